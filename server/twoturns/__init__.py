@@ -1,0 +1,1 @@
+"""Two Turns: evidence and order of work for the timing-belt job."""
