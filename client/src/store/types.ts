@@ -1,0 +1,143 @@
+/**
+ * What the rest of the app may ask of the store: the only door to what this phone keeps.
+ *
+ * A promise that `write` resolves is the only ground on which a screen may say *on this phone*:
+ * entries, private values and photo bytes are then committed strictly, read back and compared.
+ */
+import type { ReadonlySignal } from '@preact/signals'
+import type { Body, JobKind, Ref, WorkshopKind } from '../ledger/bodies'
+import type { Entry, Standing } from '../ledger/entry'
+import type { Bundle } from '../procedure/bundle'
+
+export type Role = 'mechanic' | 'owner' | 'auditor'
+
+/** This browser profile as the workshop knows it. The private key cannot leave the profile. */
+export interface Device {
+  /** Thumbprint of the device key. */
+  id: string
+  /** Public key, base64url. */
+  key: string
+  keys: CryptoKeyPair
+  /** Workshop id: the fingerprint on paper. */
+  workshop: string
+  /** The pinned workshop key, base64url: what signs checkpoints. */
+  workshopKey: string
+  workshopName: string
+  person: string
+  role: Role
+  /** Empty until the person's name has been pulled. */
+  personName: string
+}
+
+/** *On this phone*, *in the workshop*, *backed up*: never one shown for another. */
+export type Place = 'phone' | 'workshop' | 'backup'
+
+/** A fact and what to do about it, in words for the person who reads the screen. */
+export interface Trouble {
+  code: string
+  message: string
+  hint: string
+}
+
+export interface Held {
+  entry: Entry
+  place: Place
+  /** Place in the workshop's ledger; null until received. */
+  index: number | null
+  standing: Standing
+  /** Written on this phone. */
+  mine: boolean
+  /** The workshop would not take it; it stays here with the reason. */
+  refused?: Trouble
+}
+
+export interface JobRow {
+  job: string
+  bundle: string
+  engineCode: string
+  bay: string
+  odometerKm: number
+  vin: Ref
+  plate: Ref
+  openedAt: string
+  openedBy: string
+  /** Name of the end of the last `job.closed`, null while the job is open. */
+  end: string | null
+  approved: boolean
+  /** Highest `at` in the job: for showing only. */
+  lastAt: string
+  lastDevice: string
+  lastPerson: string
+  entries: number
+  /** This phone wrote in it. */
+  mine: boolean
+}
+
+export interface BundleRow {
+  bundle: string
+  id: string
+  name: string
+  edition: number
+  engineCodes: string[]
+  /** May be used for a new job: every picture is here and it is not withdrawn. */
+  offered: boolean
+  /** Why it is not offered, in words. */
+  because: Trouble | null
+}
+
+/** What the phone was about to do when it left the screen: the camera may kill the browser. */
+export interface Intent {
+  job: string
+  step: string
+  /** Name of the proof whose photo is awaited. */
+  name: string
+}
+
+export interface Writing {
+  entry<K extends JobKind | WorkshopKind>(kind: K, body: Body<K>): Promise<string>
+  secret(field: string, value: string): Promise<Ref>
+  photo(bytes: Blob): Promise<string>
+}
+
+export interface Counts {
+  /** Entries written here, by place. */
+  phone: number
+  workshop: number
+  backup: number
+  photosWaiting: number
+  bytesWaiting: number
+}
+
+export interface Store {
+  device: ReadonlySignal<Device | null>
+  /** This tab holds the lock; any other tab is read-only and says so. */
+  writer: ReadonlySignal<boolean>
+  trouble: ReadonlySignal<Trouble | null>
+  /** Goes up when anything kept has changed, in whichever tab. */
+  changed: ReadonlySignal<number>
+  places: ReadonlySignal<Counts>
+
+  /**
+   * Sign and keep everything `build` asks for, all or nothing. Resolves when it is on disk and
+   * has been read back; the caller shows the tick only then.
+   *
+   * @throws {NotKept} with what happened and what to do; nothing of it was kept.
+   */
+  write(job: string | null, build: (writing: Writing) => Promise<void>): Promise<Entry[]>
+  /** A job's entries, or the workshop's statements: received ones in ledger order, then our own. */
+  log(job: string | null): Promise<Held[]>
+  jobs(): Promise<JobRow[]>
+  secretValue(ref: Ref): Promise<string | null>
+  photo(sha: string): Promise<Blob | null>
+  bundle(sha: string): Promise<Bundle | null>
+  bundles(): Promise<BundleRow[]>
+  /** A picture of a bundle, by its hash. */
+  asset(sha: string): Promise<Blob | null>
+  /** Where a photo is: null when its bytes are not here. */
+  photoPlace(sha: string): Promise<Place | null>
+  setting(name: string): Promise<string | null>
+  setSetting(name: string, value: string): Promise<void>
+  intent(): Promise<Intent | null>
+  /** Strict, and to be awaited before the camera opens. */
+  setIntent(intent: Intent | null): Promise<void>
+}

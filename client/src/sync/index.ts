@@ -1,0 +1,2 @@
+/** Sync's door. */
+export type { Answer, Sync, SyncState, SyncStatus } from './types'

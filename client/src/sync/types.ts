@@ -1,0 +1,36 @@
+/** What the screens may ask of sync. Nothing here ever blocks a screen. */
+import type { ReadonlySignal } from '@preact/signals'
+import type { Ref } from '../ledger/bodies'
+import type { Trouble } from '../store'
+
+export type SyncState = 'idle' | 'sending' | 'offline' | 'stopped'
+
+export interface SyncStatus {
+  state: SyncState
+  /** One plain sentence, ready to be shown. */
+  words: string
+  /** Entries and photos of this round: done, and all. */
+  sent: number
+  total: number
+  /** Bytes still to be sent. */
+  bytes: number
+}
+
+/** An answer of the workshop's that is not about entries: the desk's list, a search, a bag. */
+export type Answer<T> = { ok: true; value: T } | { ok: false; trouble: Trouble }
+
+export interface Sync {
+  status: ReadonlySignal<SyncStatus>
+  /** The workshop's record was cut or forked: shown until the person has dealt with it. */
+  alarm: ReadonlySignal<Trouble | null>
+  /** Try now; resolves when the round is over, whatever came of it. */
+  now(): Promise<void>
+  /** A private value that this phone does not hold, fetched and kept. Null when it cannot be had. */
+  value(ref: Ref): Promise<string | null>
+  /** A photo that this phone does not hold, checked against its hash. `width` asks for a copy. */
+  picture(sha: string, width?: number): Promise<Blob | null>
+  /** A signed-in GET for desk and audit: JSON in the shape the contract gives. */
+  ask<T>(path: string): Promise<Answer<T>>
+  /** The same for bytes (an evidence bag). */
+  askBytes(path: string): Promise<Answer<Blob>>
+}
