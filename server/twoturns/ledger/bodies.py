@@ -1,0 +1,410 @@
+"""
+What each kind of entry says: one marshmallow schema a kind, and who may write it.
+
+The table in DEVELOPERS.md (section 4) explains them; `python -m twoturns.ledger.types` writes the
+phone's types from them. A kind or a field is added, never changed: entries are for ever.
+"""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from marshmallow import ValidationError, validates_schema
+
+from . import fields as f
+from .errors import BadBody
+from .fields import BodySchema
+
+ROLES: Final = ("owner", "mechanic", "auditor")
+LONG = 500  # text in clear that says why
+IDS = 900  # as many ids as an entry of 64 KiB holds
+
+
+class Nothing(BodySchema):
+    """The kind says it all."""
+
+
+class JobOpened(BodySchema):
+    """A vehicle came in and a bundle was chosen."""
+
+    bundle = f.sha256()
+    vin = f.ref()
+    plate = f.ref()
+    odometer_km = f.integer(0)
+    engine_code = f.text()
+    bay = f.text()
+    customer = f.ref(optional=True)
+
+
+class ToolMoved(BodySchema):
+    """A tool went into the engine bay, or came back."""
+
+    tool = f.name()
+    id = f.text(optional=True)
+
+
+class ToolLost(BodySchema):
+    """A tool will not come back."""
+
+    tool = f.name()
+    because = f.ref()
+
+
+class PartFitted(BodySchema):
+    """A part went in, from which lot."""
+
+    step = f.name()
+    name = f.name()
+    part = f.text()
+    lot = f.text()
+    serial = f.text(optional=True)
+
+
+class StepNamed(BodySchema):
+    """A step was begun."""
+
+    step = f.name()
+
+
+class StepReopened(BodySchema):
+    """A step is to be done again."""
+
+    step = f.name()
+    because = f.ref()
+
+
+class Passed(BodySchema):
+    """A house rule that asks was passed: why, and a photo."""
+
+    rule = f.name()
+    because = f.ref()
+    photo = f.entry_id()
+
+
+class StepDone(BodySchema):
+    """A step was done, and what proves it."""
+
+    step = f.name()
+    proof = f.many(f.entry_id(), 100)
+    passed = f.many(f.nested(Passed, "rule, because, photo"), 20, shortest=1, optional=True)
+
+
+class StepFailed(BodySchema):
+    """A step failed in one of the ways its bundle knows."""
+
+    step = f.name()
+    failure = f.name()
+    proof = f.many(f.entry_id(), 100)
+    words = f.ref(optional=True)
+
+
+class ConditionSeen(BodySchema):
+    """Someone looked how a condition is."""
+
+    condition = f.name()
+    value = f.text()
+
+
+class ReadingTaken(BodySchema):
+    """A value was read, the limits it was read against, and with what."""
+
+    step = f.name()
+    name = f.name()
+    value = f.text(LONG)
+    unit = f.text(16, shortest=0)
+    low = f.decimal(optional=True)
+    high = f.decimal(optional=True)
+    tool = f.text(optional=True)
+    photo = f.entry_id(optional=True)
+
+
+class ReadingCorrected(BodySchema):
+    """A reading was written down wrong."""
+
+    of = f.entry_id()
+    value = f.text(LONG)
+    because = f.ref()
+
+
+class PhotoTaken(BodySchema):
+    """A photo: its bytes are a blob. Width and height are 0 when the phone cannot tell."""
+
+    step = f.name()
+    name = f.name()
+    blob = f.sha256()
+    size = f.integer(1)
+    type = f.one_of("image/jpeg", "image/png", "image/webp", "image/heic")
+    width = f.integer(0)
+    height = f.integer(0)
+    how = f.one_of("live", "picked")
+
+
+class NoteAdded(BodySchema):
+    """Words, about a step or the job."""
+
+    step = f.name(optional=True)
+    name = f.name(optional=True)
+    text = f.ref()
+    photo = f.entry_id(optional=True)
+
+
+class ReviewReturned(BodySchema):
+    """The owner's question on a step."""
+
+    step = f.name()
+    question = f.ref()
+
+
+class ReviewAnswered(BodySchema):
+    """The answer to a question."""
+
+    question = f.entry_id()
+    words = f.ref(optional=True)
+    photo = f.entry_id(optional=True)
+
+    @validates_schema
+    def says_something(self, data: Mapping[str, Any], **_: object) -> None:
+        """Refuse an answer without words and without a photo."""
+        if "words" not in data and "photo" not in data:
+            raise ValidationError("missing; expected words, a photo, or both", "words")
+
+
+class ReviewGap(BodySchema):
+    """The owner accepts that a step was not proved."""
+
+    step = f.name()
+    because = f.ref()
+    question = f.entry_id(optional=True)
+
+
+class JobClosed(BodySchema):
+    """The job came to one of its ends."""
+
+    end = f.name()
+    because = f.ref(optional=True)
+
+
+class SignedBy(BodySchema):
+    """The key that hands over, and its signature over the succession message."""
+
+    key = f.key()
+    signature = f.signature()
+
+
+class WorkshopKeyed(BodySchema):
+    """A workshop key. The first stands for itself; a later one is handed over to."""
+
+    key = f.key()
+    name = f.text(200)
+    signed_by = f.nested(SignedBy, "key and signature", optional=True)
+
+
+class DeviceInvited(BodySchema):
+    """Whoever holds the invitation's key may enrol one device."""
+
+    key = f.key()
+    role = f.one_of(*ROLES)
+    person = f.uuid7()
+    until = f.at()
+
+
+class DeviceEnrolled(BodySchema):
+    """A device came in on an invitation."""
+
+    key = f.key()
+    invitation = f.entry_id()
+    countersign = f.signature()
+
+
+class DeviceRevoked(BodySchema):
+    """What a device writes from here on is doubted."""
+
+    device = f.thumbprint()
+    because = f.text(LONG)
+
+
+class PersonNamed(BodySchema):
+    """A person's name."""
+
+    person = f.uuid7()
+    name = f.ref()
+
+
+class BundlePublished(BodySchema):
+    """A bundle may be worked by."""
+
+    bundle = f.sha256()
+    name = f.text(200)
+    edition = f.integer(1)
+    engine_codes = f.many(f.text(), 200)
+
+
+class BundleWithdrawn(BodySchema):
+    """A bundle must not be worked by any more."""
+
+    bundle = f.sha256()
+    because = f.text(LONG)
+
+
+class ToolRegistered(BodySchema):
+    """A measuring tool of the workshop, and its range."""
+
+    tool = f.text()
+    type = f.name()
+    label = f.text(200)
+    low = f.decimal(optional=True)
+    high = f.decimal(optional=True)
+    unit = f.text(16, optional=True)
+
+
+class ToolCalibrated(BodySchema):
+    """A tool was calibrated."""
+
+    tool = f.text()
+    on = f.date()
+    due = f.date()
+    certificate = f.text(200, optional=True)
+
+
+class LotRecalled(BodySchema):
+    """A lot of parts must not be fitted any more."""
+
+    lot = f.text()
+    because = f.text(LONG)
+
+
+class WorkAccepted(BodySchema):
+    """Entries that were marked count as good again."""
+
+    entries = f.many(f.entry_id(), IDS, shortest=1)
+    because = f.text(LONG)
+
+
+class KeptBlob(BodySchema):
+    """A blob and its size in bytes."""
+
+    blob = f.sha256()
+    size = f.integer(0)
+
+
+class BlobKept(BodySchema):
+    """Blobs are whole on the workshop's disk."""
+
+    blobs = f.many(f.nested(KeptBlob, "blob and size"), 500, shortest=1)
+
+
+class BlobErased(BodySchema):
+    """A blob's bytes are gone, why and on what basis."""
+
+    blob = f.sha256()
+    reason = f.text(LONG)
+    basis = f.text(LONG)
+
+
+class BackupMade(BodySchema):
+    """A backup covers the first `size` records."""
+
+    size = f.integer(0)
+
+
+class BackupOutside(BodySchema):
+    """The owner states that another backup covers the first `size` records."""
+
+    size = f.integer(0)
+    until = f.at()
+
+
+class RetentionSet(BodySchema):
+    """How many days jobs are kept."""
+
+    days = f.integer(1)
+
+
+JOB_BODIES: Final[dict[str, type[BodySchema]]] = {
+    "job.opened": JobOpened,
+    "job.taken": Nothing,
+    "tool.out": ToolMoved,
+    "tool.in": ToolMoved,
+    "tool.lost": ToolLost,
+    "part.fitted": PartFitted,
+    "step.begun": StepNamed,
+    "step.done": StepDone,
+    "step.failed": StepFailed,
+    "step.reopened": StepReopened,
+    "condition.seen": ConditionSeen,
+    "reading.taken": ReadingTaken,
+    "reading.corrected": ReadingCorrected,
+    "photo.taken": PhotoTaken,
+    "note.added": NoteAdded,
+    "review.returned": ReviewReturned,
+    "review.answered": ReviewAnswered,
+    "review.gap": ReviewGap,
+    "review.approved": Nothing,
+    "job.closed": JobClosed,
+}
+WORKSHOP_BODIES: Final[dict[str, type[BodySchema]]] = {
+    "workshop.keyed": WorkshopKeyed,
+    "device.invited": DeviceInvited,
+    "device.enrolled": DeviceEnrolled,
+    "device.revoked": DeviceRevoked,
+    "person.named": PersonNamed,
+    "bundle.published": BundlePublished,
+    "bundle.withdrawn": BundleWithdrawn,
+    "tool.registered": ToolRegistered,
+    "tool.calibrated": ToolCalibrated,
+    "lot.recalled": LotRecalled,
+    "work.accepted": WorkAccepted,
+    "blob.kept": BlobKept,
+    "blob.erased": BlobErased,
+    "backup.made": BackupMade,
+    "backup.outside": BackupOutside,
+    "retention.set": RetentionSet,
+}
+BODIES: Final = JOB_BODIES | WORKSHOP_BODIES
+JOB_KINDS: Final = frozenset(JOB_BODIES)
+WORKSHOP_KINDS: Final = frozenset(WORKSHOP_BODIES)
+
+_CONSOLE_ONLY = {"workshop.keyed", "blob.kept", "backup.made"}
+_OWNER_ONLY = {"review.returned", "review.gap", "review.approved"}
+# A device enrols itself, in the role it is about to have.
+MAY_WRITE: Final[dict[str, frozenset[str]]] = {
+    "console": WORKSHOP_KINDS,
+    "owner": JOB_KINDS | (WORKSHOP_KINDS - _CONSOLE_ONLY),
+    "mechanic": (JOB_KINDS - _OWNER_ONLY) | {"device.enrolled"},
+    "auditor": frozenset({"note.added", "device.enrolled"}),
+}
+_SCHEMAS = {kind: schema() for kind, schema in BODIES.items()}
+
+
+def check_body(kind: str, body: object) -> None:
+    """
+    Check that a body says what its kind must say, and nothing else.
+
+    Raises:
+        BadBody: Naming each field that is wrong and what was expected of it.
+    """
+    schema = _SCHEMAS.get(kind)
+    if schema is None:
+        raise BadBody(
+            f"{kind!r:.80} is no kind we know",
+            hint="The writer may be newer than the workshop's program: bring that up to date.",
+        )
+    try:
+        schema.load(body)  # type: ignore[arg-type]  # whatever it is, load says what is wrong
+    except ValidationError as error:
+        faults = "; ".join(_faults(error.messages, "body"))
+        raise BadBody(
+            f"{kind}: {faults}",
+            hint="The writer may be newer than the workshop's program, or not one of ours.",
+        ) from error
+
+
+def _faults(messages: object, where: str) -> list[str]:
+    """Flatten marshmallow's tree of messages into one text a fault."""
+    if isinstance(messages, Mapping):
+        return [
+            fault
+            for name, inner in messages.items()
+            for fault in _faults(inner, where if name == "_schema" else f"{where}.{name!s:.80}")
+        ]
+    texts = messages if isinstance(messages, list) else [messages]
+    return [f"{where}: {text}" for text in texts]

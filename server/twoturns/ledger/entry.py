@@ -1,0 +1,149 @@
+"""
+The entry: one signed line, `base64url(signature) SP canonical JSON`.
+
+The id is the SHA-256 of the JSON bytes, and the signature is over the same bytes. They are kept
+as they came and never written again. Who signed, and whether they might, is for `roster`.
+"""
+
+import hashlib
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from . import base64url, canonical, fields, keys
+from .bodies import JOB_KINDS, check_body
+from .errors import BadEntry, TooLarge
+
+MAX_LINE_BYTES = 64 * 1024
+MAX_AFTER = 16
+CONSOLE: Final = "console"  # the person of an entry signed by the workshop key
+
+_MEMBERS = {
+    "v": "1",
+    "workshop": "a workshop id, 43 characters of base64url",
+    "job": "null for a workshop's statement, else a UUID of version 7",
+    "device": "a thumbprint, 43 characters of base64url",
+    "person": f'a UUID of version 7, or "{CONSOLE}"',
+    "seq": "a whole number from 1 up",
+    "after": f"a list of at most {MAX_AFTER} ids, none twice",
+    "at": "a time, YYYY-MM-DDTHH:MM:SS.mmmZ",
+    "kind": "text",
+    "body": "an object",
+}
+_HINT = "The line is not one of ours, or was cut on the way: send it as it was signed."
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """An entry as it was signed. Units and forms: DEVELOPERS.md, sections 2 and 4."""
+
+    id: str
+    line: str
+    signature: bytes
+    workshop: str
+    job: str | None
+    device: str
+    person: str
+    seq: int
+    after: tuple[str, ...]
+    at: str
+    kind: str
+    body: Mapping[str, Any] = field(hash=False)
+
+    @property
+    def signed(self) -> bytes:
+        """The bytes that were signed: the canonical JSON."""
+        return self.line.partition(" ")[2].encode()
+
+
+def parse(line: str) -> Entry:
+    """
+    Read a line. Its signature is not checked here: that needs a key (`verify`).
+
+    Raises:
+        TooLarge: Over 64 KiB.
+        BadEntry: Not of the form, or a member is not what it must be.
+        BadKey: The signature is not 64 bytes of base64url.
+        NotCanonical: The JSON is not canonical.
+        BadBody: The body does not say what its kind must say.
+    """
+    head, space, text = line.partition(" ")
+    if not space:
+        raise BadEntry("no space between signature and JSON", hint=_HINT)
+    try:
+        data = text.encode()
+    except UnicodeEncodeError as error:
+        raise BadEntry("the line has half a surrogate pair", hint=_HINT) from error
+    if len(head) + 1 + len(data) > MAX_LINE_BYTES:
+        raise TooLarge(
+            f"the line has {len(head) + 1 + len(data)} bytes, at most {MAX_LINE_BYTES}",
+            hint="Put long text and lists into a blob, or into several entries.",
+        )
+    signature = base64url.decode(head, keys.SIGNATURE_BYTES)
+    members = canonical.loads(data)
+    _check_members(members)
+    check_body(members["kind"], members["body"])
+    _check_job(members["kind"], members["job"])
+    del members["v"]
+    members["after"] = tuple(members["after"])
+    return Entry(id=hashlib.sha256(data).hexdigest(), line=line, signature=signature, **members)
+
+
+def verify(entry: Entry, key: str) -> bool:
+    """Say whether the entry names this key as its device, and the key signed it."""
+    return keys.thumbprint(key) == entry.device and keys.verify(key, entry.signed, entry.signature)
+
+
+def sign(members: Mapping[str, Any], key: keys.SigningKey) -> Entry:
+    """
+    Return the signed entry of these members. `v` and `device` are filled in.
+
+    Raises:
+        LedgerError: As `parse`: what could not be read is not written.
+    """
+    data = canonical.dumps({**members, "v": 1, "device": key.thumbprint})
+    return parse(f"{base64url.encode(key.sign(data))} {data.decode()}")
+
+
+def _check_members(members: object) -> None:
+    if not isinstance(members, dict) or members.keys() != _MEMBERS.keys():
+        found = sorted(members) if isinstance(members, dict) else type(members).__name__
+        raise BadEntry(f"expected the members {sorted(_MEMBERS)}, got {found!s:.300}", hint=_HINT)
+    for name, wanted in _MEMBERS.items():
+        if not _CHECKS[name](members[name]):
+            raise BadEntry(f"{name} must be {wanted}, got {members[name]!r:.80}", hint=_HINT)
+
+
+def _check_job(kind: str, job: str | None) -> None:
+    if (job is not None) != (kind in JOB_KINDS):
+        wanted = "names a job" if kind in JOB_KINDS else "is about no job"
+        raise BadEntry(f"{kind} {wanted}, got {job!r}", hint=_HINT)
+
+
+def _formed(pattern: str) -> Any:  # noqa: ANN401 - a predicate over any JSON value
+    form = re.compile(pattern)
+    return lambda value: type(value) is str and form.fullmatch(value) is not None
+
+
+def _is_after(value: object) -> bool:
+    return (
+        type(value) is list
+        and len(value) <= MAX_AFTER
+        and all(map(_formed(fields.SHA256), value))
+        and len(set(value)) == len(value)
+    )
+
+
+_CHECKS: Final[dict[str, Any]] = {
+    "v": lambda value: type(value) is int and value == 1,
+    "workshop": _formed(fields.KEY),
+    "job": lambda value: value is None or _formed(fields.UUID7)(value),
+    "device": _formed(fields.KEY),
+    "person": _formed(f"{fields.UUID7}|{CONSOLE}"),
+    "seq": lambda value: type(value) is int and value >= 1,
+    "after": _is_after,
+    "at": _formed(fields.AT),
+    "kind": lambda value: type(value) is str,
+    "body": lambda value: type(value) is dict,
+}

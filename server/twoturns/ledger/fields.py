@@ -1,0 +1,145 @@
+"""The forms that bodies are made of (DEVELOPERS.md, section 2), as marshmallow fields."""
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from marshmallow import RAISE, Schema, ValidationError, fields, validate
+
+SHA256 = r"[0-9a-f]{64}"
+KEY = r"[A-Za-z0-9_-]{43}"  # also a thumbprint: 32 bytes either way
+SIGNATURE = r"[A-Za-z0-9_-]{86}"
+UUID7 = r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}"
+NAME = r"[a-z][a-z0-9_]{0,63}"
+DECIMAL = r"-?(0|[1-9][0-9]*)(\.[0-9]+)?"
+AT = r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{3}Z"
+DATE = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
+
+
+class BodySchema(Schema):
+    """A field we do not know is a phone newer than us, not noise: it is refused, by name."""
+
+    class Meta:
+        unknown = RAISE
+
+    error_messages = {  # noqa: RUF012 - marshmallow declares it for instances
+        "unknown": "not a field of this kind",
+        "type": "expected an object",
+    }
+
+
+def _says(expected: str) -> dict[str, Any]:
+    """One text for every way to be wrong: what was expected."""
+    text = f"expected {expected}"
+    return {"invalid": text, "null": text, "required": f"missing; {text}", "type": text}
+
+
+def _options(expected: str, optional: bool, check: Callable[[Any], None]) -> dict[str, Any]:
+    return {"required": not optional, "validate": check, "error_messages": _says(expected)}
+
+
+def _formed(pattern: str, expected: str, optional: bool) -> fields.String:
+    # fullmatch: marshmallow's own Regexp lets a newline stand behind the last character.
+    form = re.compile(pattern)
+
+    def check(value: str) -> None:
+        if not form.fullmatch(value):
+            raise ValidationError(f"expected {expected}")
+
+    return fields.String(**_options(expected, optional, check))
+
+
+def sha256(*, optional: bool = False) -> fields.String:
+    """The SHA-256 of something: of a bundle, of a blob."""
+    return _formed(SHA256, "a SHA-256 in 64 lower-case hex digits", optional)
+
+
+def entry_id(*, optional: bool = False) -> fields.String:
+    """The id of an entry."""
+    return _formed(SHA256, "an entry's id, 64 lower-case hex digits", optional)
+
+
+def key() -> fields.String:
+    """An Ed25519 public key."""
+    return _formed(KEY, "a key, 43 characters of base64url", optional=False)
+
+
+def thumbprint() -> fields.String:
+    """The name of a device."""
+    return _formed(KEY, "a thumbprint, 43 characters of base64url", optional=False)
+
+
+def signature() -> fields.String:
+    """An Ed25519 signature."""
+    return _formed(SIGNATURE, "a signature, 86 characters of base64url", optional=False)
+
+
+def uuid7() -> fields.String:
+    """The id of a person or a job."""
+    return _formed(UUID7, "a UUID of version 7 in lower case", optional=False)
+
+
+def name(*, optional: bool = False) -> fields.String:
+    """The name of something in a bundle."""
+    return _formed(NAME, "a name, [a-z][a-z0-9_]* of at most 64 characters", optional)
+
+
+def decimal(*, optional: bool = False) -> fields.String:
+    """A decimal, as it was read."""
+    return _formed(DECIMAL, 'a decimal in a string, as "26.50"', optional)
+
+
+def at() -> fields.String:
+    """A time. Only its shape is checked: a nonsense clock is kept, and flagged."""
+    return _formed(AT, "a time, YYYY-MM-DDTHH:MM:SS.mmmZ", optional=False)
+
+
+def date() -> fields.String:
+    """A day."""
+    return _formed(DATE, "a day, YYYY-MM-DD", optional=False)
+
+
+def text(longest: int = 64, *, shortest: int = 1, optional: bool = False) -> fields.String:
+    """Text in clear: nothing about a person belongs here."""
+    expected = f"text of {shortest} to {longest} characters"
+    check = validate.Length(shortest, longest, error=f"expected {expected}")
+    return fields.String(**_options(expected, optional, check))
+
+
+def integer(smallest: int) -> fields.Integer:
+    """A whole number."""
+    expected = f"a whole number from {smallest} up"
+    check = validate.Range(min=smallest, error=f"expected {expected}")
+    return fields.Integer(strict=True, **_options(expected, False, check))
+
+
+def one_of(*choices: str) -> fields.String:
+    """One of a few words."""
+    expected = "one of " + ", ".join(choices)
+    check = validate.OneOf(choices, error=f"expected {expected}")
+    return fields.String(**_options(expected, False, check))
+
+
+class RefSchema(BodySchema):
+    """A private value: the SHA-256 of its blob."""
+
+    blob = sha256()
+
+
+def nested(schema: type[BodySchema], expected: str, *, optional: bool = False) -> fields.Nested:
+    """An object of its own."""
+    return fields.Nested(schema, required=not optional, error_messages=_says(expected))
+
+
+def ref(*, optional: bool = False) -> fields.Nested:
+    """A private value."""
+    return nested(RefSchema, 'a private value, {"blob": SHA-256}', optional=optional)
+
+
+def many(
+    inner: fields.Field[Any], longest: int, *, shortest: int = 0, optional: bool = False
+) -> fields.List[Any]:
+    """A list."""
+    expected = f"a list of {shortest} to {longest}"
+    check = validate.Length(shortest, longest, error=f"expected {expected}")
+    return fields.List(inner, **_options(expected, optional, check))

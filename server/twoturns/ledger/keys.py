@@ -1,0 +1,96 @@
+"""
+Ed25519 keys (RFC 8032), their names, and the messages they sign beside entries.
+
+A key is written as the `x` of its JWK (RFC 8037): 32 bytes in base64url. Its name is the RFC 7638
+thumbprint. Signatures are checked by libsodium, the fastest of those measured.
+
+A message starts with a line that says what it is for, so that a signature made for one purpose
+means nothing for another; an entry's bytes start with `{`.
+"""
+
+import hashlib
+import os
+
+from nacl.exceptions import BadSignatureError
+from nacl.signing import SigningKey as SodiumKey
+from nacl.signing import VerifyKey
+
+from . import base64url, canonical
+from .errors import BadKey
+
+KEY_BYTES = 32
+SIGNATURE_BYTES = 64
+
+
+class SigningKey:
+    """A private key. Whoever holds it can sign in its name: it is written nowhere by itself."""
+
+    def __init__(self, seed: bytes) -> None:
+        self._sodium = SodiumKey(seed)
+        self.key = base64url.encode(bytes(self._sodium.verify_key))
+        self.thumbprint = thumbprint(self.key)
+
+    @classmethod
+    def generate(cls) -> "SigningKey":
+        """Return a new key. Not pure: it asks the operating system for 32 bytes of chance."""
+        return cls(os.urandom(KEY_BYTES))
+
+    @classmethod
+    def from_seed(cls, seed: bytes) -> "SigningKey":
+        """
+        Return the key of a 32-byte seed.
+
+        Raises:
+            BadKey: If there are not 32 bytes.
+        """
+        if len(seed) != KEY_BYTES:
+            raise BadKey(
+                f"a seed has {KEY_BYTES} bytes, got {len(seed)}",
+                hint="Take the key file as it was written, or make a new key.",
+            )
+        return cls(seed)
+
+    @property
+    def seed(self) -> bytes:
+        """The 32 bytes the key is made from."""
+        return bytes(self._sodium)
+
+    def sign(self, message: bytes) -> bytes:
+        """Return the 64-byte signature of a message."""
+        return self._sodium.sign(message).signature
+
+
+def thumbprint(key: str) -> str:
+    """
+    Return the name of a key: SHA-256 of its JWK's required members, in base64url.
+
+    Source: RFC 7638 section 3, RFC 8037 section 2.
+    """
+    jwk = b'{"crv":"Ed25519","kty":"OKP","x":"%b"}' % key.encode("ascii")
+    return base64url.encode(hashlib.sha256(jwk).digest())
+
+
+def verify(key: str, message: bytes, signature: bytes) -> bool:
+    """Say whether the key signed the message. A key or signature of the wrong form did not."""
+    try:
+        VerifyKey(base64url.decode(key, KEY_BYTES)).verify(message, signature)
+    except (BadKey, BadSignatureError, ValueError):
+        return False
+    return True
+
+
+def enrolment_message(*, device: str, invitation: str, workshop: str) -> bytes:
+    """Return what the invitation's key signs to let a device in."""
+    said = {"device": device, "invitation": invitation, "workshop": workshop}
+    return b"two-turns enrol\n" + canonical.dumps(said)
+
+
+def session_message(*, device: str, nonce: str, workshop: str) -> bytes:
+    """Return what a device's key signs to open a session."""
+    said = {"device": device, "nonce": nonce, "workshop": workshop}
+    return b"two-turns session\n" + canonical.dumps(said)
+
+
+def succession_message(*, key: str, workshop: str) -> bytes:
+    """Return what the workshop key before, or an owner's device, signs to hand over to a key."""
+    return b"two-turns succession\n" + canonical.dumps({"key": key, "workshop": workshop})

@@ -1,0 +1,85 @@
+"""
+Private values: what can be erased.
+
+A VIN, a plate, a name, free text: each is a small blob of its own, and an entry carries only its
+SHA-256. A plate is short enough to be guessed from a bare hash, so each blob has a random salt.
+Erasing the blob leaves the entry, its signature and the tree as they were.
+"""
+
+import hashlib
+from dataclasses import dataclass
+from typing import Final
+
+from . import base64url, canonical
+from .errors import BadPrivateValue, LedgerError, TooLarge
+
+FIELDS: Final = ("vin", "plate", "name", "phone", "customer", "words", "signature")
+SALT_BYTES: Final = 16
+MAX_BYTES: Final = 4 * 1024
+_HINT = "The blob is not one of ours, or was changed: send it as it was first written."
+
+
+@dataclass(frozen=True, slots=True)
+class PrivateValue:
+    """What a blob says: of which field, and the salt that keeps its hash from being guessed."""
+
+    field: str
+    value: str
+    salt: bytes
+
+
+def write(field: str, value: str, salt: bytes) -> bytes:
+    """
+    Return the blob of a private value.
+
+    Args:
+        field: One of `FIELDS`.
+        value: The text itself; of a drawn signature, an SVG path's `d`.
+        salt: 16 random bytes, fresh for each blob.
+
+    Raises:
+        LedgerError: As `read`: what could not be read is not written.
+    """
+    said = {"field": field, "salt": base64url.encode(salt), "value": value}
+    data = canonical.dumps(said)
+    read(data)
+    return data
+
+
+def read(data: bytes) -> PrivateValue:
+    """
+    Read a blob.
+
+    Raises:
+        TooLarge: Over 4 KiB.
+        NotCanonical: Not canonical JSON.
+        BadPrivateValue: Not of the form.
+    """
+    if len(data) > MAX_BYTES:
+        raise TooLarge(
+            f"the private value has {len(data)} bytes, at most {MAX_BYTES}",
+            hint="Say it in fewer words, or in two notes.",
+        )
+    said = canonical.loads(data)
+    if not isinstance(said, dict) or said.keys() != {"field", "salt", "value"}:
+        raise BadPrivateValue("expected the members field, salt, value", hint=_HINT)
+    if said["field"] not in FIELDS:
+        expected = ", ".join(FIELDS)
+        raise BadPrivateValue(
+            f"field {said['field']!r:.80} is unknown; expected one of {expected}", hint=_HINT
+        )
+    if not isinstance(said["value"], str):
+        raise BadPrivateValue("value must be text", hint=_HINT)
+    return PrivateValue(said["field"], said["value"], _salt(said["salt"]))
+
+
+def blob_id(data: bytes) -> str:
+    """Return the name of a blob: its SHA-256 in hex."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def _salt(text: object) -> bytes:
+    try:
+        return base64url.decode(str(text), SALT_BYTES)
+    except LedgerError as error:
+        raise BadPrivateValue(f"salt: {error}", hint=_HINT) from error
