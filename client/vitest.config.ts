@@ -5,7 +5,7 @@ import { defineConfig } from 'vitest/config'
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url))
 
 export default defineConfig({
-  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact', development: false } },
   resolve: {
     alias: [
       { find: /^@client\//, replacement: here('./src/') },

@@ -1,0 +1,32 @@
+/** The head band: job and step, place and its count, the rule. One target; it opens the order of work. */
+import { PlacePlates, placeOf, placeWords, type PlaceCounts } from './place'
+import { Rule, type RuleProps } from './rule'
+
+export interface HeadProps {
+  job: string
+  step: string | null
+  places: PlaceCounts
+  /** Said in place of the count when the phone is cut off and that matters more, e.g. 'no signal'. */
+  sync?: string
+  rule: RuleProps
+  onOpen: () => void
+}
+
+export function HeadBand({ job, step, places, sync, rule, onOpen }: HeadProps) {
+  return (
+    <button type="button" class="head" onClick={onOpen} aria-haspopup="dialog">
+      <span class="head-row">
+        <span class="head-job">
+          <span class="head-name">{job}</span>
+          {step !== null && <span> · {step}</span>}
+        </span>
+        <span class="head-place">
+          <PlacePlates place={placeOf(places)} />
+          <span>{sync ?? placeWords(places)}</span>
+        </span>
+      </span>
+      <Rule {...rule} />
+      <span class="unseen">. Open the order of work</span>
+    </button>
+  )
+}

@@ -1,0 +1,142 @@
+/**
+ * The deck and its two keys. Slot or no slot tells proof from navigation: a key with a slot is held until
+ * the paint has run down; a plain key leads somewhere and proves nothing; a dashed one says what is missing.
+ */
+import type { ComponentChildren } from 'preact'
+import { useEffect, useRef, useState } from 'preact/hooks'
+import { AT_REST, HOLD_MS, holdNext, type HoldEvent, type HoldState } from './hold'
+import { Icon, type IconName } from './icons'
+
+export function Deck({ children }: { children: ComponentChildren }) {
+  return <div class="deck">{children}</div>
+}
+
+export interface SideKeyProps { label: string; icon?: IconName; figure?: string; onPress: () => void; disabled?: boolean }
+
+export function SideKey({ label, icon, figure, onPress, disabled = false }: SideKeyProps) {
+  return (
+    <button type="button" class="key-side" onClick={onPress} disabled={disabled}>
+      {figure !== undefined && <span class="key-figure">{figure}</span>}
+      {icon && <Icon name={icon} />}
+      <span>{label}</span>
+    </button>
+  )
+}
+
+/** Leads somewhere, proves nothing. */
+export function PlainKey({ label, note, onPress, submit = false }: { label: string; note?: string; onPress?: () => void; submit?: boolean }) {
+  return (
+    <button type={submit ? 'submit' : 'button'} class="key-main key-plain" onClick={onPress}>
+      <strong>{label}</strong>
+      {note !== undefined && <small>{note}</small>}
+    </button>
+  )
+}
+
+/** Not yet: names what is missing. It stays in the focus order so that it can be read. */
+export function MissingKey({ label, note }: { label: string; note?: string }) {
+  return (
+    <button type="button" class="key-main key-missing" aria-disabled="true">
+      <svg class="key-dashes" viewBox="0 0 218 126" preserveAspectRatio="none" aria-hidden="true">
+        <path d="M20 1.5H198L216 63 198 124.5H20L2 63Z" vector-effect="non-scaling-stroke" />
+      </svg>
+      <strong>{label}</strong>
+      {note !== undefined && <small>{note}</small>}
+    </button>
+  )
+}
+
+export interface HoldKeyProps {
+  label: string
+  /** Said under the label at rest. */
+  note?: string
+  /** Writes. Resolves when it is on disk: only then is the line whole. Rejects with an error that was already shown. */
+  onHeld: () => Promise<void>
+  /** Said when the line is whole, e.g. 'it holds'. */
+  done?: string
+}
+
+const NOTES: Partial<Record<HoldState['phase'], string>> = { holding: 'keep holding', armed: 'once more paints it', working: 'saving' }
+
+function useHold(onHeld: () => Promise<void>) {
+  const [state, setState] = useState(AT_REST)
+  const now = useRef(AT_REST)
+  const timer = useRef(0)
+  const mounted = useRef(true)
+  useEffect(
+    () => () => {
+      mounted.current = false
+      clearTimeout(timer.current)
+    },
+    [],
+  )
+  const send = (event: HoldEvent) => {
+    const before = now.current
+    now.current = holdNext(before, event)
+    if (mounted.current && now.current !== before) setState(now.current)
+    if (event.type === 'down' && now.current.phase === 'holding') {
+      clearTimeout(timer.current)
+      timer.current = window.setTimeout(() => send({ type: 'tick', at: performance.now() }), HOLD_MS)
+    }
+    if (now.current.phase === 'working' && before.phase !== 'working') {
+      clearTimeout(timer.current)
+      onHeld().then(
+        () => send({ type: 'written' }),
+        () => send({ type: 'refused' }),
+      )
+    }
+  }
+  return { state, send }
+}
+
+const isPress = (event: KeyboardEvent) => event.key === 'Enter' || event.key === ' '
+
+export function HoldKey({ label, note = 'hold to paint', onHeld, done = 'it holds' }: HoldKeyProps) {
+  const { state, send } = useHold(onHeld)
+  const words = state.phase === 'painted' ? done : (NOTES[state.phase] ?? note)
+  return (
+    <button
+      type="button"
+      class={`key-main key-hold ${state.phase}`}
+      onPointerDown={(event) => {
+        if (!event.isPrimary || event.button !== 0) return
+        event.currentTarget.setPointerCapture(event.pointerId)
+        send({ type: 'down', by: 'pointer', at: performance.now() })
+      }}
+      onPointerUp={(event) => event.isPrimary && send({ type: 'up', at: performance.now() })}
+      onPointerCancel={() => send({ type: 'cancel' })}
+      onContextMenu={(event) => event.preventDefault()}
+      onKeyDown={(event) => {
+        if (!isPress(event)) return
+        event.preventDefault()
+        if (!event.repeat) send({ type: 'down', by: 'keys', at: performance.now() })
+      }}
+      onKeyUp={(event) => {
+        if (!isPress(event)) return
+        event.preventDefault()
+        send({ type: 'up', at: performance.now() })
+      }}
+      onBlur={() => send({ type: 'cancel' })}
+      // A pointer's click has detail > 0 and keys are caught above: what is left comes from assistive technology.
+      onClick={(event) => event.detail === 0 && send({ type: 'click' })}
+    >
+      <span class="key-stub" aria-hidden="true" />
+      <span class="key-body">
+        <strong>{label}</strong>
+        <small>{words}</small>
+      </span>
+      <span class="key-slot" aria-hidden="true">
+        <i />
+      </span>
+    </button>
+  )
+}
+
+/** What the hold key says while it works, for those who do not see the paint run. One for each screen, beside the deck. */
+export function Announce({ words }: { words: string }) {
+  return (
+    <p class="unseen" role="status" aria-live="polite">
+      {words}
+    </p>
+  )
+}

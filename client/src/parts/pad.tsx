@@ -1,0 +1,117 @@
+/**
+ * Our own pads, because a phone's keys are too small for gloves: every key here is 94 px.
+ * The field above stays a real input, so that a keyboard, paste and assistive technology work as everywhere.
+ */
+import { useState } from 'preact/hooks'
+
+export interface EntryLineProps { id: string; label: string; value: string; onValue: (value: string) => void; describedBy?: string; long?: boolean }
+
+export function EntryLine({ id, label, value, onValue, describedBy, long = false }: EntryLineProps) {
+  return (
+    <>
+      <label for={id}>{label}</label>
+      <input
+        id={id}
+        class={long ? 'entry-line entry-long' : 'entry-line'}
+        value={value}
+        inputMode="none"
+        autocomplete="off"
+        autocapitalize="characters"
+        spellcheck={false}
+        aria-describedby={describedBy}
+        onInput={(event) => onValue(event.currentTarget.value)}
+      />
+    </>
+  )
+}
+
+interface PadProps { value: string; onValue: (value: string) => void }
+
+const erase = (value: string) => value.slice(0, -1)
+
+/** Digits, a point, a sign where the reading may be below zero. */
+export function NumberPad({ value, onValue, decimal = true, sign = false }: PadProps & { decimal?: boolean; sign?: boolean }) {
+  const digit = (d: string) => onValue(value === '0' && d !== '.' ? d : value + d)
+  const dot = decimal && !value.includes('.') && /\d$/.test(value)
+  return (
+    <div class="pad" role="group" aria-label="Number keys">
+      {['7', '8', '9', '4', '5', '6', '1', '2', '3'].map((d) => (
+        <button type="button" onClick={() => digit(d)}>
+          {d}
+        </button>
+      ))}
+      {sign ? (
+        <button type="button" aria-label="plus or minus" onClick={() => onValue(value.startsWith('-') ? value.slice(1) : `-${value}`)}>
+          ±
+        </button>
+      ) : (
+        <button type="button" aria-label="point" disabled={!dot} onClick={() => digit('.')}>
+          .
+        </button>
+      )}
+      <button type="button" onClick={() => digit('0')}>
+        0
+      </button>
+      {sign && dot ? (
+        <button type="button" aria-label="point" onClick={() => digit('.')}>
+          .
+        </button>
+      ) : (
+        <EraseKey value={value} onValue={onValue} />
+      )}
+    </div>
+  )
+}
+
+function EraseKey({ value, onValue }: PadProps) {
+  return (
+    <button type="button" aria-label="take the last one back" disabled={value === ''} onClick={() => onValue(erase(value))}>
+      <svg width="44" height="32" viewBox="0 0 44 32" fill="none" stroke="currentColor" stroke-width="3.4" aria-hidden="true">
+        <path d="M14 3h27v26H14L3 16ZM21 10l12 12M33 10 21 22" />
+      </svg>
+    </button>
+  )
+}
+
+/** Letters in two touches, a group and then the letter: thirty-six keys of 94 px do not fit on a phone. */
+const GROUPS = ['0123', '4567', '89AB', 'CDEF', 'GHJK', 'LMNP', 'RSTU', 'VWXY', 'Z-IOQ'] as const
+
+export function LetterPad({ value, onValue, without = '' }: PadProps & { without?: string }) {
+  const [open, setOpen] = useState<string | null>(null)
+  const letters = (group: string) => [...group].filter((letter) => !without.includes(letter))
+  if (open !== null) {
+    const pick = (letter: string) => {
+      onValue(value + letter)
+      setOpen(null)
+    }
+    return (
+      <div class="pad" role="group" aria-label={`Letters ${open}`}>
+        {letters(open).map((letter, i) => (
+          <button type="button" ref={i === 0 ? focusFirst : null} onClick={() => pick(letter)}>
+            {letter}
+          </button>
+        ))}
+        <button type="button" aria-label="other letters" onClick={() => setOpen(null)}>
+          …
+        </button>
+      </div>
+    )
+  }
+  return (
+    <div class="pad pad-letters" role="group" aria-label="Letter groups">
+      {GROUPS.map((group) => (
+        <button type="button" onClick={() => setOpen(group)}>
+          {letters(group).join('')}
+        </button>
+      ))}
+      <button type="button" aria-label="space" onClick={() => onValue(value === '' ? value : `${value} `)}>
+        <svg width="44" height="20" viewBox="0 0 44 20" fill="none" stroke="currentColor" stroke-width="3.4" aria-hidden="true">
+          <path d="M3 4v12h38V4" />
+        </svg>
+      </button>
+      <EraseKey value={value} onValue={onValue} />
+    </div>
+  )
+}
+
+const focusFirst = (element: HTMLButtonElement | null) => element?.focus({ preventScroll: true })

@@ -1,0 +1,95 @@
+/**
+ * Safety signs, in the colours of ISO 3864 and never used for a state of the work. The triangle is as in ISO 7010 W001;
+ * the crossed turning arrow and the drawings inside the other triangles are our own, not registered signs.
+ */
+import type { JSX } from 'preact'
+
+const YELLOW = 'var(--iso-yellow)'
+const RED = 'var(--iso-red)'
+const BLUE = 'var(--iso-blue)'
+
+function Triangle({ children }: { children: JSX.Element }) {
+  return (
+    <>
+      <path d="M20 2.5 38 34H2Z" fill={YELLOW} stroke="#000" stroke-width="3.4" stroke-linejoin="round" />
+      {children}
+    </>
+  )
+}
+
+function Forbidden({ children }: { children: JSX.Element }) {
+  return (
+    <>
+      <circle cx="20" cy="20" r="16.5" fill="#fff" stroke={RED} stroke-width="5" />
+      {children}
+      <path d="M8.5 8.5 31.5 31.5" stroke={RED} stroke-width="5" />
+    </>
+  )
+}
+
+const lines = { fill: 'none', stroke: '#000', 'stroke-width': 2.6 } as const
+
+const DRAWN: Record<string, JSX.Element> = {
+  warning: (
+    <Triangle>
+      <path d="M18 12h4v11h-4zM18 26h4v4h-4z" />
+    </Triangle>
+  ),
+  hot: (
+    <Triangle>
+      <path d="M12 30h16M14 26q-3-4 0-7t0-6M20 26q-3-4 0-7t0-6M26 26q-3-4 0-7t0-6" {...lines} />
+    </Triangle>
+  ),
+  electricity: (
+    <Triangle>
+      <path d="M22 10 14 22h6l-2 9 9-13h-6l3-8Z" />
+    </Triangle>
+  ),
+  crushing: (
+    <Triangle>
+      <path d="M10 30h20M12 14h16M20 15v6M16 18l4 4 4-4M14 27h12" {...lines} />
+    </Triangle>
+  ),
+  pinch: (
+    <Triangle>
+      <>
+        <circle cx="15" cy="25" r="5" {...lines} />
+        <circle cx="25" cy="25" r="5" {...lines} />
+        <path d="M20 11v12" {...lines} />
+      </>
+    </Triangle>
+  ),
+  pressure: (
+    <Triangle>
+      <path d="M13 29h14v-8H13ZM20 21v-9M15 15l5-5 5 5" {...lines} />
+    </Triangle>
+  ),
+  no_turning: (
+    <Forbidden>
+      <>
+        <path d="M12 25a9 9 0 1 1 13 3" fill="none" stroke="#000" stroke-width="3" />
+        <path d="m27 23 0 8-7-3z" fill="#000" />
+      </>
+    </Forbidden>
+  ),
+  no_force: (
+    <Forbidden>
+      <path d="M9 17h13v7H9ZM15 24v8M22 19h9v4h-9" fill="none" stroke="#000" stroke-width="2.6" />
+    </Forbidden>
+  ),
+  gloves: (
+    <>
+      <circle cx="20" cy="20" r="18.5" fill={BLUE} />
+      <path d="M12 33V19l3-1v-6h3v5l1-7h3l1 7 2-5 3 1-2 8v12Z" fill="#fff" />
+    </>
+  ),
+}
+
+/** The sign stands beside its words, which say the same: to a screen reader it is the word 'Warning' or nothing. */
+export function Sign({ name, size = 36 }: { name: string; size?: number }) {
+  return (
+    <svg class="sign" width={size} height={size} viewBox="0 0 40 40" role="img" aria-label="Warning">
+      {DRAWN[name] ?? DRAWN['warning']}
+    </svg>
+  )
+}
