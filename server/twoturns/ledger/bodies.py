@@ -366,13 +366,18 @@ WORKSHOP_KINDS: Final = frozenset(WORKSHOP_BODIES)
 _CONSOLE_ONLY = {"workshop.keyed", "blob.kept", "backup.made"}
 _OWNER_ONLY = {"review.returned", "review.gap", "review.approved"}
 # A device enrols itself, in the role it is about to have.
-MAY_WRITE: Final[dict[str, frozenset[str]]] = {
+_MAY_WRITE: Final[dict[str, frozenset[str]]] = {
     "console": WORKSHOP_KINDS,
     "owner": JOB_KINDS | (WORKSHOP_KINDS - _CONSOLE_ONLY),
     "mechanic": (JOB_KINDS - _OWNER_ONLY) | {"device.enrolled"},
     "auditor": frozenset({"note.added", "device.enrolled"}),
 }
 _SCHEMAS = {kind: schema() for kind, schema in BODIES.items()}
+
+
+def may_write(role: str, kind: str) -> bool:
+    """Say whether a role ("console", or one of `ROLES`) allows a kind of entry."""
+    return kind in _MAY_WRITE[role]
 
 
 def check_body(kind: str, body: object) -> None:

@@ -6,14 +6,14 @@ as they came and never written again. Who signed, and whether they might, is for
 """
 
 import hashlib
-import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
 from . import base64url, canonical, fields, keys
 from .bodies import JOB_KINDS, check_body
 from .errors import BadEntry, TooLarge
+from .fields import is_formed
 
 MAX_LINE_BYTES = 64 * 1024
 MAX_AFTER = 16
@@ -121,29 +121,24 @@ def _check_job(kind: str, job: str | None) -> None:
         raise BadEntry(f"{kind} {wanted}, got {job!r}", hint=_HINT)
 
 
-def _formed(pattern: str) -> Any:  # noqa: ANN401 - a predicate over any JSON value
-    form = re.compile(pattern)
-    return lambda value: type(value) is str and form.fullmatch(value) is not None
-
-
 def _is_after(value: object) -> bool:
     return (
         type(value) is list
         and len(value) <= MAX_AFTER
-        and all(map(_formed(fields.SHA256), value))
+        and all(is_formed(one, fields.SHA256) for one in value)
         and len(set(value)) == len(value)
     )
 
 
-_CHECKS: Final[dict[str, Any]] = {
+_CHECKS: Final[dict[str, Callable[[Any], bool]]] = {
     "v": lambda value: type(value) is int and value == 1,
-    "workshop": _formed(fields.KEY),
-    "job": lambda value: value is None or _formed(fields.UUID7)(value),
-    "device": _formed(fields.KEY),
-    "person": _formed(f"{fields.UUID7}|{CONSOLE}"),
+    "workshop": lambda value: is_formed(value, fields.KEY),
+    "job": lambda value: value is None or is_formed(value, fields.UUID7),
+    "device": lambda value: is_formed(value, fields.KEY),
+    "person": lambda value: is_formed(value, f"{fields.UUID7}|{CONSOLE}"),
     "seq": lambda value: type(value) is int and value >= 1,
     "after": _is_after,
-    "at": _formed(fields.AT),
+    "at": lambda value: is_formed(value, fields.AT),
     "kind": lambda value: type(value) is str,
     "body": lambda value: type(value) is dict,
 }

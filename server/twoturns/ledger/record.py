@@ -1,0 +1,54 @@
+"""
+A record: an entry as it was received, and what a leaf of the tree covers.
+
+`RECEIVED SP OFFSET SP LINE`: the server's time, the device's measured clock offset in whole
+milliseconds (device minus server, with its sign; `?` if it was not measured), and the entry line.
+"""
+
+import re
+from dataclasses import dataclass
+
+from . import entry, fields
+from .entry import Entry
+from .errors import BadRecord
+from .tree import leaf_hash
+
+_FORM = re.compile(rf"({fields.AT}) (\?|\+0|[+-][1-9][0-9]{{0,14}}) (.*)", re.DOTALL)
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """An entry, when the server received it, and how far its device's clock was off."""
+
+    received: str
+    offset_ms: int | None
+    entry: Entry
+
+    @property
+    def text(self) -> str:
+        """The record as it is kept, without a line end."""
+        offset = "?" if self.offset_ms is None else f"{self.offset_ms:+d}"
+        return f"{self.received} {offset} {self.entry.line}"
+
+    @property
+    def leaf(self) -> bytes:
+        """The record's leaf in the tree."""
+        return leaf_hash(self.text.encode())
+
+
+def parse(text: str) -> Record:
+    """
+    Read a record.
+
+    Raises:
+        BadRecord: Not of the form.
+        LedgerError: As `entry.parse`, of its line.
+    """
+    form = _FORM.fullmatch(text)
+    if not form:
+        raise BadRecord(
+            f"not a record: {text[:60]!r}; expected a time, an offset and an entry",
+            hint="The text was cut or changed: take it again from the workshop or the bag.",
+        )
+    received, offset, line = form.groups()
+    return Record(received, None if offset == "?" else int(offset), entry.parse(line))
