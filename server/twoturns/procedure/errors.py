@@ -1,0 +1,83 @@
+"""
+What reading and compiling a procedure can refuse.
+
+    ProcedureError
+    ├── SourceErrors    the source cannot be compiled; holds every SourceError found
+    └── BundleError     a compiled bundle does not have the form of a bundle
+
+SourceError is not raised: it is one fault, at its line and column, and a reader finds them all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+class ProcedureError(Exception):
+    """A procedure or bundle that is refused."""
+
+    code = "procedure"
+
+    def __init__(self, message: str, *, hint: str, code: str | None = None) -> None:
+        self.hint = hint
+        if code is not None:
+            self.code = code
+        super().__init__(message)
+
+
+@dataclass(frozen=True, order=True)
+class SourceError:
+    """
+    One fault of a source, at its place.
+
+    Args:
+        line: Counted from 1.
+        column: Counted from 1, in characters.
+        message: The fact.
+        hint: What to do about it.
+        code: Stable name of this kind of fault.
+    """
+
+    line: int
+    column: int
+    message: str
+    hint: str
+    code: str
+
+    def __str__(self) -> str:
+        return f"line {self.line}, column {self.column}: {self.message}"
+
+
+class SourceErrors(ProcedureError):
+    """Everything that is wrong with a source, in the order of its lines."""
+
+    code = "source"
+
+    def __init__(self, problems: Iterable[SourceError]) -> None:
+        self.problems = sorted(problems)
+        count = len(self.problems)
+        super().__init__(
+            "\n".join(str(problem) for problem in self.problems),
+            hint="Put this right and compile again."
+            if count == 1
+            else f"Put these {count} faults right; one may be the cause of others.",
+        )
+
+
+class BundleError(ProcedureError):
+    """A compiled bundle that does not have the form of a bundle."""
+
+    code = "bundle"
+
+
+def nearest(name: str, known: Iterable[str]) -> str:
+    """Return a hint that names what was probably meant, or everything that is known."""
+    names = sorted(set(known))
+    close = get_close_matches(name, names, n=1, cutoff=0.6)
+    if close:
+        return f"Perhaps '{close[0]}' was meant."
+    if not names:
+        return "The procedure names none."
+    return "Known here: " + ", ".join(names[:12]) + (", ..." if len(names) > 12 else ".")

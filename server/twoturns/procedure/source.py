@@ -1,0 +1,239 @@
+"""
+YAML as people write it, read strictly, with the line and column of everything.
+
+Every scalar is text: `26.50` stays "26.50" and `no` stays "no". What should be a number or a
+yes/no is made so by the schema, where the name of the field says what was meant. Refused: anchors
+and aliases (350 bytes of them can unfold to hundreds of megabytes), tags, keys that stand twice,
+a second document, more than MOST_BYTES, deeper than DEEPEST. Text is brought to Unicode NFC,
+because a bundle's bytes allow nothing else.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+import yaml
+
+from twoturns.procedure.errors import SourceError, SourceErrors
+
+MOST_BYTES = 1024 * 1024
+DEEPEST = 12
+
+Path = tuple[str | int, ...]
+
+
+@dataclass
+class Text:
+    """A scalar, as it was written."""
+
+    line: int
+    column: int
+    value: str
+
+
+@dataclass
+class Items:
+    """A list."""
+
+    line: int
+    column: int
+    values: list[Node] = field(default_factory=list)
+
+
+@dataclass
+class Mapping:
+    """A mapping; the keys keep their own places."""
+
+    line: int
+    column: int
+    values: dict[str, Node] = field(default_factory=dict)
+    keys: dict[str, Text] = field(default_factory=dict)
+
+
+Node = Text | Items | Mapping
+
+
+@dataclass(frozen=True)
+class Document:
+    """A source read: plain data for the schema, and where each part of it stands."""
+
+    root: Mapping
+    data: dict[str, Any]
+
+    def place(self, path: Path, *, key: bool = False) -> tuple[int, int]:
+        """
+        Return line and column of a path; of its nearest ancestor if it does not exist.
+
+        Args:
+            path: Keys and indices from the root.
+            key: The place of the last key instead of its value.
+        """
+        node: Node = self.root
+        at: Node = node
+        for part in path:
+            if isinstance(node, Mapping) and part in node.values:
+                at = node.keys[str(part)]
+                node = node.values[str(part)]
+            elif isinstance(node, Items) and isinstance(part, int) and part < len(node.values):
+                node = at = node.values[part]
+        chosen = at if key else node
+        return chosen.line, chosen.column
+
+    def error(self, path: Path, message: str, *, hint: str, code: str) -> SourceError:
+        """Return a fault at the place of a path."""
+        return SourceError(*self.place(path), message, hint, code)
+
+
+def read(text: bytes) -> Document:
+    """
+    Read a source.
+
+    Raises:
+        SourceErrors: With everything found, each at its line and column.
+    """
+    if len(text) > MOST_BYTES:
+        raise SourceErrors(
+            [
+                SourceError(
+                    1,
+                    1,
+                    f"the source has {len(text)} bytes, the most is {MOST_BYTES}",
+                    "Put pictures beside the source as files, not into it.",
+                    "too-large",
+                )
+            ]
+        )
+    reader = _Reader(_decoded(text))
+    root = reader.document()
+    if not reader.problems and not isinstance(root, Mapping):
+        reader.refuse(1, 1, "the source is not a mapping", "Begin with 'id: ...'.", "not-a-mapping")
+    if reader.problems or not isinstance(root, Mapping):
+        raise SourceErrors(reader.problems)
+    return Document(root, _plain(root))
+
+
+def _decoded(text: bytes) -> str:
+    try:
+        return text.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = text.count(b"\n", 0, error.start) + 1
+        raise SourceErrors(
+            [
+                SourceError(
+                    line,
+                    error.start - text.rfind(b"\n", 0, error.start),
+                    f"byte 0x{text[error.start]:02x} is not UTF-8",
+                    "Save the file as UTF-8.",
+                    "not-utf-8",
+                )
+            ]
+        ) from error
+
+
+def _plain(node: Node) -> Any:  # noqa: ANN401 - the schema gives it its types
+    if isinstance(node, Text):
+        return node.value
+    if isinstance(node, Items):
+        return [_plain(value) for value in node.values]
+    return {key: _plain(value) for key, value in node.values.items()}
+
+
+def _place(event: yaml.Event) -> tuple[int, int]:
+    mark = event.start_mark
+    assert mark is not None  # noqa: S101 - a parser that reads text marks every event
+    return mark.line + 1, mark.column + 1
+
+
+class _Reader:
+    """Builds the tree from the parser's events: nothing is resolved, nothing is constructed."""
+
+    def __init__(self, text: str) -> None:
+        self.problems: list[SourceError] = []
+        # SafeLoader only parses here; the pure Python parser gives every event its mark.
+        self._events: Iterator[yaml.Event] = yaml.parse(text, Loader=yaml.SafeLoader)
+
+    def refuse(self, line: int, column: int, message: str, hint: str, code: str) -> None:
+        self.problems.append(SourceError(line, column, message, hint, code))
+
+    def document(self) -> Node | None:
+        root: Node | None = None
+        try:
+            for event in self._events:
+                if isinstance(event, yaml.DocumentStartEvent):
+                    if root is not None:
+                        self._refuse_at(event, "a second document begins", "Keep one.", "documents")
+                        break
+                    root = self._node(next(self._events), 1)
+        except yaml.MarkedYAMLError as error:
+            mark = error.problem_mark or error.context_mark
+            line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+            what = " ".join(part for part in (error.context, error.problem) if part)
+            self.refuse(line, column, f"this is not YAML: {what}", _YAML_HINT, "not-yaml")
+        except yaml.reader.ReaderError as error:
+            self.refuse(1, 1, f"this is not YAML: {error.reason}", _YAML_HINT, "not-yaml")
+        return root
+
+    def _refuse_at(self, event: yaml.Event, message: str, hint: str, code: str) -> None:
+        self.refuse(*_place(event), message, hint, code)
+
+    def _node(self, event: yaml.Event, depth: int) -> Node:
+        place = _place(event)
+        if depth > DEEPEST:
+            # Reading on would be the very recursion that the limit is there to stop.
+            self._refuse_at(
+                event,
+                f"this is nested deeper than {DEEPEST} levels",
+                "Nothing in a procedure needs that.",
+                "too-deep",
+            )
+            raise SourceErrors(self.problems)
+        if isinstance(event, yaml.AliasEvent):
+            self._refuse_at(event, f"'*{event.anchor}' is an alias", _ALIAS_HINT, "alias")
+            return Text(*place, "")
+        # The parser gives nothing but scalars, lists and mappings here.
+        assert isinstance(event, yaml.ScalarEvent | yaml.CollectionStartEvent)  # noqa: S101
+        if event.anchor is not None:
+            self._refuse_at(event, f"'&{event.anchor}' is an anchor", _ALIAS_HINT, "alias")
+        if event.tag is not None:
+            self._refuse_at(event, f"'{event.tag}' is a tag", "Leave the tag out.", "tag")
+        if isinstance(event, yaml.SequenceStartEvent):
+            return self._items(Items(*place), depth)
+        if isinstance(event, yaml.MappingStartEvent):
+            return self._mapping(Mapping(*place), depth)
+        assert isinstance(event, yaml.ScalarEvent)  # noqa: S101
+        return Text(*place, unicodedata.normalize("NFC", event.value))
+
+    def _items(self, items: Items, depth: int) -> Items:
+        for event in self._events:
+            if isinstance(event, yaml.SequenceEndEvent):
+                break
+            items.values.append(self._node(event, depth + 1))
+        return items
+
+    def _mapping(self, mapping: Mapping, depth: int) -> Mapping:
+        for event in self._events:
+            if isinstance(event, yaml.MappingEndEvent):
+                break
+            key = self._node(event, depth + 1)
+            value = self._node(next(self._events), depth + 1)
+            if not isinstance(key, Text):
+                self._refuse_at(event, "a key is not a word", "Write 'name: value'.", "key")
+            elif key.value in mapping.values:
+                first = mapping.keys[key.value].line
+                self._refuse_at(
+                    event,
+                    f"'{key.value}' stands twice, first on line {first}",
+                    "Keep one of the two.",
+                    "twice",
+                )
+            else:
+                mapping.keys[key.value] = key
+                mapping.values[key.value] = value
+        return mapping
+
+
+_YAML_HINT = "Look at the indentation, and put text that holds ': ' or ' #' in quotes."
+_ALIAS_HINT = "Write the value out where it is used: anchors and aliases are not read."
