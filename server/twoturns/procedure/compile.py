@@ -17,8 +17,8 @@ from typing import Any
 from twoturns.procedure import drive, schema, source
 from twoturns.procedure.checks import check_drive, check_looks, check_steps
 from twoturns.procedure.errors import SourceErrors
+from twoturns.procedure.flatten import Flattener
 from twoturns.procedure.house import Rule, SilentRule, actions_in, house_rules, rules_of, silence
-from twoturns.procedure.machine import Machine
 from twoturns.procedure.names import Names
 from twoturns.procedure.source import Path
 
@@ -51,7 +51,7 @@ def compile_source(
     data = schema.load(document, schema.ProcedureSchema())
     names = Names(document, data)
     rules, silent = _rules_asked(names, data, house_rules() if house is None else house)
-    machine = Machine(names, data, rules).built()
+    machine = Flattener(names, data, rules).built()
     solved = _drive(names, data)
     check_steps(names, data)
     check_looks(names, data, solved)

@@ -1,5 +1,5 @@
 """
-The machine: what both languages run. Moves, voids and rests are closed into flat numbers here, so
+Flattens a procedure into its machine. Moves, voids and rests are closed into flat numbers here, so
 that a phone knows no procedures, only guards and effects. Its form is DEVELOPERS.md, section 6.
 """
 
@@ -41,8 +41,8 @@ class Walk:
     vacuous: set[int] = field(default_factory=set)
 
 
-class Machine:
-    """Builds the machine of one procedure; faults go to `names.problems`."""
+class Flattener:
+    """Flattens one procedure into its machine; faults go to `names.problems`."""
 
     def __init__(self, names: Names, data: dict[str, Any], rules: Sequence[Rule]) -> None:
         self.names, self.data = names, data
