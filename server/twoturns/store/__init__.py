@@ -1,0 +1,14 @@
+"""
+The store: the only room that touches the workshop's disk.
+
+    ledger.db       records and tree (truth), views (rebuilt), sessions
+    blobs/ab/SHA    photos, private values, bundles (truth)
+    uploads/        halves of photos on their way in
+    workshop.key    the private key, 0600; never in a backup
+"""
+
+from twoturns.store.store import Store
+from twoturns.store.times import as_text
+from twoturns.store.views import Sight
+
+__all__ = ["Sight", "Store", "as_text"]

@@ -1,0 +1,167 @@
+"""
+The ledger, open for writing: what one transaction may do to it.
+
+A `Book` lives inside `Database.write()`. It appends records, grows the tree, lets the views
+follow, and writes the workshop's own statements.
+"""
+
+import copy
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+import sqlite_utils
+
+from twoturns.ledger import checkpoint, entry
+from twoturns.ledger.entry import CONSOLE, MAX_AFTER, Entry
+from twoturns.ledger.keys import SigningKey
+from twoturns.ledger.record import Record
+from twoturns.ledger.roster import Roster
+from twoturns.ledger.tree import Tree
+from twoturns.store.blobs import Blobs
+from twoturns.store.errors import LineRefused
+from twoturns.store.projector import Projector
+from twoturns.store.times import as_text
+
+SCHEMA = """
+create table if not exists records (
+    "index" integer primary key, id text not null unique, record text not null) strict;
+create table if not exists nodes (
+    level integer not null, number integer not null, hash blob not null,
+    primary key (level, number)) strict, without rowid;
+"""
+BLOBS_A_RECORD = 400  # of at most 500 that a `blob.kept` may name: its line stays under 64 KiB
+
+
+class Nodes:
+    """The tree's nodes in the database."""
+
+    def __init__(self, db: sqlite_utils.Database) -> None:
+        self._db = db
+
+    def has(self, level: int, number: int) -> bool:
+        sql = "select 1 from nodes where level = ? and number = ?"
+        return self._db.execute(sql, [level, number]).fetchone() is not None
+
+    def get(self, level: int, number: int) -> bytes:
+        row = self._db.execute(
+            "select hash from nodes where level = ? and number = ?", [level, number]
+        ).fetchone()
+        return bytes(row[0])
+
+    def put(self, level: int, number: int, node: bytes) -> None:
+        self._db.execute("insert into nodes values (?, ?, ?)", [level, number, node])
+
+
+class Book:
+    """The ledger, open for writing: lives inside one transaction."""
+
+    def __init__(
+        self,
+        db: sqlite_utils.Database,
+        *,
+        roster: Roster,
+        blobs: Blobs,
+        key: SigningKey,
+        received: datetime,
+    ) -> None:
+        self._db, self._roster, self._blobs, self._key = db, roster, blobs, key
+        self._received = as_text(received)
+        self._projector = Projector(db, roster, blobs)
+        self.tree = Tree(Nodes(db), size_of(db))
+
+    def index_of(self, entry_id: str) -> int | None:
+        """Return the index of an entry that is in the ledger."""
+        row = self._db.execute('select "index" from records where id = ?', [entry_id]).fetchone()
+        return None if row is None else int(row[0])
+
+    def append(self, said: Entry, offset_ms: int | None) -> int:
+        """Append an entry whose signature was checked, and return its index."""
+        record = Record(self._received, offset_ms, said)
+        index = self.tree.append(record.leaf)
+        self._db.execute("insert into records values (?, ?, ?)", [index, said.id, record.text])
+        self._projector.apply(index, record)
+        return index
+
+    def admit(self, said: Entry) -> None:
+        """
+        Check that a key that was ever enrolled here signed an entry.
+
+        An enrolment, or a new workshop key, brings its own key: it goes in when it counts, tried
+        on a copy of the roster. Whether an invitation was over is asked at the door, not here:
+        after a restore phones offer old enrolments again.
+
+        Raises:
+            LineRefused: `unknown-device`, `wrong-signature`.
+        """
+        key = self._roster.key_of(said)
+        roster = self._roster
+        if key is not None and roster.device(said.device) is None:
+            roster = copy.deepcopy(roster)
+            roster.apply(self.tree.size, said)
+        if key is None or roster.device(said.device) is None:
+            raise LineRefused("unknown-device", f"device {said.device[:12]} is not enrolled here")
+        if not entry.verify(said, key):
+            raise LineRefused("wrong-signature", f"the key of {said.device[:12]} did not sign it")
+
+    def state(self, kind: str, body: dict[str, Any]) -> tuple[int, Entry]:
+        """Append a statement of the workshop's own, signed by the workshop key."""
+        said = entry.sign(
+            {
+                "after": self._heads(),
+                "at": self._received,
+                "body": body,
+                "job": None,
+                "kind": kind,
+                "person": CONSOLE,
+                "seq": self._next_seq(),
+                "workshop": self._roster.workshop,
+            },
+            self._key,
+        )
+        return self.append(said, 0), said
+
+    def keep(self, wanted: Sequence[str]) -> list[int]:
+        """State that blobs are kept; return the indices of the records that say so of `wanted`."""
+        new = [blob for blob in dict.fromkeys(wanted) if self._kept_at(blob) is None]
+        for start in range(0, len(new), BLOBS_A_RECORD):
+            part = new[start : start + BLOBS_A_RECORD]
+            said = [{"blob": blob, "size": self._blobs.size(blob)} for blob in part]
+            self.state("blob.kept", {"blobs": said})
+        found = (self._kept_at(blob) for blob in wanted)
+        return sorted({index for index in found if index is not None})
+
+    def checkpoint(self) -> str:
+        """Sign the head of the ledger as it will be once this transaction is on the disk."""
+        return signed_head(self._key, self._roster.workshop, self.tree)
+
+    def text(self, index: int) -> str:
+        row = self._db.execute('select record from records where "index" = ?', [index]).fetchone()
+        return str(row[0])
+
+    def _kept_at(self, blob: str) -> int | None:
+        row = self._db.execute('select "index" from kept where blob = ?', [blob]).fetchone()
+        return None if row is None else int(row[0])
+
+    def _heads(self) -> list[str]:
+        rows = self._db.execute(
+            'select id from heads order by "index" desc limit ?', [MAX_AFTER]
+        ).fetchall()
+        return [row[0] for row in rows]
+
+    def _next_seq(self) -> int:
+        row = self._db.execute(
+            "select max(seq) from entries where device = ?", [self._key.thumbprint]
+        ).fetchone()
+        return int(row[0] or 0) + 1
+
+
+def size_of(db: sqlite_utils.Database) -> int:
+    """Return the number of records."""
+    row = db.execute('select coalesce(max("index") + 1, 0) from records').fetchone()
+    return int(row[0])
+
+
+def signed_head(key: SigningKey, workshop: str, tree: Tree) -> str:
+    """Return the signed checkpoint of a tree."""
+    return checkpoint.sign(key, workshop, tree.size, tree.root())

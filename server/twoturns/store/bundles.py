@@ -1,0 +1,52 @@
+"""Publishing a bundle: its pictures, its bytes, and the statement that work may go by it."""
+
+import hashlib
+from datetime import datetime
+
+from twoturns.procedure.bundle import Bundle, check_bundle
+from twoturns.procedure.errors import BundleError
+from twoturns.store.errors import BundleRefused
+from twoturns.store.store import Store
+
+
+def publish(store: Store, bundle: Bundle, now: datetime) -> bool:
+    """
+    Publish a bundle. False if these very bytes are published already.
+
+    Raises:
+        BundleRefused: `picture-missing` and other faults of the bundle; `edition-not-newer`;
+            `bundle-withdrawn`.
+        WorkshopFull: If the disk has no room.
+    """
+    pictures = {hashlib.sha256(data).hexdigest(): data for data in bundle.assets.values()}
+    try:
+        said = check_bundle(bundle.canonical, held=pictures)
+    except BundleError as error:
+        raise BundleRefused(str(error), hint=error.hint, code=error.code) from error
+    if _is_published(store, said["id"], said["edition"], bundle.sha256):
+        return False
+    blobs = [store.blobs.put(data) for data in (*pictures.values(), bundle.canonical)]
+    store.ledger.keep(blobs, now)
+    names = ("name", "edition", "engine_codes")
+    body = {"bundle": bundle.sha256, **{name: said[name] for name in names}}
+    store.ledger.state("bundle.published", body, now)
+    return True
+
+
+def _is_published(store: Store, bundle_id: str, edition: int, sha256: str) -> bool:
+    for row in store.views.editions(bundle_id):
+        if row["bundle"] == sha256:
+            if row["withdrawn"] is not None:
+                raise BundleRefused(
+                    f"this bundle was withdrawn: {row['withdrawn']}",
+                    code="bundle-withdrawn",
+                    hint="Correct the procedure, raise its edition, and publish that.",
+                )
+            return True
+        if row["edition"] >= edition:
+            raise BundleRefused(
+                f"edition {row['edition']} of {bundle_id} is published; this is {edition}",
+                code="edition-not-newer",
+                hint=f"Set edition to {row['edition'] + 1} or more in procedure.yaml.",
+            )
+    return False

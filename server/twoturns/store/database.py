@@ -1,0 +1,113 @@
+"""
+The SQLite file: one connection a thread, one kind of write transaction.
+
+Two traps of the library decide the shape. Its table calls commit by themselves outside a
+transaction, and its own `atomic()` begins deferred: eight writers lost 347 of 400 writes to
+"database is locked" at once, whatever the timeout. So every write goes through `write()`,
+which is BEGIN IMMEDIATE: the second writer waits.
+
+WAL with `synchronous=FULL`: a commit that returned is on the disk. NORMAL may lose the last
+commits when the power goes, and measured no faster.
+"""
+
+import os
+import sqlite3
+import threading
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import sqlite_utils
+
+from twoturns.store.errors import WorkshopFull
+
+Row = dict[str, Any]
+Parameters = Sequence[Any] | Mapping[str, Any]
+
+WAIT_SECONDS = 30.0
+MEMORY_MAP_BYTES = 1 << 30  # maps what is there; measured 3 times faster finders on a large file
+
+
+class Database:
+    """The ledger's database file. Safe to share between threads; not across a fork."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self._local = threading.local()
+
+    def connection(self) -> sqlite_utils.Database:
+        """Return this thread's connection, opening it the first time."""
+        held: tuple[int, sqlite_utils.Database] | None = getattr(self._local, "held", None)
+        if held is None or held[0] != os.getpid():
+            held = (os.getpid(), self._open())
+            self._local.held = held
+        return held[1]
+
+    def _open(self) -> sqlite_utils.Database:
+        connection = sqlite3.connect(self.path, timeout=WAIT_SECONDS, isolation_level=None)
+        for pragma in (
+            "journal_mode=WAL",
+            "synchronous=FULL",
+            "foreign_keys=ON",
+            f"mmap_size={MEMORY_MAP_BYTES}",
+        ):
+            connection.execute(f"PRAGMA {pragma}")
+        return sqlite_utils.Database(connection, strict=True)
+
+    def close(self) -> None:
+        """Close this thread's connection."""
+        held = getattr(self._local, "held", None)
+        if held is not None:
+            held[1].close()
+            self._local.held = None
+
+    def rows(self, sql: str, parameters: Parameters = ()) -> list[Row]:
+        """Return all rows. A list, never a generator: an open one pins a snapshot of the file."""
+        return list(self.connection().query(sql, _given(parameters)))
+
+    def row(self, sql: str, parameters: Parameters = ()) -> Row | None:
+        """Return the first row, if any."""
+        return next(iter(self.rows(sql, parameters)), None)
+
+    @contextmanager
+    def read(self) -> Iterator[sqlite_utils.Database]:
+        """Run several reads on one snapshot, so that a page and its checkpoint agree."""
+        yield from self._transaction("BEGIN")
+
+    @contextmanager
+    def write(self) -> Iterator[sqlite_utils.Database]:
+        """
+        Run one write transaction: all of it is on the disk when the block ends, or nothing.
+
+        Raises:
+            WorkshopFull: If the disk has no room for it. Nothing of it was kept.
+        """
+        try:
+            yield from self._transaction("BEGIN IMMEDIATE")
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode == sqlite3.SQLITE_FULL:
+                raise WorkshopFull from error
+            raise
+
+    def _transaction(self, begin: str) -> Iterator[sqlite_utils.Database]:
+        db = self.connection()
+        db.execute(begin)
+        try:
+            yield db
+            db.execute("COMMIT")
+        except BaseException:
+            # A full disk ends the transaction by itself; rolling back again would hide the cause.
+            if db.conn.in_transaction:
+                db.execute("ROLLBACK")
+            raise
+
+
+def run_script(db: sqlite_utils.Database, script: str) -> None:
+    """Run statements inside the transaction; `executescript` would commit it first."""
+    for statement in filter(str.strip, script.split(";")):
+        db.execute(statement)
+
+
+def _given(parameters: Parameters) -> Sequence[Any] | dict[str, Any]:
+    return dict(parameters) if isinstance(parameters, Mapping) else parameters

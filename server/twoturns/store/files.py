@@ -1,0 +1,83 @@
+"""
+Durable file operations: nothing is called written before the disk has it.
+
+The order is always the same: write, fsync the file, rename, fsync the folder. A plain write
+under the final name left torn files when the process was killed; this order left none.
+Every call goes through `os.write`, `os.fsync` and `os.replace`, so that a test can let the
+n-th of them fail.
+"""
+
+import errno
+import os
+import shutil
+from collections.abc import Callable
+from functools import wraps
+from pathlib import Path
+from typing import ParamSpec, TypeVar
+
+from twoturns.store.errors import WorkshopFull
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+def full_disk_is_told(work: Callable[P, R]) -> Callable[P, R]:
+    """Turn the system's "no space left" into `WorkshopFull`; other failures pass as they are."""
+
+    @wraps(work)
+    def told(*args: P.args, **kwargs: P.kwargs) -> R:
+        try:
+            return work(*args, **kwargs)
+        except OSError as error:
+            if error.errno in (errno.ENOSPC, errno.EDQUOT):
+                raise WorkshopFull from error
+            raise
+
+    return told
+
+
+def write_all(file: int, data: bytes) -> None:
+    """Write every byte: one `os.write` may take fewer than it is given."""
+    rest = memoryview(data)
+    while rest:
+        rest = rest[os.write(file, rest) :]
+
+
+def sync_folder(folder: Path) -> None:
+    """Make the names in a folder durable: a renamed file is lost with its folder's entry."""
+    file = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        os.fsync(file)
+    finally:
+        os.close(file)
+
+
+def write_new(path: Path, data: bytes, mode: int = 0o644) -> None:
+    """
+    Write a file that is not there yet and make it durable, its name included.
+
+    Raises:
+        FileExistsError: If something has that name already.
+    """
+    file = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode)
+    try:
+        try:
+            write_all(file, data)
+            os.fsync(file)
+        finally:
+            os.close(file)
+    except BaseException:
+        path.unlink()  # a partial file under its name would be taken for the whole one
+        raise
+    sync_folder(path.parent)
+
+
+def move_into_place(temporary: Path, final: Path) -> None:
+    """Give a synced temporary file its final name, durably."""
+    os.replace(temporary, final)
+    sync_folder(final.parent)
+
+
+def free_bytes(folder: Path) -> int:
+    """Return the bytes still free on the disk that holds the folder."""
+    return shutil.disk_usage(folder).free

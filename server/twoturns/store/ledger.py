@@ -1,0 +1,292 @@
+"""
+The ledger on disk: records in, receipts and pages out.
+
+One batch is one transaction: records, tree, views and, for blobs newly kept, the workshop's own
+signed `blob.kept`. Either all of it is on the disk and the receipt says so, or nothing is and
+there is no receipt. Files come first: a `blob.kept` is only written when its blob is durable.
+
+Everything correctly signed by a key that was ever enrolled goes in, once; what is off about it is
+its standing. Refused are only bytes that are no evidence: not canonical, wrongly signed, of an
+unknown device, of another workshop, or saying what no kind says.
+"""
+
+import threading
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from twoturns.ledger import entry, private
+from twoturns.ledger.entry import Entry
+from twoturns.ledger.errors import LedgerError
+from twoturns.ledger.keys import SigningKey
+from twoturns.ledger.record import Record, parse
+from twoturns.ledger.roster import Roster
+from twoturns.ledger.tree import Tree
+from twoturns.store.blobs import Blobs
+from twoturns.store.book import Book, Nodes, signed_head, size_of
+from twoturns.store.database import Database
+from twoturns.store.errors import LineRefused
+from twoturns.store.projector import ROSTER_KINDS
+from twoturns.store.times import as_text
+from twoturns.store.views import VISIBLE_JOBS, Sight, Views, seen_by
+
+
+@dataclass(frozen=True)
+class Receipt:
+    """What a batch came to. `kept` are the `blob.kept` records that cover its private values."""
+
+    checkpoint: str
+    indices: dict[str, int]
+    kept: list[tuple[int, str]]
+    refused: list[dict[str, Any]]
+
+
+@dataclass(frozen=True)
+class Page:
+    """
+    Records from an index on; `next` is where to go on.
+
+    `standings` has every record of the page that is not good, and every earlier entry whose
+    standing a record in the page's span changed.
+    """
+
+    records: list[tuple[int, str]]
+    next: int
+    more: bool
+    checkpoint: str
+    standings: dict[str, str]
+
+
+class Ledger:
+    """A workshop's ledger. Times come from the caller."""
+
+    def __init__(self, database: Database, blobs: Blobs, views: Views, key: SigningKey) -> None:
+        self._database, self._blobs, self._views, self._key = database, blobs, views, key
+        first = database.row('select record from records where "index" = 0')
+        self.workshop = key.thumbprint if first is None else parse(first["record"]).entry.workshop
+        self._roster: tuple[int, Roster] | None = None
+        self._turn = threading.Lock()
+
+    @property
+    def key(self) -> str:
+        """The workshop's public key."""
+        return self._key.key
+
+    def size(self) -> int:
+        """Return the number of records."""
+        return size_of(self._database.connection())
+
+    def append(
+        self,
+        lines: Sequence[str],
+        private_values: Sequence[str],
+        *,
+        received: datetime,
+        offset_ms: int | None,
+    ) -> Receipt:
+        """
+        Append a batch, and the private values that come with it.
+
+        A repeat of what is held earns the same receipt, so a phone that did not hear the answer
+        may send until it does. Signatures of known devices are checked before the transaction.
+
+        Raises:
+            WorkshopFull: If the disk has no room; nothing of the batch was kept then.
+        """
+        refused: list[dict[str, Any]] = []
+        blobs = list(self._put_private(private_values, refused))
+        said = list(self._readable(lines, refused))
+        indices: dict[str, int] = {}
+        with self._writing(received) as book:
+            for place, one, is_verified in said:
+                index = book.index_of(one.id)
+                if index is None:
+                    try:
+                        if not is_verified:
+                            book.admit(one)
+                    except LineRefused as why:
+                        refused.append(_refusal(why, line=place, id=one.id))
+                        continue
+                    index = book.append(one, offset_ms)
+                indices[one.id] = index
+            kept = [(index, book.text(index)) for index in book.keep(blobs)]
+            receipt = Receipt(book.checkpoint(), indices, kept, refused)
+        self.carry_out_erasures([one for _, one, _ in said])
+        return receipt
+
+    def enrol(self, line: str, received: datetime) -> tuple[int, str]:
+        """
+        Take a `device.enrolled` from a device nobody knows yet: its index and a checkpoint.
+
+        Raises:
+            LedgerError: If the line is not one, or does not follow from an open invitation.
+            LineRefused: `foreign-workshop`.
+        """
+        said = entry.parse(line)
+        self._require_ours(said)
+        with self._writing(received) as book:
+            index = book.index_of(said.id)
+            if index is None:
+                self._roster_now().check_enrolment(said, as_text(received))
+                index = book.append(said, None)
+            return index, book.checkpoint()
+
+    def state(self, kind: str, body: dict[str, Any], now: datetime) -> tuple[int, Entry]:
+        """Append a statement of the console's, and return its index and the entry."""
+        with self._writing(now) as book:
+            index, said = book.state(kind, body)
+        self.carry_out_erasures([said])
+        return index, said
+
+    def keep(self, blobs: Sequence[str], now: datetime) -> None:
+        """State that blobs, which are durable by now, are kept."""
+        if any(self._views.kept_at(blob) is None for blob in blobs):
+            with self._writing(now) as book:
+                book.keep(blobs)
+
+    def page(
+        self, since: int, *, limit: int, sight: Sight | None = None, job: str | None = None
+    ) -> Page:
+        """Return records from an index on: all a sight shows, or one job's."""
+        with self._database.read() as db:
+            head = size_of(db)
+            where = {"since": since, "limit": limit + 1, "job": job, **seen_by(sight)}
+            which = _OF_JOB if job is not None else _OF_ALL if sight is None else _OF_SIGHT
+            rows = list(db.query(_RECORDS + which + _IN_ORDER, where))
+            more, rows = len(rows) > limit, rows[:limit]
+            upto = rows[-1]["index"] + 1 if more else max(since, head)
+            changed = db.query(_STANDINGS + which, {**where, "upto": upto})
+            standings = {row["id"]: row["standing"] for row in changed}
+            return Page(
+                [(row["index"], row["record"]) for row in rows],
+                upto,
+                more,
+                signed_head(self._key, self.workshop, Tree(Nodes(db), head)),
+                standings,
+            )
+
+    def record(self, index: int) -> tuple[str, str]:
+        """Return a record's text and a checkpoint that covers it."""
+        with self._database.read() as db:
+            row = db.execute('select record from records where "index" = ?', [index]).fetchone()
+            tree = Tree(Nodes(db), size_of(db))
+            return str(row[0]), signed_head(self._key, self.workshop, tree)
+
+    def checkpoint(self) -> str:
+        """Return the signed head of the ledger."""
+        with self.reading() as tree:
+            return signed_head(self._key, self.workshop, tree)
+
+    def root_at(self, size: int) -> bytes | None:
+        """Return the root the ledger had at a size, or None if it never was that long."""
+        with self.reading() as tree:
+            return tree.root(size) if size <= tree.size else None
+
+    @contextmanager
+    def reading(self) -> Iterator[Tree]:
+        """Give the tree on one snapshot, for proofs."""
+        with self._database.read() as db:
+            yield Tree(Nodes(db), size_of(db))
+
+    def job_entries(self, job: str) -> list[tuple[int, Record, str]]:
+        """Return a job's records with their index and standing, in the order of the ledger."""
+        rows = self._database.rows(_JOB_RECORDS, [job])
+        return [(row["index"], parse(row["record"]), row["standing"]) for row in rows]
+
+    def carry_out_erasures(self, said: Sequence[Entry]) -> None:
+        """Remove the bytes that entries ordered erased, now that the order is on the disk."""
+        for one in said:
+            if one.kind == "blob.erased" and self._views.is_erased(one.body["blob"]):
+                self._blobs.erase(one.body["blob"])
+
+    @contextmanager
+    def _writing(self, received: datetime) -> Iterator[Book]:
+        """Open the book for one transaction. Threads take turns, as processes do at the file."""
+        with self._turn:
+            try:
+                with self._database.write() as db:
+                    roster = self._roster_now()
+                    yield Book(
+                        db, roster=roster, blobs=self._blobs, key=self._key, received=received
+                    )
+                    self._roster = (size_of(db), roster)
+            except BaseException:
+                self._roster = None  # it may hold statements of the transaction that was undone
+                raise
+
+    def _roster_now(self) -> Roster:
+        """Return the roster, brought up to date with what other processes wrote."""
+        start, roster = self._roster or (0, Roster(self.workshop))
+        for row in self._database.rows(_ROSTER_RECORDS, {"start": start}):
+            roster.apply(row["index"], parse(row["record"]).entry)
+        return roster
+
+    def _put_private(self, texts: Sequence[str], refused: list[dict[str, Any]]) -> Iterator[str]:
+        """Write private values durably; they count as kept only once the ledger says so."""
+        for place, text in enumerate(texts):
+            try:
+                data = text.encode("utf-8", "surrogatepass")
+                private.read(data)
+                if self._views.is_erased(private.blob_id(data)):
+                    raise LineRefused("blob-erased", "these bytes were erased here")
+            except (LedgerError, LineRefused) as why:
+                refused.append(_refusal(why, blob=place))
+            else:
+                yield self._blobs.put(data)
+
+    def _readable(
+        self, lines: Sequence[str], refused: list[dict[str, Any]]
+    ) -> Iterator[tuple[int, Entry, bool]]:
+        """Yield the lines that are entries of this workshop; True if the signature was checked."""
+        keys: dict[str, str | None] = {}
+        for place, line in enumerate(lines):
+            said = None
+            try:
+                said = entry.parse(line)
+                self._require_ours(said)
+                if said.device not in keys:
+                    device = self._views.device(said.device)
+                    keys[said.device] = device.key if device else None
+                key = keys[said.device]
+                if key is not None and not entry.verify(said, key):
+                    raise LineRefused(
+                        "wrong-signature", f"the key of {said.device[:12]} did not sign it"
+                    )
+            except (LedgerError, LineRefused) as why:
+                known = {} if said is None else {"id": said.id}
+                refused.append(_refusal(why, line=place, **known))
+            else:
+                yield place, said, key is not None
+
+    def _require_ours(self, said: Entry) -> None:
+        if said.workshop != self.workshop:
+            raise LineRefused("foreign-workshop", f"it is of workshop {said.workshop[:12]}")
+
+
+def _refusal(why: LedgerError | LineRefused, **known: Any) -> dict[str, Any]:  # noqa: ANN401
+    return {**known, "code": why.code, "message": str(why), "hint": why.hint}
+
+
+_ROSTER_RECORDS = f"""
+select "index", record from entries join records using ("index")
+where "index" >= :start and kind in ({",".join(repr(kind) for kind in ROSTER_KINDS)})
+order by "index"
+"""  # noqa: S608 - constants only
+_RECORDS = """
+select "index", record from entries join records using ("index") where "index" >= :since
+"""
+_STANDINGS = """
+select id, standing from entries
+where (("index" < :since and standing_at >= :since and standing_at < :upto)
+    or ("index" >= :since and "index" < :upto and standing != 'good'))
+"""
+_OF_ALL = ""
+_OF_JOB = " and job = :job"
+_OF_SIGHT = f" and (job is null or job in ({VISIBLE_JOBS}))"
+_IN_ORDER = ' order by "index" limit :limit'
+_JOB_RECORDS = """
+select "index", record, standing from entries join records using ("index")
+where job = ? order by "index"
+"""

@@ -1,0 +1,403 @@
+"""
+How records become views: everything that can be computed from the records and the blobs.
+
+`apply` takes one record in, in the order of the ledger, and is the only writer; a rebuild drops
+all views and applies every record again, which gives the same rows. A statement takes effect when
+its device might write it (`standing.has_right`); a job's entries show in any case, because a
+doubted entry is still what somebody said about an engine.
+
+`summaries` is the one lazy view: what the desk folds out of a job, kept until the job changes.
+"""
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import asdict
+from typing import Any, Literal
+
+import sqlite_utils
+
+from twoturns.ledger import canonical, private
+from twoturns.ledger.entry import Entry
+from twoturns.ledger.errors import LedgerError
+from twoturns.ledger.record import Record, parse
+from twoturns.ledger.roster import Roster, has_right
+from twoturns.ledger.standing import accepts, standing
+from twoturns.procedure.bundle import check_bundle
+from twoturns.procedure.errors import BundleError
+from twoturns.store.blobs import Blobs
+
+SCHEMA = """
+create table entries (
+    "index" integer primary key, id text not null unique, job text, device text not null,
+    seq integer not null, kind text not null, received text not null,
+    standing text not null, standing_at integer not null) strict;
+create index entries_job on entries(job, "index");
+create index entries_device_seq on entries(device, seq);
+create index entries_standing_at on entries(standing_at);
+create table waits (missing text not null, id text not null,
+    primary key (missing, id)) strict, without rowid;
+create table heads (id text primary key, "index" integer not null) strict, without rowid;
+create table accepted (id text primary key) strict, without rowid;
+create table devices (
+    device text primary key, key text not null, role text not null, person text not null,
+    enrolled_at integer not null, revoked_at integer) strict, without rowid;
+create table jobs (
+    job text primary key, opened integer, bundle text, engine_code text, bay text,
+    odometer_km integer, vin_blob text, plate_blob text, vin text, plate text,
+    entries integer not null default 0, last_index integer not null, last_received text not null,
+    closed integer, changed integer not null) strict, without rowid;
+create index jobs_vin_blob on jobs(vin_blob);
+create index jobs_plate_blob on jobs(plate_blob);
+create table workers (device text not null, job text not null,
+    primary key (device, job)) strict, without rowid;
+create table finders (key text not null, value text not null, job text not null,
+    primary key (key, value, job)) strict, without rowid;
+create table mentions (blob text not null, job text not null,
+    primary key (blob, job)) strict, without rowid;
+create table kept (blob text primary key, size integer not null,
+    "index" integer not null) strict, without rowid;
+create table erased (blob text primary key, "index" integer not null) strict, without rowid;
+create table bundles (
+    bundle text primary key, id text, name text not null, edition integer not null,
+    engine_codes text not null, "index" integer not null, withdrawn text) strict, without rowid;
+create table bundle_assets (bundle text not null, blob text not null,
+    primary key (bundle, blob)) strict, without rowid;
+create index bundle_assets_blob on bundle_assets(blob);
+create table tools (
+    tool text primary key, type text, label text, due text) strict, without rowid;
+create table recalled_lots (lot text primary key, because text not null) strict, without rowid;
+create table backups ("index" integer primary key, size integer not null, until text) strict;
+create table summaries (
+    job text primary key, changed integer not null, summary text not null) strict, without rowid;
+"""
+TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
+WORKSHOP = ""  # the `job` of a mention by the workshop itself: every device may see it
+
+ROSTER_KINDS = ("workshop.keyed", "device.invited", "device.enrolled", "device.revoked")
+
+
+class Known:
+    """What `standing` must know of the ledger, answered from the views."""
+
+    def __init__(self, db: sqlite_utils.Database) -> None:
+        self._db = db
+
+    def has(self, entry_id: str) -> bool:
+        return self._one("select 1 from entries where id = ?", entry_id) is not None
+
+    def count(self, device: str, seq: int) -> int:
+        sql = "select count(*) from entries where device = ? and seq = ?"
+        return int(self._one(sql, device, seq))
+
+    def is_accepted(self, entry_id: str) -> bool:
+        return self._one("select 1 from accepted where id = ?", entry_id) is not None
+
+    def _one(self, sql: str, *parameters: object) -> Any:  # noqa: ANN401 - a SQLite value
+        row = self._db.execute(sql, parameters).fetchone()
+        return None if row is None else row[0]
+
+
+class Projector:
+    """Takes records into the views, inside the caller's transaction."""
+
+    def __init__(self, db: sqlite_utils.Database, roster: Roster, blobs: Blobs) -> None:
+        self._db, self._roster, self._blobs = db, roster, blobs
+        self._known = Known(db)
+
+    def apply(self, index: int, record: Record) -> None:
+        """Take in the record at an index: the next one, never one out of turn."""
+        entry = record.entry
+        if entry.kind in ROSTER_KINDS:
+            self._roster.apply(index, entry)
+            self._copy_roster()
+        self._db.execute(
+            "insert into entries values"
+            " (:index, :id, :job, :device, :seq, :kind, :received, 'good', :index)",
+            {"index": index, "received": record.received}
+            | {name: getattr(entry, name) for name in ("id", "job", "device", "seq", "kind")},
+        )
+        if entry.job is not None:
+            self._take_into_job(index, record, entry.job)
+        self._link(index, entry)
+        self._stand(index, entry)
+        if has_right(entry, index, self._roster.device(entry.device)):
+            self._take_effect(index, entry)
+
+    # Standing
+
+    def _link(self, index: int, entry: Entry) -> None:
+        """Note what the entry waits for, and, among statements, which are the heads now."""
+        for before in entry.after:
+            if not self._known.has(before):
+                self._db.execute("insert or ignore into waits values (?, ?)", [before, entry.id])
+        if entry.job is None:
+            for before in entry.after:
+                self._db.execute("delete from heads where id = ?", [before])
+            if not self._waiting_for(entry.id):
+                self._db.execute("insert into heads values (?, ?)", [entry.id, index])
+
+    def _waiting_for(self, entry_id: str) -> list[str]:
+        rows = self._db.execute("select id from waits where missing = ?", [entry_id])
+        return [row[0] for row in rows.fetchall()]
+
+    def _stand(self, index: int, entry: Entry) -> None:
+        """Work out the standing of the entry, and of those it changes by coming in."""
+        if accepts(entry, index, self._roster.device(entry.device)):
+            self._db.conn.executemany(
+                "insert or ignore into accepted values (?)", [[i] for i in entry.body["entries"]]
+            )
+            others = set(entry.body["entries"])
+        else:
+            others = set()
+        others |= set(self._waiting_for(entry.id))
+        self._db.execute("delete from waits where missing = ?", [entry.id])
+        rows = self._db.execute(
+            "select id from entries where device = ? and seq in (?, ?)",
+            [entry.device, entry.seq, entry.seq + 1],
+        )
+        others |= {row[0] for row in rows.fetchall()}
+        self._restand(index, index, entry)
+        for other in sorted(others - {entry.id}):
+            found = self._find(other)
+            if found is not None:  # an acceptance may name what has not come in yet
+                self._restand(index, *found)
+
+    def _restand(self, now: int, index: int, entry: Entry) -> None:
+        is_now = standing(entry, index, self._roster.device(entry.device), self._known)
+        changed = self._db.execute(
+            "update entries set standing = ?, standing_at = ? where id = ? and standing != ?",
+            [is_now, now, entry.id, is_now],
+        )
+        if entry.kind == "job.closed":
+            self._db.execute(_CLOSED, {"job": entry.job})
+        if changed.rowcount and entry.job is not None:
+            self._db.execute("update jobs set changed = ? where job = ?", [now, entry.job])
+
+    def _find(self, entry_id: str) -> tuple[int, Entry] | None:
+        row = self._db.execute(
+            'select "index", record from records where id = ?', [entry_id]
+        ).fetchone()
+        return None if row is None else (row[0], parse(row[1]).entry)
+
+    # Jobs
+
+    def _take_into_job(self, index: int, record: Record, job: str) -> None:
+        entry = record.entry
+        self._db.execute(_JOB_GROWS, [job, index, record.received, index])
+        self._db.execute("insert or ignore into workers values (?, ?)", [entry.device, job])
+        for blob in named_blobs(entry.body):
+            self._mention(blob, job)
+        if entry.kind == "job.opened":
+            self._open_job(index, job, entry.body)
+        for lot in _texts(entry, "part.fitted", "lot"):
+            self._finder("lot", lot, job)
+        for tool in (*_texts(entry, "reading.taken", "tool"), *_texts(entry, "tool.out", "id")):
+            self._finder("tool", tool, job)
+
+    def _open_job(self, index: int, job: str, body: Mapping[str, Any]) -> None:
+        """The first opening names the vehicle; another one is an exception of the fold's."""
+        vin, plate = body["vin"]["blob"], body["plate"]["blob"]
+        opened = self._db.execute(
+            _JOB_OPENS,
+            {"opened": index, "job": job, "vin_blob": vin, "plate_blob": plate}
+            | {name: body[name] for name in ("bundle", "engine_code", "bay", "odometer_km")},
+        )
+        if opened.rowcount:
+            for blob in (vin, plate):
+                if self._known_blob("kept", blob):
+                    self._fill_vehicle(blob)
+
+    def _fill_vehicle(self, blob: str) -> None:
+        """Write a VIN or plate into the jobs that name it, once its private value is here."""
+        named = {
+            field: [row[0] for row in self._db.execute(sql, [blob]).fetchall()]
+            for field, sql in _NAMED_AS.items()
+        }
+        if not any(named.values()):
+            return
+        value = private_value(self._blobs.read(blob))
+        if value is None:
+            return  # not a private value; or erased later than this, and its record says so
+        for field, jobs in named.items():
+            for job in jobs:
+                self._db.execute(_FILL[field], [value, job])
+                self._finder(field, value, job)
+
+    def _finder(self, key: str, value: str, job: str) -> None:
+        self._db.execute(
+            "insert or ignore into finders values (?, ?, ?)", [key, sought(key, value), job]
+        )
+
+    # Blobs
+
+    def _mention(self, blob: str, job: str) -> None:
+        self._db.execute("insert or ignore into mentions values (?, ?)", [blob, job])
+
+    def _known_blob(self, table: Literal["kept", "erased"], blob: str) -> bool:
+        sql = {
+            "kept": "select 1 from kept where blob = ?",
+            "erased": "select 1 from erased where blob = ?",
+        }
+        return self._db.execute(sql[table], [blob]).fetchone() is not None
+
+    def _keep(self, index: int, body: Mapping[str, Any]) -> None:
+        for kept in body["blobs"]:
+            self._db.execute(
+                "insert or ignore into kept values (?, ?, ?)", [kept["blob"], kept["size"], index]
+            )
+            self._fill_vehicle(kept["blob"])
+            self._read_bundle(kept["blob"])
+
+    def _erase(self, index: int, body: Mapping[str, Any]) -> None:
+        blob = body["blob"]
+        self._db.execute("insert or ignore into erased values (?, ?)", [blob, index])
+        for field in ("vin", "plate"):
+            rows = self._db.execute(_NAMED_AS[field], [blob]).fetchall()
+            for (job,) in rows:
+                self._db.execute(_FILL[field], [None, job])
+                self._db.execute("delete from finders where key = ? and job = ?", [field, job])
+
+    # Statements
+
+    def _take_effect(self, index: int, entry: Entry) -> None:
+        effects: dict[str, Callable[[int, Mapping[str, Any]], None]] = {
+            "blob.kept": self._keep,
+            "blob.erased": self._erase,
+            "person.named": lambda _, body: self._mention(body["name"]["blob"], WORKSHOP),
+            "bundle.published": self._publish,
+            "bundle.withdrawn": self._withdraw,
+            "tool.registered": self._register_tool,
+            "tool.calibrated": self._calibrate_tool,
+            "lot.recalled": self._recall_lot,
+            "backup.made": self._back_up,
+            "backup.outside": self._back_up,
+        }
+        if entry.kind in effects:
+            effects[entry.kind](index, entry.body)
+
+    def _copy_roster(self) -> None:
+        for device in self._roster.devices():
+            self._db.execute(
+                "insert or replace into devices values"
+                " (:thumbprint, :key, :role, :person, :enrolled_at, :revoked_at)",
+                {"thumbprint": device.thumbprint, **asdict(device)},
+            )
+
+    def _publish(self, index: int, body: Mapping[str, Any]) -> None:
+        bundle, codes = body["bundle"], canonical.dumps(body["engine_codes"]).decode()
+        self._db.execute(
+            "insert or ignore into bundles values (?, null, ?, ?, ?, ?, null)",
+            [bundle, body["name"], body["edition"], codes, index],
+        )
+        self._mention(bundle, WORKSHOP)
+        if self._known_blob("kept", bundle):
+            self._read_bundle(bundle)
+
+    def _read_bundle(self, bundle: str) -> None:
+        """Note a published bundle's id and pictures, once its bytes are here."""
+        if self._db.execute("select 1 from bundles where bundle = ?", [bundle]).fetchone() is None:
+            return
+        said = bundle_of(self._blobs.read(bundle))
+        if said is None:
+            return  # its bytes are no bundle, or erased: it has no id and is never offered
+        self._db.execute("update bundles set id = ? where bundle = ?", [said["id"], bundle])
+        for asset in said["assets"]:
+            self._db.execute(
+                "insert or ignore into bundle_assets values (?, ?)", [bundle, asset["blob"]]
+            )
+
+    def _withdraw(self, _: int, body: Mapping[str, Any]) -> None:
+        self._db.execute(
+            "update bundles set withdrawn = ? where bundle = ?", [body["because"], body["bundle"]]
+        )
+
+    def _register_tool(self, _: int, body: Mapping[str, Any]) -> None:
+        self._db.execute(
+            "insert into tools (tool, type, label) values (?, ?, ?)"
+            " on conflict (tool) do update set type = excluded.type, label = excluded.label",
+            [body["tool"], body["type"], body["label"]],
+        )
+
+    def _calibrate_tool(self, _: int, body: Mapping[str, Any]) -> None:
+        self._db.execute(
+            "insert into tools (tool, due) values (?, ?)"
+            " on conflict (tool) do update set due = excluded.due",
+            [body["tool"], body["due"]],
+        )
+
+    def _recall_lot(self, _: int, body: Mapping[str, Any]) -> None:
+        self._db.execute(
+            "insert or replace into recalled_lots values (?, ?)", [body["lot"], body["because"]]
+        )
+
+    def _back_up(self, index: int, body: Mapping[str, Any]) -> None:
+        self._db.execute(
+            "insert into backups values (?, ?, ?)", [index, body["size"], body.get("until")]
+        )
+
+
+_JOB_GROWS = """
+insert into jobs (job, entries, last_index, last_received, changed) values (?, 1, ?, ?, ?)
+on conflict (job) do update set entries = entries + 1, last_index = excluded.last_index,
+    last_received = excluded.last_received, changed = excluded.changed
+"""
+_JOB_OPENS = """
+update jobs set opened = :opened, bundle = :bundle, engine_code = :engine_code, bay = :bay,
+    odometer_km = :odometer_km, vin_blob = :vin_blob, plate_blob = :plate_blob
+where job = :job and opened is null
+"""
+_CLOSED = """
+update jobs set closed = (select min("index") from entries
+    where job = :job and kind = 'job.closed' and standing in ('good', 'gap')) where job = :job
+"""
+_NAMED_AS = {
+    "vin": "select job from jobs where vin_blob = ?",
+    "plate": "select job from jobs where plate_blob = ?",
+}
+_FILL = {
+    "vin": "update jobs set vin = ? where job = ?",
+    "plate": "update jobs set plate = ? where job = ?",
+}
+
+
+def named_blobs(body: object) -> Iterator[str]:
+    """Yield every blob a body names: private values, a photo, a bundle."""
+    if isinstance(body, Mapping):
+        for name, value in body.items():
+            if name in ("blob", "bundle") and isinstance(value, str):
+                yield value
+            else:
+                yield from named_blobs(value)
+    elif isinstance(body, list):
+        for value in body:
+            yield from named_blobs(value)
+
+
+def sought(key: str, value: str) -> str:
+    """Return a value as it is looked up: a VIN or plate without case, spaces and dashes."""
+    return re.sub(r"[\W_]", "", value).upper() if key in ("vin", "plate") else value
+
+
+def private_value(data: bytes | None) -> str | None:
+    """Return the text of a private value's blob, or None if these bytes are none."""
+    if data is None:
+        return None
+    try:
+        return private.read(data).value
+    except LedgerError:
+        return None
+
+
+def bundle_of(data: bytes | None) -> dict[str, Any] | None:
+    """Return what a bundle's bytes say, or None if they are not whole or no bundle."""
+    if data is None:
+        return None
+    try:
+        return check_bundle(data)
+    except BundleError:
+        return None
+
+
+def _texts(entry: Entry, kind: str, name: str) -> list[str]:
+    """Return the text a body has under a name, if the entry is of the kind and has it."""
+    return [entry.body[name]] if entry.kind == kind and name in entry.body else []

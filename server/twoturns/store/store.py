@@ -1,0 +1,149 @@
+"""A workshop's data folder, opened: the parts of the store put together."""
+
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+
+import sqlite_utils
+
+from twoturns.ledger.keys import SigningKey
+from twoturns.ledger.record import parse
+from twoturns.ledger.roster import Roster
+from twoturns.ledger.tree import Tree
+from twoturns.store import book, files, projector, sessions
+from twoturns.store.blobs import Blobs
+from twoturns.store.database import Database, run_script
+from twoturns.store.errors import Damaged, NotAWorkshop
+from twoturns.store.ledger import Ledger
+from twoturns.store.projector import Projector
+from twoturns.store.sessions import Sessions
+from twoturns.store.uploads import Uploads
+from twoturns.store.views import Views
+
+FLOOR_BYTES = 256 * 2**20
+KEY_FILE = "workshop.key"
+DATABASE_FILE = "ledger.db"
+
+
+class Store:
+    """
+    A workshop on disk. Every process and thread may have one; SQLite keeps them apart.
+
+    Raises:
+        NotAWorkshop: If the folder is none, or its key is missing.
+    """
+
+    def __init__(self, folder: Path, *, floor_bytes: int = FLOOR_BYTES) -> None:
+        if not (folder / DATABASE_FILE).is_file():
+            raise NotAWorkshop(
+                f"{folder} holds no workshop",
+                hint="Name the folder with --data, or make a workshop with: twoturns init",
+            )
+        self.folder = folder
+        self.database = Database(folder / DATABASE_FILE)
+        self.blobs = Blobs(folder / "blobs")
+        self.uploads = Uploads(folder / "uploads", self.blobs, floor_bytes)
+        self.sessions = Sessions(self.database)
+        self.views = Views(self.database)
+        self.ledger = Ledger(self.database, self.blobs, self.views, _read_key(folder / KEY_FILE))
+
+    @classmethod
+    def create(cls, folder: Path, name: str, now: datetime) -> "Store":
+        """
+        Make a workshop: its folder, its key, its first record.
+
+        Raises:
+            NotAWorkshop: If the folder holds something already.
+        """
+        folder.mkdir(parents=True, exist_ok=True)
+        if any(folder.iterdir()):
+            raise NotAWorkshop(
+                f"{folder} is not empty",
+                hint="Name a new folder: what is in this one stays as it is.",
+            )
+        folder.chmod(0o700)
+        key = SigningKey.generate()
+        files.write_new(folder / KEY_FILE, key.seed.hex().encode() + b"\n", mode=0o600)
+        Blobs.create(folder / "blobs")
+        (folder / "uploads").mkdir()
+        database = Database(folder / DATABASE_FILE)
+        with database.write() as db:
+            for schema in (book.SCHEMA, sessions.SCHEMA, projector.SCHEMA):
+                run_script(db, schema)
+        database.close()
+        store = cls(folder)
+        store.ledger.state("workshop.keyed", {"key": key.key, "name": name}, now)
+        return store
+
+    @property
+    def name(self) -> str:
+        """The workshop's name, as its newest key was introduced."""
+        row = self.database.row(_NAMED)
+        assert row is not None  # noqa: S101 - the first record says it
+        return str(parse(row["record"]).entry.body["name"])
+
+    def tidy(self) -> None:
+        """Carry out what a killed process or an old backup left undone: erasures, halves."""
+        for blob in self.views.erased():
+            self.blobs.erase(blob)
+        self.blobs.sweep()
+
+    def rebuild(self) -> list[str]:
+        """
+        Drop every view and compute it anew from the records and the blobs, in one transaction.
+
+        Returns the blobs that are kept by the ledger and missing on the disk.
+
+        Raises:
+            Damaged: If a record does not match the tree. Nothing is changed then.
+        """
+        with self.database.write() as db:
+            for table in projector.TABLES:
+                db.execute(f"drop table if exists {table}")
+            run_script(db, projector.SCHEMA)
+            views = Projector(db, Roster(self.ledger.workshop), self.blobs)
+            tree = Tree(_NodesAsTheyStand(db))
+            for index, text in _records(db):
+                record = parse(text)
+                tree.append(record.leaf)
+                views.apply(index, record)
+        self.tidy()
+        return [blob for blob in self.views.kept() if not self.blobs.has(blob)]
+
+
+class _NodesAsTheyStand(book.Nodes):
+    """The tree on disk: putting a node into it only compares."""
+
+    def put(self, level: int, number: int, node: bytes) -> None:
+        if not self.has(level, number) or self.get(level, number) != node:
+            raise Damaged(
+                f"the record or node at {number << level} is not the one the tree was grown over",
+                hint="The database was changed outside the program, or the disk is failing. Stop, "
+                "keep this folder as it is, and restore from a backup.",
+            )
+
+
+def _records(db: sqlite_utils.Database) -> Iterator[tuple[int, str]]:
+    """Yield index and text of all records, a thousand at a time."""
+    start = 0
+    while rows := db.execute(_SOME, [start]).fetchall():
+        yield from rows
+        start = rows[-1][0] + 1
+
+
+def _read_key(path: Path) -> SigningKey:
+    try:
+        return SigningKey.from_seed(bytes.fromhex(path.read_text().strip()))
+    except FileNotFoundError as error:
+        raise NotAWorkshop(
+            f"{path} is missing",
+            hint="Put the workshop's key file back from where it was kept apart from the backups.",
+        ) from error
+
+
+_NAMED = """
+select record from entries join records using ("index")
+where kind = 'workshop.keyed' and device in (select device from devices where role = 'console')
+order by "index" desc limit 1
+"""
+_SOME = 'select "index", record from records where "index" >= ? order by "index" limit 1000'

@@ -1,0 +1,22 @@
+"""Times as they are written, and how far a device's clock is off."""
+
+from datetime import UTC, datetime
+
+
+def as_text(moment: datetime) -> str:
+    """Return a time as entries and records write it: UTC, milliseconds, `Z`."""
+    utc = moment.astimezone(UTC)
+    return utc.strftime("%Y-%m-%dT%H:%M:%S.") + f"{utc.microsecond // 1000:03d}Z"
+
+
+def offset_ms(sent_at: str, received: datetime) -> int | None:
+    """
+    Return the device's clock minus the server's in whole ms; the way here counts as device lag.
+
+    None if `sent_at` is of the right shape but no time: `2026-13-40T...` measures nothing.
+    """
+    try:
+        sent = datetime.strptime(sent_at, "%Y-%m-%dT%H:%M:%S.%fZ").replace(tzinfo=UTC)
+    except ValueError:
+        return None
+    return round((sent - received).total_seconds() * 1000)

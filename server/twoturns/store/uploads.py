@@ -1,0 +1,212 @@
+"""
+Uploads in progress: `uploads/DEVICE/SHA.LENGTH`, a file that grows until it is the blob.
+
+The file's size is the offset; there is no second place that could disagree with it. Each device
+has a folder of its own, so two phones with one photo cannot write into each other's half.
+A piece is on the disk before its new offset is told.
+"""
+
+import fcntl
+import hashlib
+import hmac
+import os
+import re
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from twoturns.store import files
+from twoturns.store.blobs import Blobs, file_sha256
+from twoturns.store.errors import UploadRefused, WorkshopFull
+
+DEVICE = re.compile(r"[A-Za-z0-9_-]{43}")
+MAX_BYTES = 256 * 2**20
+
+
+@dataclass(frozen=True)
+class Checksum:
+    """What one piece must hash to: `algorithm` is `sha1` or `sha256`."""
+
+    algorithm: str
+    digest: bytes
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How far an upload has come."""
+
+    offset: int
+    length: int
+
+    @property
+    def is_complete(self) -> bool:
+        return self.offset == self.length
+
+
+class Uploads:
+    """The partial files. `floor_bytes` of the disk stay free for entries, which are small."""
+
+    def __init__(self, folder: Path, blobs: Blobs, floor_bytes: int) -> None:
+        self.folder, self.blobs, self.floor_bytes = folder, blobs, floor_bytes
+
+    def progress(self, device: str, sha256: str) -> Progress | None:
+        """Return how far this device's upload has come, or None if it has not begun."""
+        path = self._find(device, sha256)
+        return None if path is None else Progress(path.stat().st_size, _length(path))
+
+    @files.full_disk_is_told
+    def begin(self, device: str, sha256: str, length: int) -> Progress:
+        """
+        Begin an upload, or go on with the one of the same length.
+
+        Raises:
+            WorkshopFull: If the rest of it would take the disk below the floor.
+        """
+        found = self._find(device, sha256)
+        if found is not None and _length(found) != length:
+            found.unlink()  # one of the two lengths is wrong, so this half leads nowhere
+            found = None
+        done = 0 if found is None else found.stat().st_size
+        self._keep_floor_free(length - done)
+        if found is None:
+            folder = self._folder(device)
+            folder.mkdir(exist_ok=True)
+            (folder / f"{sha256}.{length}").touch()
+        return Progress(done, length)
+
+    @files.full_disk_is_told
+    def append(
+        self,
+        device: str,
+        sha256: str,
+        offset: int,
+        pieces: Iterable[bytes],
+        checksum: Checksum | None = None,
+    ) -> Progress:
+        """
+        Write what arrives at the offset, make it durable, and return the new progress.
+
+        What arrived before the line broke is kept, unless a checksum was promised for the whole
+        piece: then it is all or nothing.
+
+        Raises:
+            UploadRefused: `no-upload`, `upload-busy`, `wrong-offset`, `upload-too-long`,
+                `wrong-checksum`.
+            WorkshopFull: If the disk is at its floor.
+        """
+        path = self._find(device, sha256)
+        if path is None:
+            raise UploadRefused(
+                f"no upload of {sha256[:12]} has begun",
+                code="no-upload",
+                hint="Begin the upload again; nothing of it is lost on the phone.",
+            )
+        with _locked(path) as file:
+            before = Progress(os.fstat(file).st_size, _length(path))
+            if offset != before.offset:
+                raise UploadRefused(
+                    f"the piece starts at {offset}, the upload stands at {before.offset}",
+                    code="wrong-offset",
+                    hint="Ask for the offset and go on from there.",
+                )
+            self._keep_floor_free(before.length - offset)
+            return Progress(_write(file, before, pieces, checksum), before.length)
+
+    @files.full_disk_is_told
+    def finish(self, device: str, sha256: str) -> None:
+        """
+        Check the whole file against its name and put it among the blobs, durably.
+
+        Raises:
+            UploadRefused: `wrong-hash`; the half is removed, because no byte of it can be trusted.
+        """
+        path = self._find(device, sha256)
+        if path is None:
+            return  # the same request, heard twice, has finished it already
+        with path.open("rb") as file:
+            is_it = file_sha256(file) == sha256
+        if not is_it:
+            path.unlink()
+            raise UploadRefused(
+                f"the bytes do not hash to {sha256[:12]}",
+                code="wrong-hash",
+                hint="Send the whole file again.",
+            )
+        files.move_into_place(path, self.blobs.path(sha256))
+
+    def drop(self, device: str, sha256: str) -> None:
+        """Forget an upload in progress."""
+        path = self._find(device, sha256)
+        if path is not None:
+            path.unlink(missing_ok=True)
+
+    def _keep_floor_free(self, wanted_bytes: int) -> None:
+        free = files.free_bytes(self.folder)
+        if free - wanted_bytes < self.floor_bytes:
+            raise WorkshopFull(free)
+
+    def _folder(self, device: str) -> Path:
+        if not DEVICE.fullmatch(device):
+            raise ValueError(f"not a thumbprint: {device!r}")
+        return self.folder / device
+
+    def _find(self, device: str, sha256: str) -> Path | None:
+        self.blobs.path(sha256)  # refuses a name that is not a sha256
+        return next(self._folder(device).glob(f"{sha256}.*"), None)
+
+
+def _length(path: Path) -> int:
+    return int(path.suffix[1:])
+
+
+@contextmanager
+def _locked(path: Path) -> Iterator[int]:
+    """Open a partial file for one writer: the request before may still be dying on a dead line."""
+    file = os.open(path, os.O_WRONLY | os.O_APPEND)
+    try:
+        try:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            raise UploadRefused(
+                "another request is writing this upload",
+                code="upload-busy",
+                hint="Wait a moment, ask for the offset and go on from there.",
+            ) from None
+        yield file
+    finally:
+        os.close(file)
+
+
+def _write(file: int, before: Progress, pieces: Iterable[bytes], checksum: Checksum | None) -> int:
+    """Append the pieces and return the new offset. Anything refused leaves the file as it was."""
+    digest = hashlib.new(checksum.algorithm, usedforsecurity=False) if checksum else None
+    offset = before.offset
+    try:
+        for piece in pieces:
+            if offset + len(piece) > before.length:
+                raise UploadRefused(
+                    f"more arrives than the {before.length} bytes announced",
+                    code="upload-too-long",
+                    hint="Begin the upload again with its true length.",
+                )
+            files.write_all(file, piece)
+            offset += len(piece)
+            if digest is not None:
+                digest.update(piece)
+        if digest is not None and checksum is not None:
+            _check(digest.digest(), checksum)
+        os.fsync(file)
+    except BaseException:
+        os.ftruncate(file, before.offset)
+        raise
+    return offset
+
+
+def _check(found: bytes, checksum: Checksum) -> None:
+    if not hmac.compare_digest(found, checksum.digest):
+        raise UploadRefused(
+            f"the {checksum.algorithm} of the piece is not the one announced",
+            code="wrong-checksum",
+            hint="Send this piece again.",
+        )

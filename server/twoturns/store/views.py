@@ -1,0 +1,161 @@
+"""What is asked of the views. Reads only: `projector` is the one that writes them."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from twoturns.store.database import Database, Row
+from twoturns.store.projector import sought
+
+
+@dataclass(frozen=True)
+class DeviceRow:
+    """An enrolled device as the roster has it."""
+
+    device: str
+    key: str
+    role: str
+    person: str
+    is_revoked: bool
+
+
+@dataclass(frozen=True)
+class Sight:
+    """What a mechanic's device sees: open jobs, and its own that had an entry since a time."""
+
+    device: str
+    since: str
+
+
+VISIBLE_JOBS = """
+select job from jobs where closed is null
+union select job from workers join jobs using (job)
+    where workers.device = :device and jobs.last_received >= :since
+"""
+
+
+class Views:
+    """Questions to the views. A question with a `sight` finds only what that sight shows."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+
+    def device(self, thumbprint: str) -> DeviceRow | None:
+        """Return an enrolled device, also a revoked one."""
+        row = self._database.row("select * from devices where device = ?", [thumbprint])
+        if row is None:
+            return None
+        del row["enrolled_at"]
+        return DeviceRow(is_revoked=row.pop("revoked_at") is not None, **row)
+
+    def has_job(self, job: str, sight: Sight | None) -> bool:
+        sql = "select 1 from jobs where job = :job"
+        if sight is not None:
+            sql += f" and job in ({VISIBLE_JOBS})"
+        return self._database.row(sql, {"job": job, **seen_by(sight)}) is not None
+
+    def has_blob(self, blob: str, sight: Sight | None) -> bool:
+        """Say whether a blob is kept, not erased, and (a sight given) named by what it shows."""
+        sql = _BLOB if sight is None else _BLOB_SEEN
+        return self._database.row(sql, {"blob": blob, **seen_by(sight)}) is not None
+
+    def kept_size(self, blob: str) -> int | None:
+        """Return the size in bytes of a blob that the ledger says is kept."""
+        row = self._database.row("select size from kept where blob = ?", [blob])
+        return None if row is None else int(row["size"])
+
+    def kept_at(self, blob: str) -> int | None:
+        """Return the index of the record that says the blob is kept."""
+        row = self._database.row('select "index" from kept where blob = ?', [blob])
+        return None if row is None else int(row["index"])
+
+    def is_erased(self, blob: str) -> bool:
+        return self._database.row("select 1 from erased where blob = ?", [blob]) is not None
+
+    def erased(self) -> list[str]:
+        """Return every blob whose bytes must not be here."""
+        return [row["blob"] for row in self._database.rows("select blob from erased")]
+
+    def kept(self) -> list[str]:
+        """Return every blob whose bytes must be here."""
+        rows = self._database.rows(
+            "select blob from kept where blob not in (select blob from erased) order by blob"
+        )
+        return [row["blob"] for row in rows]
+
+    def bundles(self) -> list[Row]:
+        """Return the published bundles that are whole here, pictures included, oldest first."""
+        return self._database.rows(_WHOLE_BUNDLES)
+
+    def editions(self, bundle_id: str) -> list[Row]:
+        """Return what is published of one procedure."""
+        return self._database.rows(
+            "select * from bundles where id = ? order by edition", [bundle_id]
+        )
+
+    def jobs(self) -> list[Row]:
+        """Return all jobs, the last one heard of first."""
+        return self._database.rows("select * from jobs order by last_index desc")
+
+    def find(self, key: str, value: str) -> list[Row]:
+        """Return the jobs with a `vin`, `plate`, `lot` or `tool`, the newest first."""
+        return self._database.rows(
+            "select jobs.* from finders join jobs using (job)"
+            " where key = ? and value = ? order by last_index desc",
+            [key, sought(key, value)],
+        )
+
+    def backed_up(self, now: str) -> int:
+        """Return how many records a backup covers that was made here or still stands outside."""
+        row = self._database.row(
+            "select coalesce(max(size), 0) as size from backups where until is null or until > ?",
+            [now],
+        )
+        assert row is not None  # noqa: S101 - an aggregate always has a row
+        return int(row["size"])
+
+    def recalled_lots(self, job: str) -> list[Row]:
+        """Return the recalled lots fitted in a job, and why each was recalled."""
+        return self._database.rows(
+            "select lot, because from finders join recalled_lots on lot = value"
+            " where key = 'lot' and job = ? order by lot",
+            [job],
+        )
+
+    def withdrawn(self, bundle: str) -> str | None:
+        """Return why a bundle was withdrawn, if it was."""
+        row = self._database.row("select withdrawn from bundles where bundle = ?", [bundle])
+        return None if row is None else row["withdrawn"]
+
+    def summary(self, job: str, changed: int) -> str | None:
+        """Return the job's summary, if it was made when the job last changed."""
+        row = self._database.row(
+            "select summary from summaries where job = ? and changed = ?", [job, changed]
+        )
+        return None if row is None else str(row["summary"])
+
+    def put_summary(self, job: str, changed: int, summary: str) -> None:
+        with self._database.write() as db:
+            db.execute("insert or replace into summaries values (?, ?, ?)", [job, changed, summary])
+
+
+def seen_by(sight: Sight | None) -> dict[str, Any]:
+    """Return the parameters of VISIBLE_JOBS."""
+    return {} if sight is None else {"device": sight.device, "since": sight.since}
+
+
+_BLOB = "select 1 from kept where blob = :blob and blob not in (select blob from erased)"
+_BLOB_SEEN = f"""{_BLOB} and (
+    blob in (select blob from mentions where blob = :blob
+        and (job = '' or job in ({VISIBLE_JOBS})))
+    or blob in (select blob from bundle_assets where blob = :blob))
+"""  # noqa: S608 - constants only
+_WHOLE_BUNDLES = """
+select bundles.bundle, id, name, edition, engine_codes, bundles."index", withdrawn, kept.size
+from bundles join kept on kept.blob = bundles.bundle
+where id is not null
+    and bundles.bundle not in (select blob from erased)
+    and not exists (select 1 from bundle_assets where bundle_assets.bundle = bundles.bundle
+        and (bundle_assets.blob not in (select blob from kept)
+            or bundle_assets.blob in (select blob from erased)))
+order by bundles."index"
+"""

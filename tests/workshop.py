@@ -1,0 +1,125 @@
+"""A workshop for tests: keys, invitations and signed entries, as the phones make them."""
+
+import os
+from datetime import UTC, datetime, timedelta
+from itertools import count
+from pathlib import Path
+from typing import Any
+
+from twoturns.ledger import base64url, entry, keys, private
+from twoturns.ledger.entry import Entry
+from twoturns.ledger.keys import SigningKey
+from twoturns.store import Store, as_text
+from twoturns.store.ledger import Receipt
+
+NOON = datetime(2026, 11, 24, 12, 0, tzinfo=UTC)
+_numbers = count(1)
+
+
+def uuid7() -> str:
+    """Return a fresh UUID of version 7; its time is a counter, so that runs are alike."""
+    number = next(_numbers)
+    return f"{number:08x}-0000-7000-8000-{number:012x}"
+
+
+class Phone:
+    """A device: its key, what it has written, and what it has seen."""
+
+    def __init__(self, workshop: str, person: str, role: str) -> None:
+        self.key = SigningKey.generate()
+        self.workshop, self.person, self.role = workshop, person, role
+        self.seq = 0
+        self.heads: dict[str | None, list[str]] = {}
+
+    @property
+    def id(self) -> str:
+        return self.key.thumbprint
+
+    def write(self, kind: str, body: dict[str, Any], job: str | None = None, **other: Any) -> Entry:
+        """Sign the device's next entry, after all it has seen of the job."""
+        self.seq += 1
+        members = {
+            "after": self.heads.get(job, []),
+            "at": as_text(NOON),
+            "body": body,
+            "job": job,
+            "kind": kind,
+            "person": self.person,
+            "seq": self.seq,
+            "workshop": self.workshop,
+        }
+        said = entry.sign({**members, **other}, self.key)
+        self.heads[job] = [said.id]
+        return said
+
+    def sign(self, message: bytes) -> str:
+        return base64url.encode(self.key.sign(message))
+
+
+class Workshop:
+    """A store in a folder, and who works there."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.store = Store.create(folder, "Workshop at the Weir", NOON)
+        self.now = NOON
+
+    def invite(self, role: str, *, hours: int = 1) -> tuple[str, SigningKey, str]:
+        """Invite a new person; returns the invitation's id, its key and the person."""
+        secret, person = SigningKey.generate(), uuid7()
+        until = as_text(self.now + timedelta(hours=hours))
+        body = {"key": secret.key, "role": role, "person": person, "until": until}
+        _, said = self.store.ledger.state("device.invited", body, self.now)
+        return said.id, secret, person
+
+    def enrolment(self, phone: Phone, invitation: str, secret: SigningKey) -> Entry:
+        message = keys.enrolment_message(
+            device=phone.id, invitation=invitation, workshop=phone.workshop
+        )
+        body = {
+            "key": phone.key.key,
+            "invitation": invitation,
+            "countersign": base64url.encode(secret.sign(message)),
+        }
+        return phone.write("device.enrolled", body)
+
+    def enrol(self, role: str) -> Phone:
+        invitation, secret, person = self.invite(role)
+        phone = Phone(self.store.ledger.workshop, person, role)
+        self.store.ledger.enrol(self.enrolment(phone, invitation, secret).line, self.now)
+        return phone
+
+    def push(self, *said: Entry, blobs: tuple[bytes, ...] = ()) -> Receipt:
+        return self.store.ledger.append(
+            [one.line for one in said],
+            [blob.decode() for blob in blobs],
+            received=self.now,
+            offset_ms=0,
+        )
+
+    def open_job(self, phone: Phone, *, vin: str = "TT000000000000001") -> str:
+        """Open a job and push it with its private values."""
+        job, values = uuid7(), [private_value("vin", vin), private_value("plate", "WEIR 12")]
+        said = phone.write("job.opened", opening(*values), job)
+        receipt = self.push(said, blobs=tuple(values))
+        assert receipt.refused == []
+        return job
+
+
+def private_value(field: str, value: str) -> bytes:
+    return private.write(field, value, os.urandom(16))
+
+
+def ref(data: bytes) -> dict[str, str]:
+    return {"blob": private.blob_id(data)}
+
+
+def opening(vin: bytes, plate: bytes, bundle: str = "ab" * 32) -> dict[str, Any]:
+    return {
+        "bundle": bundle,
+        "vin": ref(vin),
+        "plate": ref(plate),
+        "odometer_km": 181_220,
+        "engine_code": "QV-2.0",
+        "bay": "2",
+    }
