@@ -6,9 +6,9 @@ phone's types from them. A kind or a field is added, never changed: entries are 
 """
 
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import Final
 
-from marshmallow import ValidationError, validates_schema
+from marshmallow import ValidationError
 
 from . import fields as f
 from .errors import BadBody
@@ -160,12 +160,7 @@ class ReviewAnswered(BodySchema):
     question = f.entry_id()
     words = f.ref(optional=True)
     photo = f.entry_id(optional=True)
-
-    @validates_schema
-    def says_something(self, data: Mapping[str, Any], **_: object) -> None:
-        """Refuse an answer without words and without a photo."""
-        if "words" not in data and "photo" not in data:
-            raise ValidationError("missing; expected words, a photo, or both", "words")
+    any_of = ("words", "photo")
 
 
 class ReviewGap(BodySchema):

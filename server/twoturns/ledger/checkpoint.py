@@ -24,7 +24,7 @@ from .keys import SigningKey
 
 _ED25519 = b"\x01"
 _KEY_ID_BYTES = 4
-_TEXT = re.compile(r"([^\n]+)\n(0|[1-9][0-9]{0,15})\n([A-Za-z0-9+/]{43}=)\n")
+_TEXT = re.compile(r"([^\n]+)\n(0|[1-9][0-9]{0,14})\n([A-Za-z0-9+/]{43}=)\n")
 _HINT = (
     "Do not go by this checkpoint. If it came from the workshop itself, compare the fingerprint "
     "on paper and keep both checkpoints: the workshop's key or its ledger was replaced."

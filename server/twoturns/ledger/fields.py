@@ -1,10 +1,10 @@
 """The forms that bodies are made of (DEVELOPERS.md, section 2), as marshmallow fields."""
 
 import re
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Mapping
+from typing import Any, ClassVar
 
-from marshmallow import RAISE, Schema, ValidationError, fields, validate
+from marshmallow import RAISE, Schema, ValidationError, fields, validate, validates_schema
 
 SHA256 = r"[0-9a-f]{64}"
 KEY = r"[A-Za-z0-9_-]{43}"  # also a thumbprint: 32 bytes either way
@@ -31,6 +31,13 @@ class BodySchema(Schema):
         "unknown": "not a field of this kind",
         "type": "expected an object",
     }
+    any_of: ClassVar[tuple[str, ...]] = ()  # at least one of these must be there
+
+    @validates_schema
+    def _says_something(self, data: Mapping[str, Any], **_: object) -> None:
+        if self.any_of and not data.keys() & set(self.any_of):
+            expected = " or ".join(self.any_of)
+            raise ValidationError(f"missing; expected {expected}", self.any_of[0])
 
 
 def _says(expected: str) -> dict[str, Any]:
@@ -39,8 +46,16 @@ def _says(expected: str) -> dict[str, Any]:
     return {"invalid": text, "null": text, "required": f"missing; {text}", "type": text}
 
 
-def _options(expected: str, optional: bool, check: Callable[[Any], None]) -> dict[str, Any]:
-    return {"required": not optional, "validate": check, "error_messages": _says(expected)}
+def _options(
+    expected: str, optional: bool, form: dict[str, Any], check: Callable[[Any], None]
+) -> dict[str, Any]:
+    """What every field is made with. `form` says the check as data: the phone runs that."""
+    return {
+        "required": not optional,
+        "validate": check,
+        "error_messages": _says(expected),
+        "metadata": form | {"expected": expected},
+    }
 
 
 def _formed(pattern: str, expected: str, optional: bool) -> fields.String:
@@ -49,7 +64,7 @@ def _formed(pattern: str, expected: str, optional: bool) -> fields.String:
         if not is_formed(value, pattern):
             raise ValidationError(f"expected {expected}")
 
-    return fields.String(**_options(expected, optional, check))
+    return fields.String(**_options(expected, optional, {"pattern": pattern}, check))
 
 
 def sha256(*, optional: bool = False) -> fields.String:
@@ -106,21 +121,21 @@ def text(longest: int = 64, *, shortest: int = 1, optional: bool = False) -> fie
     """Text in clear: nothing about a person belongs here."""
     expected = f"text of {shortest} to {longest} characters"
     check = validate.Length(shortest, longest, error=f"expected {expected}")
-    return fields.String(**_options(expected, optional, check))
+    return fields.String(**_options(expected, optional, {"text": [shortest, longest]}, check))
 
 
 def integer(smallest: int) -> fields.Integer:
     """A whole number."""
     expected = f"a whole number from {smallest} up"
     check = validate.Range(min=smallest, error=f"expected {expected}")
-    return fields.Integer(strict=True, **_options(expected, False, check))
+    return fields.Integer(strict=True, **_options(expected, False, {"from": smallest}, check))
 
 
 def one_of(*choices: str) -> fields.String:
     """One of a few words."""
     expected = "one of " + ", ".join(choices)
     check = validate.OneOf(choices, error=f"expected {expected}")
-    return fields.String(**_options(expected, False, check))
+    return fields.String(**_options(expected, False, {"choices": choices}, check))
 
 
 class RefSchema(BodySchema):
@@ -145,4 +160,5 @@ def many(
     """A list."""
     expected = f"a list of {shortest} to {longest}"
     check = validate.Length(shortest, longest, error=f"expected {expected}")
-    return fields.List(inner, **_options(expected, optional, check))
+    form = {"length": [shortest, longest]}
+    return fields.List(inner, **_options(expected, optional, form, check))

@@ -1,0 +1,59 @@
+/** Base64url without padding (RFC 4648 section 5), one text for one value; and hex. Twin of base64url.py. */
+import { LedgerError } from './errors'
+
+export function encode(bytes: Uint8Array): string {
+  return encodePadded(bytes).replaceAll('+', '-').replaceAll('/', '_').replaceAll('=', '')
+}
+
+/** Plain base64 with padding, as checkpoints and proofs have it. */
+export function encodePadded(bytes: Uint8Array): string {
+  // A spread of all bytes at once overflows the stack on a large value.
+  let binary = ''
+  for (const byte of bytes) binary += String.fromCharCode(byte)
+  return btoa(binary)
+}
+
+/**
+ * The bytes a text stands for. `atob` takes several texts for the same bytes, so that a signature could be
+ * rewritten and still verify: here only the text `encode` writes is taken.
+ *
+ * @throws {LedgerError} `bad-key` if it is another, or there are not `size` bytes.
+ */
+export function decode(text: string, size?: number): Uint8Array<ArrayBuffer> {
+  const bytes = lenient(text.replaceAll('-', '+').replaceAll('_', '/'))
+  if (encode(bytes) !== text || (size !== undefined && bytes.length !== size)) {
+    throw refused(text, size === undefined ? 'base64url' : `${size} bytes in base64url`)
+  }
+  return bytes
+}
+
+/**
+ * The bytes of padded base64.
+ *
+ * @throws {LedgerError} `bad-key` if the text is not what `encodePadded` writes.
+ */
+export function decodePadded(text: string): Uint8Array<ArrayBuffer> {
+  const bytes = lenient(text)
+  if (encodePadded(bytes) !== text) throw refused(text, 'base64')
+  return bytes
+}
+
+export function hex(bytes: Uint8Array): string {
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('')
+}
+
+function lenient(text: string): Uint8Array<ArrayBuffer> {
+  try {
+    return Uint8Array.from(atob(text), (character) => character.charCodeAt(0))
+  } catch {
+    return new Uint8Array()
+  }
+}
+
+function refused(text: string, wanted: string): LedgerError {
+  return new LedgerError(
+    'bad-key',
+    `'${text.slice(0, 60)}' is not ${wanted}`,
+    'Send the text again as it was made; nothing was cut off or added to it.',
+  )
+}

@@ -1,0 +1,383 @@
+/**
+ * What each kind of entry says, and who may write it.
+ * Written by `python -m twoturns.ledger.types`: change bodies.py, not this.
+ */
+import type { ObjectForm } from './forms'
+
+/** A private value: the SHA-256 of its blob. */
+export interface Ref {
+  blob: string
+}
+
+/** A vehicle came in and a bundle was chosen. */
+export interface JobOpened {
+  bundle: string
+  vin: Ref
+  plate: Ref
+  odometer_km: number
+  engine_code: string
+  bay: string
+  customer?: Ref
+}
+
+/** The kind says it all. */
+export type Nothing = Record<string, never>
+
+/** A tool went into the engine bay, or came back. */
+export interface ToolMoved {
+  tool: string
+  id?: string
+}
+
+/** A tool will not come back. */
+export interface ToolLost {
+  tool: string
+  because: Ref
+}
+
+/** A part went in, from which lot. */
+export interface PartFitted {
+  step: string
+  name: string
+  part: string
+  lot: string
+  serial?: string
+}
+
+/** A step was begun. */
+export interface StepNamed {
+  step: string
+}
+
+/** A house rule that asks was passed: why, and a photo. */
+export interface Passed {
+  rule: string
+  because: Ref
+  photo: string
+}
+
+/** A step was done, and what proves it. */
+export interface StepDone {
+  step: string
+  proof: string[]
+  passed?: Passed[]
+}
+
+/** A step failed in one of the ways its bundle knows. */
+export interface StepFailed {
+  step: string
+  failure: string
+  proof: string[]
+  words?: Ref
+}
+
+/** A step is to be done again. */
+export interface StepReopened {
+  step: string
+  because: Ref
+}
+
+/** Someone looked how a condition is. */
+export interface ConditionSeen {
+  condition: string
+  value: string
+}
+
+/** A value was read, the limits it was read against, and with what. */
+export interface ReadingTaken {
+  step: string
+  name: string
+  value: string
+  unit: string
+  low?: string
+  high?: string
+  tool?: string
+  photo?: string
+}
+
+/** A reading was written down wrong. */
+export interface ReadingCorrected {
+  of: string
+  value: string
+  because: Ref
+}
+
+/** A photo: its bytes are a blob. Width and height are 0 when the phone cannot tell. */
+export interface PhotoTaken {
+  step: string
+  name: string
+  blob: string
+  size: number
+  type: 'image/jpeg' | 'image/png' | 'image/webp' | 'image/heic'
+  width: number
+  height: number
+  how: 'live' | 'picked'
+}
+
+/** Words, about a step or the job. */
+export interface NoteAdded {
+  step?: string
+  name?: string
+  text: Ref
+  photo?: string
+}
+
+/** The owner's question on a step. */
+export interface ReviewReturned {
+  step: string
+  question: Ref
+}
+
+/** The answer to a question. */
+export interface ReviewAnswered {
+  question: string
+  words?: Ref
+  photo?: string
+}
+
+/** The owner accepts that a step was not proved. */
+export interface ReviewGap {
+  step: string
+  because: Ref
+  question?: string
+}
+
+/** The job came to one of its ends. */
+export interface JobClosed {
+  end: string
+  because?: Ref
+}
+
+/** The key that hands over, and its signature over the succession message. */
+export interface SignedBy {
+  key: string
+  signature: string
+}
+
+/** A workshop key. The first stands for itself; a later one is handed over to. */
+export interface WorkshopKeyed {
+  key: string
+  name: string
+  signed_by?: SignedBy
+}
+
+/** Whoever holds the invitation's key may enrol one device. */
+export interface DeviceInvited {
+  key: string
+  role: 'owner' | 'mechanic' | 'auditor'
+  person: string
+  until: string
+}
+
+/** A device came in on an invitation. */
+export interface DeviceEnrolled {
+  key: string
+  invitation: string
+  countersign: string
+}
+
+/** What a device writes from here on is doubted. */
+export interface DeviceRevoked {
+  device: string
+  because: string
+}
+
+/** A person's name. */
+export interface PersonNamed {
+  person: string
+  name: Ref
+}
+
+/** A bundle may be worked by. */
+export interface BundlePublished {
+  bundle: string
+  name: string
+  edition: number
+  engine_codes: string[]
+}
+
+/** A bundle must not be worked by any more. */
+export interface BundleWithdrawn {
+  bundle: string
+  because: string
+}
+
+/** A measuring tool of the workshop, and its range. */
+export interface ToolRegistered {
+  tool: string
+  type: string
+  label: string
+  low?: string
+  high?: string
+  unit?: string
+}
+
+/** A tool was calibrated. */
+export interface ToolCalibrated {
+  tool: string
+  on: string
+  due: string
+  certificate?: string
+}
+
+/** A lot of parts must not be fitted any more. */
+export interface LotRecalled {
+  lot: string
+  because: string
+}
+
+/** Entries that were marked count as good again. */
+export interface WorkAccepted {
+  entries: string[]
+  because: string
+}
+
+/** A blob and its size in bytes. */
+export interface KeptBlob {
+  blob: string
+  size: number
+}
+
+/** Blobs are whole on the workshop's disk. */
+export interface BlobKept {
+  blobs: KeptBlob[]
+}
+
+/** A blob's bytes are gone, why and on what basis. */
+export interface BlobErased {
+  blob: string
+  reason: string
+  basis: string
+}
+
+/** A backup covers the first `size` records. */
+export interface BackupMade {
+  size: number
+}
+
+/** The owner states that another backup covers the first `size` records. */
+export interface BackupOutside {
+  size: number
+  until: string
+}
+
+/** How many days jobs are kept. */
+export interface RetentionSet {
+  days: number
+}
+
+export interface Bodies {
+  'job.opened': JobOpened
+  'job.taken': Nothing
+  'tool.out': ToolMoved
+  'tool.in': ToolMoved
+  'tool.lost': ToolLost
+  'part.fitted': PartFitted
+  'step.begun': StepNamed
+  'step.done': StepDone
+  'step.failed': StepFailed
+  'step.reopened': StepReopened
+  'condition.seen': ConditionSeen
+  'reading.taken': ReadingTaken
+  'reading.corrected': ReadingCorrected
+  'photo.taken': PhotoTaken
+  'note.added': NoteAdded
+  'review.returned': ReviewReturned
+  'review.answered': ReviewAnswered
+  'review.gap': ReviewGap
+  'review.approved': Nothing
+  'job.closed': JobClosed
+  'workshop.keyed': WorkshopKeyed
+  'device.invited': DeviceInvited
+  'device.enrolled': DeviceEnrolled
+  'device.revoked': DeviceRevoked
+  'person.named': PersonNamed
+  'bundle.published': BundlePublished
+  'bundle.withdrawn': BundleWithdrawn
+  'tool.registered': ToolRegistered
+  'tool.calibrated': ToolCalibrated
+  'lot.recalled': LotRecalled
+  'work.accepted': WorkAccepted
+  'blob.kept': BlobKept
+  'blob.erased': BlobErased
+  'backup.made': BackupMade
+  'backup.outside': BackupOutside
+  'retention.set': RetentionSet
+}
+
+export type Kind = keyof Bodies
+export type Body<K extends Kind> = Bodies[K]
+export type Role = 'owner' | 'mechanic' | 'auditor'
+
+export const jobKinds = [
+  'job.opened',
+  'job.taken',
+  'tool.out',
+  'tool.in',
+  'tool.lost',
+  'part.fitted',
+  'step.begun',
+  'step.done',
+  'step.failed',
+  'step.reopened',
+  'condition.seen',
+  'reading.taken',
+  'reading.corrected',
+  'photo.taken',
+  'note.added',
+  'review.returned',
+  'review.answered',
+  'review.gap',
+  'review.approved',
+  'job.closed',
+] as const
+
+export type JobKind = (typeof jobKinds)[number]
+
+/** Which role may write what; `console` is the workshop key's. */
+export const mayWrite: Record<Role | 'console', readonly Kind[]> = {
+  console: ['workshop.keyed', 'device.invited', 'device.enrolled', 'device.revoked', 'person.named', 'bundle.published', 'bundle.withdrawn', 'tool.registered', 'tool.calibrated', 'lot.recalled', 'work.accepted', 'blob.kept', 'blob.erased', 'backup.made', 'backup.outside', 'retention.set'],
+  owner: ['job.opened', 'job.taken', 'tool.out', 'tool.in', 'tool.lost', 'part.fitted', 'step.begun', 'step.done', 'step.failed', 'step.reopened', 'condition.seen', 'reading.taken', 'reading.corrected', 'photo.taken', 'note.added', 'review.returned', 'review.answered', 'review.gap', 'review.approved', 'job.closed', 'device.invited', 'device.enrolled', 'device.revoked', 'person.named', 'bundle.published', 'bundle.withdrawn', 'tool.registered', 'tool.calibrated', 'lot.recalled', 'work.accepted', 'blob.erased', 'backup.outside', 'retention.set'],
+  mechanic: ['job.opened', 'job.taken', 'tool.out', 'tool.in', 'tool.lost', 'part.fitted', 'step.begun', 'step.done', 'step.failed', 'step.reopened', 'condition.seen', 'reading.taken', 'reading.corrected', 'photo.taken', 'note.added', 'review.answered', 'job.closed', 'device.enrolled'],
+  auditor: ['note.added', 'device.enrolled'],
+}
+
+/** The checks, as data: `checkBody` in forms.ts runs them. */
+export const bodyForms: Record<Kind, ObjectForm> = {
+  'job.opened': {"members":{"bundle":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"vin":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"plate":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"odometer_km":{"from":0,"expected":"a whole number from 0 up"},"engine_code":{"text":[1,64],"expected":"text of 1 to 64 characters"},"bay":{"text":[1,64],"expected":"text of 1 to 64 characters"},"customer":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["customer"]},
+  'job.taken': {"members":{},"optional":[]},
+  'tool.out': {"members":{"tool":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"id":{"text":[1,64],"expected":"text of 1 to 64 characters"}},"optional":["id"]},
+  'tool.in': {"members":{"tool":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"id":{"text":[1,64],"expected":"text of 1 to 64 characters"}},"optional":["id"]},
+  'tool.lost': {"members":{"tool":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
+  'part.fitted': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"part":{"text":[1,64],"expected":"text of 1 to 64 characters"},"lot":{"text":[1,64],"expected":"text of 1 to 64 characters"},"serial":{"text":[1,64],"expected":"text of 1 to 64 characters"}},"optional":["serial"]},
+  'step.begun': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"}},"optional":[]},
+  'step.done': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"proof":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[0,100],"expected":"a list of 0 to 100"},"passed":{"list":{"object":{"members":{"rule":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":[]}},"length":[1,20],"expected":"a list of 1 to 20"}},"optional":["passed"]},
+  'step.failed': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"failure":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"proof":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[0,100],"expected":"a list of 0 to 100"},"words":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["words"]},
+  'step.reopened': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
+  'condition.seen': {"members":{"condition":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"value":{"text":[1,64],"expected":"text of 1 to 64 characters"}},"optional":[]},
+  'reading.taken': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"value":{"text":[1,500],"expected":"text of 1 to 500 characters"},"unit":{"text":[0,16],"expected":"text of 0 to 16 characters"},"low":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"high":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"tool":{"text":[1,64],"expected":"text of 1 to 64 characters"},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["low","high","tool","photo"]},
+  'reading.corrected': {"members":{"of":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"value":{"text":[1,500],"expected":"text of 1 to 500 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
+  'photo.taken': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"size":{"from":1,"expected":"a whole number from 1 up"},"type":{"choices":["image/jpeg","image/png","image/webp","image/heic"],"expected":"one of image/jpeg, image/png, image/webp, image/heic"},"width":{"from":0,"expected":"a whole number from 0 up"},"height":{"from":0,"expected":"a whole number from 0 up"},"how":{"choices":["live","picked"],"expected":"one of live, picked"}},"optional":[]},
+  'note.added': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"text":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["step","name","photo"]},
+  'review.returned': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"question":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
+  'review.answered': {"members":{"question":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"words":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["words","photo"],"any_of":["words","photo"]},
+  'review.gap': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"question":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["question"]},
+  'review.approved': {"members":{},"optional":[]},
+  'job.closed': {"members":{"end":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["because"]},
+  'workshop.keyed': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"name":{"text":[1,200],"expected":"text of 1 to 200 characters"},"signed_by":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]}}},"optional":["signed_by"]},
+  'device.invited': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"role":{"choices":["owner","mechanic","auditor"],"expected":"one of owner, mechanic, auditor"},"person":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"until":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"}},"optional":[]},
+  'device.enrolled': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"invitation":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"countersign":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]},
+  'device.revoked': {"members":{"device":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
+  'person.named': {"members":{"person":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"name":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
+  'bundle.published': {"members":{"bundle":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"name":{"text":[1,200],"expected":"text of 1 to 200 characters"},"edition":{"from":1,"expected":"a whole number from 1 up"},"engine_codes":{"list":{"text":[1,64],"expected":"text of 1 to 64 characters"},"length":[0,200],"expected":"a list of 0 to 200"}},"optional":[]},
+  'bundle.withdrawn': {"members":{"bundle":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
+  'tool.registered': {"members":{"tool":{"text":[1,64],"expected":"text of 1 to 64 characters"},"type":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"label":{"text":[1,200],"expected":"text of 1 to 200 characters"},"low":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"high":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"unit":{"text":[1,16],"expected":"text of 1 to 16 characters"}},"optional":["low","high","unit"]},
+  'tool.calibrated': {"members":{"tool":{"text":[1,64],"expected":"text of 1 to 64 characters"},"on":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}","expected":"a day, YYYY-MM-DD"},"due":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}","expected":"a day, YYYY-MM-DD"},"certificate":{"text":[1,200],"expected":"text of 1 to 200 characters"}},"optional":["certificate"]},
+  'lot.recalled': {"members":{"lot":{"text":[1,64],"expected":"text of 1 to 64 characters"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
+  'work.accepted': {"members":{"entries":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[1,900],"expected":"a list of 1 to 900"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
+  'blob.kept': {"members":{"blobs":{"list":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"size":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]}},"length":[1,500],"expected":"a list of 1 to 500"}},"optional":[]},
+  'blob.erased': {"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"reason":{"text":[1,500],"expected":"text of 1 to 500 characters"},"basis":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
+  'backup.made': {"members":{"size":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]},
+  'backup.outside': {"members":{"size":{"from":0,"expected":"a whole number from 0 up"},"until":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"}},"optional":[]},
+  'retention.set': {"members":{"days":{"from":1,"expected":"a whole number from 1 up"}},"optional":[]},
+}

@@ -1,0 +1,142 @@
+/**
+ * The entry: one signed line, `base64url(signature) SP canonical JSON`. Twin of entry.py.
+ * The bytes are kept as they came and never written again.
+ */
+import { decode, encode, hex } from './base64url'
+import type { Body, Kind } from './bodies'
+import { canonical, readCanonical, type Json } from './canonical'
+import { LedgerError } from './errors'
+import { checkBody, forms, isFormed, isJobKind } from './forms'
+import { sha256, sign, SIGNATURE_BYTES, thumbprint, verify, type SigningKey } from './keys'
+
+export const MAX_LINE_BYTES = 64 * 1024
+export const MAX_AFTER = 16
+/** The person of an entry signed by the workshop key. */
+export const CONSOLE = 'console'
+
+/** What the writer says; `v` and `device` are filled in when it is signed. */
+export interface Members<K extends Kind = Kind> {
+  readonly workshop: string
+  readonly job: string | null
+  readonly person: string
+  readonly seq: number
+  readonly after: readonly string[]
+  readonly at: string
+  readonly kind: K
+  readonly body: Body<K>
+}
+
+interface Signed {
+  readonly id: string
+  readonly line: string
+  readonly signature: Uint8Array<ArrayBuffer>
+  readonly device: string
+}
+
+/** An entry of any kind; narrowing `kind` narrows `body`. */
+export type Entry<K extends Kind = Kind> = { [Each in K]: Members<Each> & Signed }[K]
+
+const HINT = 'The line is not one of ours, or was cut on the way: send it as it was signed.'
+
+const MEMBERS: Readonly<Record<string, { is: (value: unknown) => boolean; wanted: string }>> = {
+  v: { is: (value) => value === 1, wanted: '1' },
+  workshop: { is: (value) => isFormed(value, forms.key), wanted: 'a workshop id, 43 characters of base64url' },
+  job: {
+    is: (value) => value === null || isFormed(value, forms.uuid7),
+    wanted: "null for a workshop's statement, else a UUID of version 7",
+  },
+  device: { is: (value) => isFormed(value, forms.key), wanted: 'a thumbprint, 43 characters of base64url' },
+  person: {
+    is: (value) => value === CONSOLE || isFormed(value, forms.uuid7),
+    wanted: `a UUID of version 7, or "${CONSOLE}"`,
+  },
+  seq: {
+    is: (value) => typeof value === 'number' && Number.isInteger(value) && value >= 1,
+    wanted: 'a whole number from 1 up',
+  },
+  after: { is: isAfter, wanted: `a list of at most ${MAX_AFTER} ids, none twice` },
+  at: { is: (value) => isFormed(value, forms.at), wanted: 'a time, YYYY-MM-DDTHH:MM:SS.mmmZ' },
+  kind: { is: (value) => typeof value === 'string', wanted: 'text' },
+  body: {
+    is: (value) => typeof value === 'object' && value !== null && !Array.isArray(value),
+    wanted: 'an object',
+  },
+}
+
+/**
+ * Read a line. Its signature is not checked here: that needs a key (`verifyEntry`).
+ *
+ * @throws {LedgerError} `too-large`, `bad-entry`, `bad-key`, `not-canonical` or `bad-body`.
+ */
+export async function parseEntry(line: string): Promise<Entry> {
+  const space = line.indexOf(' ')
+  if (space < 0) throw new LedgerError('bad-entry', 'no space between signature and JSON', HINT)
+  const [head, text] = [line.slice(0, space), line.slice(space + 1)]
+  const bytes = new TextEncoder().encode(text)
+  const size = head.length + 1 + bytes.length
+  if (size > MAX_LINE_BYTES) {
+    const hint = 'Put long text and lists into a blob, or into several entries.'
+    throw new LedgerError('too-large', `the line has ${size} bytes, at most ${MAX_LINE_BYTES}`, hint)
+  }
+  const signature = decode(head, SIGNATURE_BYTES)
+  const { v: _, ...members } = checked(readCanonical(text))
+  return { ...members, id: hex(await sha256(bytes)), line, signature } as unknown as Entry
+}
+
+/** Whether the entry names this key as its device, and the key signed it. */
+export async function verifyEntry(entry: Entry, key: string): Promise<boolean> {
+  if ((await thumbprint(key)) !== entry.device) return false
+  return verify(key, new TextEncoder().encode(entry.line.slice(entry.line.indexOf(' ') + 1)), entry.signature)
+}
+
+/**
+ * The signed entry of these members.
+ *
+ * @throws {LedgerError} As `parseEntry`: what could not be read is not written.
+ */
+export async function signEntry<K extends Kind>(members: Members<K>, device: SigningKey): Promise<Entry> {
+  const text = canonical({ ...members, v: 1, device: device.thumbprint })
+  const signature = await sign(device, new TextEncoder().encode(text))
+  return parseEntry(`${encode(signature)} ${text}`)
+}
+
+/** A clock's milliseconds as an `at`. A clock out of its mind is written at the end of the scale it left. */
+export function atOf(ms: number): string {
+  const first = Date.UTC(-1, 12) // the year 0; Date.UTC(0) would be 1900
+  const last = Date.UTC(10000, 0) - 1
+  return new Date(Math.min(Math.max(Number.isNaN(ms) ? first : ms, first), last)).toISOString()
+}
+
+function checked(said: Json): Record<string, Json> {
+  const found = typeof said === 'object' && said !== null && !Array.isArray(said) ? Object.keys(said).sort() : []
+  const wanted = Object.keys(MEMBERS).sort()
+  if (found.join() !== wanted.join()) {
+    throw new LedgerError('bad-entry', `expected the members ${wanted.join(', ')}, got ${found.join(', ')}`, HINT)
+  }
+  const members = said as Record<string, Json>
+  for (const [name, member] of Object.entries(MEMBERS)) {
+    if (!member.is(members[name])) {
+      const got = JSON.stringify(members[name]).slice(0, 80)
+      throw new LedgerError('bad-entry', `${name} must be ${member.wanted}, got ${got}`, HINT)
+    }
+  }
+  checkBody(members['kind'] as string, members['body'])
+  checkJob(members['kind'] as Kind, members['job'] as string | null)
+  return members
+}
+
+function checkJob(kind: Kind, job: string | null): void {
+  if ((job !== null) !== isJobKind(kind)) {
+    const wanted = isJobKind(kind) ? 'names a job' : 'is about no job'
+    throw new LedgerError('bad-entry', `${kind} ${wanted}, got ${job}`, HINT)
+  }
+}
+
+function isAfter(value: unknown): boolean {
+  return (
+    Array.isArray(value) &&
+    value.length <= MAX_AFTER &&
+    value.every((one) => isFormed(one, forms.sha256)) &&
+    new Set(value).size === value.length
+  )
+}

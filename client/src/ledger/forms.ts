@@ -1,0 +1,94 @@
+/** Runs the checks of bodies.ts. The server runs the same ones, by marshmallow: same verdict, same words. */
+import { bodyForms, jobKinds, type JobKind, type Kind } from './bodies'
+import { LedgerError } from './errors'
+
+type Leaf = { expected: string }
+export type Form =
+  | (Leaf & { pattern: string })
+  | (Leaf & { text: readonly [number, number] })
+  | (Leaf & { from: number })
+  | (Leaf & { choices: readonly string[] })
+  | (Leaf & { list: Form; length: readonly [number, number] })
+  | { object: ObjectForm }
+
+/** Every member not in `optional` must be there; of `any_of`, at least one. */
+export interface ObjectForm {
+  members: Readonly<Record<string, Form>>
+  optional: readonly string[]
+  any_of?: readonly string[]
+}
+
+export const forms = {
+  sha256: '[0-9a-f]{64}',
+  key: '[A-Za-z0-9_-]{43}',
+  uuid7: '[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}',
+  at: '[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z',
+}
+
+/** Whether a value is text of a form, from its first character to its last. */
+export function isFormed(value: unknown, pattern: string): value is string {
+  return typeof value === 'string' && new RegExp(`^(?:${pattern})$`).test(value)
+}
+
+export function isKind(kind: string): kind is Kind {
+  return Object.hasOwn(bodyForms, kind)
+}
+
+export function isJobKind(kind: Kind): kind is JobKind {
+  return (jobKinds as readonly Kind[]).includes(kind)
+}
+
+/**
+ * Check that a body says what its kind must say, and nothing else.
+ *
+ * @throws {LedgerError} `bad-body`, naming each field that is wrong and what was expected of it.
+ */
+export function checkBody(kind: string, body: unknown): void {
+  if (!isKind(kind)) {
+    const hint = 'The writer may be newer than this program: bring that up to date.'
+    throw new LedgerError('bad-body', `'${kind.slice(0, 80)}' is no kind we know`, hint)
+  }
+  const faults = objectFaults(bodyForms[kind], body, 'body')
+  if (faults.length > 0) {
+    const hint = 'The writer may be newer than this program, or not one of ours.'
+    throw new LedgerError('bad-body', `${kind}: ${faults.join('; ')}`, hint)
+  }
+}
+
+function objectFaults(form: ObjectForm, value: unknown, where: string): string[] {
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) return [`${where}: expected an object`]
+  const found = value as Record<string, unknown>
+  const faults: string[] = []
+  for (const [name, inner] of Object.entries(form.members)) {
+    if (Object.hasOwn(found, name)) faults.push(...formFaults(inner, found[name], `${where}.${name}`))
+    else if (!form.optional.includes(name)) faults.push(`${where}.${name}: missing`)
+  }
+  for (const name of Object.keys(found)) {
+    if (!Object.hasOwn(form.members, name)) faults.push(`${where}.${name}: not a field of this kind`)
+  }
+  if (form.any_of && !form.any_of.some((name) => Object.hasOwn(found, name))) {
+    faults.push(`${where}.${form.any_of[0]}: missing; expected ${form.any_of.join(' or ')}`)
+  }
+  return faults
+}
+
+function formFaults(form: Form, value: unknown, where: string): string[] {
+  if ('object' in form) return objectFaults(form.object, value, where)
+  if ('list' in form && Array.isArray(value)) {
+    const inner = value.flatMap((one, place) => formFaults(form.list, one, `${where}.${place}`))
+    if (inner.length > 0) return inner
+  }
+  return isRight(form, value) ? [] : [`${where}: expected ${form.expected}`]
+}
+
+function isRight(form: Exclude<Form, { object: ObjectForm }>, value: unknown): boolean {
+  if ('pattern' in form) return isFormed(value, form.pattern)
+  if ('from' in form) return typeof value === 'number' && Number.isInteger(value) && value >= form.from
+  if ('list' in form) return Array.isArray(value) && isWithin(value.length, form.length)
+  if (typeof value !== 'string') return false
+  return 'choices' in form ? form.choices.includes(value) : isWithin([...value].length, form.text)
+}
+
+function isWithin(length: number, [shortest, longest]: readonly [number, number]): boolean {
+  return shortest <= length && length <= longest
+}

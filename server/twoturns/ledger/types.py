@@ -1,0 +1,114 @@
+"""
+The phone's half of the bodies, out of the schemas: `python -m twoturns.ledger.types`.
+
+Writes `client/src/ledger/bodies.ts` in the checkout this module stands in: the types, and the
+checks as data. A test fails when the file there is not what this would write.
+"""
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+from marshmallow import fields
+
+from .bodies import BODIES, JOB_KINDS, ROLES, may_write
+from .fields import BodySchema
+
+FILE = Path(__file__).resolve().parents[3] / "client" / "src" / "ledger" / "bodies.ts"
+_OPENING = """\
+/**
+ * What each kind of entry says, and who may write it.
+ * Written by `python -m twoturns.ledger.types`: change bodies.py, not this.
+ */
+import type { ObjectForm } from './forms'
+"""
+_FORMS = """\
+/** The checks, as data: `checkBody` in forms.ts runs them. */
+export const bodyForms: Record<Kind, ObjectForm> = {"""
+
+
+def source() -> str:
+    """Return the text of `bodies.ts`."""
+    interfaces: dict[str, str] = {}
+    kinds = [f"  '{kind}': {_named(schema, interfaces)}" for kind, schema in BODIES.items()]
+    forms = [f"  '{kind}': {_as_json(_object_form(schema))}," for kind, schema in BODIES.items()]
+    rights = [
+        f"  {role}: [{', '.join(repr(kind) for kind in BODIES if may_write(role, kind))}],"
+        for role in ("console", *ROLES)
+    ]
+    job_kinds = [f"  {kind!r}," for kind in BODIES if kind in JOB_KINDS]
+    parts = [
+        [_OPENING],
+        ["\n\n".join(interfaces.values()), ""],
+        ["export interface Bodies {", *kinds, "}", ""],
+        ["export type Kind = keyof Bodies", "export type Body<K extends Kind> = Bodies[K]"],
+        [f"export type Role = {' | '.join(map(repr, ROLES))}", ""],
+        ["export const jobKinds = [", *job_kinds, "] as const", ""],
+        ["export type JobKind = (typeof jobKinds)[number]", ""],
+        ["/** Which role may write what; `console` is the workshop key's. */"],
+        ["export const mayWrite: Record<Role | 'console', readonly Kind[]> = {", *rights, "}", ""],
+        [_FORMS, *forms, "}", ""],
+    ]
+    return "\n".join(line for part in parts for line in part)
+
+
+def _named(schema: type[BodySchema], interfaces: dict[str, str]) -> str:
+    """Return the name of a schema's interface, written once before those that use it."""
+    name = schema.__name__.removesuffix("Schema")
+    if name not in interfaces:
+        members = [
+            f"  {field_name}{'' if field.required else '?'}: {_type(field, interfaces)}"
+            for field_name, field in schema().fields.items()
+        ]
+        says = re.sub(r"\s+", " ", schema.__doc__ or "").strip()
+        # An empty interface would take any object: a body that says nothing has no members.
+        shape = (
+            f"interface {name} {{\n" + "\n".join(members) + "\n}"
+            if members
+            else f"type {name} = Record<string, never>"
+        )
+        interfaces[name] = f"/** {says} */\nexport {shape}"
+    return name
+
+
+def _type(field: fields.Field[Any], interfaces: dict[str, str]) -> str:
+    if isinstance(field, fields.List):
+        return f"{_type(field.inner, interfaces)}[]"
+    if isinstance(field, fields.Nested):
+        return _named(_schema_of(field), interfaces)
+    if isinstance(field, fields.Integer):
+        return "number"
+    choices = field.metadata.get("choices")
+    return " | ".join(map(repr, choices)) if choices else "string"
+
+
+def _object_form(schema: type[BodySchema]) -> dict[str, Any]:
+    form: dict[str, Any] = {"members": {}, "optional": []}
+    for name, field in schema().fields.items():
+        form["members"][name] = _form(field)
+        if not field.required:
+            form["optional"].append(name)
+    return form | ({"any_of": schema.any_of} if schema.any_of else {})
+
+
+def _form(field: fields.Field[Any]) -> dict[str, Any]:
+    if isinstance(field, fields.Nested):
+        return {"object": _object_form(_schema_of(field))}
+    if isinstance(field, fields.List):
+        return {"list": _form(field.inner), **field.metadata}
+    return dict(field.metadata)
+
+
+def _schema_of(field: fields.Nested) -> type[BodySchema]:
+    schema = type(field.schema)
+    assert issubclass(schema, BodySchema)  # noqa: S101 - all of this room's are
+    return schema
+
+
+def _as_json(value: object) -> str:
+    return json.dumps(value, separators=(",", ":"))
+
+
+if __name__ == "__main__":
+    FILE.write_text(source(), encoding="utf-8")
