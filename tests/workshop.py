@@ -1,16 +1,21 @@
 """A workshop for tests: keys, invitations and signed entries, as the phones make them."""
 
 import os
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
 from typing import Any
+
+from flask import Flask
+from werkzeug.test import TestResponse
 
 from twoturns.ledger import base64url, entry, keys, private
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.keys import SigningKey
 from twoturns.store import Store, as_text
 from twoturns.store.ledger import Receipt
+from twoturns.web import create_app
 
 NOON = datetime(2026, 11, 24, 12, 0, tzinfo=UTC)
 _numbers = count(1)
@@ -123,3 +128,50 @@ def opening(vin: bytes, plate: bytes, bundle: str = "ab" * 32) -> dict[str, Any]
         "engine_code": "QV-2.0",
         "bay": "2",
     }
+
+
+class Client:
+    """A device's browser: its cookie is sent by hand, as no test runs over HTTPS."""
+
+    def __init__(self, app: Flask, phone: Phone | None = None) -> None:
+        self._client = app.test_client(use_cookies=False)
+        self.headers: dict[str, str] = {}
+        if phone is not None:
+            self.sign_in(phone)
+
+    def sign_in(self, phone: Phone) -> None:
+        nonce = self.post("/api/session/nonce", {"device": phone.id}).json["nonce"]
+        message = keys.session_message(device=phone.id, nonce=nonce, workshop=phone.workshop)
+        said = {"device": phone.id, "nonce": nonce, "signature": phone.sign(message)}
+        answer = self.post("/api/session", said)
+        assert answer.status_code == 200, answer.json
+        self.headers["Cookie"] = answer.headers["Set-Cookie"].partition(";")[0]
+
+    def get(self, path: str, **headers: str) -> TestResponse:
+        return self._client.get(path, headers={**self.headers, **headers})
+
+    def post(self, path: str, json: object, **headers: str) -> TestResponse:
+        return self._client.post(path, json=json, headers={**self.headers, **headers})
+
+    def delete(self, path: str) -> TestResponse:
+        return self._client.delete(path, headers=self.headers)
+
+    def tus(self, method: str, path: str, data: bytes = b"", **headers: str) -> TestResponse:
+        """Send a tus request; header names are given with `_` for `-`."""
+        named = {name.replace("_", "-"): value for name, value in headers.items()}
+        return self._client.open(
+            path,
+            method=method,
+            data=data,
+            headers={"Tus-Resumable": "1.0.0", **self.headers, **named},
+        )
+
+    def push(self, *said: Entry, blobs: tuple[bytes, ...] = ()) -> TestResponse:
+        body = {"lines": [one.line for one in said], "blobs": [blob.decode() for blob in blobs]}
+        return self.post("/api/entries", {"sent_at": as_text(NOON), **body})
+
+
+def clients(workshop: Workshop, **settings: Any) -> Callable[..., Client]:
+    """Return what opens clients of the workshop's app; its clock is the workshop's."""
+    app = create_app(workshop.folder, clock=lambda: workshop.now, **settings)
+    return lambda phone=None: Client(app, phone)

@@ -1,11 +1,13 @@
 """A workshop's data folder, opened: the parts of the store put together."""
 
+import secrets
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 
 import sqlite_utils
 
+from twoturns.ledger import private
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import parse
 from twoturns.ledger.roster import Roster
@@ -81,6 +83,12 @@ class Store:
         row = self.database.row(_NAMED)
         assert row is not None  # noqa: S101 - the first record says it
         return str(parse(row["record"]).entry.body["name"])
+
+    def name_person(self, person: str, name: str, now: datetime) -> None:
+        """Name a person: the name itself is a private value, which can be erased."""
+        blob = self.blobs.put(private.write("name", name, secrets.token_bytes(16)))
+        self.ledger.keep([blob], now)
+        self.ledger.state("person.named", {"person": person, "name": {"blob": blob}}, now)
 
     def tidy(self) -> None:
         """Carry out what a killed process or an old backup left undone: erasures, halves."""

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
+from twoturns.ledger.entry import CONSOLE
 from twoturns.store.database import Database, Row
 from twoturns.store.projector import sought
 
@@ -29,7 +30,7 @@ class Sight:
 VISIBLE_JOBS = """
 select job from jobs where closed is null
 union select job from workers join jobs using (job)
-    where workers.device = :device and jobs.last_received >= :since
+    where workers.device = :device and jobs.last_received >= :own_since
 """
 
 
@@ -42,10 +43,16 @@ class Views:
     def device(self, thumbprint: str) -> DeviceRow | None:
         """Return an enrolled device, also a revoked one."""
         row = self._database.row("select * from devices where device = ?", [thumbprint])
-        if row is None:
-            return None
-        del row["enrolled_at"]
-        return DeviceRow(is_revoked=row.pop("revoked_at") is not None, **row)
+        return None if row is None else _device(row)
+
+    def devices(self) -> list[DeviceRow]:
+        """Return every device that was ever enrolled, in the order of the ledger."""
+        rows = self._database.rows("select * from devices order by enrolled_at")
+        return [_device(row) for row in rows if row["role"] != CONSOLE]
+
+    def devices_like(self, start: str) -> list[DeviceRow]:
+        """Return the devices whose thumbprint starts so."""
+        return [device for device in self.devices() if device.device.startswith(start)]
 
     def has_job(self, job: str, sight: Sight | None) -> bool:
         sql = "select 1 from jobs where job = :job"
@@ -138,9 +145,14 @@ class Views:
             db.execute("insert or replace into summaries values (?, ?, ?)", [job, changed, summary])
 
 
+def _device(row: Row) -> DeviceRow:
+    known = {name: row[name] for name in ("device", "key", "role", "person")}
+    return DeviceRow(**known, is_revoked=row["revoked_at"] is not None)
+
+
 def seen_by(sight: Sight | None) -> dict[str, Any]:
     """Return the parameters of VISIBLE_JOBS."""
-    return {} if sight is None else {"device": sight.device, "since": sight.since}
+    return {} if sight is None else {"device": sight.device, "own_since": sight.since}
 
 
 _BLOB = "select 1 from kept where blob = :blob and blob not in (select blob from erased)"

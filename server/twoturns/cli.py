@@ -1,0 +1,303 @@
+"""
+The command line. Exit codes: 0 done, 1 a finding or a refusal, 2 a wrong use.
+
+Every command that works on a workshop takes `--data` (or TWOTURNS_DATA), its folder.
+"""
+
+import json
+import secrets
+import time
+import uuid
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from functools import wraps
+from pathlib import Path
+from typing import ParamSpec, TypeVar
+
+import click
+
+from twoturns import __version__
+from twoturns.ledger.errors import LedgerError
+from twoturns.ledger.keys import SigningKey
+from twoturns.ledger.roster import Invitation, invitation_text
+from twoturns.procedure.bundle import Bundle, load
+from twoturns.procedure.errors import ProcedureError
+from twoturns.store import Store, as_text
+from twoturns.store.backup import back_up
+from twoturns.store.bundles import publish as publish_bundle
+from twoturns.store.errors import StoreError
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+PORT = 8437
+INVITATION_LIFE = timedelta(minutes=10)
+
+
+def now() -> datetime:
+    return datetime.now(UTC)
+
+
+def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
+    """Print a refusal as fact and hint, and exit with 1."""
+
+    @wraps(command)
+    def told(*args: P.args, **kwargs: P.kwargs) -> R:
+        try:
+            return command(*args, **kwargs)
+        except (StoreError, LedgerError, ProcedureError) as error:
+            raise click.ClickException(f"{error}\n{error.hint}") from error
+
+    return told
+
+
+data_option = click.option(
+    "--data",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=Path("data"),
+    show_default=True,
+    envvar="TWOTURNS_DATA",
+    help="The workshop's folder.",
+)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="twoturns")
+def main() -> None:
+    """Two Turns: evidence and order of work for the timing-belt job."""
+
+
+@main.command()
+@data_option
+@click.option("--name", required=True, help="The workshop's name, as phones show it.")
+@refuses_in_words
+def init(data: Path, name: str) -> None:
+    """
+    Make a workshop: its folder, its key, its first record.
+
+    Example:
+
+    \b
+        twoturns init --name "Workshop at the Weir"
+    """
+    store = Store.create(data, name, now())
+    click.echo(f"{data}: made. The workshop's fingerprint, to be printed on paper:\n")
+    click.echo(f"    {store.ledger.workshop}\n")
+    click.echo(f"Keep a copy of {data / 'workshop.key'} apart: backups do not hold it.")
+    click.echo("Then: twoturns enrol --role owner --name NAME")
+
+
+@main.command()
+@data_option
+@click.option("--host", default="127.0.0.1", show_default=True, help="The address to listen on.")
+@click.option("--port", default=PORT, show_default=True, help="Never change it: phones keep to it.")
+@click.option(
+    "--host-name",
+    "host_names",
+    multiple=True,
+    help="A name phones call this server by, if not localhost. May be given several times.",
+)
+@refuses_in_words
+def serve(data: Path, host: str, port: int, host_names: tuple[str, ...]) -> None:
+    """
+    Serve the workshop to phones and desks, until Ctrl-C.
+
+    Phones need HTTPS, or localhost: put a reverse proxy with a certificate in front.
+
+    Example:
+
+    \b
+        twoturns serve --host-name workshop.example
+    """
+    from twoturns.web.serve import serve as serve_app
+
+    name = Store(data).name
+    click.echo(f"{name} at http://{'localhost' if host == '127.0.0.1' else host}:{port}")
+    serve_app(data, host=host, port=port, host_names=[host, *host_names])
+
+
+@main.command()
+@data_option
+@click.option("--role", required=True, type=click.Choice(["mechanic", "owner", "auditor"]))
+@click.option("--name", required=True, help="The person's name; it can be erased later.")
+@click.option("--minutes", default=10, show_default=True, help="How long the invitation stands.")
+@click.option("--base-url", default=f"http://localhost:{PORT}", show_default=True)
+@refuses_in_words
+def enrol(data: Path, role: str, name: str, minutes: int, base_url: str) -> None:
+    """
+    Invite a person: print a link that lets one device in, once.
+
+    Example:
+
+    \b
+        twoturns enrol --role mechanic --name "Ada Weir" --base-url https://workshop.example
+    """
+    store, secret, person = Store(data), SigningKey.generate(), new_person()
+    store.name_person(person, name, now())
+    until = as_text(now() + timedelta(minutes=minutes))
+    body = {"key": secret.key, "role": role, "person": person, "until": until}
+    _, said = store.ledger.state("device.invited", body, now())
+    ledger = store.ledger
+    text = invitation_text(
+        Invitation(ledger.workshop, ledger.key, said.id, role, person, secret.seed)
+    )
+    click.echo(f"{base_url.rstrip('/')}/#invite={text}")
+    click.echo(
+        f"Good for one device, for {minutes} minutes. Whoever has the link gets in.", err=True
+    )
+
+
+@main.command()
+@data_option
+@click.argument("device")
+@click.option("--because", required=True, help="Why, in clear: it stays in the ledger.")
+@refuses_in_words
+def revoke(data: Path, device: str, because: str) -> None:
+    """
+    Revoke a device: it reads nothing from now on; what it still sends is kept and marked.
+
+    DEVICE is its thumbprint, or the first characters of it.
+
+    Example:
+
+    \b
+        twoturns revoke 7Ssz3viZ --because "lost on the A3"
+    """
+    store = Store(data)
+    found = store.views.devices_like(device)
+    if len(found) != 1:
+        names = "".join(f"\n    {row.device}  {row.role}" for row in found or store.views.devices())
+        what = "no device starts" if not found else "several devices start"
+        raise click.ClickException(f"{what} with {device!r}. Name one of these:{names}")
+    store.ledger.state("device.revoked", {"device": found[0].device, "because": because}, now())
+    click.echo(f"{found[0].device} ({found[0].role}) is revoked.")
+
+
+@main.command()
+@data_option
+@click.option("--json", "as_json", is_flag=True, help="One JSON object a line.")
+@refuses_in_words
+def jobs(data: Path, as_json: bool) -> None:
+    """
+    List the jobs, the last one heard of first.
+
+    Example:
+
+    \b
+        twoturns jobs
+    """
+    for row in Store(data).views.jobs():
+        if as_json:
+            click.echo(json.dumps(row))
+            continue
+        state = "open" if row["closed"] is None else "closed"
+        vehicle = row["plate"] or row["vin"] or "no plate yet"
+        click.echo(
+            f"{row['job']}  {state:6}  {vehicle:12}  {row['engine_code'] or '-':12}"
+            f"  {row['entries']:4} entries  {row['last_received']}"
+        )
+
+
+@main.command()
+@data_option
+@refuses_in_words
+def rebuild(data: Path) -> None:
+    """
+    Compute all views anew from the records and the blobs. Exits 1 if a blob is missing.
+
+    Example:
+
+    \b
+        twoturns rebuild
+    """
+    store = Store(data)
+    missing = store.rebuild()
+    click.echo(f"{data}: {store.ledger.size()} records hold, views computed anew.")
+    if missing:
+        listed = "".join(f"\n    {blob}" for blob in missing)
+        raise click.ClickException(
+            f"{len(missing)} blobs are kept by the ledger and missing on the disk:{listed}\n"
+            "Put them back from a backup, or let the phones that took them send them again."
+        )
+
+
+@main.command()
+@data_option
+@click.argument("target", type=click.Path(file_okay=False, path_type=Path))
+@refuses_in_words
+def backup(data: Path, target: Path) -> None:
+    """
+    Bring the backup folder TARGET up to date, checking every blob in it.
+
+    The workshop's key is never in it. To restore: copy the folder, put workshop.key into it, and
+    serve it; phones then offer what it lacks.
+
+    Example:
+
+    \b
+        twoturns backup /mnt/other-disk/weir
+    """
+    size = back_up(Store(data), target, now())
+    click.echo(f"{target}: {size} records and their blobs are backed up.")
+
+
+@main.group()
+def procedure() -> None:
+    """Check a procedure, or publish it for work."""
+
+
+folder_argument = click.argument(
+    "path", type=click.Path(exists=True, file_okay=False, path_type=Path)
+)
+
+
+@procedure.command()
+@folder_argument
+@refuses_in_words
+def check(path: Path) -> None:
+    """
+    Compile the procedure in folder PATH and say what is wrong with it.
+
+    Example:
+
+    \b
+        twoturns procedure check demo_jobs/belt_a
+    """
+    _describe(path, load(path))
+
+
+@procedure.command()
+@folder_argument
+@data_option
+@refuses_in_words
+def publish(path: Path, data: Path) -> None:
+    """
+    Compile the procedure in folder PATH and publish it. Publishing it again changes nothing.
+
+    Example:
+
+    \b
+        twoturns procedure publish demo_jobs/belt_a
+    """
+    bundle = load(path)
+    _describe(path, bundle)
+    is_new = publish_bundle(Store(data), bundle, now())
+    click.echo("Published." if is_new else "These very bytes are published already.")
+
+
+def new_person() -> str:
+    """Return a fresh person id: a UUID of version 7 (RFC 9562 section 5.7)."""
+    value = int(time.time() * 1000) << 80 | secrets.randbits(80)
+    value = value & ~(0xF << 76) | 0x7 << 76
+    return str(uuid.UUID(int=value & ~(0x3 << 62) | 0x2 << 62))
+
+
+def _describe(path: Path, bundle: Bundle) -> None:
+    said = bundle.bundle
+    click.echo(
+        f"{path.name}: {said['name']}, edition {said['edition']}: {len(said['steps'])} steps, "
+        f"{len(bundle.assets)} pictures, bundle {bundle.sha256[:12]}"
+    )
+    for silent in bundle.silent_rules:
+        part = "never applies" if silent.wholly else "applies in part"
+        click.echo(f"    rule {silent.rule} {part}: absent here: {', '.join(silent.absent)}")

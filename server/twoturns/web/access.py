@@ -1,0 +1,115 @@
+"""
+Who asks, and what it may see.
+
+A device sees what its role opens: the owner and the auditor every job, a mechanic the workshop's
+statements, jobs that are open and those it worked on in the last 30 days. Whatever a device may
+not see is *not found*: a refusal that names it would say that it is there.
+
+A revoked device reads nothing from that moment on. What it still sends is taken and marked:
+evidence is not thrown away because a phone was stolen later.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from functools import wraps
+from typing import ParamSpec, TypeVar, cast
+
+from flask import current_app, g, request
+
+from twoturns.store import Sight, Store, as_text
+from twoturns.web.problems import Refused
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+COOKIE = "__Host-two-turns"
+ALL_ROLES = ("mechanic", "owner", "auditor")
+OWN_JOBS_FOR = timedelta(days=30)
+
+
+@dataclass(frozen=True)
+class Asker:
+    """The device behind a request."""
+
+    device: str
+    role: str
+    person: str
+    is_revoked: bool
+
+
+def store() -> Store:
+    """Return the workshop this app serves."""
+    return cast(Store, current_app.extensions["twoturns"])
+
+
+def now() -> datetime:
+    """Return the server's time, in UTC."""
+    clock: Callable[[], datetime] = current_app.config["CLOCK"]
+    return clock()
+
+
+def asker() -> Asker:
+    """Return who asks, in a view marked by `reads` or `writes`."""
+    return cast(Asker, g.asker)
+
+
+def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
+    """Let in signed-in devices of these roles (none named: all) that are not revoked."""
+
+    def mark(view: Callable[P, R]) -> Callable[P, R]:
+        @wraps(view)
+        def guarded(*args: P.args, **kwargs: P.kwargs) -> R:
+            g.asker = _signed_in()
+            if g.asker.is_revoked:
+                raise Refused("device-revoked", "the owner has revoked this device")
+            if g.asker.role not in (roles or ALL_ROLES):
+                raise Refused("not-found", "nothing here for this device")
+            return view(*args, **kwargs)
+
+        return guarded
+
+    return mark
+
+
+def writes(view: Callable[P, R]) -> Callable[P, R]:
+    """Let in every signed-in device, a revoked one too."""
+
+    @wraps(view)
+    def guarded(*args: P.args, **kwargs: P.kwargs) -> R:
+        g.asker = _signed_in()
+        return view(*args, **kwargs)
+
+    return guarded
+
+
+def sight() -> Sight | None:
+    """Return what limits the asker's view; None sees every job."""
+    who = asker()
+    if who.role in ("owner", "auditor"):
+        return None
+    return Sight(who.device, as_text(now() - OWN_JOBS_FOR))
+
+
+def require_job(job: str) -> None:
+    """Refuse a job that is not there, or that the asker may not see: the same answer."""
+    if not store().views.has_job(job, sight()):
+        raise Refused("not-found", "no such job")
+
+
+def require_blob(sha256: str) -> None:
+    """Refuse a blob that is not kept, or that no job the asker sees mentions."""
+    if not store().views.has_blob(sha256, sight()):
+        raise Refused("not-found", "no such blob")
+
+
+def _signed_in() -> Asker:
+    token = request.cookies.get(COOKIE)
+    session = store().sessions.find(token, now()) if token else None
+    if session is None:
+        raise Refused("not-signed-in", "the request carries no session that is still good")
+    device = store().views.device(session.device)
+    if device is None:
+        # The ledger was put back to a time before this device came in.
+        raise Refused("not-signed-in", "this device is not in the ledger")
+    return Asker(session.device, device.role, device.person, device.is_revoked)

@@ -1,0 +1,163 @@
+"""
+The API's frame: one shape of refusal, strict JSON in, OpenAPI 3.1 out.
+
+flask-smorest's own error handler drops the exception's headers (a 405 without Allow), answers
+in another shape, and the parser below it takes `NaN`; so all three are replaced here.
+"""
+
+from typing import Any
+
+import orjson
+from flask import Flask, Request, Response, jsonify, request
+from flask.json.provider import JSONProvider
+from flask_smorest import Api, Blueprint
+from marshmallow import RAISE, Schema
+from webargs.flaskparser import FlaskParser
+from werkzeug.exceptions import HTTPException, RequestEntityTooLarge, SecurityError
+
+from twoturns import __version__
+from twoturns.ledger.errors import LedgerError
+from twoturns.store.errors import StoreError
+from twoturns.web.problems import Problem, Refused, listed
+
+MAX_JSON_BYTES = 8 * 2**20
+
+# Our words for what the framework refuses by itself.
+_OF_THE_FRAMEWORK = {
+    400: ("bad-request", "the request cannot be read"),
+    404: ("not-found", "nothing is at this address"),
+    405: ("method-not-allowed", "this address does not take this method"),
+    406: ("not-acceptable", "the answer is JSON"),
+    413: ("too-large", "the body is too large"),
+    415: ("wrong-content-type", "the body is not of the type asked for"),
+    422: ("invalid", "a field is not as it must be"),
+}
+
+_FAULT = ("fault", "the request could not be carried out")
+
+
+class Form(Schema):
+    """Base of every request body: a field we do not know is refused, by name."""
+
+    class Meta:
+        unknown = RAISE
+
+
+class StrictParser(FlaskParser):
+    """Reads a body as JSON proper: no `NaN`, no depth that breaks the reader."""
+
+    def load_json(self, req: Request, schema: Schema) -> Any:  # noqa: ANN401 - any JSON value
+        try:
+            return orjson.loads(req.get_data())
+        except orjson.JSONDecodeError as error:
+            raise Refused("bad-request", f"the body is not JSON: {error}") from error
+
+
+class Room(Blueprint):
+    """One concern's routes below /api."""
+
+    ARGUMENTS_PARSER = StrictParser()
+
+    def __init__(self, name: str, description: str) -> None:
+        super().__init__(name, name, url_prefix="/api", description=description)
+
+
+class Interface(Api):
+    """The API. Every refusal, whoever raises it, leaves as a `Problem`."""
+
+    ERROR_SCHEMA = Problem
+
+    def handle_http_exception(self, error: HTTPException) -> Response:
+        answer = problem(_refusal(error))
+        allowed = error.get_response().headers.get("Allow")
+        if allowed is not None:
+            answer.headers["Allow"] = allowed
+        return answer
+
+
+class FastJson(JSONProvider):
+    """JSON by orjson."""
+
+    def dumps(self, obj: Any, **kwargs: Any) -> str:  # noqa: ANN401 - any JSON value
+        return orjson.dumps(obj).decode()
+
+    def loads(self, s: str | bytes, **kwargs: Any) -> Any:  # noqa: ANN401 - any JSON value
+        return orjson.loads(s)
+
+
+def problem(refused: Refused) -> Response:
+    """Return the answer to a refusal."""
+    response = jsonify(refused.body())
+    response.status_code = refused.known.status
+    return response
+
+
+def configure(app: Flask) -> Interface:
+    """Set the API up on an app: the description, the refusals, what a request must be like."""
+    app.json = FastJson(app)
+    app.config.update(
+        API_TITLE="Two Turns",
+        API_VERSION=__version__,
+        OPENAPI_VERSION="3.1.0",
+        OPENAPI_URL_PREFIX="/api",
+        OPENAPI_JSON_PATH="openapi.json",
+        MAX_CONTENT_LENGTH=MAX_JSON_BYTES,
+    )
+    about = (
+        "What a workshop's server takes and tells. Formats: DEVELOPERS.md, sections 2 to 7.\n\n"
+        f"Every refusal is a Problem with one of these codes:\n\n{listed()}"
+    )
+    interface = Interface(app, spec_kwargs={"info": {"description": about}})
+    app.register_error_handler(Refused, problem)
+    app.register_error_handler(LedgerError, _of_the_ledger)
+    app.register_error_handler(StoreError, _of_the_store)
+    app.before_request(_refuse_other_sites)
+    app.before_request(_require_json)
+    return interface
+
+
+def _of_the_ledger(error: LedgerError) -> Response:
+    return problem(Refused(error.code, str(error), hint=error.hint))
+
+
+def _of_the_store(error: StoreError) -> Response:
+    return problem(Refused(error.code, str(error), hint=error.hint))
+
+
+def _refuse_other_sites() -> None:
+    """A second lock beside SameSite=Strict and the content types no form can send."""
+    if request.method in ("GET", "HEAD", "OPTIONS"):
+        return
+    if request.headers.get("Sec-Fetch-Site", "same-origin") not in ("same-origin", "none"):
+        raise Refused("cross-site", "the request comes from another site's page")
+
+
+def _require_json() -> None:
+    if (
+        request.method == "POST"
+        and request.path.startswith("/api/")
+        and request.path != "/api/uploads"
+        and request.mimetype != "application/json"
+    ):
+        raise Refused("wrong-content-type", f"the body is {request.mimetype or 'of no type'}")
+
+
+def _refusal(error: HTTPException) -> Refused:
+    messages = getattr(error, "data", {}).get("messages")
+    if messages:
+        where, what = _first_fault(messages)
+        return Refused("invalid", what, where=where)
+    if isinstance(error, SecurityError):
+        return Refused("untrusted-host", f"this server is not {request.environ['HTTP_HOST']!r}")
+    if isinstance(error, RequestEntityTooLarge):
+        return Refused("too-large", f"the body is over {request.max_content_length} bytes")
+    code, message = _OF_THE_FRAMEWORK.get(error.code or 500, _FAULT)
+    return Refused(code, message)
+
+
+def _first_fault(messages: Any, where: str = "") -> tuple[str, str]:  # noqa: ANN401
+    """Return the place and text of the first fault in marshmallow's tree of messages."""
+    if isinstance(messages, dict):
+        name, inner = next(iter(messages.items()))
+        return _first_fault(inner, f"{where}.{name}".strip("."))
+    return where, str(messages[0] if isinstance(messages, list) else messages)

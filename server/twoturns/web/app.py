@@ -1,0 +1,80 @@
+"""The app: one workshop's folder, served."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from flask import Flask
+from werkzeug.routing import BaseConverter
+
+from twoturns.ledger import fields
+from twoturns.store import Store
+from twoturns.store.store import FLOOR_BYTES
+from twoturns.web import api, headers
+from twoturns.web.audit import audit
+from twoturns.web.blobs import blobs
+from twoturns.web.bundles import bundles
+from twoturns.web.client import client
+from twoturns.web.entries import entries
+from twoturns.web.session import session
+from twoturns.web.uploads import say_version, uploads
+from twoturns.web.workshop import workshop
+
+
+class Sha256(BaseConverter):
+    """Nothing else becomes the name of a file."""
+
+    regex = fields.SHA256
+
+
+class Job(BaseConverter):
+    regex = fields.UUID7
+
+
+def utc_now() -> datetime:
+    return datetime.now(UTC)
+
+
+def create_app(
+    data: Path,
+    *,
+    clock: Callable[[], datetime] = utc_now,
+    floor_bytes: int = FLOOR_BYTES,
+    host_names: list[str] | None = None,
+) -> Flask:
+    """
+    Return the app of a workshop's data folder.
+
+    Args:
+        data: The folder, made by `twoturns init`.
+        clock: The server's time, in UTC.
+        floor_bytes: What stays free on the disk: below it photos wait, entries go on.
+        host_names: The names this server answers to; None: any (only behind a proxy that checks).
+
+    Raises:
+        NotAWorkshop: If the folder is none.
+    """
+    app = Flask(__name__, static_folder=None)
+    app.config.update(CLOCK=clock, TRUSTED_HOSTS=host_names)
+    store = Store(data, floor_bytes=floor_bytes)
+    store.tidy()
+    app.extensions["twoturns"] = store
+    app.url_map.converters.update(sha256=Sha256, job=Job)
+    headers.set_on(app)
+    app.after_request(say_version)
+    interface = api.configure(app)
+    for converter, form, says in (
+        (Sha256, fields.SHA256, "SHA-256 in hex"),
+        (Job, fields.UUID7, "the id of a job"),
+    ):
+        interface.register_converter(converter, _described(form, says))
+    for room in (workshop, session, bundles, entries, uploads, blobs, audit):
+        interface.register_blueprint(room)
+    app.register_blueprint(client)
+    return app
+
+
+def _described(form: str, says: str) -> Callable[[Any], dict[str, Any]]:
+    schema = {"type": "string", "pattern": f"^{form}$", "description": says}
+    return lambda _: schema

@@ -1,0 +1,107 @@
+"""For the auditor and the owner: finding a job, and the tree's proofs."""
+
+import base64
+from typing import Any
+
+from marshmallow import Schema, ValidationError, fields, validate, validates_schema
+
+from twoturns.ledger import canonical
+from twoturns.web.access import reads, store
+from twoturns.web.api import Form, Room
+from twoturns.web.seen import is_rewound
+
+audit = Room("audit", "Finding jobs, and proofs over the ledger")
+
+FINDERS = ("vin", "plate", "lot", "tool")
+SIZE = validate.Range(0, canonical.MAX_INTEGER)
+
+
+class FindForm(Form):
+    """One of the four."""
+
+    vin = fields.String(validate=validate.Length(1, 64))
+    plate = fields.String(validate=validate.Length(1, 64))
+    lot = fields.String(validate=validate.Length(1, 64))
+    tool = fields.String(validate=validate.Length(1, 64))
+
+    @validates_schema
+    def names_one(self, data: dict[str, str], **_: object) -> None:
+        if len(data) != 1:
+            raise ValidationError("Name one of vin, plate, lot, tool.", "vin")
+
+
+class FoundRow(Schema):
+    job = fields.String(required=True)
+    engine_code = fields.String(required=True, allow_none=True)
+    bay = fields.String(required=True, allow_none=True)
+    odometer_km = fields.Integer(required=True, allow_none=True)
+    vin = fields.String(required=True, allow_none=True)
+    plate = fields.String(required=True, allow_none=True)
+    last_received = fields.String(required=True)
+    is_closed = fields.Boolean(required=True)
+
+
+class FoundAnswer(Schema):
+    jobs = fields.List(fields.Nested(FoundRow), required=True)
+
+
+class CheckpointAnswer(Schema):
+    checkpoint = fields.String(required=True)
+    rewound = fields.Boolean(required=True)
+
+
+class ConsistencyForm(Form):
+    old = fields.Integer(required=True, data_key="from", validate=SIZE)
+    new = fields.Integer(required=True, data_key="to", validate=SIZE)
+
+
+class InclusionForm(Form):
+    index = fields.Integer(required=True, validate=SIZE)
+    size = fields.Integer(required=True, validate=SIZE)
+
+
+class ProofAnswer(Schema):
+    path = fields.List(fields.String(), required=True, metadata={"description": "In base64."})
+
+
+@audit.route("/find", methods=["GET"])
+@audit.arguments(FindForm, location="query")
+@audit.response(200, FoundAnswer)
+@reads("owner", "auditor")
+def find(form: dict[str, str]) -> dict[str, Any]:
+    """Find jobs by VIN, plate, part's lot or tool, the newest first."""
+    ((key, value),) = form.items()
+    rows = store().views.find(key, value)
+    return {"jobs": [{**row, "is_closed": row["closed"] is not None} for row in rows]}
+
+
+@audit.route("/checkpoint", methods=["GET"])
+@audit.response(200, CheckpointAnswer)
+@reads()
+def head() -> dict[str, Any]:
+    """Return the signed head of the ledger."""
+    return {"checkpoint": store().ledger.checkpoint(), "rewound": is_rewound()}
+
+
+@audit.route("/consistency", methods=["GET"])
+@audit.arguments(ConsistencyForm, location="query")
+@audit.response(200, ProofAnswer)
+@reads()
+def consistency(form: dict[str, int]) -> dict[str, Any]:
+    """Prove that the ledger of one size is the start of that of another (RFC 6962)."""
+    with store().ledger.reading() as tree:
+        return _path(tree.consistency(form["old"], form["new"]))
+
+
+@audit.route("/inclusion", methods=["GET"])
+@audit.arguments(InclusionForm, location="query")
+@audit.response(200, ProofAnswer)
+@reads()
+def inclusion(form: dict[str, int]) -> dict[str, Any]:
+    """Prove that the record at an index is in the ledger of a size (RFC 6962)."""
+    with store().ledger.reading() as tree:
+        return _path(tree.inclusion(form["index"], form["size"]))
+
+
+def _path(nodes: list[bytes]) -> dict[str, Any]:
+    return {"path": [base64.b64encode(node).decode() for node in nodes]}

@@ -1,0 +1,80 @@
+"""
+Blobs go out as what they are: bytes somebody sent. Never shown by the browser as a page, never
+sniffed, and without an origin if opened all the same. `?width=` gives a small JPEG made here,
+which carries pixels alone: no position, no time, no camera.
+"""
+
+from typing import Any
+
+from flask import Response, send_file
+from marshmallow import Schema, fields, validate
+
+from twoturns.web import picture
+from twoturns.web.access import reads, require_blob, store, writes
+from twoturns.web.api import Form, Room
+from twoturns.web.headers import BLOB_SECURITY_POLICY
+from twoturns.web.problems import Refused
+
+blobs = Room("blobs", "Photos, private values and bundles' pictures")
+
+FOR_EVER = "private, max-age=31536000, immutable"
+
+
+class WidthForm(Form):
+    width = fields.Integer(
+        validate=validate.Range(16, 2048), metadata={"description": "Pixels, at most."}
+    )
+
+
+class KeptAnswer(Schema):
+    """The `blob.kept` record of a blob and a checkpoint that covers it."""
+
+    index = fields.Integer(required=True)
+    record = fields.String(required=True)
+    checkpoint = fields.String(required=True)
+
+
+@blobs.route("/blobs/<sha256:sha256>", methods=["GET"])
+@blobs.arguments(WidthForm, location="query")
+@blobs.response(200, content_type="application/octet-stream")
+@reads()
+def one(form: dict[str, int], sha256: str) -> Response:
+    """Return the bytes, or with `width` a JPEG copy at most so wide, without metadata."""
+    require_blob(sha256)
+    path = store().blobs.path(sha256)
+    if not path.is_file():
+        raise Refused("damaged", f"blob {sha256[:12]} is kept by the ledger and missing here")
+    if "width" in form:
+        response = Response(_copy(sha256, form["width"]), mimetype="image/jpeg")
+    else:
+        response = send_file(
+            path,
+            mimetype="application/octet-stream",
+            as_attachment=True,
+            download_name=sha256,
+            etag=sha256,
+        )
+    response.headers["Content-Security-Policy"] = BLOB_SECURITY_POLICY
+    response.headers["Cache-Control"] = FOR_EVER
+    return response
+
+
+@blobs.route("/blobs/<sha256:sha256>/receipt", methods=["GET"])
+@blobs.response(200, KeptAnswer)
+@writes
+def receipt(sha256: str) -> dict[str, Any]:
+    """Return what proves that the blob is kept: a phone asks before it frees its own copy."""
+    index = store().views.kept_at(sha256)
+    if index is None:
+        raise Refused("not-found", "no such blob is kept")
+    record, checkpoint = store().ledger.record(index)
+    return {"index": index, "record": record, "checkpoint": checkpoint}
+
+
+def _copy(sha256: str, width_px: int) -> bytes:
+    size = store().views.kept_size(sha256) or 0
+    data = store().blobs.read(sha256) if size <= picture.MAX_BYTES else None
+    copy = None if data is None else picture.copy_at_most(data, width_px)
+    if copy is None:
+        raise Refused("no-copy", "no smaller copy can be made of this blob")
+    return copy

@@ -1,0 +1,58 @@
+"""Bundles: what work may go by. Immutable bytes, addressed by their hash."""
+
+import json
+from typing import Any
+
+from flask import Response
+from marshmallow import Schema, fields
+
+from twoturns.web.access import reads, store
+from twoturns.web.api import Room
+from twoturns.web.problems import Refused
+
+bundles = Room("bundles", "Published procedures")
+
+FOR_EVER = "private, max-age=31536000, immutable"
+
+
+class BundleRow(Schema):
+    """A published bundle whose pictures are all here. A withdrawn one says why."""
+
+    bundle = fields.String(required=True)
+    id = fields.String(required=True)
+    name = fields.String(required=True)
+    edition = fields.Integer(required=True)
+    engine_codes = fields.List(fields.String(), required=True)
+    withdrawn = fields.String(required=True, allow_none=True)
+    size = fields.Integer(required=True, metadata={"description": "Bytes."})
+    index = fields.Integer(required=True)
+
+
+class BundlesAnswer(Schema):
+    bundles = fields.List(fields.Nested(BundleRow), required=True)
+
+
+@bundles.route("/bundles", methods=["GET"])
+@bundles.etag
+@bundles.response(200, BundlesAnswer)
+@reads()
+def listed() -> dict[str, Any]:
+    """List the bundles, oldest first. With `If-None-Match`, 304 while nothing has changed."""
+    rows = store().views.bundles()
+    return {"bundles": [{**row, "engine_codes": json.loads(row["engine_codes"])} for row in rows]}
+
+
+@bundles.route("/bundles/<sha256:sha256>", methods=["GET"])
+@bundles.response(200, content_type="application/json")
+@reads()
+def one(sha256: str) -> Response:
+    """Return a bundle's bytes. They hash to their address."""
+    data = store().blobs.read(sha256) if _is_listed(sha256) else None
+    if data is None:
+        raise Refused("not-found", "no such bundle")
+    headers = {"Cache-Control": FOR_EVER}
+    return Response(data, mimetype="application/json", headers=headers)
+
+
+def _is_listed(sha256: str) -> bool:
+    return any(row["bundle"] == sha256 for row in store().views.bundles())

@@ -1,0 +1,139 @@
+"""Entries go in, records come out: the two halves of a phone's sync."""
+
+from typing import Any
+
+from marshmallow import Schema, fields, validate
+
+from twoturns.ledger import canonical
+from twoturns.store.ledger import Page, Receipt
+from twoturns.store.times import offset_ms
+from twoturns.web.access import now, reads, require_job, sight, store, writes
+from twoturns.web.api import Form, Room
+from twoturns.web.seen import is_rewound
+
+entries = Room("entries", "The ledger: sending entries, reading records")
+
+MAX_LINES = 500
+MAX_BLOBS = 500
+PAGE_RECORDS = 500
+AT = validate.Regexp(r"\A[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{3}Z\Z")
+
+
+class BatchForm(Form):
+    """`blobs` are the texts of private values. Either may come before the other."""
+
+    sent_at = fields.String(
+        required=True, validate=AT, metadata={"description": "The device's clock as it sends."}
+    )
+    lines = fields.List(fields.String(), required=True, validate=validate.Length(max=MAX_LINES))
+    blobs = fields.List(fields.String(), load_default=list, validate=validate.Length(max=MAX_BLOBS))
+
+
+class RecordAnswer(Schema):
+    index = fields.Integer(required=True)
+    record = fields.String(required=True)
+
+
+class RefusedAnswer(Schema):
+    """One line, or one private value, that was not taken. It stays on the phone."""
+
+    line = fields.Integer(metadata={"description": "Its place in `lines`, from 0."})
+    blob = fields.Integer(metadata={"description": "Its place in `blobs`, from 0."})
+    id = fields.String(metadata={"description": "The entry's id, if the line could be read."})
+    code = fields.String(required=True)
+    message = fields.String(required=True)
+    hint = fields.String(required=True)
+
+
+class ReceiptAnswer(Schema):
+    """What was kept: an index for each id, and a checkpoint that covers them all."""
+
+    checkpoint = fields.String(required=True)
+    indices = fields.Dict(keys=fields.String(), values=fields.Integer(), required=True)
+    kept = fields.List(
+        fields.Nested(RecordAnswer),
+        required=True,
+        metadata={"description": "The `blob.kept` records that cover the private values sent."},
+    )
+    refused = fields.List(fields.Nested(RefusedAnswer), required=True)
+    rewound = fields.Boolean(required=True)
+
+
+class SinceForm(Form):
+    since = fields.Integer(load_default=0, validate=validate.Range(0, canonical.MAX_INTEGER))
+
+
+class PageAnswer(Schema):
+    """
+    Records from an index on.
+
+    `standings` has every record of the page that is not `good`, and every earlier entry whose
+    standing was changed by a record in the page's span: a gap that was filled, a fork that showed.
+    """
+
+    records = fields.List(fields.Nested(RecordAnswer), required=True)
+    next = fields.Integer(required=True)
+    more = fields.Boolean(required=True)
+    checkpoint = fields.String(required=True)
+    standings = fields.Dict(keys=fields.String(), values=fields.String(), required=True)
+    rewound = fields.Boolean(required=True)
+
+
+@entries.route("/entries", methods=["POST"])
+@entries.arguments(BatchForm)
+@entries.response(200, ReceiptAnswer)
+@writes
+def append(form: dict[str, Any]) -> dict[str, Any]:
+    """
+    Append a phone's entries. A repeat of what is held earns the same receipt.
+
+    Everything correctly signed by a key that was ever enrolled here goes in; the rest is listed
+    under `refused` and stays on the phone. The phone sends again until it holds a receipt.
+    """
+    received = now()
+    receipt = store().ledger.append(
+        form["lines"],
+        form["blobs"],
+        received=received,
+        offset_ms=offset_ms(form["sent_at"], received),
+    )
+    return {**_told(receipt), "rewound": is_rewound()}
+
+
+@entries.route("/log", methods=["GET"])
+@entries.arguments(SinceForm, location="query")
+@entries.response(200, PageAnswer)
+@reads()
+def log(form: dict[str, int]) -> dict[str, Any]:
+    """Return what this device may see of the ledger, from an index on."""
+    return _shown(store().ledger.page(form["since"], sight=sight(), limit=PAGE_RECORDS))
+
+
+@entries.route("/jobs/<job:job>/log", methods=["GET"])
+@entries.arguments(SinceForm, location="query")
+@entries.response(200, PageAnswer)
+@reads()
+def job_log(form: dict[str, int], job: str) -> dict[str, Any]:
+    """Return one job's records, from an index on."""
+    require_job(job)
+    return _shown(store().ledger.page(form["since"], job=job, limit=PAGE_RECORDS))
+
+
+def _told(receipt: Receipt) -> dict[str, Any]:
+    return {
+        "checkpoint": receipt.checkpoint,
+        "indices": receipt.indices,
+        "kept": [{"index": index, "record": record} for index, record in receipt.kept],
+        "refused": receipt.refused,
+    }
+
+
+def _shown(page: Page) -> dict[str, Any]:
+    return {
+        "records": [{"index": index, "record": record} for index, record in page.records],
+        "next": page.next,
+        "more": page.more,
+        "checkpoint": page.checkpoint,
+        "standings": page.standings,
+        "rewound": is_rewound(),
+    }

@@ -1,0 +1,44 @@
+"""
+The headers every answer carries (OWASP ASVS 5.0.0 chapters 3.4 and 14.3).
+
+No CORS header is ever sent: page and API are one origin.
+"""
+
+from flask import Flask, Response, request
+
+CONTENT_SECURITY_POLICY = "; ".join(
+    [
+        "default-src 'self'",
+        "img-src 'self' blob: data:",
+        "media-src 'self' blob:",
+        "worker-src 'self'",
+        "connect-src 'self'",
+        "object-src 'none'",
+        "base-uri 'none'",
+        "form-action 'none'",
+        "frame-ancestors 'none'",
+    ]
+)
+# A blob is whatever somebody sent. Opened by itself it gets no origin, no script, no anything.
+BLOB_SECURITY_POLICY = "sandbox; default-src 'none'"
+
+ALWAYS = {
+    "Content-Security-Policy": CONTENT_SECURITY_POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "Permissions-Policy": "camera=(self), microphone=(self), geolocation=(), payment=(), usb=()",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+}
+
+
+def set_on(app: Flask) -> None:
+    """Have every answer of the app carry the headers; a view's own value stands."""
+
+    @app.after_request
+    def add(response: Response) -> Response:
+        for name, value in ALWAYS.items():
+            response.headers.setdefault(name, value)
+        if request.path.startswith("/api/"):
+            response.headers.setdefault("Cache-Control", "no-store")
+        return response

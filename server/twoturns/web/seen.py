@@ -1,0 +1,36 @@
+"""
+`Two-Turns-Seen: SIZE ROOT`: the newest head of the ledger that the asking device ever saw.
+
+If our tree never had that root at that size, the ledger was put back to an old backup or written
+anew. The phone is told with every answer, and offers everything it still has.
+"""
+
+import base64
+import binascii
+
+from flask import request
+
+from twoturns.web.access import store
+from twoturns.web.problems import Refused
+
+HEADER = "Two-Turns-Seen"
+
+
+def is_rewound() -> bool:
+    """Say whether the ledger lacks a head this device has seen. A device without one: no."""
+    header = request.headers.get(HEADER)
+    if header is None:
+        return False
+    size, root = _parse(header)
+    return store().ledger.root_at(size) != root
+
+
+def _parse(header: str) -> tuple[int, bytes]:
+    size, _, root = header.partition(" ")
+    try:
+        decoded = base64.b64decode(root, validate=True)
+    except (binascii.Error, ValueError):
+        decoded = b""
+    if not (size.isascii() and size.isdigit() and len(size) <= 15 and len(decoded) == 32):
+        raise Refused("bad-header", f"{HEADER} must be SIZE ROOT, the root in base64", where=HEADER)
+    return int(size), decoded

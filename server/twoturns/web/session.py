@@ -1,0 +1,98 @@
+"""Signing in: a nonce, the device key's signature over it, a cookie that scripts cannot read."""
+
+from typing import Any
+
+from flask import Response, jsonify, request
+from marshmallow import fields, validate
+
+from twoturns.ledger import base64url, keys
+from twoturns.ledger.errors import BadKey
+from twoturns.store.sessions import SESSION_LIFE
+from twoturns.web.access import COOKIE, now, store
+from twoturns.web.api import Form, Room
+from twoturns.web.problems import Refused
+
+session = Room("session", "Signing in and out")
+
+THUMBPRINT = validate.Regexp(r"\A[A-Za-z0-9_-]{43}\Z")
+
+
+class DeviceForm(Form):
+    device = fields.String(required=True, validate=THUMBPRINT)
+
+
+class NonceAnswer(Form):
+    nonce = fields.String(required=True)
+
+
+class SignInForm(Form):
+    device = fields.String(required=True, validate=THUMBPRINT)
+    nonce = fields.String(required=True, validate=validate.Length(1, 100))
+    signature = fields.String(required=True, validate=validate.Length(1, 100))
+
+
+class SessionAnswer(Form):
+    role = fields.String(required=True)
+    person = fields.String(required=True)
+    until = fields.String(required=True)
+
+
+@session.route("/session/nonce", methods=["POST"])
+@session.arguments(DeviceForm)
+@session.response(200, NonceAnswer)
+@session.alt_response(401, description="The device is not enrolled")
+def make_nonce(form: dict[str, str]) -> dict[str, str]:
+    """Return a nonce for a device to sign. It serves once, within five minutes."""
+    if store().views.device(form["device"]) is None:
+        raise Refused("unknown-device", "this device is not enrolled here")
+    return {"nonce": store().sessions.nonce(form["device"], now())}
+
+
+@session.route("/session", methods=["POST"])
+@session.arguments(SignInForm)
+@session.response(200, SessionAnswer)
+@session.alt_response(401, description="The signature or the nonce does not hold")
+def sign_in(form: dict[str, str]) -> Response:
+    """
+    Open a session of 12 hours.
+
+    The signature is the device key's over `two-turns session\\n` and the canonical JSON of
+    device, nonce and workshop.
+    """
+    device = store().views.device(form["device"])
+    if device is None:
+        raise Refused("unknown-device", "this device is not enrolled here")
+    message = keys.session_message(
+        device=form["device"], nonce=form["nonce"], workshop=store().ledger.workshop
+    )
+    # The nonce is spent first: one that was answered wrongly is no good for a second guess.
+    is_fresh = store().sessions.spend(form["nonce"], form["device"], now())
+    if not is_fresh or not _signed(device.key, message, form["signature"]):
+        raise Refused("wrong-signature", "the signature over a fresh nonce does not hold")
+    token, opened = store().sessions.start(form["device"], now())
+    answer = jsonify({"role": device.role, "person": device.person, "until": opened.until})
+    answer.set_cookie(COOKIE, token, max_age=SESSION_LIFE, **_COOKIE)
+    return answer
+
+
+@session.route("/session", methods=["DELETE"])
+@session.response(204)
+def sign_out() -> Response:
+    """End the session. The phone keeps what it has not sent."""
+    token = request.cookies.get(COOKIE)
+    if token:
+        store().sessions.end(token)
+    answer = Response(status=204)
+    answer.delete_cookie(COOKIE, **_COOKIE)
+    return answer
+
+
+# The prefix makes a browser insist on Secure, this host alone, and the whole path.
+_COOKIE: dict[str, Any] = {"path": "/", "secure": True, "httponly": True, "samesite": "Strict"}
+
+
+def _signed(key: str, message: bytes, signature: str) -> bool:
+    try:
+        return keys.verify(key, message, base64url.decode(signature, keys.SIGNATURE_BYTES))
+    except BadKey:
+        return False

@@ -1,0 +1,192 @@
+"""
+Photos and other large blobs come in by tus 1.0.0: creation, HEAD, PATCH, checksum.
+
+An upload is keyed by the SHA-256 its creation announces. One whose blob is already kept costs
+one request: its creation answers with `Upload-Offset` equal to its length.
+"""
+
+import base64
+import binascii
+import re
+from collections.abc import Callable, Iterator
+from functools import wraps
+from typing import ParamSpec
+
+from flask import Response, request
+from werkzeug.exceptions import ClientDisconnected
+
+from twoturns.store.uploads import MAX_BYTES, Checksum, Progress
+from twoturns.web.access import asker, now, store, writes
+from twoturns.web.api import Room
+from twoturns.web.problems import Refused
+
+uploads = Room("uploads", "Photos and other large blobs, by tus 1.0.0")
+
+VERSION = "1.0.0"
+PIECE_BYTES = 1 << 20
+DIGEST_BYTES = {"sha1": 20, "sha256": 32}
+PIECES = "application/offset+octet-stream"
+P = ParamSpec("P")
+
+
+def speaks_tus(view: Callable[P, Response]) -> Callable[P, Response]:
+    """Require the protocol's version, and say ours."""
+
+    @wraps(view)
+    def checked(*args: P.args, **kwargs: P.kwargs) -> Response:
+        if request.headers.get("Tus-Resumable") != VERSION:
+            raise Refused("tus-version", "the request does not say Tus-Resumable: 1.0.0")
+        return view(*args, **kwargs)
+
+    return checked
+
+
+def say_version(response: Response) -> Response:
+    """Name the protocol's version on every answer, a refusal too, as tus asks."""
+    if request.path.startswith("/api/uploads"):
+        response.headers["Tus-Resumable"] = VERSION
+        response.headers["Tus-Version"] = VERSION
+    return response
+
+
+@uploads.route("/uploads", methods=["OPTIONS"])
+@uploads.response(204)
+def describe() -> Response:
+    """Say what of tus this server does."""
+    headers = {
+        "Tus-Extension": "creation,checksum",
+        "Tus-Max-Size": str(MAX_BYTES),
+        "Tus-Checksum-Algorithm": ",".join(DIGEST_BYTES),
+    }
+    return Response(status=204, headers=headers)
+
+
+@uploads.route("/uploads", methods=["POST"])
+@uploads.response(201)
+@writes
+@speaks_tus
+def begin() -> Response:
+    """Begin an upload, or find how far it has come: `Upload-Offset` says it."""
+    length, sha256 = _whole_number("Upload-Length"), _announced_sha256()
+    if length > MAX_BYTES:
+        raise Refused("photo-too-large", f"{length / 2**20:.0f} MiB, at most {MAX_BYTES // 2**20}")
+    progress = _begun(sha256, length)
+    headers = {"Location": f"/api/uploads/{sha256}", "Upload-Offset": str(progress.offset)}
+    return Response(status=201, headers=headers)
+
+
+@uploads.route("/uploads/<sha256:sha256>", methods=["HEAD"])
+@uploads.response(200)
+@writes
+@speaks_tus
+def state(sha256: str) -> Response:
+    """Say how far the upload has come."""
+    progress = _kept(sha256) or store().uploads.progress(asker().device, sha256)
+    if progress is None:
+        raise Refused("no-upload", "this upload has not begun")
+    headers = {
+        "Upload-Offset": str(progress.offset),
+        "Upload-Length": str(progress.length),
+        "Cache-Control": "no-store",
+    }
+    return Response(status=200, headers=headers)
+
+
+@uploads.route("/uploads/<sha256:sha256>", methods=["PATCH"])
+@uploads.response(204)
+@writes
+@speaks_tus
+def go_on(sha256: str) -> Response:
+    """Take the next piece. When it is the last, the blob is checked, kept and receipted."""
+    if request.mimetype != PIECES:
+        raise Refused("wrong-content-type", f"a piece is {PIECES}", hint=f"Send it as {PIECES}.")
+    offset, checksum = _whole_number("Upload-Offset"), _checksum()
+    kept = _kept(sha256)
+    if kept is not None and offset == kept.length:
+        return _stands_at(kept)
+    request.max_content_length = MAX_BYTES
+    device, holding = asker().device, store().uploads
+    progress = holding.append(device, sha256, offset, _pieces(), checksum)
+    if progress.is_complete:
+        holding.finish(device, sha256)
+        store().ledger.keep([sha256], now())
+    return _stands_at(progress)
+
+
+def _begun(sha256: str, length: int) -> Progress:
+    if store().views.is_erased(sha256):
+        raise Refused("blob-erased", "these bytes were erased here")
+    if store().blobs.has(sha256):
+        # Whole and in place, but the one who sent it may have died before it was kept.
+        store().ledger.keep([sha256], now())
+        store().uploads.drop(asker().device, sha256)
+    progress = _kept(sha256) or store().uploads.begin(asker().device, sha256, length)
+    if progress.is_complete and _kept(sha256) is None:  # a blob of no bytes
+        store().uploads.finish(asker().device, sha256)
+        store().ledger.keep([sha256], now())
+    return progress
+
+
+def _kept(sha256: str) -> Progress | None:
+    size = store().views.kept_size(sha256)
+    return None if size is None else Progress(size, size)
+
+
+def _stands_at(progress: Progress) -> Response:
+    return Response(status=204, headers={"Upload-Offset": str(progress.offset)})
+
+
+def _pieces() -> Iterator[bytes]:
+    """
+    Yield the body in pieces until it ends, or until the line breaks.
+
+    What came before the break is worth keeping; under a checksum the short piece fails it.
+    """
+    try:
+        while piece := request.stream.read(PIECE_BYTES):
+            yield piece
+    except (ClientDisconnected, OSError):
+        return
+
+
+def _whole_number(header: str) -> int:
+    text = request.headers.get(header, "")
+    if not re.fullmatch(r"[0-9]{1,15}", text):
+        raise Refused("bad-header", f"{header} must be a whole number", where=header)
+    return int(text)
+
+
+def _announced_sha256() -> str:
+    for pair in request.headers.get("Upload-Metadata", "").split(","):
+        name, _, value = pair.strip().partition(" ")
+        if name == "sha256":
+            text = _base64(value, "Upload-Metadata").decode("ascii", "replace")
+            if re.fullmatch(r"[0-9a-f]{64}", text):
+                return text
+    raise Refused(
+        "bad-header",
+        "Upload-Metadata must name sha256: 64 lower-case hex digits, in base64",
+        where="Upload-Metadata",
+    )
+
+
+def _checksum() -> Checksum | None:
+    header = request.headers.get("Upload-Checksum")
+    if header is None:
+        return None
+    algorithm, _, value = header.partition(" ")
+    digest = _base64(value, "Upload-Checksum")
+    if len(digest) != DIGEST_BYTES.get(algorithm):
+        raise Refused(
+            "bad-header",
+            "Upload-Checksum must be sha1 or sha256, in base64",
+            where="Upload-Checksum",
+        )
+    return Checksum(algorithm, digest)
+
+
+def _base64(text: str, header: str) -> bytes:
+    try:
+        return base64.b64decode(text, validate=True)
+    except (binascii.Error, ValueError) as error:
+        raise Refused("bad-header", f"{header} is not base64", where=header) from error

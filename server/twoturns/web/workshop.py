@@ -1,0 +1,52 @@
+"""What anyone may ask: which workshop this is; and the way in, with an invitation."""
+
+from typing import Any
+
+from marshmallow import Schema, fields
+
+from twoturns import __version__
+from twoturns.web.access import now, store
+from twoturns.web.api import Form, Room
+
+workshop = Room("workshop", "Which workshop this is, and the way in")
+
+
+class WorkshopAnswer(Schema):
+    workshop = fields.String(required=True, metadata={"description": "Compare it with the paper."})
+    key = fields.String(required=True)
+    name = fields.String(required=True)
+    version = fields.String(required=True)
+
+
+class EnrolForm(Form):
+    line = fields.String(required=True, metadata={"description": "A `device.enrolled` entry."})
+
+
+class EnrolAnswer(Schema):
+    index = fields.Integer(required=True)
+    checkpoint = fields.String(required=True)
+
+
+@workshop.route("/workshop", methods=["GET"])
+@workshop.response(200, WorkshopAnswer)
+def about() -> dict[str, str]:
+    """Say which workshop this is. Trust comes from the fingerprint on paper, not from this."""
+    return {
+        "workshop": store().ledger.workshop,
+        "key": store().ledger.key,
+        "name": store().name,
+        "version": __version__,
+    }
+
+
+@workshop.route("/enrol", methods=["POST"])
+@workshop.arguments(EnrolForm)
+@workshop.response(200, EnrolAnswer)
+def enrol(form: dict[str, str]) -> dict[str, Any]:
+    """
+    Take a new device in. It signed the line, and the invitation's key countersigned it.
+
+    Sent again by a phone that did not hear the answer, it earns the same index.
+    """
+    index, checkpoint = store().ledger.enrol(form["line"], now())
+    return {"index": index, "checkpoint": checkpoint}

@@ -1,0 +1,128 @@
+"""A phone's sync over HTTP: sign in, push, pull, and what a broken line may not do."""
+
+import base64
+
+from twoturns.ledger import checkpoint
+from workshop import opening, private_value, uuid7
+
+
+def test_a_phone_signs_in_pushes_and_pulls_what_it_pushed(workshop, open_client):
+    phone, job = workshop.enrol("mechanic"), uuid7()
+    client = open_client(phone)
+    vin, plate = private_value("vin", "TT1"), private_value("plate", "W1")
+    said = phone.write("job.opened", opening(vin, plate), job)
+    receipt = client.push(said, blobs=(vin, plate)).json
+    assert receipt["indices"] == {said.id: 3}
+    head = checkpoint.open(
+        receipt["checkpoint"], workshop.store.ledger.key, workshop.store.ledger.workshop
+    )
+    assert head.size == 5
+    assert receipt["rewound"] is False
+
+    log = client.get("/api/log").json
+    assert [row["index"] for row in log["records"]] == [0, 1, 2, 3, 4]
+    assert log["records"][3]["record"].endswith(said.line)
+    assert client.get(f"/api/jobs/{job}/log").json["records"] == log["records"][3:4]
+
+
+def test_the_same_push_again_earns_the_same_receipt(workshop, open_client):
+    phone = workshop.enrol("mechanic")
+    client = open_client(phone)
+    vin, plate = private_value("vin", "TT1"), private_value("plate", "W1")
+    said = phone.write("job.opened", opening(vin, plate), uuid7())
+    first = client.push(said, blobs=(vin, plate)).json
+    assert client.push(said, blobs=(vin, plate)).json == first
+
+
+def test_the_clock_offset_is_measured_at_the_door(workshop, open_client):
+    phone = workshop.enrol("mechanic")
+    client, said = open_client(phone), phone.write("job.taken", {}, uuid7())
+    ahead = {"sent_at": "2026-11-24T12:00:07.250Z", "lines": [said.line]}
+    client.post("/api/entries", ahead)
+    (record,) = client.get("/api/log?since=3").json["records"]
+    assert record["record"].startswith("2026-11-24T12:00:00.000Z +7250 ")
+
+    said = phone.write("job.taken", {}, uuid7())
+    nonsense = {"sent_at": "2026-13-45T99:00:00.000Z", "lines": [said.line]}
+    client.post("/api/entries", nonsense)
+    (record,) = client.get("/api/log?since=4").json["records"]
+    assert record["record"].startswith("2026-11-24T12:00:00.000Z ? ")
+
+
+def seen(text: str) -> str:
+    _, size, root, *_ = text.split("\n")
+    return f"{size} {root}"
+
+
+def test_a_rewound_ledger_is_told_to_a_phone_that_saw_more(workshop, open_client):
+    phone = workshop.enrol("mechanic")
+    client = open_client(phone)
+    ours = seen(client.get("/api/checkpoint").json["checkpoint"])
+    assert client.get("/api/log", **{"Two-Turns-Seen": ours}).json["rewound"] is False
+    client.push(phone.write("job.taken", {}, uuid7()))
+    assert client.get("/api/log", **{"Two-Turns-Seen": ours}).json["rewound"] is False
+
+    longer = f"99 {base64.b64encode(bytes(32)).decode()}"
+    other = f"3 {base64.b64encode(bytes(32)).decode()}"
+    for header in (longer, other):
+        assert client.get("/api/log", **{"Two-Turns-Seen": header}).json["rewound"] is True
+        said = {"sent_at": "2026-11-24T12:00:00.000Z", "lines": []}
+        answer = client.post("/api/entries", said, **{"Two-Turns-Seen": header})
+        assert answer.json["rewound"] is True
+    assert client.get("/api/log", **{"Two-Turns-Seen": "three root"}).json["code"] == "bad-header"
+
+
+def test_a_revoked_phone_reads_nothing_and_its_pushes_are_taken(workshop, open_client):
+    phone, owner = workshop.enrol("mechanic"), workshop.enrol("owner")
+    client, said = open_client(phone), phone.write("job.taken", {}, uuid7())
+    workshop.push(owner.write("device.revoked", {"device": phone.id, "because": "lost"}))
+    refused = client.get("/api/log")
+    assert (refused.status_code, refused.json["code"]) == (401, "device-revoked")
+    receipt = client.push(said).json
+    assert receipt["indices"] == {said.id: 6}
+    client.sign_in(phone)  # the session may be over when it comes home
+    assert client.push(said).json == receipt
+    assert open_client(owner).get("/api/log?since=6").json["standings"] == {said.id: "doubted"}
+
+
+def test_a_nonce_serves_once_and_for_its_device_alone(workshop, open_client):
+    from twoturns.ledger import keys
+
+    phone, other = workshop.enrol("mechanic"), workshop.enrol("mechanic")
+    client = open_client()
+    nonce = client.post("/api/session/nonce", {"device": phone.id}).json["nonce"]
+
+    def sign_in(device, by):
+        message = keys.session_message(
+            device=device.id, nonce=nonce, workshop=workshop.store.ledger.workshop
+        )
+        said = {"device": device.id, "nonce": nonce, "signature": by.sign(message)}
+        return client.post("/api/session", said).status_code
+
+    assert sign_in(other, by=other) == 401
+    assert sign_in(phone, by=phone) == 200
+    assert sign_in(phone, by=phone) == 401
+    nonce = client.post("/api/session/nonce", {"device": phone.id}).json["nonce"]
+    assert sign_in(phone, by=other) == 401
+    assert sign_in(phone, by=phone) == 401  # a wrong guess has used it up
+
+
+def test_a_session_ends_by_sign_out_and_by_time(workshop, open_client):
+    from datetime import timedelta
+
+    phone = workshop.enrol("mechanic")
+    client = open_client(phone)
+    workshop.now += timedelta(hours=11, minutes=59)
+    assert client.get("/api/log").status_code == 200
+    workshop.now += timedelta(minutes=2)
+    assert client.get("/api/log").json["code"] == "not-signed-in"
+    client.sign_in(phone)
+    assert client.delete("/api/session").status_code == 204
+    assert client.get("/api/log").json["code"] == "not-signed-in"
+
+
+def test_the_database_holds_no_token_that_lets_anybody_in(workshop, open_client):
+    client = open_client(workshop.enrol("mechanic"))
+    token = client.headers["Cookie"].partition("=")[2]
+    dump = "\n".join(workshop.store.database.connection().conn.iterdump())
+    assert token not in dump
