@@ -5,11 +5,10 @@
  * entries, private values and photo bytes are then committed strictly, read back and compared.
  */
 import type { ReadonlySignal } from '@preact/signals'
-import type { Body, JobKind, Ref, WorkshopKind } from '../ledger/bodies'
-import type { Entry, Standing } from '../ledger/entry'
+import type { Body, Kind, Ref, Role } from '../ledger/bodies'
+import type { Entry } from '../ledger/entry'
+import type { PrivateField } from '../ledger/private'
 import type { Bundle } from '../procedure/bundle'
-
-export type Role = 'mechanic' | 'owner' | 'auditor'
 
 /** This browser profile as the workshop knows it. The private key cannot leave the profile. */
 export interface Device {
@@ -17,7 +16,7 @@ export interface Device {
   id: string
   /** Public key, base64url. */
   key: string
-  keys: CryptoKeyPair
+  secret: CryptoKey
   /** Workshop id: the fingerprint on paper. */
   workshop: string
   /** The pinned workshop key, base64url: what signs checkpoints. */
@@ -28,6 +27,9 @@ export interface Device {
   /** Empty until the person's name has been pulled. */
   personName: string
 }
+
+/** How the workshop's ledger stands to an entry (DEVELOPERS.md, section 4). */
+export type Standing = 'good' | 'gap' | 'doubted' | 'forked'
 
 /** *On this phone*, *in the workshop*, *backed up*: never one shown for another. */
 export type Place = 'phone' | 'workshop' | 'backup'
@@ -94,8 +96,8 @@ export interface Intent {
 }
 
 export interface Writing {
-  entry<K extends JobKind | WorkshopKind>(kind: K, body: Body<K>): Promise<string>
-  secret(field: string, value: string): Promise<Ref>
+  entry<K extends Kind>(kind: K, body: Body<K>): Promise<string>
+  secret(field: PrivateField, value: string): Promise<Ref>
   photo(bytes: Blob): Promise<string>
 }
 
@@ -104,6 +106,8 @@ export interface Counts {
   phone: number
   workshop: number
   backup: number
+  /** Jobs that are open and that this phone wrote in. */
+  openHere: number
   photosWaiting: number
   bytesWaiting: number
 }

@@ -1,2 +1,208 @@
-/** Sync's door. */
+/** Sync's door, and its clock: when to try, what to say, when to try again. */
+import { signal } from '@preact/signals'
+import type { Ref } from '../ledger/bodies'
+import type { PhoneStore, Trouble } from '../store'
+import { NotKept } from '../store'
+import { Api, type Fetch } from './api'
+import { Enrolment } from './enrol'
+import { Offline, Refused, revoked, Untrue } from './errors'
+import type { Invitation } from './invitation'
+import { Round, type Progress } from './round'
+import type { Answer, Sync, SyncStatus } from './types'
+
+export { readInvitation, type Invitation } from './invitation'
 export type { Answer, Sync, SyncState, SyncStatus } from './types'
+
+const IDLE_MS = 60_000
+const FIRST_RETRY_MS = 2_000
+const LAST_RETRY_MS = 5 * 60_000
+/** Entries of one act follow each other closely: they go in one batch. */
+const GATHER_MS = 300
+
+export interface Around {
+  fetch: Fetch
+  now: () => Date
+  /** 0 up to 1. */
+  chance: () => number
+}
+
+export class PhoneSync implements Sync {
+  readonly status = signal<SyncStatus>({ state: 'idle', words: '', sent: 0, total: 0, bytes: 0 })
+  readonly alarm = signal<Trouble | null>(null)
+  readonly #api: Api
+  readonly #round: Round
+  readonly #enrolment: Enrolment
+  #running: Promise<void> | null = null
+  #timer: ReturnType<typeof setTimeout> | undefined
+  #failures = 0
+
+  constructor(
+    private readonly store: PhoneStore,
+    private readonly around: Around,
+  ) {
+    this.#api = new Api(around.fetch)
+    this.#round = new Round(this.#api, store, around.now)
+    this.#enrolment = new Enrolment(this.#api, store, around.now)
+  }
+
+  /** Try at every sign that it may work, and by the clock: signs alone are not to be trusted. */
+  start(): void {
+    addEventListener('online', () => void this.now())
+    document.addEventListener('visibilitychange', () => {
+      if (document.visibilityState === 'visible') void this.now()
+    })
+    let waiting = 0
+    this.store.places.subscribe((places) => {
+      const waits = places.phone + places.photosWaiting
+      if (waits > waiting) this.#again(GATHER_MS)
+      waiting = waits
+    })
+    void this.now()
+  }
+
+  now(): Promise<void> {
+    this.#running ??= this.#run().finally(() => {
+      this.#running = null
+    })
+    return this.#running
+  }
+
+  async enrol(invitation: Invitation): Promise<Answer<null>> {
+    const answer = await answered(() => this.#enrolment.join(invitation))
+    if (!answer.ok) return answer
+    this.#round.ledger.forget()
+    void this.now()
+    return { ok: true, value: null }
+  }
+
+  async value(ref: Ref): Promise<string | null> {
+    const held = await this.store.secretValue(ref)
+    if (held !== null) return held
+    await answered(() => this.#round.session.with(() => this.#round.values.bring(ref.blob)))
+    return this.store.secretValue(ref)
+  }
+
+  async picture(sha: string, width?: number): Promise<Blob | null> {
+    const held = await this.store.photo(sha)
+    if (held) return held
+    const { session, values } = this.#round
+    const copy = () => this.#api.bytes(`/api/blobs/${sha}?width=${width}`)
+    const got = await answered(() => session.with(() => (width === undefined ? values.blob(sha) : copy())))
+    return got.ok && got.value ? new Blob([got.value.bytes], { type: got.value.type }) : null
+  }
+
+  ask<T>(path: string): Promise<Answer<T>> {
+    return answered(() => this.#round.session.with(() => this.#api.json<T>(path)))
+  }
+
+  askBytes(path: string): Promise<Answer<Blob>> {
+    return answered(async () => {
+      const { bytes, type } = await this.#round.session.with(() => this.#api.bytes(path))
+      return new Blob([bytes], { type })
+    })
+  }
+
+  async dismiss(): Promise<void> {
+    await this.store.post.keepAlarm(null)
+    this.alarm.value = null
+  }
+
+  async #run(): Promise<void> {
+    if (!this.store.device.value || !this.store.writer.value) return
+    clearTimeout(this.#timer)
+    try {
+      await this.#round.run(this.#progress())
+      this.#failures = 0
+      this.#say('idle', this.#restWords())
+    } catch (error) {
+      this.#failures += 1
+      await this.#tell(error)
+    }
+    this.alarm.value = await this.store.post.alarm().catch(() => this.alarm.value)
+    this.#again(this.#failures === 0 ? IDLE_MS : this.#retryMs())
+  }
+
+  /** Half of it fixed, half by chance: phones that lost one line do not all come back at once. */
+  #retryMs(): number {
+    const full = Math.min(FIRST_RETRY_MS * 2 ** (this.#failures - 1), LAST_RETRY_MS)
+    return full / 2 + (full / 2) * this.around.chance()
+  }
+
+  #again(afterMs: number): void {
+    clearTimeout(this.#timer)
+    this.#timer = setTimeout(() => void this.now(), afterMs)
+  }
+
+  #progress(): Progress {
+    const count = { sent: 0, total: 0, bytes: 0 }
+    const show = () => {
+      if (count.total) this.status.value = { state: 'sending', words: `Sending ${count.sent} of ${count.total}.`, ...count }
+    }
+    return {
+      total: (items, bytes) => (Object.assign(count, { sent: 0, total: items, bytes }), show()),
+      sent: (items) => ((count.sent += items), show()),
+      bytes: (sent) => ((count.bytes = Math.max(0, count.bytes - sent)), show()),
+    }
+  }
+
+  async #tell(error: unknown): Promise<void> {
+    if (error instanceof Offline) return this.#say('offline', `No line to the workshop. ${this.#restWords()}`)
+    const trouble = troubleOf(error)
+    if (!trouble) {
+      this.#say('stopped', 'Sync stopped unexpectedly; it tries again. Everything stays on this phone.')
+      throw error // a fault of ours: let it be seen
+    }
+    if (error instanceof Untrue) await this.store.post.keepAlarm(trouble)
+    this.#say('stopped', `${trouble.message} ${trouble.hint}`)
+  }
+
+  #say(state: SyncStatus['state'], words: string): void {
+    const { photosWaiting, bytesWaiting, phone } = this.store.places.value
+    this.status.value = { state, words, sent: 0, total: phone + photosWaiting, bytes: bytesWaiting }
+  }
+
+  #restWords(): string {
+    const { phone, photosWaiting } = this.store.places.value
+    if (phone + photosWaiting === 0) return 'Everything is in the workshop.'
+    const photos = photosWaiting ? ` and ${counted(photosWaiting, 'photo')}` : ''
+    const isAre = phone + photosWaiting === 1 ? 'is' : 'are'
+    return `${counted(phone, 'entry', 'entries')}${photos} ${isAre} on this phone.`
+  }
+}
+
+const counted = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`
+
+/** What to tell of a failure that is nobody's mistake in the program; null when it is one. */
+function troubleOf(error: unknown): Trouble | null {
+  if (error instanceof Refused) return error.trouble.code === 'device-revoked' ? revoked : error.trouble
+  if (error instanceof Untrue || error instanceof NotKept) return error.trouble
+  return null
+}
+
+const noLine: Trouble = {
+  code: 'offline',
+  message: 'The workshop does not answer.',
+  hint: 'Try again within reach of it.',
+}
+
+async function answered<T>(act: () => Promise<T>): Promise<Answer<T>> {
+  try {
+    return { ok: true, value: await act() }
+  } catch (error) {
+    const trouble = error instanceof Offline ? noLine : troubleOf(error)
+    if (!trouble) throw error
+    return { ok: false, trouble }
+  }
+}
+
+/** Start syncing what the store keeps. */
+export function startSync(store: PhoneStore, around: Partial<Around> = {}): PhoneSync {
+  const sync = new PhoneSync(store, {
+    fetch: (address, init) => fetch(address, init),
+    now: () => new Date(),
+    chance: Math.random,
+    ...around,
+  })
+  sync.start()
+  return sync
+}

@@ -2,6 +2,7 @@
 import type { ReadonlySignal } from '@preact/signals'
 import type { Ref } from '../ledger/bodies'
 import type { Trouble } from '../store'
+import type { Invitation } from './invitation'
 
 export type SyncState = 'idle' | 'sending' | 'offline' | 'stopped'
 
@@ -12,19 +13,23 @@ export interface SyncStatus {
   /** Entries and photos of this round: done, and all. */
   sent: number
   total: number
-  /** Bytes still to be sent. */
+  /** Bytes of photos still to be sent. */
   bytes: number
 }
 
-/** An answer of the workshop's that is not about entries: the desk's list, a search, a bag. */
+/** An answer of the workshop's, or why there is none. */
 export type Answer<T> = { ok: true; value: T } | { ok: false; trouble: Trouble }
 
 export interface Sync {
   status: ReadonlySignal<SyncStatus>
-  /** The workshop's record was cut or forked: shown until the person has dealt with it. */
+  /** The workshop's record was cut or forked: shown until somebody has dealt with it. */
   alarm: ReadonlySignal<Trouble | null>
+  /** The alarm has been dealt with. */
+  dismiss(): Promise<void>
   /** Try now; resolves when the round is over, whatever came of it. */
   now(): Promise<void>
+  /** Make a key, join the workshop, and pull what it has. */
+  enrol(invitation: Invitation): Promise<Answer<null>>
   /** A private value that this phone does not hold, fetched and kept. Null when it cannot be had. */
   value(ref: Ref): Promise<string | null>
   /** A photo that this phone does not hold, checked against its hash. `width` asks for a copy. */

@@ -1,0 +1,72 @@
+/** The app's frame: which screen, by the device's role and the address; updates; what went wrong. */
+import { useErrorBoundary, useState } from 'preact/hooks'
+import { newBuild, takeOver } from '../update'
+import { Audit } from './audit'
+import { Bay } from './bay'
+import { Desk } from './desk'
+import { Enrol } from './enrol'
+import type { Rooms } from './rooms'
+import { route, takeInvitation } from './route'
+import './app.css'
+
+export function App(rooms: Rooms) {
+  const [invitation, setInvitation] = useState(takeInvitation)
+  const [broken, mend] = useErrorBoundary()
+  const device = rooms.store.device.value
+  if (broken) return <Broken error={broken as unknown} onAgain={mend} />
+  return (
+    <>
+      <SecondTab {...rooms} />
+      <NewBuild {...rooms} />
+      {device && invitation === null ? (
+        <Home {...rooms} />
+      ) : (
+        <Enrol {...rooms} link={invitation ?? ''} onDone={() => setInvitation(null)} />
+      )}
+    </>
+  )
+}
+
+/** An owner may also work at the engine, or look with the auditor's eyes. */
+function Home(rooms: Rooms) {
+  const role = rooms.store.device.value?.role
+  const [, first] = route.value.replace(/^#/, '').split('/')
+  if (role === 'auditor' || (role === 'owner' && first === 'audit')) return <Audit {...rooms} />
+  if (role === 'owner' && first !== 'bay') return <Desk {...rooms} />
+  return <Bay {...rooms} />
+}
+
+function SecondTab({ store }: Rooms) {
+  if (store.writer.value) return null
+  return (
+    <p class="notice t-note" role="status">
+      Two Turns is open in another window. Go on there; this one only shows.
+    </p>
+  )
+}
+
+/** Only between jobs: an open job is finished on the build it was begun with. */
+function NewBuild({ store }: Rooms) {
+  if (!newBuild.value || store.places.value.openHere > 0) return null
+  return (
+    <p class="notice t-note" role="status">
+      A newer Two Turns is ready.
+      <button type="button" class="notice-key t-key" onClick={takeOver}>
+        Take the newer one
+      </button>
+    </p>
+  )
+}
+
+function Broken({ error, onAgain }: { error: unknown; onAgain: () => void }) {
+  return (
+    <main class="frame">
+      <h1 class="t-title">This screen stopped</h1>
+      <p>What was shown as on this phone is still on it. Open the screen again.</p>
+      <p class="quiet">{String(error)}</p>
+      <button type="button" class="wide-key t-key" onClick={onAgain}>
+        Open the screen again
+      </button>
+    </main>
+  )
+}

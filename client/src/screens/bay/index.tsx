@@ -1,0 +1,56 @@
+/** The bay: the mechanic's screens. Which one is shown follows from the address and from the log, never from memory. */
+import { useEffect } from 'preact/hooks'
+import type { Rooms } from '../rooms'
+import { route } from '../route'
+import { Announce } from '../../parts/keys'
+import '../../parts/parts.css'
+import './bay.css'
+import { announced } from './act'
+import { loadHand } from './hand'
+import { JobsScreen } from './jobs'
+import { goBay, whereOf } from './nav'
+import { OpenRoom } from './open'
+import { PlacesScreen } from './places'
+import { JobRoom } from './room'
+import { SettingsScreen } from './settings'
+
+export function Bay(rooms: Rooms) {
+  const { store } = rooms
+  useEffect(() => {
+    void loadHand(store)
+    // The camera may have ended this page: back to the photo that was awaited.
+    void store.intent().then((intent) => intent && whereOf(route.value).at === 'jobs' && goBay('job', intent.job))
+  }, [])
+  return (
+    <>
+      <Screen {...rooms} />
+      <Announce words={announced.value} />
+    </>
+  )
+}
+
+function Screen(rooms: Rooms) {
+  const { store, sync } = rooms
+  const where = whereOf(route.value)
+  const home = () => goBay()
+  switch (where.at) {
+    case 'job':
+      return <JobRoom key={where.job} {...rooms} job={where.job} screen={where.screen} parts={where.parts} />
+    case 'open':
+      return <OpenRoom {...rooms} back={home} opened={(job) => goBay('job', job)} />
+    case 'settings':
+      return <SettingsScreen store={store} back={home} places={() => goBay('places')} />
+    case 'places':
+      return <PlacesScreen counts={store.places.value} sync={sync.status.value} send={() => void sync.now()} back={home} />
+    case 'jobs':
+      return (
+        <JobsScreen
+          {...rooms}
+          openJob={() => goBay('open')}
+          goTo={(job) => goBay('job', job)}
+          settings={() => goBay('settings')}
+          places={() => goBay('places')}
+        />
+      )
+  }
+}

@@ -1,0 +1,108 @@
+/** The way in: an invitation, pasted or opened as a link, and the fingerprint to compare with paper. */
+import { useEffect, useState } from 'preact/hooks'
+import type { Trouble } from '../store'
+import { readInvitation, type Invitation } from '../sync'
+import type { Rooms } from './rooms'
+import './app.css'
+
+interface Props extends Rooms {
+  /** The invitation this address was opened with, or ''. */
+  link: string
+  onDone: () => void
+}
+
+const MAY: Record<Invitation['role'], string> = {
+  mechanic: 'work on jobs and sign what was done',
+  owner: 'work on jobs, review them and run the workshop',
+  auditor: 'look into jobs and verify them',
+}
+
+export function Enrol({ store, sync, link, onDone }: Props) {
+  const [text, setText] = useState(link)
+  const [invitation, setInvitation] = useState<Invitation | null>(null)
+  const [trouble, setTrouble] = useState<Trouble | null>(null)
+  const [isJoining, setJoining] = useState(false)
+
+  const read = (given: string) => {
+    const answer = readInvitation(given)
+    setInvitation(answer.ok ? answer.value : null)
+    setTrouble(answer.ok ? null : answer.trouble)
+  }
+  const join = async (accepted: Invitation) => {
+    setJoining(true)
+    const answer = await sync.enrol(accepted)
+    setJoining(false)
+    if (answer.ok) onDone()
+    else setTrouble(answer.trouble)
+  }
+  useEffect(() => {
+    if (link) read(link)
+  }, [link])
+
+  const current = store.device.value
+  return (
+    <main class="frame">
+      <h1 class="t-title">{invitation ? 'Compare with the paper' : 'Open the invitation'}</h1>
+      {current && (
+        <p>
+          This phone already belongs to {current.workshopName}. A new invitation replaces its key; everything on it
+          stays and is sent as it was signed.
+        </p>
+      )}
+      {invitation ? (
+        <Compare invitation={invitation} isJoining={isJoining} onJoin={() => void join(invitation)} />
+      ) : (
+        <Paste text={text} onText={setText} onRead={() => read(text)} />
+      )}
+      {trouble && (
+        <div role="alert">
+          <p class="stopped t-key">{trouble.message}</p>
+          <p>{trouble.hint}</p>
+        </div>
+      )}
+      {current && (
+        <button type="button" class="side-key t-key" onClick={onDone}>
+          Leave it as it is
+        </button>
+      )}
+    </main>
+  )
+}
+
+function Paste({ text, onText, onRead }: { text: string; onText: (text: string) => void; onRead: () => void }) {
+  return (
+    <>
+      <label>
+        <span>The owner hands out an invitation as a link. Paste it here.</span>
+        <textarea
+          rows={5}
+          value={text}
+          autocomplete="off"
+          autocapitalize="none"
+          spellcheck={false}
+          onInput={(event) => onText(event.currentTarget.value)}
+        />
+      </label>
+      <button type="button" class="wide-key t-key" disabled={!text.trim()} onClick={onRead}>
+        Read the invitation
+      </button>
+    </>
+  )
+}
+
+function Compare(props: { invitation: Invitation; isJoining: boolean; onJoin: () => void }) {
+  const { invitation, isJoining, onJoin } = props
+  return (
+    <>
+      <p>The workshop’s fingerprint. It must be the same on the workshop’s paper:</p>
+      <p class="fingerprint t-key">{inGroups(invitation.workshop)}</p>
+      <p>With this invitation this phone may {MAY[invitation.role]}.</p>
+      <button type="button" class="wide-key t-key" disabled={isJoining} onClick={onJoin}>
+        {isJoining ? 'Making the key and asking the workshop' : 'It is the same: join this workshop'}
+      </button>
+    </>
+  )
+}
+
+/** Fours are easier to compare than one long word. */
+const inGroups = (fingerprint: string) => (fingerprint.match(/.{1,4}/g) ?? []).join(' ')

@@ -1,0 +1,166 @@
+/**
+ * The one door to IndexedDB. Every write is strict and counts only at the transaction's `complete`:
+ * a request's success says nothing, the whole may still be aborted for want of room.
+ */
+import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction, type StoreNames } from 'idb'
+import type { BundleRow, Standing, Trouble } from './types'
+import type { JobView } from './view'
+
+export interface EntryRow {
+  id: string
+  line: string
+  /** Job id, or '' for a statement of the workshop. */
+  job: string
+  kind: string
+  /** 1 when written on this phone: IndexedDB has no key for true. */
+  mine: 0 | 1
+  /** Place in the workshop's ledger, absent until received. */
+  index?: number
+  standing: Standing
+  /** Order of sending; absent once received. */
+  waiting?: number
+  refused?: Trouble
+  /** `DEVICE SEQ`, only on what was written here: the same place is never given twice. */
+  slot?: string
+}
+
+export interface ValueRow {
+  blob: string
+  text: string
+  /** 1 until the workshop has said that it keeps it. */
+  waiting?: 1
+  /** Index of the `blob.kept` that names it. */
+  kept?: number
+  refused?: Trouble
+}
+
+export interface PhotoRow {
+  blob: string
+  size: number
+  type: string
+  waiting?: 1
+  kept?: number
+  refused?: Trouble
+}
+
+export interface BundleText {
+  row: BundleRow
+  /** Canonical JSON as published; null until pulled. */
+  text: string | null
+}
+
+export interface Shape extends DBSchema {
+  entries: {
+    key: string
+    value: EntryRow
+    indexes: { job: string; kind: string; index: number; waiting: number; own: [number, number]; slot: string }
+  }
+  views: { key: string; value: JobView; indexes: { openHere: number } }
+  values: { key: string; value: ValueRow; indexes: { waiting: number } }
+  photos: { key: string; value: PhotoRow; indexes: { waiting: number } }
+  bytes: { key: string; value: ArrayBuffer }
+  bundles: { key: string; value: BundleText }
+  assets: { key: string; value: { type: string; bytes: ArrayBuffer } }
+  /** Single things by name: device, cursor, checkpoint, settings. */
+  things: { key: string; value: unknown }
+}
+
+export type Names = StoreNames<Shape>[]
+export type Reading = IDBPTransaction<Shape, Names, 'readonly'>
+export type Changing = IDBPTransaction<Shape, Names, 'readwrite'>
+
+const VERSION = 1
+
+function build(db: IDBPDatabase<Shape>): void {
+  const entries = db.createObjectStore('entries', { keyPath: 'id' })
+  entries.createIndex('job', 'job')
+  entries.createIndex('kind', 'kind')
+  entries.createIndex('index', 'index')
+  entries.createIndex('waiting', 'waiting')
+  entries.createIndex('own', ['mine', 'index'])
+  entries.createIndex('slot', 'slot', { unique: true })
+  db.createObjectStore('views', { keyPath: 'job' }).createIndex('openHere', 'openHere')
+  db.createObjectStore('values', { keyPath: 'blob' }).createIndex('waiting', 'waiting')
+  db.createObjectStore('photos', { keyPath: 'blob' }).createIndex('waiting', 'waiting')
+  db.createObjectStore('bytes')
+  db.createObjectStore('bundles')
+  db.createObjectStore('assets')
+  db.createObjectStore('things')
+}
+
+/** A dead handle shows as one of these when a transaction is begun, or aborts it. */
+const isDeadHandle = (error: unknown) =>
+  error instanceof DOMException && (error.name === 'InvalidStateError' || error.name === 'UnknownError')
+
+export class Database {
+  #handle: Promise<IDBPDatabase<Shape>> | null = null
+
+  constructor(private readonly name: string) {}
+
+  /** Read in one transaction; its view of the data does not move. */
+  read<T>(stores: Names, act: (tx: Reading) => Promise<T>): Promise<T> {
+    return this.#again(async (db) => settled(db.transaction(stores, 'readonly'), act))
+  }
+
+  /** Change in one strict transaction: all of it is on disk when this resolves, or none of it is kept. */
+  change<T>(stores: Names, act: (tx: Changing) => Promise<T>): Promise<T> {
+    return this.#again(async (db) => settled(db.transaction(stores, 'readwrite', { durability: 'strict' }), act))
+  }
+
+  async close(): Promise<void> {
+    const handle = this.#handle
+    this.#handle = null
+    ;(await handle)?.close()
+  }
+
+  /** Once more with a new handle when the old one had died; whatever comes then is the caller's. */
+  async #again<T>(act: (db: IDBPDatabase<Shape>) => Promise<T>): Promise<T> {
+    try {
+      return await act(await this.#open())
+    } catch (error) {
+      if (!isDeadHandle(error)) throw error
+      await this.close().catch(() => undefined) // a dead handle may not even close
+      return act(await this.#open())
+    }
+  }
+
+  #open(): Promise<IDBPDatabase<Shape>> {
+    this.#handle ??= openDB<Shape>(this.name, VERSION, {
+      upgrade: build,
+      blocking: () => void this.close(), // a newer build in another window must not wait for us
+      terminated: () => {
+        this.#handle = null
+      },
+    }).catch((error: unknown) => {
+      this.#handle = null
+      throw error
+    })
+    return this.#handle
+  }
+}
+
+/**
+ * Resolve at `complete`, reject at `abort`; never on a request alone, whose promise may not even
+ * settle when the whole transaction is aborted. What aborted the whole says more than what the
+ * request then heard.
+ */
+async function settled<Tx extends { done: Promise<void>; abort(): void }, T>(
+  tx: Tx,
+  act: (tx: Tx) => Promise<T>,
+): Promise<T> {
+  try {
+    const [value] = await Promise.all([act(tx), tx.done])
+    return value
+  } catch (error) {
+    try {
+      tx.abort()
+    } catch {
+      // It has been aborted already: that is why we are here.
+    }
+    const whole = await tx.done.then(
+      () => null,
+      (reason: unknown) => reason,
+    )
+    throw whole instanceof DOMException && whole.name !== 'AbortError' ? whole : error
+  }
+}

@@ -1,0 +1,95 @@
+/**
+ * Keeping what was signed: one strict transaction for entries, private values and photo bytes,
+ * then all of it read back and compared. Only after that may a screen say *on this phone*.
+ */
+import type { Entry } from '../ledger/entry'
+import { blobId } from '../ledger/private'
+import { type Changing, type Database, type EntryRow, type Names, type PhotoRow, type ValueRow } from './database'
+import { PlaceTaken, ReadBackDiffers } from './errors'
+import { lastSeq, putSeq } from './things'
+import { emptyView, viewKey, withEntry } from './view'
+
+export interface Photo {
+  row: PhotoRow
+  bytes: ArrayBuffer
+}
+
+/** What one act consists of. */
+export interface Act {
+  /** The last `seq` of the device before this act. */
+  seqBefore: number
+  entries: Entry[]
+  values: ValueRow[]
+  photos: Photo[]
+}
+
+const KEPT_IN: Names = ['entries', 'views', 'values', 'photos', 'bytes', 'things']
+
+/** Own entries are sent in the order of writing, after all that is offered again by its old place. */
+const OWN_FROM = 2 ** 40
+
+/** Kept or not: never half. Rejects with what the browser said; then nothing of the act is kept. */
+export async function keep(db: Database, act: Act): Promise<void> {
+  try {
+    await db.change(KEPT_IN, (tx) => keepIn(tx, act))
+  } catch (error) {
+    // The handle may have died between commit and answer: what lies there decides.
+    const wasKept = await isKept(db, act).catch(() => false)
+    if (!wasKept) throw error
+  }
+  if (!(await isKept(db, act))) throw new ReadBackDiffers()
+}
+
+async function keepIn(tx: Changing, act: Act): Promise<void> {
+  const [first] = act.entries
+  if (first) {
+    if ((await lastSeq(tx, first.device)) !== act.seqBefore) throw new PlaceTaken()
+    await putSeq(tx, first.device, act.seqBefore + act.entries.length)
+  }
+  for (const { row, bytes } of act.photos) {
+    // The same picture twice is one blob; what the workshop has said of it stands.
+    if ((await tx.objectStore('photos').getKey(row.blob)) === undefined) await tx.objectStore('photos').add(row)
+    await tx.objectStore('bytes').put(bytes, row.blob)
+  }
+  for (const row of act.values) await tx.objectStore('values').add(row)
+  for (const entry of act.entries) await addEntry(tx, ownRow(entry), entry)
+}
+
+export function ownRow(entry: Entry): EntryRow {
+  return {
+    id: entry.id,
+    line: entry.line,
+    job: viewKey(entry.job),
+    kind: entry.kind,
+    mine: 1,
+    standing: 'good',
+    waiting: OWN_FROM + entry.seq,
+    slot: `${entry.device} ${entry.seq}`,
+  }
+}
+
+/** Add one entry and grow its job's view. `add`, never `put`: an entry is not replaced. */
+export async function addEntry(tx: Changing, row: EntryRow, entry: Entry): Promise<void> {
+  const entries = tx.objectStore('entries')
+  const parents = await Promise.all(entry.after.map((id) => entries.getKey(id)))
+  const held = new Set(parents.filter((id) => id !== undefined))
+  await entries.add(row)
+  const views = tx.objectStore('views')
+  const view = (await views.get(row.job)) ?? emptyView(row.job)
+  await views.put(withEntry(view, entry, row.mine === 1, held))
+}
+
+/** Read everything back in a new transaction; photo bytes are hashed anew, not compared with memory. */
+async function isKept(db: Database, act: Act): Promise<boolean> {
+  const found = await db.read(KEPT_IN, async (tx) => ({
+    lines: await Promise.all(act.entries.map(async ({ id }) => (await tx.objectStore('entries').get(id))?.line)),
+    texts: await Promise.all(act.values.map(async ({ blob }) => (await tx.objectStore('values').get(blob))?.text)),
+    bytes: await Promise.all(act.photos.map(({ row }) => tx.objectStore('bytes').get(row.blob))),
+  }))
+  const hashes = await Promise.all(found.bytes.map((bytes) => (bytes ? blobId(new Uint8Array(bytes)) : null)))
+  return (
+    act.entries.every(({ line }, i) => found.lines[i] === line) &&
+    act.values.every(({ text }, i) => found.texts[i] === text) &&
+    act.photos.every(({ row }, i) => hashes[i] === row.blob)
+  )
+}

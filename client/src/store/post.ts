@@ -1,0 +1,296 @@
+/**
+ * What sync asks of the store: what waits to be sent, and what to do with the workshop's word.
+ * Whatever comes in here has been checked by sync: signatures, hashes, the checkpoint's size.
+ */
+import type { Entry } from '../ledger/entry'
+import type { BundleText, Changing, Database, EntryRow, Names, PhotoRow, ValueRow } from './database'
+import { keptEntry } from './entries'
+import { addEntry, ownRow } from './keep'
+import { noBackups, type Backups } from './places'
+import { keepThing, lastSeq, nothingSeen, putSeq, putThing, readThing, thing, type Joining, type Seen } from './things'
+import type { Device, Standing, Trouble } from './types'
+import { refsOf, viewKey } from './view'
+
+/** A record as pulled: its entry, its place, and how the workshop's ledger stands to it. */
+export interface Pulled {
+  entry: Entry
+  index: number
+  standing: Standing
+}
+
+/** A blob that the workshop has signed for: `index` is that of its `blob.kept`. */
+export interface KeptBlob {
+  blob: string
+  index: number
+}
+
+/** A page of the log, with all that follows from it. */
+export interface Page {
+  pulled: Pulled[]
+  /** Standings that changed on entries of earlier pages. */
+  standings: Record<string, Standing>
+  kept: KeptBlob[]
+  backups: Backups
+  seen: Seen
+}
+
+/** The answer to a batch. */
+export interface Receipt {
+  indices: Record<string, number>
+  kept: KeptBlob[]
+  refused: { id: string; trouble: Trouble }[]
+  seen: Seen
+}
+
+/** Two different entries at one place of the ledger, or one entry at two: somebody rewrote it. */
+export class LedgerForked extends Error {}
+
+/** Rows go back where they came from; the compiler cannot follow that through a list of stores. */
+type Put = (row: EntryRow | ValueRow | PhotoRow) => Promise<string>
+
+const LEDGER: Names = ['entries', 'views', 'values', 'photos', 'things']
+
+export class Post {
+  constructor(
+    private readonly db: Database,
+    private readonly stirred: () => Promise<void>,
+  ) {}
+
+  async seen(): Promise<Seen> {
+    return (await readThing(this.db, 'seen')) ?? nothingSeen
+  }
+
+  async backups(): Promise<Backups> {
+    return (await readThing(this.db, 'backups')) ?? noBackups
+  }
+
+  /** What waits, in the order of sending; what was refused comes along only when asked for. */
+  async waitingEntries(withRefused: boolean): Promise<EntryRow[]> {
+    const rows = await this.db.read(['entries'], (tx) => tx.objectStore('entries').index('waiting').getAll())
+    return rows.filter((row) => withRefused || !row.refused)
+  }
+
+  async waitingValues(withRefused: boolean): Promise<ValueRow[]> {
+    const rows = await this.db.read(['values'], (tx) => tx.objectStore('values').index('waiting').getAll())
+    return rows.filter((row) => withRefused || !row.refused)
+  }
+
+  async waitingPhotos(withRefused: boolean): Promise<PhotoRow[]> {
+    const rows = await this.db.read(['photos'], (tx) => tx.objectStore('photos').index('waiting').getAll())
+    return rows.filter((row) => withRefused || !row.refused)
+  }
+
+  async photoBytes(blob: string): Promise<ArrayBuffer | null> {
+    return (await this.db.read(['bytes'], (tx) => tx.objectStore('bytes').get(blob))) ?? null
+  }
+
+  async receive(receipt: Receipt): Promise<void> {
+    await this.db.change(LEDGER, async (tx) => {
+      for (const [id, index] of Object.entries(receipt.indices)) await place(tx, id, index)
+      for (const { id, trouble } of receipt.refused) {
+        for (const name of ['entries', 'values'] as const) await refuse(tx, name, id, trouble)
+      }
+      await markKept(tx, receipt.kept)
+      await putThing(tx, 'seen', receipt.seen)
+    })
+    await this.stirred()
+  }
+
+  async refusePhoto(blob: string, trouble: Trouble): Promise<void> {
+    await this.db.change(['photos'], (tx) => refuse(tx, 'photos', blob, trouble))
+    await this.stirred()
+  }
+
+  async take(page: Page): Promise<void> {
+    await this.db.change(LEDGER, async (tx) => {
+      for (const pulled of page.pulled) await takeOne(tx, pulled)
+      for (const [id, standing] of Object.entries(page.standings)) await stand(tx, id, standing)
+      await markKept(tx, page.kept)
+      await putThing(tx, 'backups', page.backups)
+      await putThing(tx, 'seen', page.seen)
+    })
+    if (page.pulled.length || page.kept.length) await this.stirred()
+  }
+
+  /**
+   * The workshop has lost records: whatever this phone holds waits again, other devices' entries
+   * too, in the order of the ledger that was lost. Nothing counts as kept or backed up any more.
+   */
+  async offerAgain(): Promise<void> {
+    await this.db.change([...LEDGER, 'bytes'], async (tx) => {
+      for (const row of await tx.objectStore('entries').getAll()) {
+        const { index, refused: _, ...rest } = row
+        await tx.objectStore('entries').put(index === undefined ? rest : { ...rest, waiting: index })
+      }
+      for (const { kept: _, refused: __, ...row } of await tx.objectStore('values').getAll()) {
+        await tx.objectStore('values').put({ ...row, waiting: 1 })
+      }
+      for (const { kept: _, refused: __, ...row } of await tx.objectStore('photos').getAll()) {
+        const isHere = (await tx.objectStore('bytes').getKey(row.blob)) !== undefined
+        if (isHere) await tx.objectStore('photos').put({ ...row, waiting: 1 })
+      }
+      await putThing(tx, 'backups', null)
+      const lost = await thing(tx, 'seen')
+      await putThing(tx, 'lost', [...((await thing(tx, 'lost')) ?? []), ...(lost ? [lost] : [])])
+      await putThing(tx, 'seen', null)
+    })
+    await this.stirred()
+  }
+
+  /** A private value of somebody else's, fetched: nothing of it waits to be sent. */
+  async keepValue(blob: string, text: string): Promise<void> {
+    await this.db.change(['values'], (tx) => tx.objectStore('values').put({ blob, text }))
+    await this.stirred()
+  }
+
+  /** Private values that held entries name, of these kinds or jobs, and that are not here. */
+  async missingValues(kinds: readonly string[], jobs: readonly string[]): Promise<string[]> {
+    return this.db.read(['entries', 'values'], async (tx) => {
+      const entries = tx.objectStore('entries')
+      const rows = await Promise.all([
+        ...kinds.map((kind) => entries.index('kind').getAll(kind)),
+        ...jobs.map((job) => entries.index('job').getAll(job)),
+      ])
+      const named = new Set(rows.flat().flatMap(({ line, id }) => refsOf(keptEntry(line, id).body).map(({ blob }) => blob)))
+      const held = new Set(await tx.objectStore('values').getAllKeys())
+      return [...named].filter((blob) => !held.has(blob))
+    })
+  }
+
+  /** Jobs that are not closed: what a mechanic may be asked to go on with. */
+  async openJobs(): Promise<string[]> {
+    const views = await this.db.read(['views'], (tx) => tx.objectStore('views').getAll())
+    return views.filter((view) => view.job && view.end === null).map((view) => view.job)
+  }
+
+  /** The workshop's statements of these kinds, in ledger order; what is not received comes last. */
+  async statements(kinds: readonly string[]): Promise<{ entry: Entry; index: number | null }[]> {
+    const found = await this.db.read(['entries'], (tx) =>
+      Promise.all(kinds.map((kind) => tx.objectStore('entries').index('kind').getAll(kind))),
+    )
+    return found
+      .flat()
+      .sort((one, other) => (one.index ?? Infinity) - (other.index ?? Infinity))
+      .map(({ line, id, index }) => ({ entry: keptEntry(line, id), index: index ?? null }))
+  }
+
+  async keptBundles(): Promise<BundleText[]> {
+    return this.db.read(['bundles'], (tx) => tx.objectStore('bundles').getAll())
+  }
+
+  async bundlesTag(): Promise<string | null> {
+    return (await readThing(this.db, 'bundles'))?.etag ?? null
+  }
+
+  async keepBundle(bundle: BundleText): Promise<void> {
+    await this.db.change(['bundles'], (tx) => tx.objectStore('bundles').put(bundle, bundle.row.bundle))
+    await this.stirred()
+  }
+
+  keepBundlesTag(etag: string | null): Promise<void> {
+    return keepThing(this.db, 'bundles', etag === null ? null : { etag })
+  }
+
+  async hasAsset(blob: string): Promise<boolean> {
+    return (await this.db.read(['assets'], (tx) => tx.objectStore('assets').getKey(blob))) !== undefined
+  }
+
+  async keepAsset(blob: string, type: string, bytes: ArrayBuffer): Promise<void> {
+    await this.db.change(['assets'], (tx) => tx.objectStore('assets').put({ type, bytes }, blob))
+  }
+
+  async keepProven(proven: { size: number; root: string }): Promise<void> {
+    await this.db.change(['things'], async (tx) => {
+      const seen = (await thing(tx, 'seen')) ?? nothingSeen
+      await putThing(tx, 'seen', { ...seen, proven })
+    })
+  }
+
+  /** The device is known before the workshop is asked: a lost answer must not lose the key. */
+  joining(): Promise<Joining | null> {
+    return readThing(this.db, 'joining')
+  }
+
+  keepJoining(joining: Joining): Promise<void> {
+    return keepThing(this.db, 'joining', joining)
+  }
+
+  /** This phone is in: who it is, its first entry and its `seq`, at once. */
+  async joined({ device, entry }: Joining, index: number): Promise<void> {
+    await this.db.change(LEDGER, async (tx) => {
+      const kept = await tx.objectStore('entries').getKey(entry.id)
+      const row: EntryRow = { ...ownRow(entry), index }
+      delete row.waiting
+      if (kept === undefined) await addEntry(tx, row, entry)
+      await putSeq(tx, device.id, Math.max(entry.seq, await lastSeq(tx, device.id)))
+      await putThing(tx, 'device', device)
+      await putThing(tx, 'joining', null)
+    })
+    await this.stirred()
+  }
+
+  /** What the ledger says of this phone's workshop and person, as far as it has been pulled. */
+  async keepDevice(device: Device): Promise<void> {
+    await keepThing(this.db, 'device', device)
+    await this.stirred()
+  }
+
+  alarm(): Promise<Trouble | null> {
+    return readThing(this.db, 'alarm')
+  }
+
+  keepAlarm(alarm: Trouble | null): Promise<void> {
+    return keepThing(this.db, 'alarm', alarm)
+  }
+}
+
+async function takeOne(tx: Changing, { entry, index, standing }: Pulled): Promise<void> {
+  const entries = tx.objectStore('entries')
+  const there = await entries.index('index').getKey(index)
+  if (there !== undefined && there !== entry.id) {
+    throw new LedgerForked(`place ${index} held ${there.slice(0, 12)}, now ${entry.id.slice(0, 12)}`)
+  }
+  if ((await entries.getKey(entry.id)) === undefined) {
+    const job = viewKey(entry.job)
+    const row: EntryRow = { id: entry.id, line: entry.line, job, kind: entry.kind, mine: 0, index, standing }
+    await addEntry(tx, row, entry)
+  } else {
+    await place(tx, entry.id, index)
+    await stand(tx, entry.id, standing)
+  }
+}
+
+async function place(tx: Changing, id: string, index: number): Promise<void> {
+  const row = await tx.objectStore('entries').get(id)
+  if (!row || row.index === index) return
+  if (row.index !== undefined) throw new LedgerForked(`${id.slice(0, 12)} had place ${row.index}, now ${index}`)
+  const { waiting: _, refused: __, ...rest } = row
+  await tx.objectStore('entries').put({ ...rest, index })
+}
+
+async function stand(tx: Changing, id: string, standing: Standing): Promise<void> {
+  const row = await tx.objectStore('entries').get(id)
+  if (row && row.standing !== standing) await tx.objectStore('entries').put({ ...row, standing })
+}
+
+/** What was refused stays, and says why. */
+async function refuse(tx: Changing, name: 'entries' | 'values' | 'photos', key: string, refused: Trouble): Promise<void> {
+  const rows = tx.objectStore(name)
+  const row = await rows.get(key)
+  if (row?.waiting !== undefined) await (rows.put as Put)({ ...row, refused })
+}
+
+/** Only what waits is looked at: a `blob.kept` names many blobs that other phones sent. */
+async function markKept(tx: Changing, kept: KeptBlob[]): Promise<void> {
+  for (const name of ['values', 'photos'] as const) {
+    const blobs = tx.objectStore(name)
+    const waiting = new Set(await blobs.index('waiting').getAllKeys())
+    for (const { blob, index } of kept.filter((one) => waiting.has(one.blob))) {
+      const row = await blobs.get(blob)
+      if (!row) continue
+      const { waiting: _, refused: __, ...rest } = row
+      await (blobs.put as Put)({ ...rest, kept: index })
+    }
+  }
+}
+

@@ -1,0 +1,128 @@
+/** What the screens read: logs, lists, values and pictures, each in one transaction. */
+import { readPrivate } from '../ledger/private'
+import type { Ref } from '../ledger/bodies'
+import type { Bundle } from '../procedure/bundle'
+import type { Database, EntryRow, Names } from './database'
+import { keptEntry } from './entries'
+import { backedUp, noBackups, placeOf } from './places'
+import { thing } from './things'
+import type { BundleRow, Counts, Held, JobRow, Place } from './types'
+import { viewKey, type JobView } from './view'
+
+const heldFrom = (row: EntryRow, backedUpTo: number): Held => ({
+  entry: keptEntry(row.line, row.id),
+  place: placeOf(row.index, backedUpTo),
+  index: row.index ?? null,
+  standing: row.standing,
+  mine: row.mine === 1,
+  ...(row.refused ? { refused: row.refused } : {}),
+})
+
+/** Received entries by their place in the ledger, then what waits in its order of sending. */
+const byOrder = (one: EntryRow, other: EntryRow) =>
+  (one.index ?? Infinity) - (other.index ?? Infinity) || (one.waiting ?? 0) - (other.waiting ?? 0)
+
+export class Reader {
+  constructor(
+    private readonly db: Database,
+    private readonly now: () => Date,
+  ) {}
+
+  async log(job: string | null): Promise<Held[]> {
+    const [rows, backups] = await this.db.read(['entries', 'things'], async (tx) =>
+      Promise.all([tx.objectStore('entries').index('job').getAll(viewKey(job)), thing(tx, 'backups')]),
+    )
+    const upTo = backedUp(backups ?? noBackups, this.now().toISOString())
+    return rows.sort(byOrder).map((row) => heldFrom(row, upTo))
+  }
+
+  async jobs(): Promise<JobRow[]> {
+    const views = await this.db.read(['views'], (tx) => tx.objectStore('views').getAll())
+    return views.flatMap(jobRow).sort((one, other) => (one.lastAt < other.lastAt ? 1 : -1))
+  }
+
+  async secretValue(ref: Ref): Promise<string | null> {
+    const row = await this.db.read(['values'], (tx) => tx.objectStore('values').get(ref.blob))
+    return row ? readPrivate(new TextEncoder().encode(row.text)).value : null
+  }
+
+  async photo(sha: string): Promise<Blob | null> {
+    const [row, bytes] = await this.db.read(['photos', 'bytes'], (tx) =>
+      Promise.all([tx.objectStore('photos').get(sha), tx.objectStore('bytes').get(sha)]),
+    )
+    return row && bytes ? new Blob([bytes], { type: row.type }) : null
+  }
+
+  async photoPlace(sha: string): Promise<Place | null> {
+    const [row, backups] = await this.db.read(['photos', 'things'], async (tx) =>
+      Promise.all([tx.objectStore('photos').get(sha), thing(tx, 'backups')]),
+    )
+    return row ? placeOf(row.kept, backedUp(backups ?? noBackups, this.now().toISOString())) : null
+  }
+
+  async bundle(sha: string): Promise<Bundle | null> {
+    const kept = await this.db.read(['bundles'], (tx) => tx.objectStore('bundles').get(sha))
+    return kept?.text ? (JSON.parse(kept.text) as Bundle) : null
+  }
+
+  async bundles(): Promise<BundleRow[]> {
+    const kept = await this.db.read(['bundles'], (tx) => tx.objectStore('bundles').getAll())
+    return kept.map(({ row }) => row).sort((one, other) => one.name.localeCompare(other.name) || other.edition - one.edition)
+  }
+
+  async asset(sha: string): Promise<Blob | null> {
+    const kept = await this.db.read(['assets'], (tx) => tx.objectStore('assets').get(sha))
+    return kept ? new Blob([kept.bytes], { type: kept.type }) : null
+  }
+
+  async counts(): Promise<Counts> {
+    const stores: Names = ['entries', 'photos', 'views', 'things']
+    return this.db.read(stores, async (tx) => {
+      const entries = tx.objectStore('entries')
+      const upTo = backedUp((await thing(tx, 'backups')) ?? noBackups, this.now().toISOString())
+      const own = entries.index('own')
+      const [received, backup, phone, openHere, photos] = await Promise.all([
+        own.count(IDBKeyRange.bound([1, 0], [1, Infinity])),
+        // A range without room between its ends is refused, not empty.
+        upTo > 0 ? own.count(IDBKeyRange.bound([1, 0], [1, upTo], false, true)) : 0,
+        entries.index('waiting').count(),
+        tx.objectStore('views').index('openHere').count(),
+        tx.objectStore('photos').index('waiting').getAll(),
+      ])
+      return {
+        phone,
+        workshop: received - backup,
+        backup,
+        openHere,
+        photosWaiting: photos.length,
+        bytesWaiting: photos.reduce((sum, { size }) => sum + size, 0),
+      }
+    })
+  }
+}
+
+/** A job whose opening has not come yet is not listed: there is nothing to call it by. */
+function jobRow(view: JobView): JobRow[] {
+  if (!view.opened) return []
+  const { body, at, person } = view.opened
+  return [
+    {
+      job: view.job,
+      bundle: body.bundle,
+      engineCode: body.engine_code,
+      bay: body.bay,
+      odometerKm: body.odometer_km,
+      vin: body.vin,
+      plate: body.plate,
+      openedAt: at,
+      openedBy: person,
+      end: view.end,
+      approved: view.approved,
+      lastAt: view.lastAt,
+      lastDevice: view.lastDevice,
+      lastPerson: view.lastPerson,
+      entries: view.entries,
+      mine: view.mine,
+    },
+  ]
+}

@@ -1,0 +1,168 @@
+/** The store itself: one writing tab, one act at a time, and signals that say what is kept where. */
+import { signal } from '@preact/signals'
+import type { Entry } from '../ledger/entry'
+import { Database } from './database'
+import { asTrouble, NotKept, notEnrolled, secondTab } from './errors'
+import { keep } from './keep'
+import { Post } from './post'
+import { Reader } from './reading'
+import { keepThing, lastSeq, readThing } from './things'
+import type { Counts, Device, Intent, Store, Trouble, Writing } from './types'
+import { viewKey } from './view'
+import { ActInWriting, type Surroundings } from './writing'
+
+export interface Options extends Surroundings {
+  /** Name of the database; also of the lock and of the channel between tabs. */
+  name: string
+  locks: Pick<LockManager, 'request'>
+}
+
+const nothingYet: Counts = { phone: 0, workshop: 0, backup: 0, openHere: 0, photosWaiting: 0, bytesWaiting: 0 }
+
+export class PhoneStore implements Store {
+  readonly device = signal<Device | null>(null)
+  readonly writer = signal(false)
+  readonly trouble = signal<Trouble | null>(null)
+  readonly changed = signal(0)
+  readonly places = signal<Counts>(nothingYet)
+
+  readonly #db: Database
+  readonly #reader: Reader
+  readonly #channel: BroadcastChannel
+  #turn: Promise<unknown> = Promise.resolve()
+  /** What sync asks: what waits, and what the workshop has said. */
+  readonly post: Post
+
+  readonly log: Reader['log']
+  readonly jobs: Reader['jobs']
+  readonly secretValue: Reader['secretValue']
+  readonly photo: Reader['photo']
+  readonly photoPlace: Reader['photoPlace']
+  readonly bundle: Reader['bundle']
+  readonly bundles: Reader['bundles']
+  readonly asset: Reader['asset']
+
+  constructor(private readonly options: Options) {
+    this.#db = new Database(options.name)
+    this.#reader = new Reader(this.#db, options.now)
+    this.post = new Post(this.#db, () => this.#stirred())
+    this.#channel = new BroadcastChannel(options.name)
+    this.#channel.onmessage = () => void this.#look()
+    const reader = this.#reader
+    this.log = reader.log.bind(reader)
+    this.jobs = reader.jobs.bind(reader)
+    this.secretValue = reader.secretValue.bind(reader)
+    this.photo = reader.photo.bind(reader)
+    this.photoPlace = reader.photoPlace.bind(reader)
+    this.bundle = reader.bundle.bind(reader)
+    this.bundles = reader.bundles.bind(reader)
+    this.asset = reader.asset.bind(reader)
+  }
+
+  /** Read what is kept and try for the lock. A phone whose storage does not answer says so on screen. */
+  async open(): Promise<void> {
+    try {
+      await this.#look()
+      await this.#queueForLock()
+    } catch (error) {
+      this.#show(error)
+    }
+  }
+
+  async close(): Promise<void> {
+    this.#channel.close()
+    this.#letGo?.()
+    await this.#turn.catch(() => undefined)
+    await this.#db.close()
+  }
+
+  write(job: string | null, build: (writing: Writing) => Promise<void>): Promise<Entry[]> {
+    return this.#inTurn(async () => {
+      const device = this.device.value
+      if (!device) throw new NotKept(notEnrolled)
+      const start = await this.#db.read(['views', 'things'], async (tx) => {
+        const view = await tx.objectStore('views').get(viewKey(job))
+        return { seq: await lastSeq(tx, device.id), heads: view?.heads ?? [] }
+      })
+      const writing = new ActInWriting(job, device, this.options, start)
+      await build(writing)
+      const act = await writing.whole()
+      await keep(this.#db, act)
+      return act.entries
+    })
+  }
+
+  setting(name: string): Promise<string | null> {
+    return this.#db.read(['things'], async (tx) => {
+      const value = await tx.objectStore('things').get(`setting ${name}`)
+      return typeof value === 'string' ? value : null
+    })
+  }
+
+  async setSetting(name: string, value: string): Promise<void> {
+    await this.#db.change(['things'], (tx) => tx.objectStore('things').put(value, `setting ${name}`))
+  }
+
+  intent(): Promise<Intent | null> {
+    return readThing(this.#db, 'intent')
+  }
+
+  setIntent(intent: Intent | null): Promise<void> {
+    return this.#inTurn(() => keepThing(this.#db, 'intent', intent))
+  }
+
+  #letGo: (() => void) | null = null
+
+  /** Resolves with the first verdict; a second tab goes on waiting and takes over when the first is closed. */
+  async #queueForLock(): Promise<void> {
+    const name = `${this.options.name} writer`
+    const hold = () =>
+      new Promise<void>((resolve) => {
+        this.writer.value = true
+        this.#letGo = resolve
+      })
+    const free = await new Promise<boolean>((answer) => {
+      void this.options.locks.request(name, { ifAvailable: true }, (lock) => {
+        answer(lock !== null)
+        return lock ? hold() : undefined
+      })
+    })
+    if (!free) void this.options.locks.request(name, hold)
+  }
+
+  /** One change at a time, by the writing tab only; what the storage refused is shown and thrown. */
+  #inTurn<T>(act: () => Promise<T>): Promise<T> {
+    const result = this.#turn.then(async () => {
+      if (!this.writer.value) throw this.#show(new NotKept(secondTab))
+      const value = await act().catch((error: unknown) => {
+        throw this.#show(error)
+      })
+      this.trouble.value = null
+      await this.#stirred()
+      return value
+    })
+    this.#turn = result.catch(() => undefined)
+    return result
+  }
+
+  /** Put a failure of the storage on the screen, and return what to throw. */
+  #show(error: unknown): unknown {
+    const trouble = asTrouble(error)
+    if (!trouble) return error
+    this.trouble.value = trouble
+    return error instanceof NotKept ? error : new NotKept(trouble, error)
+  }
+
+  /** Something kept has changed. That it cannot be counted just now does not make it less kept. */
+  async #stirred(): Promise<void> {
+    this.#channel.postMessage('changed')
+    await this.#look().catch((error: unknown) => this.#show(error))
+  }
+
+  async #look(): Promise<void> {
+    const [device, places] = await Promise.all([readThing(this.#db, 'device'), this.#reader.counts()])
+    this.device.value = device
+    this.places.value = places
+    this.changed.value += 1
+  }
+}

@@ -1,0 +1,67 @@
+/** Single things by name, and their forms. */
+import type { Changing, Database, Reading } from './database'
+import type { Backups } from './places'
+import type { Entry } from '../ledger/entry'
+import type { Device, Intent, Trouble } from './types'
+
+/** What the phone has seen of the workshop's ledger. */
+export interface Seen {
+  /** Next index to ask for. */
+  cursor: number
+  /** Newest checkpoint that was signed by the pinned key, as text; null before the first. */
+  checkpoint: string | null
+  size: number
+  /** Base64, as in the checkpoint. */
+  root: string
+  /** The newest head that was shown to contain all that came before it. */
+  proven?: { size: number; root: string }
+}
+
+export const nothingSeen: Seen = { cursor: 0, checkpoint: null, size: 0, root: '' }
+
+/** A key that was made and has signed its enrolment, and nobody has answered yet. */
+export interface Joining {
+  invitation: string
+  device: Device
+  entry: Entry
+}
+
+interface Things {
+  device: Device
+  intent: Intent
+  seen: Seen
+  backups: Backups
+  joining: Joining
+  /** Heads that the workshop's ledger no longer has: evidence against it. */
+  lost: Seen[]
+  /** ETag of the list of bundles. */
+  bundles: { etag: string }
+  /** An alarm about the workshop's ledger that nobody has dealt with yet. */
+  alarm: Trouble
+}
+
+export async function thing<K extends keyof Things>(tx: Reading | Changing, name: K): Promise<Things[K] | null> {
+  return ((await tx.objectStore('things').get(name)) as Things[K] | undefined) ?? null
+}
+
+export async function putThing<K extends keyof Things>(tx: Changing, name: K, value: Things[K] | null): Promise<void> {
+  const things = tx.objectStore('things')
+  await (value === null ? things.delete(name) : things.put(value, name))
+}
+
+export const readThing = <K extends keyof Things>(db: Database, name: K): Promise<Things[K] | null> =>
+  db.read(['things'], (tx) => thing(tx, name))
+
+export const keepThing = <K extends keyof Things>(db: Database, name: K, value: Things[K] | null): Promise<void> =>
+  db.change(['things'], (tx) => putThing(tx, name, value))
+
+const seqName = (device: string) => `seq ${device}`
+
+/** The last `seq` this device has used; 0 before the first. */
+export async function lastSeq(tx: Reading | Changing, device: string): Promise<number> {
+  return ((await tx.objectStore('things').get(seqName(device))) as number | undefined) ?? 0
+}
+
+export async function putSeq(tx: Changing, device: string, seq: number): Promise<void> {
+  await tx.objectStore('things').put(seq, seqName(device))
+}

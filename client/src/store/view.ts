@@ -1,0 +1,81 @@
+/**
+ * What is kept of a job beside its entries, so that a list of jobs and the next entry's `after`
+ * need not read the whole log: a view, grown in the same transaction as the entries.
+ */
+import type { Body, Ref } from '../ledger/bodies'
+import type { Entry } from '../ledger/entry'
+
+export interface JobView {
+  /** Job id, or '' for the workshop's statements. */
+  job: string
+  /** Entries that no held entry names in its `after`. */
+  heads: string[]
+  /** Named by a held entry, but not here yet: they will not be heads when they come. */
+  missing: string[]
+  entries: number
+  opened: { body: Body<'job.opened'>; at: string; person: string } | null
+  end: string | null
+  approved: boolean
+  lastAt: string
+  lastDevice: string
+  lastPerson: string
+  /** This phone wrote in it. */
+  mine: boolean
+  /** 1 while the job is open and this phone wrote in it. */
+  openHere?: 1
+}
+
+export const viewKey = (job: string | null): string => job ?? ''
+
+export function emptyView(job: string): JobView {
+  return {
+    job,
+    heads: [],
+    missing: [],
+    entries: 0,
+    opened: null,
+    end: null,
+    approved: false,
+    lastAt: '',
+    lastDevice: '',
+    lastPerson: '',
+    mine: false,
+  }
+}
+
+/** The view with one more entry. `heldParents` are those of its `after` that are already here. */
+export function withEntry(view: JobView, entry: Entry, mine: boolean, heldParents: ReadonlySet<string>): JobView {
+  const wasNamed = view.missing.includes(entry.id)
+  const gaps = entry.after.filter((id) => !heldParents.has(id) && !view.missing.includes(id))
+  const isLast = entry.at >= view.lastAt
+  const grown: JobView = {
+    job: view.job,
+    heads: [...view.heads.filter((id) => !entry.after.includes(id)), ...(wasNamed ? [] : [entry.id])],
+    missing: [...view.missing.filter((id) => id !== entry.id), ...gaps],
+    entries: view.entries + 1,
+    opened: view.opened ?? openingOf(entry),
+    end: entry.kind === 'job.closed' ? (entry.body as Body<'job.closed'>).end : view.end,
+    approved: view.approved || entry.kind === 'review.approved',
+    lastAt: isLast ? entry.at : view.lastAt,
+    lastDevice: isLast ? entry.device : view.lastDevice,
+    lastPerson: isLast ? entry.person : view.lastPerson,
+    mine: view.mine || mine,
+  }
+  return grown.mine && grown.opened && grown.end === null ? { ...grown, openHere: 1 } : grown
+}
+
+function openingOf(entry: Entry): JobView['opened'] {
+  if (entry.kind !== 'job.opened') return null
+  return { body: entry.body as Body<'job.opened'>, at: entry.at, person: entry.person }
+}
+
+/** Every private value that a body names. */
+export function refsOf(body: unknown): Ref[] {
+  if (typeof body !== 'object' || body === null) return []
+  if (Array.isArray(body)) return body.flatMap(refsOf)
+  const fields = Object.entries(body)
+  const [only] = fields
+  // A ref is an object with the one field `blob`; a photo's own hash is a text beside others.
+  if (fields.length === 1 && only?.[0] === 'blob' && typeof only[1] === 'string') return [{ blob: only[1] }]
+  return fields.flatMap(([, value]) => refsOf(value))
+}

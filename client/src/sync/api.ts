@@ -1,0 +1,90 @@
+/**
+ * Requests to the workshop. An answer counts only if it is JSON (or the bytes asked for) from this
+ * very origin; a portal answers 200 with a page of its own, and `navigator.onLine` knows nothing.
+ */
+import { Offline, Refused } from './errors'
+
+export type Fetch = (address: string, init?: RequestInit) => Promise<Response>
+
+const JSON_PATIENCE_MS = 30_000
+/** A photo's piece over a poor line. */
+const BYTES_PATIENCE_MS = 120_000
+
+export interface Asked {
+  method?: string
+  json?: unknown
+  body?: ArrayBuffer
+  headers?: Record<string, string>
+}
+
+export class Api {
+  /** `Two-Turns-Seen` for signed-in requests, set by the session. */
+  seen: string | null = null
+
+  constructor(private readonly fetch: Fetch) {}
+
+  /** The JSON of a 2xx answer. */
+  async json<T>(path: string, asked: Asked = {}): Promise<T> {
+    return this.read<T>(await this.answer(path, asked))
+  }
+
+  /** The JSON of an answer, in the shape the contract gives it. */
+  async read<T>(answer: Response): Promise<T> {
+    return (await readJson(answer)) as T
+  }
+
+  /** The whole answer, once it is known to be the workshop's; 304 passes. */
+  async answer(path: string, asked: Asked = {}): Promise<Response> {
+    const answer = await this.#ask(path, asked)
+    if (answer.ok || answer.status === 304) return answer
+    throw await refusal(answer)
+  }
+
+  /** The bytes of a 2xx answer, with the type the workshop gave them. */
+  async bytes(path: string): Promise<{ bytes: ArrayBuffer; type: string }> {
+    const answer = await this.answer(path, {})
+    const bytes = await answer.arrayBuffer().catch(brokenOff)
+    return { bytes, type: answer.headers.get('Content-Type') ?? '' }
+  }
+
+  async #ask(path: string, asked: Asked): Promise<Response> {
+    const headers = new Headers(asked.headers)
+    if (this.seen) headers.set('Two-Turns-Seen', this.seen)
+    if (asked.json !== undefined) headers.set('Content-Type', 'application/json')
+    const body = asked.json === undefined ? asked.body : JSON.stringify(asked.json)
+    const patience = asked.body ? BYTES_PATIENCE_MS : JSON_PATIENCE_MS
+    return this.fetch(path, {
+      method: asked.method ?? 'GET',
+      headers,
+      ...(body === undefined ? {} : { body }),
+      cache: 'no-store',
+      credentials: 'same-origin',
+      redirect: 'error',
+      signal: AbortSignal.timeout(patience),
+    }).catch(brokenOff)
+  }
+}
+
+/** Read JSON that says it is JSON; anything else came from somebody in between. */
+async function readJson(answer: Response): Promise<unknown> {
+  const type = answer.headers.get('Content-Type') ?? ''
+  if (!type.startsWith('application/json')) throw new Offline(`got ${type || 'no type'} instead of JSON`)
+  return answer.json().catch(brokenOff)
+}
+
+function brokenOff(cause: unknown): never {
+  throw new Offline('no whole answer came back', { cause })
+}
+
+/** A refusal of the workshop's has a code; a gateway's 502 has none, and is *offline*. */
+async function refusal(answer: Response): Promise<Error> {
+  const said = await readJson(answer).catch(() => null)
+  if (isProblem(said)) return new Refused(answer.status, { code: said.code, message: said.message, hint: said.hint })
+  return new Offline(`got ${answer.status} that is not the workshop's`)
+}
+
+function isProblem(said: unknown): said is { code: string; message: string; hint: string } {
+  if (typeof said !== 'object' || said === null) return false
+  const { code, message, hint } = said as Record<string, unknown>
+  return [code, message, hint].every((part) => typeof part === 'string')
+}

@@ -1,0 +1,77 @@
+/** Joining a workshop: a key that cannot leave this browser, signed for by itself and the invitation. */
+import { encode } from '../ledger/base64url'
+import { openCheckpoint } from '../ledger/checkpoint'
+import { atOf, signEntry } from '../ledger/entry'
+import { enrolmentMessage, generateKey, keyFromSeed, sign, type SigningKey } from '../ledger/keys'
+import type { Device, Joining, PhoneStore, Trouble } from '../store'
+import type { Api } from './api'
+import { notOurs, Untrue } from './errors'
+import type { Invitation } from './invitation'
+
+interface Workshop {
+  workshop: string
+  key: string
+  name: string
+}
+
+const otherWorkshop: Trouble = {
+  code: 'foreign-workshop',
+  message: 'The invitation is from another workshop than this address.',
+  hint: 'Open the link of the invitation itself, or ask the owner for a new one.',
+}
+
+export class Enrolment {
+  constructor(
+    private readonly api: Api,
+    private readonly store: PhoneStore,
+    private readonly now: () => Date,
+  ) {}
+
+  /** Join; a second try with the same invitation uses the same key, so a lost answer costs nothing. */
+  async join(invitation: Invitation): Promise<void> {
+    const workshop = await this.api.json<Workshop>('/api/workshop')
+    if (workshop.workshop !== invitation.workshop || workshop.key !== invitation.key) throw new Untrue(otherWorkshop)
+    const begun = await this.store.post.joining()
+    const joining = begun?.invitation === invitation.invitation ? begun : await this.#begin(invitation, workshop)
+    const json = { line: joining.entry.line }
+    const answer = await this.api.json<{ index: number; checkpoint: string }>('/api/enrol', { method: 'POST', json })
+    const head = await openCheckpoint(answer.checkpoint, invitation.key, invitation.workshop).catch(() => null)
+    if (!head || answer.index >= head.size) throw notOurs('The answer')
+    await this.store.post.joined(joining, answer.index)
+  }
+
+  /** Kept before it is sent. */
+  async #begin(invitation: Invitation, { name }: Workshop): Promise<Joining> {
+    const key = await generateKey()
+    const said = { device: key.thumbprint, invitation: invitation.invitation, workshop: invitation.workshop }
+    const countersign = await sign(await keyFromSeed(invitation.secret), enrolmentMessage(said))
+    const entry = await signEntry(
+      {
+        workshop: invitation.workshop,
+        job: null,
+        person: invitation.person,
+        seq: 1,
+        after: [],
+        at: atOf(this.now().getTime()),
+        kind: 'device.enrolled',
+        body: { key: key.key, invitation: invitation.invitation, countersign: encode(countersign) },
+      },
+      key,
+    )
+    const joining = { invitation: invitation.invitation, device: deviceOf(key, invitation, name), entry }
+    await this.store.post.keepJoining(joining)
+    return joining
+  }
+}
+
+const deviceOf = ({ key, thumbprint, secret }: SigningKey, invitation: Invitation, workshopName: string): Device => ({
+  id: thumbprint,
+  key,
+  secret,
+  workshop: invitation.workshop,
+  workshopKey: invitation.key,
+  workshopName,
+  person: invitation.person,
+  role: invitation.role,
+  personName: '',
+})

@@ -1,0 +1,47 @@
+/** Why a request came to nothing. Everything that is not the workshop's own answer is `Offline`. */
+import type { Trouble } from '../store'
+
+/** No answer, or not one of the workshop's: no signal, a portal's page, a proxy, half an answer. */
+export class Offline extends Error {}
+
+/** The workshop answered, and refused. */
+export class Refused extends Error {
+  constructor(
+    readonly status: number,
+    readonly trouble: Trouble,
+  ) {
+    super(trouble.message)
+  }
+}
+
+/** The workshop, or whoever answers for it, showed something that cannot be true. */
+export class Untrue extends Error {
+  constructor(readonly trouble: Trouble) {
+    super(trouble.message)
+  }
+}
+
+export const notOurs = (what: string): Untrue =>
+  new Untrue({
+    code: 'wrong-signature',
+    message: `${what} is not signed with this workshop's key.`,
+    hint: 'Compare the fingerprint with the one on paper. What this phone holds stays here.',
+  })
+
+export const rewound: Trouble = {
+  code: 'rewound',
+  message: 'The workshop no longer has all that it had signed for.',
+  hint: 'Keep this phone as it is and near the workshop: it sends everything it holds again. Tell the owner.',
+}
+
+export const forked: Trouble = {
+  code: 'forked',
+  message: 'The workshop shows two different histories.',
+  hint: 'Tell the owner and the auditor. What this phone holds stays here.',
+}
+
+export const revoked: Trouble = {
+  code: 'device-revoked',
+  message: 'The owner has withdrawn this phone.',
+  hint: 'Ask the owner for a new invitation. What was written here is still sent, and is marked.',
+}

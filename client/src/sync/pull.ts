@@ -1,0 +1,156 @@
+/**
+ * Pulling the workshop's ledger: every record's signature is checked before it is kept, and a
+ * page counts only under a checkpoint that the workshop's key signed and that covers it.
+ */
+import { encodePadded } from '../ledger/base64url'
+import { openCheckpoint, type Checkpoint } from '../ledger/checkpoint'
+import { verifyEntry, type Entry } from '../ledger/entry'
+import { parseRecord } from '../ledger/record'
+import type { Backups, KeptBlob, Page, PhoneStore, Pulled, Seen } from '../store'
+import type { Api } from './api'
+import { forked, notOurs, Untrue } from './errors'
+import { Roster, ROSTER_KINDS } from './roster'
+
+export interface SentRecord {
+  index: number
+  record: string
+}
+
+interface LogAnswer {
+  records: SentRecord[]
+  next: number
+  more: boolean
+  checkpoint: string
+  standings: Record<string, Pulled['standing']>
+  rewound: boolean
+}
+
+/** The workshop's tree never had the head this phone has seen. */
+export class Rewound extends Error {}
+
+export class Ledger {
+  #roster: Roster | null = null
+
+  constructor(
+    private readonly api: Api,
+    private readonly store: PhoneStore,
+  ) {}
+
+  /** Everything this phone may see that it has not seen yet. */
+  async pull(): Promise<void> {
+    let more = true
+    while (more) {
+      const { cursor } = await this.store.post.seen()
+      const answer = await this.api.json<LogAnswer>(`/api/log?since=${cursor}`)
+      if (answer.rewound) throw new Rewound()
+      await this.#take(answer)
+      more = answer.more
+    }
+  }
+
+  /** The tree's head that the text gives, if the workshop's key signed it. */
+  async open(text: string): Promise<Checkpoint> {
+    const { workshop } = this.#device()
+    const key = (await this.roster()).workshopKey
+    const opened = key === null ? null : await openCheckpoint(text, key, workshop).catch(() => null)
+    if (!opened) throw notOurs('The answer')
+    return opened
+  }
+
+  /** What has been seen, with a newer head. A smaller one is an older answer overtaken by a newer. */
+  async seenWith(text: string, head: Checkpoint): Promise<Seen> {
+    const seen = await this.store.post.seen()
+    if (head.size === seen.size && encodePadded(head.root) !== seen.root) throw new Untrue(forked)
+    return head.size > seen.size ? { ...seen, checkpoint: text, size: head.size, root: encodePadded(head.root) } : seen
+  }
+
+  /** The blobs that `blob.kept` records name, once they are known to be the workshop's own word. */
+  async keptBlobs(records: SentRecord[], head: Checkpoint): Promise<KeptBlob[]> {
+    const kept: KeptBlob[] = []
+    for (const { index, record } of records) {
+      const { entry } = await parseRecord(record)
+      await this.#check(entry, index, head)
+      kept.push(...blobsKept(await this.roster(), entry, index))
+    }
+    return kept
+  }
+
+  /** Built from what is kept; it was checked when it came. */
+  async roster(): Promise<Roster> {
+    if (!this.#roster) {
+      const roster = new Roster(this.#device().workshop)
+      const rows = await this.store.post.statements(ROSTER_KINDS)
+      for (const { entry, index } of rows) if (index !== null) await roster.apply(index, entry)
+      this.#roster = roster
+    }
+    return this.#roster
+  }
+
+  /** Forget who is who: the ledger it was read from is gone. */
+  forget(): void {
+    this.#roster = null
+  }
+
+  async #take(answer: LogAnswer): Promise<void> {
+    const roster = await this.roster()
+    const page: Omit<Page, 'seen'> = {
+      pulled: [],
+      standings: answer.standings,
+      kept: [],
+      backups: await this.store.post.backups(),
+    }
+    try {
+      const entries = []
+      for (const { index, record } of answer.records) {
+        const { entry } = await parseRecord(record)
+        await this.#verify(entry)
+        await roster.apply(index, entry)
+        page.pulled.push({ entry, index, standing: answer.standings[entry.id] ?? 'good' })
+        page.kept.push(...blobsKept(roster, entry, index))
+        page.backups = withBackup(page.backups, roster, entry, index)
+        entries.push(index)
+      }
+      const head = await this.open(answer.checkpoint)
+      if (entries.some((index) => index >= head.size)) throw notOurs('A record')
+      const seen = await this.seenWith(answer.checkpoint, head)
+      await this.store.post.take({ ...page, seen: { ...seen, cursor: answer.next } })
+    } catch (error) {
+      this.forget() // it may have read statements of a page that was not kept
+      throw error
+    }
+  }
+
+  async #check(entry: Entry, index: number, head: Checkpoint): Promise<void> {
+    await this.#verify(entry)
+    if (index >= head.size) throw notOurs('A receipt')
+  }
+
+  async #verify(entry: Entry): Promise<void> {
+    const key = (await this.roster()).keyOf(entry)
+    if (key === null || !(await verifyEntry(entry, key))) throw notOurs('A record')
+  }
+
+  #device() {
+    const device = this.store.device.value
+    if (!device) throw new Error('there is no ledger to read before this phone belongs to a workshop')
+    return device
+  }
+}
+
+function blobsKept(roster: Roster, entry: Entry, index: number): KeptBlob[] {
+  if (entry.kind !== 'blob.kept' || !roster.speaksAs(entry, index, ['console'])) return []
+  return entry.body.blobs.map(({ blob }) => ({ blob, index }))
+}
+
+function withBackup(backups: Backups, roster: Roster, entry: Entry, index: number): Backups {
+  if (entry.kind === 'backup.made' && roster.speaksAs(entry, index, ['console'])) {
+    // It cannot cover what came after it.
+    const size = Math.min(entry.body.size, index)
+    return { ...backups, made: Math.max(backups.made, size) }
+  }
+  if (entry.kind === 'backup.outside' && roster.speaksAs(entry, index, ['console', 'owner'])) {
+    const { size, until } = entry.body
+    return { ...backups, outside: [...backups.outside, { size: Math.min(size, index), until }] }
+  }
+  return backups
+}

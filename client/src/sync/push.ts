@@ -1,0 +1,104 @@
+/**
+ * Sending what waits. Entries and private values go in batches; one that the workshop will not
+ * take stays on the phone with the reason and holds up no other.
+ */
+import type { EntryRow, PhoneStore, Trouble, ValueRow } from '../store'
+import type { Api } from './api'
+import { Offline, Refused } from './errors'
+import { Rewound, type Ledger, type SentRecord } from './pull'
+
+const BATCH_LINES = 50
+const BATCH_VALUES = 100
+
+export interface Receipted {
+  checkpoint: string
+  indices: Record<string, number>
+  kept: SentRecord[]
+  refused: { line?: number; blob?: number; code: string; message: string; hint: string }[]
+  rewound: boolean
+}
+
+interface Batch {
+  entries: EntryRow[]
+  values: ValueRow[]
+}
+
+export class Push {
+  constructor(
+    private readonly api: Api,
+    private readonly store: PhoneStore,
+    private readonly ledger: Ledger,
+    private readonly now: () => Date,
+  ) {}
+
+  /** Send all of it. `withRefused` tries again what was refused before. `onSent` hears how many. */
+  async push(withRefused: boolean, onSent: (entries: number) => void): Promise<void> {
+    const entries = await this.store.post.waitingEntries(withRefused)
+    const values = await this.store.post.waitingValues(withRefused)
+    while (entries.length || values.length) {
+      const batch = { entries: entries.splice(0, BATCH_LINES), values: values.splice(0, BATCH_VALUES) }
+      await this.#send(batch)
+      onSent(batch.entries.length)
+    }
+  }
+
+  /** One batch; if the workshop refuses it as a whole, its halves, down to the one to blame. */
+  async #send(batch: Batch): Promise<void> {
+    try {
+      const answer = await this.api.json<Receipted>('/api/entries', {
+        method: 'POST',
+        json: {
+          sent_at: this.now().toISOString(),
+          lines: batch.entries.map(({ line }) => line),
+          blobs: batch.values.map(({ text }) => text),
+        },
+      })
+      await this.#receive(batch, answer)
+    } catch (error) {
+      if (!isToBlame(error)) throw error
+      const halves = inHalves(batch)
+      if (!halves) await this.#refuse(batch, error.trouble)
+      else for (const half of halves) await this.#send(half)
+    }
+  }
+
+  async #receive(batch: Batch, answer: Receipted): Promise<void> {
+    if (answer.rewound) throw new Rewound()
+    const head = await this.ledger.open(answer.checkpoint)
+    const sent = batch.entries.filter(({ id }) => (answer.indices[id] ?? Infinity) < head.size)
+    const refused = answer.refused.map(({ line, blob, code, message, hint }) => ({
+      id: (line === undefined ? batch.values[blob ?? -1]?.blob : batch.entries[line]?.id) ?? '',
+      trouble: { code, message, hint },
+    }))
+    // Neither taken nor refused is no answer: it stays, and counts as no line.
+    if (sent.length + refused.length === 0 && batch.entries.length) throw new Offline('the receipt names none of the entries')
+    await this.store.post.receive({
+      indices: Object.fromEntries(sent.map(({ id }) => [id, answer.indices[id] as number])),
+      kept: await this.ledger.keptBlobs(answer.kept, head),
+      refused,
+      seen: await this.ledger.seenWith(answer.checkpoint, head),
+    })
+  }
+
+  async #refuse(batch: Batch, trouble: Trouble): Promise<void> {
+    const [one] = [...batch.entries.map(({ id }) => id), ...batch.values.map(({ blob }) => blob)]
+    if (!one) return
+    const seen = await this.store.post.seen()
+    await this.store.post.receive({ indices: {}, kept: [], refused: [{ id: one, trouble }], seen })
+  }
+}
+
+/** The batch itself was refused: not the session, not the load, not a fault of the workshop's. */
+function isToBlame(error: unknown): error is Refused {
+  return error instanceof Refused && [400, 413, 422].includes(error.status)
+}
+
+function inHalves({ entries, values }: Batch): [Batch, Batch] | null {
+  if (entries.length + values.length < 2) return null
+  if (entries.length && values.length) return [{ entries, values: [] }, { entries: [], values }]
+  const [many, few] = [Math.ceil(entries.length / 2), Math.ceil(values.length / 2)]
+  return [
+    { entries: entries.slice(0, many), values: values.slice(0, few) },
+    { entries: entries.slice(many), values: values.slice(few) },
+  ]
+}

@@ -1,0 +1,88 @@
+/**
+ * Whose keys are whose, folded from the workshop's statements in ledger order. It starts from
+ * nothing but the workshop id, which is on paper: the first workshop key must have that name,
+ * every later key must be handed over to by one that counted.
+ */
+import { decode } from '../ledger/base64url'
+import type { Body } from '../ledger/bodies'
+import { verifyEntry, type Entry } from '../ledger/entry'
+import { enrolmentMessage, SIGNATURE_BYTES, successionMessage, thumbprint, verify } from '../ledger/keys'
+import type { Role } from '../store'
+
+interface Known {
+  key: string
+  role: Role | 'console'
+  from: number
+  until: number
+}
+
+/** The kinds this fold reads. */
+export const ROSTER_KINDS = ['workshop.keyed', 'device.invited', 'device.enrolled', 'device.revoked'] as const
+
+export class Roster {
+  /** Base64url; null until the first `workshop.keyed` that counts. */
+  workshopKey: string | null = null
+  workshopName = ''
+  readonly #devices = new Map<string, Known>()
+  readonly #invitations = new Map<string, Body<'device.invited'>>()
+
+  constructor(private readonly workshop: string) {}
+
+  /** The key to verify an entry with: its device's, or the one that it brings itself. */
+  keyOf(entry: Entry): string | null {
+    const known = this.#devices.get(entry.device)
+    if (known) return known.key
+    const brings = entry.kind === 'workshop.keyed' || entry.kind === 'device.enrolled'
+    return brings ? entry.body.key : null
+  }
+
+  /** Whether the entry's device might, at this place in the ledger, speak for one of these. */
+  speaksAs(entry: Entry, index: number, roles: readonly Known['role'][]): boolean {
+    const known = this.#devices.get(entry.device)
+    return known !== undefined && roles.includes(known.role) && known.from <= index && index <= known.until
+  }
+
+  /** Take in an entry whose signature holds. Statements that do not count change nothing. */
+  async apply(index: number, entry: Entry): Promise<void> {
+    if (entry.kind === 'workshop.keyed') await this.#keyed(index, entry, entry.body)
+    if (entry.kind === 'device.enrolled') await this.#enrolled(index, entry, entry.body)
+    if (!this.speaksAs(entry, index, ['console', 'owner'])) return
+    if (entry.kind === 'device.invited') this.#invitations.set(entry.id, entry.body)
+    if (entry.kind === 'device.revoked') this.#revoked(index, entry.body.device)
+  }
+
+  async #keyed(index: number, entry: Entry, body: Body<'workshop.keyed'>): Promise<void> {
+    const name = await thumbprint(body.key)
+    if (this.#devices.has(name) || !(await verifyEntry(entry, body.key))) return
+    const counts = this.workshopKey === null ? name === this.workshop : await this.#isHandedOver(index, body)
+    if (!counts) return
+    for (const known of this.#devices.values()) {
+      if (known.role === 'console') known.until = Math.min(known.until, index)
+    }
+    this.#devices.set(name, { key: body.key, role: 'console', from: index, until: Infinity })
+    this.workshopKey = body.key
+    this.workshopName = body.name
+  }
+
+  async #isHandedOver(index: number, { key, signed_by }: Body<'workshop.keyed'>): Promise<boolean> {
+    if (!signed_by) return false
+    const before = this.#devices.get(await thumbprint(signed_by.key))
+    if (!before || !['console', 'owner'].includes(before.role) || index < before.from || index > before.until) return false
+    return verify(before.key, successionMessage({ key, workshop: this.workshop }), decode(signed_by.signature, SIGNATURE_BYTES))
+  }
+
+  async #enrolled(index: number, entry: Entry, body: Body<'device.enrolled'>): Promise<void> {
+    const invited = this.#invitations.get(body.invitation)
+    if (!invited || invited.person !== entry.person || this.#devices.has(entry.device)) return
+    const said = { device: entry.device, invitation: body.invitation, workshop: this.workshop }
+    if (!(await verify(invited.key, enrolmentMessage(said), decode(body.countersign, SIGNATURE_BYTES)))) return
+    this.#invitations.delete(body.invitation) // the first in the ledger wins
+    this.#devices.set(entry.device, { key: body.key, role: invited.role, from: index, until: Infinity })
+  }
+
+  /** A workshop key is not revoked but succeeded: a workshop always has one. */
+  #revoked(index: number, device: string): void {
+    const known = this.#devices.get(device)
+    if (known && known.role !== 'console') known.until = Math.min(known.until, index)
+  }
+}

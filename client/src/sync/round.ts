@@ -1,0 +1,119 @@
+/**
+ * One round of sync: pull the ledger, send what waits, bring procedures and words, check the
+ * workshop's history. What goes wrong ends the round; everything done by then is kept.
+ */
+import type { PhoneStore } from '../store'
+import { LedgerForked } from '../store'
+import type { Api } from './api'
+import { Bundles } from './bundles'
+import { forked, Refused, rewound, Untrue } from './errors'
+import { Photos } from './photos'
+import { Ledger, Rewound } from './pull'
+import { Push } from './push'
+import { Session } from './session'
+import { Values } from './values'
+import { Witness } from './witness'
+
+/** What the status line counts in a round. */
+export interface Progress {
+  total(items: number, bytes: number): void
+  sent(items: number): void
+  bytes(sent: number): void
+}
+
+export class Round {
+  readonly session: Session
+  readonly ledger: Ledger
+  readonly values: Values
+  readonly #push: Push
+  readonly #photos: Photos
+  readonly #bundles: Bundles
+  readonly #witness: Witness
+  /** What was refused before is tried once more each time the app is started: it may be a newer one. */
+  #triedRefused = false
+
+  constructor(
+    private readonly api: Api,
+    private readonly store: PhoneStore,
+    now: () => Date,
+  ) {
+    this.session = new Session(api, store)
+    this.ledger = new Ledger(api, store)
+    this.values = new Values(api, store)
+    this.#push = new Push(api, store, this.ledger, now)
+    this.#photos = new Photos(api, store, this.ledger)
+    this.#bundles = new Bundles(api, store)
+    this.#witness = new Witness(api, store)
+  }
+
+  async run(progress: Progress): Promise<void> {
+    try {
+      await this.#once(progress)
+    } catch (error) {
+      if (error instanceof LedgerForked) throw new Untrue(forked)
+      if (!(error instanceof Rewound)) throw error
+      await this.#offerAgain()
+      await this.#once(progress)
+    }
+  }
+
+  async #once(progress: Progress): Promise<void> {
+    await this.#sayWhatWasSeen()
+    const revocation = await this.#pullOrRevoked()
+    await this.#send(progress)
+    if (revocation) throw revocation
+    await this.session.with(() => this.#bundles.pull())
+    await this.session.with(() => this.values.pull())
+    await this.#learnNames()
+    await this.session.with(() => this.#witness.check())
+  }
+
+  /** A revoked phone reads nothing more, but what was written on it is still sent. */
+  async #pullOrRevoked(): Promise<Refused | null> {
+    try {
+      await this.session.with(() => this.ledger.pull())
+      return null
+    } catch (error) {
+      if (error instanceof Refused && error.trouble.code === 'device-revoked') return error
+      throw error
+    }
+  }
+
+  async #send(progress: Progress): Promise<void> {
+    const withRefused = !this.#triedRefused
+    const { post } = this.store
+    const [entries, photos] = await Promise.all([post.waitingEntries(withRefused), post.waitingPhotos(withRefused)])
+    progress.total(entries.length + photos.length, photos.reduce((sum, { size }) => sum + size, 0))
+    await this.session.with(() => this.#push.push(withRefused, progress.sent))
+    await this.session.with(() => this.#photos.push(withRefused, progress.bytes, () => progress.sent(1)))
+    this.#triedRefused = true
+    await this.#sayWhatWasSeen()
+  }
+
+  /** Every signed-in request names the newest head: so a workshop that was put back is found out at once. */
+  async #sayWhatWasSeen(): Promise<void> {
+    const { size, root } = await this.store.post.seen()
+    this.api.seen = size > 0 ? `${size} ${root}` : null
+  }
+
+  async #offerAgain(): Promise<void> {
+    await this.store.post.keepAlarm(rewound)
+    await this.store.post.offerAgain()
+    this.ledger.forget()
+  }
+
+  /** The workshop's key and name, and the person's name, as the ledger says them now. */
+  async #learnNames(): Promise<void> {
+    const device = this.store.device.value
+    if (!device) return
+    const { workshopKey, workshopName } = await this.ledger.roster()
+    const learnt = {
+      ...device,
+      workshopKey: workshopKey ?? device.workshopKey,
+      workshopName: workshopName || device.workshopName,
+      personName: (await this.values.ownName()) || device.personName,
+    }
+    const isNew = (['workshopKey', 'workshopName', 'personName'] as const).some((name) => learnt[name] !== device[name])
+    if (isNew) await this.store.post.keepDevice(learnt)
+  }
+}

@@ -1,0 +1,62 @@
+/** Signing in: silently, whenever the workshop no longer knows the cookie. */
+import { encode } from '../ledger/base64url'
+import { sessionMessage, sign } from '../ledger/keys'
+import type { PhoneStore } from '../store'
+import type { Api } from './api'
+import { Offline, Refused } from './errors'
+
+const isRefused = (error: unknown, code: string) => error instanceof Refused && error.trouble.code === code
+
+export class Session {
+  #signingIn: Promise<void> | null = null
+
+  constructor(
+    private readonly api: Api,
+    private readonly store: PhoneStore,
+  ) {}
+
+  /** Do what needs a session; without one, or with an old one, sign in and do it again. */
+  async with<T>(act: () => Promise<T>): Promise<T> {
+    try {
+      return await act()
+    } catch (error) {
+      if (!isRefused(error, 'not-signed-in')) throw error
+    }
+    // Requests side by side share one signing in.
+    this.#signingIn ??= this.#signIn().finally(() => {
+      this.#signingIn = null
+    })
+    await this.#signingIn
+    return act()
+  }
+
+  async #signIn(): Promise<void> {
+    try {
+      await this.#challenge()
+    } catch (error) {
+      // Put back to a backup from before this phone came in: its own enrolment lets it in again.
+      if (!isRefused(error, 'unknown-device')) throw error
+      const line = await this.#ownEnrolment()
+      if (line === null) throw error
+      await this.api.json('/api/enrol', { method: 'POST', json: { line } })
+      await this.#challenge()
+    }
+  }
+
+  async #challenge(): Promise<void> {
+    const device = this.store.device.value
+    if (!device) throw new Offline('this phone belongs to no workshop yet')
+    const said = { method: 'POST', json: { device: device.id } }
+    const { nonce } = await this.api.json<{ nonce: string }>('/api/session/nonce', said)
+    const message = sessionMessage({ device: device.id, nonce, workshop: device.workshop })
+    const key = { key: device.key, thumbprint: device.id, secret: device.secret }
+    const signature = encode(await sign(key, message))
+    await this.api.json('/api/session', { method: 'POST', json: { device: device.id, nonce, signature } })
+  }
+
+  async #ownEnrolment(): Promise<string | null> {
+    const device = this.store.device.value?.id
+    const enrolments = await this.store.post.statements(['device.enrolled'])
+    return enrolments.find(({ entry }) => entry.device === device)?.entry.line ?? null
+  }
+}

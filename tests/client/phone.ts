@@ -1,0 +1,66 @@
+/** A phone for tests: a store over an in-memory IndexedDB, and a lock manager, which Node lacks. */
+import 'fake-indexeddb/auto'
+import { generateKey } from '@client/ledger/keys'
+import { openStore, PhoneStore, type Device } from '@client/store'
+
+export const WORKSHOP = 'W'.repeat(43)
+export const PERSON = '0193a5b0-0000-7000-8000-000000000001'
+export const JOB = '0193a5b0-0000-7000-8000-0000000000aa'
+
+/** Web Locks as far as the store asks for them: exclusive, in order, `ifAvailable`. */
+export class Locks {
+  #queue = new Map<string, Promise<unknown>>()
+  #held = new Set<string>()
+
+  request = (async (name: string, ...rest: unknown[]) => {
+    const act = rest.at(-1) as (lock: { name: string } | null) => unknown
+    const options = (rest.length > 1 ? rest[0] : {}) as { ifAvailable?: boolean }
+    if (options.ifAvailable && this.#held.has(name)) return act(null)
+    const before = this.#queue.get(name) ?? Promise.resolve()
+    const mine = before.then(async () => {
+      this.#held.add(name)
+      await act({ name })
+      this.#held.delete(name)
+    })
+    this.#held.add(name)
+    this.#queue.set(name, mine)
+    return mine
+  }) as unknown as LockManager['request']
+}
+
+let phones = 0
+export const freshName = () => `phone ${++phones}`
+
+export interface Opened {
+  store: PhoneStore
+  name: string
+  locks: Locks
+}
+
+/** Open the store of a phone; the same name and locks again are a second tab, or the next start. */
+export async function openPhone(name = freshName(), locks = new Locks()): Promise<Opened> {
+  return { store: await openStore({ name, locks }), name, locks }
+}
+
+export async function makeDevice(): Promise<Device> {
+  const { key, thumbprint, secret } = await generateKey()
+  return {
+    id: thumbprint,
+    key,
+    secret,
+    workshop: WORKSHOP,
+    workshopKey: 'K'.repeat(43),
+    workshopName: 'Cogline Garage',
+    person: PERSON,
+    role: 'mechanic',
+    personName: '',
+  }
+}
+
+/** A phone that belongs to a workshop, without anybody having been asked. */
+export async function enrolledPhone(): Promise<Opened & { device: Device }> {
+  const opened = await openPhone()
+  const device = await makeDevice()
+  await opened.store.post.keepDevice(device)
+  return { ...opened, device }
+}

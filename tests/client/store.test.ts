@@ -1,0 +1,251 @@
+import { afterEach, expect, test, vi } from 'vitest'
+import { parseEntry, verifyEntry } from '@client/ledger/entry'
+import { NotKept, type PhoneStore } from '@client/store'
+import { Database } from '@client/store/database'
+import { enrolledPhone, JOB, openPhone } from './phone'
+
+afterEach(() => vi.restoreAllMocks())
+
+const begin = (store: PhoneStore, step = 'cover_off') =>
+  store.write(JOB, async (writing) => void (await writing.entry('step.begun', { step })))
+
+const picture = (text: string) => new Blob([text], { type: 'image/jpeg' })
+
+const troubleOf = (refused: unknown) => (refused as NotKept).trouble.code
+
+/** Make the n-th `add` or `put` into a store fail the whole transaction, as a full phone does. */
+function abortWhenWriting(storeName: string, errorName: string): void {
+  const put = IDBObjectStore.prototype.put
+  vi.spyOn(IDBObjectStore.prototype, 'put').mockImplementation(function (this: IDBObjectStore, ...args) {
+    const request = put.apply(this, args as [unknown])
+    if (this.name !== storeName) return request
+    // fake-indexeddb aborts with a reason through its internals; a browser does it by itself.
+    const tx = this.transaction as IDBTransaction & { _abort(name: string): void }
+    tx._abort(errorName)
+    return request
+  })
+}
+
+test('seq counts over all jobs and after names what was seen', async () => {
+  const { store, device } = await enrolledPhone()
+  const [first, second] = await store.write(JOB, async (writing) => {
+    const one = writing.entry('step.begun', { step: 'cover_off' })
+    const two = writing.entry('step.done', { step: 'cover_off', proof: [] })
+    await Promise.all([one, two])
+  })
+  const [statement] = await store.write(null, async (writing) => {
+    await writing.entry('lot.recalled', { lot: 'B-7', because: 'cracked teeth' })
+  })
+  const [third] = await begin(store, 'belt_off')
+  expect([first, second, statement, third].map((entry) => entry?.seq)).toEqual([1, 2, 3, 4])
+  expect(first?.after).toEqual([])
+  expect(second?.after).toEqual([first?.id])
+  expect(statement?.after).toEqual([])
+  expect(third?.after).toEqual([second?.id])
+  for (const entry of [first, second, statement, third]) {
+    expect(await verifyEntry(await parseEntry(entry?.line ?? ''), device.key)).toBe(true)
+  }
+})
+
+test('what was written is there after the next start', async () => {
+  const { store, name } = await enrolledPhone()
+  const [entry] = await begin(store)
+  await store.close()
+  const { store: again } = await openPhone(name)
+  const log = await again.log(JOB)
+  expect(log.map((held) => [held.entry.line, held.place, held.mine])).toEqual([[entry?.line, 'phone', true]])
+  const [next] = await begin(again, 'belt_off')
+  expect([next?.seq, next?.after]).toEqual([2, [entry?.id]])
+})
+
+test('a write resolves only after complete', async () => {
+  const { store } = await enrolledPhone()
+  const order: string[] = []
+  const transaction = IDBDatabase.prototype.transaction
+  vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...args) {
+    const tx = transaction.apply(this, args)
+    if (args[1] === 'readwrite') tx.addEventListener('complete', () => order.push('complete'))
+    return tx
+  })
+  await begin(store)
+  order.push('resolved')
+  expect(order).toEqual(['complete', 'resolved'])
+})
+
+test('every change is strict', async () => {
+  const { store } = await enrolledPhone()
+  const transaction = vi.spyOn(IDBDatabase.prototype, 'transaction')
+  await begin(store)
+  await store.setIntent({ job: JOB, step: 'cover_off', name: 'covers' })
+  await store.setSetting('theme', 'sun')
+  const changes = transaction.mock.calls.filter(([, mode]) => mode === 'readwrite')
+  expect(changes).toHaveLength(3)
+  for (const [, , options] of changes) expect(options).toEqual({ durability: 'strict' })
+})
+
+test('a full phone keeps nothing of the act, all of what was before, and says so', async () => {
+  const { store } = await enrolledPhone()
+  const [before] = await begin(store)
+  abortWhenWriting('bytes', 'QuotaExceededError')
+  const act = store.write(JOB, async (writing) => {
+    const blob = await writing.photo(picture('a large picture'))
+    const said = { step: 'cover_off', name: 'covers', blob, size: 15, width: 0, height: 0 }
+    await writing.entry('photo.taken', { ...said, type: 'image/jpeg', how: 'live' })
+  })
+  const refused: unknown = await act.catch((error: unknown) => error)
+  expect(refused).toBeInstanceOf(NotKept)
+  expect(troubleOf(refused)).toBe('phone-full')
+  expect(store.trouble.value?.code).toBe('phone-full')
+  expect((await store.log(JOB)).map(({ entry }) => entry.id)).toEqual([before?.id])
+  expect(store.places.value.photosWaiting).toBe(0)
+
+  vi.restoreAllMocks()
+  const [after] = await begin(store, 'belt_off')
+  expect([after?.seq, after?.after, store.trouble.value]).toEqual([2, [before?.id], null])
+})
+
+test('what is read back otherwise than it was written is not claimed', async () => {
+  const { store } = await enrolledPhone()
+  const put = IDBObjectStore.prototype.put
+  vi.spyOn(IDBObjectStore.prototype, 'put').mockImplementation(function (this: IDBObjectStore, value, key) {
+    // The disk turns one byte of the picture.
+    const damaged = value instanceof ArrayBuffer ? new Uint8Array(value).fill(0, 0, 1).buffer : (value as unknown)
+    return put.apply(this, [damaged, key])
+  })
+  const act = store.write(JOB, async (writing) => void (await writing.photo(picture('shot'))))
+  expect(troubleOf(await act.catch((error: unknown) => error))).toBe('read-back-differs')
+  expect(store.trouble.value?.code).toBe('read-back-differs')
+})
+
+test('what a caller does wrong is the caller’s, and keeps nothing', async () => {
+  const { store } = await enrolledPhone()
+  const act = store.write(JOB, async (writing) => {
+    await writing.entry('step.begun', { step: 'cover_off' })
+    await writing.entry('step.begun', { step: 'Not A Name' })
+  })
+  await expect(act).rejects.toMatchObject({ code: 'bad-body' })
+  expect(await store.log(JOB)).toEqual([])
+  expect(store.trouble.value).toBeNull()
+})
+
+test('a second tab may not write, and takes over when the first is closed', async () => {
+  const { store, name, locks } = await enrolledPhone()
+  const { store: second } = await openPhone(name, locks)
+  expect([store.writer.value, second.writer.value]).toEqual([true, false])
+  const refused: unknown = await begin(second).catch((error: unknown) => error)
+  expect(troubleOf(refused)).toBe('second-tab')
+  expect(await second.log(JOB)).toEqual([])
+
+  const [first] = await begin(store)
+  await store.close()
+  await vi.waitFor(() => expect(second.writer.value).toBe(true))
+  const [next] = await begin(second, 'belt_off')
+  expect([next?.seq, next?.after]).toEqual([2, [first?.id]])
+})
+
+test('a second tab sees what the first has written', async () => {
+  const { store, name, locks } = await enrolledPhone()
+  const { store: second } = await openPhone(name, locks)
+  const before = second.changed.value
+  await begin(store)
+  await vi.waitFor(() => expect(second.changed.value).toBeGreaterThan(before))
+  await vi.waitFor(() => expect(second.places.value.phone).toBe(1))
+})
+
+test('a dead handle is opened again once', async () => {
+  const { store } = await enrolledPhone()
+  const transaction = IDBDatabase.prototype.transaction
+  let failures = 1
+  vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...args) {
+    if (args[1] === 'readwrite' && failures-- > 0) throw new DOMException('closing', 'InvalidStateError')
+    return transaction.apply(this, args)
+  })
+  const [entry] = await begin(store)
+  expect((await store.log(JOB)).map((held) => held.entry.id)).toEqual([entry?.id])
+})
+
+test('a storage that stays dead is told, not hidden', async () => {
+  const { store } = await enrolledPhone()
+  vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(() => {
+    throw new DOMException('closing', 'InvalidStateError')
+  })
+  const refused: unknown = await begin(store).catch((error: unknown) => error)
+  expect(troubleOf(refused)).toBe('storage-silent')
+})
+
+test('a commit whose answer was lost counts as kept, once', async () => {
+  const { store } = await enrolledPhone()
+  const change = Database.prototype.change
+  vi.spyOn(Database.prototype, 'change').mockImplementationOnce(async function (this: Database, ...args) {
+    await change.apply(this, args)
+    throw new DOMException('the handle died', 'UnknownError')
+  })
+  const [entry] = await begin(store)
+  expect((await store.log(JOB)).map((held) => [held.entry.id, held.entry.seq])).toEqual([[entry?.id, 1]])
+  const [next] = await begin(store, 'belt_off')
+  expect([next?.seq, next?.after]).toEqual([2, [entry?.id]])
+})
+
+test('private values and photos come back as they were given', async () => {
+  const { store } = await enrolledPhone()
+  let sha = ''
+  const [entry] = await store.write(JOB, async (writing) => {
+    sha = await writing.photo(picture('shot'))
+    const text = await writing.secret('words', 'Kühlmittel läuft aus') // decomposed as a keyboard may send it
+    await writing.entry('note.added', { text })
+  })
+  const { text } = entry?.body as { text: { blob: string } }
+  expect(await store.secretValue(text)).toBe('Kühlmittel läuft aus'.normalize('NFC'))
+  expect(await store.secretValue({ blob: '0'.repeat(64) })).toBeNull()
+  const kept = await store.photo(sha)
+  expect([await kept?.text(), kept?.type, await store.photoPlace(sha)]).toEqual(['shot', 'image/jpeg', 'phone'])
+  expect(store.places.value).toMatchObject({ phone: 1, photosWaiting: 1, bytesWaiting: 4 })
+})
+
+test('the intent survives the next start, and goes when it is fulfilled', async () => {
+  const { store, name } = await enrolledPhone()
+  const intent = { job: JOB, step: 'belt_off', name: 'belt_photo' }
+  await store.setIntent(intent)
+  await store.close()
+  const { store: again } = await openPhone(name)
+  expect(await again.intent()).toEqual(intent)
+  await again.setIntent(null)
+  expect(await again.intent()).toBeNull()
+})
+
+test('the list of jobs grows with the entries', async () => {
+  const { store } = await enrolledPhone()
+  await store.write(JOB, async (writing) => {
+    const [vin, plate] = [await writing.secret('vin', 'W0L0XCF0814000001'), await writing.secret('plate', 'TT 27')]
+    const bundle = 'b'.repeat(64)
+    const said = { bundle, vin, plate, odometer_km: 91000, engine_code: 'QX19', bay: '3' }
+    await writing.entry('job.opened', said)
+  })
+  expect(await store.jobs()).toMatchObject([{ job: JOB, bay: '3', engineCode: 'QX19', end: null, entries: 1, mine: true }])
+  expect(store.places.value.openHere).toBe(1)
+  await store.write(JOB, async (writing) => void (await writing.entry('job.closed', { end: 'finished' })))
+  expect(await store.jobs()).toMatchObject([{ end: 'finished', entries: 2 }])
+  expect(store.places.value.openHere).toBe(0)
+})
+
+test('entries that came from elsewhere become part of the next after', async () => {
+  const { store } = await enrolledPhone()
+  const { store: other } = await enrolledPhone()
+  const [mine] = await begin(store)
+  const [one, two] = [...(await begin(other, 'belt_off')), ...(await begin(other, 'roller_off'))]
+  if (!one || !two) throw new Error('nothing was written')
+  const seen = { cursor: 9, checkpoint: 'text', size: 9, root: '' }
+  const page = { standings: {}, kept: [], backups: { made: 0, outside: [] }, seen }
+  // The later one comes first: what it names is missing, and is no head when it comes.
+  await store.post.take({ ...page, pulled: [{ entry: two, index: 8, standing: 'good' as const }] })
+  await store.post.take({ ...page, pulled: [{ entry: one, index: 7, standing: 'gap' as const }] })
+  const [next] = await begin(store, 'pump_off')
+  expect(new Set(next?.after)).toEqual(new Set([mine?.id, two.id]))
+  const log = await store.log(JOB)
+  expect(log.map(({ entry, index, standing, place }) => [entry.id, index, standing, place])).toEqual([
+    [one.id, 7, 'gap', 'workshop'],
+    [two.id, 8, 'good', 'workshop'],
+    [mine?.id, null, 'good', 'phone'],
+    [next?.id, null, 'good', 'phone'],
+  ])
+})
