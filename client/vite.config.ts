@@ -29,8 +29,8 @@ function serviceWorker(): Plugin {
   return {
     name: 'service-worker',
     apply: 'build',
-    async closeBundle(error?: Error) {
-      if (error) return
+    // Not closeBundle: that runs after a failed build too, and would hide why it failed.
+    async writeBundle() {
       const files = JSON.stringify(filesOf(outDir))
       await build({
         configFile: false,
