@@ -3,10 +3,10 @@
  * Each state has its own shape, for sun and for eyes that see no colour: a pin is a crossed disc with a stamped tag,
  * a drawn pin a dashed hole, the old belt a hollow line, a belt or wheel that is off is not there. A ring is *look here*.
  */
-import { driveInWords, driveShapes, type DriveBlock, type DriveState, type DriveView, type Ink, type Shape, type Stroke } from './drive-geometry'
+import { driveInWords, driveShapes, type Ink, type Shape, type Stroke } from './drive-geometry'
+import type { DriveBlock, DriveState, DriveView } from './drive-sheet'
 
-export { driveState } from './drive-geometry'
-export type { DriveBlock, DriveState } from './drive-geometry'
+export { driveState, type DriveBlock, type DriveState } from './drive-sheet'
 
 export interface DriveProps extends Omit<DriveView, 'width' | 'height'> { drive: DriveBlock; state: DriveState; width?: number; height?: number }
 
