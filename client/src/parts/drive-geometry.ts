@@ -92,18 +92,22 @@ function wheelShapes(sheet: Sheet, wheel: DriveWheel, state: DriveState): Shape[
   ]
 }
 
-/** The eccentric with its key on the stud; on the roller's face a notch, and the pointer in it. */
+/** The eccentric with its key on the stud; on the roller's face a notch, and the pointer in it. Or a swinging arm to a stud outside the roller. */
 function eccentricShapes(sheet: Sheet, wheel: DriveWheel, eccentric: DriveEccentric, r: number): Shape[] {
   const [cx, cy] = sheet.at(wheel.x_um, wheel.y_um)
   const [sx, sy] = sheet.at(eccentric.x_um, eccentric.y_um)
   const hex = Array.from({ length: 6 }, (_, i): Point => [sx + Math.max(2.4, 5200 * sheet.k) * Math.cos((i * Math.PI) / 3), sy + Math.max(2.4, 5200 * sheet.k) * Math.sin((i * Math.PI) / 3)])
+  const key: Shape = { kind: 'path', d: `M${hex.map(([x, y]) => `${n1(x)} ${n1(y)}`).join('L')}Z`, fill: 'ink' }
+  if (Math.hypot(sx - cx, sy - cy) > r) {
+    return [{ kind: 'path', d: `M${n1(sx)} ${n1(sy)}L${n1(cx)} ${n1(cy)}`, stroke: 'ink', width: Math.max(2.6, 5000 * sheet.k) }, { kind: 'circle', cx, cy, r: Math.max(2, 5000 * sheet.k), fill: 'ink' }, key]
+  }
   const ray = (mdeg: number, from: number, to: number) => {
     const [dx, dy] = [Math.cos(rad(mdeg)), -Math.sin(rad(mdeg))]
     return `M${n1(cx + r * from * dx)} ${n1(cy + r * from * dy)}L${n1(cx + r * to * dx)} ${n1(cy + r * to * dy)}`
   }
   return [
     { kind: 'circle', cx, cy, r: r * 0.46, fill: 'plate', stroke: 'ink', width: 1 },
-    { kind: 'path', d: `M${hex.map(([x, y]) => `${n1(x)} ${n1(y)}`).join('L')}Z`, fill: 'ink' },
+    key,
     { kind: 'path', d: ray(eccentric.notch_mdeg - 24_000, 0.66, 0.92) + ray(eccentric.notch_mdeg + 24_000, 0.66, 0.92), stroke: 'ink', width: 1.6 },
     { kind: 'path', d: ray(eccentric.pointer_mdeg, 0.46, 0.88), stroke: 'ink', width: 2.2 },
   ]

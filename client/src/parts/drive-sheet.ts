@@ -65,6 +65,8 @@ const MARGIN = 13 // px: a mark's outer line, and the thickest stroke
 const LETTER = 12.4 // px: capitals at 19 px, weight 680, 80 % width, letter spacing included
 const LINE = 20 // px: height kept free for a word of 19 px
 const TAG_HEIGHT = 26
+const STUD = 6000 // micrometres: half a key's width, for an arm whose stud stands outside every wheel
+const SWING = 16 // px kept free beside a span that is plucked
 export const DETAIL_FROM = 240 // px of box height: below it words would hide the drive
 export const SHRINK = [1, 0.94, 0.88, 0.82, 0.76] as const // make room for words that do not fit round it
 
@@ -106,8 +108,9 @@ export class Sheet {
 
   constructor(readonly drive: DriveBlock, readonly view: DriveView, shrink: number) {
     const edge = (wheel: DriveWheel) => wheel.r_um + (wheel.inside ? drive.belt.back_um : 0)
-    const xs = drive.wheels.flatMap((wheel) => [wheel.x_um - edge(wheel), wheel.x_um + edge(wheel)])
-    const ys = drive.wheels.flatMap((wheel) => [wheel.y_um - edge(wheel), wheel.y_um + edge(wheel)])
+    const studs = drive.wheels.flatMap((wheel) => (wheel.eccentric ? [wheel.eccentric] : []))
+    const extent = (axis: 'x_um' | 'y_um') => [...drive.wheels.flatMap((wheel) => [wheel[axis] - edge(wheel), wheel[axis] + edge(wheel)]), ...studs.flatMap((stud) => [stud[axis] - STUD, stud[axis] + STUD])]
+    const [xs, ys] = [extent('x_um'), extent('y_um')]
     const [left, right, low, high] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)]
     const [width, height] = [view.width - 2 * MARGIN, view.height - 2 * MARGIN]
     this.k = shrink * Math.min(width / (right - left), height / (high - low))
@@ -141,10 +144,11 @@ export class Sheet {
     return `${parts.join('')}Z`
   }
 
-  /** Points along the straight spans, 6 px apart at most, from each wheel to the next. */
-  spanPoints(): Point[] {
+  /** Points along the straight spans, 6 px apart at most: of the whole belt, or only of the one that leaves a wheel. */
+  spanPoints(from?: string): Point[] {
     const { path } = this.drive
     return path.flatMap((arc, i) => {
+      if (from !== undefined && arc.wheel !== from) return []
       const next = path[(i + 1) % path.length] as (typeof path)[number]
       const [[x1, y1], [x2, y2]] = [this.at(...arc.out), this.at(...next.in)]
       const steps = Math.max(1, Math.ceil(Math.hypot(x2 - x1, y2 - y1) / 6))
@@ -186,6 +190,7 @@ export class Floor {
     }
     this.loop = sheet.spanPoints()
     if (state.belt !== 'off') for (const [x, y] of this.loop) this.circles.push({ x, y, r: 6 })
+    if (state.belt !== 'off' && sheet.view.pluck) for (const [x, y] of sheet.spanPoints(sheet.drive.span.from)) this.circles.push({ x, y, r: SWING })
     if (sheet.view.leaderTo) this.keepLeaderFree(sheet.view.leaderTo)
   }
 

@@ -235,13 +235,21 @@ def _eccentric_shapes(sheet: Sheet, wheel: Mapping[str, Any], r: float) -> list[
         f"{n1(sx + size * math.cos(i * math.pi / 3))} {n1(sy + size * math.sin(i * math.pi / 3))}"
         for i in range(6)
     )
+    key = _path(f"M{hexagon}Z", fill="ink")
+    if math.hypot(sx - x, sy - y) > r:  # a swinging arm
+        arm = f"M{n1(sx)} {n1(sy)}L{n1(x)} {n1(y)}"
+        return [
+            _path(arm, stroke="ink", width=max(2.6, 5000 * sheet.k)),
+            _circle(x, y, max(2, 5000 * sheet.k), fill="ink"),
+            key,
+        ]
     notch = "".join(
         _ray(x, y, eccentric["notch_mdeg"] + side, r * 0.66, r * 0.92) for side in (-24000, 24000)
     )
     pointer = _ray(x, y, eccentric["pointer_mdeg"], r * 0.46, r * 0.88)
     return [
         _circle(x, y, r * 0.46, fill="plate", stroke="ink", width=1),
-        _path(f"M{hexagon}Z", fill="ink"),
+        key,
         _path(notch, stroke="ink", width=1.6),
         _path(pointer, stroke="ink", width=2.2),
     ]

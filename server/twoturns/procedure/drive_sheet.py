@@ -18,6 +18,8 @@ _MARGIN = 13
 _LETTER = 12.4
 _LINE = 20
 _TAG_HEIGHT = 26
+_STUD = 6000
+_SWING = 16
 DETAIL_FROM = 240
 SHRINK = (1, 0.94, 0.88, 0.82, 0.76)
 _ANGLES = [step * math.pi / 12 for step in range(24)]
@@ -80,6 +82,7 @@ class Sheet:
         self.wheels: list[Mapping[str, Any]] = list(drive["wheels"])
         self.belt: Mapping[str, Any] = drive["belt"]
         edges = [(w, w["r_um"] + (self.belt["back_um"] if w["inside"] else 0)) for w in self.wheels]
+        edges += [(w["eccentric"], _STUD) for w in self.wheels if "eccentric" in w]
         left, right = (f(w["x_um"] + s * e for w, e in edges) for f, s in ((min, -1), (max, 1)))
         low, high = (f(w["y_um"] + s * e for w, e in edges) for f, s in ((min, -1), (max, 1)))
         width, height = view.width - 2 * _MARGIN, view.height - 2 * _MARGIN
@@ -133,11 +136,13 @@ class Sheet:
             )
         return "".join(parts) + "Z"
 
-    def span_points(self) -> list[Point]:
-        """Points along the straight spans, 6 px apart at most."""
+    def span_points(self, start: str | None = None) -> list[Point]:
+        """Points along the straight spans, 6 px apart at most: of all, or of one wheel's."""
         arcs = self.drive["path"]
         points = []
         for index, arc in enumerate(arcs):
+            if start not in (None, arc["wheel"]):
+                continue
             (x1, y1), (x2, y2) = self.at(*arc["out"]), self.at(*arcs[(index + 1) % len(arcs)]["in"])
             steps = max(1, math.ceil(math.hypot(x2 - x1, y2 - y1) / 6))
             points += [
@@ -176,6 +181,9 @@ class Floor:
         self._loop = sheet.span_points()
         if sheet.state.belt != "off":
             self._circles += [Circle(x, y, 6) for x, y in self._loop]
+        if sheet.state.belt != "off" and sheet.view.pluck:
+            plucked = sheet.span_points(sheet.drive["span"]["from"])
+            self._circles += [Circle(x, y, _SWING) for x, y in plucked]
         start, end = first_looked(sheet), sheet.view.leader_to
         if start and end:
             steps = math.ceil(math.hypot(end[0] - start.x, end[1] - start.y) / 6)
