@@ -1,0 +1,5 @@
+/** What the differential tests call in this room. */
+import type { PeerFunctions } from '../peer'
+import { checkVin } from './identity'
+
+export const peerFunctions: PeerFunctions = { check_vin: checkVin }
