@@ -1,0 +1,118 @@
+"""
+What to set on a torque wrench, and whether a wrench may be used for a value at all.
+
+Sources: S1, US Army TM 9-2350-277-40&P and TM 5-3805-274-13&P (adaptor in line), TM 9-254
+(the cosine), TM 9-2350-277-20-2 (at right angles no correction). S2, a torque-tool maker's notes
+on ISO 6789:2017: the range begins at the lowest marked value, calibration holds until its date or
+for 5,000 cycles by default. S3, ISO 6789:2003 as quoted: checked from 20 % of the largest value.
+The twin is `client/src/trade/torque.ts`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+CYCLES_PER_CALIBRATION = 5000  # S2
+LOWEST_PART = 0.2  # S3: where no lowest mark is known
+
+
+def wrench_setting_nm(
+    torque_nm: float, wrench_mm: float, adaptor_mm: float, angle_deg: float = 0
+) -> float:
+    """
+    Return what to set so that the fastener gets a torque through an adaptor: T·L / (L + E·cos a).
+
+    Args:
+        torque_nm: Torque asked for at the fastener, N·m.
+        wrench_mm: From the middle of the hand to the middle of the square, mm.
+        adaptor_mm: From the middle of the square to the middle of the fastener, mm.
+        angle_deg: Between adaptor and wrench axis: 0 lengthens, 90 changes nothing, 180 shortens.
+
+    Raises:
+        ValueError: If a length or the torque is not finite and above zero (an adaptor may be 0),
+            or if the adaptor reaches back to the hand.
+
+    Source: S1.
+
+    >>> round(wrench_setting_nm(40, wrench_mm=12, adaptor_mm=4), 1)
+    30.0
+    """
+    return torque_nm / _gain(torque_nm, wrench_mm, adaptor_mm, angle_deg)
+
+
+def torque_at_fastener_nm(
+    setting_nm: float, wrench_mm: float, adaptor_mm: float, angle_deg: float = 0
+) -> float:
+    """Return what the fastener gets when the wrench clicks: the same formula, backward. S1."""
+    return setting_nm * _gain(setting_nm, wrench_mm, adaptor_mm, angle_deg)
+
+
+def _gain(torque_nm: float, wrench_mm: float, adaptor_mm: float, angle_deg: float) -> float:
+    for name, value in {"torque_nm": torque_nm, "wrench_mm": wrench_mm}.items():
+        if not (math.isfinite(value) and value > 0):
+            raise ValueError(f"{name} must be finite and above zero, got {value!r}")
+    if not (math.isfinite(adaptor_mm) and adaptor_mm >= 0 and math.isfinite(angle_deg)):
+        raise ValueError(f"adaptor must be finite and not below zero, got {adaptor_mm!r}")
+    arm_mm = wrench_mm + adaptor_mm * math.cos(math.radians(angle_deg))
+    if arm_mm <= 0:
+        raise ValueError(f"an adaptor of {adaptor_mm:g} mm reaches back to the hand")
+    return arm_mm / wrench_mm
+
+
+@dataclass(frozen=True)
+class Wrench:
+    """A registered wrench. Dates are YYYY-MM-DD; `low_nm` is its lowest mark, if that is known."""
+
+    high_nm: float
+    low_nm: float | None = None
+    calibration_due: str | None = None
+    cycles: int = 0  # clicks since the calibration, as far as they are known
+
+
+@dataclass(frozen=True)
+class WrenchResult:
+    """`code` is one of wrench-fits, wrench-below, wrench-above, wrench-uncalibrated,
+    wrench-due, wrench-cycles."""
+
+    code: str
+    fits: bool
+    message: str
+    hint: str
+
+
+def wrench_fits(wrench: Wrench, setting_nm: float, today: str) -> WrenchResult:
+    """
+    Judge a wrench for a setting: its range first, then its calibration, date and cycles. S2, S3.
+
+    Args:
+        setting_nm: What is set on it: with an adaptor, the corrected value. N·m.
+        today: YYYY-MM-DD. A wrench is good through the day it is due.
+    """
+    low_nm = wrench.high_nm * LOWEST_PART if wrench.low_nm is None else wrench.low_nm
+    span = f"{_shown(low_nm)} to {_shown(wrench.high_nm)} N·m"
+    if setting_nm < low_nm or setting_nm > wrench.high_nm:
+        code = "wrench-below" if setting_nm < low_nm else "wrench-above"
+        side = "below" if setting_nm < low_nm else "above"
+        message = f"{_shown(setting_nm)} N·m is {side} the range of this wrench, {span}."
+        return WrenchResult(code, False, message, "Take a wrench whose range holds the value.")
+    if wrench.calibration_due is None:
+        message = "No calibration of this wrench is known."
+        return WrenchResult("wrench-uncalibrated", False, message, _HAVE_IT_CALIBRATED)
+    if today > wrench.calibration_due:
+        message = f"The calibration of this wrench ended on {wrench.calibration_due}."
+        return WrenchResult("wrench-due", False, message, _HAVE_IT_CALIBRATED)
+    if wrench.cycles >= CYCLES_PER_CALIBRATION:
+        message = f"This wrench has clicked {wrench.cycles} times since its calibration."
+        return WrenchResult("wrench-cycles", False, message, _HAVE_IT_CALIBRATED)
+    message = f"{_shown(setting_nm)} N·m is in the range of this wrench, {span}."
+    hint = f"Calibrated until {wrench.calibration_due}."
+    return WrenchResult("wrench-fits", True, message, hint)
+
+
+_HAVE_IT_CALIBRATED = "Take another wrench, and have this one calibrated."
+
+
+def _shown(nm: float) -> str:
+    """One decimal at most, halves upward as the phone rounds them."""
+    return f"{math.floor(nm * 10 + 0.5) / 10:.1f}".removesuffix(".0")

@@ -1,0 +1,72 @@
+"""The adaptor formula against printed examples and a moment balance; wrenches and their limits."""
+
+import json
+import math
+import random
+from pathlib import Path
+
+import pytest
+
+from twoturns.trade.torque import (
+    Wrench,
+    torque_at_fastener_nm,
+    wrench_fits,
+    wrench_setting_nm,
+)
+
+VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "torque.json").read_text())
+
+
+@pytest.mark.parametrize("case", VECTORS["settings"], ids=lambda case: case["source"])
+def test_the_setting_through_an_adaptor(case):
+    found = wrench_setting_nm(case["torque"], case["wrench"], case["adaptor"], case["angle_deg"])
+    assert found == pytest.approx(case["setting"], abs=case["within"])
+
+
+def test_the_setting_agrees_with_a_moment_balance():
+    """
+    Force across the wrench at the hand; moments about square and fastener from vectors.
+
+    The wrench clicks by the moment about its square, the fastener feels that about itself.
+    """
+    rng = random.Random(5)
+    for _ in range(200):
+        wrench, adaptor = rng.uniform(150, 600), rng.uniform(0, 120)
+        angle, force = rng.uniform(-180, 180), rng.uniform(10, 300)
+        square = (wrench, 0.0)  # hand at the origin, wrench along x
+        fastener = (
+            square[0] + adaptor * math.cos(math.radians(angle)),
+            adaptor * math.sin(math.radians(angle)),
+        )
+        about_square = force * square[0]  # force along y at the origin
+        about_fastener = force * fastener[0]
+        assert wrench_setting_nm(about_fastener, wrench, adaptor, angle) == pytest.approx(
+            about_square, rel=1e-12
+        )
+        assert torque_at_fastener_nm(about_square, wrench, adaptor, angle) == pytest.approx(
+            about_fastener, rel=1e-12
+        )
+
+
+WRONG = [
+    ((0, 400, 50, 0), "torque_nm must be finite and above zero"),
+    ((25, -400, 50, 0), "wrench_mm must be finite and above zero"),
+    ((25, math.nan, 50, 0), "wrench_mm must be finite and above zero"),
+    ((25, 400, -1, 0), "adaptor must be finite and not below zero"),
+    ((25, 400, 50, math.inf), "adaptor must be finite and not below zero"),
+    ((25, 100, 100, 180), "reaches back to the hand"),
+]
+
+
+@pytest.mark.parametrize(("figures", "words"), WRONG)
+def test_figures_that_cannot_be_are_refused(figures, words):
+    with pytest.raises(ValueError, match=words):
+        wrench_setting_nm(*figures)
+
+
+@pytest.mark.parametrize("case", VECTORS["wrenches"], ids=lambda case: case["message"])
+def test_a_wrench_is_judged(case):
+    found = wrench_fits(Wrench(**case["wrench"]), case["setting_nm"], case["today"])
+    assert (found.code, found.message) == (case["code"], case["message"])
+    assert found.fits == (case["code"] == "wrench-fits")
+    assert found.hint.endswith(".")
