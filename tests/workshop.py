@@ -134,6 +134,7 @@ class Client:
     """A device's browser: its cookie is sent by hand, as no test runs over HTTPS."""
 
     def __init__(self, app: Flask, phone: Phone | None = None) -> None:
+        self.app = app
         self._client = app.test_client(use_cookies=False)
         self.headers: dict[str, str] = {}
         if phone is not None:
@@ -148,7 +149,7 @@ class Client:
         self.headers["Cookie"] = answer.headers["Set-Cookie"].partition(";")[0]
 
     def get(self, path: str, **headers: str) -> TestResponse:
-        return self._client.get(path, headers={**self.headers, **headers})
+        return self._client.get(path, headers={**self.headers, **headers}, buffered=True)
 
     def post(self, path: str, json: object, **headers: str) -> TestResponse:
         return self._client.post(path, json=json, headers={**self.headers, **headers})

@@ -44,7 +44,8 @@ create table devices (
 create table jobs (
     job text primary key, opened integer, bundle text, engine_code text, bay text,
     odometer_km integer, vin_blob text, plate_blob text, vin text, plate text,
-    entries integer not null default 0, last_index integer not null, last_received text not null,
+    entries integer not null default 0, first_received text not null,
+    last_index integer not null, last_received text not null,
     closed integer, changed integer not null) strict, without rowid;
 create index jobs_vin_blob on jobs(vin_blob);
 create index jobs_plate_blob on jobs(plate_blob);
@@ -64,11 +65,15 @@ create table bundle_assets (bundle text not null, blob text not null,
     primary key (bundle, blob)) strict, without rowid;
 create index bundle_assets_blob on bundle_assets(blob);
 create table tools (
-    tool text primary key, type text, label text, due text) strict, without rowid;
+    tool text primary key, type text not null, label text not null) strict, without rowid;
+create table calibrations ("index" integer primary key, tool text not null, "on" text not null,
+    due text not null) strict;
+create index calibrations_tool on calibrations(tool);
 create table recalled_lots (lot text primary key, because text not null) strict, without rowid;
 create table backups ("index" integer primary key, size integer not null, until text) strict;
 create table summaries (
-    job text primary key, changed integer not null, summary text not null) strict, without rowid;
+    job text primary key, changed integer not null, settled integer not null,
+    summary text not null) strict, without rowid;
 """
 TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
 WORKSHOP = ""  # the `job` of a mention by the workshop itself: every device may see it
@@ -183,7 +188,7 @@ class Projector:
 
     def _take_into_job(self, index: int, record: Record, job: str) -> None:
         entry = record.entry
-        self._db.execute(_JOB_GROWS, [job, index, record.received, index])
+        self._db.execute(_JOB_GROWS, [job, record.received, index, record.received, index])
         self._db.execute("insert or ignore into workers values (?, ?)", [entry.device, job])
         for blob in named_blobs(entry.body):
             self._mention(blob, job)
@@ -313,16 +318,14 @@ class Projector:
 
     def _register_tool(self, _: int, body: Mapping[str, Any]) -> None:
         self._db.execute(
-            "insert into tools (tool, type, label) values (?, ?, ?)"
-            " on conflict (tool) do update set type = excluded.type, label = excluded.label",
+            "insert or replace into tools values (?, ?, ?)",
             [body["tool"], body["type"], body["label"]],
         )
 
-    def _calibrate_tool(self, _: int, body: Mapping[str, Any]) -> None:
+    def _calibrate_tool(self, index: int, body: Mapping[str, Any]) -> None:
         self._db.execute(
-            "insert into tools (tool, due) values (?, ?)"
-            " on conflict (tool) do update set due = excluded.due",
-            [body["tool"], body["due"]],
+            "insert into calibrations values (?, ?, ?, ?)",
+            [index, body["tool"], body["on"], body["due"]],
         )
 
     def _recall_lot(self, _: int, body: Mapping[str, Any]) -> None:
@@ -337,7 +340,8 @@ class Projector:
 
 
 _JOB_GROWS = """
-insert into jobs (job, entries, last_index, last_received, changed) values (?, 1, ?, ?, ?)
+insert into jobs (job, entries, first_received, last_index, last_received, changed)
+values (?, 1, ?, ?, ?, ?)
 on conflict (job) do update set entries = entries + 1, last_index = excluded.last_index,
     last_received = excluded.last_received, changed = excluded.changed
 """

@@ -120,29 +120,22 @@ class Views:
         assert row is not None  # noqa: S101 - an aggregate always has a row
         return int(row["size"])
 
-    def recalled_lots(self, job: str) -> list[Row]:
-        """Return the recalled lots fitted in a job, and why each was recalled."""
-        return self._database.rows(
-            "select lot, because from finders join recalled_lots on lot = value"
-            " where key = 'lot' and job = ? order by lot",
-            [job],
-        )
+    def notices(self, job: str) -> list[Row]:
+        """Return what the workshop has stated that speaks against a job: `code` and `message`."""
+        return self._database.rows(_NOTICES, {"job": job})
 
-    def withdrawn(self, bundle: str) -> str | None:
-        """Return why a bundle was withdrawn, if it was."""
-        row = self._database.row("select withdrawn from bundles where bundle = ?", [bundle])
-        return None if row is None else row["withdrawn"]
+    def desk(self, since: str) -> list[Row]:
+        """
+        Return the jobs a desk looks at: those not settled, and all heard of since a time.
 
-    def summary(self, job: str, changed: int) -> str | None:
-        """Return the job's summary, if it was made when the job last changed."""
-        row = self._database.row(
-            "select summary from summaries where job = ? and changed = ?", [job, changed]
-        )
-        return None if row is None else str(row["summary"])
+        Each with its `summary`, or None where the job has changed since one was made.
+        """
+        return self._database.rows(_DESK, {"since": since})
 
-    def put_summary(self, job: str, changed: int, summary: str) -> None:
+    def put_summaries(self, rows: list[tuple[str, int, bool, str]]) -> None:
+        """Keep summaries: job, where it had changed last, whether it is settled, the text."""
         with self._database.write() as db:
-            db.execute("insert or replace into summaries values (?, ?, ?)", [job, changed, summary])
+            db.conn.executemany("insert or replace into summaries values (?, ?, ?, ?)", rows)
 
 
 def _device(row: Row) -> DeviceRow:
@@ -170,4 +163,23 @@ where id is not null
         and (bundle_assets.blob not in (select blob from kept)
             or bundle_assets.blob in (select blob from erased)))
 order by bundles."index"
+"""
+_NOTICES = """
+select 'lot-recalled' as code, 'lot ' || lot || ' was recalled: ' || because as message
+from finders join recalled_lots on lot = value where key = 'lot' and job = :job
+union all
+select 'bundle-withdrawn', name || ', edition ' || edition || ', was withdrawn: ' || withdrawn
+from jobs join bundles using (bundle) where job = :job and withdrawn is not null
+union all
+select 'tool-not-calibrated', label || ' (' || tool || ') was not calibrated on that day'
+from finders join tools on tools.tool = value join jobs using (job)
+where key = 'tool' and job = :job and not exists (
+    select 1 from calibrations where calibrations.tool = tools.tool
+        and substr(first_received, 1, 10) between "on" and due)
+order by code, message
+"""
+_DESK = """
+select jobs.*, summaries.summary
+from jobs left join summaries on summaries.job = jobs.job and summaries.changed = jobs.changed
+where settled is null or not settled or last_received >= :since
 """

@@ -16,6 +16,7 @@ from twoturns.web.audit import audit
 from twoturns.web.blobs import blobs
 from twoturns.web.bundles import bundles
 from twoturns.web.client import client
+from twoturns.web.desk import desk
 from twoturns.web.entries import entries
 from twoturns.web.session import session
 from twoturns.web.uploads import say_version, uploads
@@ -69,7 +70,7 @@ def create_app(
         (Job, fields.UUID7, "the id of a job"),
     ):
         interface.register_converter(converter, _described(form, says))
-    for room in (workshop, session, bundles, entries, uploads, blobs, audit):
+    for room in (workshop, session, bundles, entries, uploads, blobs, desk, audit):
         interface.register_blueprint(room)
     app.register_blueprint(client)
     return app

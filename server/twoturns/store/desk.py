@@ -1,0 +1,146 @@
+"""
+The owner's desk: every job in a line, what needs eyes first.
+
+A job is folded when it has changed since it was last looked at; the result is kept as a view. What
+the workshop states (a recalled lot, a withdrawn edition, a tool out of calibration) never enters
+the fold: it is joined to the line each time, so that a recall shows on jobs long closed.
+"""
+
+import json
+from typing import Any
+
+from twoturns.procedure.bundle import check_bundle
+from twoturns.procedure.errors import BundleError
+from twoturns.procedure.fold import LogEntry, fold
+from twoturns.procedure.machine import Machine
+from twoturns.procedure.state import JobState
+from twoturns.store.database import Row
+from twoturns.store.store import Store
+
+# The worst first: what may have hurt the engine, then what the evidence lacks, then what was said.
+SEVERITY = (
+    "rule-broken",
+    "outside-limits",
+    "proof-missing",
+    "out-of-order",
+    "tool-lost",
+    "forked",
+    "doubted",
+    "concurrent",
+    "gap",
+    "failed",
+    "passed",
+    "unknown",
+    "reopened",
+    "corrected",
+    "gap-accepted",
+)
+_SHOWN = ("job", "bundle", "engine_code", "bay", "odometer_km", "vin", "plate", "entries")
+
+
+def desk(store: Store, since: str) -> list[dict[str, Any]]:
+    """Return the jobs that are not settled, and all heard of since a time, worst first."""
+    lines, fresh = [], []
+    machines: dict[str, tuple[Machine, str] | None] = {}
+    for row in store.views.desk(since):
+        summary = None if row["summary"] is None else json.loads(row["summary"])
+        if summary is None:
+            summary = _summary(store, row, machines)
+            if summary["vehicle"] is not None:  # without its bundle there is nothing to keep
+                is_settled = summary["state"] == "approved"
+                fresh.append((row["job"], row["changed"], is_settled, json.dumps(summary)))
+        shown = {name: row[name] for name in _SHOWN} | {"last_received": row["last_received"]}
+        lines.append({**shown, **summary, "notices": store.views.notices(row["job"])})
+    if fresh:
+        store.views.put_summaries(fresh)
+    return sorted(lines, key=_rank)
+
+
+def _summary(
+    store: Store, row: Row, machines: dict[str, tuple[Machine, str] | None]
+) -> dict[str, Any]:
+    bundle = row["bundle"] or ""
+    if bundle not in machines:
+        machines[bundle] = _machine(store, bundle)
+    found = machines[bundle]
+    if found is None:
+        state = "open" if row["closed"] is None else "closed"
+        return _line(None, state, [{"code": "unknown", "entry": None}], 0, (0, 0))
+    machine, vehicle = found
+    log = [
+        LogEntry(
+            id=record.entry.id,
+            after=record.entry.after,
+            kind=record.entry.kind,
+            body=record.entry.body,
+            standing=standing,
+            person=record.entry.person,
+            device=record.entry.device,
+        )
+        for _, record, standing in store.ledger.job_entries(row["job"])
+    ]
+    folded = fold(machine, log)
+    return _line(
+        vehicle,
+        _state(folded),
+        folded.to_json()["exceptions"],
+        len(folded.questions),
+        _progress(machine, folded),
+    )
+
+
+def _line(
+    vehicle: str | None,
+    state: str,
+    exceptions: list[dict[str, Any]],
+    questions: int,
+    progress: tuple[int, int],
+) -> dict[str, Any]:
+    codes = sorted({flag["code"] for flag in exceptions}, key=SEVERITY.index)
+    return {
+        "vehicle": vehicle,
+        "state": state,
+        "exceptions": len(exceptions),
+        "worst": codes[0] if codes else None,
+        "codes": codes,
+        "questions": questions,
+        "done": progress[0],
+        "steps": progress[1],
+    }
+
+
+def _state(folded: JobState) -> str:
+    """`open`, `closed`, `approved`, or `changed`: approved, then changed."""
+    if folded.approved is not None:
+        return folded.approved
+    return "open" if folded.closed is None else "closed"
+
+
+def _progress(machine: Machine, folded: JobState) -> tuple[int, int]:
+    must = [at for at, step in enumerate(machine.steps) if step.must]
+    return sum(folded.steps[at] != "todo" for at in must), len(must)
+
+
+def _machine(store: Store, bundle: str) -> tuple[Machine, str] | None:
+    data = store.blobs.read(bundle) if bundle else None
+    if data is None:
+        return None
+    try:
+        said = check_bundle(data)
+    except BundleError:
+        return None
+    return Machine.from_bundle(said), str(said["vehicle"])
+
+
+def _rank(line: dict[str, Any]) -> tuple[int, int, str]:
+    """Changed after approval, then notices and exceptions, questions, to approve, open, settled."""
+    worst = len(SEVERITY) if line["worst"] is None else SEVERITY.index(line["worst"])
+    reasons = (
+        line["state"] == "changed",
+        bool(line["notices"]),
+        line["state"] != "approved" and (line["worst"] is not None or line["questions"] > 0),
+        line["state"] == "closed",
+        line["state"] == "open",
+        True,
+    )
+    return reasons.index(True), worst, line["job"]

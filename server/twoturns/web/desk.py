@@ -1,0 +1,79 @@
+"""The owner's desk."""
+
+from datetime import timedelta
+from typing import Any
+
+from marshmallow import Schema, fields
+
+from twoturns.store import as_text
+from twoturns.store.desk import desk as lines_of
+from twoturns.web.access import now, reads, store
+from twoturns.web.api import Room
+from twoturns.web.seen import is_rewound
+
+desk = Room("desk", "The owner's desk")
+
+SETTLED_SHOWN_FOR = timedelta(days=90)
+
+
+class NoticeRow(Schema):
+    """What the workshop stated that speaks against a job."""
+
+    code = fields.String(
+        required=True,
+        metadata={"description": "lot-recalled, bundle-withdrawn or tool-not-calibrated"},
+    )
+    message = fields.String(required=True)
+
+
+class DeskRow(Schema):
+    """A job in a line. `vehicle` is null when the job's procedure is not here to fold it by."""
+
+    job = fields.String(required=True)
+    bundle = fields.String(required=True, allow_none=True)
+    vehicle = fields.String(required=True, allow_none=True)
+    engine_code = fields.String(required=True, allow_none=True)
+    bay = fields.String(required=True, allow_none=True)
+    odometer_km = fields.Integer(required=True, allow_none=True)
+    vin = fields.String(required=True, allow_none=True)
+    plate = fields.String(required=True, allow_none=True)
+    state = fields.String(
+        required=True,
+        metadata={"description": "open, closed, approved, or changed: approved, then changed"},
+    )
+    exceptions = fields.Integer(required=True)
+    worst = fields.String(required=True, allow_none=True)
+    codes = fields.List(fields.String(), required=True, metadata={"description": "Worst first."})
+    questions = fields.Integer(required=True, metadata={"description": "Not answered yet."})
+    done = fields.Integer(required=True, metadata={"description": "Must-steps not to do."})
+    steps = fields.Integer(required=True, metadata={"description": "Must-steps."})
+    entries = fields.Integer(required=True)
+    last_received = fields.String(required=True)
+    notices = fields.List(fields.Nested(NoticeRow), required=True)
+
+
+class DeskAnswer(Schema):
+    """`backed_up` of `size` records are covered by a backup."""
+
+    jobs = fields.List(fields.Nested(DeskRow), required=True)
+    size = fields.Integer(required=True)
+    backed_up = fields.Integer(required=True)
+    rewound = fields.Boolean(required=True)
+
+
+@desk.route("/desk", methods=["GET"])
+@desk.response(200, DeskAnswer)
+@reads("owner")
+def look() -> dict[str, Any]:
+    """
+    List the jobs, what needs eyes first.
+
+    First jobs approved and then changed; then recalls and other notices; exceptions, the worst
+    first, and open questions; jobs to approve; open ones. Settled ones are shown for 90 days.
+    """
+    return {
+        "jobs": lines_of(store(), as_text(now() - SETTLED_SHOWN_FOR)),
+        "size": store().ledger.size(),
+        "backed_up": store().views.backed_up(as_text(now())),
+        "rewound": is_rewound(),
+    }

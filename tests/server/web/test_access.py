@@ -1,0 +1,137 @@
+"""Who sees what: every route for every role, and nothing of a job that is not theirs."""
+
+from datetime import timedelta
+
+import pytest
+
+from twoturns.ledger import private
+from workshop import opening, private_value, uuid7
+
+WHO = ("nobody", "revoked", "mechanic", "auditor", "owner")
+# Route -> the roles that get in; all others get 401 (nobody, revoked) or 404.
+ALL = {"mechanic", "auditor", "owner"}
+ROUTES = {
+    "/api/log": ALL,
+    "/api/jobs/JOB/log": ALL,
+    "/api/bundles": ALL,
+    "/api/checkpoint": ALL,
+    "/api/consistency?from=1&to=2": ALL,
+    "/api/inclusion?index=0&size=1": ALL,
+    "/api/blobs/VIN": ALL,
+    "/api/find?lot=L1": {"auditor", "owner"},
+    "/api/desk": {"owner"},
+    "/api/workshop": {*WHO},
+    "/api/openapi.json": {*WHO},
+    # A phone that comes home revoked may still bring its photos, and learn that they are kept.
+    "/api/blobs/VIN/receipt": {"revoked", *ALL},
+}
+
+
+@pytest.fixture
+def cast(workshop, open_client):
+    """Return a client of each role, and a job's names in the routes."""
+    mechanic, owner = workshop.enrol("mechanic"), workshop.enrol("owner")
+    vin, plate, job = private_value("vin", "TT1"), private_value("plate", "W1"), uuid7()
+    workshop.push(mechanic.write("job.opened", opening(vin, plate), job), blobs=(vin, plate))
+    revoked = workshop.enrol("owner")
+    clients = {
+        "nobody": open_client(),
+        "revoked": open_client(revoked),
+        "mechanic": open_client(mechanic),
+        "auditor": open_client(workshop.enrol("auditor")),
+        "owner": open_client(owner),
+    }
+    workshop.push(owner.write("device.revoked", {"device": revoked.id, "because": "left"}))
+    return clients, {"JOB": job, "VIN": private.blob_id(vin)}
+
+
+@pytest.mark.parametrize("who", WHO)
+def test_every_route_lets_in_those_it_is_for(cast, who):
+    clients, names = cast
+    for route, roles in ROUTES.items():
+        for name, value in names.items():
+            route = route.replace(name, value)
+        expected = 200 if who in roles else 401 if who in ("nobody", "revoked") else 404
+        assert clients[who].get(route).status_code == expected, (who, route)
+
+
+def test_the_table_above_has_every_route_that_reads(cast):
+    clients, _ = cast
+    app = clients["owner"].app
+    named = {route.partition("?")[0] for route in ROUTES}
+    for rule in app.url_map.iter_rules():
+        if "GET" in rule.methods and rule.rule.startswith("/api"):
+            shown = rule.rule.replace("<job:job>", "JOB").replace("<sha256:sha256>", "VIN")
+            bag = shown == "/api/jobs/JOB/bag"  # tested with the bag
+            assert bag or shown in named | {"/api/bundles/VIN"}, shown
+
+
+def test_a_mechanic_sees_open_jobs_and_its_own_of_30_days(workshop, open_client):
+    one, other = workshop.enrol("mechanic"), workshop.enrol("mechanic")
+    job = workshop.open_job(one)
+    mine, theirs = open_client(one), open_client(other)
+    path = f"/api/jobs/{job}/log"
+    assert theirs.get(path).status_code == 200
+    workshop.push(one.write("job.closed", {"end": "finished"}, job))
+    assert mine.get(path).status_code == 200
+    assert theirs.get(path).status_code == 404
+    jobs = [row for row in theirs.get("/api/log").json["records"] if job in row["record"]]
+    assert jobs == []
+
+    workshop.now += timedelta(days=29)
+    mine.sign_in(one)
+    assert mine.get(path).status_code == 200
+    workshop.now += timedelta(days=2)
+    mine.sign_in(one)
+    assert mine.get(path).status_code == 404
+
+
+def test_a_blob_is_seen_with_the_job_that_names_it(workshop, open_client):
+    one, other = workshop.enrol("mechanic"), workshop.enrol("mechanic")
+    vin, plate, job = private_value("vin", "TT1"), private_value("plate", "W1"), uuid7()
+    said = one.write("job.opened", opening(vin, plate), job)
+    theirs = open_client(other)
+    path = f"/api/blobs/{private.blob_id(vin)}"
+    workshop.push(blobs=(vin, plate))
+    assert theirs.get(path).status_code == 404  # kept, and nothing it sees speaks of it
+    workshop.push(said)
+    assert theirs.get(path).data == vin
+    workshop.push(one.write("job.closed", {"end": "stopped"}, job))
+    assert theirs.get(path).status_code == 404
+    assert open_client(workshop.enrol("auditor")).get(path).data == vin
+
+
+def test_two_workshops_know_nothing_of_each_other(workshop, open_client, tmp_path):
+    from workshop import Workshop, clients
+
+    elsewhere = Workshop(tmp_path / "elsewhere")
+    stranger = elsewhere.enrol("owner")
+    client = open_client()
+    assert client.post("/api/session/nonce", {"device": stranger.id}).status_code == 401
+    at_home = clients(elsewhere)(stranger)
+    client.headers = at_home.headers  # a session of the other workshop
+    assert client.get("/api/log").status_code == 401
+    said = stranger.write("job.taken", {}, uuid7())
+    ours = open_client(workshop.enrol("mechanic"))
+    (refused,) = ours.push(said).json["refused"]
+    assert refused["code"] == "foreign-workshop"
+    job = elsewhere.open_job(stranger)
+    assert ours.get(f"/api/jobs/{job}/log").status_code == 404
+
+
+@pytest.mark.parametrize("name", ["0" * 63, "0" * 65, "A" * 64, "..%2f" * 12, "%00" * 64])
+def test_no_other_name_becomes_a_file(workshop, open_client, name):
+    client = open_client(workshop.enrol("owner"))
+    for path in (f"/api/blobs/{name}", f"/api/bundles/{name}"):
+        assert client.get(path).status_code == 404
+
+
+def test_reading_changes_nothing(cast, workshop):
+    clients, names = cast
+    before = list(workshop.store.database.connection().conn.iterdump())
+    for route in ROUTES:
+        if route != "/api/desk":  # it keeps what it folded
+            for name, value in names.items():
+                route = route.replace(name, value)
+            clients["owner"].get(route)
+    assert list(workshop.store.database.connection().conn.iterdump()) == before

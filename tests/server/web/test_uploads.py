@@ -1,0 +1,241 @@
+"""tus 1.0.0, row by row: what a phone with a bad line may send, and what it is told."""
+
+import base64
+import hashlib
+
+import pytest
+
+from twoturns.ledger import checkpoint, record, tree
+from twoturns.store import files
+from workshop import Client, Workshop, clients
+
+PHOTO = bytes(range(256)) * 400
+SHA = hashlib.sha256(PHOTO).hexdigest()
+PIECES = "application/offset+octet-stream"
+
+
+def metadata(sha256: str = SHA) -> str:
+    return f"filename cGhvdG8=,sha256 {base64.b64encode(sha256.encode()).decode()}"
+
+
+def begin(client: Client, data: bytes = PHOTO, **headers: str):
+    sha256 = hashlib.sha256(data).hexdigest()
+    named = {"Upload_Length": str(len(data)), "Upload_Metadata": metadata(sha256), **headers}
+    return client.tus("POST", "/api/uploads", **named)
+
+
+def patch(client: Client, data: bytes, offset: int, sha256: str = SHA, **headers: str):
+    named = {"Upload_Offset": str(offset), "Content_Type": PIECES, **headers}
+    return client.tus("PATCH", f"/api/uploads/{sha256}", data, **named)
+
+
+def offset_of(client: Client, sha256: str = SHA) -> int:
+    answer = client.tus("HEAD", f"/api/uploads/{sha256}")
+    assert answer.status_code == 200, answer.status_code
+    assert answer.headers["Upload-Length"] == str(len(PHOTO))
+    return int(answer.headers["Upload-Offset"])
+
+
+@pytest.fixture
+def client(workshop, open_client) -> Client:
+    return open_client(workshop.enrol("mechanic"))
+
+
+def test_a_photo_in_three_pieces_is_kept_and_receipted(workshop, client):
+    answer = begin(client)
+    assert (answer.status_code, answer.headers["Location"]) == (201, f"/api/uploads/{SHA}")
+    assert answer.headers["Upload-Offset"] == "0"
+    for start, end in ((0, 10), (10, 50_000), (50_000, len(PHOTO))):
+        assert client.get(f"/api/blobs/{SHA}/receipt").status_code == 404
+        answer = patch(client, PHOTO[start:end], start)
+        assert (answer.status_code, answer.headers["Upload-Offset"]) == (204, str(end))
+        assert answer.headers["Tus-Resumable"] == "1.0.0"
+    assert workshop.store.blobs.read(SHA) == PHOTO
+    assert list((workshop.folder / "uploads").rglob("*.*")) == []
+
+    said = client.get(f"/api/blobs/{SHA}/receipt").json
+    head = checkpoint.open(
+        said["checkpoint"], workshop.store.ledger.key, workshop.store.ledger.workshop
+    )
+    kept = record.parse(said["record"])
+    assert kept.entry.body == {"blobs": [{"blob": SHA, "size": len(PHOTO)}]}
+    path = client.get(f"/api/inclusion?index={said['index']}&size={head.size}").json["path"]
+    nodes = [base64.b64decode(node) for node in path]
+    assert tree.verify_inclusion(kept.leaf, said["index"], head.size, nodes, head.root)
+
+
+def test_a_known_photo_costs_one_request(workshop, client, open_client):
+    begin(client)
+    patch(client, PHOTO, 0)
+    size = workshop.store.ledger.size()
+    other = open_client(workshop.enrol("mechanic"))
+    answer = begin(other)
+    assert (answer.status_code, answer.headers["Upload-Offset"]) == (201, str(len(PHOTO)))
+    assert offset_of(other) == len(PHOTO)
+    assert workshop.store.ledger.size() == size + 2  # the enrolment alone
+
+
+def test_an_upload_goes_on_where_it_stood(client):
+    begin(client)
+    patch(client, PHOTO[:70], 0)
+    assert offset_of(client) == 70
+    answer = begin(client)
+    assert answer.headers["Upload-Offset"] == "70"
+    assert patch(client, PHOTO[70:], 70).status_code == 204
+
+
+def test_the_last_piece_sent_again_because_its_answer_was_lost(workshop, client):
+    begin(client)
+    patch(client, PHOTO, 0)
+    assert patch(client, PHOTO, 0).status_code == 404  # the half is gone, the photo is there
+    assert offset_of(client) == len(PHOTO)
+    answer = patch(client, b"", len(PHOTO))
+    assert (answer.status_code, answer.headers["Upload-Offset"]) == (204, str(len(PHOTO)))
+
+
+def test_a_server_killed_before_it_kept_the_photo_keeps_it_when_asked_again(workshop, client):
+    workshop.store.blobs.put(PHOTO)  # in place, but no record says so
+    assert client.tus("HEAD", f"/api/uploads/{SHA}").status_code == 404
+    assert begin(client).headers["Upload-Offset"] == str(len(PHOTO))
+    assert client.get(f"/api/blobs/{SHA}/receipt").status_code == 200
+
+
+def test_two_phones_with_one_photo_do_not_write_into_each_other(workshop, client, open_client):
+    other = open_client(workshop.enrol("mechanic"))
+    begin(client)
+    begin(other)
+    patch(client, PHOTO[:100], 0)
+    assert offset_of(other) == 0
+    assert patch(other, PHOTO, 0).status_code == 204
+    assert begin(client).headers["Upload-Offset"] == str(len(PHOTO))
+
+
+def test_an_empty_blob_is_whole_from_the_start(client):
+    answer = begin(client, b"")
+    assert answer.headers["Upload-Offset"] == "0"
+    empty = hashlib.sha256(b"").hexdigest()
+    assert client.get(f"/api/blobs/{empty}/receipt").status_code == 200
+
+
+TABLE = {
+    "a wrong offset": (lambda c: patch(c, b"x", 5), 409, "wrong-offset"),
+    "no version": (lambda c: c.tus("HEAD", f"/api/uploads/{SHA}", Tus_Resumable="0.2"), 412, None),
+    "another type": (lambda c: patch(c, b"x", 0, Content_Type="image/jpeg"), 415, None),
+    "no offset": (lambda c: patch(c, b"x", 0, Upload_Offset="-1"), 400, "bad-header"),
+    "not begun": (lambda c: patch(c, b"x", 0, "ab" * 32), 404, "no-upload"),
+    "too much": (lambda c: patch(c, PHOTO + b"x", 0), 400, "upload-too-long"),
+    "a wrong sha1": (
+        lambda c: patch(c, b"x", 0, Upload_Checksum="sha1 " + "A" * 27 + "="),
+        460,
+        "wrong-checksum",
+    ),
+    "an unknown checksum": (
+        lambda c: patch(c, b"x", 0, Upload_Checksum="md5 AAAA"),
+        400,
+        "bad-header",
+    ),
+    "no base64": (lambda c: patch(c, b"x", 0, Upload_Checksum="sha1 !"), 400, "bad-header"),
+    "no length": (lambda c: begin(c, Upload_Length="many"), 400, "bad-header"),
+    "no sha256": (lambda c: begin(c, Upload_Metadata="name eA=="), 400, "bad-header"),
+    "a path for a sha256": (
+        lambda c: begin(c, Upload_Metadata=metadata("../" * 21 + "x")),
+        400,
+        "bad-header",
+    ),
+    "a photo of 300 MB": (lambda c: begin(c, Upload_Length="300000000"), 413, "photo-too-large"),
+}
+
+
+@pytest.mark.parametrize("case", TABLE)
+def test_what_is_refused_changes_nothing(client, case):
+    request, status, code = TABLE[case]
+    begin(client)
+    answer = request(client)
+    assert answer.status_code == status
+    if answer.data:  # a HEAD has no body
+        assert answer.json["hint"]
+        assert code is None or answer.json["code"] == code
+    assert answer.headers["Tus-Resumable"] == "1.0.0"
+    assert offset_of(client) == 0
+
+
+@pytest.mark.parametrize("algorithm", ["sha1", "sha256"])
+def test_a_right_checksum_is_taken(client, algorithm):
+    begin(client)
+    digest = base64.b64encode(hashlib.new(algorithm, PHOTO[:9]).digest()).decode()
+    answer = patch(client, PHOTO[:9], 0, Upload_Checksum=f"{algorithm} {digest}")
+    assert answer.headers["Upload-Offset"] == "9"
+
+
+def test_bytes_that_are_not_the_photo_are_thrown_away_and_sent_anew(workshop, client):
+    begin(client)
+    answer = patch(client, PHOTO[:-1] + b"!", 0)
+    assert (answer.status_code, answer.json["code"]) == (460, "wrong-hash")
+    assert not workshop.store.blobs.has(SHA)
+    assert begin(client).headers["Upload-Offset"] == "0"
+    assert patch(client, PHOTO, 0).status_code == 204
+
+
+def test_a_broken_line_leaves_what_arrived(client):
+    begin(client)
+
+    class Broken:
+        """A body that breaks after 1,000 bytes."""
+
+        def __init__(self):
+            self.left = [PHOTO[:1000]]
+
+        def read(self, *_):
+            if not self.left:
+                raise OSError("the line is gone")
+            return self.left.pop()
+
+    environ = {
+        "wsgi.input": Broken(),
+        "CONTENT_LENGTH": str(len(PHOTO)),
+        "HTTP_TUS_RESUMABLE": "1.0.0",
+        "HTTP_UPLOAD_OFFSET": "0",
+        "HTTP_COOKIE": client.headers["Cookie"],
+        "CONTENT_TYPE": PIECES,
+    }
+    browser = client.app.test_client(use_cookies=False)
+    browser.open(f"/api/uploads/{SHA}", method="PATCH", environ_overrides=environ)
+    assert offset_of(client) == 1000
+    assert patch(client, PHOTO[1000:], 1000).status_code == 204
+
+
+def test_below_the_floor_photos_wait_and_entries_go_on(workshop, monkeypatch):
+    client = clients(workshop, floor_bytes=2**20)(phone := workshop.enrol("mechanic"))
+    monkeypatch.setattr(files, "free_bytes", lambda _: 2**20)
+    answer = begin(client)
+    assert (answer.status_code, answer.json["code"]) == (507, "workshop-full")
+    assert answer.json["hint"]
+    said = phone.write("job.taken", {}, "00000001-0000-7000-8000-000000000009")
+    assert client.push(said).json["indices"] == {said.id: 3}
+
+
+def test_a_disk_that_fills_during_an_upload_pauses_it(workshop, monkeypatch):
+    client = clients(workshop, floor_bytes=2**20)(workshop.enrol("mechanic"))
+    begin(client)
+    monkeypatch.setattr(files, "free_bytes", lambda _: 2**20)
+    assert patch(client, PHOTO, 0).status_code == 507
+    monkeypatch.undo()
+    assert offset_of(client) == 0
+    assert patch(client, PHOTO, 0).status_code == 204
+
+
+def test_an_erased_photo_does_not_come_back(workshop, client):
+    owner = workshop.enrol("owner")
+    begin(client)
+    patch(client, PHOTO, 0)
+    erased = {"blob": SHA, "reason": "the customer asked", "basis": "law"}
+    workshop.push(owner.write("blob.erased", erased))
+    assert not workshop.store.blobs.has(SHA)
+    answer = begin(client)
+    assert (answer.status_code, answer.json["code"]) == (410, "blob-erased")
+
+
+def test_no_large_upload_without_a_session(workshop: Workshop, open_client):
+    stranger = open_client()
+    assert begin(stranger).status_code == 401
+    assert list((workshop.folder / "uploads").iterdir()) == []
