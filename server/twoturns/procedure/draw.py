@@ -136,6 +136,12 @@ def _listed(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
+def _text_px(shape: Shape) -> float:
+    """Width that Archivo gives a text: a report may be read where another typeface stands in."""
+    per_letter = 12.1 if shape["halo"] else 10.6
+    return len(shape["text"]) * per_letter * float(shape["size"]) / 19
+
+
 def _element(shape: Shape, colours: Mapping[str, str], lines: float) -> str:
     """One shape as SVG text."""
 
@@ -152,7 +158,8 @@ def _element(shape: Shape, colours: Mapping[str, str], lines: float) -> str:
         return (
             f'<text x="{n1(shape["x"])}" y="{n1(shape["y"])}" font-size="{shape["size"]}" '
             f'font-family="Archivo, sans-serif" font-weight="{weight}" font-stretch="80%" '
-            f'letter-spacing="{spacing}" text-anchor="middle" fill="{colour(shape["fill"])}"{halo}>'
+            f'letter-spacing="{spacing}" text-anchor="middle" textLength="{n1(_text_px(shape))}" '
+            f'lengthAdjust="spacingAndGlyphs" fill="{colour(shape["fill"])}"{halo}>'
             f"{escape(shape['text'])}</text>"
         )
     place = {

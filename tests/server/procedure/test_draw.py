@@ -1,8 +1,10 @@
 """The drawing: the server's and the phone's are the same, and its words lie on nothing."""
 
+import json
 import math
 import re
 import xml.etree.ElementTree as ElementTree
+from pathlib import Path
 
 import pytest
 
@@ -51,6 +53,7 @@ span: {from: alternator, to: idler, tension_n: 380, within_percent: 15}
 """
     ).data
 )
+VECTOR = json.loads((Path(__file__).parents[2] / "vectors" / "drive.json").read_text())
 TAGS = {"l1": "L1", "l2": "L2", "l3": "L3"}
 ALL_IN = {"crank": True, "cam": True, "pump": True}
 
@@ -140,6 +143,10 @@ def test_the_phone_and_the_server_read_conditions_the_same_way(peer, possible):
     ours = state_of(VAN, possible)
     theirs = peer.call("drive_state", VAN, possible)
     assert {"belt": ours.belt, "pins": ours.pins, "gone": ours.gone} == theirs
+
+
+def test_the_drive_that_the_phone_tests_draw_is_the_one_solved_here():
+    assert VECTOR["drive"] == VAN
 
 
 def test_a_state_in_sentences():
