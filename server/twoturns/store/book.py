@@ -43,6 +43,10 @@ class Nodes:
         sql = "select 1 from nodes where level = ? and number = ?"
         return self._db.execute(sql, [level, number]).fetchone() is not None
 
+    def leaves(self) -> int:
+        row = self._db.execute("select count(*) from nodes where level = 0").fetchone()
+        return int(row[0])
+
     def get(self, level: int, number: int) -> bytes:
         row = self._db.execute(
             "select hash from nodes where level = ? and number = ?", [level, number]

@@ -54,7 +54,7 @@ def sync_folder(folder: Path) -> None:
 
 def write_new(path: Path, data: bytes, mode: int = 0o644) -> None:
     """
-    Write a file that is not there yet and make it durable, its name included.
+    Write a file that is not there yet, and make its bytes durable; its name is up to the caller.
 
     Raises:
         FileExistsError: If something has that name already.
@@ -69,7 +69,6 @@ def write_new(path: Path, data: bytes, mode: int = 0o644) -> None:
     except BaseException:
         path.unlink()  # a partial file under its name would be taken for the whole one
         raise
-    sync_folder(path.parent)
 
 
 def move_into_place(temporary: Path, final: Path) -> None:

@@ -41,6 +41,7 @@ class Store:
                 f"{folder} holds no workshop",
                 hint="Name the folder with --data, or make a workshop with: twoturns init",
             )
+        folder = folder.resolve()  # the web would look for a relative one beside the app
         self.folder = folder
         self.database = Database(folder / DATABASE_FILE)
         self.blobs = Blobs(folder / "blobs")
@@ -68,6 +69,7 @@ class Store:
         files.write_new(folder / KEY_FILE, key.seed.hex().encode() + b"\n", mode=0o600)
         Blobs.create(folder / "blobs")
         (folder / "uploads").mkdir()
+        files.sync_folder(folder)
         database = Database(folder / DATABASE_FILE)
         with database.write() as db:
             for schema in (book.SCHEMA, sessions.SCHEMA, projector.SCHEMA):
@@ -110,11 +112,14 @@ class Store:
                 db.execute(f"drop table if exists {table}")
             run_script(db, projector.SCHEMA)
             views = Projector(db, Roster(self.ledger.workshop), self.blobs)
-            tree = Tree(_NodesAsTheyStand(db))
+            nodes = _NodesAsTheyStand(db)
+            tree = Tree(nodes)
             for index, text in _records(db):
                 record = parse(text)
                 tree.append(record.leaf)
                 views.apply(index, record)
+            if nodes.leaves() != tree.size:
+                raise _damaged(tree.size)
         self.tidy()
         return [blob for blob in self.views.kept() if not self.blobs.has(blob)]
 
@@ -124,11 +129,15 @@ class _NodesAsTheyStand(book.Nodes):
 
     def put(self, level: int, number: int, node: bytes) -> None:
         if not self.has(level, number) or self.get(level, number) != node:
-            raise Damaged(
-                f"the record or node at {number << level} is not the one the tree was grown over",
-                hint="The database was changed outside the program, or the disk is failing. Stop, "
-                "keep this folder as it is, and restore from a backup.",
-            )
+            raise _damaged(number << level)
+
+
+def _damaged(index: int) -> Damaged:
+    return Damaged(
+        f"the record at {index} is not the one the tree was grown over",
+        hint="The database was changed outside the program, or the disk is failing. Stop, keep "
+        "this folder as it is, and restore from a backup.",
+    )
 
 
 def _records(db: sqlite_utils.Database) -> Iterator[tuple[int, str]]:

@@ -1,0 +1,136 @@
+"""Truth is records and blobs: everything else is computed again, row for row the same."""
+
+import hashlib
+
+import pytest
+
+from twoturns.store import Store, projector
+from twoturns.store.errors import Damaged
+from workshop import NOON, Workshop, opening, private_value, ref, uuid7
+
+
+def dump(store: Store) -> dict[str, list[tuple]]:
+    """Return every row of every table but the sessions."""
+    db = store.database.connection()
+    tables = (*projector.TABLES, "records", "nodes")
+    return {table: sorted(tuple(row.values()) for row in db[table].rows) for table in tables}
+
+
+def a_busy_week(workshop: Workshop) -> None:
+    """Fill the ledger with one of everything that the views follow."""
+    owner, one, two = (workshop.enrol(role) for role in ("owner", "mechanic", "mechanic"))
+    store = workshop.store
+    store.name_person(one.person, "Ada Weir", NOON)
+    workshop.push(owner.write("tool.registered", {"tool": "W7", "type": "wrench", "label": "W"}))
+    workshop.push(
+        owner.write("tool.calibrated", {"tool": "W7", "on": "2026-01-01", "due": "2027-01-01"})
+    )
+    job = workshop.open_job(one)
+    reading = {"step": "bolt", "name": "torque", "value": "26.5", "unit": "N·m", "tool": "W7"}
+    workshop.push(one.write("reading.taken", reading, job))
+    part = {"step": "fit", "name": "belt", "part": "belt", "lot": "L1"}
+    workshop.push(one.write("part.fitted", part, job))
+    workshop.push(owner.write("lot.recalled", {"lot": "L1", "because": "teeth"}))
+    # A gap that heals, a gap that stays, a fork, and what a revoked phone sends.
+    first, second = one.write("job.taken", {}, job), one.write("job.taken", {}, job)
+    workshop.push(second)
+    workshop.push(first)
+    one.write("job.taken", {}, job)
+    workshop.push(one.write("job.taken", {}, job))
+    forked = two.write("job.taken", {}, job)
+    two.seq -= 1
+    workshop.push(forked, two.write("step.begun", {"step": "fit"}, job))
+    workshop.push(owner.write("device.revoked", {"device": two.id, "because": "lost"}))
+    late = two.write("job.closed", {"end": "finished"}, job)
+    workshop.push(late)
+    workshop.push(owner.write("work.accepted", {"entries": [late.id], "because": "seen"}))
+    # A photo, a VIN that comes late, one that is erased, a job without its opening.
+    store.ledger.keep([store.blobs.put(b"photo")], NOON)
+    vin, plate, other = private_value("vin", "TT 2"), private_value("plate", "W 2"), uuid7()
+    workshop.push(owner.write("job.opened", opening(vin, plate), other))
+    workshop.push(blobs=(vin, plate))
+    erased = {"blob": ref(plate)["blob"], "reason": "asked", "basis": "law"}
+    workshop.push(owner.write("blob.erased", erased))
+    workshop.push(owner.write("job.taken", {}, uuid7()))
+    workshop.push(owner.write("backup.outside", {"size": 5, "until": "2027-01-01T00:00:00.000Z"}))
+
+
+def test_views_rebuilt_are_the_same_row_for_row(workshop):
+    a_busy_week(workshop)
+    before = dump(workshop.store)
+    empty = [table for table, rows in before.items() if not rows]
+    assert sorted(empty) == ["bundle_assets", "bundles", "summaries"]  # with the bundles' tests
+    assert {row[7] for row in before["entries"]} == {"good", "gap", "forked"}
+    assert workshop.store.rebuild() == []
+    assert dump(workshop.store) == before
+
+
+def test_a_restart_finds_the_same_state_and_goes_on(workshop):
+    a_busy_week(workshop)
+    before, checkpoint = dump(workshop.store), workshop.store.ledger.checkpoint()
+    workshop.store.database.close()
+    again = Store(workshop.folder)
+    again.tidy()
+    assert dump(again) == before
+    assert again.ledger.checkpoint() == checkpoint
+    workshop.store = again
+    workshop.enrol("mechanic")
+    again.rebuild()
+    assert again.ledger.size() == len(dump(again)["records"])
+
+
+def test_another_process_writes_on_after_a_rebuild(workshop):
+    other = Store(workshop.folder)
+    phone = workshop.enrol("mechanic")
+    other.rebuild()
+    said = phone.write("job.taken", {}, uuid7())
+    assert workshop.push(said).indices == {said.id: 3}
+
+
+def test_a_changed_record_is_found_and_nothing_is_repaired(workshop):
+    a_busy_week(workshop)
+    db = workshop.store.database.connection()
+    text = db.execute('select record from records where "index" = 7').fetchone()[0]
+    later = text.replace("2026-11-24T12", "2026-11-24T11", 1)
+    db.execute('update records set record = ? where "index" = 7', [later])
+    before = dump(workshop.store)
+    with pytest.raises(Damaged, match="at 7"):
+        workshop.store.rebuild()
+    assert dump(workshop.store) == before
+
+
+def test_a_cut_tail_is_found(workshop):
+    a_busy_week(workshop)
+    size = workshop.store.ledger.size()
+    db = workshop.store.database.connection()
+    db.execute('delete from records where "index" = ?', [size - 1])
+    with pytest.raises(Damaged):
+        workshop.store.rebuild()
+
+
+def test_a_missing_blob_is_named(workshop):
+    a_busy_week(workshop)
+    photo = hashlib.sha256(b"photo").hexdigest()
+    workshop.store.blobs.path(photo).unlink()
+    assert workshop.store.rebuild() == [photo]
+
+
+def test_an_erased_value_is_gone_from_disk_views_and_finders(workshop):
+    phone, owner = workshop.enrol("mechanic"), workshop.enrol("owner")
+    vin, plate, job = private_value("vin", "TT 7"), private_value("plate", "W 7"), uuid7()
+    workshop.push(phone.write("job.opened", opening(vin, plate), job), blobs=(vin, plate))
+    blob = ref(vin)["blob"]
+    erased = {"blob": blob, "reason": "asked", "basis": "law"}
+    workshop.push(phone.write("blob.erased", erased))  # not a mechanic's word
+    assert workshop.store.blobs.has(blob)
+    workshop.push(owner.write("blob.erased", erased))
+    assert not workshop.store.blobs.has(blob)
+    assert workshop.store.views.find("vin", "TT 7") == []
+    (row,) = workshop.store.views.find("plate", "W 7")
+    assert row["vin"] is None
+    refused = workshop.push(blobs=(vin,)).refused
+    assert [one["code"] for one in refused] == ["blob-erased"]
+    # A process killed between commit and removal, or an old backup, leaves the bytes.
+    workshop.store.blobs.put(vin)
+    workshop.store.tidy()
+    assert not workshop.store.blobs.has(blob)
