@@ -363,6 +363,8 @@ def _problem(document: Document, schema: Schema, path: Path, message: str) -> So
     code, hint = _HINTS.get(message, _NO_HINT)
     if message == "is not known here":
         code, hint = "unknown", nearest(str(shown[-1]), _siblings(schema, path[:-1]))
+        if not NAME.fullmatch(str(shown[-1])):
+            hint = "Text with a comma in it needs quotes inside { }."
     elif message.startswith("Must be one of"):
         code, hint = "choice", message
         message = "is not one of the words known here"
