@@ -1,0 +1,382 @@
+"""
+The van's procedure: its words fit a phone, its order is safe, every state has a way out.
+
+The walk at the end goes everywhere one phone can go: every open step, every failure at any time,
+every way back. It looks at the house rules but does not let them guide it.
+"""
+
+import re
+from collections import deque
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from procedure_walk import Walker
+from twoturns.procedure.bundle import load
+from twoturns.procedure.compile import compile_source
+from twoturns.procedure.schema import PROOF_KINDS
+
+FOLDER = Path(__file__).parents[3] / "demo_jobs" / "van-timing-drive"
+SOURCE = (FOLDER / "procedure.yaml").read_text()
+
+
+@pytest.fixture(scope="module")
+def van():
+    return load(FOLDER)
+
+
+@pytest.fixture(scope="module")
+def bundle(van):
+    return van.bundle
+
+
+@pytest.fixture(scope="module")
+def walker(bundle):
+    return Walker(bundle["machine"])
+
+
+@pytest.fixture(scope="module")
+def straight_run(walker):
+    """Each must-step with the state before it, in listed order; and the state at the end."""
+    state, run = walker.start(), []
+    for at, step in enumerate(walker.steps):
+        if step["must"]:
+            run.append((at, state))
+            state = walker.done(at, state)
+    return run, state
+
+
+def proofs(bundle):
+    return [(step, proof) for step in bundle["steps"] for proof in step["proof"]]
+
+
+def words(bundle):
+    """Every sentence that a person reads."""
+    for step in bundle["steps"]:
+        yield from (step["title"], step["act"], *step["says"])
+        yield from (step[field] for field in ("because",) if field in step)
+        yield from (step["caution"]["says"] for field in ("caution",) if field in step)
+        for proof in step["proof"]:
+            yield proof["label"]
+            yield from (option["says"] for option in proof.get("options", []))
+        for failure in step["fails"]:
+            yield from (failure["says"], failure["then"])
+    for condition in bundle["conditions"]:
+        yield from (value["says"] for value in condition["values"])
+    yield from bundle["cautions"]
+    yield from (rule["never"] for rule in bundle["rules"])
+
+
+# Words
+
+
+def test_it_has_46_steps_numbered_in_order(bundle):
+    ordinary = [step for step in bundle["steps"] if not step["undo"]]
+    assert [step["number"] for step in ordinary] == [str(at + 1) for at in range(46)]
+    assert all(step["must"] for step in ordinary)
+
+
+def test_titles_fit_two_lines_of_a_narrow_phone(bundle):
+    # Forty characters in two lines of 31 px on 360 px: the concept's measure.
+    assert not [step["title"] for step in bundle["steps"] if len(step["title"]) > 40]
+
+
+def test_the_main_key_says_what_is_done_and_fits(bundle):
+    assert all(len(step["act"]) <= 26 for step in bundle["steps"])
+    banned = {"ok", "done", "submit", "next", "confirm"}
+    assert not [step["act"] for step in bundle["steps"] if step["act"].lower() in banned]
+
+
+def test_nobody_is_addressed_or_blamed(bundle):
+    bad = re.compile(r"\b(you|your|error|invalid|please|wrongly)\b", re.IGNORECASE)
+    assert not [sentence for sentence in words(bundle) if bad.search(sentence)]
+
+
+def test_each_value_is_said_in_words_of_its_own(bundle):
+    says = [value["says"] for c in bundle["conditions"] for value in c["values"]]
+    assert len(says) == len(set(says))
+    assert all(sentence[-1] not in ".!" for sentence in says), "they end up inside a sentence"
+
+
+def test_every_kind_of_proof_is_used(bundle):
+    assert {proof["kind"] for _, proof in proofs(bundle)} == set(PROOF_KINDS)
+
+
+def test_the_vehicle_makers_data_come_first(bundle):
+    assert any("vehicle maker's data" in caution for caution in bundle["cautions"])
+
+
+# Figures
+
+
+def test_every_torque_is_proved_within_what_its_wrench_may_be_off(bundle):
+    # ISO 6789: a wrench above 10 N·m may be 4 % off (from memory).
+    measured = 0
+    for step, proof in proofs(bundle):
+        if proof.get("tool") != "torque_wrench":
+            continue
+        measured += 1
+        target = Decimal(proof["target"])
+        assert step["torque"]["nm"] == proof["target"], step["id"]
+        assert Decimal(proof["low"]) == target * Decimal("0.96"), step["id"]
+        assert Decimal(proof["high"]) == target * Decimal("1.04"), step["id"]
+        assert proof["unit"] == "N·m"
+    assert measured == 8
+
+
+def test_every_angle_of_a_stretch_bolt_is_proved(bundle):
+    for step in bundle["steps"]:
+        if "angle_deg" in step.get("torque", {}):
+            (angle,) = [p for p in step["proof"] if p.get("target") == step["torque"]["angle_deg"]]
+            assert Decimal(angle["high"]) - Decimal(angle["low"]) == 6
+            assert any(p["kind"] in ("count", "photo") for p in step["proof"]), "that it is new"
+
+
+def test_the_belts_note_is_the_one_of_the_drawing(bundle):
+    span = bundle["drive"]["span"]
+    (note,) = [proof for _, proof in proofs(bundle) if proof.get("unit") == "Hz"]
+    assert (note["low"], note["high"]) == (span["low_hz"], span["high_hz"])
+    assert note["target"] == span["target_hz"]
+
+
+def test_the_teeth_counted_are_those_of_the_drawing(bundle):
+    counted = {
+        proof["target"]
+        for step, proof in proofs(bundle)
+        if step["id"] == "belt_on" and "target" in proof
+    }
+    assert counted == {str(count["teeth"]) for count in bundle["drive"]["counts"]}
+    (belt,) = [proof for _, proof in proofs(bundle) if proof["name"] == "belt_teeth"]
+    assert belt["target"] == str(bundle["drive"]["belt"]["teeth"])
+
+
+def test_new_fasteners_of_the_kit_are_all_counted(bundle):
+    rings = ("pump_ring", "drain_ring")
+    fasteners = [p for p in bundle["kit"] if p["single_use"] and p["part"] not in rings]
+    (counted,) = [proof for _, proof in proofs(bundle) if proof["name"] == "new_fasteners"]
+    assert counted["target"] == str(sum(part["count"] for part in fasteners))
+
+
+def test_every_tool_is_counted_back(bundle):
+    counts = [
+        p for _, p in proofs(bundle) if p["name"] in ("tools_out", "tools_counted", "tools_back")
+    ]
+    assert [count["target"] for count in counts] == [str(len(bundle["tools"]))] * 3
+
+
+# Order
+
+
+def test_the_listed_order_is_open_keeps_every_rule_and_finishes(walker, straight_run):
+    run, end = straight_run
+    for at, state in run:
+        assert walker.opened_in_order(state) == at
+        assert walker.broken_rules(at, state) == []
+    assert walker.is_finished(end)
+
+
+def test_no_step_leaves_a_tool_in_the_engine(bundle):
+    out = set()
+    for step in bundle["steps"]:
+        if step["undo"]:
+            continue
+        out = (out | set(step["tools_out"])) - set(step["tools_in"])
+        if step["id"] in ("prove_timing", "battery_on", "first_start", "hand_over"):
+            assert out == set(), step["id"]
+
+
+def test_after_each_failure_a_way_leads_to_the_end_and_breaks_no_rule(walker, straight_run):
+    failures = 0
+    for at, state in straight_run[0]:
+        for failure in walker.steps[at]["fails"]:
+            for after in walker.failed(at, failure, state):
+                failures += 1
+                way = walker.way_to_the_end(after)
+                assert way is not None, failure["id"]
+                for step in way:
+                    assert walker.broken_rules(step, after) == [], failure["id"]
+                    after = walker.done(step, after)
+                assert walker.is_finished(after)
+    assert failures >= 60
+
+
+def way_after(bundle, walker, straight_run, step, failure):
+    """The steps to do again after a failure, up to where the straight run stood."""
+    at = next(at for at, each in enumerate(bundle["steps"]) if each["id"] == step)
+    state = dict(straight_run[0])[at]
+    found = next(each for each in walker.steps[at]["fails"] if each["id"] == failure)
+    way = walker.way_to_the_end(walker.failed(at, found, state)[0])
+    return [walker.steps[each]["id"] for each in way[: way.index(at) + 1]]
+
+
+# What the trade does after a failure (common practice, no source): undo, then redo, to the letter.
+WAYS = {
+    ("pins_again", "pointer_out"): {
+        "slot_bolts_loose", "nut_to_hand", "set_pointer", "tighten_nut", "tighten_slots",
+        "pins_out", "two_turns", "pins_again",
+    },
+    ("pins_again", "one_tooth_out"): {
+        "camshaft_to_its_pin", "nut_loose", "belt_off_again", "tensioner_off_again", "stud_in",
+        "tensioner_on", "belt_on", "set_pointer", "tighten_nut", "tighten_slots", "pins_out",
+        "two_turns", "pins_again",
+    },
+    ("pins_again", "note_unclear"): {"pins_again"},
+    ("two_turns", "hard_spot"): {"turn_to_marks", "two_turns"},
+    ("belt_on", "shaft_slipped"): {"shafts_to_their_marks", "pins_in", "belt_on"},
+    ("idler_on", "idler_not_flush"): {"rollers_off", "stud_in", "idler_on"},
+    ("damper_on", "damper_angle_missed"): {"damper_on"},
+    ("covers_on", "drive_photo_blurred"): {"prove_timing", "covers_on"},
+    ("pressure_test", "leaks_at_hose"): {"pressure_test"},
+    ("pressure_test", "leaks_at_pump"): {
+        "drain_again", "aux_off_again", "damper_off_again", "mount_off_again", "covers_off_again",
+        "pins_in_again", "nut_loose", "belt_off_again", "pump_off", "pump_on",
+        "tensioner_off_again", "stud_in", "tensioner_on", "slot_bolts_loose", "belt_on",
+        "set_pointer", "tighten_nut", "tighten_slots", "pins_out", "two_turns", "pins_again",
+        "prove_timing", "covers_on", "mount_on", "damper_on", "aux_on", "fill_coolant",
+        "pressure_test",
+    },
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", WAYS, ids="-".join)
+def test_what_is_done_again_is_what_the_trade_does_again(bundle, walker, straight_run, case):
+    way = way_after(bundle, walker, straight_run, *case)
+    assert set(way) == WAYS[case]
+    assert len(way) == len(set(way))
+
+
+def test_wherever_one_phone_can_go_no_rule_breaks_and_the_end_can_be_reached(bundle, walker):
+    seen, back = walk_everywhere(walker)
+    alive = {state for state in seen if walker.is_finished(state)}
+    ends = list(alive)
+    while ends:
+        for before in back.get(ends.pop(), ()):
+            if before not in alive:
+                alive.add(before)
+                ends.append(before)
+    assert len(alive) == len(seen) > 10_000
+    for state in seen:
+        for proof, rests_on in walker.machine["rests"]:
+            assert not state.values[proof] or all(state.values[each] for each in rests_on)
+
+
+def walk_everywhere(walker):
+    start = walker.start()
+    seen, back, queue = {start}, {}, deque([start])
+    while queue:
+        state = queue.popleft()
+        for at in walker.opened(state):
+            assert walker.broken_rules(at, state) == [], walker.steps[at]["id"]
+            after = walker.done(at, state)
+            back.setdefault(after, []).append(state)
+            reached = [after]
+            for failure in walker.steps[at]["fails"]:
+                reached += walker.failed(at, failure, state)
+            queue.extend(new for new in dict.fromkeys(reached) if new not in seen)
+            seen.update(reached)
+    return seen, back
+
+
+# The rules are no ornament: each blunder below is a change to the source that some rule must catch
+# in the listed order, with all needs taken out, so that nothing but the rules can object.
+BLUNDERS = {
+    "pins left in": (
+        "does: [hands_in_drive, counterhold=off, pump_lock=out, cam_lock=out, crank_lock=out]",
+        "does: [hands_in_drive, counterhold=off]",
+        ("two_turns", "crank_turned_against_a_lock"),
+    ),
+    "flywheel lock left in": (
+        "damper=final, fly_lock=out]",
+        "damper=final]",
+        ("battery_on", "battery_on_too_early"),
+    ),
+    "slot bolts never tightened": (
+        "does: [hands_in_drive, cam_bolts=torqued]",
+        "does: [hands_in_drive]",
+        ("pins_out", "locks_out_too_early"),
+    ),
+    "tensioner nut never tightened": (
+        "does: [hands_in_drive, tensioner_nut=torqued]",
+        "does: [hands_in_drive]",
+        ("two_turns", "turned_before_tight"),
+    ),
+    "two turns skipped": (
+        "crank_at=marks, turns=two]",
+        "crank_at=marks]",
+        ("prove_timing", "timing_called_proved_early"),
+    ),
+    "stud not measured": (
+        "stud=new, stud_seat=measured]",
+        "stud=new]",
+        ("tensioner_on", "tensioner_on_unmeasured_stud"),
+    ),
+    "tools not counted": (
+        "does: [tools=complete, clear=clear, battery=on]",
+        "does: [clear=clear, battery=on]",
+        ("battery_on", "battery_on_too_early"),
+    ),
+    "no coolant": (
+        "does: [work_under, drain=closed, coolant=filled, mix=right]",
+        "does: [work_under, drain=closed, mix=right]",
+        ("pressure_test", "leak_test_of_nothing"),
+    ),
+    "cap opened hot": (
+        "does: [temp=cold, cap=open]",
+        "does: [cap=open]",
+        ("open_cap", "opened_hot"),
+    ),
+    "old damper bolt": (
+        "fly_lock=in, damper_bolt=new, damper=final",
+        "fly_lock=in, damper=final",
+        ("damper_on", "damper_tightened_unheld"),
+    ),
+    "mount left off": (
+        "mount_bolts=new, mount=final, prop=off]",
+        "mount_bolts=new, prop=off]",
+        ("mount_on", "prop_away_too_early"),
+    ),
+    "no photo before the covers": (
+        "crank_lock=out, drive_photo=taken, drive_tools",
+        "crank_lock=out, drive_tools",
+        ("covers_on", "closed_up_unproved"),
+    ),
+    "sprocket loosened on its pin": (
+        "counterhold=fitted, loosen_sprocket, cam_bolts=loose, tensioner_nut=loose]",
+        "loosen_sprocket, cam_bolts=loose, tensioner_nut=loose]",
+        ("loosen_slots_and_nut", "sprocket_loosened_unheld"),
+    ),
+    "battery left on": (
+        "does: [battery=off]\n    proof:",
+        "does: []\n    proof:",
+        ("aux_off", "hands_in_live_drive"),
+    ),
+    "shipping pin never pulled": (
+        "does: [hands_in_drive, tensioner_pin=out, tension=set]",
+        "does: [hands_in_drive, tension=set]",
+        ("two_turns", "turned_on_pinned_tensioner"),
+    ),
+}
+
+
+@pytest.mark.parametrize("blunder", BLUNDERS)
+def test_a_rule_catches_the_blunder(blunder):
+    old, new, (step, rule) = BLUNDERS[blunder]
+    assert SOURCE.count(old) == 1
+    source = without_needs_and_failures(SOURCE.replace(old, new))
+    bundle = compile_source(source.encode(), {}).bundle
+    walker = Walker(bundle["machine"])
+    state, broken = walker.start(), set()
+    for at, each in enumerate(walker.steps):
+        if each["must"]:
+            for number in walker.broken_rules(at, state):
+                broken.add((each["id"], bundle["rules"][number]["id"]))
+            state = walker.done(at, state)
+    assert (step, rule) in broken
+
+
+def without_needs_and_failures(text):
+    """Take out what could object before a rule does, and failures that speak of what is gone."""
+    text = re.sub(r"\n    needs: \{.*\}", "", text)
+    text = re.sub(r"\n    needs:\n(      .*\n)+", "\n", text)
+    return re.sub(r"\n    fails:(\n      .*)+", "", text)
