@@ -5,7 +5,7 @@ flask-smorest's own error handler drops the exception's headers (a 405 without A
 in another shape, and the parser below it takes `NaN`; so all three are replaced here.
 """
 
-from typing import Any
+from typing import Any, cast
 
 import orjson
 from flask import Flask, Request, Response, jsonify, request
@@ -68,8 +68,11 @@ class Interface(Api):
     ERROR_SCHEMA = Problem
 
     def handle_http_exception(self, error: HTTPException) -> Response:
+        response = error.get_response()
+        if response.status_code < 400:
+            return cast(Response, response)  # "not modified" is raised, and is no refusal
         answer = problem(_refusal(error))
-        allowed = error.get_response().headers.get("Allow")
+        allowed = response.headers.get("Allow")
         if allowed is not None:
             answer.headers["Allow"] = allowed
         return answer
