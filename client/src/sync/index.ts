@@ -71,6 +71,7 @@ export class PhoneSync implements Sync {
     const answer = await answered(() => this.#enrolment.join(invitation))
     if (!answer.ok) return answer
     this.#round.ledger.forget()
+    await answered(() => this.#round.session.open()) // it will be asked for anyhow; no answer yet is no harm
     void this.now()
     return { ok: true, value: null }
   }

@@ -62,10 +62,10 @@ export class Round {
     const revocation = await this.#pullOrRevoked()
     await this.#send(progress)
     if (revocation) throw revocation
+    await this.session.with(() => this.#witness.check())
     await this.session.with(() => this.#bundles.pull())
     await this.session.with(() => this.values.pull())
     await this.#learnNames()
-    await this.session.with(() => this.#witness.check())
   }
 
   /** A revoked phone reads nothing more, but what was written on it is still sent. */

@@ -22,12 +22,16 @@ export class Session {
     } catch (error) {
       if (!isRefused(error, 'not-signed-in')) throw error
     }
-    // Requests side by side share one signing in.
+    await this.open()
+    return act()
+  }
+
+  /** Sign in. Requests side by side share one signing in. */
+  open(): Promise<void> {
     this.#signingIn ??= this.#signIn().finally(() => {
       this.#signingIn = null
     })
-    await this.#signingIn
-    return act()
+    return this.#signingIn
   }
 
   async #signIn(): Promise<void> {
