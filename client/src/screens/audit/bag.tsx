@@ -1,0 +1,65 @@
+/** The evidence bag of a job, taken away as a file, and how to check it without this server. */
+import { useState } from 'preact/hooks'
+import type { Trouble } from '../../store'
+import { TroubleLine } from '../desk/shell'
+import type { JobRecord } from '../record/record'
+import type { Rooms } from '../rooms'
+
+/** The path of the bag, by what is to be disclosed in it. */
+export function bagPath(job: string, wishes: { vin: boolean; notes: boolean; originals: boolean }): string {
+  const parts = [wishes.vin ? 'vin' : '', wishes.notes ? 'notes' : ''].filter(Boolean)
+  const query = new URLSearchParams()
+  if (parts.length > 0) query.set('with', parts.join(','))
+  if (wishes.originals) query.set('originals', '1')
+  const text = query.toString()
+  return `/api/jobs/${job}/bag${text === '' ? '' : `?${text}`}`
+}
+
+function save(bag: Blob, name: string): void {
+  const url = URL.createObjectURL(bag)
+  const link = document.createElement('a')
+  link.href = url
+  link.download = name
+  link.click()
+  URL.revokeObjectURL(url)
+}
+
+export function TakeAway({ record, store, sync }: Rooms & { record: JobRecord }) {
+  const [wishes, setWishes] = useState({ vin: false, notes: false, originals: false })
+  const [busy, setBusy] = useState(false)
+  const [trouble, setTrouble] = useState<Trouble | null>(null)
+  const { job } = record.row
+  const name = `${job}.zip`
+  const take = async () => {
+    setBusy(true)
+    const answer = await sync.askBytes(bagPath(job, wishes))
+    setBusy(false)
+    setTrouble(answer.ok ? null : answer.trouble)
+    if (answer.ok) save(answer.value, name)
+  }
+  const wish = (key: keyof typeof wishes, words: string) => (
+    <label>
+      <input type="checkbox" checked={wishes[key]} onChange={(event) => setWishes({ ...wishes, [key]: event.currentTarget.checked })} />
+      {words}
+    </label>
+  )
+  return (
+    <section class="take-away">
+      <h2 class="phase-head">Take the evidence away</h2>
+      <fieldset>
+        <legend>Disclose as well</legend>
+        {wish('vin', 'VIN and plate')}
+        {wish('notes', 'names, words and signatures')}
+        {wish('originals', 'photos as they were taken, with all that is in the files')}
+      </fieldset>
+      <button type="button" class="wide-key t-key" disabled={busy} onClick={() => void take()}>
+        {busy ? 'The bag is being packed' : 'Take the bag away'}
+      </button>
+      <TroubleLine trouble={trouble} />
+      <p class="d-text">Check it on any machine, without this server:</p>
+      <pre class="command">
+        twoturns verify {name} --key {store.device.value?.workshop}
+      </pre>
+    </section>
+  )
+}

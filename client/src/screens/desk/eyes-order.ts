@@ -1,0 +1,81 @@
+/** The desk's list: what happened in each job in one sentence, and how thick the blade above it is. Pure. */
+import { meaningOf } from '../record/sentences'
+
+/** A row of `GET /api/desk` (DEVELOPERS.md, section 7). */
+export interface DeskRow {
+  job: string
+  bundle: string
+  vehicle: string | null
+  engine_code: string | null
+  bay: string | null
+  odometer_km: number | null
+  vin: string | null
+  plate: string | null
+  state: 'open' | 'closed' | 'approved' | 'changed'
+  exceptions: number
+  worst: string | null
+  codes: string[]
+  questions: number
+  done: number
+  steps: number
+  entries: number
+  last_received: string
+  notices: { code: string; message: string }[]
+}
+
+/** Feeler blades: thicker needs eyes sooner. px of the blade, and of the words under it. */
+export const BLADES = [
+  { thick: 20, size: 44 },
+  { thick: 13, size: 34 },
+  { thick: 9, size: 28 },
+  { thick: 5, size: 23 },
+  { thick: 2.5, size: 20 },
+] as const
+
+export interface Line { row: DeskRow; head: string; says: string; blade: number }
+
+export const nameOf = (row: DeskRow): string => [row.vehicle ?? 'A job without its procedure', row.plate ?? ''].filter(Boolean).join(' ')
+
+const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)
+
+/** Rank by what may hurt: 0 is the thickest blade. Null asks for nobody's eyes. */
+function bladeOf(row: DeskRow): number | null {
+  const hurts = ['rule-broken', 'outside-limits', 'proof-missing', 'out-of-order', 'tool-lost', 'forked', 'doubted']
+  if (row.state === 'changed') return 0
+  if (row.notices.length > 0) return 0
+  if (row.state === 'approved') return null
+  if (row.codes.some((code) => hurts.includes(code))) return 1
+  if (row.questions > 0) return 2
+  if (row.codes.length > 0) return row.state === 'closed' ? 2 : 3
+  return row.state === 'closed' ? 3 : null
+}
+
+function head(row: DeskRow): string {
+  const name = nameOf(row)
+  if (row.state === 'changed') return `${name}: approved, then changed`
+  const [notice] = row.notices
+  if (notice) return `${name}: ${notice.message.replace(/\.$/, '')}`
+  const code = row.codes[0]
+  if (code) return `${name}: a step ${meaningOf(code)[0]}`
+  if (row.questions > 0) return `${name}: ${row.questions === 1 ? 'a question is' : `${row.questions} questions are`} open`
+  return row.state === 'closed' ? `${name} is ready to approve` : name
+}
+
+function says(row: DeskRow): string {
+  const progress = row.state === 'open' ? `${row.done} of ${row.steps} steps hold` : 'It is closed'
+  const others = row.exceptions > 1 ? [`${row.exceptions} things ask for eyes`] : []
+  const asked = row.questions > 0 && row.codes.length > 0 ? [row.questions === 1 ? 'one question is open' : `${row.questions} questions are open`] : []
+  return `${capital([progress, ...others, ...asked].join('; '))}.`
+}
+
+/** What needs eyes, the worst first as the workshop ranked it, and the rest. */
+export function eyesFirst(rows: readonly DeskRow[]): { lines: Line[]; whole: DeskRow[] } {
+  const lines: Line[] = []
+  const whole: DeskRow[] = []
+  for (const row of rows) {
+    const blade = bladeOf(row)
+    if (blade === null) whole.push(row)
+    else lines.push({ row, head: head(row), says: says(row), blade })
+  }
+  return { lines: lines.sort((a, b) => a.blade - b.blade), whole }
+}

@@ -1,0 +1,72 @@
+/** What a screen shows but may have to fetch first: private values, photos, a whole job. */
+import { useEffect, useState } from 'preact/hooks'
+import type { Ref } from '../../ledger/bodies'
+import type { Trouble } from '../../store'
+import type { Rooms } from '../rooms'
+import { jobRecord, type JobRecord } from './record'
+
+/** The words of a private value: from this browser, else from the workshop. Null until they are here. */
+export function useSecret({ store, sync }: Rooms, ref: Ref | undefined): string | null {
+  const [words, setWords] = useState<string | null>(null)
+  useEffect(() => {
+    let gone = false
+    if (ref) {
+      void store
+        .secretValue(ref)
+        .then(async (here) => here ?? (await sync.value(ref)))
+        .then((found) => !gone && setWords(found))
+    }
+    return () => {
+      gone = true
+    }
+  }, [ref?.blob])
+  return words
+}
+
+/** An address for an image element; the bytes are let go with the screen. Null until they are here. */
+export function usePicture({ store, sync }: Rooms, sha: string, width?: number): { url: string | null; missing: boolean } {
+  const [found, setFound] = useState<{ url: string | null; missing: boolean }>({ url: null, missing: false })
+  useEffect(() => {
+    let url: string | null = null
+    let gone = false
+    void store
+      .photo(sha)
+      .then(async (here) => here ?? (await sync.picture(sha, width)))
+      .then((blob) => {
+        if (gone) return
+        url = blob ? URL.createObjectURL(blob) : null
+        setFound({ url, missing: blob === null })
+      })
+    return () => {
+      gone = true
+      if (url) URL.revokeObjectURL(url)
+    }
+  }, [sha, width])
+  return found
+}
+
+export type Reading = { at: 'reading' } | { at: 'here'; record: JobRecord } | { at: 'missing'; trouble: Trouble }
+
+const missing = (code: string, message: string, hint: string): Reading => ({ at: 'missing', trouble: { code, message, hint } })
+
+/** A job and its log, read again whenever something kept here has changed. */
+export function useRecord({ store }: Rooms, job: string): Reading {
+  const [reading, setReading] = useState<Reading>({ at: 'reading' })
+  const changed = store.changed.value
+  useEffect(() => {
+    let gone = false
+    void readRecord(store, job).then((found) => !gone && setReading(found))
+    return () => {
+      gone = true
+    }
+  }, [job, changed])
+  return reading
+}
+
+async function readRecord(store: Rooms['store'], job: string): Promise<Reading> {
+  const row = (await store.jobs()).find((each) => each.job === job)
+  if (!row) return missing('unknown-job', 'This job is not in this browser yet.', 'Wait for the workshop to be reached, or look for another job.')
+  const bundle = await store.bundle(row.bundle)
+  if (!bundle) return missing('unknown-bundle', 'The procedure of this job is not in this browser yet.', 'Wait for the workshop to be reached.')
+  return { at: 'here', record: jobRecord(row, bundle, await store.log(job)) }
+}
