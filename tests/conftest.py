@@ -3,8 +3,13 @@
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import settings
 
 from peer import Peer, run_peer
+
+# A deadline for each example would measure the other processes of a busy machine, not our code.
+settings.register_profile("twoturns", deadline=None)
+settings.load_profile("twoturns")
 
 
 @pytest.fixture(scope="session")

@@ -64,7 +64,8 @@ function write(value: unknown, where: string, depth: number): string {
   if (value === null || typeof value === 'boolean') return String(value)
   if (Array.isArray(value)) {
     checkDepth(where, depth)
-    return `[${value.map((inner, position) => write(inner, `${where}[${position}]`, depth + 1)).join(',')}]`
+    // Not map: it leaves out holes.
+    return `[${Array.from(value, (inner, position) => write(inner, `${where}[${position}]`, depth + 1)).join(',')}]`
   }
   if (typeof value === 'object' && isPlain(value)) {
     checkDepth(where, depth)

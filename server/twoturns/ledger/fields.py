@@ -41,7 +41,7 @@ class BodySchema(Schema):
 
 
 def _says(expected: str) -> dict[str, Any]:
-    """One text for every way to be wrong: what was expected."""
+    """One text for every way to be wrong: what was expected. No braces: marshmallow fills them."""
     text = f"expected {expected}"
     return {"invalid": text, "null": text, "required": f"missing; {text}", "type": text}
 
@@ -151,7 +151,7 @@ def nested(schema: type[BodySchema], expected: str, *, optional: bool = False) -
 
 def ref(*, optional: bool = False) -> fields.Nested:
     """A private value."""
-    return nested(RefSchema, 'a private value, {"blob": SHA-256}', optional=optional)
+    return nested(RefSchema, "a private value, an object with blob", optional=optional)
 
 
 def many(

@@ -1,0 +1,238 @@
+"""Bodies: what each kind takes, who may write it, and that the phone comes to the same verdict."""
+
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger_entries import ANNA, AT, CONSOLE
+from peer import PeerError
+from twoturns.ledger import bodies, types
+from twoturns.ledger.bodies import BODIES, JOB_KINDS, WORKSHOP_KINDS, check_body, may_write
+from twoturns.ledger.errors import BadBody
+
+ROOT = Path(__file__).resolve().parents[3]
+ID, REF = "ab" * 32, {"blob": "cd" * 32}
+SIGNATURE = "A" * 86
+
+GOOD = {
+    "job.opened": {
+        "bundle": ID,
+        "vin": REF,
+        "plate": REF,
+        "odometer_km": 0,
+        "engine_code": "K2",
+        "bay": "2",
+        "customer": REF,
+    },
+    "job.taken": {},
+    "tool.out": {"tool": "crank_pin", "id": "T-7"},
+    "tool.in": {"tool": "crank_pin"},
+    "tool.lost": {"tool": "crank_pin", "because": REF},
+    "part.fitted": {"step": "a", "name": "lot", "part": "belt", "lot": "L1", "serial": "5"},
+    "step.begun": {"step": "a"},
+    "step.done": {
+        "step": "a",
+        "proof": [ID],
+        "passed": [{"rule": "r", "because": REF, "photo": ID}],
+    },
+    "step.failed": {"step": "a", "failure": "f", "proof": [], "words": REF},
+    "step.reopened": {"step": "a", "because": REF},
+    "condition.seen": {"condition": "nut", "value": "hand"},
+    "reading.taken": {
+        "step": "a",
+        "name": "span",
+        "value": "81.50",
+        "unit": "Hz",
+        "low": "78",
+        "high": "-0.5",
+        "tool": "T-7",
+        "photo": ID,
+    },
+    "reading.corrected": {"of": ID, "value": "81", "because": REF},
+    "photo.taken": {
+        "step": "a",
+        "name": "marks",
+        "blob": ID,
+        "size": 1,
+        "type": "image/heic",
+        "width": 0,
+        "height": 0,
+        "how": "picked",
+    },
+    "note.added": {"step": "a", "name": "n", "text": REF, "photo": ID},
+    "review.returned": {"step": "a", "question": REF},
+    "review.answered": {"question": ID, "photo": ID},
+    "review.gap": {"step": "a", "because": REF, "question": ID},
+    "review.approved": {},
+    "job.closed": {"end": "finished", "because": REF},
+    "workshop.keyed": {
+        "key": CONSOLE.key,
+        "name": "Riverside Belts",
+        "signed_by": {"key": CONSOLE.key, "signature": SIGNATURE},
+    },
+    "device.invited": {"key": CONSOLE.key, "role": "owner", "person": ANNA, "until": AT},
+    "device.enrolled": {"key": CONSOLE.key, "invitation": ID, "countersign": SIGNATURE},
+    "device.revoked": {"device": CONSOLE.thumbprint, "because": "lost"},
+    "person.named": {"person": ANNA, "name": REF},
+    "bundle.published": {"bundle": ID, "name": "x", "edition": 1, "engine_codes": ["K2"]},
+    "bundle.withdrawn": {"bundle": ID, "because": "x"},
+    "tool.registered": {
+        "tool": "T-7",
+        "type": "torque_wrench",
+        "label": "x",
+        "low": "5",
+        "high": "50",
+        "unit": "N·m",
+    },
+    "tool.calibrated": {
+        "tool": "T-7",
+        "on": "2026-01-01",
+        "due": "2027-01-01",
+        "certificate": "c",
+    },
+    "lot.recalled": {"lot": "L1", "because": "x"},
+    "work.accepted": {"entries": [ID], "because": "x"},
+    "blob.kept": {"blobs": [{"blob": ID, "size": 0}]},
+    "blob.erased": {"blob": ID, "reason": "asked", "basis": "b"},
+    "backup.made": {"size": 0},
+    "backup.outside": {"size": 3, "until": AT},
+    "retention.set": {"days": 1},
+}
+
+
+def test_every_kind_has_an_example_here_and_a_row_in_the_contract():
+    assert GOOD.keys() == BODIES.keys()
+    contract = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    rows = re.findall(r"^\| (`[a-z]+\.[a-z]+`(?:, `[a-z]+\.[a-z]+`)*) \|", contract, re.MULTILINE)
+    assert {kind for row in rows for kind in re.findall(r"`([^`]+)`", row)} == BODIES.keys()
+
+
+@pytest.mark.parametrize("kind", BODIES)
+def test_the_example_is_taken_and_each_member_is_needed_or_optional(kind):
+    check_body(kind, GOOD[kind])
+    fields = BODIES[kind]().fields
+    assert fields.keys() >= GOOD[kind].keys()
+    for name in GOOD[kind]:
+        rest = {key: value for key, value in GOOD[kind].items() if key != name}
+        if fields[name].required or name in BODIES[kind].any_of:
+            with pytest.raises(BadBody, match=r"body\.\w+: missing; expected"):
+                check_body(kind, rest)
+        else:
+            check_body(kind, rest)
+
+
+@pytest.mark.parametrize("kind", BODIES)
+def test_an_unknown_field_and_a_null_are_refused_by_name(kind):
+    with pytest.raises(BadBody, match=r"body\.colour: not a field of this kind"):
+        check_body(kind, GOOD[kind] | {"colour": "red"})
+    for name in GOOD[kind]:
+        with pytest.raises(BadBody, match=rf"body\.{name}: expected"):
+            check_body(kind, GOOD[kind] | {name: None})
+
+
+@pytest.mark.parametrize(
+    ("kind", "change", "fact"),
+    [
+        ("step.begun", {"step": "Lock in"}, "body.step: expected a name"),
+        ("step.begun", {"step": "a" * 65}, "body.step: expected a name"),
+        ("step.begun", {"step": "a\n"}, "body.step: expected a name"),
+        ("step.done", {"proof": [ID, "x"]}, "body.proof.1: expected an entry's id"),
+        ("step.done", {"passed": []}, "body.passed: expected a list of 1 to 20"),
+        ("step.done", {"passed": [{"rule": "r", "because": REF}]}, "body.passed.0.photo: missing"),
+        ("step.done", {"proof": "x"}, "body.proof: expected a list of 0 to 100"),
+        ("job.opened", {"vin": ID}, "body.vin: expected an object"),
+        ("job.opened", {"vin": {"blob": "x"}}, "body.vin.blob: expected a SHA-256"),
+        ("job.opened", {"odometer_km": -1}, "body.odometer_km: expected a whole number from 0"),
+        ("job.opened", {"odometer_km": True}, "body.odometer_km: expected a whole number"),
+        ("job.opened", {"odometer_km": "12"}, "body.odometer_km: expected a whole number"),
+        ("job.opened", {"bay": ""}, "body.bay: expected text of 1 to 64"),
+        ("job.opened", {"bay": "x" * 65}, "body.bay: expected text of 1 to 64"),
+        ("reading.taken", {"low": "1."}, 'body.low: expected a decimal in a string, as "26.50"'),
+        ("reading.taken", {"low": "01"}, "body.low: expected a decimal"),
+        ("reading.taken", {"low": "1e3"}, "body.low: expected a decimal"),
+        ("reading.taken", {"low": 5}, "body.low: expected a decimal"),
+        ("photo.taken", {"type": "image/svg+xml"}, "body.type: expected one of image/jpeg"),
+        ("photo.taken", {"how": "screenshot"}, "body.how: expected one of live, picked"),
+        ("device.invited", {"role": "console"}, "body.role: expected one of owner, mechanic"),
+        ("device.invited", {"person": "console"}, "body.person: expected a UUID of version 7"),
+        ("tool.calibrated", {"due": "2027-1-1"}, "body.due: expected a day"),
+        ("backup.outside", {"until": "tomorrow"}, "body.until: expected a time"),
+    ],
+)
+def test_what_is_wrong_is_named_with_what_was_expected(kind, change, fact):
+    with pytest.raises(BadBody) as caught:
+        check_body(kind, GOOD[kind] | change)
+    assert fact in str(caught.value)
+    assert caught.value.code == "bad-body"
+
+
+def test_an_answer_needs_words_or_a_photo():
+    with pytest.raises(BadBody, match=r"body\.words: missing; expected words or photo"):
+        check_body("review.answered", {"question": ID})
+    check_body("review.answered", {"question": ID, "words": REF, "photo": ID})
+
+
+@pytest.mark.parametrize("body", [None, [], "x", 5])
+def test_a_body_that_is_no_object_is_refused(body):
+    with pytest.raises(BadBody, match="body: expected an object"):
+        check_body("job.taken", body)
+
+
+def test_rights_are_those_of_the_contract():
+    owner_not = {"workshop.keyed", "blob.kept", "backup.made"}
+    mechanic_not = {"review.returned", "review.gap", "review.approved"}
+    for kind in BODIES:
+        assert may_write("console", kind) == (kind in WORKSHOP_KINDS)
+        assert may_write("owner", kind) == (kind not in owner_not)
+        mechanic = kind in JOB_KINDS and kind not in mechanic_not
+        assert may_write("mechanic", kind) == (mechanic or kind == "device.enrolled")
+        assert may_write("auditor", kind) == (kind in {"note.added", "device.enrolled"})
+
+
+def test_the_phones_types_are_what_the_schemas_give():
+    """If this fails: python -m twoturns.ledger.types, in server/."""
+    assert types.FILE == ROOT / "client" / "src" / "ledger" / "bodies.ts"
+    assert types.FILE.read_text(encoding="utf-8") == types.source()
+
+
+JUNK = st.sampled_from(
+    [
+        *(None, True, "", "x", "a", "A", "é" * 64, "é" * 65, "😀" * 64, "1.5", "-0", -1, 0, 1, 1.5),
+        *([], {}, [ID], ["x"], ID, ID.upper(), REF, {"blob": ID, "more": 1}, AT, "a\n"),
+    ]
+)
+
+
+def reads(kind, body):
+    try:
+        check_body(kind, body)
+    except BadBody:
+        return False
+    return True
+
+
+@given(st.sampled_from(sorted(GOOD)), st.data())
+def test_the_phone_comes_to_the_same_verdict(peer, kind, data):
+    body = dict(GOOD[kind])
+    for _ in range(data.draw(st.integers(0, 2))):
+        names = [*sorted(BODIES[kind]().fields), "colour", "constructor", "__proto__"]
+        name = data.draw(st.sampled_from(names))
+        if data.draw(st.booleans()):
+            body[name] = data.draw(JUNK)
+        else:
+            body.pop(name, None)
+    (there,) = peer.calls("checkBody", [[kind, body]])
+    refused = isinstance(there, PeerError)
+    assert reads(kind, body) is not refused
+    assert not refused or there.code == "bad-body"
+
+
+def test_an_unknown_kind_is_refused_in_both_languages(peer):
+    for kind in ("step.blessed", "constructor", "__proto__", ""):
+        with pytest.raises(BadBody, match="no kind we know"):
+            bodies.check_body(kind, {})
+        with pytest.raises(PeerError, match="no kind we know"):
+            peer.call("checkBody", kind, {})
