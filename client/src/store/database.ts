@@ -53,7 +53,7 @@ export interface Shape extends DBSchema {
   entries: {
     key: string
     value: EntryRow
-    indexes: { job: string; kind: string; index: number; waiting: number; own: [number, number]; slot: string }
+    indexes: { job: string; kind: string; index: number; waiting: number; own: [number, number]; slot: string; refused: string }
   }
   views: { key: string; value: JobView; indexes: { openHere: number } }
   values: { key: string; value: ValueRow; indexes: { waiting: number } }
@@ -79,6 +79,7 @@ function build(db: IDBPDatabase<Shape>): void {
   entries.createIndex('waiting', 'waiting')
   entries.createIndex('own', ['mine', 'index'])
   entries.createIndex('slot', 'slot', { unique: true })
+  entries.createIndex('refused', 'refused.code')
   db.createObjectStore('views', { keyPath: 'job' }).createIndex('openHere', 'openHere')
   db.createObjectStore('values', { keyPath: 'blob' }).createIndex('waiting', 'waiting')
   db.createObjectStore('photos', { keyPath: 'blob' }).createIndex('waiting', 'waiting')

@@ -2,7 +2,7 @@
 import { PhoneStore, type Options } from './store'
 
 export type { Role } from '../ledger/bodies'
-export { NotKept } from './errors'
+export { asTrouble, NotKept, secondTab } from './errors'
 export type { Joining, Seen } from './things'
 export type { KeptBlob, Page, Post, Pulled, Receipt } from './post'
 export { LedgerForked } from './post'

@@ -163,6 +163,12 @@ export class Post {
     return views.filter((view) => view.job && view.end === null).map((view) => view.job)
   }
 
+  /** Jobs of which an entry names another that is not here. */
+  async jobsWithGaps(): Promise<string[]> {
+    const views = await this.db.read(['views'], (tx) => tx.objectStore('views').getAll())
+    return views.filter((view) => view.job && view.missing.length > 0).map((view) => view.job)
+  }
+
   /** The workshop's statements of these kinds, in ledger order; what is not received comes last. */
   async statements(kinds: readonly string[]): Promise<{ entry: Entry; index: number | null }[]> {
     const found = await this.db.read(['entries'], (tx) =>

@@ -81,11 +81,12 @@ export class Reader {
       const entries = tx.objectStore('entries')
       const upTo = backedUp((await thing(tx, 'backups')) ?? noBackups, this.now().toISOString())
       const own = entries.index('own')
-      const [received, backup, phone, openHere, photos] = await Promise.all([
+      const [received, backup, phone, refused, openHere, photos] = await Promise.all([
         own.count(IDBKeyRange.bound([1, 0], [1, Infinity])),
         // A range without room between its ends is refused, not empty.
         upTo > 0 ? own.count(IDBKeyRange.bound([1, 0], [1, upTo], false, true)) : 0,
         entries.index('waiting').count(),
+        entries.index('refused').count(),
         tx.objectStore('views').index('openHere').count(),
         tx.objectStore('photos').index('waiting').getAll(),
       ])
@@ -93,6 +94,7 @@ export class Reader {
         phone,
         workshop: received - backup,
         backup,
+        refused,
         openHere,
         photosWaiting: photos.length,
         bytesWaiting: photos.reduce((sum, { size }) => sum + size, 0),

@@ -17,7 +17,7 @@ export interface Options extends Surroundings {
   locks: Pick<LockManager, 'request'>
 }
 
-const nothingYet: Counts = { phone: 0, workshop: 0, backup: 0, openHere: 0, photosWaiting: 0, bytesWaiting: 0 }
+const nothingYet: Counts = { phone: 0, workshop: 0, backup: 0, refused: 0, openHere: 0, photosWaiting: 0, bytesWaiting: 0 }
 
 export class PhoneStore implements Store {
   readonly device = signal<Device | null>(null)
@@ -47,7 +47,7 @@ export class PhoneStore implements Store {
     this.#reader = new Reader(this.#db, options.now)
     this.post = new Post(this.#db, () => this.#stirred())
     this.#channel = new BroadcastChannel(options.name)
-    this.#channel.onmessage = () => void this.#look()
+    this.#channel.onmessage = () => void this.#look().catch((error: unknown) => this.#show(error))
     const reader = this.#reader
     this.log = reader.log.bind(reader)
     this.jobs = reader.jobs.bind(reader)

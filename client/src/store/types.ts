@@ -102,10 +102,12 @@ export interface Writing {
 }
 
 export interface Counts {
-  /** Entries written here, by place. */
+  /** Entries by place: all that wait on this phone, and of those written here the others. */
   phone: number
   workshop: number
   backup: number
+  /** Of those on this phone: what the workshop would not take. */
+  refused: number
   /** Jobs that are open and that this phone wrote in. */
   openHere: number
   photosWaiting: number

@@ -43,8 +43,9 @@ export class Api {
   /** The bytes of a 2xx answer, with the type the workshop gave them. */
   async bytes(path: string): Promise<{ bytes: ArrayBuffer; type: string }> {
     const answer = await this.answer(path, {})
-    const bytes = await answer.arrayBuffer().catch(brokenOff)
-    return { bytes, type: answer.headers.get('Content-Type') ?? '' }
+    const type = answer.headers.get('Content-Type') ?? ''
+    if (type.startsWith('text/html')) throw new Offline('got a page instead of bytes') // a portal's: the API has none
+    return { bytes: await answer.arrayBuffer().catch(brokenOff), type }
   }
 
   async #ask(path: string, asked: Asked): Promise<Response> {

@@ -6,7 +6,7 @@ import { blobId } from '../ledger/private'
 import type { Bundle } from '../procedure/bundle'
 import type { BundleRow, PhoneStore, Trouble } from '../store'
 import type { Api } from './api'
-import { Offline, Refused } from './errors'
+import { Refused } from './errors'
 
 interface Listed {
   bundle: string
@@ -78,8 +78,8 @@ export class Bundles {
   }
 }
 
-/** Bytes that do not hash to their name: a portal's page, or damage at the workshop. */
-class NotAsNamed extends Offline {}
+/** Bytes that do not hash to their name: damage, at the workshop or in between. */
+class NotAsNamed extends Error {}
 
 const withdrawnBecause = (because: string): Trouble => ({
   code: 'bundle-withdrawn',

@@ -3,7 +3,7 @@ import { encode } from '../ledger/base64url'
 import { openCheckpoint } from '../ledger/checkpoint'
 import { atOf, signEntry } from '../ledger/entry'
 import { enrolmentMessage, generateKey, keyFromSeed, sign, type SigningKey } from '../ledger/keys'
-import type { Device, Joining, PhoneStore, Trouble } from '../store'
+import { NotKept, secondTab, type Device, type Joining, type PhoneStore, type Trouble } from '../store'
 import type { Api } from './api'
 import { notOurs, Untrue } from './errors'
 import type { Invitation } from './invitation'
@@ -29,6 +29,7 @@ export class Enrolment {
 
   /** Join; a second try with the same invitation uses the same key, so a lost answer costs nothing. */
   async join(invitation: Invitation): Promise<void> {
+    if (!this.store.writer.value) throw new NotKept(secondTab)
     const workshop = await this.api.json<Workshop>('/api/workshop')
     if (workshop.workshop !== invitation.workshop || workshop.key !== invitation.key) throw new Untrue(otherWorkshop)
     const begun = await this.store.post.joining()

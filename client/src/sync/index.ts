@@ -1,8 +1,9 @@
 /** Sync's door, and its clock: when to try, what to say, when to try again. */
 import { signal } from '@preact/signals'
 import type { Ref } from '../ledger/bodies'
+import { LedgerError } from '../ledger/errors'
 import type { PhoneStore, Trouble } from '../store'
-import { NotKept } from '../store'
+import { asTrouble } from '../store'
 import { Api, type Fetch } from './api'
 import { Enrolment } from './enrol'
 import { Offline, Refused, revoked, Untrue } from './errors'
@@ -35,6 +36,8 @@ export class PhoneSync implements Sync {
   #running: Promise<void> | null = null
   #timer: ReturnType<typeof setTimeout> | undefined
   #failures = 0
+  /** Something was written since the round began: it may have missed it. */
+  #moreCame = false
 
   constructor(
     private readonly store: PhoneStore,
@@ -54,7 +57,10 @@ export class PhoneSync implements Sync {
     let waiting = 0
     this.store.places.subscribe((places) => {
       const waits = places.phone + places.photosWaiting
-      if (waits > waiting) this.#again(GATHER_MS)
+      if (waits > waiting) {
+        this.#moreCame = true
+        if (!this.#running) this.#again(GATHER_MS)
+      }
       waiting = waits
     })
     void this.now()
@@ -111,6 +117,7 @@ export class PhoneSync implements Sync {
   async #run(): Promise<void> {
     if (!this.store.device.value || !this.store.writer.value) return
     clearTimeout(this.#timer)
+    this.#moreCame = false
     try {
       await this.#round.run(this.#progress())
       this.#failures = 0
@@ -118,9 +125,10 @@ export class PhoneSync implements Sync {
     } catch (error) {
       this.#failures += 1
       await this.#tell(error)
+    } finally {
+      this.alarm.value = await this.store.post.alarm().catch(() => this.alarm.value)
+      this.#again(this.#failures ? this.#retryMs() : this.#moreCame ? GATHER_MS : IDLE_MS)
     }
-    this.alarm.value = await this.store.post.alarm().catch(() => this.alarm.value)
-    this.#again(this.#failures === 0 ? IDLE_MS : this.#retryMs())
   }
 
   /** Half of it fixed, half by chance: phones that lost one line do not all come back at once. */
@@ -163,8 +171,9 @@ export class PhoneSync implements Sync {
   }
 
   #restWords(): string {
-    const { phone, photosWaiting } = this.store.places.value
+    const { phone, photosWaiting, refused } = this.store.places.value
     if (phone + photosWaiting === 0) return 'Everything is in the workshop.'
+    if (refused > 0) return `The workshop would not take ${counted(refused, 'entry', 'entries')}: kept on this phone, with the reason.`
     const photos = photosWaiting ? ` and ${counted(photosWaiting, 'photo')}` : ''
     const isAre = phone + photosWaiting === 1 ? 'is' : 'are'
     return `${counted(phone, 'entry', 'entries')}${photos} ${isAre} on this phone.`
@@ -176,8 +185,9 @@ const counted = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? 
 /** What to tell of a failure that is nobody's mistake in the program; null when it is one. */
 function troubleOf(error: unknown): Trouble | null {
   if (error instanceof Refused) return error.trouble.code === 'device-revoked' ? revoked : error.trouble
-  if (error instanceof Untrue || error instanceof NotKept) return error.trouble
-  return null
+  if (error instanceof Untrue) return error.trouble
+  if (error instanceof LedgerError) return { code: error.code, message: error.message, hint: error.hint }
+  return asTrouble(error)
 }
 
 const noLine: Trouble = {

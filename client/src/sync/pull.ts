@@ -30,6 +30,7 @@ export class Rewound extends Error {}
 
 export class Ledger {
   #roster: Roster | null = null
+  readonly #askedWhole = new Set<string>()
 
   constructor(
     private readonly api: Api,
@@ -45,6 +46,24 @@ export class Ledger {
       if (answer.rewound) throw new Rewound()
       await this.#take(answer)
       more = answer.more
+    }
+  }
+
+  /**
+   * A job may come into this phone's sight after the log has passed its first entries: each one
+   * with a gap is asked for as a whole, once in a run of the app.
+   */
+  async fillGaps(): Promise<void> {
+    const jobs = (await this.store.post.jobsWithGaps()).filter((job) => !this.#askedWhole.has(job))
+    for (const job of jobs) {
+      let since = 0
+      for (let more = true; more; ) {
+        const answer = await this.api.json<LogAnswer>(`/api/jobs/${job}/log?since=${since}`)
+        if (answer.rewound) throw new Rewound()
+        await this.#take({ ...answer, next: (await this.store.post.seen()).cursor })
+        ;[since, more] = [answer.next, answer.more]
+      }
+      this.#askedWhole.add(job)
     }
   }
 
@@ -75,12 +94,16 @@ export class Ledger {
     return kept
   }
 
-  /** Built from what is kept; it was checked when it came. */
+  /**
+   * Built from what is kept; it was checked when it came. What lies at the cursor or behind it, a
+   * statement sent from here, has its turn when it is pulled: the fold takes each place once.
+   */
   async roster(): Promise<Roster> {
     if (!this.#roster) {
       const roster = new Roster(this.#device().workshop)
+      const { cursor } = await this.store.post.seen()
       const rows = await this.store.post.statements(ROSTER_KINDS)
-      for (const { entry, index } of rows) if (index !== null) await roster.apply(index, entry)
+      for (const { entry, index } of rows) if (index !== null && index < cursor) await roster.apply(index, entry)
       this.#roster = roster
     }
     return this.#roster
@@ -89,6 +112,7 @@ export class Ledger {
   /** Forget who is who: the ledger it was read from is gone. */
   forget(): void {
     this.#roster = null
+    this.#askedWhole.clear()
   }
 
   async #take(answer: LogAnswer): Promise<void> {
@@ -100,7 +124,6 @@ export class Ledger {
       backups: await this.store.post.backups(),
     }
     try {
-      const entries = []
       for (const { index, record } of answer.records) {
         const { entry } = await parseRecord(record)
         await this.#verify(entry)
@@ -108,10 +131,9 @@ export class Ledger {
         page.pulled.push({ entry, index, standing: answer.standings[entry.id] ?? 'good' })
         page.kept.push(...blobsKept(roster, entry, index))
         page.backups = withBackup(page.backups, roster, entry, index)
-        entries.push(index)
       }
       const head = await this.open(answer.checkpoint)
-      if (entries.some((index) => index >= head.size)) throw notOurs('A record')
+      if (page.pulled.some(({ index }) => index >= head.size)) throw notOurs('A record')
       const seen = await this.seenWith(answer.checkpoint, head)
       await this.store.post.take({ ...page, seen: { ...seen, cursor: answer.next } })
     } catch (error) {

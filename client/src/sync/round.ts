@@ -72,6 +72,7 @@ export class Round {
   async #pullOrRevoked(): Promise<Refused | null> {
     try {
       await this.session.with(() => this.ledger.pull())
+      await this.session.with(() => this.ledger.fillGaps())
       return null
     } catch (error) {
       if (error instanceof Refused && error.trouble.code === 'device-revoked') return error

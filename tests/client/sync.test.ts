@@ -1,0 +1,478 @@
+import { expect, test, vi } from 'vitest'
+import { generateKey } from '@client/ledger/keys'
+import { PhoneStore } from '@client/store'
+import { PhoneSync, readInvitation } from '@client/sync'
+import { JOB, openPhone, type Opened } from './phone'
+import { FakeWorkshop, portal, publish, refusal, type Asked } from './workshop'
+
+const NOW = new Date('2026-11-24T12:00:00.000Z')
+
+interface Joined extends Opened {
+  workshop: FakeWorkshop
+  sync: PhoneSync
+}
+
+const syncOf = (store: PhoneStore, workshop: FakeWorkshop) =>
+  new PhoneSync(store, { fetch: workshop.fetch, now: () => NOW, chance: () => 0.5 })
+
+async function join(link: string, workshop: FakeWorkshop): Promise<Joined> {
+  const opened = await openPhone()
+  const sync = syncOf(opened.store, workshop)
+  const invitation = readInvitation(link)
+  if (!invitation.ok) throw new Error(invitation.trouble.message)
+  expect(await sync.enrol(invitation.value)).toEqual({ ok: true, value: null })
+  await sync.now()
+  return { ...opened, workshop, sync }
+}
+
+/** A phone that has joined, and whose first round is over. */
+async function joined(): Promise<Joined> {
+  const workshop = await FakeWorkshop.open()
+  return join(await workshop.invite('mechanic'), workshop)
+}
+
+const begin = (store: PhoneStore, times = 1) =>
+  store.write(JOB, async (writing) => {
+    for (let n = 0; n < times; n++) await writing.entry('step.begun', { step: `step_${n}` })
+  })
+
+const places = async (store: PhoneStore) => (await store.log(JOB)).map(({ place }) => place)
+
+const asked = (workshop: FakeWorkshop) => workshop.asked.map(({ method, path }) => `${method} ${path.split('?')[0]}`)
+
+/** Let the workshop do its work, and lose its answer. */
+const losing = (path: string) => (one: Asked, answer: () => Promise<Response>) =>
+  one.path.startsWith(path)
+    ? answer().then(() => {
+        throw new TypeError('connection reset')
+      })
+    : undefined
+
+const photo = (size: number) => new Blob([new Uint8Array(size).map((_, n) => n * 31 + (n >> 8))], { type: 'image/jpeg' })
+
+async function shoot(store: PhoneStore, size: number): Promise<string> {
+  let sha = ''
+  await store.write(JOB, async (writing) => {
+    sha = await writing.photo(photo(size))
+    const said = { step: 'belt_off', name: 'belt', blob: sha, size, width: 0, height: 0 }
+    await writing.entry('photo.taken', { ...said, type: 'image/jpeg', how: 'live' })
+  })
+  return sha
+}
+
+test('an invitation lets a phone in, and the person’s name comes with the first round', async () => {
+  const workshop = await FakeWorkshop.open()
+  const link = await workshop.invite('mechanic')
+  const { store, sync } = await join(link, workshop)
+  expect(store.device.value).toMatchObject({ workshop: workshop.id, workshopName: 'Cogline Garage', personName: 'Ada Weir', role: 'mechanic' })
+  expect(store.device.value?.secret.extractable).toBe(false)
+  const own = (await store.log(null)).find(({ entry }) => entry.kind === 'device.enrolled')
+  expect([own?.place, own?.mine, own?.entry.seq]).toEqual(['workshop', true, 1])
+  expect(sync.status.value).toMatchObject({ state: 'idle', words: 'Everything is in the workshop.' })
+  const [next] = await begin(store)
+  expect(next?.seq).toBe(2)
+})
+
+test.each([
+  ['nothing', ''],
+  ['a cut link', 'http://workshop.test/#invite=eyJpbnZpdGF0aW9uIjoi'],
+  ['other words', 'Welcome to the garage'],
+])('%s is no invitation, and says what to do', (_, text) => {
+  expect(readInvitation(text)).toMatchObject({ ok: false, trouble: { message: 'This text is not a whole invitation.' } })
+})
+
+test('an invitation broken over lines by a message is read', async () => {
+  const workshop = await FakeWorkshop.open()
+  const link = await workshop.invite('owner')
+  const broken = `${link.slice(0, 60)}\n  ${link.slice(60)} `
+  expect(readInvitation(broken)).toMatchObject({ ok: true, value: { workshop: workshop.id, role: 'owner' } })
+})
+
+test('an address that answers for another workshop gets no key', async () => {
+  const [workshop, other] = [await FakeWorkshop.open(), await FakeWorkshop.open()]
+  const invitation = readInvitation(await workshop.invite('mechanic'))
+  if (!invitation.ok) throw new Error('not read')
+  const { store } = await openPhone()
+  const answer = await syncOf(store, other).enrol(invitation.value)
+  expect(answer).toMatchObject({ ok: false, trouble: { code: 'foreign-workshop' } })
+  expect(asked(other)).toEqual(['GET /api/workshop'])
+  expect(store.device.value).toBeNull()
+})
+
+test('an enrolment whose answer was lost is sent again with the same key', async () => {
+  const workshop = await FakeWorkshop.open()
+  const invitation = readInvitation(await workshop.invite('mechanic'))
+  if (!invitation.ok) throw new Error('not read')
+  const { store } = await openPhone()
+  const sync = syncOf(store, workshop)
+  workshop.line = losing('/api/enrol')
+  expect(await sync.enrol(invitation.value)).toMatchObject({ ok: false, trouble: { code: 'offline' } })
+  expect(store.device.value).toBeNull()
+  workshop.line = () => undefined
+  expect(await sync.enrol(invitation.value)).toMatchObject({ ok: true })
+  expect(workshop.records.filter(({ entry }) => entry.kind === 'device.enrolled')).toHaveLength(1)
+})
+
+test('entries go in batches of fifty, private values with them, and are received in order', async () => {
+  const { store, sync, workshop } = await joined()
+  await store.write(JOB, async (writing) => {
+    const because = await writing.secret('words', 'the seal leaks')
+    await writing.entry('step.reopened', { step: 'seal', because })
+  })
+  await begin(store, 119)
+  expect(new Set(await places(store))).toEqual(new Set(['phone']))
+  workshop.asked = []
+  await sync.now()
+  expect(new Set(await places(store))).toEqual(new Set(['workshop']))
+  expect(asked(workshop).filter((one) => one === 'POST /api/entries')).toHaveLength(3)
+  expect(workshop.asked.length).toBeLessThanOrEqual(6)
+  const written = workshop.records.filter(({ entry }) => entry.job === JOB).map(({ entry }) => entry.seq)
+  expect(written).toEqual(Array.from({ length: 120 }, (_, n) => n + 2))
+  expect(await store.post.waitingValues(true)).toEqual([])
+  expect(store.places.value).toMatchObject({ phone: 0, workshop: 121 })
+})
+
+test('a round with nothing new asks twice, and gets no list again', async () => {
+  const { sync, workshop } = await joined()
+  await sync.now()
+  workshop.asked = []
+  await sync.now()
+  expect(asked(workshop)).toEqual(['GET /api/log', 'GET /api/bundles'])
+})
+
+test('a portal’s page is no answer', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store)
+  await shoot(store, 1000)
+  workshop.line = portal
+  await sync.now()
+  expect(sync.status.value).toMatchObject({ state: 'offline', words: expect.stringMatching(/^No line to the workshop\. 2 entries and 1 photo are on this phone\.$/) as string })
+  expect(await places(store)).toEqual(['phone', 'phone'])
+  workshop.line = ({ path }) => (path.startsWith('/api/log') ? undefined : portal())
+  await sync.now()
+  expect(sync.status.value.state).toBe('offline')
+  expect(await places(store)).toEqual(['phone', 'phone'])
+})
+
+test('a portal’s page in place of an upload’s answer is no answer either', async () => {
+  const { store, sync, workshop } = await joined()
+  const sha = await shoot(store, 1000)
+  workshop.line = ({ path }) => (path.startsWith('/api/uploads') ? portal() : undefined)
+  await sync.now()
+  expect([sync.status.value.state, await store.photoPlace(sha)]).toEqual(['offline', 'phone'])
+})
+
+test('a lost answer changes nothing: the same places come with the next', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store, 3)
+  workshop.line = losing('/api/entries')
+  await sync.now()
+  expect(await places(store)).toEqual(['phone', 'phone', 'phone'])
+  const before = workshop.records.length
+  workshop.line = () => undefined
+  await sync.now()
+  expect(await places(store)).toEqual(['workshop', 'workshop', 'workshop'])
+  expect(workshop.records).toHaveLength(before)
+})
+
+test('a receipt that another key signed is an alarm, and receives nothing', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store)
+  const other = await generateKey()
+  workshop.line = (one, answer) =>
+    one.path.startsWith('/api/entries')
+      ? answer().then(async (whole) => {
+          const said = { ...((await whole.json()) as object), checkpoint: await workshop.checkpoint(other) }
+          return new Response(JSON.stringify(said), { headers: { 'Content-Type': 'application/json' } })
+        })
+      : undefined
+  await sync.now()
+  expect(await places(store)).toEqual(['phone'])
+  expect(sync.alarm.value?.code).toBe('wrong-signature')
+  await sync.dismiss()
+  expect(sync.alarm.value).toBeNull()
+})
+
+test('a place that the signed size does not cover is not received', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store)
+  workshop.line = (one, answer) =>
+    one.path.startsWith('/api/entries')
+      ? answer().then(async (whole) => {
+          const size = workshop.records.length - 1
+          const said = { ...((await whole.json()) as object), checkpoint: await workshop.checkpoint(workshop.key, size) }
+          return new Response(JSON.stringify(said), { headers: { 'Content-Type': 'application/json' } })
+        })
+      : undefined
+  await sync.now()
+  expect([sync.status.value.state, await places(store)]).toEqual(['offline', ['phone']])
+})
+
+test('a refused entry stays with its reason and holds up no other', async () => {
+  const { store, sync, workshop, name, locks } = await joined()
+  workshop.refuses['step.failed'] = 'bad-body'
+  await begin(store)
+  await store.write(JOB, async (writing) => {
+    await writing.entry('step.failed', { step: 'step_0', failure: 'thread_gone', proof: [] })
+    await writing.entry('step.begun', { step: 'step_9' })
+  })
+  await sync.now()
+  const log = await store.log(JOB)
+  expect(log.map(({ entry, place, refused }) => [entry.kind, place, refused?.code])).toEqual([
+    ['step.begun', 'workshop', undefined],
+    ['step.begun', 'workshop', undefined],
+    ['step.failed', 'phone', 'bad-body'],
+  ])
+  expect(sync.status.value.words).toBe('The workshop would not take 1 entry: kept on this phone, with the reason.')
+  workshop.asked = []
+  await sync.now()
+  expect(asked(workshop)).not.toContain('POST /api/entries')
+
+  // A newer app, or a newer workshop: the next start tries once more.
+  await store.close()
+  workshop.refuses = {}
+  const { store: again } = await openPhone(name, locks)
+  await syncOf(again, workshop).now()
+  expect(await places(again)).toEqual(['workshop', 'workshop', 'workshop'])
+})
+
+test('of a batch that is refused as a whole only the one to blame stays', async () => {
+  const { store, sync, workshop } = await joined()
+  const entries = await begin(store, 20)
+  const blamed = entries[7]?.line ?? ''
+  workshop.line = ({ path, body }) =>
+    path === '/api/entries' && (body as { lines: string[] }).lines.includes(blamed)
+      ? Promise.resolve(refusal(422, 'invalid'))
+      : undefined
+  await sync.now()
+  const log = await store.log(JOB)
+  expect(log.filter(({ place }) => place === 'phone').map(({ entry, refused }) => [entry.line, refused?.code])).toEqual([
+    [blamed, 'invalid'],
+  ])
+})
+
+test('a fault of the workshop’s blames no entry', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store, 2)
+  workshop.line = ({ path }) => (path === '/api/entries' ? Promise.resolve(refusal(507, 'workshop-full')) : undefined)
+  await sync.now()
+  expect(sync.status.value).toMatchObject({ state: 'stopped', words: 'refused: workshop-full Do something else.' })
+  expect((await store.log(JOB)).map(({ refused }) => refused)).toEqual([undefined, undefined])
+})
+
+test('a photo that broke off goes on where it stopped', async () => {
+  const { store, sync, workshop } = await joined()
+  const size = 5_000_000
+  const sha = await shoot(store, size)
+  let pieces = 0
+  workshop.line = ({ method }) => (method === 'PATCH' && ++pieces === 2 ? Promise.reject(new TypeError('cut')) : undefined)
+  await sync.now()
+  expect([await store.photoPlace(sha), workshop.halves.get(sha)?.bytes.length]).toEqual(['phone', 2 * 2 ** 20])
+  workshop.line = () => undefined
+  workshop.asked = []
+  await sync.now()
+  const offsets = workshop.asked.filter(({ method }) => method === 'PATCH').map(({ headers }) => headers.get('Upload-Offset'))
+  expect(offsets).toEqual([String(2 * 2 ** 20), String(4 * 2 ** 20)])
+  expect(await store.photoPlace(sha)).toBe('workshop')
+  expect(store.places.value).toMatchObject({ photosWaiting: 0, bytesWaiting: 0 })
+})
+
+test('a photo whose answer was lost is received with the log: nothing is sent again', async () => {
+  const { store, sync, workshop } = await joined()
+  const sha = await shoot(store, 3000)
+  workshop.line = losing('/api/uploads/')
+  await sync.now()
+  expect(await store.photoPlace(sha)).toBe('phone')
+  workshop.line = () => undefined
+  workshop.asked = []
+  await sync.now()
+  expect(asked(workshop).filter((one) => /uploads|blobs/.test(one))).toEqual([])
+  expect(await store.photoPlace(sha)).toBe('workshop')
+})
+
+test('a photo that the workshop has from elsewhere costs one request and its receipt', async () => {
+  const { sync: other, store: otherStore, workshop } = await joined()
+  const sha = await shoot(otherStore, 3000)
+  await other.now()
+  const { store, sync } = await join(await workshop.invite('mechanic'), workshop)
+  await shoot(store, 3000)
+  workshop.asked = []
+  await sync.now()
+  expect(asked(workshop).filter((one) => /uploads|blobs/.test(one))).toEqual(['POST /api/uploads', `GET /api/blobs/${sha}/receipt`])
+  expect(await store.photoPlace(sha)).toBe('workshop')
+})
+
+test('a photo is not in the workshop before its receipt is', async () => {
+  const { store, sync, workshop } = await joined()
+  const sha = await shoot(store, 3000)
+  const strange = await workshop.invite('auditor')
+  expect(strange).toContain('#invite=')
+  // The record of an invitation in place of the blob.kept: rightly signed, but no receipt.
+  workshop.line = ({ path }) =>
+    path.endsWith('/receipt')
+      ? workshop.checkpoint().then((checkpoint) => {
+          const index = workshop.records.findIndex(({ entry }) => entry.kind === 'device.invited')
+          const said = { index, record: workshop.records[index]?.text, checkpoint }
+          return new Response(JSON.stringify(said), { headers: { 'Content-Type': 'application/json' } })
+        })
+      : undefined
+  await sync.now()
+  expect(await store.photoPlace(sha)).toBe('phone')
+})
+
+test('a workshop put back to a backup is an alarm, and gets everything again', async () => {
+  const { store, sync, workshop } = await joined()
+  const other = await join(await workshop.invite('mechanic'), workshop)
+  await begin(other.store, 2)
+  await other.sync.now()
+  await begin(store, 3)
+  const sha = await shoot(store, 2000)
+  await sync.now()
+  expect(new Set(await places(store))).toEqual(new Set(['workshop']))
+  const lost = workshop.records.filter(({ entry }) => entry.job === JOB).map(({ entry }) => entry.id)
+
+  workshop.records = workshop.records.filter(({ entry }) => entry.job !== JOB && entry.kind !== 'blob.kept')
+  workshop.blobs.delete(sha)
+  await sync.now()
+  expect(sync.alarm.value?.code).toBe('rewound')
+  const back = workshop.records.filter(({ entry }) => entry.job === JOB).map(({ entry }) => entry.id)
+  expect(new Set(back)).toEqual(new Set(lost))
+  expect(workshop.blobs.has(sha)).toBe(true)
+  expect([new Set(await places(store)), await store.photoPlace(sha)]).toEqual([new Set(['workshop']), 'workshop'])
+})
+
+test('a workshop that rewrote what was before is found out', async () => {
+  const { store, sync, workshop } = await joined()
+  await sync.now()
+  // The same sizes, one record's time changed, and more records after it: the asker is told nothing.
+  const first = workshop.records[1]
+  if (!first) throw new Error('no record')
+  first.text = first.text.replace('12:00:00.000Z +0', '12:00:00.001Z +0')
+  await workshop.invite('auditor')
+  workshop.line = (one, answer) => (one.headers.delete('Two-Turns-Seen'), answer())
+  await sync.now()
+  expect([sync.status.value.state, sync.alarm.value?.code]).toEqual(['stopped', 'forked'])
+  expect(store.trouble.value).toBeNull()
+})
+
+test('another entry at a place that was taken is found out', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store)
+  await sync.now()
+  const index = workshop.records.findIndex(({ entry }) => entry.job === JOB)
+  const stranger = await workshop.state('lot.recalled', { lot: 'B-7', because: 'cracked' })
+  workshop.records.splice(index, 1)
+  workshop.records = workshop.records.filter(({ entry }) => entry.id !== stranger.id)
+  workshop.records.splice(index, 0, { entry: stranger, text: `2026-11-24T12:00:00.000Z +0 ${stranger.line}` })
+  workshop.line = (one, answer) => (one.headers.delete('Two-Turns-Seen'), answer())
+  await sync.now()
+  expect(sync.alarm.value?.code).toBe('forked')
+})
+
+test('backed up is what lies below a backup’s size, and only while it is said to stand', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store, 2)
+  await sync.now()
+  const index = workshop.records.findIndex(({ entry }) => entry.job === JOB)
+  await workshop.state('backup.made', { size: index + 1 })
+  await sync.now()
+  expect(await places(store)).toEqual(['backup', 'workshop'])
+  const size = workshop.records.length
+  await workshop.state('backup.outside', { size, until: '2000-01-01T00:00:00.000Z' })
+  await sync.now()
+  expect(await places(store)).toEqual(['backup', 'workshop'])
+  await workshop.state('backup.outside', { size, until: '2999-01-01T00:00:00.000Z' })
+  await sync.now()
+  expect(await places(store)).toEqual(['backup', 'backup'])
+  expect(store.places.value).toMatchObject({ phone: 0, workshop: 0, backup: 3 })
+})
+
+test('an old session is renewed without a word', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store)
+  workshop.signedIn = false
+  const before = workshop.sessions
+  await sync.now()
+  expect([workshop.sessions - before, sync.status.value.state, await places(store)]).toEqual([1, 'idle', ['workshop']])
+})
+
+test('a revoked phone says so, and still sends what it wrote', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store)
+  workshop.revoked = true
+  await sync.now()
+  expect(await places(store)).toEqual(['workshop'])
+  expect(sync.status.value.words).toMatch(/^The owner has withdrawn this phone\./)
+})
+
+test('a procedure is offered when all of it is here, and not before', async () => {
+  const { store, sync, workshop } = await joined()
+  const picture = new Uint8Array([1, 2, 3])
+  const bundle = await publish(workshop, picture)
+  const asset = [...workshop.blobs].find(([, bytes]) => bytes === picture)?.[0] ?? ''
+  workshop.blobs.set(asset, new Uint8Array([1, 2, 4]))
+  await sync.now()
+  expect(await store.bundles()).toMatchObject([{ bundle, offered: false, because: { code: 'bundle-damaged' } }])
+
+  workshop.blobs.set(asset, picture)
+  await sync.now()
+  expect(await store.bundles()).toMatchObject([{ bundle, name: 'Van drive', edition: 1, offered: true, because: null }])
+  expect(await (await store.asset(asset))?.bytes()).toEqual(picture)
+  expect(await store.bundle(bundle)).toMatchObject({ v: 1 })
+
+  workshop.bundles = [{ ...workshop.bundles[0], withdrawn: 'wrong torque' }, ...workshop.bundles.slice(1)]
+  workshop.line = (one, answer) => (one.headers.delete('If-None-Match'), answer())
+  await sync.now()
+  expect(await store.bundles()).toMatchObject([{ offered: false, because: { code: 'bundle-withdrawn' } }])
+  expect(await store.bundle(bundle)).toMatchObject({ v: 1 })
+})
+
+test('a line that breaks while a procedure comes leaves it unoffered, not damaged', async () => {
+  const { store, sync, workshop } = await joined()
+  await publish(workshop, new Uint8Array([1, 2, 3]))
+  workshop.line = ({ path }) => (path.startsWith('/api/blobs/') ? portal() : undefined)
+  await sync.now()
+  expect(await store.bundles()).toMatchObject([{ offered: false, because: { code: 'bundle-incomplete' } }])
+  workshop.line = () => undefined
+  await sync.now()
+  expect(await store.bundles()).toMatchObject([{ offered: true }])
+})
+
+test('what others said of an open job is here before it is needed', async () => {
+  const { store, sync, workshop } = await joined()
+  const other = await join(await workshop.invite('owner'), workshop)
+  await other.store.write(JOB, async (writing) => {
+    const [vin, plate] = [await writing.secret('vin', 'TT000000000000001'), await writing.secret('plate', 'WEIR 12')]
+    const said = { bundle: 'b'.repeat(64), vin, plate, odometer_km: 1, engine_code: 'QX19', bay: '3' }
+    await writing.entry('job.opened', said)
+  })
+  await other.sync.now()
+  await sync.now()
+  const [row] = await store.jobs()
+  workshop.line = () => Promise.reject(new TypeError('no signal'))
+  expect(row && (await sync.value(row.plate))).toBe('WEIR 12')
+  expect(await sync.value({ blob: '0'.repeat(64) })).toBeNull()
+})
+
+test('retries come later and later, by chance within half of it', async () => {
+  const { sync, workshop } = await joined()
+  workshop.line = portal
+  const timer = vi.spyOn(globalThis, 'setTimeout')
+  const waits: number[] = []
+  for (let n = 0; n < 10; n++) {
+    timer.mockClear()
+    await sync.now()
+    waits.push(timer.mock.calls.map(([, ms]) => ms ?? 0).at(-1) ?? 0)
+  }
+  timer.mockRestore()
+  expect(waits.slice(0, 3)).toEqual([1500, 3000, 6000])
+  expect(waits.at(-1)).toBe(225_000)
+})
+
+test('a screen’s question gets words, not an exception', async () => {
+  const { sync, workshop } = await joined()
+  workshop.line = ({ path }) => (path === '/api/desk' ? Promise.resolve(refusal(404, 'not-found')) : undefined)
+  expect(await sync.ask('/api/desk')).toMatchObject({ ok: false, trouble: { code: 'not-found' } })
+  workshop.line = portal
+  expect(await sync.ask('/api/desk')).toMatchObject({ ok: false, trouble: { code: 'offline' } })
+})

@@ -1,0 +1,284 @@
+/**
+ * A workshop for tests: the contract's server side over a plain array, behind a `fetch`.
+ * It signs with the same ledger room that the phone checks with; that the two languages agree on
+ * every byte is the business of the differential tests.
+ */
+import { encodePadded, hex } from '@client/ledger/base64url'
+import type { Body, Kind, Role } from '@client/ledger/bodies'
+import { readCanonicalBytes } from '@client/ledger/canonical'
+import { keyId } from '@client/ledger/checkpoint'
+import { CONSOLE, parseEntry, signEntry, type Entry } from '@client/ledger/entry'
+import { invitationText } from '@client/ledger/invitation'
+import { generateKey, keyFromSeed, sha256, sign, type SigningKey } from '@client/ledger/keys'
+import { blobId, writePrivate } from '@client/ledger/private'
+import { uuid7 } from '@client/ledger/uuid'
+
+type Hash = Uint8Array<ArrayBuffer>
+const bytesOf = (text: string) => new TextEncoder().encode(text)
+const NOON = '2026-11-24T12:00:00.000Z'
+
+export interface Asked {
+  method: string
+  path: string
+  body: unknown
+  headers: Headers
+}
+
+/** What stands between phone and workshop in one test; returning undefined lets a request through. */
+export type Line = (asked: Asked, answer: () => Promise<Response>) => Promise<Response> | undefined
+
+export class FakeWorkshop {
+  records: { entry: Entry; text: string }[] = []
+  blobs = new Map<string, Uint8Array>()
+  halves = new Map<string, { length: number; bytes: Uint8Array }>()
+  bundles: Record<string, unknown>[] = []
+  asked: Asked[] = []
+  /** Codes to refuse entries with, by kind. */
+  refuses: Partial<Record<Kind, string>> = {}
+  line: Line = () => undefined
+  #seq = 0
+  #sessions = 0
+  signedIn = false
+  revoked = false
+
+  private constructor(
+    readonly key: SigningKey,
+    readonly id: string,
+  ) {}
+
+  static async open(): Promise<FakeWorkshop> {
+    const key = await generateKey()
+    const workshop = new FakeWorkshop(key, key.thumbprint)
+    await workshop.state('workshop.keyed', { key: key.key, name: 'Cogline Garage' })
+    return workshop
+  }
+
+  get sessions(): number {
+    return this.#sessions
+  }
+
+  /** The console says something; it enters the ledger at once. */
+  async state<K extends Kind>(kind: K, body: Body<K>): Promise<Entry> {
+    const members = { workshop: this.id, job: null, person: CONSOLE, seq: ++this.#seq, after: [], at: NOON, kind, body }
+    const entry = await signEntry(members, this.key)
+    this.add(entry)
+    return entry
+  }
+
+  add(entry: Entry): number {
+    const index = this.records.findIndex((one) => one.entry.id === entry.id)
+    if (index >= 0) return index
+    return this.records.push({ entry, text: `${NOON} +0 ${entry.line}` }) - 1
+  }
+
+  async invite(role: Role): Promise<string> {
+    const seed = crypto.getRandomValues(new Uint8Array(32))
+    const person = uuid7(Date.now(), crypto.getRandomValues(new Uint8Array(10)))
+    const name = writePrivate('name', 'Ada Weir', seed.slice(0, 16))
+    this.blobs.set(await blobId(name), name)
+    await this.state('person.named', { person, name: { blob: await blobId(name) } })
+    const { key } = await keyFromSeed(seed)
+    const said = await this.state('device.invited', { key, role, person, until: '2026-11-24T13:00:00.000Z' })
+    const whole = { workshop: this.id, key: this.key.key, invitation: said.id, role, person, secret: seed }
+    return `http://workshop.test/#invite=${invitationText(whole)}`
+  }
+
+  async checkpoint(key = this.key, size = this.records.length): Promise<string> {
+    const origin = `two-turns/${this.id}`
+    const text = `${origin}\n${size}\n${encodePadded(await this.root(size))}\n`
+    const signature = [...(await keyId(origin, key.key)), ...(await sign(key, bytesOf(text)))]
+    return `${text}\n\u2014 ${origin} ${encodePadded(new Uint8Array(signature))}\n`
+  }
+
+  async root(size: number): Promise<Hash> {
+    return treeRoot(await this.#leaves(size))
+  }
+
+  readonly fetch = async (path: string, init: RequestInit = {}): Promise<Response> => {
+    const body = typeof init.body === 'string' ? (JSON.parse(init.body) as unknown) : init.body
+    const asked = { method: init.method ?? 'GET', path, body, headers: new Headers(init.headers) }
+    this.asked.push(asked)
+    return (this.line(asked, () => this.#answer(asked)) ?? this.#answer(asked)) as Promise<Response>
+  }
+
+  async #answer(asked: Asked): Promise<Response> {
+    const { pathname, searchParams } = new URL(asked.path, 'http://workshop.test')
+    const route = `${asked.method} ${pathname.replace(/[0-9a-f]{64}/, 'SHA')}`
+    const open: Record<string, () => Promise<Response>> = {
+      'GET /api/workshop': async () => json({ workshop: this.id, key: this.key.key, name: 'Cogline Garage', version: '1' }),
+      'POST /api/enrol': () => this.#enrol(asked.body as { line: string }),
+      'POST /api/session/nonce': async () => json({ nonce: 'n' }),
+      'POST /api/session': async () => this.#signIn(),
+    }
+    if (open[route]) return open[route]()
+    if (!this.signedIn) return refusal(401, 'not-signed-in')
+    const writes: Record<string, () => Promise<Response>> = {
+      'POST /api/entries': () => this.#append(asked),
+      'POST /api/uploads': () => this.#begin(asked.headers),
+      'PATCH /api/uploads/SHA': () => this.#goOn(pathname.slice(-64), asked),
+      'GET /api/blobs/SHA/receipt': () => this.#receipt(pathname.split('/')[3] as string),
+    }
+    if (writes[route]) return writes[route]()
+    if (this.revoked) return refusal(401, 'device-revoked')
+    const reads: Record<string, () => Promise<Response>> = {
+      'GET /api/log': () => this.#log(Number(searchParams.get('since')), asked.headers),
+      'GET /api/bundles': async () => this.#bundles(asked.headers),
+      'GET /api/bundles/SHA': async () => this.#blob(pathname.slice(-64), 'application/json'),
+      'GET /api/blobs/SHA': async () => this.#blob(pathname.slice(-64), 'application/octet-stream'),
+      'GET /api/consistency': () => this.#consistency(Number(searchParams.get('from')), Number(searchParams.get('to'))),
+    }
+    return reads[route]?.() ?? refusal(404, 'not-found')
+  }
+
+  async #signIn(): Promise<Response> {
+    this.signedIn = true
+    this.#sessions += 1
+    return json({ role: 'mechanic', person: 'p', until: NOON })
+  }
+
+  async #enrol({ line }: { line: string }): Promise<Response> {
+    const index = this.add(await parseEntry(line))
+    return json({ index, checkpoint: await this.checkpoint() })
+  }
+
+  async #log(since: number, headers: Headers): Promise<Response> {
+    const records = this.records.slice(since, since + 500).map(({ text }, n) => ({ index: since + n, record: text }))
+    return json({
+      records,
+      next: since + records.length,
+      more: since + records.length < this.records.length,
+      checkpoint: await this.checkpoint(),
+      standings: {},
+      rewound: await this.#isRewound(headers),
+    })
+  }
+
+  async #append({ body, headers }: Asked): Promise<Response> {
+    const { lines, blobs } = body as { lines: string[]; blobs: string[] }
+    if (lines.length > 50) return refusal(422, 'invalid')
+    const indices: Record<string, number> = {}
+    const refused: object[] = []
+    for (const [line, text] of lines.entries()) {
+      const entry = await parseEntry(text)
+      const code = this.refuses[entry.kind]
+      if (code) refused.push({ line, id: entry.id, code, message: `${entry.kind} was not taken`, hint: 'Ask.' })
+      else indices[entry.id] = this.add(entry)
+    }
+    const kept = await Promise.all(blobs.map((text) => this.#keep(bytesOf(text))))
+    const checkpoint = await this.checkpoint()
+    return json({ checkpoint, indices, kept, refused, rewound: await this.#isRewound(headers) })
+  }
+
+  async #keep(bytes: Uint8Array<ArrayBuffer>): Promise<{ index: number; record: string }> {
+    const blob = await blobId(bytes)
+    this.blobs.set(blob, bytes)
+    const entry = await this.state('blob.kept', { blobs: [{ blob, size: bytes.length }] })
+    const index = this.records.findIndex((one) => one.entry.id === entry.id)
+    return { index, record: this.records[index]?.text ?? '' }
+  }
+
+  async #begin(headers: Headers): Promise<Response> {
+    const [, named = ''] = (headers.get('Upload-Metadata') ?? '').split(' ')
+    const [sha, length] = [atob(named), Number(headers.get('Upload-Length'))]
+    const whole = this.blobs.get(sha)
+    if (!whole && !this.halves.has(sha)) this.halves.set(sha, { length, bytes: new Uint8Array() })
+    return tus(201, whole ? whole.length : (this.halves.get(sha)?.bytes.length ?? 0))
+  }
+
+  async #goOn(sha: string, { headers, body }: Asked): Promise<Response> {
+    const half = this.halves.get(sha)
+    if (!half) return refusal(404, 'no-upload')
+    if (Number(headers.get('Upload-Offset')) !== half.bytes.length) return refusal(409, 'wrong-offset')
+    half.bytes = new Uint8Array(await new Blob([half.bytes as Hash, body as ArrayBuffer]).arrayBuffer())
+    if (half.bytes.length === half.length) {
+      this.halves.delete(sha)
+      if (hex(await sha256(half.bytes as Hash)) !== sha) return refusal(460, 'wrong-hash')
+      await this.#keep(half.bytes as Hash)
+    }
+    return tus(204, half.bytes.length)
+  }
+
+  async #receipt(sha: string): Promise<Response> {
+    const index = this.records.findIndex(
+      ({ entry }) => entry.kind === 'blob.kept' && entry.body.blobs.some(({ blob }) => blob === sha),
+    )
+    if (index < 0) return refusal(404, 'not-found')
+    return json({ index, record: this.records[index]?.text, checkpoint: await this.checkpoint() })
+  }
+
+  #bundles(headers: Headers): Response {
+    const etag = `"${this.bundles.length}"`
+    if (headers.get('If-None-Match') === etag) return new Response(null, { status: 304 })
+    return json({ bundles: this.bundles }, { ETag: etag })
+  }
+
+  #blob(sha: string, type: string): Response {
+    const bytes = this.blobs.get(sha)
+    return bytes ? new Response(bytes as Hash, { headers: { 'Content-Type': type } }) : refusal(404, 'not-found')
+  }
+
+  async #consistency(from: number, to: number): Promise<Response> {
+    const path = from === to ? [] : await consistencyPath(await this.#leaves(to), from)
+    return json({ path: path.map(encodePadded) })
+  }
+
+  async #isRewound(headers: Headers): Promise<boolean> {
+    const [size, root] = (headers.get('Two-Turns-Seen') ?? '').split(' ')
+    if (!size) return false
+    return Number(size) > this.records.length || encodePadded(await this.root(Number(size))) !== root
+  }
+
+  #leaves(size: number): Promise<Hash[]> {
+    return Promise.all(this.records.slice(0, size).map(({ text }) => sha256(new Uint8Array([0, ...bytesOf(text)]))))
+  }
+}
+
+/** A procedure in the ledger and among the blobs; `picture` is what its one asset is. */
+export async function publish(workshop: FakeWorkshop, picture: Uint8Array<ArrayBuffer>): Promise<string> {
+  const asset = await blobId(picture)
+  workshop.blobs.set(asset, picture)
+  const text = `{"assets":[{"blob":"${asset}","name":"cover","type":"image/png"}],"v":1}`
+  readCanonicalBytes(bytesOf(text))
+  const bundle = await blobId(bytesOf(text))
+  workshop.blobs.set(bundle, bytesOf(text))
+  const said = { bundle, name: 'Van drive', edition: 1, engine_codes: ['QX19'] }
+  workshop.bundles.push({ ...said, id: 'van_drive', withdrawn: null, size: text.length, index: 0 })
+  return bundle
+}
+
+const json = (said: unknown, headers: Record<string, string> = {}) =>
+  new Response(JSON.stringify(said), { headers: { 'Content-Type': 'application/json', ...headers } })
+
+export const refusal = (status: number, code: string) =>
+  new Response(JSON.stringify({ code, message: `refused: ${code}`, hint: 'Do something else.' }), {
+    status,
+    headers: { 'Content-Type': 'application/json' },
+  })
+
+/** A captive portal: 200, and a page of its own. */
+export const portal = async () => new Response('<h1>Accept our terms</h1>', { headers: { 'Content-Type': 'text/html' } })
+
+const tus = (status: number, offset: number) =>
+  new Response(null, { status, headers: { 'Tus-Resumable': '1.0.0', 'Upload-Offset': String(offset) } })
+
+const node = (left: Hash, right: Hash) => sha256(new Uint8Array([1, ...left, ...right]))
+
+/** Largest power of two below n. */
+const split = (n: number) => 2 ** (Math.ceil(Math.log2(n)) - 1)
+
+async function treeRoot(leaves: Hash[]): Promise<Hash> {
+  const [only] = leaves
+  if (leaves.length < 2) return only ?? sha256(new Uint8Array())
+  const k = split(leaves.length)
+  return node(await treeRoot(leaves.slice(0, k)), await treeRoot(leaves.slice(k)))
+}
+
+/** RFC 9162 section 2.1.4.1, PROOF(m, D_n). */
+async function consistencyPath(leaves: Hash[], m: number, isWhole = true): Promise<Hash[]> {
+  if (m === leaves.length) return isWhole ? [] : [await treeRoot(leaves)]
+  const k = split(leaves.length)
+  return m <= k
+    ? [...(await consistencyPath(leaves.slice(0, k), m, isWhole)), await treeRoot(leaves.slice(k))]
+    : [...(await consistencyPath(leaves.slice(k), m - k, false)), await treeRoot(leaves.slice(0, k))]
+}
+
