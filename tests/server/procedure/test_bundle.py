@@ -1,11 +1,13 @@
 """Bundles: bytes that are the same everywhere, and a door that opens to nothing else."""
 
 import json
+from pathlib import Path
 
 import pytest
 import rfc8785
 
 from tiny_procedure import TINY_SOURCE
+from twoturns.ledger import canonical as ledger_canonical
 from twoturns.procedure.bundle import Bundle, canonical, check_bundle, load
 from twoturns.procedure.errors import BundleError, SourceErrors
 
@@ -48,8 +50,15 @@ def refused(data, held=None):
     return error.value
 
 
-def test_the_bytes_are_those_of_another_program(bundle):
+def test_the_bytes_are_those_of_another_program_and_of_the_ledger(bundle):
     assert bundle.canonical == rfc8785.dumps(bundle.bundle)
+    assert ledger_canonical.dumps(bundle.bundle) == bundle.canonical
+    assert ledger_canonical.loads(bundle.canonical) == bundle.bundle
+
+
+def test_the_vans_bundle_is_canonical_to_the_ledger_too():
+    van = load(Path(__file__).parents[3] / "demo_jobs" / "van-timing-drive")
+    assert ledger_canonical.loads(van.canonical) == van.bundle
 
 
 def test_a_folder_compiles_to_the_same_bytes_again(bundle, folder):
