@@ -320,6 +320,35 @@ test('a photo is not in the workshop before its receipt is', async () => {
   expect(await store.photoPlace(sha)).toBe('phone')
 })
 
+test('a record whose signature does not hold is not taken, and nothing behind it', async () => {
+  const { store, sync, workshop } = await joined()
+  const recall = await workshop.state('lot.recalled', { lot: 'B-7', because: 'cracked teeth' })
+  const forged = workshop.records.at(-1)
+  if (!forged) throw new Error('no record')
+  forged.text = forged.text.replace('"lot":"B-7"', '"lot":"B-8"')
+  await begin(store)
+  await sync.now()
+  expect([sync.status.value.state, sync.alarm.value?.code]).toEqual(['stopped', 'wrong-signature'])
+  expect((await store.log(null)).map(({ entry }) => entry.kind)).not.toContain(recall.kind)
+  expect(await places(store)).toEqual(['phone'])
+})
+
+test('a ledger that does not start from the key on paper is nobody’s', async () => {
+  const [workshop, liar] = [await FakeWorkshop.open(), await FakeWorkshop.open()]
+  const invitation = readInvitation(await workshop.invite('mechanic'))
+  if (!invitation.ok) throw new Error('not read')
+  // The liar names the workshop of the paper, and signs with a key of its own.
+  const { store } = await openPhone()
+  const sync = syncOf(store, liar)
+  Object.assign(liar, { id: workshop.id })
+  expect(await sync.enrol({ ...invitation.value, key: liar.key.key })).toMatchObject({ ok: true })
+  await begin(store)
+  await sync.now()
+  expect([sync.status.value.state, sync.alarm.value?.code]).toEqual(['stopped', 'wrong-signature'])
+  expect(await places(store)).toEqual(['phone'])
+  expect(asked(liar)).not.toContain('POST /api/entries')
+})
+
 test('a workshop put back to a backup is an alarm, and gets everything again', async () => {
   const { store, sync, workshop } = await joined()
   const other = await join(await workshop.invite('mechanic'), workshop)
@@ -355,6 +384,16 @@ test('a workshop that rewrote what was before is found out', async () => {
   expect(store.trouble.value).toBeNull()
 })
 
+test('another root at the size that was seen is found out', async () => {
+  const { sync, workshop } = await joined()
+  const first = workshop.records[1]
+  if (!first) throw new Error('no record')
+  first.text = first.text.replace('12:00:00.000Z +0', '12:00:00.001Z +0')
+  workshop.line = (one, answer) => (one.headers.delete('Two-Turns-Seen'), answer())
+  await sync.now()
+  expect(sync.alarm.value?.code).toBe('forked')
+})
+
 test('another entry at a place that was taken is found out', async () => {
   const { store, sync, workshop } = await joined()
   await begin(store)
@@ -365,8 +404,10 @@ test('another entry at a place that was taken is found out', async () => {
   workshop.records = workshop.records.filter(({ entry }) => entry.id !== stranger.id)
   workshop.records.splice(index, 0, { entry: stranger, text: `2026-11-24T12:00:00.000Z +0 ${stranger.line}` })
   workshop.line = (one, answer) => (one.headers.delete('Two-Turns-Seen'), answer())
+  workshop.asked = []
   await sync.now()
   expect(sync.alarm.value?.code).toBe('forked')
+  expect(asked(workshop)).toEqual(['GET /api/log'])
 })
 
 test('backed up is what lies below a backup’s size, and only while it is said to stand', async () => {
