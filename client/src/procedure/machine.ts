@@ -1,0 +1,175 @@
+/**
+ * The machine a bundle carries, ready to run: conditions, values and steps are indices, a *mask* is a bit set of
+ * value indices. Its form is DEVELOPERS.md, section 6. Rule for rule as `server/twoturns/procedure/machine.py`.
+ */
+
+export type Pair = readonly [number, number]
+export type Pairs = readonly Pair[]
+
+export type ProofKind = 'confirm' | 'reading' | 'photo' | 'count' | 'wait' | 'scan' | 'choice' | 'signature'
+
+/** One variable of the engine, or of proof: then its value 0 is *unproved*. */
+export interface MachineCondition {
+  id: string
+  proof: boolean
+  values: readonly string[]
+  start: number
+}
+
+/** What an entry must hold to be a proof of a step. */
+export interface MachineProof {
+  name: string
+  kind: ProofKind
+  low?: string
+  high?: string
+  ok?: readonly string[]
+}
+
+/** How a step can fail: what it leaves, and what must be looked at. */
+export interface MachineFailure {
+  id: string
+  effect: Pairs
+  look: readonly number[]
+}
+
+export interface MachineStep {
+  id: string
+  undo: boolean
+  must: boolean
+  together: string | null
+  guard: Pairs
+  moves: Pairs
+  effect: Pairs
+  on_the_way: Pairs
+  fails: readonly MachineFailure[]
+  reopen: Pairs
+  /** Broken unless the state before the step is inside every mask. */
+  rules: readonly { rule: number; guard: Pairs }[]
+  proof: readonly MachineProof[]
+  tools_out: readonly string[]
+  tools_in: readonly string[]
+}
+
+export interface MachineEnd {
+  id: string
+  all_must: boolean
+  conditions: Pairs
+}
+
+/** MACHINE of DEVELOPERS.md. */
+export interface MachineForm {
+  conditions: readonly MachineCondition[]
+  steps: readonly MachineStep[]
+  rests: readonly (readonly [number, readonly number[]])[]
+  makers: readonly (readonly [number, number, readonly number[]])[]
+  ends: readonly MachineEnd[]
+}
+
+/** What of a bundle the machine is read from. */
+export interface MachineSource {
+  machine: MachineForm
+  rules: readonly { id: string; kind: 'stop' | 'ask' }[]
+}
+
+export interface Step extends MachineStep {
+  /** What it leaves that can be lost again: all but proofs at *unproved*. */
+  made: Pairs
+  /** The must-steps listed before it, those of its `together` left out; none for an undo step, which has no place. */
+  before: readonly number[]
+}
+
+/** A bundle's machine with what every reader of it needs to look up. */
+export interface Machine {
+  conditions: readonly MachineCondition[]
+  steps: readonly Step[]
+  /** For each condition the proofs it rests on. */
+  rests: ReadonlyMap<number, readonly number[]>
+  /** For each condition the values that must-steps leave, with those steps. */
+  makersOf: ReadonlyMap<number, readonly (readonly [number, readonly number[]])[]>
+  ends: readonly MachineEnd[]
+  rules: readonly { id: string; ask: boolean }[]
+  conditionIndex: ReadonlyMap<string, number>
+  stepIndex: ReadonlyMap<string, number>
+}
+
+/** Reads the machine of a bundle that the workshop has published, and so has checked. */
+export function machineOf({ machine: flat, rules }: MachineSource): Machine {
+  const makersOf = new Map<number, [number, readonly number[]][]>()
+  for (const [condition, value, by] of flat.makers) {
+    makersOf.set(condition, [...(makersOf.get(condition) ?? []), [value, by]])
+  }
+  return {
+    conditions: flat.conditions,
+    steps: flat.steps.map((step, at) => ({
+      ...step,
+      made: step.effect.filter(([c, v]) => v !== 0 || !flat.conditions[c]!.proof),
+      before: mustBefore(flat.steps, at),
+    })),
+    rests: new Map(flat.rests),
+    makersOf,
+    ends: flat.ends,
+    rules: rules.map(({ id, kind }) => ({ id, ask: kind === 'ask' })),
+    conditionIndex: new Map(flat.conditions.map(({ id }, at) => [id, at])),
+    stepIndex: new Map(flat.steps.map(({ id }, at) => [id, at])),
+  }
+}
+
+function mustBefore(steps: readonly MachineStep[], at: number): number[] {
+  const { together, undo } = steps[at]!
+  if (undo) return []
+  const earlier = [...steps.keys()].slice(0, at)
+  return earlier.filter((e) => steps[e]!.must && (together === null || steps[e]!.together !== together))
+}
+
+/** Every value possible. */
+export const everyValue = (condition: MachineCondition): number => (1 << condition.values.length) - 1
+
+/** An end by its name. */
+export function endOf(machine: Machine, id: string): MachineEnd {
+  const end = machine.ends.find((each) => each.id === id)
+  if (!end) throw new Error(`the bundle has no end '${id}'`)
+  return end
+}
+
+/** The order in which equals are offered: as listed, undo steps after the others. */
+export function byRank(machine: Machine, a: number, b: number): number {
+  return Number(machine.steps[a]!.undo) - Number(machine.steps[b]!.undo) || a - b
+}
+
+/** The steps that leave a condition at one of these values; undo steps last. */
+export function bringers(machine: Machine, condition: number, mask: number): number[] {
+  return [...machine.steps.keys()]
+    .filter((at) => machine.steps[at]!.effect.some(([c, v]) => c === condition && (mask >> v) & 1))
+    .sort((a, b) => byRank(machine, a, b))
+}
+
+// What a state of conditions allows. `conditions` holds one mask of possible values for each.
+
+/** Whether every possible value of each condition named is inside its mask. */
+export function holds(pairs: Pairs, conditions: readonly number[]): boolean {
+  return pairs.every(([condition, mask]) => (conditions[condition]! & ~mask) === 0)
+}
+
+/**
+ * Whether the order of work lets a step be begun. House rules are asked apart.
+ * An undo step: its needs hold, its moves are legal, and it would change something. Any other: it is todo,
+ * no must-step listed before it is, its needs hold and its moves are legal.
+ */
+export function isOpen(
+  machine: Machine,
+  conditions: readonly number[],
+  todo: ReadonlySet<number>,
+  step: number,
+): boolean {
+  const it = machine.steps[step]!
+  if (!holds(it.guard, conditions) || !holds(it.moves, conditions)) return false
+  if (it.undo) return it.effect.some(([condition, value]) => conditions[condition] !== 1 << value)
+  return todo.has(step) && !it.before.some((earlier) => todo.has(earlier))
+}
+
+/** The steps that may be begun, in the order of `byRank`. */
+export function openSteps(machine: Machine, conditions: readonly number[], todo: ReadonlySet<number>): number[] {
+  return [...machine.steps.keys()]
+    .filter((at) => isOpen(machine, conditions, todo, at))
+    .sort((a, b) => byRank(machine, a, b))
+}

@@ -1,0 +1,44 @@
+/** What the differential tests call in this room. Names of fields are the server's. */
+import type { PeerFunctions } from '../peer'
+import { compare, within } from './decimals'
+import { fold, type LogEntry } from './fold'
+import { machineOf, type MachineSource, openSteps } from './machine'
+import { type JobState, mayEnd, priceOfReopening, refusal, todoOf } from './state'
+
+function stateJson({ doneBy, toolsOut, ...rest }: JobState): object {
+  return { ...rest, done_by: doneBy, tools_out: toolsOut }
+}
+
+/** A log's state, and what it allows at every step and end. */
+function verdicts(source: MachineSource, entries: LogEntry[]): object {
+  const machine = machineOf(source)
+  const state = fold(machine, entries)
+  const steps = [...machine.steps.keys()]
+  return {
+    state: stateJson(state),
+    open: openSteps(machine, state.conditions, todoOf(state)),
+    refusals: steps.map((step) => refusal(machine, state, step)),
+    prices: steps.map((step) => priceOfReopening(machine, state, step)),
+    missing: machine.ends.map(({ id }) => mayEnd(machine, state, id)),
+  }
+}
+
+/** Milliseconds of one fold and of parsing the same log, for the bench. */
+function timeFold(source: MachineSource, text: string, times: number): { fold: number; parse: number } {
+  const machine = machineOf(source)
+  const entries = JSON.parse(text) as LogEntry[]
+  const measure = (run: () => unknown): number => {
+    for (let n = 0; n < times; n++) run()
+    const from = performance.now()
+    for (let n = 0; n < times; n++) run()
+    return (performance.now() - from) / times
+  }
+  return { fold: measure(() => fold(machine, entries)), parse: measure(() => JSON.parse(text)) }
+}
+
+export const peerFunctions: PeerFunctions = {
+  compare,
+  within: (value: string, low: string | null, high: string | null) => within(value, low ?? undefined, high ?? undefined),
+  verdicts,
+  timeFold,
+}
