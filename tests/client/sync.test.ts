@@ -403,6 +403,7 @@ test('another entry at a place that was taken is found out', async () => {
   workshop.records.splice(index, 1)
   workshop.records = workshop.records.filter(({ entry }) => entry.id !== stranger.id)
   workshop.records.splice(index, 0, { entry: stranger, text: `2026-11-24T12:00:00.000Z +0 ${stranger.line}` })
+  await workshop.invite('auditor')
   workshop.line = (one, answer) => (one.headers.delete('Two-Turns-Seen'), answer())
   workshop.asked = []
   await sync.now()
