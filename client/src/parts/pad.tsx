@@ -40,14 +40,17 @@ export function NumberPad({ value, onValue, decimal = true, sign = false }: PadP
           {d}
         </button>
       ))}
-      {sign ? (
+      {!decimal && <span />}
+      {decimal && sign ? (
         <button type="button" aria-label="plus or minus" onClick={() => onValue(value.startsWith('-') ? value.slice(1) : `-${value}`)}>
           ±
         </button>
       ) : (
-        <button type="button" aria-label="point" disabled={!dot} onClick={() => digit('.')}>
-          .
-        </button>
+        decimal && (
+          <button type="button" aria-label="point" disabled={!dot} onClick={() => digit('.')}>
+            .
+          </button>
+        )
       )}
       <button type="button" onClick={() => digit('0')}>
         0

@@ -1,0 +1,167 @@
+/**
+ * The camera inside the page, and the file field behind it.
+ *
+ * In the page first: opening the phone's own camera app can get the browser killed, and the photo with it.
+ * The bytes that are kept are the bytes that came: nothing is drawn again except where the browser has no
+ * other way to take a still.
+ */
+
+/** A picture as it will be kept, with what the entry says about it. */
+export interface Picture {
+  bytes: Blob
+  type: PictureType
+  width: number
+  height: number
+  /** `live` from this page's camera, `picked` from a file: a picked one may be old. */
+  how: 'live' | 'picked'
+}
+
+export type PictureType = 'image/jpeg' | 'image/png' | 'image/webp' | 'image/heic'
+
+export interface CameraTrouble { message: string; hint: string }
+
+/** Raised when there is no picture; the words are for the mechanic. */
+export class NoPicture extends Error {
+  constructor(readonly trouble: CameraTrouble, cause?: unknown) {
+    super(trouble.message, { cause })
+    this.name = 'NoPicture'
+  }
+}
+
+const HEIC_BRANDS = new Set(['heic', 'heix', 'hevc', 'heim', 'heis', 'mif1', 'msf1'])
+
+/**
+ * The type by the first bytes, whatever the file calls itself; null for anything we do not keep.
+ * Signatures: JPEG (ITU-T T.81 B.1.1.3, SOI), PNG (W3C PNG 5.2), WebP (RFC 9649), HEIF brands (ISO/IEC 23008-12 10.2, from memory).
+ */
+export function pictureType(head: Uint8Array): PictureType | null {
+  const text = (from: number, to: number) => String.fromCharCode(...head.subarray(from, to))
+  if (head[0] === 0xff && head[1] === 0xd8 && head[2] === 0xff) return 'image/jpeg'
+  if (head[0] === 0x89 && text(1, 4) === 'PNG') return 'image/png'
+  if (text(0, 4) === 'RIFF' && text(8, 12) === 'WEBP') return 'image/webp'
+  if (text(4, 8) === 'ftyp' && HEIC_BRANDS.has(text(8, 12))) return 'image/heic'
+  return null
+}
+
+async function sizeOf(bytes: Blob): Promise<{ width: number; height: number }> {
+  const bitmap = await createImageBitmap(bytes)
+  const size = { width: bitmap.width, height: bitmap.height }
+  bitmap.close()
+  return size
+}
+
+async function asPicture(bytes: Blob, how: Picture['how']): Promise<Picture> {
+  const type = pictureType(new Uint8Array(await bytes.slice(0, 16).arrayBuffer()))
+  if (type === null) {
+    throw new NoPicture({ message: 'This file is not a picture that can be kept.', hint: 'Take the photo with the camera, or choose a JPEG.' })
+  }
+  const typed = bytes.type === type ? bytes : new Blob([bytes], { type })
+  try {
+    return { bytes: typed, type, how, ...(await sizeOf(typed)) }
+  } catch (cause) {
+    // Few browsers can read HEIC; it is still evidence, and the record says 0 where the size is not known.
+    if (type === 'image/heic') return { bytes: typed, type, how, width: 0, height: 0 }
+    throw new NoPicture({ message: 'The picture is damaged.', hint: 'Take it again.' }, cause)
+  }
+}
+
+/** A file from the file field, checked. */
+export const fromFile = (file: Blob): Promise<Picture> => asPicture(file, 'picked')
+
+const WISH: MediaStreamConstraints = {
+  audio: false,
+  video: { facingMode: { ideal: 'environment' }, width: { ideal: 4096 }, height: { ideal: 3072 } },
+}
+
+/** iPhones draw nothing above this many pixels, without saying so. */
+const MOST_DRAWN = 16_000_000
+
+/** One image is all one colour when the drawing failed without an exception. */
+function isBlank(context: OffscreenCanvasRenderingContext2D, width: number, height: number): boolean {
+  const points = Array.from({ length: 64 }, (_, i) => [((i % 8) + 0.5) / 8, (Math.floor(i / 8) + 0.5) / 8] as const)
+  const colours = points.map(([x, y]) => context.getImageData(Math.floor(x * width), Math.floor(y * height), 1, 1).data.join())
+  return new Set(colours).size === 1 && colours[0]?.endsWith(',0') === true
+}
+
+async function drawStill(video: HTMLVideoElement): Promise<Blob> {
+  const scale = Math.min(1, Math.sqrt(MOST_DRAWN / (video.videoWidth * video.videoHeight)))
+  const width = Math.round(video.videoWidth * scale)
+  const height = Math.round(video.videoHeight * scale)
+  const canvas = new OffscreenCanvas(width, height)
+  const context = canvas.getContext('2d')
+  if (!context) throw new NoPicture({ message: 'The camera picture could not be drawn.', hint: 'Choose a photo file instead.' })
+  context.drawImage(video, 0, 0, width, height)
+  if (isBlank(context, width, height)) throw new NoPicture({ message: 'The camera gave an empty picture.', hint: 'Take it again.' })
+  return canvas.convertToBlob({ type: 'image/jpeg', quality: 0.92 })
+}
+
+interface StillTaker { takePhoto(): Promise<Blob> }
+declare global {
+  interface Window { ImageCapture?: new (track: MediaStreamTrack) => StillTaker }
+}
+
+/** An open camera. One for a session: a phone may ask again for each one opened. */
+export class Camera {
+  private constructor(private readonly stream: MediaStream) {}
+
+  /** @throws {NoPicture} when there is no camera or it is not allowed: then the file field is the way. */
+  static async open(): Promise<Camera> {
+    const devices = navigator.mediaDevices as MediaDevices | undefined
+    if (!devices?.getUserMedia) {
+      throw new NoPicture({ message: 'This browser gives the page no camera.', hint: 'Choose a photo file instead.' })
+    }
+    try {
+      return new Camera(await devices.getUserMedia(WISH))
+    } catch (cause) {
+      const refused = cause instanceof DOMException && cause.name === 'NotAllowedError'
+      throw new NoPicture(
+        refused
+          ? { message: 'The camera is not allowed for this page.', hint: 'Allow it in the browser settings, or choose a photo file.' }
+          : { message: 'The camera does not open.', hint: 'Close other apps that use it, or choose a photo file.' },
+        cause,
+      )
+    }
+  }
+
+  get #track(): MediaStreamTrack | undefined {
+    return this.stream.getVideoTracks()[0]
+  }
+
+  /** A stream may die while the app is in the background; then it must be opened anew. */
+  get alive(): boolean {
+    const track = this.#track
+    return track !== undefined && track.readyState === 'live' && !track.muted
+  }
+
+  async show(video: HTMLVideoElement): Promise<void> {
+    video.srcObject = this.stream
+    await video.play()
+  }
+
+  /** The lamp beside the lens, where the phone lets a page have it. True when it is lit. */
+  async lamp(lit: boolean): Promise<boolean> {
+    try {
+      await this.#track?.applyConstraints({ advanced: [{ torch: lit } as MediaTrackConstraintSet] })
+    } catch {
+      return false // no lamp: the picture is judged as it is
+    }
+    return (this.#track?.getSettings() as { torch?: boolean } | undefined)?.torch === true
+  }
+
+  /** Take a still: the phone's own full picture, else the frame that is on the screen. */
+  async shoot(video: HTMLVideoElement): Promise<Picture> {
+    const track = this.#track
+    if (track && window.ImageCapture) {
+      try {
+        return await asPicture(await new window.ImageCapture(track).takePhoto(), 'live')
+      } catch {
+        // Several phones refuse a still while the preview runs; the frame on the screen is the next best.
+      }
+    }
+    return asPicture(await drawStill(video), 'live')
+  }
+
+  close(): void {
+    for (const track of this.stream.getTracks()) track.stop()
+  }
+}

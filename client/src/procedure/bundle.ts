@@ -1,0 +1,98 @@
+/**
+ * A bundle: what a procedure is to those who work by it. Its form is DEVELOPERS.md, section 6; the workshop compiled,
+ * proved and signed for it, so it is read here without a second check. Names are those of the JSON.
+ */
+import type { MachineForm, ProofKind } from './machine'
+
+export interface Proof {
+  name: string
+  kind: ProofKind
+  label: string
+  unit?: string
+  low?: string
+  high?: string
+  target?: string
+  /** Type of the registered tool it is read with. */
+  tool?: string
+  options?: { id: string; says: string; ok: boolean }[]
+  part?: string
+  hint?: string
+}
+
+export interface Step {
+  id: string
+  number: string
+  phase: string
+  title: string
+  /** Text of the main key. */
+  act: string
+  says: string[]
+  because?: string
+  caution?: { sign: string; says: string }
+  /** Wheels or tools to look at. */
+  look: string[]
+  torque?: { nm: string; angle_deg?: string; sequence: string[] }
+  undo: boolean
+  must: boolean
+  together?: string
+  once: boolean
+  proof: Proof[]
+  fails: { id: string; says: string; then: string }[]
+  tools_out: string[]
+  tools_in: string[]
+}
+
+export interface Condition {
+  id: string
+  kind: 'engine' | 'proof'
+  label: string
+  values: { id: string; says: string }[]
+  start: string
+}
+
+export interface DriveWheel {
+  id: string
+  label: string
+  x_um: number
+  y_um: number
+  r_um: number
+  inside: boolean
+  teeth?: number
+  condition?: string
+  mark_mdeg?: number
+  hole?: { x_um: number; y_um: number; pin: string; condition: string }
+  eccentric?: { x_um: number; y_um: number; pointer_mdeg: number; notch_mdeg: number }
+}
+
+/** The belt drive, seen from the belt end; wheels in the order the belt runs. */
+export interface DriveBlock {
+  running: 'clockwise' | 'anticlockwise'
+  belt: { teeth?: number; pitch_um?: number; width_um: number; back_um: number; length_um: number; condition?: string }
+  wheels: DriveWheel[]
+  path: { wheel: string; in: [number, number]; out: [number, number]; large: boolean }[]
+  order: string[]
+  counts: { from: string; to: string; teeth: number }[]
+  span: { from: string; to: string; length_um: number; low_hz: string; high_hz: string; target_hz: string }
+}
+
+export interface Bundle {
+  v: 1
+  id: string
+  name: string
+  edition: number
+  vehicle: string
+  engine_codes: string[]
+  cautions: string[]
+  interval: { months: number; km: number }
+  interrupt_minutes: number
+  conditions: Condition[]
+  phases: { id: string; name: string }[]
+  steps: Step[]
+  rules: { id: string; kind: 'stop' | 'ask'; never: string; because: string }[]
+  ends: { id: string; name: string; because: boolean }[]
+  tools: { slot: string; label: string; outline: string; tag?: string }[]
+  kit: { part: string; label: string; count: number; single_use: boolean }[]
+  drive: DriveBlock
+  assets: { name: string; blob: string; type: string }[]
+  machine: MachineForm
+}

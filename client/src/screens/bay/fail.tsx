@@ -1,0 +1,81 @@
+/** It is not like that: the step's failures in words, then the redo that follows. */
+import { useState } from 'preact/hooks'
+import { Choice } from '../../parts/choice'
+import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
+import type { HeadProps } from '../../parts/head'
+import { BigRule } from '../../parts/rule'
+import { Seal } from '../../parts/seal'
+import type { Trouble } from '../../store'
+import { Frame } from './frame'
+import type { JobNow, StepNow } from './job'
+import { redoOf } from './redo'
+
+export interface FailProps { head: HeadProps; asked: StepNow; trouble: Trouble | null; write: (failure: string) => Promise<void>; note: () => void; back: () => void }
+
+export function FailScreen({ head, asked, trouble, write, note, back }: FailProps) {
+  const [chosen, setChosen] = useState<string | null>(null)
+  const failure = asked.step.fails.find(({ id }) => id === chosen)
+  return (
+    <Frame
+      head={head}
+      title="What is it like?"
+      trouble={trouble}
+      deck={
+        <>
+          <SideKey icon="back" label="back" onPress={back} />
+          {failure ? <HoldKey label="It is so" note="hold to record" done="on this phone" onHeld={() => write(failure.id)} /> : <MissingKey label="Choose above" />}
+        </>
+      }
+    >
+      <Choice label="What is it like?" rows={asked.step.fails.map(({ id, says }) => ({ id, says }))} chosen={chosen} onChoose={setChosen} />
+      {failure ? (
+        <p>{failure.then}</p>
+      ) : (
+        <button type="button" class="row-key" onClick={note}>
+          <span class="row-words">
+            None of these
+            <small>write a note for the owner</small>
+          </span>
+        </button>
+      )}
+    </Frame>
+  )
+}
+
+/** What is undone and redone in order, with what may stay. */
+export function RedoScreen({ head, now, goTo, order }: { head: HeadProps; now: JobNow; goTo: () => void; order: () => void }) {
+  const redo = redoOf(now)
+  const [first] = redo.ways
+  return (
+    <Frame
+      head={head}
+      title={redo.title}
+      deck={
+        <>
+          <SideKey icon="lines" label="order of work" onPress={order} />
+          {first ? <PlainKey label={first.act} note={redo.ways.length > 1 ? `one of ${redo.count}` : 'the only one'} onPress={goTo} /> : <PlainKey label="Go on" onPress={goTo} />}
+        </>
+      }
+    >
+      <p>{redo.then}</p>
+      <BigRule steps={redo.rule} now={redo.nowNumber} />
+      <ol class="ways">
+        {redo.ways.slice(0, 3).map((way, i) => (
+          <li>
+            <span class="way-number" aria-hidden="true">
+              {i + 1}
+            </span>
+            <span>
+              {way.title}
+              {way.because !== '' && <span class="soft"> {way.because}</span>}
+            </span>
+          </li>
+        ))}
+      </ol>
+      <p class="then">
+        <Seal state={redo.broken.length ? 'broken' : 'todo'} size={34} />
+        <span>{redo.stay}</span>
+      </p>
+    </Frame>
+  )
+}

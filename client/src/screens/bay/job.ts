@@ -1,0 +1,309 @@
+/**
+ * The job as the bay sees it: the log and the bundle in, everything a screen shows out. Pure but for the two
+ * readers at the end. Nothing here is remembered: after a kill the same log gives the same screen.
+ */
+import type { SealState } from '../../parts/seal'
+import type { Ref } from '../../ledger/bodies'
+import type { Bundle, Proof, Step } from '../../procedure/bundle'
+import { fold, type JobState, type LogEntry } from '../../procedure/fold'
+import { machineOf, type Machine } from '../../procedure/machine'
+import { plan, type PlanItem } from '../../procedure/plan'
+import { refusal } from '../../procedure/state'
+import type { Device, Held, JobRow, Store } from '../../store'
+
+export interface ProofNow {
+  proof: Proof
+  /** The entry that gives it, if it is given and still counts. */
+  entry: string | null
+  /** What was given, in words. */
+  said: string | null
+}
+
+export interface StepNow {
+  index: number
+  step: Step
+  seal: SealState
+  open: boolean
+  /** Its work moves the engine, so that a begun step leaves it half-way. */
+  moves: boolean
+  /** When it was begun and not yet ended; null otherwise. */
+  begunAt: string | null
+  /** This phone and person began it, and no break was longer than the bundle allows. */
+  begunHere: boolean
+  proofs: ProofNow[]
+  /** Why it is to be done now, when that is not plain: 'To do again: ...'. */
+  reason: string
+}
+
+export interface LookNow {
+  condition: string
+  label: string
+  values: { id: string; says: string }[]
+  because: string
+  /** Wheels or tools to show. */
+  at: string[]
+}
+
+export type PlanNow = { kind: 'look'; look: LookNow; label: string; because: string } | { kind: 'step'; step: StepNow; because: string }
+
+export interface QuestionNow { entry: string; step: StepNow; words: Ref }
+
+export interface JobNow {
+  row: JobRow
+  bundle: Bundle
+  machine: Machine
+  held: readonly Held[]
+  state: JobState
+  steps: StepNow[]
+  phases: { name: string; steps: StepNow[] }[]
+  /** Ways back that are open now. */
+  undo: { step: StepNow; because: string }[]
+  plan: PlanNow[]
+  /** The step to work on; null when a look comes first or nothing is left. */
+  current: StepNow | null
+  look: LookNow | null
+  /** Possible values of each condition, by name. */
+  possible: Record<string, string[]>
+  /** What is stamped on each tool, by slot. */
+  tags: Record<string, string>
+  toolsOut: readonly string[]
+  questions: QuestionNow[]
+  lastFailure: { step: StepNow; says: string; then: string } | null
+}
+
+// From the machine's numbers to words.
+
+const bit = (mask: number, value: number) => ((mask >> value) & 1) === 1
+
+function valuesIn(machine: Machine, condition: number, mask: number): string[] {
+  return machine.conditions[condition]!.values.filter((_, value) => bit(mask, value))
+}
+
+function saysOf(bundle: Bundle, condition: string, value: string): string {
+  return bundle.conditions.find(({ id }) => id === condition)?.values.find(({ id }) => id === value)?.says ?? value
+}
+
+const labelOf = (bundle: Bundle, condition: string) => bundle.conditions.find(({ id }) => id === condition)?.label ?? condition
+
+/** 'Pin L1 is in the crankshaft', for one value; joined by 'or' for several. */
+export function conditionWords(bundle: Bundle, machine: Machine, condition: number, mask: number): string {
+  const { id } = machine.conditions[condition]!
+  return capital(valuesIn(machine, condition, mask).map((value) => saysOf(bundle, id, value)).join(', or '))
+}
+
+export const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)
+
+// What a step has been given.
+
+const KINDS: Record<Proof['kind'], readonly string[]> = {
+  confirm: [],
+  reading: ['reading.taken'],
+  count: ['reading.taken'],
+  wait: ['reading.taken'],
+  choice: ['reading.taken'],
+  scan: ['part.fitted', 'reading.taken'],
+  photo: ['photo.taken'],
+  signature: ['note.added'],
+}
+
+function newest(held: readonly Held[], step: Step, proof: Proof): Held | null {
+  const fits = ({ entry, standing }: Held) => {
+    const body = entry.body as { step?: string; name?: string }
+    return standing === 'good' && KINDS[proof.kind].includes(entry.kind) && body.step === step.id && body.name === proof.name
+  }
+  return held.filter(fits).at(-1) ?? null
+}
+
+export function saidWords({ entry }: Held, proof: Proof): string {
+  switch (entry.kind) {
+    case 'reading.taken': {
+      const option = proof.options?.find(({ id }) => id === entry.body.value)
+      return option?.says ?? `${entry.body.value} ${entry.body.unit}`.trim()
+    }
+    case 'part.fitted':
+      return entry.body.lot
+    case 'photo.taken':
+      return entry.body.how === 'live' ? 'photo' : 'picked photo'
+    default:
+      return 'signed'
+  }
+}
+
+export const logEntries = (held: readonly Held[]): LogEntry[] =>
+  held.map(({ entry, standing }) => ({
+    id: entry.id,
+    after: entry.after,
+    kind: entry.kind,
+    body: entry.body as unknown as LogEntry['body'],
+    standing,
+    person: entry.person,
+    device: entry.device,
+  }))
+
+/**
+ * The proofs of a step that still count. Whether an entry is fresh and inside its limits is the fold's to say:
+ * it is asked what it would say of the step if it were done now, and what it misses does not count.
+ */
+function proofsNow(machine: Machine, held: readonly Held[], state: JobState, index: number, step: Step): ProofNow[] {
+  const given = step.proof.filter(({ kind }) => kind !== 'confirm').map((proof) => ({ proof, held: newest(held, step, proof) }))
+  const counts = new Set(given.flatMap((each) => (each.held ? [each.proof.name] : [])))
+  if (counts.size > 0 && state.steps[index] === 'todo') {
+    const id = '~'
+    const proof = given.flatMap((each) => (each.held ? [each.held.entry.id] : []))
+    const done: LogEntry = { id, after: state.heads, kind: 'step.done', body: { step: step.id, proof }, standing: 'good', person: '', device: '' }
+    for (const { entry, name } of fold(machine, [...logEntries(held), done]).exceptions) if (entry === id && name !== undefined) counts.delete(name)
+  }
+  return given.map(({ proof, held: one }) => (one && counts.has(proof.name) ? { proof, entry: one.entry.id, said: saidWords(one, proof) } : { proof, entry: null, said: null }))
+}
+
+// Steps, plan, looks.
+
+function sealOf(state: JobState, index: number): SealState {
+  const status = state.steps[index]
+  if (status === 'done') return 'holds'
+  if (status === 'waived') return 'passed'
+  return state.lost[index] ? 'broken' : 'todo'
+}
+
+interface Ground { bundle: Bundle; machine: Machine; held: readonly Held[]; state: JobState; device: Pick<Device, 'id' | 'person'> | null; now: number }
+
+/** The longest wait of a step: its own time is not a break. */
+const waitMs = (step: Step) => Math.max(0, ...step.proof.filter(({ kind }) => kind === 'wait').map(({ low }) => Number(low ?? 0) * 60_000))
+
+function isMine({ held, device }: Ground): boolean {
+  const last = held.at(-1)?.entry
+  return device !== null && (last === undefined || (last.device === device.id && last.person === device.person))
+}
+
+/** Another hand, or a break longer than the bundle allows: then what was left half-way is looked at first. */
+function isUnbroken(ground: Ground, step: Step): boolean {
+  const last = ground.held.at(-1)
+  if (!last || !isMine(ground)) return false
+  return ground.now - Date.parse(last.entry.at) <= ground.bundle.interrupt_minutes * 60_000 + waitMs(step)
+}
+
+function stepNow(ground: Ground, index: number): StepNow {
+  const { bundle, machine, held, state } = ground
+  const step = bundle.steps[index]!
+  const begun = state.begun.find((each) => each.step === index)
+  const entry = begun && held.find((each) => each.entry.id === begun.entry)?.entry
+  return {
+    index,
+    step,
+    seal: sealOf(state, index),
+    open: refusal(machine, state, index) === null,
+    moves: machine.steps[index]!.on_the_way.length > 0,
+    begunAt: entry?.at ?? null,
+    begunHere: entry !== undefined && ground.device !== null && entry.device === ground.device.id && isUnbroken(ground, step),
+    proofs: proofsNow(machine, held, state, index, step),
+    reason: '',
+  }
+}
+
+function lookNow({ bundle, machine, state }: Ground, condition: number): LookNow {
+  const { id } = machine.conditions[condition]!
+  const declared = bundle.conditions.find((each) => each.id === id)
+  const mask = state.conditions[condition]!
+  // What may be comes first; the engine may be otherwise all the same.
+  const may = (value: string) => bit(mask, machine.conditions[condition]!.values.indexOf(value))
+  const values = [...(declared?.values ?? [])].sort((a, b) => Number(may(b.id)) - Number(may(a.id))).map(({ id: value, says }) => ({ id: value, says: capital(says) }))
+  const wheels = bundle.drive.wheels.filter(({ hole, condition: of }) => hole?.condition === id || of === id).map((wheel) => wheel.id)
+  return { condition: id, label: `Look at: ${labelOf(bundle, id)}`, values, because: 'The work was left half-way, or the record says two things. What is seen now counts.', at: wheels }
+}
+
+const lostWords = (ground: Ground, index: number): string => {
+  const loss = ground.state.lost[index]
+  if (!loss) return ''
+  const entry = ground.held.find((each) => each.entry.id === loss.entry)?.entry
+  const by = entry && 'step' in entry.body ? ground.bundle.steps.find(({ id }) => id === (entry.body as { step: string }).step) : undefined
+  return `To do again${by ? `, because of ${by.number || `'${by.title}'`}` : ''}.`
+}
+
+function planNow(ground: Ground, steps: readonly StepNow[], items: readonly PlanItem[]): PlanNow[] {
+  return items.flatMap((item, at): PlanNow[] => {
+    if (item.kind === 'look') {
+      const look = lookNow(ground, item.condition)
+      return [{ kind: 'look', look, label: look.label, because: '' }]
+    }
+    const step = steps[item.step]
+    if (!step) return []
+    const because = step.step.undo ? undoWords(ground, items, at) : lostWords(ground, item.step)
+    return [{ kind: 'step', step: { ...step, reason: because }, because }]
+  })
+}
+
+function undoWords({ bundle }: Ground, planned: readonly PlanItem[], at: number): string {
+  const next = planned.slice(at + 1).find((item) => item.kind === 'step' && !bundle.steps[item.step]?.undo)
+  const step = next?.kind === 'step' ? bundle.steps[next.step] : undefined
+  return step ? `So that ${step.number} can be done.` : 'A way back.'
+}
+
+/** Everything the screens need, out of a log. `now` is this phone's clock: only breaks are measured with it. */
+export function jobNow(row: JobRow, bundle: Bundle, held: readonly Held[], device: Ground['device'], now: number): JobNow {
+  const machine = machineOf(bundle)
+  const state = fold(machine, logEntries(held))
+  const ground: Ground = { bundle, machine, held, state, device, now }
+  const steps = bundle.steps.map((_, index) => stepNow(ground, index))
+  const planned = planNow(ground, steps, plan(machine, state))
+  // The same hand, without a break, goes on where it is: the step it has begun comes before any look.
+  const begun = steps.find(({ begunHere }) => begunHere) ?? null
+  const [first] = planned
+  const look = !begun && first?.kind === 'look' ? first.look : null
+  const next = first?.kind === 'step' ? first.step : null
+  return {
+    row,
+    bundle,
+    machine,
+    held,
+    state,
+    steps: steps.map((each) => (each.index === next?.index ? next : each)),
+    phases: bundle.phases.map(({ id, name }) => ({ name, steps: steps.filter(({ step }) => step.phase === id && !step.undo) })).filter((phase) => phase.steps.length > 0),
+    undo: steps.filter(({ step, open }) => step.undo && open).map((step) => ({ step, because: planned.find((item) => item.kind === 'step' && item.step.index === step.index)?.because ?? 'A way back.' })),
+    plan: planned,
+    current: begun ?? next,
+    look,
+    possible: Object.fromEntries(machine.conditions.map(({ id }, at) => [id, valuesIn(machine, at, state.conditions[at]!)])),
+    tags: Object.fromEntries(bundle.tools.flatMap(({ slot, tag }) => (tag === undefined ? [] : [[slot, tag]]))),
+    toolsOut: state.toolsOut,
+    questions: questionsNow(ground, steps),
+    lastFailure: failureNow(ground, steps),
+  }
+}
+
+function questionsNow({ held, state }: Ground, steps: readonly StepNow[]): QuestionNow[] {
+  return state.questions.flatMap(({ entry, step }) => {
+    const found = held.find((each) => each.entry.id === entry)?.entry
+    const about = step === null ? undefined : steps[step]
+    return found?.kind === 'review.returned' && about ? [{ entry, step: about, words: found.body.question }] : []
+  })
+}
+
+/** The newest failure, while its step is still to do. */
+function failureNow({ held }: Ground, steps: readonly StepNow[]): JobNow['lastFailure'] {
+  const entry = held.filter((each) => each.entry.kind === 'step.failed').at(-1)?.entry
+  if (entry?.kind !== 'step.failed') return null
+  const step = steps.find((each) => each.step.id === entry.body.step)
+  const failure = step?.step.fails.find(({ id }) => id === entry.body.failure)
+  return step && failure && step.seal !== 'holds' && step.seal !== 'passed' ? { step, says: failure.says, then: failure.then } : null
+}
+
+// The readers.
+
+interface Kept { key: string; now: JobNow }
+const kept = new Map<string, Kept>()
+const OLD_MS = 60_000
+
+/** A job, read and folded; null while its procedure is not here. Folded again only when the log has changed, or a minute has gone. */
+export async function readJob(store: Pick<Store, 'log' | 'bundle' | 'device'>, row: JobRow): Promise<JobNow | null> {
+  const [held, bundle] = await Promise.all([store.log(row.job), store.bundle(row.bundle)])
+  if (!bundle) return null
+  const clock = Date.now()
+  const key = JSON.stringify([Math.floor(clock / OLD_MS), row.end, held.map(({ entry, standing, place }) => [entry.id, standing, place])])
+  const known = kept.get(row.job)
+  if (known?.key === key) return known.now
+  const now = jobNow(row, bundle, held, store.device.value, clock)
+  kept.set(row.job, { key, now })
+  return now
+}
+
+export const readStatements = (store: Pick<Store, 'log'>): Promise<Held[]> => store.log(null)

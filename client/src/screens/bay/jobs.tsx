@@ -1,0 +1,103 @@
+/** The first screen: open jobs, what the owner asks before all else, and one key that opens a job. */
+import { useEffect, useState } from 'preact/hooks'
+import { PlacePlates, placeOf, placeWords } from '../../parts/place'
+import { PlainKey, SideKey } from '../../parts/keys'
+import { Seal } from '../../parts/seal'
+import type { JobRow } from '../../store'
+import type { Rooms } from '../rooms'
+import { Frame } from './frame'
+import { readJob, type JobNow } from './job'
+
+export interface JobLine { row: JobRow; now: JobNow | null; plate: string | null }
+
+const doneOf = (now: JobNow) => now.steps.filter(({ step, seal }) => step.number !== '' && (seal === 'holds' || seal === 'passed')).length
+const countOf = (now: JobNow) => now.steps.filter(({ step }) => step.number !== '').length
+
+/** What a job wants next, in one line. */
+export function wantWords({ now, row }: JobLine): string {
+  if (!now) return 'its procedure is not on this phone yet'
+  const asked = now.questions.length
+  if (asked > 0) return asked === 1 ? 'the owner asks something' : `the owner asks ${asked} things`
+  if (row.end !== null) return 'closed'
+  const next = now.current
+  return next ? `${next.step.number} ${next.step.title}`.trim() : 'all steps are done: close it'
+}
+
+/** Jobs with a question first, then the one worked on last. */
+export function inOrder(lines: readonly JobLine[]): JobLine[] {
+  const asked = (line: JobLine) => (line.now && line.now.questions.length > 0 ? 1 : 0)
+  return [...lines].sort((a, b) => asked(b) - asked(a) || (a.row.lastAt < b.row.lastAt ? 1 : -1))
+}
+
+/** Open jobs, and closed ones about which the owner still asks something. */
+async function loadLines({ store }: Pick<Rooms, 'store'>): Promise<JobLine[]> {
+  const rows = await store.jobs()
+  const lines = await Promise.all(
+    rows
+      .filter((row) => !row.approved)
+      .map(async (row) => ({ row, now: await readJob(store, row), plate: await store.secretValue(row.plate) })),
+  )
+  return inOrder(lines.filter(({ row, now }) => row.end === null || (now?.questions.length ?? 0) > 0))
+}
+
+function JobKey({ line, open }: { line: JobLine; open: () => void }) {
+  const { now, row, plate } = line
+  const asked = (now?.questions.length ?? 0) > 0
+  return (
+    <li>
+      <button type="button" class="row-key" onClick={open}>
+        <Seal state={asked ? 'now' : now && !now.current ? 'holds' : 'todo'} size={40} />
+        <span class="row-words">
+          <b>{now?.bundle.vehicle ?? row.engineCode}</b> {plate ?? ''}
+          <small>
+            {row.bay}
+            {now && `, ${doneOf(now)} of ${countOf(now)} hold`}
+          </small>
+          {wantWords(line)}
+        </span>
+      </button>
+    </li>
+  )
+}
+
+export interface JobsProps extends Rooms { openJob: () => void; goTo: (job: string) => void; settings: () => void; places: () => void }
+
+export function JobsScreen(props: JobsProps) {
+  const { store, sync } = props
+  const [lines, setLines] = useState<JobLine[] | null>(null)
+  const changed = store.changed.value
+  useEffect(() => {
+    let gone = false
+    void loadLines(props).then((loaded) => !gone && setLines(loaded))
+    return () => {
+      gone = true
+    }
+  }, [changed])
+  const counts = store.places.value
+  const open = lines?.filter(({ row }) => row.end === null).length
+  return (
+    <Frame
+      title={open ? `${open} open ${open === 1 ? 'job' : 'jobs'}` : 'No open job'}
+      trouble={sync.alarm.value ?? store.trouble.value}
+      deck={
+        <>
+          <SideKey icon="hand" label="this phone" onPress={props.settings} />
+          <PlainKey label="Open a job" note={store.device.value?.workshopName ?? ''} onPress={props.openJob} />
+        </>
+      }
+    >
+      <ul class="rows" aria-label="Jobs">
+        {lines?.map((line) => (
+          <JobKey key={line.row.job} line={line} open={() => props.goTo(line.row.job)} />
+        ))}
+      </ul>
+      <button type="button" class="row-key at-foot" onClick={props.places}>
+        <PlacePlates place={placeOf(counts)} />
+        <span class="row-words">
+          {placeWords(counts)}
+          <small>{sync.status.value.words}</small>
+        </span>
+      </button>
+    </Frame>
+  )
+}

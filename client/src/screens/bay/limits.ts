@@ -1,0 +1,31 @@
+/** Figures as they are typed and judged. */
+import { compare, isDecimal } from '../../procedure/decimals'
+
+/** What was typed as a decimal of the contract, or null while it is none (`5.`, `-`, nothing). */
+export function decimalOf(typed: string): string | null {
+  const text = typed.trim().replace(',', '.').replace(/^(-?)0+(?=[0-9])/, '$1')
+  return isDecimal(text) && !/^-0(\.0+)?$/.test(text) ? text : null
+}
+
+export type Verdict = 'inside' | 'below' | 'above'
+
+export function judge(value: string, limits: { low?: string; high?: string }): Verdict {
+  if (limits.low !== undefined && compare(value, limits.low) < 0) return 'below'
+  if (limits.high !== undefined && compare(value, limits.high) > 0) return 'above'
+  return 'inside'
+}
+
+/** The window in one breath: '41.2 to 41.8 mm', 'at most 40 °C'. */
+export function windowWords({ low, high, unit = '' }: { low?: string; high?: string; unit?: string }): string {
+  const tail = unit && ` ${unit}`
+  if (low !== undefined && high !== undefined) return low === high ? `${low}${tail}` : `${low} to ${high}${tail}`
+  if (low !== undefined) return `at least ${low}${tail}`
+  return high === undefined ? '' : `at most ${high}${tail}`
+}
+
+export function outsideWords(value: string, limits: { low?: string; high?: string; unit?: string }): string {
+  const unit = limits.unit ? ` ${limits.unit}` : ''
+  const verdict = judge(value, limits)
+  if (verdict === 'below') return `${value}${unit} is below ${limits.low}`
+  return verdict === 'above' ? `${value}${unit} is above ${limits.high}` : `${value}${unit} is in the window`
+}

@@ -1,0 +1,246 @@
+/** Open a job: one thing a screen. The engine's own code chooses the procedure, never the model's name. */
+import { useEffect, useState } from 'preact/hooks'
+import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
+import { EntryLine, LetterPad, NumberPad } from '../../parts/pad'
+import { uuid7 } from '../../ledger/uuid'
+import type { BundleRow, Trouble } from '../../store'
+import { checkVin } from '../../trade/identity'
+import type { Rooms } from '../rooms'
+import { useAct } from './act'
+import { Facts, RowKey } from './bits'
+import { Frame } from './frame'
+import { kilometres, openJob } from './write'
+
+const VIN_LENGTH = 17
+const LAST_BAY = 'bay'
+
+interface Draft { vin: string; plate: string; odometer: string; bundle: BundleRow | null; code: string; bay: string }
+type Stage = 'vin' | 'plate' | 'odometer' | 'engine' | 'bay' | 'sum'
+const STAGES: readonly Stage[] = ['vin', 'plate', 'odometer', 'engine', 'bay', 'sum']
+
+interface StageProps { draft: Draft; set: (part: Partial<Draft>) => void; on: () => void; back: () => void; trouble: Trouble | null }
+
+const SideBack = ({ back }: { back: () => void }) => <SideKey icon="back" label="back" onPress={back} />
+
+const plain = (text: string) => text.toUpperCase().replace(/[^A-Z0-9]/g, '')
+
+function VinStage({ draft, set, on, back }: StageProps) {
+  const left = VIN_LENGTH - draft.vin.length
+  const checked = checkVin(draft.vin)
+  const wrong = left === 0 && !checked.accepted
+  const again = checked.again.map(({ position, read, perhaps }) => `place ${position}: ${read}, or ${perhaps}?`)
+  return (
+    <Frame
+      title="The VIN, as it is stamped"
+      trouble={wrong ? checked : null}
+      deck={
+        <>
+          <SideBack back={back} />
+          {left > 0 ? <MissingKey label={`${left} to go`} note="17 in all" /> : wrong ? <MissingKey label="Look again" note="at both places" /> : <PlainKey label="VIN is right" onPress={on} />}
+        </>
+      }
+    >
+      <div>
+        <EntryLine id="vin" label="17 characters, no I, O or Q" {...(left === 0 ? { describedBy: 'vin-words' } : {})} value={draft.vin} onValue={(text) => set({ vin: plain(text).slice(0, VIN_LENGTH) })} long />
+      </div>
+      {left === 0 ? (
+        <div id="vin-words" class="spread rows-tight">
+          {!wrong && <p>{checked.message}</p>}
+          {!wrong && <p>{checked.hint}</p>}
+          {wrong && again.length > 0 && <p>Look at {again.slice(0, 4).join(', ')}</p>}
+          <ul class="rows">
+            <RowKey onPress={() => set({ vin: draft.vin.slice(0, -1) })}>Take the last one back</RowKey>
+          </ul>
+        </div>
+      ) : (
+        <LetterPad value={draft.vin} onValue={(text) => set({ vin: plain(text).slice(0, VIN_LENGTH) })} without="IOQ-" />
+      )}
+    </Frame>
+  )
+}
+
+function PlateStage({ draft, set, on, back }: StageProps) {
+  const plate = draft.plate.trim()
+  return (
+    <Frame
+      title="The plate"
+      deck={
+        <>
+          <SideBack back={back} />
+          {plate === '' ? <MissingKey label="No plate yet" /> : <PlainKey label={plate} note="it is the one" onPress={on} />}
+        </>
+      }
+    >
+      <div>
+        <EntryLine id="plate" label="As it is on the vehicle" value={draft.plate} onValue={(text) => set({ plate: text.toUpperCase().slice(0, 16) })} />
+      </div>
+      <LetterPad value={draft.plate} onValue={(text) => set({ plate: text.slice(0, 16) })} />
+    </Frame>
+  )
+}
+
+function OdometerStage({ draft, set, on, back }: StageProps) {
+  const km = kilometres(draft.odometer)
+  return (
+    <Frame
+      title="The odometer"
+      deck={
+        <>
+          <SideBack back={back} />
+          {km === null ? <MissingKey label="No figure yet" note="km" /> : <PlainKey label={`${km} km`} note="it is so" onPress={on} />}
+        </>
+      }
+    >
+      <div>
+        <EntryLine id="odometer" label="As it stands on the dash, in km" value={draft.odometer} onValue={(odometer) => set({ odometer: odometer.slice(0, 7) })} />
+      </div>
+      <NumberPad value={draft.odometer} onValue={(odometer) => set({ odometer: odometer.slice(0, 7) })} decimal={false} />
+    </Frame>
+  )
+}
+
+/** Each engine code of the offered bundles, newest edition of each procedure only. */
+export function codesOf(bundles: readonly BundleRow[]): { code: string; bundle: BundleRow }[] {
+  const newest = new Map<string, BundleRow>()
+  for (const bundle of bundles.filter(({ offered }) => offered)) {
+    const known = newest.get(bundle.id)
+    if (!known || known.edition < bundle.edition) newest.set(bundle.id, bundle)
+  }
+  return [...newest.values()].flatMap((bundle) => bundle.engineCodes.map((code) => ({ code, bundle }))).sort((a, b) => (a.code < b.code ? -1 : 1))
+}
+
+function EngineStage({ draft, set, on, back, bundles }: StageProps & { bundles: readonly BundleRow[] }) {
+  const [other, setOther] = useState(false)
+  const codes = codesOf(bundles)
+  const held = bundles.filter(({ offered }) => !offered)
+  const none: Trouble = { code: 'no-procedure', message: 'No procedure here is for another engine code.', hint: 'Do not work by a procedure that is nearly right. Ask the owner for one, or look at the code on the block again.' }
+  return (
+    <Frame
+      title="The engine code on the block"
+      trouble={other || codes.length === 0 ? none : null}
+      deck={
+        <>
+          <SideBack back={back} />
+          {draft.bundle ? <PlainKey label={draft.code} note="is on the block" onPress={on} /> : <MissingKey label="Choose above" note="read it off the block" />}
+        </>
+      }
+    >
+      <ul class="rows" aria-label="Procedures by engine code">
+        {codes.map(({ code, bundle }) => (
+          <RowKey
+            pressed={draft.code === code && draft.bundle?.bundle === bundle.bundle}
+            note={`${bundle.name}, edition ${bundle.edition}`}
+            onPress={() => {
+              setOther(false)
+              set({ code, bundle })
+            }}
+          >
+            <b>{code}</b>
+          </RowKey>
+        ))}
+        <RowKey
+          pressed={other}
+          onPress={() => {
+            setOther(true)
+            set({ code: '', bundle: null })
+          }}
+        >
+          The block says something else
+        </RowKey>
+      </ul>
+      {held.map(({ name, edition, because }) => (
+        <p class="soft">
+          {name}, edition {edition}: {because?.message} {because?.hint}
+        </p>
+      ))}
+    </Frame>
+  )
+}
+
+function BayStage({ draft, set, on, back }: StageProps) {
+  const bay = draft.bay.trim()
+  return (
+    <Frame
+      title="Where the vehicle stands"
+      deck={
+        <>
+          <SideBack back={back} />
+          {bay === '' ? <MissingKey label="No place yet" /> : <PlainKey label={bay} note="it stands here" onPress={on} />}
+        </>
+      }
+    >
+      <div>
+        <EntryLine id="bay" label="Bay, ramp or yard" value={draft.bay} onValue={(text) => set({ bay: text.slice(0, 64) })} />
+      </div>
+      <LetterPad value={draft.bay} onValue={(text) => set({ bay: text.slice(0, 64) })} />
+    </Frame>
+  )
+}
+
+function SumStage({ draft, back, trouble, open }: StageProps & { open: () => Promise<void> }) {
+  return (
+    <Frame
+      title="Is this the vehicle?"
+      trouble={trouble}
+      deck={
+        <>
+          <SideBack back={back} />
+          <HoldKey label="Open the job" note="hold to sign" done="on this phone" onHeld={open} />
+        </>
+      }
+    >
+      <Facts
+        facts={[
+          ['VIN', draft.vin],
+          ['plate', draft.plate],
+          ['odometer', `${kilometres(draft.odometer) ?? ''} km`],
+          ['engine', draft.code],
+          ['procedure', `${draft.bundle?.name ?? ''}, edition ${draft.bundle?.edition ?? ''}`],
+          ['stands at', draft.bay],
+        ]}
+      />
+      <p class="soft">VIN and plate are private values: they can be erased later.</p>
+    </Frame>
+  )
+}
+
+export function OpenRoom({ store, back, opened }: Rooms & { back: () => void; opened: (job: string) => void }) {
+  const [stage, setStage] = useState<Stage>('vin')
+  const [draft, setDraft] = useState<Draft>({ vin: '', plate: '', odometer: '', bundle: null, code: '', bay: '' })
+  const [bundles, setBundles] = useState<BundleRow[]>([])
+  const { trouble, run } = useAct()
+  const set = (part: Partial<Draft>) => setDraft((before) => ({ ...before, ...part }))
+  const changed = store.changed.value
+  useEffect(() => void store.bundles().then(setBundles), [changed])
+  useEffect(() => void store.setting(LAST_BAY).then((bay) => bay && set({ bay })), [])
+  const step = (by: number) => {
+    const next = STAGES[STAGES.indexOf(stage) + by]
+    if (next) setStage(next)
+    else back()
+  }
+  const open = () => {
+    const job = uuid7(Date.now(), crypto.getRandomValues(new Uint8Array(10)))
+    const { bundle, code } = draft
+    if (!bundle) return Promise.reject(new Error('no procedure was chosen'))
+    const write = async () => {
+      await openJob(store, job, { bundle: bundle.bundle, vin: draft.vin, plate: draft.plate.trim(), odometerKm: kilometres(draft.odometer) ?? 0, engineCode: code, bay: draft.bay.trim() })
+      await store.setSetting(LAST_BAY, draft.bay.trim())
+    }
+    return run(write, 'The job is open, on this phone.', () => opened(job))
+  }
+  const props: StageProps = { draft, set, on: () => step(1), back: () => step(-1), trouble }
+  switch (stage) {
+    case 'vin':
+      return <VinStage {...props} />
+    case 'plate':
+      return <PlateStage {...props} />
+    case 'odometer':
+      return <OdometerStage {...props} />
+    case 'engine':
+      return <EngineStage {...props} bundles={bundles} />
+    case 'bay':
+      return <BayStage {...props} />
+    case 'sum':
+      return <SumStage {...props} open={open} />
+  }
+}

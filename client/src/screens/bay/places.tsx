@@ -1,0 +1,89 @@
+/** Where everything is that was written here: one line through three plates, and what waits. */
+import { PLACE_WORDS } from '../../parts/place'
+import { PlainKey, SideKey } from '../../parts/keys'
+import type { Counts } from '../../store'
+import type { SyncStatus } from '../../sync'
+import { Frame } from './frame'
+
+const LINES = 22
+const PLATE = 106
+const PITCH = 113
+const HEIGHT = 206
+
+/** How many of the drawn lines reach how far; a count above nothing is never drawn as nothing. */
+export function linesOf(counts: Pick<Counts, 'phone' | 'workshop' | 'backup'>): [phone: number, workshop: number, backup: number] {
+  const total = counts.phone + counts.workshop + counts.backup
+  const each = Math.max(1, total / LINES)
+  const lines = (count: number) => (count === 0 ? 0 : Math.max(1, Math.round(count / each)))
+  return [lines(counts.phone), lines(counts.workshop), lines(counts.backup)]
+}
+
+function Lines({ counts }: { counts: Counts }) {
+  const [phone, workshop, backup] = linesOf(counts)
+  const reach = [...Array<number>(phone).fill(1), ...Array<number>(workshop).fill(2), ...Array<number>(backup).fill(3)]
+  const pitch = (HEIGHT - 12) / Math.max(LINES, reach.length)
+  return (
+    <svg class="lines" viewBox={`0 0 332 ${HEIGHT}`} width="332" height={HEIGHT} aria-hidden="true">
+      {[0, 1, 2].map((i) => (
+        <rect x={i * PITCH} width={PLATE} height={HEIGHT} fill="var(--seat)" stroke="var(--rim)" stroke-width="1.3" />
+      ))}
+      {reach.map((plates, i) => {
+        const y = HEIGHT - 6 - (reach.length - i) * pitch
+        return Array.from({ length: plates }, (_, plate) => (
+          <rect x={plate * PITCH + (plate === 0 ? 6 : 0)} y={y} width={PLATE - (plate === 0 ? 6 : 0) - (plate === plates - 1 ? 6 : 0)} height={pitch / 2} fill="var(--paint)" />
+        ))
+      })}
+    </svg>
+  )
+}
+
+const megabytes = (bytes: number) => (bytes < 1_000_000 ? `${Math.ceil(bytes / 1000)} kB` : `${(bytes / 1_000_000).toFixed(bytes < 10_000_000 ? 1 : 0)} MB`)
+
+export function placesTitle({ phone, workshop }: Pick<Counts, 'phone' | 'workshop'>): string {
+  if (phone > 0) return `${phone} ${phone === 1 ? 'is' : 'are'} only on this phone`
+  return workshop > 0 ? 'All are in the workshop' : 'All are backed up'
+}
+
+function waitWords({ photosWaiting, bytesWaiting }: Counts): string {
+  if (photosWaiting === 0) return 'No photo waits.'
+  return `${photosWaiting} ${photosWaiting === 1 ? 'photo' : 'photos'}, ${megabytes(bytesWaiting)}, ${photosWaiting === 1 ? 'waits' : 'wait'} as well.`
+}
+
+export function PlacesScreen({ counts, sync, send, back }: { counts: Counts; sync: SyncStatus; send: () => void; back: () => void }) {
+  const columns = [
+    [counts.phone, PLACE_WORDS.phone, 'and nowhere else'],
+    [counts.workshop, PLACE_WORDS.workshop, 'kept and signed there'],
+    [counts.backup, PLACE_WORDS.backup, 'in a copy of the workshop'],
+  ] as const
+  return (
+    <Frame
+      title={placesTitle(counts)}
+      deck={
+        <>
+          <SideKey icon="back" label="back" onPress={back} />
+          <PlainKey label="Send now" note={sync.state === 'sending' ? `${sync.sent} of ${sync.total}` : 'when there is a signal'} onPress={send} />
+        </>
+      }
+    >
+      <div class="places">
+        {columns.map(([count]) => (
+          <span class="figure" aria-hidden="true">
+            {count}
+          </span>
+        ))}
+        <Lines counts={counts} />
+        {columns.map(([count, words, more]) => (
+          <p>
+            <b>
+              <span class="unseen">{count} </span>
+              {words}
+            </b>
+            {more}
+          </p>
+        ))}
+      </div>
+      <p>{waitWords(counts)} Nothing is freed on this phone before it is backed up.</p>
+      <p role="status">{sync.words}</p>
+    </Frame>
+  )
+}

@@ -1,0 +1,28 @@
+/** What every screen of one proof is handed, and what it hands back. */
+import type { Picture } from '../../../instruments/camera'
+import type { HeadProps } from '../../../parts/head'
+import type { Proof, Step } from '../../../procedure/bundle'
+import type { Trouble } from '../../../store'
+
+export type Given =
+  | { kind: 'figure'; value: string; tool?: string }
+  | { kind: 'lot'; lot: string }
+  | { kind: 'picture'; picture: Picture }
+  | { kind: 'drawn'; path: string }
+
+export interface ProofProps {
+  head: HeadProps
+  step: Step
+  proof: Proof
+  trouble: Trouble | null
+  /** It is the step's last: the same hold also paints the step. */
+  paints: boolean
+  /** Resolves when it is on this phone; rejects when it is not, and then `trouble` says why. */
+  keep: (given: Given) => Promise<void>
+  back: () => void
+  /** To the step's failures, where it has any. */
+  fail: (() => void) | null
+}
+
+/** What is said when the line is whole. */
+export const doneWords = ({ paints }: ProofProps): string => (paints ? 'it holds' : 'on this phone')

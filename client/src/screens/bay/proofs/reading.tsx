@@ -1,0 +1,114 @@
+/** A figure that was read off a gauge: typed on our own pad, then seen against its window before it is kept. */
+import { useState } from 'preact/hooks'
+import { HoldKey, PlainKey, MissingKey, SideKey } from '../../../parts/keys'
+import { EntryLine, NumberPad } from '../../../parts/pad'
+import { Scale } from '../../../parts/scale'
+import { Frame } from '../frame'
+import { decimalOf, judge, outsideWords, windowWords } from '../limits'
+import { shake } from '../say'
+import { doneWords, type ProofProps } from './kinds'
+
+export interface ReadingProps extends ProofProps {
+  /** Id of the tool it is read with, where the proof asks for one. */
+  tool: string | null
+  /** To the choice of another tool; null when the proof asks for none. */
+  otherTool: (() => void) | null
+}
+
+export function ReadingScreen(props: ReadingProps) {
+  const [typed, setTyped] = useState('')
+  const [looked, setLooked] = useState(false)
+  const value = decimalOf(typed)
+  if (!looked || value === null) {
+    const look = () => {
+      if (value === null) return
+      if (judge(value, props.proof) !== 'inside') shake()
+      setLooked(true)
+    }
+    return <Typing {...props} typed={typed} onTyped={setTyped} look={look} />
+  }
+  const again = () => {
+    setTyped('')
+    setLooked(false)
+  }
+  return judge(value, props.proof) === 'inside' ? <Inside {...props} value={value} again={again} /> : <Outside {...props} value={value} again={again} />
+}
+
+function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) => void; look: () => void }) {
+  const { proof, typed } = props
+  const value = decimalOf(typed)
+  const unit = proof.unit ?? ''
+  return (
+    <Frame
+      title={proof.label}
+      trouble={props.trouble}
+      deck={
+        <>
+          <SideKey icon="back" label="back" onPress={props.back} />
+          {value === null ? <MissingKey label="No figure yet" note={windowWords(proof)} /> : <PlainKey label={`${value} ${unit}`} note="look at it" onPress={props.look} />}
+        </>
+      }
+    >
+      <form
+        class="rows-tight"
+        onSubmit={(event) => {
+          event.preventDefault()
+          props.look()
+        }}
+      >
+        <EntryLine id="figure" label={`${windowWords(proof)}${props.tool ? `, read with ${props.tool}` : ''}`} value={typed} onValue={props.onTyped} />
+      </form>
+      <NumberPad value={typed} onValue={props.onTyped} sign={proof.low?.startsWith('-') ?? false} />
+    </Frame>
+  )
+}
+
+function Inside(props: ReadingProps & { value: string; again: () => void }) {
+  const { proof, value, tool } = props
+  const unit = proof.unit ?? ''
+  return (
+    <Frame
+      head={props.head}
+      title={proof.label}
+      trouble={props.trouble}
+      deck={
+        <>
+          <SideKey icon="again" label="again" onPress={props.again} />
+          <HoldKey label={`${value} ${unit}`} onHeld={() => props.keep({ kind: 'figure', value, ...(tool === null ? {} : { tool }) })} done={doneWords(props)} />
+        </>
+      }
+    >
+      <p class="figure">
+        {value} <small>{unit}</small>
+      </p>
+      <p>In the window.{tool !== null && ` Read with ${tool}.`}</p>
+      <Scale {...proof} unit={unit} readings={[value]} />
+      {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}
+    </Frame>
+  )
+}
+
+function Outside(props: ReadingProps & { value: string; again: () => void }) {
+  const { proof, value } = props
+  return (
+    <Frame
+      head={props.head}
+      title={outsideWords(value, proof)}
+      trouble={props.trouble}
+      deck={
+        <>
+          {props.fail ? <SideKey icon="not" label="it is not like that" onPress={props.fail} /> : <SideKey icon="back" label="back" onPress={props.back} />}
+          <PlainKey label="Measure again" note={windowWords(proof)} onPress={props.again} />
+        </>
+      }
+    >
+      <p class="figure">
+        {value} <small>{proof.unit}</small>
+      </p>
+      <Scale {...proof} unit={proof.unit ?? ''} readings={[value]} />
+      <p class="stop-words">The step cannot be painted with this figure.</p>
+      <p>Measure again. {props.fail ? 'If it stays so, the key \'it is not like that\' leads to what is wrong and what to do.' : 'If it stays so, add a note for the owner.'}</p>
+      {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}
+    </Frame>
+  )
+}

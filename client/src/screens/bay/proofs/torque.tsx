@@ -1,0 +1,155 @@
+/** A fastener brought to torque: the figure to be read from two metres, the wrench at its setting, the angle after it. */
+import { HoldKey, MissingKey, SideKey } from '../../../parts/keys'
+import { Barrel, HeadAndSeat } from '../../../parts/wrench'
+import { Seal } from '../../../parts/seal'
+import type { Step } from '../../../procedure/bundle'
+import { Frame } from '../frame'
+import { checkWords, type Wrench } from '../wrenches'
+import { doneWords, type ProofProps } from './kinds'
+
+export interface TorqueProps extends ProofProps {
+  torque: NonNullable<Step['torque']>
+  wrench: Wrench | null
+  otherWrench: () => void
+}
+
+function WrenchWords({ wrench }: { wrench: Wrench | null }) {
+  if (!wrench) return <p class="torque-wrench stop-words">no wrench fits</p>
+  const [checked, good] = checkWords(wrench)
+  return (
+    <p class="torque-wrench">
+      wrench <b>{wrench.tool}</b>
+      <br />
+      {checked}
+      <br />
+      {good}
+    </p>
+  )
+}
+
+export function Sequence({ bolts }: { bolts: readonly string[] }) {
+  if (bolts.length === 0) return null
+  return (
+    <ol class="sequence" aria-label="Order of the bolts">
+      {bolts.map((bolt) => (
+        <li>
+          <Seal state="todo" size={24} />
+          {bolt}
+        </li>
+      ))}
+    </ol>
+  )
+}
+
+export function TorqueScreen(props: TorqueProps) {
+  const { torque, wrench, proof, step } = props
+  const label = `Clicked at ${torque.nm}`
+  const note = torque.angle_deg !== undefined && props.paints ? `and turned ${torque.angle_deg}°` : 'hold to paint'
+  return (
+    <Frame
+      head={props.head}
+      title={step.title}
+      trouble={props.trouble}
+      deck={
+        <>
+          <SideKey icon="wrench" label="other wrench" onPress={props.otherWrench} />
+          {wrench ? (
+            <HoldKey label={label} note={note} onHeld={() => props.keep({ kind: 'figure', value: torque.nm, tool: wrench.tool })} done={doneWords(props)} />
+          ) : (
+            <MissingKey label="A wrench first" note="that is in date and in range" />
+          )}
+        </>
+      }
+    >
+      <div class="torque">
+        <p class="torque-figure">
+          {torque.nm} <small>N·m</small>
+        </p>
+        <WrenchWords wrench={wrench} />
+      </div>
+      <div class="bleed-right">
+        <Barrel nm={torque.nm} />
+      </div>
+      <Sequence bolts={torque.sequence} />
+      {torque.angle_deg !== undefined && <Angle deg={torque.angle_deg} words="then turn on by" />}
+      <p>{proof.hint ?? step.caution?.says}</p>
+    </Frame>
+  )
+}
+
+function Angle({ deg, words }: { deg: string; words: string }) {
+  return (
+    <div class="angle">
+      <div>
+        <p>{words}</p>
+        <p class="torque-figure">{deg}°</p>
+        <p>One pull. Stop when the two marks make one line.</p>
+      </div>
+      <HeadAndSeat deg={deg} />
+    </div>
+  )
+}
+
+/** The angle after the torque, as a proof of its own. */
+export function AngleScreen(props: ProofProps & { deg: string }) {
+  const { deg, proof, step } = props
+  return (
+    <Frame
+      head={props.head}
+      title={step.title}
+      trouble={props.trouble}
+      deck={
+        <>
+          {props.fail ? <SideKey icon="not" label="it is not like that" onPress={props.fail} /> : <SideKey icon="back" label="back" onPress={props.back} />}
+          <HoldKey label={`Turned by ${deg}°`} onHeld={() => props.keep({ kind: 'figure', value: deg })} done={doneWords(props)} />
+        </>
+      }
+    >
+      <Angle deg={deg} words={proof.label} />
+      <Sequence bolts={step.torque?.sequence ?? []} />
+      {proof.hint !== undefined && <p>{proof.hint}</p>}
+    </Frame>
+  )
+}
+
+/** Which wrench: those that fit can be taken, the others say why not. */
+export function WrenchChoice({ head, wrenches, take, back }: { head: ProofProps['head']; wrenches: readonly Wrench[]; take: (tool: string) => void; back: () => void }) {
+  const fit = wrenches.filter((wrench) => wrench.fit)
+  const rest = wrenches.filter((wrench) => !wrench.fit)
+  return (
+    <Frame
+      head={head}
+      title={fit.length ? 'Which tool is in the hand?' : 'No tool of this kind fits'}
+      deck={
+        <>
+          <SideKey icon="back" label="back" onPress={back} />
+          {fit[0] ? <MissingKey label="Choose above" note={`${fit.length} can be used`} /> : <MissingKey label="A tool first" note="ask the owner" />}
+        </>
+      }
+    >
+      <ul class="rows">
+        {fit.map((wrench) => (
+          <li>
+            <button type="button" class="row-key" onClick={() => take(wrench.tool)}>
+              <span class="row-words">
+                <b>{wrench.tool}</b> {wrench.label}, {wrench.range}
+                <small>{checkWords(wrench).join(', ')}</small>
+              </span>
+            </button>
+          </li>
+        ))}
+      </ul>
+      {rest.length > 0 && (
+        <ul class="given" aria-label="Not for this">
+          {rest.map((wrench) => (
+            <li>
+              <span>
+                <b>{wrench.tool}</b> not for this: {wrench.because}.
+              </span>
+            </li>
+          ))}
+        </ul>
+      )}
+    </Frame>
+  )
+}

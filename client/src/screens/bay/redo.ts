@@ -1,0 +1,66 @@
+/** The redo in words: which seals broke, what comes first, what stays. Pure: out of the job as it is now. */
+import type { SealState } from '../../parts/seal'
+import type { JobNow, PlanNow } from './job'
+
+const MOST_SLOTS = 11
+
+export interface Redo {
+  title: string
+  then: string
+  /** A part of the rule round the broken seals. */
+  rule: { number: string; state: SealState }[]
+  nowNumber: string | null
+  ways: { title: string; act: string; because: string }[]
+  count: number
+  broken: string[]
+  stay: string
+}
+
+const wayOf = (item: PlanNow) =>
+  item.kind === 'look'
+    ? { title: `Look: ${item.label}`, act: 'Look at it', because: item.because }
+    : { title: item.step.step.title, act: item.step.step.act, because: item.because }
+
+/** '26', '26 and 27', '26 to 32', '22, 26 to 29' */
+export function numbersInWords(numbers: readonly string[]): string {
+  const runs: string[][] = []
+  for (const number of numbers) {
+    const run = runs.at(-1)
+    if (run && Number(run.at(-1)) + 1 === Number(number)) run.push(number)
+    else runs.push([number])
+  }
+  const parts = runs.flatMap((run) => (run.length > 2 ? [`${run[0]} to ${run.at(-1)}`] : run))
+  return parts.length > 1 ? `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}` : (parts[0] ?? '')
+}
+
+/** Steps of the rule from one before the first broken seal to where the work stands, the middle left out by need. */
+function ruleRound(now: JobNow): Redo['rule'] {
+  const numbered = now.steps.filter(({ step }) => step.number !== '').map(({ step, seal }) => ({ number: step.number, state: seal }))
+  const first = numbered.findIndex(({ state }) => state === 'broken')
+  let last = numbered.length - 1
+  while (last > 0 && numbered[last]?.state === 'todo') last -= 1
+  if (first < 0) return numbered.slice(Math.max(0, last - MOST_SLOTS + 2), last + 2)
+  const until = Math.min(numbered.length, Math.max(last + 2, first + 4))
+  const from = Math.max(0, Math.min(first - 2, until - MOST_SLOTS))
+  return numbered.slice(from, from + MOST_SLOTS)
+}
+
+export function redoOf(now: JobNow): Redo {
+  const broken = now.steps.filter(({ seal, step }) => seal === 'broken' && step.number !== '').map(({ step }) => step.number)
+  const failure = now.lastFailure
+  const todoNumber = failure?.step.step.number ?? now.plan.find((item) => item.kind === 'step')?.step.step.number ?? null
+  // Ways up to the first step that is painted anew: what is undone and looked at before the work goes on.
+  const again = now.plan.findIndex((item) => item.kind === 'step' && !item.step.step.undo)
+  const ways = now.plan.slice(0, Math.max(1, again + 1)).map(wayOf)
+  const seals = broken.length === 0 ? 'No seal is broken.' : `${broken.length} ${broken.length === 1 ? 'seal is' : 'seals are'} broken: ${numbersInWords(broken)}.`
+  return {
+    title: failure?.says ?? (broken.length ? 'Part of the work is to be done again' : 'Nothing is broken'),
+    then: failure ? `${failure.then} ${seals}` : seals,
+    rule: ruleRound(now),
+    nowNumber: todoNumber,
+    ways,
+    count: ways.length,
+    broken,
+    stay: broken.length ? `Then paint ${numbersInWords(broken)} again. All other seals still hold.` : 'All seals still hold. The step itself is to be done.',
+  }
+}

@@ -1,0 +1,45 @@
+/** A step that is not open: what to do first, why, where. An instruction, not a lock. */
+import { PlainKey, SideKey } from '../../parts/keys'
+import type { HeadProps } from '../../parts/head'
+import { Seal } from '../../parts/seal'
+import { Sign } from '../../parts/signs'
+import { Drawing } from './drawing'
+import { Frame } from './frame'
+import type { JobNow, StepNow } from './job'
+import type { RefusalNow } from './view'
+
+export interface RefusalProps { head: HeadProps; now: JobNow; asked: StepNow; refusal: RefusalNow; goTo: (step: string) => void; order: () => void; pass: (() => void) | null }
+
+const lower = (words: string) => words.charAt(0).toLowerCase() + words.slice(1)
+
+export function RefusalScreen({ head, now, asked, refusal, goTo, order, pass }: RefusalProps) {
+  const { first } = refusal
+  return (
+    <Frame
+      head={head}
+      title={first ? `First ${lower(first.step.title)}` : refusal.fact}
+      deck={
+        <>
+          {pass ? <SideKey icon="pen" label="pass it by" onPress={pass} /> : <SideKey icon="lines" label="order of work" onPress={order} />}
+          {first ? <PlainKey label={first.step.act} note={`goes to ${first.step.number || 'it'}`} onPress={() => goTo(first.step.id)} /> : <PlainKey label="Order of work" onPress={order} />}
+        </>
+      }
+    >
+      <div class="step-body">
+        <div class="step-words step-beside">
+          <Sign name={refusal.sign} size={58} />
+          <p>{refusal.because}</p>
+          {first && <p class="soft">{refusal.fact}</p>}
+        </div>
+        <Drawing now={now} look={first?.step.look ?? asked.step.look} />
+      </div>
+      <ul class="next">
+        <li>
+          <Seal state={asked.seal} size={30} />
+          <em>{asked.step.number}</em>
+          <span>then {lower(asked.step.title)}</span>
+        </li>
+      </ul>
+    </Frame>
+  )
+}

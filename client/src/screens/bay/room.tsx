@@ -1,0 +1,193 @@
+/** One job: reads it anew whenever something was kept, and shows the screen that the address or the log asks for. */
+import { useEffect, useState } from 'preact/hooks'
+import type { BoardTool } from '../../parts/board'
+import type { HeadProps } from '../../parts/head'
+import { PlainKey, SideKey } from '../../parts/keys'
+import type { Held, Intent, JobRow } from '../../store'
+import type { Rooms } from '../rooms'
+import { useAct, type Act } from './act'
+import { CloseScreen, ClosedScreen } from './close'
+import { RedoScreen } from './fail'
+import { Frame } from './frame'
+import { readJob, readStatements, type JobNow } from './job'
+import { goBay, inJob } from './nav'
+import { OrderScreen } from './order'
+import { PlacesScreen } from './places'
+import { QuestionRoom } from './question'
+import { StepRoom } from './steproom'
+import { LookScreen, NoteScreen, ReopenScreen, StopScreen, TakeScreen } from './talk'
+import { LostScreen, ToolsScreen } from './tools'
+import { boardOf, endsOf, headRule, jobPlaces, needsTaking, priceOf, stopsOf } from './view'
+import { addNote, closeJob, loseTool, moveTool, reopenStep, seeCondition, takeJob } from './write'
+
+export interface RoomProps extends Rooms { job: string; screen: string; parts: string[] }
+
+interface Loaded { row: JobRow; now: JobNow; statements: Held[]; intent: Intent | null; plate: string | null }
+
+async function load(store: Rooms['store'], job: string): Promise<Loaded | 'none' | 'no-bundle'> {
+  const row = (await store.jobs()).find((each) => each.job === job)
+  if (!row) return 'none'
+  const [now, statements, intent, plate] = await Promise.all([readJob(store, row), readStatements(store), store.intent(), store.secretValue(row.plate)])
+  return now ? { row, now, statements, intent, plate } : 'no-bundle'
+}
+
+export function JobRoom(props: RoomProps) {
+  const { store, job } = props
+  const [loaded, setLoaded] = useState<Awaited<ReturnType<typeof load>> | null>(null)
+  const changed = store.changed.value
+  useEffect(() => {
+    let gone = false
+    void load(store, job).then((found) => !gone && setLoaded(found))
+    return () => {
+      gone = true
+    }
+  }, [changed, job])
+  if (loaded === null) return <main class="bay" aria-busy="true" />
+  if (typeof loaded === 'string') return <Missing what={loaded} />
+  return <LoadedRoom {...props} {...loaded} />
+}
+
+function Missing({ what }: { what: 'none' | 'no-bundle' }) {
+  return (
+    <Frame
+      title={what === 'none' ? 'This job is not on this phone' : 'Its procedure is not on this phone yet'}
+      deck={
+        <>
+          <SideKey icon="lines" label="all jobs" onPress={() => goBay()} />
+          <PlainKey label="Where it all is" onPress={() => goBay('places')} />
+        </>
+      }
+    >
+      <p>{what === 'none' ? 'It may come with the next signal.' : 'It comes with the next signal. Nothing can be done in this job before.'}</p>
+    </Frame>
+  )
+}
+
+export interface InRoom extends RoomProps, Loaded {
+  act: Act
+  head: HeadProps
+  to: (...parts: string[]) => void
+  /** Back to what the log asks for next. */
+  onward: () => void
+}
+
+function LoadedRoom(props: RoomProps & Loaded) {
+  const act = useAct()
+  const { now, job, plate } = props
+  const to = inJob(job)
+  const shown = stepInAddress(props) ?? now.current
+  const head: HeadProps = {
+    job: plate ?? now.bundle.vehicle,
+    step: shown?.step.number || null,
+    places: jobPlaces(now.held),
+    rule: headRule(now),
+    onOpen: () => to('order'),
+  }
+  return <Which {...props} act={act} head={head} to={to} onward={() => to()} />
+}
+
+const stepInAddress = ({ now, screen, parts }: RoomProps & Loaded) => (screen === 'step' ? now.steps.find(({ step }) => step.id === parts[0]) : undefined)
+
+function Which(room: InRoom) {
+  switch (room.screen) {
+    case 'step':
+      return <StepRoom {...room} />
+    case 'order':
+      return <Order {...room} />
+    case 'tools':
+      return <Tools {...room} />
+    case 'note':
+      return <Note {...room} />
+    case 'redo':
+      return <RedoScreen head={room.head} now={room.now} goTo={room.onward} order={() => room.to('order')} />
+    case 'question':
+      return <QuestionRoom {...room} />
+    case 'reopen':
+      return <Reopen {...room} />
+    case 'close':
+      return <Close {...room} />
+    case 'places':
+      return <PlacesScreen counts={{ ...room.store.places.value, ...room.head.places }} sync={room.sync.status.value} send={() => void room.sync.now()} back={() => room.to('order')} />
+    default:
+      return <Onward {...room} />
+  }
+}
+
+/** Questions put aside until this phone is opened anew: the work may go on, they are asked again. */
+const later = new Set<string>()
+
+/** What the log asks for next. */
+function Onward(room: InRoom) {
+  const { now, row, act, head, store, job, to, onward } = room
+  const device = store.device.value
+  const question = now.questions.find(({ entry }) => !later.has(entry))
+  if (question) return <QuestionRoom {...room} parts={[question.entry]} later={() => (later.add(question.entry), to('order'))} />
+  if (row.end !== null) return <ClosedScreen head={head} now={now} end={row.end} jobs={() => goBay()} />
+  const [stop] = stopsOf(now, room.statements)
+  if (stop) {
+    const seen = () => act.run(() => addNote(store, job, `Seen: ${stop.fact}`, { name: stop.name }), 'Recorded as seen.', onward)
+    return <StopScreen head={head} trouble={act.trouble} back={() => to('order')} stop={stop} seen={seen} />
+  }
+  if (device && needsTaking(now, device)) {
+    const since = `The last thing in it was written ${new Date(row.lastAt).toLocaleString('en-GB')}.`
+    const take = () => act.run(() => takeJob(store, job), 'The job is taken over.', onward)
+    return <TakeScreen head={head} trouble={act.trouble} back={() => goBay()} before={row.lastPerson === device.person ? 'Another phone' : 'Somebody else'} since={since} take={take} />
+  }
+  if (now.look) {
+    const { look } = now
+    const seen = (value: string) => act.run(() => seeCondition(store, job, look.condition, value), 'Recorded.', onward)
+    return <LookScreen key={look.condition} head={head} trouble={act.trouble} now={now} look={look} seen={seen} back={onward} order={() => to('order')} />
+  }
+  if (room.intent?.job === job) return <StepRoom {...room} screen="step" parts={[room.intent.step, 'give', room.intent.name]} />
+  if (now.current) return <StepRoom {...room} screen="step" parts={[now.current.step.id]} />
+  return <Close {...room} />
+}
+
+function Order({ now, job: _, to, onward }: InRoom) {
+  return (
+    <OrderScreen
+      now={now}
+      job={now.bundle.vehicle}
+      goOn={onward}
+      jobs={() => goBay()}
+      step={(step) => to('step', step)}
+      reopen={(step) => to('reopen', step)}
+      tools={() => to('tools')}
+      note={() => to('note')}
+      places={() => to('places')}
+      close={() => to('close')}
+    />
+  )
+}
+
+function Tools({ now, act, head, store, job, to, onward, parts }: InRoom) {
+  const tools = boardOf(now)
+  const lost = tools.find(({ slot }) => slot === parts[0])
+  if (lost) {
+    const keep = (because: string) => act.run(() => loseTool(store, job, lost.slot, because), 'Recorded as lost.', () => to('tools'))
+    return <LostScreen head={head} trouble={act.trouble} tool={lost} keep={keep} back={() => to('tools')} />
+  }
+  const move = (tool: BoardTool) => {
+    const said = `${tool.tag ?? tool.label} ${tool.out ? 'on the board' : 'taken'}.`
+    act.run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, null), said, () => undefined).catch(() => undefined) // `trouble` shows it
+  }
+  return <ToolsScreen head={head} trouble={act.trouble} tools={tools} move={move} lost={(tool) => to('tools', tool.slot)} back={() => to('order')} goOn={onward} />
+}
+
+function Note({ now, act, head, store, job, to, onward, parts }: InRoom) {
+  const about = now.steps.find(({ step }) => step.id === parts[0]) ?? null
+  const keep = (text: string) => act.run(() => addNote(store, job, text, about ? { step: about.step.id } : {}), 'The note is kept.', onward)
+  return <NoteScreen head={head} trouble={act.trouble} about={about} keep={keep} back={() => to('order')} />
+}
+
+function Reopen({ now, act, head, store, job, to, parts }: InRoom) {
+  const asked = now.steps.find(({ step }) => step.id === parts[0])
+  if (!asked) return <Missing what="none" />
+  const reopen = (because: string) => act.run(() => reopenStep(store, job, asked.step.id, because), `${asked.step.number} is open again.`, () => to('redo'))
+  return <ReopenScreen head={head} trouble={act.trouble} now={now} asked={asked} price={priceOf(now, asked)} reopen={reopen} back={() => to('order')} />
+}
+
+function Close({ now, act, head, store, job, to, onward }: InRoom) {
+  const close = (end: string, because: string) => act.run(() => closeJob(store, job, end, because), 'The job is closed.', onward)
+  return <CloseScreen head={head} trouble={act.trouble} now={now} ends={endsOf(now)} close={close} back={() => to('order')} />
+}

@@ -1,0 +1,54 @@
+/** This phone: the light it is read in, the hand that holds it, whose it is. */
+import { PlainKey, SideKey } from '../../parts/keys'
+import type { Device } from '../../store'
+import { THEMES, setTheme, theme, type Theme } from '../theme'
+import type { Rooms } from '../rooms'
+import { Facts, RowKey } from './bits'
+import { Frame } from './frame'
+import { hand, setHand, type Hand } from './hand'
+
+const LIGHT: Record<Theme, string> = { indoors: 'Indoors', sun: 'In the sun', night: 'At night' }
+const HANDS: Record<Hand, string> = { right: 'Right hand', left: 'Left hand' }
+
+const facts = (device: Device): [string, string][] => [
+  ['person', device.personName || 'name not here yet'],
+  ['may', device.role],
+  ['workshop', device.workshopName],
+  ['its fingerprint', device.workshop],
+  ['this phone', device.id],
+]
+
+export function SettingsScreen({ store, back, places }: { store: Rooms['store']; back: () => void; places: () => void }) {
+  const device = store.device.value
+  return (
+    <Frame
+      title="This phone"
+      deck={
+        <>
+          <SideKey icon="back" label="back" onPress={back} />
+          <PlainKey label="Where it all is" note="phone, workshop, backup" onPress={places} />
+        </>
+      }
+    >
+      <h2>Light</h2>
+      <ul class="rows" aria-label="Light">
+        {THEMES.map((name) => (
+          <RowKey pressed={theme.value === name} onPress={() => void setTheme(store, name)}>
+            {LIGHT[name]}
+          </RowKey>
+        ))}
+      </ul>
+      <h2>Hand</h2>
+      <ul class="rows" aria-label="Hand">
+        {(Object.keys(HANDS) as Hand[]).map((name) => (
+          <RowKey pressed={hand.value === name} onPress={() => void setHand(store, name)}>
+            {HANDS[name]}
+          </RowKey>
+        ))}
+      </ul>
+      <h2>Whose</h2>
+      {device && <Facts facts={facts(device)} />}
+      <p class="soft">The fingerprint is the one on the workshop's paper. If they differ, this phone writes for someone else.</p>
+    </Frame>
+  )
+}

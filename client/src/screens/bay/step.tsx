@@ -1,0 +1,161 @@
+/** One step, one act: the work in sentences, where to look, what can hurt, the next two, and the key. */
+import { HoldKey, PlainKey, SideKey } from '../../parts/keys'
+import type { HeadProps } from '../../parts/head'
+import { Seal } from '../../parts/seal'
+import { Sign } from '../../parts/signs'
+import type { Trouble } from '../../store'
+import { useAwake } from './awake'
+import { Drawing } from './drawing'
+import { Frame } from './frame'
+import type { JobNow, ProofNow, StepNow } from './job'
+import { Sequence } from './proofs/torque'
+import { canSay, say } from './say'
+
+export interface StepProps {
+  head: HeadProps
+  now: JobNow
+  asked: StepNow
+  trouble: Trouble | null
+  /** The next thing to give, or null when only the paint is left. */
+  next: ProofNow | null
+  /** Tools to move before anything else is given; null when there are none. */
+  toolsLeft: string | null
+  give: () => void
+  tools: () => void
+  paint: () => Promise<void>
+  fail: (() => void) | null
+}
+
+const spoken = ({ step }: StepNow) => [step.title, ...step.says, step.caution?.says ?? ''].join('. ')
+
+/** What the main key says before a proof is given: the next act, never a general word. */
+function giveWords({ proof }: ProofNow): string {
+  switch (proof.kind) {
+    case 'photo':
+      return 'Take the photo'
+    case 'reading':
+      return `Read the ${proof.unit ?? 'figure'}`
+    case 'count':
+      return 'Count'
+    case 'wait':
+      return 'Wait'
+    case 'scan':
+      return 'Read the lot'
+    case 'choice':
+      return 'Look and choose'
+    default:
+      return 'Sign'
+  }
+}
+
+function Caution({ step, wide }: { step: StepNow['step']; wide: boolean }) {
+  if (!step.caution) return null
+  return (
+    <div class={wide ? 'caution caution-wide' : 'caution'}>
+      <Sign name={step.caution.sign} size={wide ? 36 : 40} />
+      <p>{step.caution.says}</p>
+    </div>
+  )
+}
+
+function Torque({ step }: { step: StepNow['step'] }) {
+  if (!step.torque) return null
+  return (
+    <>
+      <p class="torque-figure">
+        {step.torque.nm} <small>N·m{step.torque.angle_deg !== undefined && ` + ${step.torque.angle_deg}°`}</small>
+      </p>
+      <Sequence bolts={step.torque.sequence} />
+    </>
+  )
+}
+
+function Given({ proofs }: { proofs: readonly ProofNow[] }) {
+  const given = proofs.filter((each) => each.said !== null)
+  if (given.length === 0) return null
+  return (
+    <ul class="given" aria-label="Given">
+      {given.map(({ proof, said }) => (
+        <li>
+          <Seal state="holds" size={24} />
+          <span>
+            {proof.label}: {said}
+          </span>
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+function Next({ now, asked }: { now: JobNow; asked: StepNow }) {
+  const after = now.plan.flatMap((item) => (item.kind === 'step' && item.step.step.id !== asked.step.id ? [item.step] : [])).slice(0, 2)
+  return (
+    <ul class="next" aria-label="Next">
+      {after.map(({ step }) => (
+        <li>
+          <Seal state="todo" size={30} />
+          <em>{step.number}</em>
+          <span>{step.title}</span>
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+function MainKey({ asked, next, toolsLeft, give, tools, paint }: StepProps) {
+  if (toolsLeft !== null) return <PlainKey label={toolsLeft} note="on the tool board" onPress={tools} />
+  if (next) return <PlainKey label={giveWords(next)} note={next.proof.label.length < 26 ? next.proof.label : ''} onPress={give} />
+  return <HoldKey key={asked.step.id} label={asked.step.act} onHeld={paint} />
+}
+
+export function StepScreen(props: StepProps) {
+  useAwake()
+  const { now, asked } = props
+  const { step, proofs } = asked
+  const drawn = step.look.length > 0
+  return (
+    <Frame
+      head={props.head}
+      title={step.title}
+      trouble={props.trouble}
+      deck={
+        <>
+          {props.fail ? (
+            <SideKey icon="not" label="it is not like that" onPress={props.fail} />
+          ) : (
+            <SideKey icon="say" label="say it" disabled={!canSay()} onPress={() => say(spoken(asked))} />
+          )}
+          <MainKey {...props} />
+        </>
+      }
+    >
+      {asked.reason !== '' && <p class="stop-words">{asked.reason}</p>}
+      <Torque step={step} />
+      <div class="step-words">
+        {step.says.map((sentence) => (
+          <p>{sentence}</p>
+        ))}
+      </div>
+      {drawn ? (
+        <div class="step-body">
+          {step.caution && (
+            <div class="step-beside">
+              <Caution step={step} wide={false} />
+            </div>
+          )}
+          <Drawing now={now} look={step.look} pluck={step.proof.some(({ unit }) => unit === 'Hz')} counts={step.proof.some(({ kind, unit }) => kind === 'count' && unit === 'teeth')} />
+        </div>
+      ) : (
+        <Caution step={step} wide />
+      )}
+      {step.because !== undefined && (
+        <details>
+          <summary>Why</summary>
+          <p>{step.because}</p>
+        </details>
+      )}
+      <Given proofs={proofs} />
+      <Next now={now} asked={asked} />
+    </Frame>
+  )
+}

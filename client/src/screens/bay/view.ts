@@ -1,0 +1,185 @@
+/** Questions a screen asks of the job as it is now: what comes next in a step, which tools, what is refused and why. */
+import type { BoardTool } from '../../parts/board'
+import type { PlaceCounts } from '../../parts/place'
+import type { RuleProps } from '../../parts/rule'
+import type { Step } from '../../procedure/bundle'
+import { mayEnd, priceOfReopening, refusal, type Missing } from '../../procedure/state'
+import type { Device, Held } from '../../store'
+import { capital, conditionWords, type JobNow, type ProofNow, type StepNow } from './job'
+import { wrenches, type Wrench } from './wrenches'
+
+// Within a step.
+
+export const nextProof = ({ proofs }: StepNow): ProofNow | null => proofs.find(({ entry }) => entry === null) ?? null
+
+/** The last proof paints the step in the same hold, unless the step asks for a word or a tool after it. */
+export function paintsWith(now: JobNow, { step, proofs }: StepNow, wanted: ProofNow): boolean {
+  const others = proofs.filter((each) => each.proof.name !== wanted.proof.name)
+  return others.every(({ entry }) => entry !== null) && !step.proof.some(({ kind }) => kind === 'confirm') && toHang(now, step).length === 0
+}
+
+export interface StepTools { slots: readonly string[]; way: 'out' | 'in'; left: number }
+
+const toTake = ({ toolsOut }: JobNow, { tools_out, tools_in }: Step) => tools_out.filter((slot) => !toolsOut.includes(slot) && !tools_in.includes(slot))
+const toHang = ({ toolsOut }: JobNow, { tools_in }: Step) => tools_in.filter((slot) => toolsOut.includes(slot))
+
+/**
+ * Tools to be tapped on the board now: those a step takes before its work, those it brings back after its proofs.
+ * A tool that is taken and brought back in the same step is not asked for twice.
+ */
+export function toolsOf(now: JobNow, asked: StepNow): StepTools | null {
+  const take = toTake(now, asked.step)
+  if (take.length > 0) return { slots: asked.step.tools_out.filter((slot) => !asked.step.tools_in.includes(slot)), way: 'out', left: take.length }
+  const hang = toHang(now, asked.step)
+  return nextProof(asked) === null && hang.length > 0 ? { slots: asked.step.tools_in, way: 'in', left: hang.length } : null
+}
+
+export function boardOf({ bundle, toolsOut, held }: JobNow): BoardTool[] {
+  const lost = new Set(held.flatMap(({ entry }) => (entry.kind === 'tool.lost' ? [entry.body.tool] : [])))
+  return bundle.tools.map(({ slot, label, outline, tag }) => ({ slot, label, outline, out: toolsOut.includes(slot), lost: lost.has(slot), ...(tag === undefined ? {} : { tag }) }))
+}
+
+// Registered tools.
+
+/** Today by this phone's clock, as the statements write days. */
+const today = () => new Date().toLocaleDateString('sv-SE')
+
+const entriesOf = (statements: readonly Held[]) => statements.filter(({ standing }) => standing === 'good').map(({ entry }) => entry)
+
+export function wrenchesFor(statements: readonly Held[], { step }: StepNow, { proof }: ProofNow): Wrench[] {
+  const value = proof.tool === 'torque_wrench' && step.torque ? step.torque.nm : null
+  return wrenches(entriesOf(statements), proof.tool ?? '', value, today())
+}
+
+/** The one that was chosen; else the one used last in this job; else the only one that fits. */
+export function wrenchFor({ held }: JobNow, statements: readonly Held[], asked: StepNow, wanted: ProofNow, chosen: string | null): Wrench | null {
+  const fit = wrenchesFor(statements, asked, wanted).filter((wrench) => wrench.fit)
+  const used = held.flatMap(({ entry }) => (entry.kind === 'reading.taken' && entry.body.tool !== undefined ? [entry.body.tool] : [])).reverse()
+  const wish = [chosen, ...used].find((tool) => fit.some((wrench) => wrench.tool === tool))
+  return fit.find((wrench) => wrench.tool === wish) ?? fit[0] ?? null
+}
+
+/** Why a lot must not be fitted any more; null when nothing was stated. */
+export function lotRecalled(statements: readonly Held[], lot: string): string | null {
+  for (const entry of entriesOf(statements)) if (entry.kind === 'lot.recalled' && entry.body.lot.toUpperCase() === lot.toUpperCase()) return entry.body.because
+  return null
+}
+
+// Stops: what the workshop stated about things in this job.
+
+export interface StopNow { name: string; fact: string; because: string; hint: string }
+
+/** `note.added` of this name says that the stop was seen: two phones need not both be told. */
+const seenName = (statement: string) => `seen_${statement.slice(0, 24)}`
+
+export function stopsOf({ held, row }: JobNow, statements: readonly Held[]): StopNow[] {
+  const lots = new Map(held.flatMap(({ entry }) => (entry.kind === 'part.fitted' ? [[entry.body.lot.toUpperCase(), entry.body.part] as const] : [])))
+  const seen = new Set(held.flatMap(({ entry }) => (entry.kind === 'note.added' && entry.body.name !== undefined ? [entry.body.name] : [])))
+  return entriesOf(statements).flatMap((entry): StopNow[] => {
+    const name = seenName(entry.id)
+    if (seen.has(name)) return []
+    if (entry.kind === 'lot.recalled' && lots.has(entry.body.lot.toUpperCase())) {
+      return [{ name, fact: `Lot ${entry.body.lot} is recalled`, because: entry.body.because, hint: `${lots.get(entry.body.lot.toUpperCase()) ?? 'The part'} of this lot is in this engine. Call the owner before the next step.` }]
+    }
+    if (entry.kind === 'bundle.withdrawn' && entry.body.bundle === row.bundle) {
+      return [{ name, fact: 'This procedure was withdrawn', because: entry.body.because, hint: 'Call the owner before the next step. The job may be stopped and opened anew by another edition.' }]
+    }
+    return []
+  })
+}
+
+// Who goes on.
+
+/** Another person or another phone wrote last: the job is taken over before anything else is done in it. */
+export function needsTaking({ held }: JobNow, device: Pick<Device, 'id' | 'person'>): boolean {
+  const last = held.filter(({ entry }) => !entry.kind.startsWith('review.')).at(-1)?.entry
+  return last !== undefined && (last.device !== device.id || last.person !== device.person)
+}
+
+// Refused, and the price of doing again.
+
+export interface RefusalNow { first: StepNow | null; fact: string; because: string; sign: string; ask: string[] }
+
+const numberOr = ({ step }: StepNow) => step.number || `'${step.title}'`
+
+/** Why a step cannot be done now and what comes first; null when it can. */
+export function refusalOf(now: JobNow, asked: StepNow): RefusalNow | null {
+  const found = refusal(now.machine, now.state, asked.index)
+  if (!found) return null
+  const sign = asked.step.caution?.sign ?? 'warning'
+  switch (found.why) {
+    case 'done':
+      return { first: null, fact: `${numberOr(asked)} holds already`, because: 'There is nothing to do in it. It can be opened again in the order of work.', sign, ask: [] }
+    case 'no-change':
+      return { first: null, fact: 'There is nothing to undo here', because: 'The engine is like that already.', sign, ask: [] }
+    case 'order': {
+      const first = now.steps[found.step]!
+      return { first, fact: `${numberOr(asked)} comes later.`, because: first.step.because ?? `The order of work puts ${numberOr(first)} before it.`, sign, ask: [] }
+    }
+    default: {
+      const first = firstOf(now, found.by)
+      const rule = found.why === 'rule' ? now.bundle.rules[found.rule] : undefined
+      const fact = `Now: ${lower(conditionWords(now.bundle, now.machine, found.condition, found.possible))}.`
+      const because = rule?.because ?? asked.step.because ?? first?.step.because ?? 'The step needs it otherwise.'
+      return { first, fact, because: capital(because), sign, ask: rule && found.why === 'rule' && found.ask ? [rule.id] : [] }
+    }
+  }
+}
+
+/** Of the steps that would bring it there, the one that the plan comes to first. */
+function firstOf({ plan, steps }: JobNow, by: readonly number[]): StepNow | null {
+  const planned = plan.flatMap((item) => (item.kind === 'step' ? [item.step.index] : []))
+  const index = planned.find((step) => by.includes(step)) ?? by[0]
+  return index === undefined ? null : (steps[index] ?? null)
+}
+
+const lower = (words: string) => words.charAt(0).toLowerCase() + words.slice(1)
+
+export const priceOf = ({ machine, state, steps }: JobNow, asked: StepNow): StepNow[] => priceOfReopening(machine, state, asked.index).map((index) => steps[index]!)
+
+// Ends.
+
+export interface EndNow { id: string; name: string; because: boolean; missing: { words: string; short: string }[] }
+
+function missingWords(now: JobNow, gap: Missing): { words: string; short: string } {
+  const condition = (index: number, possible: number) => conditionWords(now.bundle, now.machine, index, possible)
+  switch (gap.kind) {
+    case 'step': {
+      const step = now.steps[gap.step]!
+      return { words: `${step.step.number} ${step.step.title}`.trim(), short: `${numberOr(step)} is to do` }
+    }
+    case 'tool':
+      return { words: `Still in the engine bay: ${toolWords(now, gap.slot)}`, short: `${toolWords(now, gap.slot)} is out` }
+    case 'question': {
+      const step = gap.step === null ? null : now.steps[gap.step]
+      return { words: `The owner asks about ${step ? numberOr(step) : 'a step'}`, short: 'the owner asks' }
+    }
+    case 'several':
+      return { words: `Not sure: ${lower(condition(gap.condition, gap.possible))}`, short: 'look first' }
+    case 'condition':
+      return { words: condition(gap.condition, gap.possible), short: condition(gap.condition, gap.possible) }
+  }
+}
+
+function toolWords({ bundle }: JobNow, slot: string): string {
+  const tool = bundle.tools.find((each) => each.slot === slot)
+  return tool ? `${tool.tag ?? ''} ${tool.label}`.trim() : slot
+}
+
+export function endsOf(now: JobNow): EndNow[] {
+  return now.bundle.ends.map(({ id, name, because }) => ({ id, name, because, missing: mayEnd(now.machine, now.state, id).map((gap) => missingWords(now, gap)) }))
+}
+
+// The head band.
+
+export function headRule({ phases, current }: JobNow): RuleProps {
+  const steps = phases.flatMap((phase) => phase.steps)
+  const now = current ? steps.findIndex(({ index }) => index === current.index) : -1
+  return { phases: phases.map((phase) => phase.steps.map(({ seal }) => seal)), now: now < 0 ? null : now }
+}
+
+/** Entries of this job by the farthest place each has reached; other phones' entries came from the workshop. */
+export function jobPlaces(held: readonly Held[]): PlaceCounts {
+  const count = (place: Held['place']) => held.filter((each) => each.place === place).length
+  return { phone: count('phone'), workshop: count('workshop'), backup: count('backup') }
+}
