@@ -1,5 +1,6 @@
 """A workshop for tests: keys, invitations and signed entries, as the phones make them."""
 
+import hashlib
 import os
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
@@ -10,9 +11,12 @@ from typing import Any
 from flask import Flask
 from werkzeug.test import TestResponse
 
+from tiny_procedure import TINY_RULES, TINY_SOURCE
 from twoturns.ledger import base64url, entry, keys, private
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.keys import SigningKey
+from twoturns.procedure.bundle import Bundle, canonical
+from twoturns.procedure.compile import compile_source
 from twoturns.store import Store, as_text
 from twoturns.store.ledger import Receipt
 from twoturns.web import create_app
@@ -146,7 +150,8 @@ class Client:
         said = {"device": phone.id, "nonce": nonce, "signature": phone.sign(message)}
         answer = self.post("/api/session", said)
         assert answer.status_code == 200, answer.json
-        self.headers["Cookie"] = answer.headers["Set-Cookie"].partition(";")[0]
+        self.set_cookie = answer.headers["Set-Cookie"]
+        self.headers["Cookie"] = self.set_cookie.partition(";")[0]
 
     def get(self, path: str, **headers: str) -> TestResponse:
         return self._client.get(path, headers={**self.headers, **headers}, buffered=True)
@@ -176,3 +181,17 @@ def clients(workshop: Workshop, **settings: Any) -> Callable[..., Client]:
     """Return what opens clients of the workshop's app; its clock is the workshop's."""
     app = create_app(workshop.folder, clock=lambda: workshop.now, **settings)
     return lambda phone=None: Client(app, phone)
+
+
+PICTURE = b"\x89PNG\r\n\x1a\n a bundle never looks into its pictures"
+
+
+def tiny_bundle(edition: int = 1) -> Bundle:
+    """Compile the tiny procedure, with one picture."""
+    source = TINY_SOURCE.replace("drive:\n", "assets: [notch.png]\ndrive:\n")
+    source = source.replace("edition: 1", f"edition: {edition}")
+    compiled = compile_source(source.encode(), {"notch.png": PICTURE}, TINY_RULES)
+    data = canonical(compiled.bundle)
+    sha256 = hashlib.sha256(data).hexdigest()
+    pictures = {"notch.png": PICTURE}
+    return Bundle(compiled.bundle, data, sha256, pictures, compiled.silent_rules)

@@ -22,6 +22,7 @@ from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.roster import Invitation, invitation_text
 from twoturns.procedure.bundle import Bundle, load
 from twoturns.procedure.errors import ProcedureError
+from twoturns.procedure.prove import prove
 from twoturns.store import Store, as_text
 from twoturns.store.backup import back_up
 from twoturns.store.bundles import publish as publish_bundle
@@ -256,14 +257,17 @@ folder_argument = click.argument(
 @refuses_in_words
 def check(path: Path) -> None:
     """
-    Compile the procedure in folder PATH and say what is wrong with it.
+    Compile and prove the procedure in folder PATH. Exits 1 if anything is wrong with it.
+
+    Every order a phone would allow is walked, failures and ways back included: no house rule may
+    break, no proof may be stale, and from everywhere the job can be brought to an end.
 
     Example:
 
     \b
-        twoturns procedure check demo_jobs/belt_a
+        twoturns procedure check demo_jobs/van-timing-drive
     """
-    _describe(path, load(path))
+    _proved(path, load(path), with_notes=True)
 
 
 @procedure.command()
@@ -272,15 +276,15 @@ def check(path: Path) -> None:
 @refuses_in_words
 def publish(path: Path, data: Path) -> None:
     """
-    Compile the procedure in folder PATH and publish it. Publishing it again changes nothing.
+    Compile, prove and publish the procedure in folder PATH. Again, it changes nothing.
 
     Example:
 
     \b
-        twoturns procedure publish demo_jobs/belt_a
+        twoturns procedure publish demo_jobs/van-timing-drive
     """
     bundle = load(path)
-    _describe(path, bundle)
+    _proved(path, bundle, with_notes=False)
     is_new = publish_bundle(Store(data), bundle, now())
     click.echo("Published." if is_new else "These very bytes are published already.")
 
@@ -292,12 +296,20 @@ def new_person() -> str:
     return str(uuid.UUID(int=value & ~(0x3 << 62) | 0x2 << 62))
 
 
-def _describe(path: Path, bundle: Bundle) -> None:
-    said = bundle.bundle
+def _proved(path: Path, bundle: Bundle, *, with_notes: bool) -> None:
+    """Print what proving found; end with 1 if a finding is among it."""
+    said, proof = bundle.bundle, prove(bundle.bundle, bundle.silent_rules)
     click.echo(
         f"{path.name}: {said['name']}, edition {said['edition']}: {len(said['steps'])} steps, "
-        f"{len(bundle.assets)} pictures, bundle {bundle.sha256[:12]}"
+        f"{len(bundle.assets)} pictures, {proof.states} states walked, bundle {bundle.sha256}"
     )
-    for silent in bundle.silent_rules:
-        part = "never applies" if silent.wholly else "applies in part"
-        click.echo(f"    rule {silent.rule} {part}: absent here: {', '.join(silent.absent)}")
+    for found in proof.findings + (proof.notes if with_notes else ()):
+        kind = "finding" if found in proof.findings else "note"
+        click.echo(f"{kind}: {found.message}\n    {found.hint}")
+        if found.way:
+            click.echo(f"    way there: {', '.join(found.way)}")
+    if not proof.is_proved:
+        raise click.ClickException(f"{path.name} is not proved: {len(proof.findings)} findings")
+
+
+# Commands of their own modules.

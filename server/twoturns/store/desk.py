@@ -96,7 +96,7 @@ def _line(
     questions: int,
     progress: tuple[int, int],
 ) -> dict[str, Any]:
-    codes = sorted({flag["code"] for flag in exceptions}, key=SEVERITY.index)
+    codes = sorted({flag["code"] for flag in exceptions}, key=_severity)
     return {
         "vehicle": vehicle,
         "state": state,
@@ -132,9 +132,14 @@ def _machine(store: Store, bundle: str) -> tuple[Machine, str] | None:
     return Machine.from_bundle(said), str(said["vehicle"])
 
 
+def _severity(code: str) -> int:
+    """Return how far down a code stands; one that is not listed comes first, and is seen."""
+    return SEVERITY.index(code) if code in SEVERITY else -1
+
+
 def _rank(line: dict[str, Any]) -> tuple[int, int, str]:
     """Changed after approval, then notices and exceptions, questions, to approve, open, settled."""
-    worst = len(SEVERITY) if line["worst"] is None else SEVERITY.index(line["worst"])
+    worst = len(SEVERITY) if line["worst"] is None else _severity(line["worst"])
     reasons = (
         line["state"] == "changed",
         bool(line["notices"]),

@@ -1,8 +1,9 @@
 """A phone's sync over HTTP: sign in, push, pull, and what a broken line may not do."""
 
 import base64
+from datetime import timedelta
 
-from twoturns.ledger import checkpoint
+from twoturns.ledger import checkpoint, keys
 from workshop import opening, private_value, uuid7
 
 
@@ -86,8 +87,6 @@ def test_a_revoked_phone_reads_nothing_and_its_pushes_are_taken(workshop, open_c
 
 
 def test_a_nonce_serves_once_and_for_its_device_alone(workshop, open_client):
-    from twoturns.ledger import keys
-
     phone, other = workshop.enrol("mechanic"), workshop.enrol("mechanic")
     client = open_client()
     nonce = client.post("/api/session/nonce", {"device": phone.id}).json["nonce"]
@@ -108,8 +107,6 @@ def test_a_nonce_serves_once_and_for_its_device_alone(workshop, open_client):
 
 
 def test_a_session_ends_by_sign_out_and_by_time(workshop, open_client):
-    from datetime import timedelta
-
     phone = workshop.enrol("mechanic")
     client = open_client(phone)
     workshop.now += timedelta(hours=11, minutes=59)

@@ -1,0 +1,247 @@
+"""The command line as the owner uses it: what it prints, what it refuses, and how it ends."""
+
+import json
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from concurrent.futures import ThreadPoolExecutor
+from datetime import UTC, datetime
+
+import click
+import pytest
+from click.testing import CliRunner
+
+from tiny_procedure import TINY_SOURCE
+from twoturns.cli import main, new_person
+from twoturns.ledger import fields, keys
+from twoturns.ledger.keys import SigningKey
+from twoturns.ledger.roster import read_invitation
+from twoturns.store import Store
+from workshop import NOON, Phone, Workshop, uuid7
+
+
+@pytest.fixture
+def data(tmp_path):
+    return tmp_path / "data"
+
+
+@pytest.fixture
+def run(data):
+    """Run a command on the test's folder; returns its exit code and what it printed."""
+
+    def invoke(*words: str) -> tuple[int, str]:
+        result = CliRunner().invoke(main, words, env={"TWOTURNS_DATA": str(data)})
+        assert result.exception is None or isinstance(result.exception, SystemExit), words
+        return result.exit_code, result.output
+
+    return invoke
+
+
+@pytest.fixture
+def workshop(run, data):
+    assert run("init", "--name", "Workshop at the Weir")[0] == 0
+    return Store(data)
+
+
+def test_init_makes_a_workshop_and_prints_its_fingerprint(run, data):
+    code, printed = run("init", "--name", "Workshop at the Weir")
+    store = Store(data)
+    assert code == 0
+    assert store.ledger.workshop in printed
+    assert store.name == "Workshop at the Weir"
+    assert (data / "workshop.key").stat().st_mode & 0o777 == 0o600
+    assert data.stat().st_mode & 0o777 == 0o700
+    code, printed = run("init", "--name", "Another")
+    assert (code, "is not empty" in printed) == (1, True)
+    assert Store(data).name == "Workshop at the Weir"
+
+
+def test_no_command_works_without_a_workshop(run, tmp_path):
+    for words in (["jobs"], ["rebuild"], ["enrol", "--role", "owner", "--name", "A"], ["serve"]):
+        code, printed = run(*words)
+        assert (code, "holds no workshop" in printed, "twoturns init" in printed) == (1, True, True)
+
+
+def test_an_invitation_lets_one_device_in(run, workshop):
+    code, printed = run("enrol", "--role", "mechanic", "--name", "Ada Weir")
+    link = printed.splitlines()[0]
+    invitation = read_invitation(link.partition("#invite=")[2])
+    assert code == 0
+    assert link.startswith("http://localhost:8437/#invite=")
+    assert (invitation.workshop, invitation.role) == (workshop.ledger.workshop, "mechanic")
+    assert "Ada Weir" not in "".join(text for _, text in workshop.ledger.page(0, limit=99).records)
+
+    phone = Phone(invitation.workshop, invitation.person, invitation.role)
+    secret = SigningKey.from_seed(invitation.secret)
+    line = Workshop.enrolment(None, phone, invitation.invitation, secret).line
+    workshop.ledger.enrol(line, datetime.now(UTC))
+    assert workshop.views.device(phone.id).role == "mechanic"
+
+    code, printed = run("revoke", phone.id[:8], "--because", "lost on the A3")
+    assert (code, phone.id in printed) == (0, True)
+    assert workshop.views.device(phone.id).is_revoked
+    code, printed = run("revoke", "nobody", "--because", "x")
+    assert (code, phone.id in printed) == (1, True)
+
+
+def test_jobs_are_listed_with_their_plate(run, data, tmp_path):
+    workshop = Workshop(data)
+    job = workshop.open_job(workshop.enrol("mechanic"))
+    code, printed = run("jobs")
+    assert (code, job in printed, "WEIR 12" in printed, "open" in printed) == (0, True, True, True)
+    (row,) = [json.loads(line) for line in run("jobs", "--json")[1].splitlines()]
+    assert (row["job"], row["plate"]) == (job, "WEIR 12")
+
+
+def test_rebuild_and_backup_say_what_they_covered(run, data, tmp_path):
+    workshop = Workshop(data)
+    workshop.open_job(workshop.enrol("mechanic"))
+    code, printed = run("rebuild")
+    assert (code, "5 records hold" in printed) == (0, True)
+    code, printed = run("backup", str(tmp_path / "backup"))
+    assert (code, "5 records" in printed) == (0, True)
+    code, printed = run("backup", str(data / "inside"))
+    assert (code, "another disk" in printed) == (1, True)
+    photo = workshop.store.blobs.put(b"photo")
+    workshop.store.ledger.keep([photo], NOON)
+    workshop.store.blobs.path(photo).unlink()
+    code, printed = run("rebuild")
+    assert (code, photo in printed) == (1, True)
+
+
+@pytest.fixture
+def procedure(tmp_path):
+    """Return the folder of a procedure that is proved."""
+    folder = tmp_path / "tiny"
+    folder.mkdir()
+    (folder / "procedure.yaml").write_text(TINY_SOURCE)
+    return folder
+
+
+def test_a_procedure_is_checked_and_published_once(run, workshop, procedure):
+    code, printed = run("procedure", "check", str(procedure))
+    assert (code, "9 states walked" in printed) == (0, True)
+    assert workshop.views.bundles() == []
+    assert run("procedure", "publish", str(procedure))[1].endswith("Published.\n")
+    code, printed = run("procedure", "publish", str(procedure))
+    assert (code, "published already" in printed) == (0, True)
+    assert [row["id"] for row in workshop.views.bundles()] == ["tiny"]
+    source = procedure / "procedure.yaml"
+    source.write_text(source.read_text().replace("A tiny drive", "A small drive"))
+    code, printed = run("procedure", "publish", str(procedure))
+    assert (code, "Set edition to 2" in printed) == (1, True)
+
+
+def test_a_procedure_with_a_fault_is_not_published(run, workshop, procedure):
+    source = procedure / "procedure.yaml"
+    source.write_text(TINY_SOURCE.replace("needs: {lock: in}", "needs: {lock: out}"))
+    code, printed = run("procedure", "publish", str(procedure))
+    assert (code, "is not proved" in printed, "finding:" in printed) == (1, True, True)
+    source.write_text(TINY_SOURCE.replace("must", "mist").replace("phase: off", "phase: of"))
+    code, printed = run("procedure", "publish", str(procedure))
+    assert (code, "line " in printed) == (1, True)
+    assert workshop.views.bundles() == []
+
+
+def test_wrong_use_ends_with_2_and_names_the_option(run, workshop):
+    for words in (["enrol", "--role", "king", "--name", "A"], ["init"], ["procedure", "check"]):
+        code, printed = run(*words)
+        assert (code, "Usage:" in printed) == (2, True)
+
+
+def commands(group: click.Group, path: tuple[str, ...] = ()):
+    for name, command in group.commands.items():
+        if isinstance(command, click.Group):
+            yield from commands(command, (*path, name))
+        else:
+            yield (*path, name), command
+
+
+def test_every_command_has_help_with_an_example():
+    found = dict(commands(main))
+    assert len(found) >= 9
+    for path, command in found.items():
+        assert command.help, path
+        assert f"twoturns {' '.join(path)}" in command.help.partition("Example:")[2], path
+
+
+def test_a_new_person_is_a_uuid_of_version_7():
+    people = {new_person() for _ in range(200)}
+    assert len(people) == 200
+    assert all(re.fullmatch(fields.UUID7, person) for person in people)
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+@pytest.fixture
+def served(data):
+    """Serve a workshop for real: two processes, a phone's worth of requests at once."""
+    workshop, port = Workshop(data), free_port()
+    command = [sys.executable, "-c", "from twoturns.cli import main; main()"]
+    process = subprocess.Popen(
+        [*command, "serve", "--data", str(data), "--port", str(port)],
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    address = f"http://localhost:{port}"
+    assert process.stdout.readline() == f"Workshop at the Weir at {address}\n"
+    for _ in range(100):
+        try:
+            urllib.request.urlopen(f"{address}/api/workshop").close()  # noqa: S310 - our own
+            break
+        except urllib.error.URLError:
+            time.sleep(0.1)
+    yield workshop, address
+    process.send_signal(signal.SIGTERM)
+    assert process.wait(10) == 0
+    process.stdout.close()
+
+
+def post(address: str, path: str, body: object, cookie: str = "") -> tuple[dict, str]:
+    request = urllib.request.Request(  # noqa: S310 - our own
+        address + path,
+        json.dumps(body).encode(),
+        {"Content-Type": "application/json", "Cookie": cookie},
+    )
+    with urllib.request.urlopen(request) as answer:  # noqa: S310 - our own
+        return json.load(answer), answer.headers.get("Set-Cookie", "").partition(";")[0]
+
+
+def test_two_processes_take_eight_phones_at_once_and_lose_nothing(served):
+    workshop, address = served
+    phones = [workshop.enrol("mechanic") for _ in range(8)]
+
+    def work(phone):
+        nonce = post(address, "/api/session/nonce", {"device": phone.id})[0]["nonce"]
+        message = keys.session_message(device=phone.id, nonce=nonce, workshop=phone.workshop)
+        said = {"device": phone.id, "nonce": nonce, "signature": phone.sign(message)}
+        _, cookie = post(address, "/api/session", said)
+        job, indices = uuid7(), {}
+        for _ in range(5):
+            lines = [phone.write("job.taken", {}, job).line for _ in range(10)]
+            batch = {"sent_at": "2026-11-24T12:00:00.000Z", "lines": lines}
+            answer, _ = post(address, "/api/entries", batch, cookie)
+            again, _ = post(address, "/api/entries", batch, cookie)
+            assert again["indices"] == answer["indices"]
+            indices |= answer["indices"]
+        return indices
+
+    with ThreadPoolExecutor(8) as pool:
+        taken = [indices for each in pool.map(work, phones) for indices in each.values()]
+    size = workshop.store.ledger.size()
+    assert sorted(taken) == list(range(17, 417))
+    assert size == 417
+    rows = workshop.store.database.rows("select distinct standing from entries")
+    assert rows == [{"standing": "good"}]
+    assert workshop.store.rebuild() == []

@@ -1,0 +1,71 @@
+"""Finding jobs, and proofs that another program would accept."""
+
+import base64
+from itertools import pairwise
+
+import pytest
+
+from twoturns.ledger import checkpoint, record, tree
+from workshop import uuid7
+
+
+@pytest.fixture
+def auditor(workshop, open_client):
+    return open_client(workshop.enrol("auditor"))
+
+
+def test_a_job_is_found_by_vin_plate_lot_and_tool(workshop, auditor):
+    phone = workshop.enrol("mechanic")
+    job = workshop.open_job(phone, vin="TT00000000000012X")
+    workshop.open_job(phone, vin="TT99999999999999X")
+    part = {"step": "fit", "name": "belt", "part": "belt", "lot": "L-07"}
+    reading = {"step": "bolt", "name": "t", "value": "26.5", "unit": "N·m", "tool": "W7"}
+    said = [phone.write("part.fitted", part, job), phone.write("reading.taken", reading, job)]
+    said += [phone.write("tool.out", {"tool": "l1", "id": "PIN-3"}, job)]
+    workshop.push(*said)
+    for query in ("vin=tt0000000000-0012x", "lot=L-07", "tool=W7", "tool=PIN-3"):
+        (found,) = auditor.get(f"/api/find?{query}").json["jobs"]
+        assert (found["job"], found["is_closed"]) == (job, False)
+        assert found["vin"] == "TT00000000000012X"
+    assert len(auditor.get("/api/find?plate=weir-12").json["jobs"]) == 2
+    assert auditor.get("/api/find?lot=l-07").json["jobs"] == []
+    assert auditor.get("/api/find?lot=' or 1=1 --").json["jobs"] == []
+
+
+def test_one_thing_is_sought_at_a_time(auditor):
+    for query in ("", "vin=1&lot=2", "engine=1", "vin="):
+        assert auditor.get(f"/api/find?{query}").json["code"] == "invalid"
+
+
+def test_every_record_is_proved_under_every_later_checkpoint(workshop, auditor):
+    phone, job = workshop.enrol("mechanic"), uuid7()
+    heads = []
+    for _ in range(5):
+        workshop.push(phone.write("job.taken", {}, job))
+        text = auditor.get("/api/checkpoint").json["checkpoint"]
+        ledger = workshop.store.ledger
+        heads.append(checkpoint.open(text, ledger.key, ledger.workshop))
+    records = [row["record"] for row in auditor.get("/api/log").json["records"]]
+    for head in heads:
+        for index in range(head.size):
+            answer = auditor.get(f"/api/inclusion?index={index}&size={head.size}")
+            path = [base64.b64decode(node) for node in answer.json["path"]]
+            leaf = record.parse(records[index]).leaf
+            assert tree.verify_inclusion(leaf, index, head.size, path, head.root)
+    for old, new in pairwise(heads):
+        answer = auditor.get(f"/api/consistency?from={old.size}&to={new.size}")
+        path = [base64.b64decode(node) for node in answer.json["path"]]
+        assert tree.verify_consistency(old.size, new.size, old.root, new.root, path)
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/api/inclusion?index=5&size=5",
+        "/api/inclusion?index=0&size=99",
+        "/api/consistency?from=3&to=2",
+    ],
+)
+def test_a_proof_no_tree_has_is_refused(auditor, path):
+    answer = auditor.get(path)
+    assert (answer.status_code, answer.json["code"]) == (400, "bad-proof")

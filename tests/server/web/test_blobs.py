@@ -1,0 +1,132 @@
+"""Blobs as they leave: bytes nobody's browser runs, and copies that say nothing of the place."""
+
+import io
+import struct
+import zlib
+
+import pytest
+from PIL import Image
+
+from twoturns.store.bundles import publish
+from twoturns.web import picture
+from workshop import NOON, PICTURE, tiny_bundle
+
+
+def photo(width: int = 400, height: int = 300, kind: str = "JPEG") -> bytes:
+    """Return a photo that says where, when and with what it was taken, lying on its side."""
+    image = Image.effect_mandelbrot((width, height), (-2, -1, 1, 1), 50).convert("RGB")
+    exif = Image.Exif()
+    exif[0x010F] = "Camera maker"
+    exif[0x0112] = 6  # turn it by 90 degrees to look at it
+    exif.get_ifd(0x8825)[1] = "N"
+    exif.get_ifd(0x8825)[2] = (48.0, 12.0, 30.0)
+    out = io.BytesIO()
+    image.save(out, kind, exif=exif)
+    return out.getvalue()
+
+
+def bomb(side: int) -> bytes:
+    """Return a PNG of a few bytes whose header says side x side pixels."""
+
+    def chunk(kind: bytes, data: bytes) -> bytes:
+        return (
+            struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+        )
+
+    header = struct.pack(">IIBBBBB", side, side, 8, 2, 0, 0, 0)
+    body = chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(b"")) + chunk(b"IEND", b"")
+    return b"\x89PNG\r\n\x1a\n" + body
+
+
+@pytest.fixture
+def keep(workshop):
+    def kept(data: bytes) -> str:
+        blob = workshop.store.blobs.put(data)
+        workshop.store.ledger.keep([blob], NOON)
+        return blob
+
+    return kept
+
+
+@pytest.fixture
+def client(workshop, open_client):
+    return open_client(workshop.enrol("owner"))
+
+
+@pytest.mark.parametrize("data", [b"<script>alert(1)</script>", b"GIF89a/*", photo()])
+def test_the_bytes_leave_as_an_attachment_without_an_origin(keep, client, data):
+    answer = client.get(f"/api/blobs/{keep(data)}")
+    assert answer.data == data
+    headers = answer.headers
+    assert headers["Content-Type"] == "application/octet-stream"
+    assert headers["Content-Disposition"].startswith("attachment")
+    assert headers["Content-Security-Policy"] == "sandbox; default-src 'none'"
+    assert headers["X-Content-Type-Options"] == "nosniff"
+    assert headers["Cache-Control"] == "private, max-age=31536000, immutable"
+
+
+def test_a_part_of_a_photo_may_be_asked_for(keep, client):
+    blob = keep(b"0123456789")
+    answer = client.get(f"/api/blobs/{blob}", Range="bytes=2-4")
+    assert (answer.status_code, answer.data) == (206, b"234")
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP"])
+def test_a_copy_is_small_upright_and_says_nothing(keep, client, kind):
+    blob = keep(photo(kind=kind))
+    answer = client.get(f"/api/blobs/{blob}?width=60")
+    assert answer.headers["Content-Type"] == "image/jpeg"
+    copy = Image.open(io.BytesIO(answer.data))
+    assert copy.size == (60, 80)
+    assert not copy.getexif()
+    assert b"Exif" not in answer.data
+    assert b"Camera maker" not in answer.data
+
+
+def test_a_small_photo_is_not_blown_up(keep, client):
+    answer = client.get(f"/api/blobs/{keep(photo(40, 30))}?width=1000")
+    assert Image.open(io.BytesIO(answer.data)).size == (30, 40)
+
+
+@pytest.mark.parametrize(
+    "data",
+    [b"no picture", bomb(13_000), b'<svg xmlns="http://www.w3.org/2000/svg"/>', photo()[:500]],
+)
+def test_what_cannot_be_copied_says_so(keep, client, data):
+    answer = client.get(f"/api/blobs/{keep(data)}?width=60")
+    assert (answer.status_code, answer.json["code"]) == (415, "no-copy")
+    assert answer.json["hint"]
+
+
+def test_a_bomb_is_judged_by_its_header(monkeypatch):
+    monkeypatch.setattr(Image.Image, "load", lambda *_: pytest.fail("decoded"))
+    assert picture.copy_at_most(bomb(13_000), 60) is None
+
+
+def test_a_blob_gone_from_the_disk_is_a_fault_not_a_404(workshop, keep, client):
+    blob = keep(b"x")
+    workshop.store.blobs.path(blob).unlink()
+    answer = client.get(f"/api/blobs/{blob}")
+    assert (answer.status_code, answer.json["code"]) == (500, "damaged")
+
+
+def test_bundles_are_listed_once_and_fetched_by_their_hash(workshop, open_client):
+    client = open_client(workshop.enrol("mechanic"))
+    bundle = tiny_bundle()
+    publish(workshop.store, bundle, NOON)
+    answer = client.get("/api/bundles")
+    (row,) = answer.json["bundles"]
+    assert (row["bundle"], row["edition"], row["withdrawn"]) == (bundle.sha256, 1, None)
+    assert row["engine_codes"] == bundle.bundle["engine_codes"]
+    again = client.get("/api/bundles", **{"If-None-Match": answer.headers["ETag"]})
+    assert (again.status_code, again.data) == (304, b"")
+
+    answer = client.get(f"/api/bundles/{bundle.sha256}")
+    assert answer.data == bundle.canonical
+    assert "immutable" in answer.headers["Cache-Control"]
+    (asset,) = bundle.bundle["assets"]
+    assert client.get(f"/api/blobs/{asset['blob']}").data == PICTURE
+
+    publish(workshop.store, tiny_bundle(2), NOON)
+    newer = client.get("/api/bundles", **{"If-None-Match": answer.headers.get("ETag", "")})
+    assert len(newer.json["bundles"]) == 2

@@ -1,0 +1,155 @@
+"""The desk: what needs eyes first, out of the fold and the workshop's statements."""
+
+from datetime import timedelta
+
+import pytest
+
+from twoturns.store.backup import back_up
+from twoturns.store.bundles import publish
+from workshop import NOON, opening, private_value, tiny_bundle, uuid7
+
+
+class Jobs:
+    """Opens jobs of the tiny procedure and reads the desk."""
+
+    def __init__(self, workshop, open_client):
+        self.workshop = workshop
+        self.bundle = tiny_bundle()
+        publish(workshop.store, self.bundle, NOON)
+        self.phone, self.owner = workshop.enrol("mechanic"), workshop.enrol("owner")
+        self.client = open_client(self.owner)
+
+    def open(self) -> str:
+        job, values = uuid7(), (private_value("vin", "TT1"), private_value("plate", "W1"))
+        body = opening(*values, bundle=self.bundle.sha256)
+        self.workshop.push(self.phone.write("job.opened", body, job), blobs=values)
+        return job
+
+    def say(self, kind: str, body: dict, job: str | None = None, by=None):
+        said = (by or self.phone).write(kind, body, job)
+        assert self.workshop.push(said).refused == []
+        return said
+
+    def approve(self, job: str) -> None:
+        self.owner.heads[job] = self.phone.heads[job]
+        self.say("review.approved", {}, job, by=self.owner)
+        self.phone.heads[job] = self.owner.heads[job]
+
+    def desk(self) -> list[dict]:
+        answer = self.client.get("/api/desk")
+        assert answer.status_code == 200
+        return answer.json["jobs"]
+
+
+@pytest.fixture
+def jobs(workshop, open_client) -> Jobs:
+    return Jobs(workshop, open_client)
+
+
+def test_a_job_shows_its_vehicle_and_how_far_it_has_come(jobs):
+    job = jobs.open()
+    jobs.say("step.done", {"step": "lock_in", "proof": []}, job)
+    (line,) = jobs.desk()
+    assert (line["vehicle"], line["plate"]) == ("Zorvane Packhorse", "W1")
+    assert (line["state"], line["done"], line["steps"]) == ("open", 1, 5)
+    assert (line["exceptions"], line["worst"], line["questions"]) == (0, None, 0)
+
+
+def test_what_needs_eyes_comes_first(jobs):
+    plain, broken, asked, closed, changed = (jobs.open() for _ in range(5))
+    jobs.say("step.done", {"step": "two_turns", "proof": []}, broken)
+    body = {"step": "lock_in", "question": {"blob": "a" * 64}}
+    jobs.say("review.returned", body, asked, by=jobs.owner)
+    jobs.say("job.closed", {"end": "finished"}, closed)
+    jobs.approve(changed)
+    jobs.say("step.done", {"step": "lock_in", "proof": []}, changed)
+    lines = jobs.desk()
+    assert lines[0]["job"] == changed
+    assert lines[0]["state"] == "changed"
+    order = [line["job"] for line in lines]
+    assert order.index(broken) < order.index(plain)
+    assert order.index(asked) < order.index(plain)
+    assert order[-1] == plain
+    by_job = {line["job"]: line for line in lines}
+    assert "out-of-order" in by_job[broken]["codes"]
+    assert by_job[asked]["questions"] == 1
+    assert by_job[closed]["state"] == "closed"
+
+
+def test_the_line_follows_the_job_and_is_not_folded_twice(jobs, monkeypatch):
+    job = jobs.open()
+    (before,) = jobs.desk()
+    assert before["done"] == 0
+    monkeypatch.setattr("twoturns.store.desk.fold", lambda *_: pytest.fail("folded again"))
+    assert jobs.desk() == [before]
+    monkeypatch.undo()
+    jobs.say("step.done", {"step": "lock_in", "proof": []}, job)
+    (after,) = jobs.desk()
+    assert after["done"] == 1
+
+
+def test_a_gap_shows_until_it_is_filled(jobs):
+    job = jobs.open()
+    first = jobs.phone.write("step.done", {"step": "lock_in", "proof": []}, job)
+    second = jobs.phone.write("job.taken", {}, job)
+    jobs.workshop.push(second)
+    (line,) = jobs.desk()
+    assert line["codes"] == ["gap"]
+    jobs.workshop.push(first)
+    (line,) = jobs.desk()
+    assert line["codes"] == []
+
+
+def test_a_recall_shows_on_a_job_long_approved(jobs):
+    other, job = jobs.open(), jobs.open()
+    part = {"step": "belt_on", "name": "belt", "part": "belt", "lot": "L1"}
+    jobs.say("part.fitted", part, job)
+    jobs.approve(job)
+    assert [line["job"] for line in jobs.desk()] == [other, job]
+    jobs.say("lot.recalled", {"lot": "L1", "because": "teeth shear"}, by=jobs.owner)
+    lines = jobs.desk()
+    assert [line["job"] for line in lines] == [job, other]
+    assert lines[0]["notices"] == [
+        {"code": "lot-recalled", "message": "lot L1 was recalled: teeth shear"}
+    ]
+
+
+def test_a_tool_out_of_calibration_on_the_day_shows(jobs):
+    tool = {"tool": "W7", "type": "torque_wrench", "label": "The small wrench"}
+    jobs.say("tool.registered", tool, by=jobs.owner)
+    job = jobs.open()
+    reading = {"step": "belt_on", "name": "t", "value": "26.5", "unit": "N·m", "tool": "W7"}
+    jobs.say("reading.taken", reading, job)
+    late = {"tool": "W7", "on": "2026-11-25", "due": "2027-11-25"}
+    jobs.say("tool.calibrated", late, by=jobs.owner)
+    (line,) = jobs.desk()
+    assert [notice["code"] for notice in line["notices"]] == ["tool-not-calibrated"]
+    jobs.say("tool.calibrated", {**late, "on": "2026-11-01"}, by=jobs.owner)
+    (line,) = jobs.desk()
+    assert line["notices"] == []
+
+
+def test_a_job_whose_procedure_is_not_here_is_shown_all_the_same(workshop, open_client):
+    owner = workshop.enrol("owner")
+    job = workshop.open_job(owner)
+    (line,) = open_client(owner).get("/api/desk").json["jobs"]
+    assert (line["job"], line["vehicle"], line["codes"]) == (job, None, ["unknown"])
+
+
+def test_a_rebuild_comes_to_the_same_desk(jobs):
+    for _ in range(3):
+        jobs.say("step.done", {"step": "lock_in", "proof": []}, jobs.open())
+    before = jobs.desk()
+    jobs.workshop.store.rebuild()
+    assert jobs.desk() == before
+
+
+def test_the_desk_says_how_much_is_backed_up(jobs, tmp_path):
+    size = back_up(jobs.workshop.store, tmp_path / "backup", NOON)
+    answer = jobs.client.get("/api/desk").json
+    assert (answer["size"], answer["backed_up"]) == (size + 1, size)
+    outside = {"size": size + 1, "until": "2026-11-24T12:00:00.001Z"}
+    jobs.say("backup.outside", outside, by=jobs.owner)
+    assert jobs.client.get("/api/desk").json["backed_up"] == size + 1
+    jobs.workshop.now += timedelta(seconds=1)
+    assert jobs.client.get("/api/desk").json["backed_up"] == size
