@@ -311,5 +311,7 @@ def _proved(path: Path, bundle: Bundle, *, with_notes: bool) -> None:
     if not proof.is_proved:
         raise click.ClickException(f"{path.name} is not proved: {len(proof.findings)} findings")
 
+from twoturns.cli_evidence import export, verify  # noqa: E402 - it uses what stands above
 
-# Commands of their own modules.
+main.add_command(export)
+main.add_command(verify)

@@ -66,6 +66,13 @@ def test_the_table_above_has_every_route_that_reads(cast):
             assert bag or shown in named | {"/api/bundles/VIN"}, shown
 
 
+def test_nobody_writes_without_a_session(workshop, open_client):
+    phone = workshop.enrol("owner")
+    answer = open_client().push(phone.write("job.taken", {}, uuid7()))
+    assert (answer.status_code, answer.json["code"]) == (401, "not-signed-in")
+    assert workshop.store.ledger.size() == 3
+
+
 def test_a_mechanic_sees_open_jobs_and_its_own_of_30_days(workshop, open_client):
     one, other = workshop.enrol("mechanic"), workshop.enrol("mechanic")
     job = workshop.open_job(one)
