@@ -1,15 +1,29 @@
 /** Start: what the phone keeps, then the screen, then the network. Nothing here waits for a signal. */
 import './parts/tokens.css'
 import { render } from 'preact'
-import { App } from './screens/app'
+import { App, Stopped } from './screens/app'
 import { loadTheme } from './screens/theme'
 import { askToPersist, openStore } from './store'
 import { startSync } from './sync'
 import { registerWorker } from './update'
 
-const store = await openStore()
-if (!store.trouble.value) await loadTheme(store)
-const sync = startSync(store)
-render(<App store={store} sync={sync} />, document.getElementById('app') as HTMLElement)
-await registerWorker()
-await askToPersist()
+/** Without a secure context a browser gives no keys, no camera and no service worker. */
+const insecure = {
+  code: 'insecure-address',
+  message: 'Two Turns cannot run under this address: the line to it is not secure.',
+  hint: 'Open it by its https address. On the workshop’s own computer, localhost works too.',
+}
+
+const place = document.getElementById('app') as HTMLElement
+
+async function start(): Promise<void> {
+  const store = await openStore()
+  if (!store.trouble.value) await loadTheme(store)
+  const sync = startSync(store)
+  render(<App store={store} sync={sync} />, place)
+  await registerWorker()
+  await askToPersist()
+}
+
+if (isSecureContext) await start()
+else render(<Stopped trouble={insecure} />, place)

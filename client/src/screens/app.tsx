@@ -1,5 +1,6 @@
 /** The app's frame: which screen, by the device's role and the address; updates; what went wrong. */
 import { useErrorBoundary, useState } from 'preact/hooks'
+import type { Trouble } from '../store'
 import { newBuild, takeOver } from '../update'
 import { Audit } from './audit'
 import { Bay } from './bay'
@@ -13,6 +14,8 @@ export function App(rooms: Rooms) {
   const [invitation, setInvitation] = useState(takeInvitation)
   const [broken, mend] = useErrorBoundary()
   const device = rooms.store.device.value
+  const trouble = rooms.store.trouble.value
+  if (!device && trouble) return <Stopped trouble={trouble} />
   if (broken) return <Broken error={broken as unknown} onAgain={mend} />
   return (
     <>
@@ -55,6 +58,18 @@ function NewBuild({ store }: Rooms) {
         Take the newer one
       </button>
     </p>
+  )
+}
+
+/** Nothing of the phone can be shown: what happened, and what to do. */
+export function Stopped({ trouble }: { trouble: Trouble }) {
+  return (
+    <main class="frame">
+      <div role="alert">
+        <h1 class="t-title stopped">{trouble.message}</h1>
+        <p>{trouble.hint}</p>
+      </div>
+    </main>
   )
 }
 
