@@ -53,6 +53,31 @@ def stamp_of(client: Path) -> str:
     return digest.hexdigest()
 
 
+def bring_up_to_date(root: Path, *, install: bool = True) -> None:
+    """
+    Build the app into the package, unless what is there was built from these very sources.
+
+    Args:
+        root: The project's folder.
+        install: First bring the bundler and the libraries to what the lock file says.
+    """
+    client = root / "client"
+    stamp = root / "server" / "twoturns" / "static" / ".build-stamp"
+    wanted = stamp_of(client)
+    if stamp.exists() and stamp.read_text() == wanted:
+        return
+    node, npm = node_and_npm()
+    path = os.pathsep.join([str(node.parent), os.environ.get("PATH", os.defpath)])
+    environment = {**os.environ, "PATH": path}
+    vite = client / "node_modules" / "vite" / "bin" / "vite.js"
+    if install:
+        words = [*npm, "ci", "--no-audit", "--no-fund"]
+        subprocess.run(words, cwd=client, env=environment, check=True)
+    subprocess.run([str(node), str(vite), "build"], cwd=client, env=environment, check=True)
+    # Last: a build that broke off leaves no stamp, and the next one starts anew.
+    stamp.write_text(wanted)
+
+
 class ClientBuildHook(BuildHookInterface[Any]):
     """Builds `client/` into `server/twoturns/static/` before the wheel is packed."""
 
@@ -60,21 +85,5 @@ class ClientBuildHook(BuildHookInterface[Any]):
         return [] if self.target_name == "sdist" or node_on_path() else [NODE_WHEEL]
 
     def initialize(self, version: str, build_data: dict[str, Any]) -> None:
-        if self.target_name == "sdist":
-            return
-        client = Path(self.root) / "client"
-        stamp = Path(self.root) / "server" / "twoturns" / "static" / ".build-stamp"
-        wanted = stamp_of(client)
-        if stamp.exists() and stamp.read_text() == wanted:
-            return
-        self.build(client)
-        # Last: a build that broke off leaves no stamp, and the next one starts anew.
-        stamp.write_text(wanted)
-
-    def build(self, client: Path) -> None:
-        node, npm = node_and_npm()
-        path = os.pathsep.join([str(node.parent), os.environ.get("PATH", os.defpath)])
-        environment = {**os.environ, "PATH": path}
-        vite = client / "node_modules" / "vite" / "bin" / "vite.js"
-        for words in ([*npm, "ci", "--no-audit", "--no-fund"], [str(node), str(vite), "build"]):
-            subprocess.run(words, cwd=client, env=environment, check=True)
+        if self.target_name != "sdist":
+            bring_up_to_date(Path(self.root))

@@ -1,0 +1,32 @@
+"""What every screen of the app has in common, as a person in front of it would say it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from playwright.sync_api import Page, expect
+
+
+def enrol(page: Page, address: str, link: str) -> None:
+    """Open the app and join with a pasted invitation; returns when the home screen is there."""
+    page.goto(address)
+    page.get_by_role("textbox").fill(link)
+    page.get_by_role("button", name="Read the invitation").click()
+    expect(page.get_by_role("heading", name="Compare with the paper")).to_be_visible()
+    page.get_by_role("button", name="It is the same: join this workshop").click()
+    expect(page.get_by_role("heading", name="Compare with the paper")).to_be_hidden()
+    # The worker has the whole app before the line may be cut.
+    page.evaluate("navigator.serviceWorker.ready.then(() => null)")
+
+
+def violations(page: Page) -> list[str]:
+    """Collect what the content security policy stops on this page, and faults of ours."""
+    seen: list[str] = []
+
+    def hear(message: Any) -> None:
+        if message.type == "error" and "ERR_INTERNET_DISCONNECTED" not in message.text:
+            seen.append(message.text)
+
+    page.on("console", hear)
+    page.on("pageerror", lambda error: seen.append(str(error)))
+    return seen

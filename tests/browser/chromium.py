@@ -1,0 +1,109 @@
+"""Debian's Chromium as a phone: a profile that survives a kill, a fake camera, and the kill."""
+
+from __future__ import annotations
+
+import io
+import os
+import shutil
+import signal
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from PIL import Image
+from playwright.sync_api import BrowserContext, Playwright
+
+EXECUTABLE = shutil.which("chromium") or "/usr/bin/chromium"
+# A container runs as root and has no GPU; the rest keeps the browser from calling home.
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-dev-shm-usage",
+    "--use-fake-device-for-media-stream",
+    "--use-fake-ui-for-media-stream",
+]
+PHONE = {
+    "viewport": {"width": 360, "height": 740},
+    "device_scale_factor": 2,
+    "is_mobile": True,
+    "has_touch": True,
+}
+DESK = {"viewport": {"width": 1280, "height": 800}}
+
+
+def camera_film(pictures: list[Image.Image], path: Path) -> Path:
+    """Write pictures as the endless film of the fake camera: JPEG frames, one behind the other."""
+    with path.open("wb") as film:
+        for picture in pictures:
+            frame = io.BytesIO()
+            picture.convert("RGB").resize((1280, 720)).save(frame, "JPEG", quality=92)
+            film.write(frame.getvalue())
+    return path
+
+
+@contextmanager
+def profile(
+    playwright: Playwright, folder: Path, *, film: Path | None = None, **device: object
+) -> Iterator[BrowserContext]:
+    """Open a persistent browser profile; what it stores is there again at the next opening."""
+    arguments = [*ARGUMENTS]
+    if film:
+        arguments.append(f"--use-file-for-fake-video-capture={film}")
+    context = playwright.chromium.launch_persistent_context(
+        str(folder), executable_path=EXECUTABLE, headless=True, args=arguments, **device
+    )
+    context.set_default_timeout(10_000)
+    try:
+        yield context
+    finally:
+        if browser_process(folder) is not None:
+            context.close()
+
+
+def browser_process(folder: Path) -> int | None:
+    """Return the id of the process that holds a profile; only it carries the folder's name."""
+    for entry in Path("/proc").iterdir():
+        if not entry.name.isdigit():
+            continue
+        try:
+            words = (entry / "cmdline").read_bytes().split(b"\0")
+        except OSError:
+            continue
+        if f"--user-data-dir={folder}".encode() in words and not any(
+            word.startswith(b"--type=") for word in words
+        ):
+            return int(entry.name)
+    return None
+
+
+def kill(folder: Path) -> None:
+    """Kill the browser of a profile and all its children at once, as an empty battery would."""
+    root = browser_process(folder)
+    assert root is not None, f"no browser runs on {folder}"
+    for process in [root, *descendants(root)]:
+        try:
+            os.kill(process, signal.SIGKILL)
+        except ProcessLookupError:
+            continue
+
+
+def descendants(root: int) -> list[int]:
+    parents: dict[int, list[int]] = {}
+    for entry in Path("/proc").iterdir():
+        if entry.name.isdigit():
+            try:
+                stat = (entry / "stat").read_text()
+            except OSError:
+                continue
+            parents.setdefault(int(stat.rpartition(")")[2].split()[1]), []).append(int(entry.name))
+    found, todo = [], [root]
+    while todo:
+        children = parents.get(todo.pop(), [])
+        found += children
+        todo += children
+    return found

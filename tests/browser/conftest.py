@@ -1,0 +1,78 @@
+"""Fixtures of the browser's tests: the built app, Debian's Chromium, workshops that serve."""
+
+from __future__ import annotations
+
+import faulthandler
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Playwright, sync_playwright
+
+import hatch_build
+from browser.chromium import ARGUMENTS, EXECUTABLE, camera_film
+from browser.film import frames
+from browser.serving import ROOT, ServedWorkshop
+
+# Far above what any test takes: it only ends one that waits for ever.
+LONGEST_S = 420
+
+
+@pytest.fixture(scope="session", autouse=True)
+def chromium_is_there() -> None:
+    if Path(EXECUTABLE).exists():
+        return
+    needed = "no Chromium: apt-get install chromium fonts-liberation"
+    if os.environ.get("CI") == "true":
+        pytest.fail(needed)
+    pytest.skip(needed)
+
+
+@pytest.fixture(scope="session")
+def built_app(chromium_is_there: None) -> None:
+    """Build the app, unless what is there was built from these very sources."""
+    is_installed = (ROOT / "client" / "node_modules" / "vite").is_dir()
+    hatch_build.bring_up_to_date(ROOT, install=not is_installed)
+
+
+@pytest.fixture(autouse=True)
+def no_test_hangs_for_ever(pytestconfig: pytest.Config) -> Iterator[None]:
+    """Playwright has calls that may never return: then say where, and end."""
+    with pytestconfig.pluginmanager.getplugin("capturemanager").global_and_fixture_disabled():
+        words = os.fdopen(os.dup(2), "w")
+    faulthandler.dump_traceback_later(LONGEST_S, exit=True, file=words)
+    yield
+    faulthandler.cancel_dump_traceback_later()
+    words.close()
+
+
+@pytest.fixture(scope="module")
+def playwright(built_app: None) -> Iterator[Playwright]:
+    with sync_playwright() as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def film(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What the fake camera sees."""
+    return camera_film(frames(), tmp_path_factory.mktemp("film") / "film.mjpeg")
+
+
+@pytest.fixture(scope="module")
+def browser(playwright: Playwright, film: Path) -> Iterator[Browser]:
+    """A browser for desks, and for phones that need not survive it: a context is a device."""
+    arguments = [*ARGUMENTS, f"--use-file-for-fake-video-capture={film}"]
+    running = playwright.chromium.launch(executable_path=EXECUTABLE, args=arguments)
+    yield running
+    running.close()
+
+
+@pytest.fixture
+def workshop(tmp_path: Path) -> Iterator[ServedWorkshop]:
+    """A workshop with tools, serving; procedures are published by the test."""
+    served = ServedWorkshop(tmp_path)
+    served.register_tools()
+    served.start()
+    yield served
+    served.kill()

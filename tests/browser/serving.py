@@ -1,0 +1,121 @@
+"""A workshop as its people run it: the real command line and server, in their own processes."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from twoturns.store import Store
+
+ROOT = Path(__file__).resolve().parents[2]
+SERVER = ROOT / "server"
+COMMAND = [sys.executable, "-c", "from twoturns.cli import main; main()"]
+PATIENCE_S = 30
+
+TOOLS = [
+    # slot type, id, words, lowest, highest, unit
+    ("torque_wrench", "TW-2", "small wrench", "2", "50", "N·m"),
+    ("torque_wrench", "TW-5", "large wrench", "40", "200", "N·m"),
+    ("thermometer", "TH-1", "thermometer", "-20", "150", "°C"),
+    ("caliper", "CA-1", "caliper", "0", "150", "mm"),
+    ("refractometer", "RF-1", "refractometer", "-50", "0", "°C"),
+    ("pressure_tester", "PT-1", "pressure tester", "0", "2", "bar"),
+]
+
+
+class ServedWorkshop:
+    """A workshop's folder, the command line on it, and its server, which may be killed."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.data = folder / "data"
+        self.port = free_port()
+        self.address = f"http://localhost:{self.port}"
+        self._server: subprocess.Popen[bytes] | None = None
+        self.run("init", "--name", "Workshop at the Weir", data=True)
+
+    def run(self, *words: str, data: bool = False) -> str:
+        """Run `twoturns WORDS` and return what it prints."""
+        named = ["--data", str(self.data)] if data else []
+        done = subprocess.run(
+            [*COMMAND, *words, *named],
+            capture_output=True,
+            text=True,
+            check=False,
+            env=environment(),
+            cwd=self.folder,
+        )
+        assert done.returncode == 0, f"twoturns {' '.join(words)}: {done.stdout}{done.stderr}"
+        return done.stdout
+
+    def publish(self, procedure: Path) -> None:
+        self.run("procedure", "publish", str(procedure), data=True)
+
+    def invite(self, role: str, name: str) -> str:
+        """Return the link of an invitation."""
+        words = ["enrol", "--role", role, "--name", name, "--base-url", self.address]
+        return self.run(*words, data=True).strip()
+
+    def register_tools(self) -> None:
+        """State what the workshop measures with, each checked a month ago and good for a year."""
+        today = datetime.now(UTC).date()
+        on, due = today - timedelta(days=30), today + timedelta(days=335)
+        for kind, tool, label, low, high, unit in TOOLS:
+            registered = {"tool": tool, "type": kind, "label": label}
+            self.state("tool.registered", {**registered, "low": low, "high": high, "unit": unit})
+            self.state("tool.calibrated", {"tool": tool, "on": str(on), "due": str(due)})
+
+    def state(self, kind: str, body: dict[str, Any]) -> None:
+        """Sign a statement with the workshop's key, as the console does."""
+        Store(self.data).ledger.state(kind, body, datetime.now(UTC))
+
+    def start(self) -> None:
+        """Serve; returns once the server answers. What it prints goes to a file of its own."""
+        assert self._server is None, "the server runs already"
+        words = ["serve", "--port", str(self.port), "--data", str(self.data)]
+        with (self.folder / "server.txt").open("ab") as out:
+            self._server = subprocess.Popen(
+                [*COMMAND, *words],
+                stdin=subprocess.DEVNULL,
+                stdout=out,
+                stderr=subprocess.STDOUT,
+                env=environment(),
+                start_new_session=True,
+            )
+        until = time.monotonic() + PATIENCE_S
+        while not self._answers():
+            alive = self._server.poll() is None and time.monotonic() < until
+            assert alive, f"no server:\n{(self.folder / 'server.txt').read_text()}"
+            time.sleep(0.05)
+
+    def kill(self) -> None:
+        """End the server and its workers at once, as a pulled plug would."""
+        if self._server is not None:
+            os.killpg(self._server.pid, signal.SIGKILL)
+            self._server.wait()
+            self._server = None
+
+    def _answers(self) -> bool:
+        try:
+            with urllib.request.urlopen(f"{self.address}/api/workshop", timeout=2) as answer:  # noqa: S310
+                return answer.status == 200
+        except OSError:
+            return False
+
+
+def environment() -> dict[str, str]:
+    return {**os.environ, "PYTHONPATH": str(SERVER)}
+
+
+def free_port() -> int:
+    with socket.socket() as listener:
+        listener.bind(("127.0.0.1", 0))
+        return int(listener.getsockname()[1])
