@@ -1,0 +1,78 @@
+"""What a user or a program may rely on is written down: commands, routes, settings, codes."""
+
+import re
+from pathlib import Path
+
+import click
+import pytest
+
+from twoturns.cli import main
+from twoturns.web.app import create_app
+from twoturns.web.problems import PROBLEMS
+from workshop import Workshop
+
+ROOT = Path(__file__).resolve().parents[2]
+README = (ROOT / "README.md").read_text()
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text()
+
+
+def commands(group: click.Group, before: str = "") -> list[tuple[str, click.Command]]:
+    found = []
+    for name, command in group.commands.items():
+        if isinstance(command, click.Group):
+            found += commands(command, f"{before}{name} ")
+        else:
+            found.append((f"{before}{name}", command))
+    return found
+
+
+COMMANDS = dict(commands(main))
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_each_command_is_in_the_readme_and_shows_an_example(name):
+    assert f"`{name}`" in README
+    assert "Example:" in (COMMANDS[name].help or "")
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_each_option_says_what_it_is_for(name):
+    for option in COMMANDS[name].params:
+        if isinstance(option, click.Option):
+            assert option.help, f"{name} {option.opts}"
+
+
+def test_the_readme_opens_with_the_job_and_has_its_commands_by_line_25():
+    head = README.splitlines()
+    assert head[2].startswith("Replacing a timing belt")
+    top = "\n".join(head[:25])
+    assert "twoturns demo" in top
+    assert "-m pytest" in top
+
+
+def test_the_environment_settings_are_in_the_readme():
+    settings = {
+        option.envvar
+        for command in COMMANDS.values()
+        for option in command.params
+        if isinstance(option.envvar, str)
+    }
+    assert settings, "the data folder can be set by the environment"
+    for setting in settings:
+        assert setting in README
+
+
+def test_each_route_is_in_the_developers_page(tmp_path):
+    app = create_app(Workshop(tmp_path).store.folder)
+    described = {
+        re.sub(r"[A-Z]{3,}", "X", route) for route in re.findall(r"/api/[A-Za-z/.]*", DEVELOPERS)
+    }
+    for rule in app.url_map.iter_rules():
+        if rule.rule.startswith("/api"):
+            plain = re.sub(r"<[^>]+>", "X", rule.rule)
+            assert plain in described, f"{rule.rule} is not in DEVELOPERS.md"
+
+
+@pytest.mark.parametrize("code", PROBLEMS)
+def test_each_code_has_words_on_what_to_do(code):
+    assert PROBLEMS[code].hint.endswith(".")
