@@ -5,61 +5,21 @@ Every command that works on a workshop takes `--data` (or TWOTURNS_DATA), its fo
 """
 
 import json
-import secrets
-import time
-import uuid
-from collections.abc import Callable
-from datetime import UTC, datetime, timedelta
-from functools import wraps
+from datetime import timedelta
 from pathlib import Path
-from typing import ParamSpec, TypeVar
 
 import click
 
 from twoturns import __version__
-from twoturns.ledger.errors import LedgerError
+from twoturns.cli_evidence import export, verify
+from twoturns.cli_parts import PORT, data_option, new_person, now, refuses_in_words
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.roster import Invitation, invitation_text
 from twoturns.procedure.bundle import Bundle, load
-from twoturns.procedure.errors import ProcedureError
 from twoturns.procedure.prove import prove
 from twoturns.store import Store, as_text
 from twoturns.store.backup import back_up
 from twoturns.store.bundles import publish as publish_bundle
-from twoturns.store.errors import StoreError
-
-P = ParamSpec("P")
-R = TypeVar("R")
-
-PORT = 8437
-INVITATION_LIFE = timedelta(minutes=10)
-
-
-def now() -> datetime:
-    return datetime.now(UTC)
-
-
-def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
-    """Print a refusal as fact and hint, and exit with 1."""
-
-    @wraps(command)
-    def told(*args: P.args, **kwargs: P.kwargs) -> R:
-        try:
-            return command(*args, **kwargs)
-        except (StoreError, LedgerError, ProcedureError) as error:
-            raise click.ClickException(f"{error}\n{error.hint}") from error
-
-    return told
-
-
-data_option = click.option(
-    "--data",
-    type=click.Path(file_okay=False, path_type=Path),
-    default=Path("data"),
-    show_default=True,
-    envvar="TWOTURNS_DATA",
-    help="The workshop's folder.",
-)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -119,10 +79,20 @@ def serve(data: Path, host: str, port: int, host_names: tuple[str, ...]) -> None
 
 @main.command()
 @data_option
-@click.option("--role", required=True, type=click.Choice(["mechanic", "owner", "auditor"]))
+@click.option(
+    "--role",
+    required=True,
+    type=click.Choice(["mechanic", "owner", "auditor"]),
+    help="What the device may do: work, also review and run the workshop, or only look.",
+)
 @click.option("--name", required=True, help="The person's name; it can be erased later.")
 @click.option("--minutes", default=10, show_default=True, help="How long the invitation stands.")
-@click.option("--base-url", default=f"http://localhost:{PORT}", show_default=True)
+@click.option(
+    "--base-url",
+    default=f"http://localhost:{PORT}",
+    show_default=True,
+    help="The address phones use.",
+)
 @refuses_in_words
 def enrol(data: Path, role: str, name: str, minutes: int, base_url: str) -> None:
     """
@@ -289,13 +259,6 @@ def publish(path: Path, data: Path) -> None:
     click.echo("Published." if is_new else "These very bytes are published already.")
 
 
-def new_person() -> str:
-    """Return a fresh person id: a UUID of version 7 (RFC 9562 section 5.7)."""
-    value = int(time.time() * 1000) << 80 | secrets.randbits(80)
-    value = value & ~(0xF << 76) | 0x7 << 76
-    return str(uuid.UUID(int=value & ~(0x3 << 62) | 0x2 << 62))
-
-
 def _proved(path: Path, bundle: Bundle, *, with_notes: bool) -> None:
     """Print what proving found; end with 1 if a finding is among it."""
     said, proof = bundle.bundle, prove(bundle.bundle, bundle.silent_rules)
@@ -311,7 +274,6 @@ def _proved(path: Path, bundle: Bundle, *, with_notes: bool) -> None:
     if not proof.is_proved:
         raise click.ClickException(f"{path.name} is not proved: {len(proof.findings)} findings")
 
-from twoturns.cli_evidence import export, verify  # noqa: E402 - it uses what stands above
 
 main.add_command(export)
 main.add_command(verify)

@@ -18,7 +18,8 @@ import pytest
 from click.testing import CliRunner
 
 from tiny_procedure import TINY_SOURCE
-from twoturns.cli import main, new_person
+from twoturns.cli import main
+from twoturns.cli_parts import new_person
 from twoturns.ledger import fields, keys
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.roster import read_invitation

@@ -13,6 +13,7 @@ from twoturns.store import Store
 from twoturns.store.store import FLOOR_BYTES
 from twoturns.web import api, headers
 from twoturns.web.audit import audit
+from twoturns.web.bag import bag
 from twoturns.web.blobs import blobs
 from twoturns.web.bundles import bundles
 from twoturns.web.client import client
@@ -70,7 +71,7 @@ def create_app(
         (Job, fields.UUID7, "the id of a job"),
     ):
         interface.register_converter(converter, _described(form, says))
-    for room in (workshop, session, bundles, entries, uploads, blobs, desk, audit):
+    for room in (workshop, session, bundles, entries, uploads, blobs, desk, audit, bag):
         interface.register_blueprint(room)
     app.register_blueprint(client)
     return app

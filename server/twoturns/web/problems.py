@@ -63,6 +63,10 @@ PROBLEMS: dict[str, Known] = {
     # The store
     "workshop-full": Known(507, "Free space on the workshop's computer. " + _SEND_AGAIN),
     "no-copy": Known(415, "Ask for the original: no smaller copy can be made of it."),
+    # The evidence bag
+    "unknown-job": Known(404, "Take the job's id from the list of jobs."),
+    "bundle-missing": Known(409, "Publish the edition the job was opened with, then ask again."),
+    "blob-differs": Known(500, "Put the blob back from a backup, then ask again."),
     "damaged": Known(500, "Stop and restore from a backup; nothing was repaired by itself."),
 }
 

@@ -7,8 +7,8 @@ import zlib
 import pytest
 from PIL import Image
 
+from twoturns.ledger.bag import picture
 from twoturns.store.bundles import publish
-from twoturns.web import picture
 from workshop import NOON, PICTURE, tiny_bundle
 
 

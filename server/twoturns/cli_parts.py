@@ -1,0 +1,55 @@
+"""What several modules of the command line share."""
+
+import secrets
+import time
+import uuid
+from collections.abc import Callable
+from datetime import UTC, datetime
+from functools import wraps
+from pathlib import Path
+from typing import ParamSpec, TypeVar
+
+import click
+
+from twoturns.ledger.errors import LedgerError
+from twoturns.procedure.errors import ProcedureError
+from twoturns.store.errors import StoreError
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+PORT = 8437
+
+
+def now() -> datetime:
+    return datetime.now(UTC)
+
+
+def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
+    """Print a refusal as fact and hint, and exit with 1."""
+
+    @wraps(command)
+    def told(*args: P.args, **kwargs: P.kwargs) -> R:
+        try:
+            return command(*args, **kwargs)
+        except (StoreError, LedgerError, ProcedureError) as error:
+            raise click.ClickException(f"{error}\n{error.hint}") from error
+
+    return told
+
+
+data_option = click.option(
+    "--data",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=Path("data"),
+    show_default=True,
+    envvar="TWOTURNS_DATA",
+    help="The workshop's folder.",
+)
+
+
+def new_person() -> str:
+    """Return a fresh person id: a UUID of version 7 (RFC 9562 section 5.7)."""
+    value = int(time.time() * 1000) << 80 | secrets.randbits(80)
+    value = value & ~(0xF << 76) | 0x7 << 76
+    return str(uuid.UUID(int=value & ~(0x3 << 62) | 0x2 << 62))

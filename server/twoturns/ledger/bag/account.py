@@ -1,0 +1,391 @@
+"""
+A job as its entries tell it: what holds, what was measured, what the owner must look at.
+
+The state comes from `procedure.fold` alone; here it is only put into words.
+"""
+
+from base64 import b64encode
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, Final
+
+from twoturns.ledger.bag import clocks
+from twoturns.ledger.bag.contents import Contents, why_hidden
+from twoturns.ledger.bag.measures import Corrections, measure
+from twoturns.ledger.bag.telling import (
+    Account,
+    Line,
+    PhaseAccount,
+    Picture,
+    Signature,
+    StepAccount,
+    StepState,
+)
+from twoturns.ledger.bag.words import Words, exception
+from twoturns.ledger.entry import CONSOLE, Entry
+from twoturns.ledger.record import Record
+from twoturns.procedure.fold import LogEntry, fold
+from twoturns.procedure.machine import Machine
+
+_QUIET: Final = ("reading.taken", "photo.taken")  # shown as a measure, as a picture
+
+
+def tell(contents: Contents) -> Account:
+    """
+    Return the account of a bag's job.
+
+    Raises:
+        ValueError: If no entry of the bag opens the job.
+    """
+    return _Teller(contents).account()
+
+
+def head_code(size: int, root: bytes) -> str:
+    """
+    Return the short head of a ledger, as it stands on paper: its size, and how the root begins
+    in the checkpoint's own base64.
+
+    >>> head_code(1042, bytes.fromhex("2248b83982609d3df54252542ead842018a36e96888957d151091e7711"))
+    '1042 Iki4 OYJg nT31'
+    """
+    text = b64encode(root).decode()
+    return " ".join((str(size), text[:4], text[4:8], text[8:12]))
+
+
+class _Teller:
+    def __init__(self, contents: Contents) -> None:
+        self.contents = contents
+        self.words = Words(contents)
+        self.entries = {one.entry.id: one.entry for _, one in contents.of_job}
+        self.places = {one.entry.id: (index, one) for index, one in contents.of_job}
+        opened = [one for _, one in contents.of_job if one.entry.kind == "job.opened"]
+        if not opened:
+            raise ValueError("no entry in the bag opens the job")
+        self.opened = opened[0]
+        self.job = fold(
+            Machine.from_bundle(contents.bundle),
+            [self._logged(one.entry) for _, one in contents.of_job],
+        )
+        self.corrections = Corrections(list(self.entries.values()))
+
+    def _logged(self, entry: Entry) -> LogEntry:
+        return LogEntry(
+            id=entry.id,
+            after=entry.after,
+            kind=entry.kind,
+            body=entry.body,
+            standing=self.contents.standings[entry.id],
+            person=entry.person,
+            device=entry.device,
+        )
+
+    def account(self) -> Account:
+        contents = self.contents
+        bundle = contents.bundle
+        return Account(
+            job=contents.job,
+            workshop_name=workshop_name(contents),
+            fingerprint=contents.workshop,
+            head=f"{contents.checkpoint.size} {contents.checkpoint.root.hex()}",
+            head_code=head_code(contents.checkpoint.size, contents.checkpoint.root),
+            title=", ".join((bundle["vehicle"], *self._plate())),
+            facts=tuple(self._facts()),
+            state=self._state(),
+            exceptions=tuple(self._exceptions()),
+            phases=tuple(self._phases()),
+            about=tuple(
+                self._line(one.entry, self.words.says(one.entry))
+                for _, one in contents.of_job
+                if self._step_of(one.entry) not in self.words.steps
+            ),
+            parts=tuple(self._parts()),
+            tools=tuple(self._tools()),
+            people=tuple(self._people()),
+            clocks=tuple(self._clocks()),
+            hidden=tuple(self._hidden()),
+            unproven=tuple(self._unproven()),
+        )
+
+    def _plate(self) -> list[str]:
+        plate = self.opened.entry.body["plate"]["blob"]
+        return [self.contents.said(plate)] if plate in self.contents.names else []
+
+    def _facts(self) -> Iterator[tuple[str, str]]:
+        bundle, opened = self.contents.bundle, self.opened
+        body = opened.entry.body
+        yield "VIN", self.contents.said(body["vin"]["blob"])
+        yield "Plate", self.contents.said(body["plate"]["blob"])
+        if "customer" in body:
+            yield "Customer", self.contents.said(body["customer"]["blob"])
+        yield "Engine code", body["engine_code"]
+        yield "Odometer", f"{body['odometer_km']} km"
+        yield "Bay", body["bay"]
+        at, received = clocks.short(opened.entry.at), clocks.short(opened.received)
+        yield "Opened", f"{at}, received {received} UTC"
+        yield "Procedure", f"{bundle['name']}, edition {bundle['edition']}"
+        yield "Its hash", body["bundle"]
+
+    # Where an entry belongs, and how it reads.
+
+    def _step_of(self, entry: Entry) -> str | None:
+        """Return the step an entry speaks of, through the reading or question it answers."""
+        if entry.kind == "reading.corrected":
+            spoken_of = self.entries.get(self.corrections.reading(entry.id))
+        elif entry.kind == "review.answered":
+            spoken_of = self.entries.get(entry.body["question"])
+        else:
+            spoken_of = entry
+        return spoken_of.body.get("step") if spoken_of else None
+
+    def _line(self, entry: Entry, what: str) -> Line:
+        index, record = self.places[entry.id]
+        return Line(
+            entry=entry.id,
+            index=index,
+            what=what,
+            who=self._who(entry),
+            at=entry.at,
+            received=record.received,
+            standing=self.contents.standings[entry.id],
+        )
+
+    def _who(self, entry: Entry) -> str:
+        device = self.contents.roster.device(entry.device)
+        role = device.role if device else "unknown"
+        return f"{self._name(entry.person)} ({role})"
+
+    def _name(self, person: str) -> str:
+        """Return a person's name where it is shown, else the start of the opaque id."""
+        named = [
+            one.entry.body["name"]["blob"]
+            for _, one in self.contents.records
+            if one.entry.kind == "person.named" and one.entry.body["person"] == person
+        ]
+        if person == CONSOLE:
+            return "the workshop"
+        if named and named[-1] in self.contents.names:
+            return self.contents.said(named[-1])
+        return f"person {person[-6:]}"
+
+    # The whole job.
+
+    def _state(self) -> str:
+        closed, approved = self.job.closed, self.job.approved
+        said = ["Open."]
+        if closed:
+            said = [f"Closed as {self.words.end(closed.end)}{', then changed' * closed.changed}."]
+        said.append(
+            {
+                "approved": "Approved by the owner.",
+                "changed": "Approved by the owner, then changed.",
+                None: "Not approved.",
+            }[approved]
+        )
+        held = sum(state == "done" for one, state in self._states() if one["must"])
+        must = sum(one["must"] for one in self.contents.bundle["steps"])
+        said.append(f"{held} of {must} steps hold.")
+        if self.job.tools_out:
+            said.append(f"Tools still out: {', '.join(map(self.words.tool, self.job.tools_out))}.")
+        if self.job.questions:
+            said.append(f"Questions without an answer: {len(self.job.questions)}.")
+        return " ".join(said)
+
+    def _exceptions(self) -> Iterator[Line]:
+        for flag in self.job.exceptions:
+            entry = self.entries[flag.entry]
+            step = self._step_of(entry)
+            where = f"{self.words.step(step)}: " if step else ""
+            what = exception(flag.code)
+            if flag.rule is not None:
+                what += f" ({self.words.rule(self.contents.bundle['rules'][flag.rule]['id'])})"
+            elif flag.name is not None and step is not None:
+                what += f" ({self.words.label(step, flag.name)})"
+            if flag.other is not None:
+                what += f" (entry {flag.other[:8]})"
+            yield self._line(entry, f"{where}{what} \u2013 {self.words.says(entry)}")
+
+    def _phases(self) -> Iterator[PhaseAccount]:
+        states = {one["id"]: state for one, state in self._states()}
+        for phase in self.contents.bundle["phases"]:
+            steps = [one for one in self.contents.bundle["steps"] if one["phase"] == phase["id"]]
+            told = [self._step(one, states[one["id"]]) for one in steps]
+            shown = [one for one in told if one.must or one.lines or one.measures or one.pictures]
+            yield PhaseAccount(phase["name"], tuple(shown))
+
+    # One step.
+
+    def _step(self, step: dict[str, Any], state: StepState) -> StepAccount:
+        here = [one for one in self.entries.values() if self._step_of(one) == step["id"]]
+        return StepAccount(
+            number=step["number"],
+            title=step["title"],
+            state=state,
+            must=step["must"],
+            undo=step["undo"],
+            lines=tuple(
+                self._line(one, self.words.says(one))
+                for one in here
+                if one.kind not in _QUIET and not self.words.is_signature(one)
+            ),
+            measures=tuple(
+                measure(one, self.corrections.values(one.id), self.words)
+                for one in here
+                if one.kind == "reading.taken"
+            ),
+            pictures=tuple(self._picture(one) for one in here if one.kind == "photo.taken"),
+            signatures=tuple(self._signature(one) for one in here if self.words.is_signature(one)),
+        )
+
+    def _picture(self, photo: Entry) -> Picture:
+        body = photo.body
+        disclosure = self.contents.disclosures.get(body["blob"])
+        shown = why_hidden(disclosure) if disclosure else "not in this bag"
+        if shown == "shown":
+            shown = f"original, {body['size']} bytes, hash {body['blob'][:12]}"
+        how = "taken in the app" if body["how"] == "live" else "picked from the phone's pictures"
+        return Picture(
+            label=self.words.label(body["step"], body["name"]),
+            blob=body["blob"],
+            remark=f"{shown}; {how}, {self._who(photo)}, {clocks.short(photo.at)} UTC",
+        )
+
+    def _signature(self, note: Entry) -> Signature:
+        blob = note.body["text"]["blob"]
+        is_shown = blob in self.contents.names
+        hidden = "" if is_shown else f"{self.contents.said(blob)} "
+        return Signature(
+            label=self.words.label(note.body["step"], note.body["name"]),
+            path=self.contents.said(blob) if is_shown else None,
+            remark=f"{hidden}{self._who(note)}, {clocks.short(note.at)} UTC",
+        )
+
+    # Parts, tools, people, clocks.
+
+    def _of_kind(self, *kinds: str) -> Iterator[Entry]:
+        return (one.entry for _, one in self.contents.records if one.entry.kind in kinds)
+
+    def _parts(self) -> Iterator[tuple[str, str]]:
+        recalled = {one.body["lot"]: one.body["because"] for one in self._of_kind("lot.recalled")}
+        for one in self.entries.values():
+            if one.kind == "part.fitted":
+                lot = one.body["lot"]
+                back = f". This lot was recalled: {recalled[lot]}" if lot in recalled else ""
+                yield self.words.part(one.body["part"]), f"{self.words.says(one)}{back}"
+
+    def _tools(self) -> Iterator[tuple[str, str]]:
+        used = {
+            one.body["tool"]
+            for one in self.entries.values()
+            if one.kind == "reading.taken" and "tool" in one.body
+        }
+        registered = {one.body["tool"]: one.body for one in self._of_kind("tool.registered")}
+        for tool in sorted(used):
+            said = [registered[tool]["label"] if tool in registered else "not registered"]
+            said += [
+                f"calibrated on {one.body['on']}, due {one.body['due']}"
+                for one in self._of_kind("tool.calibrated")
+                if one.body["tool"] == tool
+            ]
+            yield tool, "; ".join(said)
+
+    def _people(self) -> Iterator[tuple[str, str]]:
+        """Name each device of the job: its role, the persons its entries name, its enrolment."""
+        for device, records in self._by_device().items():
+            known = self.contents.roster.device(device)
+            persons = dict.fromkeys(self._name(one.entry.person) for one in records)
+            said = f"{known.role if known else 'unknown'}, said to be {', '.join(persons)}"
+            if known:
+                said += f"; enrolled by record {known.enrolled_at}"
+            if known and known.revoked_at is not None:
+                said += f", revoked by record {known.revoked_at}"
+            yield f"Device {device[:8]}", said
+
+    def _by_device(self) -> dict[str, list[Record]]:
+        devices: dict[str, list[Record]] = {}
+        for _, one in self.contents.of_job:
+            devices.setdefault(one.entry.device, []).append(one)
+        return devices
+
+    def _clocks(self) -> Iterator[tuple[str, str]]:
+        for device, records in self._by_device().items():
+            yield f"Device {device[:8]}", clocks.of_device(records)
+
+    # What is not there.
+
+    def _hidden(self) -> Iterator[tuple[str, str]]:
+        for blob, uses in uses_of_blobs(self.entries.values()).items():
+            disclosure = self.contents.disclosures.get(blob)
+            if disclosure and disclosure.state != "disclosed":
+                yield f"{', '.join(uses)} ({blob[:8]})", why_hidden(disclosure)
+
+    def _unproven(self) -> Iterator[str]:
+        todo = [one["number"] for one, state in self._states() if one["must"] and state != "done"]
+        if todo:
+            yield f"That these steps were done as they should: {', '.join(todo)}."
+        missing = {
+            before
+            for one in self.entries.values()
+            for before in one.after
+            if before not in self.entries
+        }
+        if missing:
+            named = ", ".join(one[:8] for one in sorted(missing))
+            yield f"What stands in {len(missing)} entries that others follow, not here: {named}."
+        copies = sum(one.state == "copy" for one in self.contents.disclosures.values())
+        if copies:
+            yield (
+                f"What {copies} photos showed when they were taken: they are copies without "
+                "position, and their bytes are not those that were signed."
+            )
+        yield (
+            "When something was done. Until it was received only the device's own clock says so: "
+            "the order is sure, the hour is not."
+        )
+        yield "Who held the device. A key was used; whose hand it was is a person's word."
+        yield "That it was so. The bag shows what was asserted, and that nobody changed it since."
+        yield (
+            f"That nothing came later, or was left out at an end of the job. It was made of the "
+            f"first {self.contents.checkpoint.size} records of the ledger, by who exported it."
+        )
+        yield (
+            "That everyone is shown the same ledger. Compare its head with one on paper, or ask "
+            "the workshop how the ledger grew from a checkpoint kept before."
+        )
+
+    def _states(self) -> Iterator[tuple[dict[str, Any], StepState]]:
+        return zip(self.contents.bundle["steps"], self.job.steps, strict=True)
+
+
+def workshop_name(contents: Contents) -> str:
+    """Return the name that came with the workshop's current key."""
+    current = contents.roster.workshop_key
+    return next(
+        (
+            one.entry.body["name"]
+            for _, one in contents.records
+            if one.entry.kind == "workshop.keyed" and one.entry.body["key"] == current
+        ),
+        "a workshop without a key",
+    )
+
+
+def uses_of_blobs(entries: Iterable[Entry]) -> dict[str, list[str]]:
+    """Return every blob that entries name, and in what part of which kind of entry."""
+    uses: dict[str, list[str]] = {}
+    for one in entries:
+        for where, blob in _blobs_in(one.body):
+            said = f"{one.kind} {where}"
+            if said not in uses.setdefault(blob, []):
+                uses[blob].append(said)
+    return uses
+
+
+def _blobs_in(body: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    for name, value in body.items():
+        if name == "blob":
+            yield name, value
+        elif isinstance(value, Mapping) and value.keys() == {"blob"}:
+            yield name, value["blob"]
+        elif isinstance(value, list):
+            for each in value:
+                if isinstance(each, Mapping):
+                    yield from _blobs_in(each)

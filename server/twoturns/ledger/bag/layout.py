@@ -1,0 +1,101 @@
+"""
+How a bag is laid out: its names and the text of its tag files (RFC 8493, BagIt 1.0).
+
+The writer renders these texts from the files; the verifier renders them again and compares
+bytes, so that a manifest has one form only and no byte of it can change unseen.
+"""
+
+import hashlib
+import re
+from collections.abc import Iterable, Mapping
+from typing import BinaryIO, Final
+
+BAGIT_TXT: Final = "BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
+BAG_INFO: Final = "bag-info.txt"
+MANIFEST: Final = "manifest-sha256.txt"
+TAG_MANIFEST: Final = "tagmanifest-sha256.txt"
+
+RECORDS: Final = "data/records.txt"
+PROOFS: Final = "data/proofs.json"
+CHECKPOINT: Final = "data/checkpoint.txt"
+BUNDLE: Final = "data/bundle.json"
+DISCLOSURE: Final = "data/disclosure.json"
+REPORT: Final = "data/report.html"
+
+COPIES: Final = "data/copies/"
+
+TAG_FILES: Final = ("bagit.txt", BAG_INFO, MANIFEST)
+TEXT_FILES: Final = (RECORDS, PROOFS, CHECKPOINT, BUNDLE, DISCLOSURE, REPORT)
+REQUIRED: Final = (*TAG_FILES, TAG_MANIFEST, *TEXT_FILES)
+
+EXTENSIONS: Final = {
+    "image/jpeg": "jpg",
+    "image/png": "png",
+    "image/webp": "webp",
+    "image/heic": "heic",
+}
+_BLOB_FILE = re.compile(
+    r"data/(?:blobs/([0-9a-f]{64})|photos/([0-9a-f]{64})\.(?:jpg|png|webp|heic)"
+    r"|copies/([0-9a-f]{64})\.jpg)"
+)
+_CHUNK = 1 << 20
+
+
+def blob_name(blob: str) -> str:
+    return f"data/blobs/{blob}"
+
+
+def photo_name(blob: str, media_type: str) -> str:
+    return f"data/photos/{blob}.{EXTENSIONS[media_type]}"
+
+
+def copy_name(blob: str) -> str:
+    return f"data/copies/{blob}.jpg"
+
+
+def blob_of(name: str) -> str | None:
+    """Return the hash a file below blobs/, photos/ or copies/ is named by."""
+    match = _BLOB_FILE.fullmatch(name)
+    return next(group for group in match.groups() if group) if match else None
+
+
+def is_ours(name: str) -> bool:
+    return name in REQUIRED or blob_of(name) is not None
+
+
+def manifest(digests: Mapping[str, str]) -> str:
+    """Render a manifest; our names hold nothing that RFC 8493 section 2.1.3 would escape."""
+    return "".join(f"{digests[name]}  {name}\n" for name in sorted(digests))
+
+
+def bag_info(
+    *, job: str, workshop_name: str, made_on: str, oxum: tuple[int, int], head: str
+) -> str:
+    """
+    Render bag-info.txt. `oxum` is the payload's (bytes, files); `head` is the checkpoint's
+    size and root. `made_on` is the maker's word, all else follows from the payload.
+    """
+    fields = {
+        "Source-Organization": " ".join(workshop_name.split()),
+        "External-Identifier": job,
+        "External-Description": "One job of a workshop, with the proofs of its records",
+        "Bagging-Date": made_on,
+        "Bag-Software-Agent": "Two Turns",
+        "Payload-Oxum": f"{oxum[0]}.{oxum[1]}",
+        "Two-Turns-Head": head,
+    }
+    return "".join(f"{label}: {value}\n" for label, value in fields.items())
+
+
+def info_field(text: str, label: str) -> str | None:
+    found = re.search(rf"^{re.escape(label)}: (.*)$", text, re.MULTILINE)
+    return found.group(1) if found else None
+
+
+def chunks(stream: BinaryIO) -> Iterable[bytes]:
+    while chunk := stream.read(_CHUNK):
+        yield chunk
+
+
+def sha256(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()

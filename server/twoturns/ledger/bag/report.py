@@ -1,0 +1,267 @@
+"""
+`report.html`: the bag for a person who reads, not checks.
+
+One file, no script, nothing fetched: thumbnails are inside. The same bag gives the same bytes,
+but for the thumbnails, which another edition of Pillow may pack otherwise (`differs` looks
+through that). Colours and the broken or whole bar are our own tokens; the state of a step is
+always in words as well.
+"""
+
+import re
+from base64 import b64decode, b64encode
+from collections.abc import Iterable
+from html import escape
+from typing import Final
+
+from twoturns.ledger.bag import picture
+from twoturns.ledger.bag.clocks import short
+from twoturns.ledger.bag.contents import Contents
+from twoturns.ledger.bag.telling import (
+    Account,
+    Line,
+    Measure,
+    PhaseAccount,
+    Picture,
+    Signature,
+    StepAccount,
+)
+
+FORM: Final = 1
+_PEN: Final = re.compile(r"[MLHVCSQTAZmlhvcsqtaz0-9 ,.\-]{1,2000}")
+_THUMBNAIL: Final = re.compile(r"data:image/jpeg;base64,([A-Za-z0-9+/=]*)")
+
+_STYLE: Final = """
+:root{--ground:#E6ECE7;--plate:#CDD7D0;--ink:#0E1F1B;--ink2:#2C3F39;--line:#5C6D67;--act:#0B3A86;
+--seat:#0E1F1B;--joint:#E6ECE7;--paint:#FF8A3C}
+*{box-sizing:border-box;margin:0}
+body{background:var(--ground);color:var(--ink);font:18px/25px Archivo,"Liberation Sans Narrow",
+"Arial Narrow",sans-serif;font-variant-numeric:tabular-nums;max-width:1080px;margin:0 auto;
+padding:32px 14px 80px;overflow-wrap:anywhere}
+h1{font-size:44px;line-height:46px;letter-spacing:-.01em}
+h2{font-size:28px;line-height:32px;margin:48px 0 12px}
+h3{font-size:21px;line-height:26px;margin:28px 0 6px;color:var(--ink2)}
+.state{font-size:23px;line-height:30px;margin-top:10px}
+code{font:inherit;font-weight:700;letter-spacing:.04em}
+dl{display:grid;grid-template-columns:max-content 1fr;gap:2px 20px}
+dt{color:var(--ink2)}
+.step{display:grid;grid-template-columns:44px 1fr;gap:0 16px;padding:10px 0;
+border-top:1.3px solid var(--line)}
+.step svg{display:block}
+.step p b{font-size:20px}
+.by,.small{color:var(--ink2);font-size:17px;line-height:23px}
+.out{color:var(--act);font-weight:700}
+ul{list-style:none;padding:0}
+li{padding:2px 0}
+figure{display:inline-block;vertical-align:top;width:240px;margin:8px 12px 4px 0}
+figure img,figure i,figure svg{display:block;width:240px;height:180px;object-fit:contain;
+background:var(--plate)}
+figcaption{font-size:17px;line-height:22px}
+table{border-collapse:collapse;width:100%;font-size:17px;line-height:22px}
+td,th{text-align:left;vertical-align:top;padding:3px 12px 3px 0;
+border-top:1.3px solid var(--line);font-weight:inherit}
+th{color:var(--ink2)}
+.rule{margin:18px 0 14px;width:100%;height:34px;display:block}
+@media(max-width:640px){dl{grid-template-columns:1fr}h1{font-size:34px;line-height:36px}}
+@media print{body{background:#fff;max-width:none}.step,figure{break-inside:avoid}}
+"""
+
+
+def render(account: Account, contents: Contents) -> str:
+    """Return the report of an account, the pictures read from the bag one by one."""
+    phases = "".join(_phase(phase, contents) for phase in account.phases)
+    body = "".join(
+        (
+            _head(account, contents.made_on),
+            _section("What the owner must look at", _exceptions(account.exceptions)),
+            _section("The work, step by step", phases),
+            _section("About the whole job", _lines(account.about)),
+            _section("Parts", _pairs(account.parts)),
+            _section("Tools that measured", _pairs(account.tools)),
+            _section("Who asserted this", _pairs(account.people)),
+            _section("Clocks", _pairs(account.clocks)),
+            _section("Not shown in this bag", _pairs(account.hidden)),
+            _section("What this bag does not prove", _items(account.unproven)),
+        )
+    )
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width">'
+        f'<meta name="generator" content="Two Turns, report {FORM}">'
+        '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; '
+        "img-src data:; style-src 'unsafe-inline'\">"
+        f"<title>{escape(account.title)}</title><style>{_STYLE}</style></head>\n"
+        f"<body>\n{body}</body></html>\n"
+    )
+
+
+def differs(found: str, anew: str) -> str | None:
+    """
+    Return what differs between a bag's report and the one made anew, or None.
+
+    Thumbnails that differ in bytes are compared by what they show.
+    """
+    skeleton, again = (_THUMBNAIL.sub("data:", text).splitlines() for text in (found, anew))
+    if skeleton != again:
+        pairs = enumerate(zip(skeleton, again, strict=False))
+        shorter = min(len(skeleton), len(again))
+        at = next((n for n, (one, other) in pairs if one != other), shorter)
+        return f"it differs from line {at + 1} on"
+    pictures = zip(_THUMBNAIL.findall(found), _THUMBNAIL.findall(anew), strict=True)
+    for n, (one, other) in enumerate(pictures, start=1):
+        if one != other and not picture.alike(_decoded(one), _decoded(other)):
+            return f"its picture {n} shows something else than the photo in the bag"
+    return None
+
+
+def _decoded(text: str) -> bytes:
+    try:
+        return b64decode(text, validate=True)
+    except ValueError:
+        return b""
+
+
+def _head(account: Account, made_on: str) -> str:
+    facts = (
+        *account.facts,
+        ("Workshop", account.workshop_name),
+        ("Its fingerprint", account.fingerprint),
+        ("Head of its ledger", account.head_code),
+        ("Job", account.job),
+        ("Bag made on", made_on),
+    )
+    steps = [step for phase in account.phases for step in phase.steps if step.must]
+    return (
+        f'<h1>{escape(account.title)}</h1><p class="state">{escape(account.state)}</p>\n'
+        f"{_rule(steps)}\n{_pairs(facts)}"
+    )
+
+
+def _section(title: str, content: str) -> str:
+    return f"<section><h2>{title}</h2>\n{content or '<p>Nothing.</p>'}</section>\n"
+
+
+def _rule(steps: list[StepAccount]) -> str:
+    """Draw the job as one rule: a stripe a step, whole where it holds, half where it was passed."""
+    slots = "".join(_stripe(n, step) for n, step in enumerate(steps))
+    width = 20 * len(steps)
+    held = sum(step.state == "done" for step in steps)
+    return (
+        f'<svg class="rule" viewBox="0 0 {width} 34" style="max-width:{width}px" '
+        f'role="img" aria-label="{held} of {len(steps)} steps hold">{slots}</svg>'
+    )
+
+
+def _stripe(n: int, step: StepAccount) -> str:
+    seat = f'<rect x="{20 * n}" y="0" width="20" height="34" fill="#0E1F1B"/>'
+    if step.state == "todo":
+        return seat + f'<rect x="{20 * n + 8}" y="14" width="4" height="6" fill="#CDD7D0"/>'
+    top, height = (2, 30) if step.state == "done" else (18, 14)
+    return seat + f'<rect x="{20 * n + 7}" y="{top}" width="6" height="{height}" fill="#FF8A3C"/>'
+
+
+_SEALS: Final = {
+    "done": '<path d="M17 4L23 36" stroke="#FF8A3C" stroke-width="8"/>',
+    "waived": '<path d="M20.5 27L22.5 37" stroke="#FF8A3C" stroke-width="8"/>',
+    "todo": "",
+}
+
+
+def _seal(state: str) -> str:
+    """Draw a bolt head on its seat: one bar over both holds, on the seat alone was passed."""
+    head = '<circle cx="20" cy="20" r="10" fill="none" stroke="#5C6D67" stroke-width="2.4"/>'
+    fill = "none" if state == "todo" else "#0E1F1B"
+    seat = f'<circle cx="20" cy="20" r="18" fill="{fill}" stroke="#5C6D67" stroke-width="1.3"/>'
+    bars = seat + _SEALS[state] + head
+    return f'<svg width="40" height="40" viewBox="0 0 40 40" aria-hidden="true">{bars}</svg>'
+
+
+_WORDS: Final = {"done": "holds", "waived": "passed by", "todo": "not proven"}
+
+
+def _phase(phase: PhaseAccount, contents: Contents) -> str:
+    steps = "".join(_step(step, contents) for step in phase.steps)
+    return f"<h3>{escape(phase.name)}</h3>\n{steps}"
+
+
+def _step(step: StepAccount, contents: Contents) -> str:
+    name = f"{step.number} {step.title}".strip()
+    said = "a way back" if step.undo else _WORDS[step.state]
+    pictures = "".join(_figure(one, contents) for one in step.pictures)
+    signatures = "".join(map(_signature, step.signatures))
+    return (
+        f'<div class="step">{_seal(step.state)}<div><p><b>{escape(name)}</b>: '
+        f"{said}</p>\n{_measures(step.measures)}{_lines(step.lines)}"
+        f"{pictures}{signatures}</div></div>\n"
+    )
+
+
+def _measures(measures: Iterable[Measure]) -> str:
+    return _list(
+        f"{escape(one.label)} <b>{escape(_with_unit(one))}</b> {_judged(one)}{escape(one.remark)}"
+        for one in measures
+    )
+
+
+def _with_unit(measure: Measure) -> str:
+    return measure.value if measure.unit in ("", "1") else f"{measure.value} {measure.unit}"
+
+
+def _judged(measure: Measure) -> str:
+    said = escape(measure.verdict)
+    return f'<span class="out">{said}</span>' if measure.holds is False else said
+
+
+def _signature(shown: Signature) -> str:
+    drawn = "<i></i>"
+    if shown.path is not None and _PEN.fullmatch(shown.path):
+        # The pad's own size, as the phone draws it.
+        drawn = (
+            f'<svg viewBox="0 0 332 200" role="img" aria-label="Signature"><path d="{shown.path}" '
+            'fill="none" stroke="#0E1F1B" stroke-width="3" stroke-linecap="round"/></svg>'
+        )
+    return (
+        f"<figure>{drawn}<figcaption>{escape(shown.label)}<br>"
+        f'<span class="small">{escape(shown.remark)}</span></figcaption></figure>\n'
+    )
+
+
+def _figure(shown: Picture, contents: Contents) -> str:
+    data = contents.shown(shown.blob)
+    small = picture.copy_at_most(data, picture.THUMBNAIL_PX) if data is not None else None
+    image = "<i></i>"
+    if small is not None:
+        source = f"data:image/jpeg;base64,{b64encode(small).decode()}"
+        image = f'<img alt="{escape(shown.label)}" src="{source}">'
+    return (
+        f"<figure>{image}<figcaption>{escape(shown.label)}<br>"
+        f'<span class="small">{escape(shown.remark)}</span></figcaption></figure>\n'
+    )
+
+
+def _exceptions(lines: Iterable[Line]) -> str:
+    return _list(f'<span class="out">{escape(one.what)}</span> {_by(one)}' for one in lines)
+
+
+def _lines(lines: Iterable[Line]) -> str:
+    return _list(f"{escape(one.what)} {_by(one)}" for one in lines)
+
+
+def _by(line: Line) -> str:
+    marked = "" if line.standing == "good" else f", standing: {line.standing}"
+    times = f"{short(line.at)}, received {short(line.received)} UTC"
+    said = f"{line.who}, {times}, record {line.index}{marked}"
+    return f'<span class="by">{escape(said)} <code>{escape(line.entry[:8])}</code></span>'
+
+
+def _pairs(pairs: Iterable[tuple[str, str]]) -> str:
+    rows = "".join(f"<dt>{escape(label)}</dt><dd>{escape(text)}</dd>\n" for label, text in pairs)
+    return f"<dl>{rows}</dl>\n" if rows else ""
+
+
+def _items(texts: Iterable[str]) -> str:
+    return _list(escape(text) for text in texts)
+
+
+def _list(items: Iterable[str]) -> str:
+    rows = "".join(f"<li>{item}</li>\n" for item in items)
+    return f"<ul>{rows}</ul>\n" if rows else ""

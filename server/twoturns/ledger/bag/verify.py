@@ -1,0 +1,278 @@
+"""
+Checking a bag: what it proves, who asserted it, and what it does not prove.
+
+From the outside in: the zip and its manifests (`read`), the form of each text (`parse`), each
+record's signature and the keys back to the first one of the workshop, every blob against what the
+entries and `disclosure.json` say of it (`disclosed`), the bundle, each record's place under the
+signed checkpoint, and at last the report, which is made anew. A later check goes on with what the
+ones before left standing, so that one changed byte does not hide another.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, BinaryIO, Final
+
+from twoturns.ledger import checkpoint, entry
+from twoturns.ledger.bag import layout, report
+from twoturns.ledger.bag.account import head_code, tell
+from twoturns.ledger.bag.contents import Contents, by_blob, roster_of
+from twoturns.ledger.bag.disclosed import disclosure_findings
+from twoturns.ledger.bag.evidence import BagUnreadable, Finding
+from twoturns.ledger.bag.parse import parse
+from twoturns.ledger.bag.read import AGAIN, Bag, manifest_findings, read_bag
+from twoturns.ledger.bag.telling import Account
+from twoturns.ledger.checkpoint import Checkpoint
+from twoturns.ledger.entry import CONSOLE, Entry
+from twoturns.ledger.errors import BadCheckpoint, LedgerError
+from twoturns.ledger.tree import verify_inclusion
+from twoturns.procedure.bundle import check_bundle
+from twoturns.procedure.errors import BundleError
+
+_FORGED: Final = "Whoever made this bag did not take it from the ledger as it is. " + AGAIN
+_KEPT: Final = "the checkpoint that was kept"
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What checking a bag came to. `holds` says that it passed every check that can be made."""
+
+    findings: tuple[Finding, ...]
+    proven: tuple[str, ...] = ()
+    asserted: tuple[tuple[str, str], ...] = ()
+    unproven: tuple[str, ...] = ()
+    account: Account | None = None
+    report: str | None = None
+
+    @property
+    def holds(self) -> bool:
+        return not self.findings
+
+
+def verify(file: BinaryIO, *, key: str | None = None, kept: str | None = None) -> Verdict:
+    """
+    Check a zipped bag.
+
+    Args:
+        file: The bag, open for reading and seekable.
+        key: The fingerprint of the workshop that the reader trusts, from paper.
+        kept: A signed checkpoint of that workshop that the reader kept.
+    """
+    try:
+        bag, findings = read_bag(file)
+    except BagUnreadable as error:
+        return Verdict((Finding(error.code, "the file itself", str(error), error.hint),))
+    return _Check(bag, [*findings, *manifest_findings(bag)]).verdict(key, kept)
+
+
+class _Check:
+    """The checks of one bag. Each adds what it finds; one that finds nothing, what it proves."""
+
+    def __init__(self, bag: Bag, findings: list[Finding]) -> None:
+        self.bag = bag
+        self.parsed = parse(bag)
+        self.findings = [*findings, *self.parsed.findings]
+        self.proven: list[str] = []
+        self.unproven: list[str] = []
+        opened = self.parsed.opened
+        self.workshop = opened.entry.workshop if opened else ""
+        self.roster = roster_of(self.workshop, self.parsed.records)
+        self.forged: set[int] = set()
+
+    def verdict(self, key: str | None, kept: str | None) -> Verdict:
+        opened = self.parsed.opened
+        if opened is None:
+            what = f"no record opens the job {self.parsed.job!r}"
+            self._take([Finding("no-job", layout.RECORDS, what, AGAIN)], "")
+            return Verdict(tuple(self.findings))
+        self._take(self._signatures(), self._signed_by())
+        if key is not None:
+            self._take(self._fingerprint(key), "The workshop is the one whose fingerprint is known")
+        self._take(disclosure_findings(self.bag, self.parsed, self.roster), self._shown())
+        bundle = self._bundle(opened.entry.body["bundle"])
+        head = self._head()
+        if head is None:
+            return Verdict(tuple(self.findings), tuple(self.proven))
+        self._take(self._inclusion(head), self._included(head))
+        if kept is not None:
+            self._compare(kept, head)
+        return self._told(head, bundle)
+
+    def _take(self, findings: Iterable[Finding], proven: str) -> None:
+        found = list(findings)
+        self.findings += found
+        if not found:
+            self.proven.append(proven)
+
+    # Keys and signatures.
+
+    def _signatures(self) -> Iterator[Finding]:
+        for index, one in self.parsed.records:
+            what = self._forgery(one.entry)
+            if what is not None:
+                self.forged.add(index)  # it stays out of the account: it says nothing
+                code, fact = what
+                yield Finding(code, layout.RECORDS, f"record {index}: {fact}", _FORGED)
+
+    def _forgery(self, said: Entry) -> tuple[str, str] | None:
+        key = self.roster.key_of(said)
+        if said.workshop != self.workshop:
+            return "foreign-record", f"it is of another workshop, {said.workshop}"
+        if key is None or self.roster.device(said.device) is None:
+            return "unknown-device", f"no invitation in the bag leads to device {said.device}"
+        if not entry.verify(said, key):
+            return "wrong-signature", f"the key of device {said.device} did not sign it"
+        return None
+
+    def _signed_by(self) -> str:
+        devices = {one.entry.device for _, one in self.parsed.records}
+        return (
+            f"{len(self.parsed.records)} records are signed by {len(devices)} keys, and each key "
+            f"goes back, by invitations, to the first key of workshop {self.workshop}"
+        )
+
+    def _fingerprint(self, key: str) -> Iterator[Finding]:
+        if "".join(key.split()) != self.workshop:
+            what = f"the bag is of workshop {self.workshop}, the fingerprint given is {key}"
+            yield Finding("other-workshop", layout.RECORDS, what, _FORGED)
+
+    # Blobs and bundle.
+
+    def _shown(self) -> str:
+        shown = [name for name in self.bag.digests if layout.blob_of(name)]
+        signed = [name for name in shown if not name.startswith(layout.COPIES)]
+        return f"{len(signed)} photos and private values have the bytes that were signed"
+
+    def _bundle(self, signed: str) -> dict[str, Any] | None:
+        """Return the bundle, if it is the one the job was opened with and can be read."""
+        found = self.bag.digests.get(layout.BUNDLE)
+        if found is None:
+            return None  # that it is missing has its finding already
+        if found != signed:
+            what = f"its hash is {found}, the job was opened with {signed}"
+            self._take([Finding("other-bundle", layout.BUNDLE, what, _FORGED)], "")
+            return None
+        try:
+            bundle = check_bundle(self.bag.texts[layout.BUNDLE])
+        except BundleError as error:
+            self._take([Finding("bundle", layout.BUNDLE, str(error), error.hint)], "")
+            return None
+        self.proven.append("The procedure is the one the job was opened with, to the byte")
+        return bundle
+
+    # The ledger.
+
+    def _head(self) -> Checkpoint | None:
+        """Return what the checkpoint says, if the workshop's current key signed it."""
+        try:
+            if self.roster.workshop_key is None:
+                raise BadCheckpoint("the bag holds no key of the workshop", hint=_FORGED)
+            return checkpoint.open(self.parsed.checkpoint, self.roster.workshop_key, self.workshop)
+        except LedgerError as error:
+            self._take([Finding("checkpoint", layout.CHECKPOINT, str(error), error.hint)], "")
+            return None
+
+    def _inclusion(self, head: Checkpoint) -> Iterator[Finding]:
+        paths = self.parsed.paths
+        if self.parsed.size != head.size:
+            what = f"its paths lead to {self.parsed.size} records, the checkpoint has {head.size}"
+            yield Finding("other-size", layout.PROOFS, what, _FORGED)
+        for index, one in self.parsed.records:
+            if index not in paths:
+                what = f"there is no path for record {index}"
+                yield Finding("no-path", layout.PROOFS, what, AGAIN)
+            elif not verify_inclusion(one.leaf, index, head.size, paths[index], head.root):
+                what = f"record {index} is not in the ledger that the checkpoint is of"
+                yield Finding("not-included", layout.RECORDS, what, _FORGED)
+        for index in sorted(paths.keys() - {index for index, _ in self.parsed.records}):
+            what = f"there is a path for record {index}, and no such record"
+            yield Finding("no-record", layout.PROOFS, what, AGAIN)
+
+    def _included(self, head: Checkpoint) -> str:
+        return (
+            f"The records stand in a ledger of {head.size} records whose head "
+            f"{head_code(head.size, head.root)} the workshop's key signed"
+        )
+
+    def _compare(self, kept: str, head: Checkpoint) -> None:
+        """Hold the bag's checkpoint against one that the reader kept, as far as that can be."""
+        held = self._opened_with_any_key(kept)
+        if held is None:
+            what = "no key of this workshop signed it"
+            self._take([Finding("kept-checkpoint", _KEPT, what, "Compare another one.")], "")
+        elif held.size == head.size:
+            what = (
+                f"at {held.size} records it has another root than the bag's: there are two ledgers"
+            )
+            hint = "Keep both, and ask the workshop. One of the two was shown to one reader only."
+            differ = [] if held.root == head.root else [Finding("two-ledgers", _KEPT, what, hint)]
+            self._take(differ, "The ledger is the very one of the checkpoint that was kept")
+        else:
+            old, new = sorted((held.size, head.size))
+            self.unproven.append(
+                f"That the ledger of {new} records grew out of the one of {old}. A bag cannot show "
+                "that between two sizes; the workshop can, at "
+                f"/api/consistency?from={old}&to={new}."
+            )
+
+    def _opened_with_any_key(self, kept: str) -> Checkpoint | None:
+        for device in self.roster.devices():
+            if device.role == CONSOLE:
+                try:
+                    return checkpoint.open(kept, device.key, self.workshop)
+                except LedgerError:
+                    continue  # an older key of the workshop may have signed it
+        return None
+
+    # The report.
+
+    def _told(self, head: Checkpoint, bundle: Mapping[str, Any] | None) -> Verdict:
+        if bundle is None:
+            return Verdict(tuple(self.findings), tuple(self.proven), unproven=tuple(self.unproven))
+        names = {n for n in self.bag.digests if layout.blob_of(n)}
+        contents = Contents(
+            job=self.parsed.job,
+            workshop=self.workshop,
+            records=tuple(one for one in self.parsed.records if one[0] not in self.forged),
+            checkpoint=head,
+            bundle=bundle,
+            disclosures=self.parsed.disclosures,
+            names=by_blob(names),
+            read=self.bag.read,
+            made_on=self.parsed.made_on,
+        )
+        if not any(one.entry.kind == "job.opened" for _, one in contents.of_job):
+            return Verdict(tuple(self.findings), tuple(self.proven), unproven=tuple(self.unproven))
+        account = tell(contents)
+        anew = report.render(account, contents)
+        self._take(self._report_findings(anew), "The report says what the records say")
+        self._take(self._info_findings(account), "The bag's own description is right")
+        return Verdict(
+            findings=tuple(self.findings),
+            proven=tuple(self.proven),
+            asserted=account.people,
+            unproven=(*self.unproven, *account.unproven),
+            account=account,
+            report=anew,
+        )
+
+    def _report_findings(self, anew: str) -> Iterator[Finding]:
+        text = self.bag.texts.get(layout.REPORT)
+        if text is None:
+            return  # that it is missing has its finding already
+        differs = report.differs(text.decode("utf-8", "replace"), anew)
+        if differs:
+            hint = "Do not go by it. Write the report anew from the records, with --report FILE."
+            yield Finding("report-differs", layout.REPORT, differs, hint)
+
+    def _info_findings(self, account: Account) -> Iterator[Finding]:
+        payload = self.bag.payload()
+        expected = layout.bag_info(
+            job=self.parsed.job,
+            workshop_name=account.workshop_name,
+            made_on=self.parsed.made_on,
+            oxum=(sum(self.bag.members[name].file_size for name in payload), len(payload)),
+            head=account.head,
+        )
+        if self.bag.texts.get(layout.BAG_INFO) not in (None, expected.encode()):
+            what = "it does not describe what is in the bag"
+            yield Finding("bag-info", layout.BAG_INFO, what, AGAIN)

@@ -1,0 +1,97 @@
+"""
+Writing a bag: a zip of stored files that streams out, each blob hashed anew as it leaves.
+
+The same evidence gives the same bytes. `out` need not be seekable. What is already out cannot
+be called back, but the manifests leave last: a blob that differs ends the bag before them, and
+no reader takes half a bag for a whole one.
+"""
+
+import hashlib
+import zipfile
+from collections.abc import Iterable
+from typing import BinaryIO, Final
+
+from twoturns.ledger.bag import layout
+from twoturns.ledger.bag.account import tell
+from twoturns.ledger.bag.contents import of_evidence
+from twoturns.ledger.bag.evidence import BlobDiffers, Evidence
+from twoturns.ledger.bag.parse import disclosure_json, proofs_json
+from twoturns.ledger.bag.report import render
+from twoturns.ledger.bag.telling import Account
+
+# The time in a zip is no evidence; one for all keeps the bytes the same.
+_NO_TIME: Final = (1980, 1, 1, 0, 0, 0)
+
+
+def write_bag(evidence: Evidence, out: BinaryIO) -> None:
+    """
+    Write the evidence as a zipped bag.
+
+    Raises:
+        BlobDiffers: If a blob does not hash to its name. What was written has no manifest then.
+    """
+    contents = of_evidence(evidence)
+    account = tell(contents)
+    texts = {
+        layout.RECORDS: "".join(f"{n} {one.text}\n" for n, one in evidence.records).encode(),
+        layout.PROOFS: proofs_json(evidence.head.size, evidence.paths),
+        layout.CHECKPOINT: evidence.checkpoint.encode(),
+        layout.BUNDLE: evidence.bundle,
+        layout.DISCLOSURE: disclosure_json(list(evidence.disclosures)),
+        layout.REPORT: render(account, contents).encode(),
+    }
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
+        bag = _Bag(archive, f"two-turns-{evidence.job}")
+        for name, text in texts.items():
+            bag.add(name, [text])
+        for name in sorted(evidence.files):
+            with evidence.files[name]() as stream:
+                _refuse_other_bytes(name, bag.add(name, layout.chunks(stream)))
+        _add_tag_files(bag, evidence, account)
+
+
+def _add_tag_files(bag: "_Bag", evidence: Evidence, account: Account) -> None:
+    payload = dict(bag.digests)
+    info = layout.bag_info(
+        job=evidence.job,
+        workshop_name=account.workshop_name,
+        made_on=evidence.made_on,
+        oxum=(bag.size, len(payload)),
+        head=account.head,
+    )
+    bag.add("bagit.txt", [layout.BAGIT_TXT.encode()])
+    bag.add(layout.BAG_INFO, [info.encode()])
+    bag.add(layout.MANIFEST, [layout.manifest(payload).encode()])
+    tags = {name: bag.digests[name] for name in layout.TAG_FILES}
+    bag.add(layout.TAG_MANIFEST, [layout.manifest(tags).encode()])
+
+
+class _Bag:
+    """The zip as it grows: the hash of each file so far, and the bytes of all."""
+
+    def __init__(self, archive: zipfile.ZipFile, base: str) -> None:
+        self.archive = archive
+        self.base = base
+        self.digests: dict[str, str] = {}
+        self.size = 0
+
+    def add(self, name: str, pieces: Iterable[bytes]) -> str:
+        digest = hashlib.sha256()
+        info = zipfile.ZipInfo(f"{self.base}/{name}", date_time=_NO_TIME)
+        info.external_attr = 0o644 << 16
+        with self.archive.open(info, "w") as member:
+            for piece in pieces:
+                digest.update(piece)
+                self.size += len(piece)
+                member.write(piece)
+        self.digests[name] = digest.hexdigest()
+        return self.digests[name]
+
+
+def _refuse_other_bytes(name: str, found: str) -> None:
+    blob = layout.blob_of(name)
+    if found != blob and not name.startswith(layout.COPIES):
+        raise BlobDiffers(
+            f"the bytes of blob {blob} hash to {found}",
+            hint="Put the blob back from a backup, then export again. No bag was finished.",
+        )

@@ -1,0 +1,323 @@
+"""
+Jobs done by a script: what a phone would write if someone worked through a bundle's machine.
+
+The demo is filled this way, and tests replay whole jobs. Entries are signed and linked as a
+phone's are; which step comes next is asked of the very fold and plan that phones run. Nothing
+here reads a clock or makes chance: times, salts and pictures come in.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+from twoturns.ledger import base64url, entry, keys, private
+from twoturns.ledger.entry import MAX_AFTER, Entry
+from twoturns.ledger.keys import SigningKey
+from twoturns.procedure.fold import LogEntry, fold
+from twoturns.procedure.machine import Machine, open_steps
+from twoturns.procedure.state import JobState
+
+Values = Mapping[str, str]
+_PEN = "M40 130C80 30 120 30 130 110S180 160 210 80S260 60 290 120"  # a signature
+
+
+@dataclass(frozen=True)
+class Photo:
+    """A JPEG and its size in pixels."""
+
+    data: bytes
+    width: int
+    height: int
+
+
+class ScriptedPhone:
+    """
+    A device: its key, its count of entries, its clock, and what it has not sent yet.
+
+    Args:
+        key: The device's key.
+        workshop: The workshop's id.
+        person: Who holds it.
+        clock: Its time; a script moves it on.
+        chance: Returns so many random bytes, for salts.
+    """
+
+    def __init__(
+        self,
+        key: SigningKey,
+        workshop: str,
+        person: str,
+        clock: datetime,
+        chance: Callable[[int], bytes],
+    ) -> None:
+        self.key, self.workshop, self.person, self.clock = key, workshop, person, clock
+        self._chance = chance
+        self.seq = 0
+        self.lines: list[str] = []
+        self.private_values: list[bytes] = []
+        self.photos: list[bytes] = []
+
+    def wait(self, minutes: float) -> None:
+        self.clock += timedelta(minutes=minutes)
+
+    def private(self, name: str, value: str) -> dict[str, str]:
+        """Make a private value, to be sent with the next batch, and return its ref."""
+        data = private.write(name, value, self._chance(private.SALT_BYTES))
+        self.private_values.append(data)
+        return {"blob": private.blob_id(data)}
+
+    def write(
+        self,
+        kind: str,
+        body: Mapping[str, Any],
+        *,
+        job: str | None = None,
+        after: Iterable[str] = (),
+    ) -> Entry:
+        """Sign the next entry. `after` are the heads of its log that the device has seen."""
+        self.seq += 1
+        members = {
+            "after": sorted(after)[:MAX_AFTER],
+            "at": at_text(self.clock),
+            "body": dict(body),
+            "job": job,
+            "kind": kind,
+            "person": self.person,
+            "seq": self.seq,
+            "workshop": self.workshop,
+        }
+        said = entry.sign(members, self.key)
+        self.lines.append(said.line)
+        return said
+
+    def enrol(self, invitation: str, secret: SigningKey) -> Entry:
+        """Write the entry that lets this device in on an invitation."""
+        message = keys.enrolment_message(
+            device=self.key.thumbprint, invitation=invitation, workshop=self.workshop
+        )
+        body = {
+            "key": self.key.key,
+            "invitation": invitation,
+            "countersign": base64url.encode(secret.sign(message)),
+        }
+        return self.write("device.enrolled", body)
+
+
+def at_text(moment: datetime) -> str:
+    """Return a UTC time as entries write it."""
+    return moment.strftime("%Y-%m-%dT%H:%M:%S.") + f"{moment.microsecond // 1000:03d}Z"
+
+
+@dataclass
+class Work:
+    """
+    A job in hand: its log so far, and what writes more of it.
+
+    Args:
+        bundle: The compiled bundle of the job.
+        job: The job's id.
+        picture: Makes the photo of a proof, of a step's id and the proof's name.
+        tools: Which registered tool measures, by the type a proof asks for.
+        lots: The lot of each part that is scanned.
+    """
+
+    bundle: Mapping[str, Any]
+    job: str
+    picture: Callable[[str, str], Photo]
+    tools: Mapping[str, str] = field(default_factory=dict)
+    lots: Mapping[str, str] = field(default_factory=dict)
+    log: list[Entry] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.machine = Machine.from_bundle(self.bundle)
+        self._steps = {one["id"]: one for one in self.bundle["steps"]}
+        self._heads: list[str] = []
+        self._folded: tuple[int, JobState] | None = None
+
+    def state(self) -> JobState:
+        """Fold the log so far."""
+        if self._folded is None or self._folded[0] != len(self.log):
+            self._folded = (len(self.log), fold(self.machine, [logged(one) for one in self.log]))
+        return self._folded[1]
+
+    def write(self, phone: ScriptedPhone, kind: str, body: Mapping[str, Any]) -> Entry:
+        """Write an entry that follows all the job has."""
+        said = phone.write(kind, body, job=self.job, after=self._heads)
+        self._heads = [said.id]
+        self.log.append(said)
+        return said
+
+    def open(self, phone: ScriptedPhone, sha256: str, vehicle: Mapping[str, Any]) -> None:
+        """Open the job: `vehicle` has vin, plate, odometer_km, engine_code, bay, customer?."""
+        body = {
+            "bundle": sha256,
+            "vin": phone.private("vin", vehicle["vin"]),
+            "plate": phone.private("plate", vehicle["plate"]),
+            **{name: vehicle[name] for name in ("odometer_km", "engine_code", "bay")},
+        }
+        if "customer" in vehicle:
+            body["customer"] = phone.private("customer", vehicle["customer"])
+        self.write(phone, "job.opened", body)
+
+    def next_step(self) -> str | None:
+        """Return the step the phone would show, or None when every must-step is behind."""
+        state = self.state()
+        must = {at for at, step in enumerate(self.machine.steps) if step.must}
+        if not must & state.todo:
+            return None
+        open_now = open_steps(self.machine, [*state.conditions], state.todo)
+        return self.machine.steps[open_now[0]].id if open_now else None
+
+    def begin(self, phone: ScriptedPhone, step: str) -> None:
+        """Take the step's tools out and begin it."""
+        for slot in self._steps[step]["tools_out"]:
+            if slot not in self.state().tools_out:
+                self.write(phone, "tool.out", {"tool": slot})
+        self.write(phone, "step.begun", {"step": step})
+
+    def do(
+        self,
+        phone: ScriptedPhone,
+        step: str,
+        *,
+        values: Values = {},  # noqa: B006 - only read
+        minutes: float = 4,
+        leave_out: Iterable[str] = (),
+    ) -> Entry:
+        """
+        Do a step with all its proofs, each as asked for.
+
+        Args:
+            phone: Who does it.
+            step: Its id.
+            values: Other values than the usual ones, by the proof's name.
+            minutes: How long it takes.
+            leave_out: Proofs that are not taken.
+        """
+        self.begin(phone, step)
+        phone.wait(minutes)
+        proofs = [one for one in self._steps[step]["proof"] if one["name"] not in leave_out]
+        entries = [self._prove(phone, step, one, values.get(one["name"])) for one in proofs]
+        named = [one.id for one in entries if one is not None]
+        done = self.write(phone, "step.done", {"step": step, "proof": named})
+        for slot in self._steps[step]["tools_in"]:
+            self.write(phone, "tool.in", {"tool": slot})
+        return done
+
+    def fail(
+        self,
+        phone: ScriptedPhone,
+        step: str,
+        failure: str,
+        *,
+        values: Values = {},  # noqa: B006 - only read
+        words: str | None = None,
+    ) -> Entry:
+        """Begin a step, take the readings given, and say how it failed."""
+        self.begin(phone, step)
+        phone.wait(4)
+        proofs = [one for one in self._steps[step]["proof"] if one["name"] in values]
+        entries = [self._prove(phone, step, one, values[one["name"]]) for one in proofs]
+        body: dict[str, Any] = {"step": step, "failure": failure}
+        body["proof"] = [one.id for one in entries if one is not None]
+        if words is not None:
+            body["words"] = phone.private("words", words)
+        return self.write(phone, "step.failed", body)
+
+    def run(
+        self,
+        phone: ScriptedPhone,
+        *,
+        until: str | None = None,
+        values: Mapping[str, Values] = {},
+        minutes: float = 4,
+    ) -> None:
+        """
+        Do one step after the other in the order of the plan, up to a step, or to the last.
+
+        Raises:
+            ValueError: If no step is open and some are still to do.
+        """
+        while (step := self.next_step()) not in (None, until):
+            self.do(phone, str(step), values=values.get(str(step), {}), minutes=minutes)
+
+    def _prove(
+        self, phone: ScriptedPhone, step: str, proof: Mapping[str, Any], value: str | None
+    ) -> Entry | None:
+        kind, name = proof["kind"], proof["name"]
+        if kind == "confirm":
+            return None
+        if kind == "photo":
+            return self._photograph(phone, step, name)
+        if kind == "signature":
+            text = phone.private("signature", value or _PEN)
+            return self.write(phone, "note.added", {"step": step, "name": name, "text": text})
+        if kind == "scan" and "part" in proof:
+            lot = value or self.lots.get(proof["part"], "LOT-1")
+            body = {"step": step, "name": name, "part": proof["part"], "lot": lot}
+            return self.write(phone, "part.fitted", body)
+        return self._read(phone, step, proof, value)
+
+    def _read(
+        self, phone: ScriptedPhone, step: str, proof: Mapping[str, Any], value: str | None
+    ) -> Entry:
+        body = {
+            "step": step,
+            "name": proof["name"],
+            "value": value if value is not None else usual_value(proof),
+            "unit": proof.get("unit", ""),
+            **{side: proof[side] for side in ("low", "high") if side in proof},
+        }
+        tool = self.tools.get(proof.get("tool", ""))
+        return self.write(phone, "reading.taken", body | ({"tool": tool} if tool else {}))
+
+    def _photograph(self, phone: ScriptedPhone, step: str, name: str) -> Entry:
+        photo = self.picture(step, name)
+        phone.photos.append(photo.data)
+        body = {
+            "step": step,
+            "name": name,
+            "blob": private.blob_id(photo.data),
+            "size": len(photo.data),
+            "type": "image/jpeg",
+            "width": photo.width,
+            "height": photo.height,
+            "how": "live",
+        }
+        return self.write(phone, "photo.taken", body)
+
+
+def usual_value(proof: Mapping[str, Any]) -> str:
+    """
+    Return a value that a proof is content with: its target, or one inside its limits.
+
+    >>> usual_value({"kind": "reading", "low": "24.96", "high": "27.04"})
+    '26.00'
+    >>> usual_value({"options": [{"id": "hard", "ok": False}, {"id": "free", "ok": True}]})
+    'free'
+    """
+    if "options" in proof:
+        return next(str(one["id"]) for one in proof["options"] if one["ok"])
+    if "target" in proof:
+        return str(proof["target"])
+    limits = [proof[side] for side in ("low", "high") if side in proof]
+    if not limits:
+        return "seen"
+    places = max(len(one.partition(".")[2]) for one in limits)
+    middle = sum(map(Decimal, limits)) / len(limits)
+    return f"{middle:.{places}f}"
+
+
+def logged(said: Entry, standing: str = "good") -> LogEntry:
+    """Return what the fold reads of an entry."""
+    return LogEntry(
+        id=said.id,
+        after=said.after,
+        kind=said.kind,
+        body=said.body,
+        standing=standing,
+        person=said.person,
+        device=said.device,
+    )

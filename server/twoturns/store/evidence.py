@@ -1,0 +1,262 @@
+"""
+Gathering a job's evidence out of the workshop: what an evidence bag is made of.
+
+A bag must stand alone, so with the job's records go the workshop statements they lean on: the
+keys back to the first one, what accepts, recalls, calibrates, keeps or erases something of this
+job, and the entry each device wrote before (or under the number of) an entry of the job, which
+shows that nothing of that device is missing there.
+
+Private values leave only when asked for, photos as copies without position unless originals are
+asked for. What stays behind is listed with the reason.
+"""
+
+import io
+from collections.abc import Callable, Collection, Iterable
+from functools import partial
+from typing import BinaryIO, Final
+
+import sqlite_utils
+
+from twoturns.ledger import checkpoint, private
+from twoturns.ledger.bag import layout, picture
+from twoturns.ledger.bag.account import uses_of_blobs
+from twoturns.ledger.bag.evidence import Disclosure, Evidence
+from twoturns.ledger.entry import Entry
+from twoturns.ledger.errors import LedgerError
+from twoturns.ledger.keys import thumbprint
+from twoturns.ledger.record import Record, parse
+from twoturns.ledger.tree import Tree
+from twoturns.store.book import Nodes
+from twoturns.store.errors import StoreError
+from twoturns.store.store import Store
+
+# What an exporter may ask for, and the private values that then leave with the bag.
+GROUPS: Final = {
+    "vin": ("vin", "plate"),
+    "notes": ("name", "customer", "phone", "words", "signature"),
+}
+Files = dict[str, Callable[[], BinaryIO]]
+Records = dict[int, Record]
+
+
+def gather(
+    store: Store, job: str, *, groups: Collection[str], originals: bool, made_on: str
+) -> Evidence:
+    """
+    Return the evidence of a job as the ledger stands now.
+
+    Args:
+        store: The workshop.
+        job: The job's id.
+        groups: Of `GROUPS`, what private values may leave.
+        originals: Whether photos leave as they are, with the place they may name.
+        made_on: Today, `YYYY-MM-DD`.
+
+    Raises:
+        StoreError: `unknown-job`, `bundle-missing`.
+    """
+    note = store.ledger.checkpoint()
+    head = checkpoint.open(note, store.ledger.key, store.ledger.workshop)
+    with store.database.read() as db:
+        # The checkpoint came first: what has come in since then is not in this bag.
+        records = {i: one for i, one in _records(db, job).items() if i < head.size}
+        tree = Tree(Nodes(db), head.size)
+        paths = {index: tuple(tree.inclusion(index, head.size)) for index in records}
+    of_job = [one.entry for _, one in sorted(records.items()) if one.entry.job == job]
+    names = [one.entry for one in records.values() if one.entry.kind == "person.named"]
+    disclosures, files = _blobs(store, records.values(), [*of_job, *names], groups, originals)
+    return Evidence(
+        job=job,
+        workshop=store.ledger.workshop,
+        records=tuple(sorted(records.items())),
+        paths=paths,
+        checkpoint=note,
+        head=head,
+        bundle=_bundle(store, of_job),
+        files=files,
+        disclosures=tuple(disclosures),
+        made_on=made_on,
+    )
+
+
+def _bundle(store: Store, of_job: list[Entry]) -> bytes:
+    opened = next((one for one in of_job if one.kind == "job.opened"), None)
+    if opened is None:
+        raise StoreError(
+            "there is no such job",
+            hint="Take the job's id from the list of jobs.",
+            code="unknown-job",
+        )
+    bundle = store.blobs.read(opened.body["bundle"])
+    if bundle is None:
+        raise StoreError(
+            f"the procedure of the job, {opened.body['bundle']}, is not in the workshop",
+            hint="Publish the very edition the job was opened with, then export again.",
+            code="bundle-missing",
+        )
+    return bundle
+
+
+# Records.
+
+
+def _records(db: sqlite_utils.Database, job: str) -> Records:
+    """Return the job's records and all they lean on, by index."""
+    of_job = _read(db, _OF_JOB, [job])
+    statements = _read(db, _STATEMENTS, [])
+    entries = [one.entry for one in of_job.values()]
+    persons = {one.person for one in entries}
+    entries += [
+        one.entry
+        for one in statements.values()
+        if one.entry.kind == "person.named" and one.entry.body["person"] in persons
+    ]
+    leaned_on = _leaned_on(entries)
+    chosen = of_job | _read(db, _BESIDE, [job])
+    chosen |= {i: one for i, one in statements.items() if leaned_on(one.entry)}
+    for blob in uses_of_blobs(entries):
+        chosen |= _read(db, _KEPT, [blob])
+    return chosen | _keys(statements, {one.entry.device for one in chosen.values()})
+
+
+def _read(db: sqlite_utils.Database, sql: str, parameters: list[str]) -> Records:
+    return {int(index): parse(text) for index, text in db.execute(sql, parameters).fetchall()}
+
+
+def _leaned_on(of_job: list[Entry]) -> Callable[[Entry], bool]:
+    """Return what tells whether a workshop statement says something of this job's entries."""
+    ids = {one.id for one in of_job}
+    named: dict[str, set[str]] = {
+        "person": {one.person for one in of_job},
+        "bundle": {one.body["bundle"] for one in of_job if one.kind == "job.opened"},
+        "tool": {
+            one.body["tool"] for one in of_job if one.kind == "reading.taken" and "tool" in one.body
+        },
+        "lot": {one.body["lot"] for one in of_job if one.kind == "part.fitted"},
+        "blob": set(uses_of_blobs(of_job)),
+    }
+    speaks_of = {
+        "person.named": "person",
+        "bundle.published": "bundle",
+        "bundle.withdrawn": "bundle",
+        "tool.registered": "tool",
+        "tool.calibrated": "tool",
+        "lot.recalled": "lot",
+        "blob.erased": "blob",
+    }
+
+    def tells(statement: Entry) -> bool:
+        if statement.kind == "work.accepted":
+            return not ids.isdisjoint(statement.body["entries"])
+        if statement.kind == "person.named":
+            return statement.id in ids
+        member = speaks_of.get(statement.kind)
+        return member is not None and statement.body[member] in named[member]
+
+    return tells
+
+
+def _values(entries: list[Entry], kind: str, member: str) -> set[str]:
+    return {one.body[member] for one in entries if one.kind == kind and member in one.body}
+
+
+def _keys(statements: Records, devices: set[str]) -> Records:
+    """Return the statements that lead from the workshop's first key to these devices."""
+    chosen = {i: one for i, one in statements.items() if one.entry.kind == "workshop.keyed"}
+    wanted = devices | {one.entry.device for one in chosen.values()} | _handed_over(chosen)
+    while True:
+        invitations = {
+            one.entry.body["invitation"]
+            for one in statements.values()
+            if one.entry.kind == "device.enrolled" and one.entry.device in wanted
+        }
+        for index, one in statements.items():
+            said = one.entry
+            if (
+                (said.kind == "device.enrolled" and said.device in wanted)
+                or (said.kind == "device.revoked" and said.body["device"] in wanted)
+                or said.id in invitations
+            ):
+                chosen[index] = one
+        found = {one.entry.device for one in chosen.values()} - wanted
+        if not found:
+            return chosen
+        wanted |= found
+
+
+def _handed_over(keyed: Records) -> set[str]:
+    """Return the devices that signed for a later workshop key."""
+    signed_by = (one.entry.body.get("signed_by") for one in keyed.values())
+    return {thumbprint(one["key"]) for one in signed_by if one is not None}
+
+
+# Blobs.
+
+
+def _blobs(
+    store: Store,
+    records: Iterable[Record],
+    entries: list[Entry],
+    groups: Collection[str],
+    originals: bool,
+) -> tuple[list[Disclosure], Files]:
+    photos = {one.body["blob"]: one.body["type"] for one in entries if one.kind == "photo.taken"}
+    fields = {field for group in groups for field in GROUPS[group]}
+    erased = {
+        one.entry.body["blob"]: f"{one.entry.body['reason']} ({one.entry.body['basis']})"
+        for one in records
+        if one.entry.kind == "blob.erased"
+    }
+    disclosures: list[Disclosure] = []
+    files: Files = {}
+    for blob in uses_of_blobs(entries):
+        if store.views.is_erased(blob):
+            disclosures.append(Disclosure(blob, "erased", erased.get(blob)))
+        elif not store.blobs.has(blob):
+            disclosures.append(Disclosure(blob, "absent"))
+        elif blob in photos:
+            disclosures.append(_photo(store, blob, photos[blob], originals, files))
+        else:
+            disclosures.append(_private(store, blob, fields, files))
+    return disclosures, files
+
+
+def _photo(store: Store, blob: str, media_type: str, originals: bool, files: Files) -> Disclosure:
+    if originals:
+        files[layout.photo_name(blob, media_type)] = partial(store.blobs.open, blob)
+        return Disclosure(blob, "disclosed")
+    with store.blobs.open(blob) as file:
+        copy = picture.copy_at_most(file.read(), picture.COPY_PX)
+    if copy is None:
+        return Disclosure(blob, "withheld", "no copy can be made of it; ask for the originals")
+    files[layout.copy_name(blob)] = partial(io.BytesIO, copy)
+    return Disclosure(blob, "copy")
+
+
+def _private(store: Store, blob: str, fields: set[str], files: Files) -> Disclosure:
+    try:
+        field = private.read(store.blobs.read(blob) or b"").field
+    except LedgerError:
+        return Disclosure(blob, "withheld", "its bytes are no private value")
+    if field not in fields:
+        return Disclosure(blob, "withheld")
+    files[layout.blob_name(blob)] = partial(store.blobs.open, blob)
+    return Disclosure(blob, "disclosed")
+
+
+_OF_JOB = """
+select "index", record from entries join records using ("index") where job = ?
+"""
+_BESIDE = """
+select distinct beside."index", record from entries as mine
+join entries as beside on beside.device = mine.device and beside.seq in (mine.seq, mine.seq - 1)
+join records on records."index" = beside."index"
+where mine.job = ?
+"""
+_STATEMENTS = """
+select "index", record from entries join records using ("index")
+where job is null and kind not in ('blob.kept', 'backup.made', 'backup.outside', 'retention.set')
+"""
+_KEPT = """
+select "index", record from kept join records using ("index") where blob = ?
+"""

@@ -1,0 +1,65 @@
+"""The evidence bag of a job, for who has to show or to judge it elsewhere."""
+
+import tempfile
+from typing import Any
+
+from flask import Response, send_file
+from marshmallow import fields, validate
+
+from twoturns.ledger.bag.write import write_bag
+from twoturns.store.evidence import GROUPS, gather
+from twoturns.web.access import now, reads, require_job, store
+from twoturns.web.api import Form, Room
+from twoturns.web.problems import Refused
+
+bag = Room("bag", "The evidence bag of a job")
+
+IN_MEMORY_BYTES = 16 * 2**20  # a bag of copies fits; one of originals goes through a file
+
+
+class BagForm(Form):
+    """What is to be disclosed; without it private values stay behind and photos are copies."""
+
+    groups = fields.String(
+        data_key="with",
+        load_default="",
+        metadata={"description": f"Some of {', '.join(GROUPS)}, with commas between."},
+    )
+    originals = fields.String(
+        load_default="0",
+        validate=validate.OneOf(["0", "1"]),
+        metadata={"description": "1: photos as they were taken, with all that is in the files."},
+    )
+
+
+@bag.route("/jobs/<job:job>/bag", methods=["GET"])
+@bag.arguments(BagForm, location="query")
+@bag.response(200, content_type="application/zip")
+@reads("owner", "auditor")
+def of_job(form: dict[str, Any], job: str) -> Response:
+    """Return the evidence bag of a job, a zip that proves it without this server."""
+    require_job(job)
+    groups = [group for group in form["groups"].split(",") if group]
+    if not set(groups) <= GROUPS.keys():
+        raise Refused("invalid", f"with: some of {', '.join(GROUPS)} expected", where="with")
+    evidence = gather(
+        store(),
+        job,
+        groups=groups,
+        originals=form["originals"] == "1",
+        made_on=f"{now():%Y-%m-%d}",
+    )
+    # Whole before the first byte leaves: a blob that differs is then a refusal, not half a bag.
+    file = tempfile.SpooledTemporaryFile(max_size=IN_MEMORY_BYTES)  # noqa: SIM115 - sent, then closed
+    try:
+        write_bag(evidence, file)  # type: ignore[arg-type]  # a binary file in all that is used
+        file.seek(0)
+        return send_file(
+            file,
+            mimetype="application/zip",
+            as_attachment=True,
+            download_name=f"two-turns-{job}.zip",
+        )
+    except BaseException:
+        file.close()
+        raise

@@ -1,0 +1,113 @@
+"""A workshop with a scripted job, and bags of it, as tests of the evidence bag need them."""
+
+import io
+import os
+import zipfile
+from collections.abc import Mapping
+from datetime import timedelta
+from pathlib import Path
+
+from PIL import Image
+
+from twoturns.ledger.bag import layout
+from twoturns.ledger.bag.evidence import Evidence
+from twoturns.ledger.bag.write import write_bag
+from twoturns.ledger.keys import SigningKey
+from twoturns.scripted import Photo, ScriptedPhone, Work
+from twoturns.store.bundles import publish
+from twoturns.store.evidence import GROUPS, gather
+from workshop import NOON, Workshop, tiny_bundle, uuid7
+
+GPS_IFD, GPS_LATITUDE = 0x8825, 2
+
+
+def located_photo(step: str, name: str) -> Photo:
+    """A photo with a picture in it, and with a position in its EXIF."""
+    image = Image.radial_gradient("L").resize((400, 300)).convert("RGB")
+    image.paste((len(step) * 9 % 256, len(name) * 13 % 256, 40), (30, 30, 160, 160))
+    exif = Image.Exif()
+    exif.get_ifd(GPS_IFD)[GPS_LATITUDE] = (52.0, 31.0, 12.5)
+    out = io.BytesIO()
+    image.save(out, "JPEG", quality=80, exif=exif)
+    return Photo(out.getvalue(), 400, 300)
+
+
+class BagWorkshop(Workshop):
+    """A workshop whose phones are scripted."""
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__(folder)
+        self.bundle = tiny_bundle()
+        publish(self.store, self.bundle, NOON)
+
+    def phone(self, role: str, name: str) -> ScriptedPhone:
+        invitation, secret, person = self.invite(role)
+        self.store.name_person(person, name, self.now)
+        workshop = self.store.ledger.workshop
+        phone = ScriptedPhone(SigningKey.generate(), workshop, person, self.now, os.urandom)
+        self.store.ledger.enrol(phone.enrol(invitation, secret).line, self.now)
+        phone.lines.clear()
+        return phone
+
+    def job(self, phone: ScriptedPhone, plate: str = "WEIR 12") -> Work:
+        work = Work(self.bundle.bundle, uuid7(), located_photo, tools={}, lots={})
+        vehicle = {
+            "vin": "TT000000000000001",
+            "plate": plate,
+            "odometer_km": 181_220,
+            "engine_code": "DX-20R4",
+            "bay": "2",
+            "customer": "Ottoline <b>Marsh</b>",
+        }
+        work.open(phone, self.bundle.sha256, vehicle)
+        return work
+
+    def deliver(self, phone: ScriptedPhone, *, photos: bool = True) -> None:
+        """Send what the phone holds, an hour after it wrote it."""
+        self.now = max(self.now, phone.clock + timedelta(hours=1))
+        values = [data.decode() for data in phone.private_values]
+        receipt = self.store.ledger.append(phone.lines, values, received=self.now, offset_ms=1200)
+        assert receipt.refused == []
+        if photos:
+            kept = [self.store.blobs.put(data) for data in phone.photos]
+            self.store.ledger.keep(kept, self.now)
+            phone.photos.clear()
+        phone.lines.clear()
+        phone.private_values.clear()
+
+    def evidence(
+        self, work: Work, *, originals: bool = True, groups: tuple[str, ...] = tuple(GROUPS)
+    ) -> Evidence:
+        return gather(
+            self.store, work.job, groups=groups, originals=originals, made_on="2026-11-24"
+        )
+
+    def bag(self, work: Work, **asked: object) -> bytes:
+        out = io.BytesIO()
+        write_bag(self.evidence(work, **asked), out)
+        return out.getvalue()
+
+
+def unpacked(bag: bytes) -> dict[str, bytes]:
+    """Return the files of a bag by their name in it."""
+    with zipfile.ZipFile(io.BytesIO(bag)) as archive:
+        return {name.partition("/")[2]: archive.read(name) for name in archive.namelist()}
+
+
+def packed(
+    files: Mapping[str, bytes], *, folder: str = "bag", method: int = zipfile.ZIP_STORED
+) -> bytes:
+    """Zip files as a bag in a folder."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", method) as archive:
+        for name, data in files.items():
+            archive.writestr(f"{folder}/{name}", data)
+    return out.getvalue()
+
+
+def resealed(files: Mapping[str, bytes]) -> bytes:
+    """Zip files as a bag whose manifests fit them: what a forger does who knows BagIt."""
+    payload = {n: layout.sha256(data) for n, data in files.items() if n.startswith("data/")}
+    sealed = {**files, layout.MANIFEST: layout.manifest(payload).encode()}
+    tags = {name: layout.sha256(sealed[name]) for name in layout.TAG_FILES}
+    return packed({**sealed, layout.TAG_MANIFEST: layout.manifest(tags).encode()})

@@ -1,0 +1,211 @@
+"""What leaves with a bag and what stays: values, positions of photos, erased and missing blobs."""
+
+import io
+
+import pytest
+from PIL import Image
+
+from bags import BagWorkshop, unpacked
+from twoturns.ledger import base64url, canonical, entry, keys, private
+from twoturns.ledger.bag import layout, picture
+from twoturns.ledger.bag.verify import verify
+from twoturns.ledger.keys import SigningKey
+from twoturns.scripted import Photo
+
+SECRETS = (b"TT000000000000001", b"WEIR 12", b"Ottoline", b"Ada Weir", b"M40 130", b"nut seized")
+
+
+@pytest.fixture
+def workshop(tmp_path):
+    return BagWorkshop(tmp_path / "data")
+
+
+@pytest.fixture
+def mechanic(workshop):
+    return workshop.phone("mechanic", "Ada Weir")
+
+
+@pytest.fixture
+def job(workshop, mechanic):
+    work = workshop.job(mechanic)
+    work.run(mechanic, until="belt_off")
+    work.fail(mechanic, "belt_off", "nut_seized", words="nut seized, soaked it")
+    work.write(mechanic, "condition.seen", {"condition": "belt", "value": "old"})
+    work.run(mechanic)
+    workshop.deliver(mechanic)
+    return work
+
+
+def verdict_of(bag):
+    return verify(io.BytesIO(bag))
+
+
+def states(files):
+    return {one["blob"]: one["state"] for one in canonical.loads(files[layout.DISCLOSURE])}
+
+
+def test_without_asking_no_private_value_is_anywhere_in_the_bag(workshop, job):
+    bag = workshop.bag(job, groups=(), originals=False)
+    assert verdict_of(bag).findings == ()
+    for name, data in unpacked(bag).items():
+        for secret in SECRETS:
+            assert secret not in data, (name, secret)
+    assert set(states(unpacked(bag)).values()) == {"withheld", "copy"}
+    report = unpacked(bag)[layout.REPORT].decode()
+    assert "<dt>VIN</dt><dd>[withheld]</dd>" in report
+
+
+def test_what_is_asked_for_leaves_and_nothing_else(workshop, job):
+    files = unpacked(workshop.bag(job, groups=("vin",), originals=False))
+    shown = [private.read(data) for name, data in files.items() if name.startswith("data/blobs/")]
+    assert sorted(one.field for one in shown) == ["plate", "vin"]
+    assert b"WEIR 12" in files[layout.REPORT]
+    assert b"Ottoline" not in files[layout.REPORT]
+
+
+def test_text_of_people_is_escaped_in_the_report(workshop, job):
+    report = unpacked(workshop.bag(job))[layout.REPORT].decode()
+    assert "Ottoline &lt;b&gt;Marsh&lt;/b&gt;" in report
+    assert "<b>Marsh" not in report
+    assert "<script" not in report
+
+
+def test_a_copy_says_nothing_of_the_place_and_that_it_is_none(workshop, job):
+    bag = workshop.bag(job, originals=False)
+    copies = {n: d for n, d in unpacked(bag).items() if n.startswith(layout.COPIES)}
+    assert copies
+    for data in copies.values():
+        with Image.open(io.BytesIO(data)) as image:
+            assert not image.getexif()
+            assert "exif" not in image.info
+    assert b"a copy without position, not proven" in unpacked(bag)[layout.REPORT]
+    assert any("are copies without position" in said for said in verdict_of(bag).unproven)
+
+
+def test_an_original_keeps_every_byte(workshop, job):
+    files = unpacked(workshop.bag(job, originals=True))
+    photos = {n: d for n, d in files.items() if n.startswith("data/photos/")}
+    assert photos
+    for name, data in photos.items():
+        assert layout.sha256(data) == layout.blob_of(name)
+        with Image.open(io.BytesIO(data)) as image:
+            assert image.getexif().get_ifd(0x8825)
+
+
+@pytest.mark.parametrize("orientation", range(1, 9))
+def test_a_copy_stands_upright_for_every_exif_orientation(orientation):
+    # Upright it is red left and blue right; stored as the orientation says (EXIF 2.3, 4.6.4).
+    upright = Image.new("RGB", (80, 40), "red")
+    upright.paste((0, 0, 255), (40, 0, 80, 40))
+    back = {
+        2: Image.Transpose.FLIP_LEFT_RIGHT,
+        3: Image.Transpose.ROTATE_180,
+        4: Image.Transpose.FLIP_TOP_BOTTOM,
+        5: Image.Transpose.TRANSPOSE,
+        6: Image.Transpose.ROTATE_90,
+        7: Image.Transpose.TRANSVERSE,
+        8: Image.Transpose.ROTATE_270,
+    }
+    stored = upright.transpose(back[orientation]) if orientation in back else upright
+    exif = Image.Exif()
+    exif[0x0112] = orientation
+    out = io.BytesIO()
+    stored.save(out, "JPEG", quality=95, exif=exif)
+    with Image.open(io.BytesIO(picture.copy_at_most(out.getvalue(), picture.COPY_PX))) as copy:
+        assert copy.size == (80, 40)
+        assert copy.getpixel((10, 20))[0] > 200
+        assert copy.getpixel((70, 20))[2] > 200
+
+
+def test_a_photo_of_which_no_copy_can_be_made_is_withheld_with_the_reason(workshop, mechanic):
+    work = workshop.job(mechanic)
+    work.picture = lambda step, name: Photo(b"....ftypheic, or so it says", 0, 0)
+    work.run(mechanic, until="two_turns")
+    workshop.deliver(mechanic)
+    bag = workshop.bag(work, originals=False)
+    assert verdict_of(bag).findings == ()
+    assert b"no copy can be made of it; ask for the originals" in unpacked(bag)[layout.REPORT]
+    assert verdict_of(workshop.bag(work, originals=True)).findings == ()
+
+
+def test_a_photo_that_has_not_come_in_is_absent(workshop, mechanic):
+    work = workshop.job(mechanic)
+    work.run(mechanic, until="two_turns")
+    workshop.deliver(mechanic, photos=False)
+    bag = workshop.bag(work)
+    assert verdict_of(bag).findings == ()
+    assert "absent" in states(unpacked(bag)).values()
+    assert b"not received by the workshop when the bag was made" in unpacked(bag)[layout.REPORT]
+
+
+def test_an_erased_value_is_shown_as_erased_under_its_statement(workshop, job):
+    plate = job.log[0].body["plate"]["blob"]
+    body = {"blob": plate, "reason": "asked for", "basis": "GDPR 17(1)(b)"}
+    workshop.store.ledger.state("blob.erased", body, workshop.now)
+    bag = workshop.bag(job)
+    verdict = verdict_of(bag)
+    assert verdict.findings == ()
+    assert states(unpacked(bag))[plate] == "erased"
+    assert ("Plate", "[erased: asked for (GDPR 17(1)(b))]") in verdict.account.facts
+
+
+def test_an_entry_that_never_came_in_is_a_gap_in_the_bag_too(workshop, mechanic):
+    work = workshop.job(mechanic)
+    workshop.deliver(mechanic)
+    lost = workshop.job(mechanic, plate="WEIR 13")  # another job, on a phone that lost it
+    lost.run(mechanic, until="belt_off")
+    mechanic.lines.clear()
+    work.run(mechanic, until="belt_off")
+    workshop.deliver(mechanic)
+    verdict = verdict_of(workshop.bag(work))
+    assert verdict.findings == ()
+    first = next(one for one in work.log if one.kind == "tool.out")
+    held = {
+        record.entry.id: standing
+        for _, record, standing in workshop.store.ledger.job_entries(work.job)
+    }
+    assert held[first.id] == "gap"
+    assert [one.entry for one in verdict.account.exceptions if "missing" in one.what] == [first.id]
+
+
+def test_work_after_a_revocation_is_doubted_and_accepting_it_is_in_the_bag(workshop, mechanic):
+    work = workshop.job(mechanic)
+    workshop.deliver(mechanic)
+    body = {"device": mechanic.key.thumbprint, "because": "left in a tram"}
+    workshop.store.ledger.state("device.revoked", body, workshop.now)
+    work.run(mechanic, until="belt_on")
+    workshop.deliver(mechanic)
+    doubted = verdict_of(workshop.bag(work))
+    assert doubted.findings == ()
+    assert {one.standing for one in doubted.account.exceptions} == {"doubted"}
+    ids = [one.id for one in work.log]
+    workshop.store.ledger.state(
+        "work.accepted", {"entries": ids, "because": "he had it back"}, workshop.now
+    )
+    accepted = verdict_of(workshop.bag(work))
+    assert accepted.findings == ()
+    assert accepted.account.exceptions == ()
+
+
+def test_a_bag_stands_on_a_second_workshop_key(workshop, job, mechanic):
+    old, new = workshop.store.ledger._key, SigningKey.generate()
+    message = keys.succession_message(key=new.key, workshop=workshop.store.ledger.workshop)
+    signed = {"key": old.key, "signature": base64url.encode(old.sign(message))}
+    said = entry.sign(
+        {
+            "after": [],
+            "at": "2026-11-25T08:00:00.000Z",
+            "body": {"key": new.key, "name": "Weir and Daughter", "signed_by": signed},
+            "job": None,
+            "kind": "workshop.keyed",
+            "person": "console",
+            "seq": 1,
+            "workshop": workshop.store.ledger.workshop,
+        },
+        new,
+    )
+    assert workshop.push(said).refused == []
+    workshop.store.ledger._key = new
+    verdict = verify(io.BytesIO(workshop.bag(job)), key=workshop.store.ledger.workshop)
+    assert verdict.findings == ()
+    assert verdict.account.workshop_name == "Weir and Daughter"

@@ -1,0 +1,137 @@
+"""`export` and `verify`: what they write, print, and exit with."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from bags import BagWorkshop, packed, unpacked
+from twoturns.cli import main
+from twoturns.ledger.bag import layout
+
+
+def run(*words):
+    return CliRunner().invoke(main, [str(word) for word in words])
+
+
+@pytest.fixture(scope="module")
+def workshop(tmp_path_factory):
+    return BagWorkshop(tmp_path_factory.mktemp("cli") / "data")
+
+
+@pytest.fixture(scope="module")
+def job(workshop):
+    mechanic = workshop.phone("mechanic", "Ada Weir")
+    work = workshop.job(mechanic)
+    work.run(mechanic, until="two_turns")
+    work.do(mechanic, "two_turns", values={"turned": "700"})
+    workshop.deliver(mechanic)
+    return work
+
+
+@pytest.fixture(scope="module")
+def bag(workshop, job, tmp_path_factory):
+    out = tmp_path_factory.mktemp("bags") / "job.zip"
+    result = run("export", job.job, "--data", workshop.folder, "--out", out, "--with", "vin")
+    assert result.exit_code == 0, result.output
+    assert f"--key {workshop.store.ledger.workshop}" in result.output
+    return out
+
+
+def test_a_whole_bag_exits_0_and_says_what_is_proven_and_what_not(bag, workshop):
+    result = run("verify", bag, "--key", workshop.store.ledger.workshop)
+    assert result.exit_code == 0, result.output
+    assert "job.zip: the record is whole and unaltered." in result.output
+    for heading in ("Proven", "Asserted by", "Not proven"):
+        assert f"\n{heading}\n" in result.output
+    assert "a reading outside its limits (angle turned)" in result.output
+    assert "Zorvane Packhorse, WEIR 12" in result.output
+
+
+def test_a_changed_bag_exits_1_and_names_the_file(bag, tmp_path):
+    files = unpacked(bag.read_bytes())
+    changed = tmp_path / "changed.zip"
+    name = next(name for name in files if name.startswith(layout.COPIES))
+    changed.write_bytes(packed({**files, name: files[name] + b"x"}))
+    result = run("verify", changed)
+    assert result.exit_code == 1
+    assert f"{name}: its hash is" in result.output
+
+
+def test_what_is_no_bag_exits_1_and_a_file_that_is_not_there_2(tmp_path):
+    (tmp_path / "note.txt").write_text("hello")
+    assert run("verify", tmp_path / "note.txt").exit_code == 1
+    assert run("verify", tmp_path / "absent.zip").exit_code == 2
+
+
+def test_another_fingerprint_exits_1(bag):
+    result = run("verify", bag, "--key", "A" * 43)
+    assert result.exit_code == 1
+    assert "[other-workshop]" in result.output
+
+
+def test_json_is_for_programs(bag, tmp_path):
+    said = json.loads(run("verify", bag, "--json").output)
+    assert said["holds"] is True
+    assert said["findings"] == []
+    assert [one["what"] for one in said["exceptions"]]
+    cut = tmp_path / "cut.zip"
+    cut.write_bytes(bag.read_bytes()[:-40])
+    said = json.loads(run("verify", cut, "--json").output)
+    assert said["holds"] is False
+    assert said["findings"][0].keys() == {"code", "file", "what", "hint"}
+
+
+def test_the_report_is_written_anew_out_of_the_records(bag, tmp_path):
+    files = unpacked(bag.read_bytes())
+    lying = tmp_path / "lying.zip"
+    lying.write_bytes(packed({**files, layout.REPORT: b"<p>All is well."}))
+    result = run("verify", lying, "--report", tmp_path / "report.html")
+    assert result.exit_code == 1
+    assert "[report-differs]" in result.output
+    assert (tmp_path / "report.html").read_bytes() == files[layout.REPORT]
+
+
+def test_a_kept_checkpoint_is_compared(bag, workshop, tmp_path):
+    (tmp_path / "kept.txt").write_text(workshop.store.ledger.checkpoint())
+    result = run("verify", bag, "--checkpoint", tmp_path / "kept.txt")
+    assert result.exit_code == 0
+    assert "the very one of the checkpoint that was kept" in result.output
+
+
+def test_a_job_that_is_not_there_exits_1_with_a_hint(workshop, tmp_path):
+    nobody = "00000000-0000-7000-8000-00000000dead"
+    result = run("export", nobody, "--data", workshop.folder, "--out", tmp_path / "x.zip")
+    assert result.exit_code == 1
+    assert "there is no such job\nTake the job's id" in result.output
+    assert not (tmp_path / "x.zip").exists()
+
+
+def test_a_file_that_is_there_already_is_not_written_over(workshop, job, tmp_path):
+    out = tmp_path / "job.zip"
+    out.write_text("mine")
+    result = run("export", job.job, "--data", workshop.folder, "--out", out)
+    assert result.exit_code == 2
+    assert out.read_text() == "mine"
+
+
+def test_what_nobody_can_disclose_is_a_wrong_use(workshop, job, tmp_path):
+    out = tmp_path / "job.zip"
+    result = run("export", job.job, "--data", workshop.folder, "--out", out, "--with", "everything")
+    assert result.exit_code == 2
+    assert "--with knows vin, notes" in result.output
+
+
+def test_a_damaged_blob_leaves_no_half_bag_behind(workshop, tmp_path):
+    mechanic = workshop.phone("mechanic", "Bo")
+    work = workshop.job(mechanic)
+    workshop.deliver(mechanic)
+    plate = workshop.store.blobs.path(work.log[0].body["plate"]["blob"])
+    data = plate.read_bytes()
+    plate.write_bytes(data.replace(b"WEIR", b"WIER"))
+    result = run(
+        "export", work.job, "--data", workshop.folder, "--out", tmp_path / "x.zip", "--with", "vin"
+    )
+    assert result.exit_code == 1
+    assert "hash to" in result.output
+    assert list(tmp_path.iterdir()) == []

@@ -1,0 +1,70 @@
+"""The evidence bag over HTTP: the same bag, for the owner and the auditor only."""
+
+import io
+
+import pytest
+
+from bags import BagWorkshop, unpacked
+from twoturns.ledger import canonical
+from twoturns.ledger.bag import layout
+from twoturns.ledger.bag.verify import verify
+from workshop import clients
+
+
+@pytest.fixture
+def workshop(tmp_path):
+    return BagWorkshop(tmp_path / "data")
+
+
+@pytest.fixture
+def job(workshop):
+    mechanic = workshop.phone("mechanic", "Ada Weir")
+    work = workshop.job(mechanic)
+    work.run(mechanic)
+    workshop.deliver(mechanic)
+    return work
+
+
+@pytest.fixture
+def ask(workshop):
+    open_client = clients(workshop)
+    return lambda role, path: open_client(workshop.enrol(role)).get(path)
+
+
+@pytest.mark.parametrize("role", ["owner", "auditor"])
+def test_the_bag_that_leaves_holds(workshop, job, ask, role):
+    answer = ask(role, f"/api/jobs/{job.job}/bag")
+    assert answer.status_code == 200
+    assert answer.mimetype == "application/zip"
+    assert "attachment" in answer.headers["Content-Disposition"]
+    verdict = verify(io.BytesIO(answer.data), key=workshop.store.ledger.workshop)
+    assert verdict.findings == ()
+    said = canonical.loads(unpacked(answer.data)[layout.DISCLOSURE])
+    assert {one["state"] for one in said} == {"withheld", "copy"}
+
+
+def test_what_is_asked_for_is_disclosed(job, ask):
+    answer = ask("owner", f"/api/jobs/{job.job}/bag?with=vin,notes&originals=1")
+    said = canonical.loads(unpacked(answer.data)[layout.DISCLOSURE])
+    assert {one["state"] for one in said} == {"disclosed"}
+
+
+def test_a_mechanic_finds_no_bag(job, ask):
+    assert ask("mechanic", f"/api/jobs/{job.job}/bag").status_code == 404
+
+
+def test_a_job_that_is_not_there_is_not_found(ask):
+    answer = ask("owner", "/api/jobs/00000000-0000-7000-8000-00000000dead/bag")
+    assert (answer.status_code, answer.json["code"]) == (404, "not-found")
+
+
+def test_an_unknown_wish_is_refused_by_name(job, ask):
+    answer = ask("owner", f"/api/jobs/{job.job}/bag?with=everything")
+    assert (answer.status_code, answer.json["where"]) == (422, "with")
+
+
+def test_a_blob_that_differs_is_a_refusal_and_not_half_a_bag(workshop, job, ask):
+    plate = workshop.store.blobs.path(job.log[0].body["plate"]["blob"])
+    plate.write_bytes(plate.read_bytes().replace(b"WEIR", b"WIER"))
+    answer = ask("owner", f"/api/jobs/{job.job}/bag?with=vin")
+    assert (answer.status_code, answer.json["code"]) == (500, "blob-differs")
