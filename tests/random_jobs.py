@@ -19,14 +19,16 @@ READING = {"name": "figure", "kind": "reading", "low": "10", "high": "20.0"}
 VALUES = ("9.9", "10", "15.5", "20.00", "20.01", "12")
 
 
-def random_bundle(rng: Random, *, rules: bool = True) -> dict[str, Any]:
+def random_bundle(
+    rng: Random, *, rules: bool = True, ways: tuple[int, ...] = (1, 2)
+) -> dict[str, Any]:
     """Return a bundle of two or three engine conditions, as many proofs and about six steps."""
-    return _Builder(rng, rules=rules).bundle()
+    return _Builder(rng, rules=rules, ways=ways).bundle()
 
 
 class _Builder:
-    def __init__(self, rng: Random, *, rules: bool) -> None:
-        self.rng, self.with_rules = rng, rules
+    def __init__(self, rng: Random, *, rules: bool, ways: tuple[int, ...]) -> None:
+        self.rng, self.with_rules, self.ways = rng, rules, ways
         self.sizes = [rng.choice((2, 2, 3)) for _ in range(rng.choice((2, 3)))]
         self.proofs = [len(self.sizes) + n for n in range(rng.choice((1, 2, 2, 3)))]
         self.every = [(1 << size) - 1 for size in self.sizes] + [3] * len(self.proofs)
@@ -57,7 +59,7 @@ class _Builder:
         for proof in self.proofs:
             made[rng.randrange(ordinary)].append(proof)
         steps = [self._step(n, proofs, undo=False) for n, proofs in enumerate(made)]
-        steps += [self._step(ordinary + n, [], undo=True) for n in range(rng.choice((1, 2)))]
+        steps += [self._step(ordinary + n, [], undo=True) for n in range(rng.choice(self.ways))]
         makers: dict[tuple[int, int], list[int]] = defaultdict(list)
         for at, step in enumerate(steps):
             for c, value in step["effect"] if step["must"] else []:

@@ -153,7 +153,8 @@ export function holds(pairs: Pairs, conditions: readonly number[]): boolean {
 /**
  * Whether the order of work lets a step be begun. House rules are asked apart.
  * An undo step: its needs hold, its moves are legal, and it would change something. Any other: it is todo,
- * no must-step listed before it is, its needs hold and its moves are legal.
+ * no must-step listed before it is, its needs hold and its moves are legal. A step that is no must may also be done
+ * again when it would change something.
  */
 export function isOpen(
   machine: Machine,
@@ -163,8 +164,9 @@ export function isOpen(
 ): boolean {
   const it = machine.steps[step]!
   if (!holds(it.guard, conditions) || !holds(it.moves, conditions)) return false
-  if (it.undo) return it.effect.some(([condition, value]) => conditions[condition] !== 1 << value)
-  return todo.has(step) && !it.before.some((earlier) => todo.has(earlier))
+  const changes = it.effect.some(([condition, value]) => conditions[condition] !== 1 << value)
+  const isWanted = it.undo ? changes : todo.has(step) || (changes && !it.must)
+  return isWanted && !it.before.some((earlier) => todo.has(earlier))
 }
 
 /** The steps that may be begun, in the order of `byRank`. */

@@ -3,7 +3,8 @@ import type { PeerFunctions } from '../peer'
 import { compare, within } from './decimals'
 import { fold, type LogEntry } from './fold'
 import { machineOf, type MachineSource, openSteps } from './machine'
-import { type JobState, mayEnd, priceOfReopening, refusal, todoOf } from './state'
+import { plan, type Plan } from './plan'
+import { type JobState, type Loss, mayEnd, priceOfReopening, refusal, todoOf } from './state'
 
 function stateJson({ doneBy, toolsOut, ...rest }: JobState): object {
   return { ...rest, done_by: doneBy, tools_out: toolsOut }
@@ -36,7 +37,19 @@ function timeFold(source: MachineSource, text: string, times: number): { fold: n
   return { fold: measure(() => fold(machine, entries)), parse: measure(() => JSON.parse(text)) }
 }
 
+function planFrom(
+  source: MachineSource,
+  conditions: number[],
+  todo: number[],
+  end: string,
+  lost: (Loss | null)[],
+  limit: number,
+): Plan {
+  return plan(machineOf(source), conditions, new Set(todo), { end, lost, limit })
+}
+
 export const peerFunctions: PeerFunctions = {
+  plan: planFrom,
   compare,
   within: (value: string, low: string | null, high: string | null) => within(value, low ?? undefined, high ?? undefined),
   verdicts,

@@ -67,7 +67,7 @@ export function conditionsBefore(state: JobState, step: number): number[] {
   return state.begun.find((each) => each.step === step)?.conditions ?? state.conditions
 }
 
-interface Unmet {
+export interface Unmet {
   condition: number
   possible: number
   wanted: number
@@ -89,19 +89,26 @@ export type Refusal =
 
 /** The first thing to put right before a step, house rules last; null if it is open. */
 export function refusal(machine: Machine, state: JobState, step: number): Refusal | null {
+  return refusalOn(machine, conditionsBefore(state, step), todoOf(state), step)
+}
+
+/** The same of any state. */
+export function refusalOn(
+  machine: Machine,
+  conditions: readonly number[],
+  todo: ReadonlySet<number>,
+  step: number,
+): Refusal | null {
   const it = machine.steps[step]!
-  const conditions = conditionsBefore(state, step)
-  if (!it.undo) {
-    const todo = todoOf(state)
-    if (!todo.has(step)) return { why: 'done' }
-    const earlier = it.before.find((each) => todo.has(each))
-    if (earlier !== undefined) return { why: 'order', step: earlier }
-  }
+  const isIdle = it.effect.every(([c, v]) => conditions[c] === 1 << v)
+  if (!it.undo && !todo.has(step) && (it.must || isIdle)) return { why: 'done' }
+  const earlier = it.before.find((each) => todo.has(each))
+  if (earlier !== undefined) return { why: 'order', step: earlier }
   const need = unmet(machine, conditions, it.guard)
   if (need) return { why: 'need', ...need }
   const move = unmet(machine, conditions, it.moves)
   if (move) return { why: 'move', ...move }
-  if (it.undo && it.effect.every(([c, v]) => conditions[c] === 1 << v)) return { why: 'no-change' }
+  if (it.undo && isIdle) return { why: 'no-change' }
   for (const { rule, guard } of it.rules) {
     const broken = unmet(machine, conditions, guard)
     if (broken) return { why: 'rule', rule, ask: machine.rules[rule]!.ask, ...broken }
@@ -109,7 +116,8 @@ export function refusal(machine: Machine, state: JobState, step: number): Refusa
   return null
 }
 
-function unmet(machine: Machine, conditions: readonly number[], pairs: Pairs): Unmet | null {
+/** The first of these conditions that may be outside its mask. */
+export function unmet(machine: Machine, conditions: readonly number[], pairs: Pairs): Unmet | null {
   for (const [condition, wanted] of pairs) {
     const possible = conditions[condition]!
     if (possible & ~wanted) return { condition, possible, wanted, by: bringers(machine, condition, wanted) }

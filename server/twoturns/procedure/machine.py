@@ -238,14 +238,15 @@ def is_open(machine: Machine, conditions: Sequence[int], todo: Collection[int], 
     Tell whether the order of work lets a step be begun. House rules are asked apart.
 
     An undo step: its needs hold, its moves are legal, and it would change something. Any other:
-    it is todo, no must-step listed before it is, its needs hold and its moves are legal.
+    it is todo, no must-step listed before it is, its needs hold and its moves are legal. A step
+    that is no must may also be done again when it would change something.
     """
     it = machine.steps[step]
     if not (holds(it.guard, conditions) and holds(it.moves, conditions)):
         return False
-    if it.undo:
-        return any(conditions[condition] != 1 << value for condition, value in it.effect)
-    return step in todo and not any(earlier in todo for earlier in machine.before[step])
+    changes = any(conditions[condition] != 1 << value for condition, value in it.effect)
+    wanted = changes if it.undo else step in todo or (changes and not it.must)
+    return wanted and not any(earlier in todo for earlier in machine.before[step])
 
 
 def open_steps(machine: Machine, conditions: Sequence[int], todo: Collection[int]) -> list[int]:

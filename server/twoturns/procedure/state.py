@@ -7,7 +7,7 @@ Steps, conditions and rules are indices into the machine; entries are ids.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
@@ -118,24 +118,31 @@ class Refusal:
 
 def refusal(machine: Machine, state: JobState, step: int) -> Refusal | None:
     """Return the first thing to put right before a step, house rules last; None if it is open."""
-    it, conditions, todo = machine.steps[step], state.before(step), state.todo
-    if not it.undo:
-        if step not in todo:
-            return Refusal("done")
-        for earlier in machine.before[step]:
-            if earlier in todo:
-                return Refusal("order", step=earlier)
-    found = _unmet(machine, conditions, it.guard, "need")
-    found = found or _unmet(machine, conditions, it.moves, "move")
-    if found is None and it.undo and all(conditions[c] == 1 << v for c, v in it.effect):
+    return refusal_on(machine, state.before(step), state.todo, step)
+
+
+def refusal_on(
+    machine: Machine, conditions: Sequence[int], todo: Collection[int], step: int
+) -> Refusal | None:
+    """Return the same of any state."""
+    it = machine.steps[step]
+    idle = all(conditions[c] == 1 << v for c, v in it.effect)
+    if not it.undo and step not in todo and (it.must or idle):
+        return Refusal("done")
+    for earlier in machine.before[step]:
+        if earlier in todo:
+            return Refusal("order", step=earlier)
+    found = unmet(machine, conditions, it.guard, "need")
+    found = found or unmet(machine, conditions, it.moves, "move")
+    if found is None and it.undo and idle:
         return Refusal("no-change")
     for rule in it.rules:
         ask = machine.rules[rule.rule].ask
-        found = found or _unmet(machine, conditions, rule.guard, "rule", rule.rule, ask=ask)
+        found = found or unmet(machine, conditions, rule.guard, "rule", rule.rule, ask=ask)
     return found
 
 
-def _unmet(
+def unmet(
     machine: Machine,
     conditions: Sequence[int],
     pairs: Pairs,
@@ -144,6 +151,7 @@ def _unmet(
     *,
     ask: bool = False,
 ) -> Refusal | None:
+    """Return the first of these conditions that may be outside its mask."""
     for condition, wanted in pairs:
         possible = conditions[condition]
         if possible & ~wanted:
