@@ -42,7 +42,7 @@ export function ToolBoard({ tools, onTap }: { tools: readonly BoardTool[]; onTap
           <button type="button" class={tool.out ? 'tool out' : 'tool'} aria-pressed={tool.out} onClick={() => onTap(tool)}>
             <Shape tool={tool} />
             <span>
-              {tool.tag !== undefined && `${tool.tag} `}
+              {tool.tag !== undefined && !tool.label.includes(tool.tag) && `${tool.tag} `}
               {tool.label}
               {tool.id !== undefined && ` ${tool.id}`}
               <span class="unseen">, {STATE(tool)}</span>

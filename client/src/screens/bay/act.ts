@@ -17,27 +17,51 @@ const unknown = (error: unknown): Trouble => ({
 
 const pause = (ms: number) => new Promise<void>((done) => setTimeout(done, ms))
 
+/** Written acts that still stand on the screen, and what shows the newest reading of the log. */
+let standing = 0
+let reading: Promise<() => void> = Promise.resolve(() => undefined)
+
+/**
+ * Show what was read of the log, but not before the act that changed it has been seen. Shown at once, the screen of
+ * a step that is done would say for a moment that there is nothing to do in it, under a finger that is still there.
+ */
+export function onceSeen<T>(read: Promise<T>, show: (found: T) => void): void {
+  reading = read.then((found) => () => show(found))
+  if (standing === 0) void reading.then((showNow) => showNow())
+}
+
 export interface Act {
   trouble: Trouble | null
   /**
    * Write, then go on. The promise resolves when it is on this phone, so that the key shows its whole line;
-   * `then` runs a moment later. It rejects when nothing was kept: `trouble` says why.
+   * `then` runs a moment later; null stays on the screen, which changes at once. It rejects when nothing was
+   * kept: `trouble` says why.
    */
-  run: (write: () => Promise<unknown>, said: string, then: () => void) => Promise<void>
+  run: (write: () => Promise<unknown>, said: string, then: (() => void) | null) => Promise<void>
+}
+
+/** The act is over: what was read meanwhile and the next screen come together, as either alone would be one of its own. */
+async function seen(then: (() => void) | null): Promise<void> {
+  const show = await reading.catch(() => () => undefined)
+  standing -= 1
+  show()
+  then?.()
 }
 
 export function useAct(): Act {
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const run: Act['run'] = async (write, said, then) => {
+    if (then) standing += 1
     try {
       await write()
     } catch (error) {
+      if (then) void seen(null)
       setTrouble(error instanceof NotKept ? error.trouble : unknown(error))
       throw error
     }
     setTrouble(null)
     announced.value = said
-    void pause(SEEN_MS).then(then)
+    if (then) void pause(SEEN_MS).then(() => seen(then))
   }
   return { trouble, run }
 }

@@ -35,7 +35,7 @@ export function CloseScreen({ head, trouble, now, ends, close, back }: CloseProp
       <Choice label="How does the job end?" rows={ends.map(({ id, name, missing }) => ({ id, says: name, ...(missing.length ? { note: `${missing.length} missing` } : {}) }))} chosen={chosen} onChoose={setChosen} />
       {end && end.missing.length > 0 && (
         <section>
-          <h2>Missing for this</h2>
+          <h2>In the way</h2>
           <ul class="given">
             {end.missing.map(({ words }) => (
               <li>{words}</li>

@@ -7,9 +7,10 @@ import type { Ref } from '../../ledger/bodies'
 import type { Bundle, Proof, Step } from '../../procedure/bundle'
 import { fold, type JobState, type LogEntry } from '../../procedure/fold'
 import { machineOf, type Machine } from '../../procedure/machine'
-import { plan, type PlanItem } from '../../procedure/plan'
-import { refusal } from '../../procedure/state'
+import { plan, type Blocked, type PlanItem, type Why } from '../../procedure/plan'
+import { conditionsBefore, refusal, todoOf } from '../../procedure/state'
 import type { Device, Held, JobRow, Store } from '../../store'
+import { gapsNow, type Gap } from './presence'
 
 export interface ProofNow {
   proof: Proof
@@ -59,9 +60,13 @@ export interface JobNow {
   /** Ways back that are open now. */
   undo: { step: StepNow; because: string }[]
   plan: PlanNow[]
+  /** Why no way to the end was found, in words; null when there is one. */
+  blocked: string | null
   /** The step to work on; null when a look comes first or nothing is left. */
   current: StepNow | null
   look: LookNow | null
+  /** Where on the rule the work stands: the next numbered step, also while a way back or a look comes first. */
+  standing: StepNow | null
   /** Possible values of each condition, by name. */
   possible: Record<string, string[]>
   /** What is stamped on each tool, by slot. */
@@ -165,7 +170,7 @@ function sealOf(state: JobState, index: number): SealState {
   return state.lost[index] ? 'broken' : 'todo'
 }
 
-interface Ground { bundle: Bundle; machine: Machine; held: readonly Held[]; state: JobState; device: Pick<Device, 'id' | 'person'> | null; now: number }
+interface Ground { bundle: Bundle; machine: Machine; held: readonly Held[]; state: JobState; device: Pick<Device, 'id' | 'person'> | null; gaps: readonly Gap[] }
 
 /** The longest wait of a step: its own time is not a break. */
 const waitMs = (step: Step) => Math.max(0, ...step.proof.filter(({ kind }) => kind === 'wait').map(({ low }) => Number(low ?? 0) * 60_000))
@@ -179,7 +184,9 @@ function isMine({ held, device }: Ground): boolean {
 function isUnbroken(ground: Ground, step: Step): boolean {
   const last = ground.held.at(-1)
   if (!last || !isMine(ground)) return false
-  return ground.now - Date.parse(last.entry.at) <= ground.bundle.interrupt_minutes * 60_000 + waitMs(step)
+  const at = Date.parse(last.entry.at)
+  const mostMs = ground.bundle.interrupt_minutes * 60_000 + waitMs(step)
+  return ground.gaps.every(({ from, to }) => to <= at || to - Math.max(from, at) <= mostMs)
 }
 
 function stepNow(ground: Ground, index: number): StepNow {
@@ -208,45 +215,57 @@ function lookNow({ bundle, machine, state }: Ground, condition: number): LookNow
   const may = (value: string) => bit(mask, machine.conditions[condition]!.values.indexOf(value))
   const values = [...(declared?.values ?? [])].sort((a, b) => Number(may(b.id)) - Number(may(a.id))).map(({ id: value, says }) => ({ id: value, says: capital(says) }))
   const wheels = bundle.drive.wheels.filter(({ hole, condition: of }) => hole?.condition === id || of === id).map((wheel) => wheel.id)
-  return { condition: id, label: `Look at: ${labelOf(bundle, id)}`, values, because: 'The work was left half-way, or the record says two things. What is seen now counts.', at: wheels }
-}
-
-const lostWords = (ground: Ground, index: number): string => {
-  const loss = ground.state.lost[index]
-  if (!loss) return ''
-  const entry = ground.held.find((each) => each.entry.id === loss.entry)?.entry
-  const by = entry && 'step' in entry.body ? ground.bundle.steps.find(({ id }) => id === (entry.body as { step: string }).step) : undefined
-  return `To do again${by ? `, because of ${by.number || `'${by.title}'`}` : ''}.`
+  return { condition: id, label: `Look at ${labelOf(bundle, id)}`, values, because: 'The work was left half-way, or the record says two things. What is seen now counts.', at: wheels }
 }
 
 function planNow(ground: Ground, steps: readonly StepNow[], items: readonly PlanItem[]): PlanNow[] {
-  return items.flatMap((item, at): PlanNow[] => {
+  return items.flatMap((item): PlanNow[] => {
     if (item.kind === 'look') {
       const look = lookNow(ground, item.condition)
       return [{ kind: 'look', look, label: look.label, because: '' }]
     }
     const step = steps[item.step]
     if (!step) return []
-    const because = step.step.undo ? undoWords(ground, items, at) : lostWords(ground, item.step)
+    const because = whyWords(ground, item.why)
     return [{ kind: 'step', step: { ...step, reason: because }, because }]
   })
 }
 
-function undoWords({ bundle }: Ground, planned: readonly PlanItem[], at: number): string {
-  const next = planned.slice(at + 1).find((item) => item.kind === 'step' && !bundle.steps[item.step]?.undo)
-  const step = next?.kind === 'step' ? bundle.steps[next.step] : undefined
-  return step ? `So that ${step.number} can be done.` : 'A way back.'
+const numberOf = ({ bundle }: Ground, index: number): string => {
+  const step = bundle.steps[index]
+  return step?.number || `'${step?.title ?? ''}'`
 }
 
-/** Everything the screens need, out of a log. `now` is this phone's clock: only breaks are measured with it. */
-export function jobNow(row: JobRow, bundle: Bundle, held: readonly Held[], device: Ground['device'], now: number): JobNow {
+/** Why a step is in the plan, where that is not plain. */
+function whyWords(ground: Ground, why: Why): string {
+  if (why.kind === 'todo') return ''
+  if (why.kind === 'undo') {
+    if (why.condition === null) return 'It clears the way.'
+    return why.step === null ? 'The job cannot end otherwise.' : `So that ${numberOf(ground, why.step)} can be done.`
+  }
+  const entry = why.entry === null ? undefined : ground.held.find((each) => each.entry.id === why.entry)?.entry
+  const about = entry && 'step' in entry.body ? ground.bundle.steps.findIndex(({ id }) => id === (entry.body as { step: string }).step) : -1
+  const by = why.step ?? (about < 0 ? null : about)
+  return by === null ? 'To do again: two phones did not agree.' : `To do again, because of ${numberOf(ground, by)}.`
+}
+
+/** What keeps the work from going on when no way is found: the owner decides. */
+function blockedWords({ bundle, machine }: Ground, { step, refusal: lack }: Blocked): string {
+  const what = step === null ? 'The end' : `${bundle.steps[step]?.number ?? ''} ${bundle.steps[step]?.title ?? 'A step'}`.trim()
+  if (lack && 'condition' in lack) return `${what} cannot be done: ${conditionWords(bundle, machine, lack.condition, lack.possible)}.`
+  return `${what} cannot be reached from here.`
+}
+
+/** Everything the screens need, out of a log. `gaps` is when this phone was not looked at: only breaks are measured with a clock. */
+export function jobNow(row: JobRow, bundle: Bundle, held: readonly Held[], device: Ground['device'], gaps: readonly Gap[]): JobNow {
   const machine = machineOf(bundle)
   const state = fold(machine, logEntries(held))
-  const ground: Ground = { bundle, machine, held, state, device, now }
+  const ground: Ground = { bundle, machine, held, state, device, gaps }
   const steps = bundle.steps.map((_, index) => stepNow(ground, index))
-  const planned = planNow(ground, steps, plan(machine, state))
-  // The same hand, without a break, goes on where it is: the step it has begun comes before any look.
+  // The same hand, without a break, goes on where it is: the step it has begun is not looked at first.
   const begun = steps.find(({ begunHere }) => begunHere) ?? null
+  const way = plan(machine, begun ? conditionsBefore(state, begun.index) : state.conditions, todoOf(state), { lost: state.lost })
+  const planned = planNow(ground, steps, way.items)
   const [first] = planned
   const look = !begun && first?.kind === 'look' ? first.look : null
   const next = first?.kind === 'step' ? first.step : null
@@ -260,14 +279,21 @@ export function jobNow(row: JobRow, bundle: Bundle, held: readonly Held[], devic
     phases: bundle.phases.map(({ id, name }) => ({ name, steps: steps.filter(({ step }) => step.phase === id && !step.undo) })).filter((phase) => phase.steps.length > 0),
     undo: steps.filter(({ step, open }) => step.undo && open).map((step) => ({ step, because: planned.find((item) => item.kind === 'step' && item.step.index === step.index)?.because ?? 'A way back.' })),
     plan: planned,
+    blocked: way.blocked && blockedWords(ground, way.blocked),
     current: begun ?? next,
     look,
+    standing: standingOf(begun, planned),
     possible: Object.fromEntries(machine.conditions.map(({ id }, at) => [id, valuesIn(machine, at, state.conditions[at]!)])),
     tags: Object.fromEntries(bundle.tools.flatMap(({ slot, tag }) => (tag === undefined ? [] : [[slot, tag]]))),
     toolsOut: state.toolsOut,
     questions: questionsNow(ground, steps),
     lastFailure: failureNow(ground, steps),
   }
+}
+
+function standingOf(begun: StepNow | null, planned: readonly PlanNow[]): StepNow | null {
+  const steps = [...(begun ? [begun] : []), ...planned.flatMap((item) => (item.kind === 'step' ? [item.step] : []))]
+  return steps.find(({ step }) => !step.undo) ?? null
 }
 
 function questionsNow({ held, state }: Ground, steps: readonly StepNow[]): QuestionNow[] {
@@ -291,17 +317,16 @@ function failureNow({ held }: Ground, steps: readonly StepNow[]): JobNow['lastFa
 
 interface Kept { key: string; now: JobNow }
 const kept = new Map<string, Kept>()
-const OLD_MS = 60_000
 
-/** A job, read and folded; null while its procedure is not here. Folded again only when the log has changed, or a minute has gone. */
+/** A job, read and folded; null while its procedure is not here. Folded again only when the log has changed, or the phone was put away. */
 export async function readJob(store: Pick<Store, 'log' | 'bundle' | 'device'>, row: JobRow): Promise<JobNow | null> {
   const [held, bundle] = await Promise.all([store.log(row.job), store.bundle(row.bundle)])
   if (!bundle) return null
-  const clock = Date.now()
-  const key = JSON.stringify([Math.floor(clock / OLD_MS), row.end, held.map(({ entry, standing, place }) => [entry.id, standing, place])])
+  const gaps = gapsNow()
+  const key = JSON.stringify([gaps.length, row.end, held.map(({ entry, standing, place }) => [entry.id, standing, place])])
   const known = kept.get(row.job)
   if (known?.key === key) return known.now
-  const now = jobNow(row, bundle, held, store.device.value, clock)
+  const now = jobNow(row, bundle, held, store.device.value, gaps)
   kept.set(row.job, { key, now })
   return now
 }

@@ -50,7 +50,7 @@ function JobKey({ line, open }: { line: JobLine; open: () => void }) {
         <span class="row-words">
           <b>{now?.bundle.vehicle ?? row.engineCode}</b> {plate ?? ''}
           <small>
-            {row.bay}
+            at {row.bay}
             {now && `, ${doneOf(now)} of ${countOf(now)} hold`}
           </small>
           {wantWords(line)}

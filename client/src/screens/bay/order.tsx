@@ -1,5 +1,6 @@
 /** The order of work, behind the head band: every step with its seal, the ways back, and what else can be done here. */
 import { PlainKey, SideKey } from '../../parts/keys'
+import { Seal, type SealState } from '../../parts/seal'
 import { Frame } from './frame'
 import { RowKey, StepRow } from './bits'
 import type { JobNow, StepNow } from './job'
@@ -24,6 +25,38 @@ function noteOf({ open, step, seal }: StepNow, now: JobNow): string | undefined 
   return open ? 'open' : undefined
 }
 
+/** A phase is one row until it is opened; the one that is now stands open. */
+function Phase({ phase: { name, steps }, props }: { phase: JobNow['phases'][number]; props: OrderProps }) {
+  const { now } = props
+  const hold = steps.filter(({ seal }) => seal === 'holds' || seal === 'passed').length
+  const isNow = steps.some(({ index }) => index === now.standing?.index)
+  const whole: SealState = steps.some(({ seal }) => seal === 'broken') ? 'broken' : hold === steps.length ? 'holds' : isNow ? 'now' : 'todo'
+  return (
+    <details class="phase" open={isNow}>
+      <summary class="row-key">
+        <Seal state={whole} size={34} label={name} />
+        <span class="row-words">
+          <b>{name}</b>
+          <small>
+            {hold} of {steps.length} hold
+          </small>
+        </span>
+      </summary>
+      <ul class="rows" aria-label={name}>
+        {steps.map((each) => (
+          <StepRow
+            number={each.step.number}
+            title={each.step.title}
+            state={now.standing?.index === each.index && each.seal === 'todo' ? 'now' : each.seal}
+            note={noteOf(each, now)}
+            onPress={() => (each.seal === 'holds' || each.seal === 'passed' ? props.reopen(each.step.id) : props.step(each.step.id))}
+          />
+        ))}
+      </ul>
+    </details>
+  )
+}
+
 export function OrderScreen(props: OrderProps) {
   const { now } = props
   const { current } = now
@@ -37,46 +70,38 @@ export function OrderScreen(props: OrderProps) {
         </>
       }
     >
-      <ul class="rows" aria-label="This job">
-        <RowKey onPress={props.tools} note={now.toolsOut.length ? `${now.toolsOut.length} in the engine bay` : 'all on the board'}>
+      <ul class="fours" aria-label="This job">
+        <RowKey onPress={props.tools} note={now.toolsOut.length ? `${now.toolsOut.length} out` : 'all on it'}>
           <b>Tool board</b>
         </RowKey>
         <RowKey onPress={props.note}>
           <b>Add a note</b>
         </RowKey>
-        <RowKey onPress={props.places} note="on this phone, in the workshop, backed up">
+        <RowKey onPress={props.places}>
           <b>Where it all is</b>
         </RowKey>
         <RowKey onPress={props.close}>
           <b>Close the job</b>
         </RowKey>
       </ul>
+      {now.phases.map((phase) => (
+        <Phase key={phase.name} phase={phase} props={props} />
+      ))}
       {now.undo.length > 0 && (
-        <section>
-          <h2 class="phase-head">Ways back</h2>
+        <details class="phase">
+          <summary class="row-key">
+            <span class="row-words">
+              <b>Ways back</b>
+              <small>{now.undo.length} open now</small>
+            </span>
+          </summary>
           <ul class="rows" aria-label="Ways back">
             {now.undo.map((each) => (
               <StepRow number={each.step.step.number} title={each.step.step.title} state="todo" note={each.because} onPress={() => props.step(each.step.step.id)} />
             ))}
           </ul>
-        </section>
+        </details>
       )}
-      {now.phases.map(({ name, steps }) => (
-        <section>
-          <h2 class="phase-head">{name}</h2>
-          <ul class="rows" aria-label={name}>
-            {steps.map((each) => (
-              <StepRow
-                number={each.step.number}
-                title={each.step.title}
-                state={now.current?.step.id === each.step.id ? 'now' : each.seal}
-                note={noteOf(each, now)}
-                onPress={() => (each.seal === 'holds' || each.seal === 'passed' ? props.reopen(each.step.id) : props.step(each.step.id))}
-              />
-            ))}
-          </ul>
-        </section>
-      ))}
     </Frame>
   )
 }

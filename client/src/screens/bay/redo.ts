@@ -18,7 +18,7 @@ export interface Redo {
 
 const wayOf = (item: PlanNow) =>
   item.kind === 'look'
-    ? { title: `Look: ${item.label}`, act: 'Look at it', because: item.because }
+    ? { title: item.label, act: 'Look at it', because: item.because }
     : { title: item.step.step.title, act: item.step.step.act, because: item.because }
 
 /** '26', '26 and 27', '26 to 32', '22, 26 to 29' */
@@ -48,14 +48,14 @@ function ruleRound(now: JobNow): Redo['rule'] {
 export function redoOf(now: JobNow): Redo {
   const broken = now.steps.filter(({ seal, step }) => seal === 'broken' && step.number !== '').map(({ step }) => step.number)
   const failure = now.lastFailure
-  const todoNumber = failure?.step.step.number ?? now.plan.find((item) => item.kind === 'step')?.step.step.number ?? null
+  const todoNumber = failure?.step.step.number ?? now.standing?.step.number ?? null
   // Ways up to the first step that is painted anew: what is undone and looked at before the work goes on.
   const again = now.plan.findIndex((item) => item.kind === 'step' && !item.step.step.undo)
   const ways = now.plan.slice(0, Math.max(1, again + 1)).map(wayOf)
   const seals = broken.length === 0 ? 'No seal is broken.' : `${broken.length} ${broken.length === 1 ? 'seal is' : 'seals are'} broken: ${numbersInWords(broken)}.`
   return {
     title: failure?.says ?? (broken.length ? 'Part of the work is to be done again' : 'Nothing is broken'),
-    then: failure ? `${failure.then} ${seals}` : seals,
+    then: failure?.then ?? seals,
     rule: ruleRound(now),
     nowNumber: todoNumber,
     ways,

@@ -5,17 +5,17 @@ import type { HeadProps } from '../../parts/head'
 import { PlainKey, SideKey } from '../../parts/keys'
 import type { Held, Intent, JobRow } from '../../store'
 import type { Rooms } from '../rooms'
-import { useAct, type Act } from './act'
+import { onceSeen, useAct, type Act } from './act'
 import { CloseScreen, ClosedScreen } from './close'
 import { RedoScreen } from './fail'
 import { Frame } from './frame'
-import { readJob, readStatements, type JobNow } from './job'
+import { readJob, readStatements, type JobNow, type LookNow } from './job'
 import { goBay, inJob } from './nav'
 import { OrderScreen } from './order'
 import { PlacesScreen } from './places'
 import { QuestionRoom } from './question'
 import { StepRoom } from './steproom'
-import { LookScreen, NoteScreen, ReopenScreen, StopScreen, TakeScreen } from './talk'
+import { BlockedScreen, LookScreen, NoteScreen, ReopenScreen, StopScreen, TakeScreen } from './talk'
 import { LostScreen, ToolsScreen } from './tools'
 import { boardOf, endsOf, headRule, jobPlaces, needsTaking, priceOf, stopsOf } from './view'
 import { addNote, closeJob, loseTool, moveTool, reopenStep, seeCondition, takeJob } from './write'
@@ -35,13 +35,20 @@ export function JobRoom(props: RoomProps) {
   const { store, job } = props
   const [loaded, setLoaded] = useState<Awaited<ReturnType<typeof load>> | null>(null)
   const changed = store.changed.value
+  const [shown, setShown] = useState(0)
+  useEffect(() => {
+    // A phone that was put away may have to look first.
+    const again = () => document.visibilityState === 'visible' && setShown((times) => times + 1)
+    document.addEventListener('visibilitychange', again)
+    return () => document.removeEventListener('visibilitychange', again)
+  }, [])
   useEffect(() => {
     let gone = false
-    void load(store, job).then((found) => !gone && setLoaded(found))
+    onceSeen(load(store, job), (found) => !gone && setLoaded(found))
     return () => {
       gone = true
     }
-  }, [changed, job])
+  }, [changed, shown, job])
   if (loaded === null) return <main class="bay" aria-busy="true" />
   if (typeof loaded === 'string') return <Missing what={loaded} />
   return <LoadedRoom {...props} {...loaded} />
@@ -75,7 +82,7 @@ function LoadedRoom(props: RoomProps & Loaded) {
   const act = useAct()
   const { now, job, plate } = props
   const to = inJob(job)
-  const shown = stepInAddress(props) ?? now.current
+  const shown = stepInAddress(props) ?? now.current ?? now.standing
   const head: HeadProps = {
     job: plate ?? now.bundle.vehicle,
     step: shown?.step.number || null,
@@ -91,7 +98,8 @@ const stepInAddress = ({ now, screen, parts }: RoomProps & Loaded) => (screen ==
 function Which(room: InRoom) {
   switch (room.screen) {
     case 'step':
-      return <StepRoom {...room} />
+      // What is not sure is looked at before any step; a failure can be told at any time.
+      return room.now.look && room.parts[1] !== 'fail' ? <Look {...room} look={room.now.look} /> : <StepRoom {...room} />
     case 'order':
       return <Order {...room} />
     case 'tools':
@@ -133,14 +141,15 @@ function Onward(room: InRoom) {
     const take = () => act.run(() => takeJob(store, job), 'The job is taken over.', onward)
     return <TakeScreen head={head} trouble={act.trouble} back={() => goBay()} before={row.lastPerson === device.person ? 'Another phone' : 'Somebody else'} since={since} take={take} />
   }
-  if (now.look) {
-    const { look } = now
-    const seen = (value: string) => act.run(() => seeCondition(store, job, look.condition, value), 'Recorded.', onward)
-    return <LookScreen key={look.condition} head={head} trouble={act.trouble} now={now} look={look} seen={seen} back={onward} order={() => to('order')} />
-  }
+  if (now.look) return <Look {...room} look={now.look} />
   if (room.intent?.job === job) return <StepRoom {...room} screen="step" parts={[room.intent.step, 'give', room.intent.name]} />
   if (now.current) return <StepRoom {...room} screen="step" parts={[now.current.step.id]} />
-  return <Close {...room} />
+  return now.blocked === null ? <Close {...room} /> : <BlockedScreen head={head} why={now.blocked} note={() => to('note')} order={() => to('order')} />
+}
+
+function Look({ now, act, head, store, job, to, onward, look }: InRoom & { look: LookNow }) {
+  const seen = (value: string) => act.run(() => seeCondition(store, job, look.condition, value), 'Recorded.', onward)
+  return <LookScreen key={look.condition} head={head} trouble={act.trouble} now={now} look={look} seen={seen} back={onward} order={() => to('order')} />
 }
 
 function Order({ now, job: _, to, onward }: InRoom) {
@@ -169,7 +178,7 @@ function Tools({ now, act, head, store, job, to, onward, parts }: InRoom) {
   }
   const move = (tool: BoardTool) => {
     const said = `${tool.tag ?? tool.label} ${tool.out ? 'on the board' : 'taken'}.`
-    act.run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, null), said, () => undefined).catch(() => undefined) // `trouble` shows it
+    act.run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, null), said, null).catch(() => undefined) // `trouble` shows it
   }
   return <ToolsScreen head={head} trouble={act.trouble} tools={tools} move={move} lost={(tool) => to('tools', tool.slot)} back={() => to('order')} goOn={onward} />
 }

@@ -28,13 +28,19 @@ export interface StepProps {
 
 const spoken = ({ step }: StepNow) => [step.title, ...step.says, step.caution?.says ?? ''].join('. ')
 
+function readWords({ torque }: StepNow['step'], { tool, unit }: ProofNow['proof']): string {
+  if (torque && tool === 'torque_wrench') return `Set ${torque.nm} N·m`
+  if (torque?.angle_deg !== undefined && unit === '°') return `Turn ${torque.angle_deg}°`
+  return unit === 'Hz' ? 'Pluck the span' : 'Measure'
+}
+
 /** What the main key says before a proof is given: the next act, never a general word. */
-function giveWords({ proof }: ProofNow): string {
+function giveWords({ step }: StepNow, { proof }: ProofNow): string {
   switch (proof.kind) {
     case 'photo':
       return 'Take the photo'
     case 'reading':
-      return `Read the ${proof.unit ?? 'figure'}`
+      return readWords(step, proof)
     case 'count':
       return 'Count'
     case 'wait':
@@ -59,7 +65,8 @@ function Caution({ step, wide }: { step: StepNow['step']; wide: boolean }) {
 }
 
 function Torque({ step }: { step: StepNow['step'] }) {
-  if (!step.torque) return null
+  // With a reading of its own the torque has a whole screen.
+  if (!step.torque || step.proof.some(({ tool }) => tool === 'torque_wrench')) return null
   return (
     <>
       <p class="torque-figure">
@@ -67,6 +74,20 @@ function Torque({ step }: { step: StepNow['step'] }) {
       </p>
       <Sequence bolts={step.torque.sequence} />
     </>
+  )
+}
+
+/** The work in sentences; a tap anywhere on them says why. */
+function Says({ step }: { step: StepNow['step'] }) {
+  const sentences = step.says.map((sentence) => <span>{sentence}</span>)
+  if (step.because === undefined) return <p class="says">{sentences}</p>
+  return (
+    <details class="says">
+      <summary>
+        {sentences} <u>Why?</u>
+      </summary>
+      <p class="soft">{step.because}</p>
+    </details>
   )
 }
 
@@ -104,7 +125,7 @@ function Next({ now, asked }: { now: JobNow; asked: StepNow }) {
 
 function MainKey({ asked, next, toolsLeft, give, tools, paint }: StepProps) {
   if (toolsLeft !== null) return <PlainKey label={toolsLeft} note="on the tool board" onPress={tools} />
-  if (next) return <PlainKey label={giveWords(next)} note={next.proof.label.length < 26 ? next.proof.label : ''} onPress={give} />
+  if (next) return <PlainKey label={giveWords(asked, next)} note={next.proof.label} onPress={give} />
   return <HoldKey key={asked.step.id} label={asked.step.act} onHeld={paint} />
 }
 
@@ -131,11 +152,7 @@ export function StepScreen(props: StepProps) {
     >
       {asked.reason !== '' && <p class="stop-words">{asked.reason}</p>}
       <Torque step={step} />
-      <div class="step-words">
-        {step.says.map((sentence) => (
-          <p>{sentence}</p>
-        ))}
-      </div>
+      <Says step={step} />
       {drawn ? (
         <div class="step-body">
           {step.caution && (
@@ -147,12 +164,6 @@ export function StepScreen(props: StepProps) {
         </div>
       ) : (
         <Caution step={step} wide />
-      )}
-      {step.because !== undefined && (
-        <details>
-          <summary>Why</summary>
-          <p>{step.because}</p>
-        </details>
       )}
       <Given proofs={proofs} />
       <Next now={now} asked={asked} />

@@ -5,10 +5,10 @@ import { Frame } from './frame'
 import { FailScreen } from './fail'
 import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import { Words, asWords } from './bits'
-import type { ProofNow, StepNow } from './job'
+import { capital, type ProofNow, type StepNow } from './job'
 import { PhotoScreen } from './proofs/photo'
 import { ReadingScreen } from './proofs/reading'
-import { ChoiceScreen, CountScreen, LotScreen, SignatureScreen, WaitScreen } from './proofs/small'
+import { ChoiceScreen, CountScreen, MOST_PRESSED, LotScreen, SignatureScreen, WaitScreen } from './proofs/small'
 import { AngleScreen, TorqueScreen, WrenchChoice } from './proofs/torque'
 import type { Given, ProofProps } from './proofs/kinds'
 import { RefusalScreen } from './refusal'
@@ -98,7 +98,7 @@ function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
   const slots = moving?.slots ?? (way === 'in' ? asked.step.tools_in : asked.step.tools_out)
   const move = (tool: BoardTool) => {
     const said = `${tool.tag ?? tool.label} ${tool.out ? 'on the board' : 'taken'}.`
-    act.run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, asked), said, () => undefined).catch(() => undefined) // `trouble` shows it
+    act.run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, asked), said, null).catch(() => undefined) // `trouble` shows it
   }
   return (
     <StepToolsScreen
@@ -141,10 +141,10 @@ function Give(room: InStep & { wanted: ProofNow }) {
         await giveProof(store, job, asked, wanted, given, paints)
         await forget()
       },
-      paints ? `${asked.step.number} holds.` : `${wanted.proof.label}: kept.`,
+      paints ? `${asked.step.number} holds.` : `${capital(wanted.proof.label)}: kept.`,
       paints ? onward : () => toStep(),
     )
-  const props: ProofProps = { head, step: asked.step, proof: wanted.proof, trouble: act.trouble, paints, keep, back: () => void forget().then(() => toStep()), fail }
+  const props: ProofProps = { head, step: asked.step, proof: { ...wanted.proof, label: capital(wanted.proof.label) }, trouble: act.trouble, paints, keep, back: () => void forget().then(() => toStep()), fail }
   const otherTool = () => toStep('wrench', wanted.proof.name)
   const wrench = wrenchFor(now, room.statements, asked, wanted, chosen.get(choiceKey(room, wanted)) ?? null)
   switch (wanted.proof.kind) {
@@ -160,10 +160,13 @@ function Give(room: InStep & { wanted: ProofNow }) {
       ) : (
         <Wrench {...room} />
       )
-    case 'count':
-      return <CountScreen {...props} />
+    case 'count': {
+      const { target } = wanted.proof
+      if (Number(target) <= MOST_PRESSED || target === undefined) return <CountScreen {...props} />
+      return <ReadingScreen {...props} proof={{ ...props.proof, low: target, high: target }} tool={null} otherTool={null} />
+    }
     case 'wait': {
-      const begin = () => act.run(() => beginStep(store, job, asked), 'The time runs.', () => undefined)
+      const begin = () => act.run(() => beginStep(store, job, asked), 'The time runs.', null)
       return <WaitScreen {...props} begunAt={asked.begunAt} begin={begin} />
     }
     case 'choice':

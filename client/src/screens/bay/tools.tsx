@@ -6,6 +6,7 @@ import type { HeadProps } from '../../parts/head'
 import type { Trouble } from '../../store'
 import { Words, asWords } from './bits'
 import { Frame } from './frame'
+import { capital } from './job'
 
 const SMALL = ['No', 'One', 'Two', 'Three', 'Four', 'Five', 'Six', 'Seven', 'Eight', 'Nine']
 const inWords = (count: number) => SMALL[count] ?? String(count)
@@ -69,7 +70,7 @@ export function LostScreen({ head, trouble, tool, keep, back }: { head: HeadProp
   return (
     <Frame
       head={head}
-      title={`${tool.tag ?? ''} ${tool.label} will not come back`.trim()}
+      title={capital(`${tool.tag ?? tool.label} will not come back`)}
       trouble={trouble}
       deck={
         <>
@@ -110,7 +111,7 @@ export function StepToolsScreen({ head, title, trouble, tools, way, move, back }
         <>
           <SideKey figure={String(done)} label={`of ${tools.length} ${way === 'out' ? 'taken' : 'hung back'}`} onPress={back} />
           {first ? (
-            <MissingKey label={`${first.tag ?? first.label} ${way === 'out' ? 'is on the board' : 'is still out'}`} note="tap it above" />
+            <MissingKey label={capital(`${first.tag ?? first.label} ${way === 'out' ? 'is on the board' : 'is still out'}`)} note="tap it above" />
           ) : (
             <PlainKey label={`${done} of ${tools.length}`} note="go on" onPress={back} />
           )}

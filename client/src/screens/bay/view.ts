@@ -120,7 +120,7 @@ export function refusalOf(now: JobNow, asked: StepNow): RefusalNow | null {
       const first = firstOf(now, found.by)
       const rule = found.why === 'rule' ? now.bundle.rules[found.rule] : undefined
       const fact = `Now: ${lower(conditionWords(now.bundle, now.machine, found.condition, found.possible))}.`
-      const because = rule?.because ?? asked.step.because ?? first?.step.because ?? 'The step needs it otherwise.'
+      const because = rule?.because ?? `It needs this: ${lower(conditionWords(now.bundle, now.machine, found.condition, found.wanted))}.`
       return { first, fact, because: capital(because), sign, ask: rule && found.why === 'rule' && found.ask ? [rule.id] : [] }
     }
   }
@@ -157,13 +157,13 @@ function missingWords(now: JobNow, gap: Missing): { words: string; short: string
     case 'several':
       return { words: `Not sure: ${lower(condition(gap.condition, gap.possible))}`, short: 'look first' }
     case 'condition':
-      return { words: condition(gap.condition, gap.possible), short: condition(gap.condition, gap.possible) }
+      return { words: `${condition(gap.condition, gap.possible)}.`, short: lower(condition(gap.condition, gap.possible)) }
   }
 }
 
 function toolWords({ bundle }: JobNow, slot: string): string {
   const tool = bundle.tools.find((each) => each.slot === slot)
-  return tool ? `${tool.tag ?? ''} ${tool.label}`.trim() : slot
+  return tool?.label ?? slot
 }
 
 export function endsOf(now: JobNow): EndNow[] {
@@ -172,9 +172,9 @@ export function endsOf(now: JobNow): EndNow[] {
 
 // The head band.
 
-export function headRule({ phases, current }: JobNow): RuleProps {
+export function headRule({ phases, standing }: JobNow): RuleProps {
   const steps = phases.flatMap((phase) => phase.steps)
-  const now = current ? steps.findIndex(({ index }) => index === current.index) : -1
+  const now = steps.findIndex(({ index }) => index === standing?.index)
   return { phases: phases.map((phase) => phase.steps.map(({ seal }) => seal)), now: now < 0 ? null : now }
 }
 

@@ -52,7 +52,5 @@ export function wrenches(statements: readonly Statement[], type: string, value: 
     .sort((a, b) => Number(b.fit) - Number(a.fit) || (a.tool < b.tool ? -1 : 1))
 }
 
-/** 'checked 12 Aug 2026, good to 12 Feb 2027', in two lines. */
-export function checkWords(wrench: Wrench): [string, string] {
-  return [wrench.on ? `checked ${day(wrench.on)}` : 'never checked', wrench.due ? `good to ${day(wrench.due)}` : '']
-}
+export const checkedWords = ({ on }: Wrench): string => (on ? `checked ${day(on)}` : 'never checked')
+export const goodWords = ({ due }: Wrench): string => (due ? day(due) : 'not known')

@@ -45,7 +45,7 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
       deck={
         <>
           <SideKey icon="back" label="back" onPress={props.back} />
-          {value === null ? <MissingKey label="No figure yet" note={windowWords(proof)} /> : <PlainKey label={`${value} ${unit}`} note="look at it" onPress={props.look} />}
+          {value === null ? <MissingKey label="No figure yet" note={proof.kind === 'count' ? 'count first' : windowWords(proof)} /> : <PlainKey label={`${value} ${unit}`} note="look at it" onPress={props.look} />}
         </>
       }
     >
@@ -56,9 +56,9 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
           props.look()
         }}
       >
-        <EntryLine id="figure" label={`${windowWords(proof)}${props.tool ? `, read with ${props.tool}` : ''}`} value={typed} onValue={props.onTyped} />
+        <EntryLine id="figure" label={proof.kind === 'count' ? 'Count them, then type' : `${windowWords(proof)}${props.tool ? `, read with ${props.tool}` : ''}`} value={typed} onValue={props.onTyped} />
       </form>
-      <NumberPad value={typed} onValue={props.onTyped} sign={proof.low?.startsWith('-') ?? false} />
+      <NumberPad value={typed} onValue={props.onTyped} decimal={proof.kind !== 'count'} sign={proof.low?.startsWith('-') ?? false} />
     </Frame>
   )
 }

@@ -11,6 +11,9 @@ import { doneWords, type ProofProps } from './kinds'
 const Back = ({ back }: ProofProps) => <SideKey icon="back" label="back" onPress={back} />
 const NotSo = (props: ProofProps) => (props.fail ? <SideKey icon="not" label="it is not like that" onPress={props.fail} /> : <Back {...props} />)
 
+/** Above this many a count is typed: nobody presses a key a hundred times. */
+export const MOST_PRESSED = 20
+
 export function CountScreen(props: ProofProps) {
   const { proof } = props
   const [count, setCount] = useState(0)

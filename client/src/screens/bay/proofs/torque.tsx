@@ -4,7 +4,7 @@ import { Barrel, HeadAndSeat } from '../../../parts/wrench'
 import { Seal } from '../../../parts/seal'
 import type { Step } from '../../../procedure/bundle'
 import { Frame } from '../frame'
-import { checkWords, type Wrench } from '../wrenches'
+import { checkedWords, goodWords, type Wrench } from '../wrenches'
 import { doneWords, type ProofProps } from './kinds'
 
 export interface TorqueProps extends ProofProps {
@@ -15,14 +15,13 @@ export interface TorqueProps extends ProofProps {
 
 function WrenchWords({ wrench }: { wrench: Wrench | null }) {
   if (!wrench) return <p class="torque-wrench stop-words">no wrench fits</p>
-  const [checked, good] = checkWords(wrench)
   return (
     <p class="torque-wrench">
       wrench <b>{wrench.tool}</b>
       <br />
-      {checked}
+      good to
       <br />
-      {good}
+      {goodWords(wrench)}
     </p>
   )
 }
@@ -72,7 +71,8 @@ export function TorqueScreen(props: TorqueProps) {
       </div>
       <Sequence bolts={torque.sequence} />
       {torque.angle_deg !== undefined && <Angle deg={torque.angle_deg} words="then turn on by" />}
-      <p>{proof.hint ?? step.caution?.says}</p>
+      {torque.angle_deg === undefined && step.says.map((sentence) => <p>{sentence}</p>)}
+      {proof.hint !== undefined && <p>{proof.hint}</p>}
     </Frame>
   )
 }
@@ -133,7 +133,9 @@ export function WrenchChoice({ head, wrenches, take, back }: { head: ProofProps[
             <button type="button" class="row-key" onClick={() => take(wrench.tool)}>
               <span class="row-words">
                 <b>{wrench.tool}</b> {wrench.label}, {wrench.range}
-                <small>{checkWords(wrench).join(', ')}</small>
+                <small>
+                  {checkedWords(wrench)}, good to {goodWords(wrench)}
+                </small>
               </span>
             </button>
           </li>

@@ -1,0 +1,19 @@
+/**
+ * When this phone was not looked at. Work with the screen lit is no break, however long the step takes;
+ * a phone that was put away, or was dead, may have missed something.
+ */
+export interface Gap { from: number; to: number }
+
+/** The page was not there before it began: nobody knows since when. */
+const gaps: Gap[] = [{ from: -Infinity, to: Date.now() }]
+let hiddenAt: number | null = null
+
+document.addEventListener('visibilitychange', () => {
+  if (document.visibilityState === 'hidden') hiddenAt = Date.now()
+  else if (hiddenAt !== null) {
+    gaps.push({ from: hiddenAt, to: Date.now() })
+    hiddenAt = null
+  }
+})
+
+export const gapsNow = (): readonly Gap[] => gaps
