@@ -72,6 +72,11 @@ export class Evidence {
       .map((proof) => [proof, fresh.filter((at) => isFor(proof, step, entries[at]!))])
   }
 
+  /** Whether nothing that is named was ever corrected. */
+  isPlain(named: Named): boolean {
+    return named.every(([, entries]) => entries.every((at) => !this.corrections.has(at)))
+  }
+
   /** Whether every proof has an entry that fits, as corrected by these entries. */
   holds(named: Named, among: Bits): boolean {
     return named.every(([proof, entries]) => this.fits(proof, entries, among))

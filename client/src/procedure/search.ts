@@ -30,6 +30,8 @@ interface Taken {
 export interface Move {
   step: number
   bad: Bits
+  /** Itself and what waits for it while it is todo: what is listed after it, its mates aside. */
+  behind: Bits
   /** Its own bit, while which is set it may be done; null: whenever it changes something. */
   todo: number | null
   clears: Bits
@@ -40,11 +42,6 @@ export interface Move {
   needs: readonly Need[]
   /** Like `takes`: makers that nothing could have spared. */
   redone: readonly Taken[]
-}
-
-interface Asked extends Need {
-  /** The todo step that asks; null for the end, and for a step that will only be todo later. */
-  by: number | null
 }
 
 /** The states of a machine, with what each step does to them. */
@@ -59,6 +56,7 @@ export class States {
   private readonly byStep = new Map<number, Move>()
   private readonly endNeeds: readonly Need[]
   private readonly endBad: Bits
+  private readonly none: Bits
 
   constructor(
     readonly machine: Machine,
@@ -72,6 +70,7 @@ export class States {
     this.steps = at
     this.size = at + machine.steps.length
     const every = [...machine.steps.keys()]
+    this.none = noBits(this.size)
     this.musts = this.stepBits(every.filter((step) => machine.steps[step]!.must))
     this.writers = this.findWriters()
     this.moves = every.sort((a, b) => byRank(machine, a, b)).map((step) => this.move(step))
@@ -150,32 +149,20 @@ export class States {
   /** The sets of steps out of which one more is to be done; null if one is empty. */
   private choices(state: Bits, wanted: Bits, later: Bits): Bits[] | null {
     const todo = or(wanted, later)
-    const asked: Asked[] = this.endNeeds.map((need) => ({ ...need, by: null }))
-    for (const bit of members(todo)) {
-      const by = has(wanted, bit) ? bit : null
-      for (const { bad, helpers } of this.byStep.get(bit - this.steps)!.needs) asked.push({ bad, helpers, by })
-    }
     const choices: Bits[] = []
-    for (const { bad, helpers, by } of asked) {
-      if (!meet(state, bad)) continue
-      // A step that is todo itself waits for every step before it: only those can help.
-      const able = by === null ? helpers : less(helpers, less(wanted, this.atHand(by, wanted)))
-      if (meet(able, todo)) continue
-      if (isEmpty(able)) return null
-      choices.push(able)
+    for (const bit of [null, ...members(todo)]) {
+      const move = bit === null ? null : this.byStep.get(bit - this.steps)!
+      const behind = move && has(wanted, bit!) ? move.behind : this.none
+      for (const { bad, helpers } of move?.needs ?? this.endNeeds) {
+        if (!meet(state, bad)) continue
+        // A step that is todo itself waits for every step before it: what waits for it cannot help.
+        if (canHelp(helpers, todo, wanted, behind)) continue
+        const able = less(helpers, and(wanted, behind))
+        if (isEmpty(able)) return null
+        choices.push(able)
+      }
     }
     return choices
-  }
-
-  /** The todo steps that may be done before this one, by their bits. */
-  private atHand(by: number, wanted: Bits): Bits {
-    const { together } = this.machine.steps[by - this.steps]!
-    const found = noBits(this.size)
-    for (const bit of members(wanted)) {
-      const isMate = together !== null && this.machine.steps[bit - this.steps]!.together === together
-      if (bit < by || (isMate && bit !== by)) add(found, bit)
-    }
-    return found
   }
 
   /** The must-steps that every step of a choice takes away. */
@@ -233,6 +220,7 @@ export class States {
     const step = this.machine.steps[at]!
     const needs = this.needs(this.asked(at))
     const bad = this.stepBits(step.before)
+    const behind = this.stepBits([...this.machine.steps.keys()].filter((other) => this.waits(other, at)))
     for (const need of needs) addAll(bad, need.bad)
     const [clears, sets, always] = [noBits(this.size), noBits(this.size), noBits(this.size)]
     const takes: Taken[] = []
@@ -252,7 +240,13 @@ export class States {
       }
     }
     const todo = step.must ? this.steps + at : null
-    return { step: at, bad, todo, clears, sets, always, takes, needs, redone }
+    return { step: at, bad, behind, todo, clears, sets, always, takes, needs, redone }
+  }
+
+  private waits(other: number, at: number): boolean {
+    const { must, together } = this.machine.steps[at]!
+    const isMate = together !== null && this.machine.steps[other]!.together === together
+    return other === at || (other > at && must && !isMate)
   }
 
   /** Whether every step that takes this value away resets this maker. */
@@ -261,6 +255,14 @@ export class States {
       ({ undo, effect }, at) => undo || maker > at || !effect.some(([of, value]) => of === c && value !== left),
     )
   }
+}
+
+/** Whether one of the helpers is todo, and not one of those that wait. */
+function canHelp(helpers: Bits, todo: Bits, wanted: Bits, behind: Bits): boolean {
+  for (let w = 0; w < helpers.length; w++) {
+    if (helpers[w]! & todo[w]! & ~(wanted[w]! & behind[w]!)) return true
+  }
+  return false
 }
 
 /** How many of these sets, taken smallest first, share nothing with one another. */

@@ -26,6 +26,7 @@ class Move:
 
     step: int
     bad: int
+    behind: int  # itself and what waits for it while it is todo: listed after it, no mate
     todo: int  # its own bit; it is done only while that is set (0: whenever it changes something)
     keep: int
     sets: int
@@ -115,34 +116,24 @@ class States:
         """Return the sets of steps out of which one more is to be done; None if one is empty."""
         choices: list[int] = []
         asked = [(need, 0) for need in self._end_needs]
-        rest = wanted | later
+        todo = rest = wanted | later
         while rest:
             bit = rest & -rest
             rest ^= bit
-            step = bit.bit_length() - 1 - self._todo
-            asked += [(need, bit if bit & wanted else 0) for need in self._by_step[step].needs]
-        for (bad, helpers), own in asked:
+            move = self._by_step[bit.bit_length() - 1 - self._todo]
+            asked += [(need, move.behind if bit & wanted else 0) for need in move.needs]
+        for (bad, helpers), behind in asked:
             if not state & bad:
                 continue
-            # A step that is todo itself waits for every step before it: only those can help.
-            able = helpers & (self._at_hand(own, wanted) | ~wanted) if own else helpers
-            if able & (wanted | later) & ~own:
+            # A step that is todo itself waits for every step before it: what waits for it
+            # cannot help.
+            able = helpers & ~(wanted & behind)
+            if able & todo:
                 continue
-            if not able & ~own:
+            if not able:
                 return None
-            choices.append(able & ~own)
+            choices.append(able)
         return choices
-
-    def _at_hand(self, own: int, wanted: int) -> int:
-        """Return the todo steps that may be done before this one, by their bits."""
-        step = own.bit_length() - 1 - self._todo
-        together = self.machine.steps[step].together
-        found = wanted & (own - 1)
-        if together is not None:
-            for at, other in enumerate(self.machine.steps):
-                if other.together == together and other.must:
-                    found |= wanted & self.step_bit(at)
-        return found
 
     def _surely_lost(self, state: int, choice: int) -> int:
         """Return the must-steps that every step of a choice takes away."""
@@ -207,6 +198,7 @@ class States:
         bad = self._steps(self.machine.before[at])
         for outside, _ in needs:
             bad |= outside
+        behind = self._steps(n for n in range(len(self.machine.steps)) if self._waits(n, at))
         keep, sets, always = ~0, 0, 0
         takes: list[tuple[int, int]] = []
         redone: list[tuple[int, int]] = []
@@ -224,7 +216,12 @@ class States:
                 sure = self._steps(m for m in makers if self._is_sure(c, left, m))
                 redone.append((bit, sure))
         own = self.step_bit(at) if step.must else 0
-        return Move(at, bad, own, keep, sets, always, tuple(takes), needs, tuple(redone))
+        return Move(at, bad, behind, own, keep, sets, always, tuple(takes), needs, tuple(redone))
+
+    def _waits(self, other: int, at: int) -> bool:
+        step = self.machine.steps[at]
+        is_mate = step.together is not None and self.machine.steps[other].together == step.together
+        return other == at or (other > at and step.must and not is_mate)
 
     def _is_sure(self, c: int, left: int, maker: int) -> bool:
         """Tell whether every step that takes this value away resets this maker."""
