@@ -3,7 +3,8 @@ import { describe, expect, it } from 'vitest'
 import vectors from '../vectors/plan.json'
 import { fold, type LogEntry } from '@client/procedure/fold'
 import { type Machine, machineOf, type MachineSource } from '@client/procedure/machine'
-import { plan, type PlanItem, planOf } from '@client/procedure/plan'
+import { plan, type PlanItem } from '@client/procedure/plan'
+import { todoOf } from '@client/procedure/state'
 
 const source = vectors.bundle as unknown as MachineSource
 const machine = machineOf(source)
@@ -23,7 +24,8 @@ function words({ conditions, steps }: Machine, item: PlanItem): string {
 describe('the plan', () => {
   it.each(vectors.cases.map((each) => [each.name, each] as const))('%s', (_, { entries, end, expect: wanted }) => {
     const log = entries.map((each) => ({ standing: 'good', person: 'one', device: 'phone', ...each })) as unknown as LogEntry[]
-    const { items, blocked } = planOf(machine, fold(machine, log), end)
+    const state = fold(machine, log)
+    const { items, blocked } = plan(machine, state.conditions, todoOf(state), { end, lost: state.lost })
     expect(items.map((item) => words(machine, item))).toEqual(wanted.items)
     expect(blocked).toEqual(wanted.blocked)
   })

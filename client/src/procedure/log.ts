@@ -5,7 +5,7 @@
 import { add, addAll, allBits, type Bits, has, isEmpty, members, noBits } from './bits'
 
 /** What an entry's `after` may name. */
-export const MOST_HEADS = 16
+const MOST_HEADS = 16
 
 /** What the fold reads of an entry: its claimed time is not among it. */
 export interface LogEntry {

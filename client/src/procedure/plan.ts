@@ -10,7 +10,7 @@
 import type { Bits } from './bits'
 import { endOf, type Machine } from './machine'
 import { shortestWay, States } from './search'
-import { isSeveral, type JobState, type Loss, type Refusal, refusalOn, todoOf, unmet } from './state'
+import { isSeveral, type Loss, type Refusal, refusalOn, unmet } from './state'
 
 /** What a phone may look at before it says that it does not know: a second or two on a slow one. */
 export const MOST_STATES = 20_000
@@ -45,11 +45,6 @@ export interface Plan {
   items: PlanItem[]
   assumed: [number, number][]
   blocked: Blocked | null
-}
-
-/** The plan of a job. */
-export function planOf(machine: Machine, state: JobState, end = 'finished'): Plan {
-  return plan(machine, state.conditions, todoOf(state), { end, lost: state.lost })
 }
 
 interface Options {

@@ -12,7 +12,7 @@ import { add, addAll, and, type Bits, has, isEmpty, less, meet, members, noBits,
 import { byRank, everyValue, type Machine, type MachineEnd, type Pairs } from './machine'
 
 /** A bound that no way has. */
-export const NO_WAY = 2 ** 30
+const NO_WAY = 2 ** 30
 
 /** The bits that one condition must not have, and the steps that can bring another. */
 interface Need {
