@@ -202,6 +202,23 @@ test('private values and photos come back as they were given', async () => {
   expect(store.places.value).toMatchObject({ phone: 1, photosWaiting: 1, bytesWaiting: 4 })
 })
 
+test('the entry of a photo is as far as its bytes are, not farther', async () => {
+  const { store } = await enrolledPhone()
+  const [entry] = await store.write(JOB, async (writing) => {
+    const blob = await writing.photo(picture('shot'))
+    await writing.entry('photo.taken', { step: 'cover_off', name: 'covers', blob, size: 4, type: 'image/jpeg', width: 0, height: 0, how: 'live' })
+  })
+  const { id = '', body } = entry ?? {}
+  const { blob } = body as { blob: string }
+  const receive = (indices: Record<string, number>, kept: { blob: string; index: number }[]) =>
+    store.post.receive({ indices, kept, refused: [], seen: { cursor: 9, checkpoint: null, size: 9, root: '' } })
+  const place = async () => (await store.log(JOB)).map((held) => held.place)
+  await receive({ [id]: 7 }, [])
+  expect(await place()).toEqual(['phone'])
+  await receive({}, [{ blob, index: 8 }])
+  expect(await place()).toEqual(['workshop'])
+})
+
 test('the intent survives the next start, and goes when it is fulfilled', async () => {
   const { store, name } = await enrolledPhone()
   const intent = { job: JOB, step: 'belt_off', name: 'belt_photo' }

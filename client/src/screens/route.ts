@@ -13,6 +13,7 @@ export const route: ReadonlySignal<string> = hash
 /** Go to `path` (without `#`); the back key of the phone leads back. */
 export function go(path: string): void {
   location.hash = path
+  hash.value = location.hash // not at the event: what else changes in the same moment is shown with it
 }
 
 /**

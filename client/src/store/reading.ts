@@ -1,17 +1,25 @@
 /** What the screens read: logs, lists, values and pictures, each in one transaction. */
 import { readPrivate } from '../ledger/private'
-import type { Ref } from '../ledger/bodies'
+import type { Body, Ref } from '../ledger/bodies'
+import type { Entry } from '../ledger/entry'
 import type { Bundle } from '../procedure/bundle'
-import type { Database, EntryRow, Names } from './database'
+import type { Database, EntryRow, Names, PhotoRow } from './database'
 import { keptEntry } from './entries'
 import { backedUp, noBackups, placeOf } from './places'
 import { thing } from './things'
 import type { BundleRow, Counts, Held, JobRow, Place } from './types'
 import { viewKey, type JobView } from './view'
 
-const heldFrom = (row: EntryRow, backedUpTo: number): Held => ({
-  entry: keptEntry(row.line, row.id),
-  place: placeOf(row.index, backedUpTo),
+/** A photo's entry is only as far as the photo itself: until its bytes are there, saying otherwise would lose it. */
+function reached(row: EntryRow, entry: Entry, photos: ReadonlyMap<string, PhotoRow>): number | undefined {
+  const photo = entry.kind === 'photo.taken' ? photos.get((entry.body as Body<'photo.taken'>).blob) : undefined
+  if (!photo || row.index === undefined) return row.index
+  return photo.kept === undefined ? undefined : Math.max(row.index, photo.kept)
+}
+
+const heldFrom = (row: EntryRow, entry: Entry, index: number | undefined, backedUpTo: number): Held => ({
+  entry,
+  place: placeOf(index, backedUpTo),
   index: row.index ?? null,
   standing: row.standing,
   mine: row.mine === 1,
@@ -29,11 +37,15 @@ export class Reader {
   ) {}
 
   async log(job: string | null): Promise<Held[]> {
-    const [rows, backups] = await this.db.read(['entries', 'things'], async (tx) =>
-      Promise.all([tx.objectStore('entries').index('job').getAll(viewKey(job)), thing(tx, 'backups')]),
+    const [rows, photos, backups] = await this.db.read(['entries', 'photos', 'things'], async (tx) =>
+      Promise.all([tx.objectStore('entries').index('job').getAll(viewKey(job)), tx.objectStore('photos').getAll(), thing(tx, 'backups')]),
     )
     const upTo = backedUp(backups ?? noBackups, this.now().toISOString())
-    return rows.sort(byOrder).map((row) => heldFrom(row, upTo))
+    const byBlob = new Map(photos.map((photo) => [photo.blob, photo]))
+    return rows.sort(byOrder).map((row) => {
+      const entry = keptEntry(row.line, row.id)
+      return heldFrom(row, entry, reached(row, entry, byBlob), upTo)
+    })
   }
 
   async jobs(): Promise<JobRow[]> {

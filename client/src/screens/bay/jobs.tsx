@@ -73,7 +73,8 @@ export function JobsScreen(props: JobsProps) {
       gone = true
     }
   }, [changed])
-  const counts = store.places.value
+  const { photosWaiting, ...counts } = store.places.value
+  const places = { ...counts, phone: counts.phone + photosWaiting }
   const open = lines?.filter(({ row }) => row.end === null).length
   return (
     <Frame
@@ -92,9 +93,9 @@ export function JobsScreen(props: JobsProps) {
         ))}
       </ul>
       <button type="button" class="row-key at-foot" onClick={props.places}>
-        <PlacePlates place={placeOf(counts)} />
+        <PlacePlates place={placeOf(places)} />
         <span class="row-words">
-          {placeWords(counts)}
+          {placeWords(places)}
           <small>{sync.status.value.words}</small>
         </span>
       </button>

@@ -39,8 +39,9 @@ function Lines({ counts }: { counts: Counts }) {
 
 const megabytes = (bytes: number) => (bytes < 1_000_000 ? `${Math.ceil(bytes / 1000)} kB` : `${(bytes / 1_000_000).toFixed(bytes < 10_000_000 ? 1 : 0)} MB`)
 
-export function placesTitle({ phone, workshop }: Pick<Counts, 'phone' | 'workshop'>): string {
+export function placesTitle({ phone, workshop, photosWaiting }: Pick<Counts, 'phone' | 'workshop' | 'photosWaiting'>): string {
   if (phone > 0) return `${phone} ${phone === 1 ? 'is' : 'are'} only on this phone`
+  if (photosWaiting > 0) return `${photosWaiting} ${photosWaiting === 1 ? 'photo is' : 'photos are'} only on this phone`
   return workshop > 0 ? 'All are in the workshop' : 'All are backed up'
 }
 
