@@ -11,15 +11,16 @@ from pathlib import Path
 import click
 
 from twoturns import __version__
+from twoturns.cli_demo import demo
 from twoturns.cli_evidence import export, verify
 from twoturns.cli_parts import PORT, data_option, new_person, now, refuses_in_words
-from twoturns.ledger.keys import SigningKey
-from twoturns.ledger.roster import Invitation, invitation_text
+from twoturns.ledger.roster import invitation_text
 from twoturns.procedure.bundle import Bundle, load
 from twoturns.procedure.prove import prove
-from twoturns.store import Store, as_text
+from twoturns.store import Store
 from twoturns.store.backup import back_up
 from twoturns.store.bundles import publish as publish_bundle
+from twoturns.store.invite import invite
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -103,15 +104,10 @@ def enrol(data: Path, role: str, name: str, minutes: int, base_url: str) -> None
     \b
         twoturns enrol --role mechanic --name "Ada Weir" --base-url https://workshop.example
     """
-    store, secret, person = Store(data), SigningKey.generate(), new_person()
+    store, person = Store(data), new_person()
     store.name_person(person, name, now())
-    until = as_text(now() + timedelta(minutes=minutes))
-    body = {"key": secret.key, "role": role, "person": person, "until": until}
-    _, said = store.ledger.state("device.invited", body, now())
-    ledger = store.ledger
-    text = invitation_text(
-        Invitation(ledger.workshop, ledger.key, said.id, role, person, secret.seed)
-    )
+    until = now() + timedelta(minutes=minutes)
+    text = invitation_text(invite(store, role=role, person=person, until=until, now=now()))
     click.echo(f"{base_url.rstrip('/')}/#invite={text}")
     click.echo(
         f"Good for one device, for {minutes} minutes. Whoever has the link gets in.", err=True
@@ -275,5 +271,6 @@ def _proved(path: Path, bundle: Bundle, *, with_notes: bool) -> None:
         raise click.ClickException(f"{path.name} is not proved: {len(proof.findings)} findings")
 
 
+main.add_command(demo)
 main.add_command(export)
 main.add_command(verify)

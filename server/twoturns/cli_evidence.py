@@ -126,14 +126,16 @@ def _json(verdict: Verdict) -> str:
 
 def _text(name: str, verdict: Verdict) -> str:
     count = len(verdict.findings)
-    head = "the record is whole and unaltered" if verdict.holds else f"{count} things do not hold"
+    found = "1 thing does not hold" if count == 1 else f"{count} things do not hold"
+    head = "the record is whole and unaltered" if verdict.holds else found
     lines = [f"{name}: {head}."]
     for one in verdict.findings:
         lines += ["", f"  {one.file}: {one.what}", f"    {one.hint} [{one.code}]"]
     if verdict.account:
         lines += ["", verdict.account.title, f"  {verdict.account.state}"]
         lines += [
-            f"  {one.what}. {one.who}, record {one.index}" for one in verdict.account.exceptions
+            f"  {one.what.rstrip('.')} ({one.who}, record {one.index})"
+            for one in verdict.account.exceptions
         ]
     lines += _listed("Proven", verdict.proven)
     lines += _listed("Asserted by", (f"{by}: {what}" for by, what in verdict.asserted))

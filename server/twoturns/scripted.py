@@ -7,7 +7,7 @@ here reads a clock or makes chance: times, salts and pictures come in.
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
@@ -16,7 +16,8 @@ from twoturns.ledger import base64url, entry, keys, private
 from twoturns.ledger.entry import MAX_AFTER, Entry
 from twoturns.ledger.keys import SigningKey
 from twoturns.procedure.fold import LogEntry, fold
-from twoturns.procedure.machine import Machine, open_steps
+from twoturns.procedure.machine import Machine
+from twoturns.procedure.plan import Look, Plan, PlanItem, plan_of
 from twoturns.procedure.state import JobState
 
 Values = Mapping[str, str]
@@ -135,6 +136,8 @@ class Work:
         self._steps = {one["id"]: one for one in self.bundle["steps"]}
         self._heads: list[str] = []
         self._folded: tuple[int, JobState] | None = None
+        self._planned: tuple[int, str, Plan] | None = None
+        self._out: set[str] = set()
 
     def state(self) -> JobState:
         """Fold the log so far."""
@@ -147,6 +150,10 @@ class Work:
         said = phone.write(kind, body, job=self.job, after=self._heads)
         self._heads = [said.id]
         self.log.append(said)
+        if kind == "tool.out":
+            self._out.add(body["tool"])
+        elif kind in ("tool.in", "tool.lost"):
+            self._out.discard(body["tool"])
         return said
 
     def open(self, phone: ScriptedPhone, sha256: str, vehicle: Mapping[str, Any]) -> None:
@@ -161,19 +168,61 @@ class Work:
             body["customer"] = phone.private("customer", vehicle["customer"])
         self.write(phone, "job.opened", body)
 
-    def next_step(self) -> str | None:
-        """Return the step the phone would show, or None when every must-step is behind."""
-        state = self.state()
-        must = {at for at, step in enumerate(self.machine.steps) if step.must}
-        if not must & state.todo:
+    def next_step(self, end: str = "finished") -> str | None:
+        """
+        Return the step the phone would show first, or None when nothing is left to do.
+
+        Raises:
+            ValueError: If something must be looked at first, or no step leads on.
+        """
+        planned = self._plan(end)
+        if planned.blocked:
+            raise ValueError(f"no way to {end!r}: {planned.blocked}")
+        if not planned.items:
             return None
-        open_now = open_steps(self.machine, [*state.conditions], state.todo)
-        return self.machine.steps[open_now[0]].id if open_now else None
+        first = planned.items[0]
+        if isinstance(first, Look):
+            raise ValueError(f"look at {self.machine.conditions[first.condition].id!r} first")
+        return self.machine.steps[first.step].id
+
+    def look(
+        self,
+        phone: ScriptedPhone,
+        seen: Values = {},  # noqa: B006 - only read
+        end: str = "finished",
+    ) -> None:
+        """Look at what the plan asks to be looked at; what `seen` does not name is as assumed."""
+        planned = self._plan(end)
+        assumed = dict(planned.assumed)
+        for item in planned.items:
+            if isinstance(item, Look):
+                condition = self.machine.conditions[item.condition]
+                value = seen.get(condition.id, condition.values[assumed[item.condition]])
+                body = {"condition": condition.id, "value": value}
+                self.write(phone, "condition.seen", body)
+
+    def _plan(self, end: str) -> Plan:
+        """Return the plan; as long as it was followed, what is left of it."""
+        if self._planned is None or self._planned[:2] != (len(self.log), end):
+            self._planned = (len(self.log), end, plan_of(self.machine, self.state(), end))
+        return self._planned[2]
+
+    def _followed(self, step: str, before: int) -> None:
+        """Keep the rest of a plan whose first step was done as planned: planning is slow."""
+        if self._planned is None or self._planned[0] != before:
+            return
+        _, end, planned = self._planned
+        if planned.items[:1] and self._is_to_do(planned.items[0], step):
+            rest = replace(planned, items=planned.items[1:])
+            self._planned = (len(self.log), end, rest)
+
+    def _is_to_do(self, item: PlanItem, step: str) -> bool:
+        return not isinstance(item, Look) and self.machine.steps[item.step].id == step
 
     def begin(self, phone: ScriptedPhone, step: str) -> None:
         """Take the step's tools out and begin it."""
         for slot in self._steps[step]["tools_out"]:
-            if slot not in self.state().tools_out:
+            if slot not in self._out:
                 self.write(phone, "tool.out", {"tool": slot})
         self.write(phone, "step.begun", {"step": step})
 
@@ -185,6 +234,7 @@ class Work:
         values: Values = {},  # noqa: B006 - only read
         minutes: float = 4,
         leave_out: Iterable[str] = (),
+        passing: Mapping[str, str] = {},
     ) -> Entry:
         """
         Do a step with all its proofs, each as asked for.
@@ -195,15 +245,29 @@ class Work:
             values: Other values than the usual ones, by the proof's name.
             minutes: How long it takes.
             leave_out: Proofs that are not taken.
+            passing: House rules that ask and are passed, and why.
         """
+        before = len(self.log)
         self.begin(phone, step)
         phone.wait(minutes)
         proofs = [one for one in self._steps[step]["proof"] if one["name"] not in leave_out]
         entries = [self._prove(phone, step, one, values.get(one["name"])) for one in proofs]
         named = [one.id for one in entries if one is not None]
-        done = self.write(phone, "step.done", {"step": step, "proof": named})
+        body: dict[str, Any] = {"step": step, "proof": named}
+        if passing:
+            body["passed"] = [
+                {
+                    "rule": rule,
+                    "because": phone.private("words", because),
+                    "photo": self._photograph(phone, step, "passed").id,
+                }
+                for rule, because in passing.items()
+            ]
+        done = self.write(phone, "step.done", body)
         for slot in self._steps[step]["tools_in"]:
             self.write(phone, "tool.in", {"tool": slot})
+        if not (values or leave_out or passing):
+            self._followed(step, before)
         return done
 
     def fail(
@@ -231,16 +295,17 @@ class Work:
         phone: ScriptedPhone,
         *,
         until: str | None = None,
+        end: str = "finished",
         values: Mapping[str, Values] = {},
         minutes: float = 4,
     ) -> None:
         """
-        Do one step after the other in the order of the plan, up to a step, or to the last.
+        Do one step after the other in the order of the plan, up to a step, or to an end.
 
         Raises:
-            ValueError: If no step is open and some are still to do.
+            ValueError: As `next_step`.
         """
-        while (step := self.next_step()) not in (None, until):
+        while (step := self.next_step(end)) not in (None, until):
             self.do(phone, str(step), values=values.get(str(step), {}), minutes=minutes)
 
     def _prove(

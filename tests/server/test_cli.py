@@ -4,7 +4,6 @@ import json
 import os
 import re
 import signal
-import socket
 import subprocess
 import sys
 import time
@@ -17,6 +16,7 @@ import click
 import pytest
 from click.testing import CliRunner
 
+from ports import free_port
 from tiny_procedure import TINY_SOURCE
 from twoturns.cli import main
 from twoturns.cli_parts import new_person
@@ -176,12 +176,6 @@ def test_a_new_person_is_a_uuid_of_version_7():
     people = {new_person() for _ in range(200)}
     assert len(people) == 200
     assert all(re.fullmatch(fields.UUID7, person) for person in people)
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
 
 
 @pytest.fixture

@@ -6,6 +6,7 @@ The state comes from `procedure.fold` alone; here it is only put into words.
 
 from base64 import b64encode
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import groupby
 from typing import Any, Final
 
 from twoturns.ledger.bag import clocks
@@ -25,6 +26,7 @@ from twoturns.ledger.entry import CONSOLE, Entry
 from twoturns.ledger.record import Record
 from twoturns.procedure.fold import LogEntry, fold
 from twoturns.procedure.machine import Machine
+from twoturns.procedure.state import Flag
 
 _QUIET: Final = ("reading.taken", "photo.taken")  # shown as a measure, as a picture
 
@@ -194,14 +196,19 @@ class _Teller:
             entry = self.entries[flag.entry]
             step = self._step_of(entry)
             where = f"{self.words.step(step)}: " if step else ""
-            what = exception(flag.code)
-            if flag.rule is not None:
-                what += f" ({self.words.rule(self.contents.bundle['rules'][flag.rule]['id'])})"
-            elif flag.name is not None and step is not None:
-                what += f" ({self.words.label(step, flag.name)})"
-            if flag.other is not None:
-                what += f" (entry {flag.other[:8]})"
-            yield self._line(entry, f"{where}{what} \u2013 {self.words.says(entry)}")
+            yield self._line(entry, f"{where}{self._oddity(flag, step)}{self.words.says(entry)}")
+
+    def _oddity(self, flag: Flag, step: str | None) -> str:
+        said = exception(flag.code)
+        if said is None:
+            return ""
+        if flag.rule is not None:
+            said += f" ({self.words.rule(self.contents.bundle['rules'][flag.rule]['id'])})"
+        elif flag.name is not None and step is not None:
+            said += f" ({self.words.label(step, flag.name)})"
+        if flag.other is not None:
+            said += f" (entry {flag.other[:8]})"
+        return f"{said} \u2013 "
 
     def _phases(self) -> Iterator[PhaseAccount]:
         states = {one["id"]: state for one, state in self._states()}
@@ -318,9 +325,9 @@ class _Teller:
                 yield f"{', '.join(uses)} ({blob[:8]})", why_hidden(disclosure)
 
     def _unproven(self) -> Iterator[str]:
-        todo = [one["number"] for one, state in self._states() if one["must"] and state != "done"]
-        if todo:
-            yield f"That these steps were done as they should: {', '.join(todo)}."
+        must = [(one["number"], state) for one, state in self._states() if one["must"]]
+        if any(state != "done" for _, state in must):
+            yield f"That these steps were done as they should: {_not_done(must)}."
         missing = {
             before
             for one in self.entries.values()
@@ -353,6 +360,22 @@ class _Teller:
 
     def _states(self) -> Iterator[tuple[dict[str, Any], StepState]]:
         return zip(self.contents.bundle["steps"], self.job.steps, strict=True)
+
+
+def _not_done(steps: list[tuple[str, StepState]]) -> str:
+    """
+    List the steps that do not hold, runs of them shortened.
+
+    >>> _not_done([("1", "todo"), ("2", "todo"), ("3", "todo"), ("4", "done"), ("5", "waived")])
+    '1 to 3, 5'
+    """
+    runs = []
+    for holds, run in groupby(steps, key=lambda one: one[1] == "done"):
+        numbers = [number for number, _ in run]
+        if not holds:
+            is_short = len(numbers) < 3
+            runs.append(", ".join(numbers) if is_short else f"{numbers[0]} to {numbers[-1]}")
+    return ", ".join(runs)
 
 
 def workshop_name(contents: Contents) -> str:

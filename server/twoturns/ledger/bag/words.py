@@ -8,27 +8,23 @@ from typing import Any, Final
 from twoturns.ledger.bag.contents import Contents
 from twoturns.ledger.entry import Entry
 
+# The others are what the entry says itself: that a step failed, or a rule was passed.
 _EXCEPTIONS: Final = {
     "out-of-order": "done when it was not open",
     "rule-broken": "against a house rule",
-    "passed": "a house rule was passed",
     "proof-missing": "done without its proof",
     "outside-limits": "a reading outside its limits",
     "concurrent": "someone else's work meets it",
     "gap": "an entry before it is missing",
     "forked": "its device wrote two entries under one number",
     "doubted": "its device might not write it",
-    "failed": "failed",
-    "reopened": "opened again",
-    "corrected": "a reading was corrected",
-    "gap-accepted": "the owner accepts that it was not proven",
-    "tool-lost": "a tool is lost",
     "unknown": "names what the procedure does not have",
 }
 
 
-def exception(code: str) -> str:
-    return _EXCEPTIONS.get(code, code)
+def exception(code: str) -> str | None:
+    """Say what is odd about an entry; None where its own sentence says it."""
+    return _EXCEPTIONS.get(code)
 
 
 class Words:
@@ -98,20 +94,19 @@ class Words:
 
     def _done(self, body: Mapping[str, Any]) -> str:
         passed = (
-            f", passing the rule \u201c{self.rule(one['rule'])}\u201d"
-            f"{self._private(one, 'because')}"
+            f", passing the rule {self.rule(one['rule'])}{self._private(one, 'because')}"
             for one in body.get("passed", ())
         )
         return "".join(("Done", *passed))
 
     def rule(self, rule: str) -> str:
         known = self._rules.get(rule)
-        return f"never {known['never']}, because {known['because']}" if known else rule
+        return f"\u201cnever {_joined(known['never'])}\u201d" if known else rule
 
     def _failed(self, body: Mapping[str, Any]) -> str:
         failures = self.steps.get(body["step"], {}).get("fails", ())
         says = next((one["says"] for one in failures if one["id"] == body["failure"]), None)
-        return f"Failed: {says or body['failure']}{self._private(body, 'words')}"
+        return f"Failed: {(says or body['failure']).rstrip('.')}{self._private(body, 'words')}"
 
     def _seen(self, body: Mapping[str, Any]) -> str:
         known = self._conditions.get(body["condition"], {"label": body["condition"], "values": ()})
@@ -124,6 +119,11 @@ class Words:
     def _note(self, body: Mapping[str, Any]) -> str:
         name = self.label(body["step"], body["name"]) if {"step", "name"} <= body.keys() else "Note"
         return f"{name}{self._private(body, 'text')}"
+
+
+def _joined(sentence: str) -> str:
+    """Make a sentence of the procedure part of a longer one."""
+    return sentence[:1].lower() + sentence[1:].rstrip(".")
 
 
 _SENTENCES: Final[dict[str, Callable[[Words, Mapping[str, Any]], str]]] = {
