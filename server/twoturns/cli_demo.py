@@ -51,7 +51,9 @@ def demo(data: Path | None, port: int, no_serve: bool) -> None:
 
     folder = data or _own_temporary_folder()
     store = open_demo(folder, now(), new_person)
-    click.echo(f"{store.name}, a demo in {folder}. Its fingerprint: {store.ledger.workshop}\n")
+    name = store.ledger.workshop
+    click.echo(f"{store.name}, a demo in {folder}. The app asks to compare this fingerprint:\n")
+    click.echo(f"    {' '.join(name[n : n + 4] for n in range(0, len(name), 4))}\n")
     for called, link in _links(store, port):
         click.echo(f"{called}: {_TRY[called]}\n\n    {link}\n")
     if not no_serve:

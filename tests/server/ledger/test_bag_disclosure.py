@@ -209,3 +209,39 @@ def test_a_bag_stands_on_a_second_workshop_key(workshop, job, mechanic):
     verdict = verify(io.BytesIO(workshop.bag(job)), key=workshop.store.ledger.workshop)
     assert verdict.findings == ()
     assert verdict.account.workshop_name == "Weir and Daughter"
+
+
+def test_a_corrected_reading_is_shown_with_what_was_written_first(workshop, mechanic):
+    work = workshop.job(mechanic)
+    work.run(mechanic, until="two_turns")
+    work.do(mechanic, "two_turns", values={"turned": "270"})
+    reading = next(one for one in work.log if one.body.get("name") == "turned")
+    because = mechanic.private("words", "a slip of the thumb")
+    first = {"of": reading.id, "value": "702", "because": because}
+    first = work.write(mechanic, "reading.corrected", first)
+    again = {"of": first.id, "value": "720", "because": because}
+    work.write(mechanic, "reading.corrected", again)
+    workshop.deliver(mechanic)
+    verdict = verdict_of(workshop.bag(work))
+    assert verdict.findings == ()
+    steps = {step.title: step for phase in verdict.account.phases for step in phase.steps}
+    turned = next(m for m in steps["Two turns by hand"].measures if m.label == "angle turned")
+    assert (turned.value, turned.holds, turned.remark) == (
+        "720",
+        True,
+        ", first written down as 270",
+    )
+
+
+def test_limits_a_device_claims_do_not_count_and_are_told(workshop, mechanic):
+    work = workshop.job(mechanic)
+    work.run(mechanic, until="two_turns")
+    body = {"step": "two_turns", "name": "turned", "value": "600", "unit": "°"}
+    work.write(mechanic, "reading.taken", body | {"low": "500", "high": "700"})
+    workshop.deliver(mechanic)
+    steps = [
+        step for phase in verdict_of(workshop.bag(work)).account.phases for step in phase.steps
+    ]
+    (turned,) = next(step for step in steps if step.title == "Two turns by hand").measures
+    assert (turned.holds, turned.verdict) == (False, "outside 715 to 725.0")
+    assert "its device held it against 500 to 700" in turned.remark

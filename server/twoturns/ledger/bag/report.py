@@ -124,7 +124,7 @@ def _head(account: Account, made_on: str) -> str:
     facts = (
         *account.facts,
         ("Workshop", account.workshop_name),
-        ("Its fingerprint", account.fingerprint),
+        ("Its fingerprint", _grouped(account.fingerprint)),
         ("Head of its ledger", account.head_code),
         ("Job", account.job),
         ("Bag made on", made_on),
@@ -134,6 +134,11 @@ def _head(account: Account, made_on: str) -> str:
         f'<h1>{escape(account.title)}</h1><p class="state">{escape(account.state)}</p>\n'
         f"{_rule(steps)}\n{_pairs(facts)}"
     )
+
+
+def _grouped(fingerprint: str) -> str:
+    """Set a fingerprint in groups of four, as the phone and the paper show it."""
+    return " ".join(fingerprint[n : n + 4] for n in range(0, len(fingerprint), 4))
 
 
 def _section(title: str, content: str) -> str:
