@@ -29,10 +29,10 @@ interface PadProps { value: string; onValue: (value: string) => void }
 
 const erase = (value: string) => value.slice(0, -1)
 
-/** Digits, a point, a sign where the reading may be below zero. */
+/** Digits and a point; where the reading may be below zero, the point's key is a minus while nothing is typed. */
 export function NumberPad({ value, onValue, decimal = true, sign = false }: PadProps & { decimal?: boolean; sign?: boolean }) {
   const digit = (d: string) => onValue(value === '0' && d !== '.' ? d : value + d)
-  const dot = decimal && !value.includes('.') && /\d$/.test(value)
+  const dot = !value.includes('.') && /\d$/.test(value)
   return (
     <div class="pad" role="group" aria-label="Number keys">
       {['7', '8', '9', '4', '5', '6', '1', '2', '3'].map((d) => (
@@ -41,27 +41,20 @@ export function NumberPad({ value, onValue, decimal = true, sign = false }: PadP
         </button>
       ))}
       {!decimal && <span />}
-      {decimal && sign ? (
-        <button type="button" aria-label="plus or minus" onClick={() => onValue(value.startsWith('-') ? value.slice(1) : `-${value}`)}>
-          ±
+      {decimal && sign && value === '' && (
+        <button type="button" aria-label="minus" onClick={() => digit('-')}>
+          −
         </button>
-      ) : (
-        decimal && (
-          <button type="button" aria-label="point" disabled={!dot} onClick={() => digit('.')}>
-            .
-          </button>
-        )
+      )}
+      {decimal && !(sign && value === '') && (
+        <button type="button" aria-label="point" disabled={!dot} onClick={() => digit('.')}>
+          .
+        </button>
       )}
       <button type="button" onClick={() => digit('0')}>
         0
       </button>
-      {sign && dot ? (
-        <button type="button" aria-label="point" onClick={() => digit('.')}>
-          .
-        </button>
-      ) : (
-        <EraseKey value={value} onValue={onValue} />
-      )}
+      <EraseKey value={value} onValue={onValue} />
     </div>
   )
 }

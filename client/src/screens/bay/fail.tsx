@@ -67,7 +67,7 @@ export function RedoScreen({ head, now, goTo, order }: { head: HeadProps; now: J
             </span>
             <span>
               {way.title}
-              {way.because !== '' && <span class="soft"> {way.because}</span>}
+              {way.because !== '' && <small>{way.because}</small>}
             </span>
           </li>
         ))}

@@ -8,14 +8,17 @@ import './bay.css'
 import { announced } from './act'
 import { loadHand } from './hand'
 import { JobsScreen } from './jobs'
-import { goBay, whereOf } from './nav'
+import { goBay } from './nav'
 import { OpenRoom } from './open'
 import { PlacesScreen } from './places'
+import { watchPresence } from './presence'
 import { JobRoom } from './room'
 import { SettingsScreen } from './settings'
+import { whereOf } from './where'
 
 export function Bay(rooms: Rooms) {
   const { store } = rooms
+  useEffect(watchPresence, [])
   useEffect(() => {
     void loadHand(store)
     // The camera may have ended this page: back to the photo that was awaited.

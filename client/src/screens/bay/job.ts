@@ -10,6 +10,7 @@ import { machineOf, type Machine } from '../../procedure/machine'
 import { plan, type Blocked, type PlanItem, type Why } from '../../procedure/plan'
 import { conditionsBefore, refusal, todoOf } from '../../procedure/state'
 import type { Device, Held, JobRow, Store } from '../../store'
+import { withUnit } from './limits'
 import { gapsNow, type Gap } from './presence'
 
 export interface ProofNow {
@@ -123,7 +124,7 @@ export function saidWords({ entry }: Held, proof: Proof): string {
   switch (entry.kind) {
     case 'reading.taken': {
       const option = proof.options?.find(({ id }) => id === entry.body.value)
-      return option?.says ?? `${entry.body.value} ${entry.body.unit}`.trim()
+      return option?.says ?? withUnit(entry.body.value, entry.body.unit)
     }
     case 'part.fitted':
       return entry.body.lot

@@ -15,17 +15,19 @@ export function judge(value: string, limits: { low?: string; high?: string }): V
   return 'inside'
 }
 
+/** '41.5 mm', '0.5°' */
+export const withUnit = (value: string, unit = ''): string => (unit === '' || unit === '°' ? `${value}${unit}` : `${value} ${unit}`)
+
 /** The window in one breath: '41.2 to 41.8 mm', 'at most 40 °C'. */
-export function windowWords({ low, high, unit = '' }: { low?: string; high?: string; unit?: string }): string {
-  const tail = unit && ` ${unit}`
-  if (low !== undefined && high !== undefined) return low === high ? `${low}${tail}` : `${low} to ${high}${tail}`
-  if (low !== undefined) return `at least ${low}${tail}`
-  return high === undefined ? '' : `at most ${high}${tail}`
+export function windowWords({ low, high, unit }: { low?: string; high?: string; unit?: string }): string {
+  if (low !== undefined && high !== undefined) return low === high ? withUnit(low, unit) : `${low} to ${withUnit(high, unit)}`
+  if (low !== undefined) return `at least ${withUnit(low, unit)}`
+  return high === undefined ? '' : `at most ${withUnit(high, unit)}`
 }
 
 export function outsideWords(value: string, limits: { low?: string; high?: string; unit?: string }): string {
-  const unit = limits.unit ? ` ${limits.unit}` : ''
+  const read = withUnit(value, limits.unit)
   const verdict = judge(value, limits)
-  if (verdict === 'below') return `${value}${unit} is below ${limits.low}`
-  return verdict === 'above' ? `${value}${unit} is above ${limits.high}` : `${value}${unit} is in the window`
+  if (verdict === 'below') return `${read} is below ${limits.low}`
+  return verdict === 'above' ? `${read} is above ${limits.high}` : `${read} is in the window`
 }

@@ -12,6 +12,8 @@ import { Frame } from './frame'
 import { kilometres, openJob } from './write'
 
 const VIN_LENGTH = 17
+/** A longer text than a VIN is kept as it was pasted, so that it is refused in words and not cut to look like one. */
+const LONGEST_PASTED = 64
 const LAST_BAY = 'bay'
 
 interface Draft { vin: string; plate: string; odometer: string; bundle: BundleRow | null; code: string; bay: string }
@@ -27,7 +29,8 @@ const plain = (text: string) => text.toUpperCase().replace(/[^A-Z0-9]/g, '')
 function VinStage({ draft, set, on, back }: StageProps) {
   const left = VIN_LENGTH - draft.vin.length
   const checked = checkVin(draft.vin)
-  const wrong = left === 0 && !checked.accepted
+  const whole = left <= 0
+  const wrong = whole && !checked.accepted
   const again = checked.again.map(({ position, read, perhaps }) => `place ${position}: ${read}, or ${perhaps}?`)
   return (
     <Frame
@@ -36,14 +39,14 @@ function VinStage({ draft, set, on, back }: StageProps) {
       deck={
         <>
           <SideBack back={back} />
-          {left > 0 ? <MissingKey label={`${left} to go`} note="17 in all" /> : wrong ? <MissingKey label="Look again" note="at both places" /> : <PlainKey label="VIN is right" onPress={on} />}
+          {left > 0 ? <MissingKey label={`${left} to go`} note="17 in all" /> : wrong ? <MissingKey label="Look again" note={left < 0 ? `${-left} too many` : 'at both places'} /> : <PlainKey label="VIN is right" onPress={on} />}
         </>
       }
     >
       <div>
-        <EntryLine id="vin" label="17 characters, no I, O or Q" {...(left === 0 ? { describedBy: 'vin-words' } : {})} value={draft.vin} onValue={(text) => set({ vin: plain(text).slice(0, VIN_LENGTH) })} long />
+        <EntryLine id="vin" label="17 characters, no I, O or Q" {...(whole ? { describedBy: 'vin-words' } : {})} value={draft.vin} onValue={(text) => set({ vin: plain(text).slice(0, LONGEST_PASTED) })} long />
       </div>
-      {left === 0 ? (
+      {whole ? (
         <div id="vin-words" class="spread rows-tight">
           {!wrong && <p>{checked.message}</p>}
           {!wrong && <p>{checked.hint}</p>}

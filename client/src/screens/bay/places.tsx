@@ -76,7 +76,7 @@ export function PlacesScreen({ counts, sync, send, back }: { counts: Counts; syn
         {columns.map(([count, words, more]) => (
           <p>
             <b>
-              <span class="unseen">{count} </span>
+              <span class="places-count">{count} </span>
               {words}
             </b>
             {more}

@@ -6,14 +6,19 @@ export interface Gap { from: number; to: number }
 
 /** The page was not there before it began: nobody knows since when. */
 const gaps: Gap[] = [{ from: -Infinity, to: Date.now() }]
-let hiddenAt: number | null = null
-
-document.addEventListener('visibilitychange', () => {
-  if (document.visibilityState === 'hidden') hiddenAt = Date.now()
-  else if (hiddenAt !== null) {
-    gaps.push({ from: hiddenAt, to: Date.now() })
-    hiddenAt = null
-  }
-})
 
 export const gapsNow = (): readonly Gap[] => gaps
+
+/** Keep watch; called once by the bay. Returns what ends it. */
+export function watchPresence(): () => void {
+  let hiddenAt: number | null = null
+  const changed = () => {
+    if (document.visibilityState === 'hidden') hiddenAt = Date.now()
+    else if (hiddenAt !== null) {
+      gaps.push({ from: hiddenAt, to: Date.now() })
+      hiddenAt = null
+    }
+  }
+  document.addEventListener('visibilitychange', changed)
+  return () => document.removeEventListener('visibilitychange', changed)
+}

@@ -45,6 +45,17 @@ function ruleRound(now: JobNow): Redo['rule'] {
   return numbered.slice(from, from + MOST_SLOTS)
 }
 
+/** Steps that are painted again on the way to the one that failed, or all that are broken. */
+function paintWords({ plan, lastFailure, steps }: JobNow, broken: readonly string[]): string {
+  const planned = plan.flatMap((item) => (item.kind === 'step' && item.step.step.number !== '' ? [item.step] : []))
+  const until = planned.findIndex(({ index }) => index === lastFailure?.step.index)
+  const again = planned.slice(0, until + 1).map(({ step }) => step.number)
+  const numbers = again.length > 0 ? again : [...broken]
+  if (numbers.length === 0) return 'All seals still hold.'
+  const rest = steps.some(({ seal, step }) => seal === 'holds' && !numbers.includes(step.number))
+  return `Then paint ${numbersInWords(numbers)} again.${rest ? ' The other seals still hold.' : ''}`
+}
+
 export function redoOf(now: JobNow): Redo {
   const broken = now.steps.filter(({ seal, step }) => seal === 'broken' && step.number !== '').map(({ step }) => step.number)
   const failure = now.lastFailure
@@ -61,6 +72,6 @@ export function redoOf(now: JobNow): Redo {
     ways,
     count: ways.length,
     broken,
-    stay: broken.length ? `Then paint ${numbersInWords(broken)} again. All other seals still hold.` : 'All seals still hold. The step itself is to be done.',
+    stay: paintWords(now, broken),
   }
 }

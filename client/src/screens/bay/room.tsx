@@ -152,11 +152,11 @@ function Look({ now, act, head, store, job, to, onward, look }: InRoom & { look:
   return <LookScreen key={look.condition} head={head} trouble={act.trouble} now={now} look={look} seen={seen} back={onward} order={() => to('order')} />
 }
 
-function Order({ now, job: _, to, onward }: InRoom) {
+function Order({ now, head, to, onward }: InRoom) {
   return (
     <OrderScreen
       now={now}
-      job={now.bundle.vehicle}
+      job={head.job}
       goOn={onward}
       jobs={() => goBay()}
       step={(step) => to('step', step)}

@@ -7,7 +7,7 @@ import type { Trouble } from '../../store'
 import { useAwake } from './awake'
 import { Drawing } from './drawing'
 import { Frame } from './frame'
-import type { JobNow, ProofNow, StepNow } from './job'
+import { capital, type JobNow, type ProofNow, type StepNow } from './job'
 import { Sequence } from './proofs/torque'
 import { canSay, say } from './say'
 
@@ -100,7 +100,7 @@ function Given({ proofs }: { proofs: readonly ProofNow[] }) {
         <li>
           <Seal state="holds" size={24} />
           <span>
-            {proof.label}: {said}
+            {capital(proof.label)}: {said}
           </span>
         </li>
       ))}
@@ -150,7 +150,7 @@ export function StepScreen(props: StepProps) {
         </>
       }
     >
-      {asked.reason !== '' && <p class="stop-words">{asked.reason}</p>}
+      {asked.reason !== '' && <p class="reason">{asked.reason}</p>}
       <Torque step={step} />
       <Says step={step} />
       {drawn ? (

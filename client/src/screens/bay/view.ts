@@ -72,8 +72,9 @@ export interface StopNow { name: string; fact: string; because: string; hint: st
 /** `note.added` of this name says that the stop was seen: two phones need not both be told. */
 const seenName = (statement: string) => `seen_${statement.slice(0, 24)}`
 
-export function stopsOf({ held, row }: JobNow, statements: readonly Held[]): StopNow[] {
-  const lots = new Map(held.flatMap(({ entry }) => (entry.kind === 'part.fitted' ? [[entry.body.lot.toUpperCase(), entry.body.part] as const] : [])))
+export function stopsOf({ bundle, held, row }: JobNow, statements: readonly Held[]): StopNow[] {
+  const labelOf = (part: string) => bundle.kit.find((each) => each.part === part)?.label ?? part
+  const lots = new Map(held.flatMap(({ entry }) => (entry.kind === 'part.fitted' ? [[entry.body.lot.toUpperCase(), capital(labelOf(entry.body.part))] as const] : [])))
   const seen = new Set(held.flatMap(({ entry }) => (entry.kind === 'note.added' && entry.body.name !== undefined ? [entry.body.name] : [])))
   return entriesOf(statements).flatMap((entry): StopNow[] => {
     const name = seenName(entry.id)

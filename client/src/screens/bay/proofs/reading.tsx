@@ -4,7 +4,7 @@ import { HoldKey, PlainKey, MissingKey, SideKey } from '../../../parts/keys'
 import { EntryLine, NumberPad } from '../../../parts/pad'
 import { Scale } from '../../../parts/scale'
 import { Frame } from '../frame'
-import { decimalOf, judge, outsideWords, windowWords } from '../limits'
+import { decimalOf, judge, outsideWords, windowWords, withUnit } from '../limits'
 import { shake } from '../say'
 import { doneWords, type ProofProps } from './kinds'
 
@@ -45,7 +45,7 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
       deck={
         <>
           <SideKey icon="back" label="back" onPress={props.back} />
-          {value === null ? <MissingKey label="No figure yet" note={proof.kind === 'count' ? 'count first' : windowWords(proof)} /> : <PlainKey label={`${value} ${unit}`} note="look at it" onPress={props.look} />}
+          {value === null ? <MissingKey label="No figure yet" note={proof.kind === 'count' ? 'count first' : windowWords(proof)} /> : <PlainKey label={withUnit(value, unit)} note="look at it" onPress={props.look} />}
         </>
       }
     >
@@ -74,7 +74,7 @@ function Inside(props: ReadingProps & { value: string; again: () => void }) {
       deck={
         <>
           <SideKey icon="again" label="again" onPress={props.again} />
-          <HoldKey label={`${value} ${unit}`} onHeld={() => props.keep({ kind: 'figure', value, ...(tool === null ? {} : { tool }) })} done={doneWords(props)} />
+          <HoldKey label={withUnit(value, unit)} onHeld={() => props.keep({ kind: 'figure', value, ...(tool === null ? {} : { tool }) })} done={doneWords(props)} />
         </>
       }
     >

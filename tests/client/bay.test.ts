@@ -1,0 +1,306 @@
+import { describe, expect, it } from 'vitest'
+import { codesOf } from '@client/screens/bay/open'
+import { decimalOf, judge, outsideWords, windowWords } from '@client/screens/bay/limits'
+import { linesOf, placesTitle } from '@client/screens/bay/places'
+import { numbersInWords, redoOf } from '@client/screens/bay/redo'
+import { whereOf } from '@client/screens/bay/where'
+import { endsOf, headRule, jobPlaces, lotRecalled, needsTaking, nextProof, paintsWith, priceOf, refusalOf, stopsOf, toolsOf } from '@client/screens/bay/view'
+import { clockWords, waited } from '@client/screens/bay/waiting'
+import { wrenches } from '@client/screens/bay/wrenches'
+import { inOrder } from '@client/screens/bay/jobs'
+import { pictureType } from '@client/instruments/camera'
+import type { BundleRow, Held } from '@client/store'
+import { Log, ME, MINUTE, row, stepOf, upToTurn } from './baywork'
+
+describe('where the work stands', () => {
+  it('is the first step of a new job', () => {
+    expect(new Log().now().current?.step.id).toBe('pin_in')
+  })
+  it('is the same step again after a kill: it follows from the log', () => {
+    const log = new Log()
+    log.done('pin_in')
+    expect(log.now().current?.step.id).toBe('slacken')
+    expect(log.now([{ from: -Infinity, to: log.clock + 900 * MINUTE }]).current?.step.id).toBe('slacken')
+  })
+  it('is the step this hand has begun, without a look, if there was no break', () => {
+    const log = new Log()
+    log.add('step.begun', { step: 'pin_in' })
+    const now = log.now([{ from: -Infinity, to: log.clock - 5 * MINUTE }])
+    expect(now.look).toBeNull()
+    expect(now.current?.step.id).toBe('pin_in')
+  })
+  it('is a look first when the phone was put away for longer than the bundle allows', () => {
+    const log = new Log()
+    log.add('step.begun', { step: 'pin_in' })
+    expect(log.now([{ from: log.clock + MINUTE, to: log.clock + 15 * MINUTE }]).look).toBeNull()
+    const away = log.now([{ from: log.clock + MINUTE, to: log.clock + 17 * MINUTE }])
+    expect(away.look?.condition).toBe('pin')
+    expect(away.current).toBeNull()
+  })
+  it('is a look first when the phone was dead for longer than that', () => {
+    const log = new Log()
+    log.add('step.begun', { step: 'pin_in' })
+    expect(log.now([{ from: -Infinity, to: log.clock + 16 * MINUTE }]).look?.condition).toBe('pin')
+  })
+  it('is a look first for another hand, which also has to take the job over', () => {
+    const log = new Log()
+    log.add('step.begun', { step: 'pin_in' })
+    const other = { id: 'phone', person: 'bo' }
+    expect(log.now([], other).look?.condition).toBe('pin')
+    expect(needsTaking(log.now([], other), other)).toBe(true)
+    log.add('job.taken', {}, other)
+    expect(needsTaking(log.now([], other), other)).toBe(false)
+    log.add('condition.seen', { condition: 'pin', value: 'in' }, other)
+    expect(log.now([], other).look).toBeNull()
+  })
+  it('asks nobody to take over because the owner has asked something', () => {
+    const log = new Log()
+    log.add('review.returned', { step: 'pin_in', question: { blob: 'q' } }, { id: 'desk', person: 'owner' })
+    expect(needsTaking(log.now(), ME)).toBe(false)
+    expect(log.now().questions.map(({ step }) => step.step.id)).toEqual(['pin_in'])
+  })
+  it('is at the end when all holds', () => {
+    const log = upToTurn()
+    log.done('turn')
+    const now = log.now()
+    expect(now.current).toBeNull()
+    expect(now.blocked).toBeNull()
+    expect(endsOf(now).find(({ id }) => id === 'finished')?.missing).toEqual([])
+    expect(headRule(now)).toEqual({ phases: [['holds', 'holds', 'holds', 'holds', 'holds']], now: null })
+  })
+})
+
+describe('what a step asks next', () => {
+  const ready = () => {
+    const log = new Log()
+    for (const step of ['pin_in', 'slacken', 'set']) log.done(step)
+    return log
+  }
+  it('is the first proof that is not given', () => {
+    const asked = stepOf(ready().now(), 'torque')
+    expect(nextProof(asked)?.proof.name).toBe('torque')
+    expect(paintsWith(ready().now(), asked, nextProof(asked)!)).toBe(true)
+  })
+  it('is nothing when a proof inside its limits was given', () => {
+    const log = ready()
+    const id = log.torque()
+    const asked = stepOf(log.now(), 'torque')
+    expect(nextProof(asked)).toBeNull()
+    expect(asked.proofs[0]).toMatchObject({ entry: id, said: '26 N·m' })
+  })
+  it('is the same proof again when it was outside its limits', () => {
+    const log = ready()
+    log.torque('27.01')
+    expect(nextProof(stepOf(log.now(), 'torque'))?.proof.name).toBe('torque')
+  })
+  it('is the same proof again after the step was undone: an old reading proves no new work', () => {
+    const log = ready()
+    log.done('torque', [log.torque()])
+    log.done('nut_to_hand')
+    log.done('set')
+    expect(nextProof(stepOf(log.now(), 'torque'))?.proof.name).toBe('torque')
+  })
+  it('is a tool to take before the work and to hang back after the proofs', () => {
+    const log = new Log()
+    log.done('pin_in')
+    expect(toolsOf(log.now(), stepOf(log.now(), 'slacken'))).toEqual({ slots: ['key'], way: 'out', left: 1 })
+    log.add('tool.out', { tool: 'key' })
+    expect(toolsOf(log.now(), stepOf(log.now(), 'slacken'))).toBeNull()
+    log.done('slacken')
+    log.done('set')
+    const torque = () => stepOf(log.now(), 'torque')
+    expect(toolsOf(log.now(), torque())).toBeNull()
+    expect(paintsWith(log.now(), torque(), torque().proofs[0]!)).toBe(false)
+    log.torque()
+    expect(toolsOf(log.now(), torque())).toEqual({ slots: ['key'], way: 'in', left: 1 })
+  })
+})
+
+describe('a step that is not open', () => {
+  it('says what comes first and why', () => {
+    const now = new Log().now()
+    expect(refusalOf(now, stepOf(now, 'turn'))).toMatchObject({ first: { step: { id: 'pin_in' } }, fact: '5 comes later.' })
+  })
+  it('says how it is and how it must be when a need is unmet', () => {
+    const now = new Log().now()
+    const refusal = refusalOf(now, stepOf(now, 'nut_to_hand'))
+    expect(refusal).toMatchObject({ first: { step: { id: 'pin_in' } }, fact: 'Now: the pin is out.', because: 'It needs this: the pin is in.' })
+  })
+  it('lets an open one go', () => {
+    const now = new Log().now()
+    expect(refusalOf(now, stepOf(now, 'pin_in'))).toBeNull()
+  })
+  it('says that there is nothing to undo', () => {
+    const log = new Log()
+    log.done('pin_in')
+    const now = log.now()
+    expect(refusalOf(now, stepOf(now, 'pin_again'))?.first).toBeNull()
+  })
+  it('names its price before it is done again', () => {
+    const log = upToTurn()
+    log.done('turn')
+    const now = log.now()
+    expect(priceOf(now, stepOf(now, 'set')).map(({ step }) => step.number)).toEqual(['3', '5'])
+  })
+})
+
+describe('a redo', () => {
+  it('shows what broke, what comes first and what is painted again', () => {
+    const log = upToTurn()
+    log.add('step.failed', { step: 'turn', failure: 'pointer_out', proof: [] })
+    const now = log.now()
+    const redo = redoOf(now)
+    expect(redo.title).toBe('The pointer is off the notch.')
+    expect(redo.broken).toEqual(expect.arrayContaining(['3']))
+    expect(redo.nowNumber).toBe('5')
+    expect(redo.ways[0]?.title).toBe(now.plan[0]?.kind === 'step' ? now.plan[0].step.step.title : '')
+    expect(redo.stay).toMatch(/^Then paint .*3 to 5 again/)
+    expect(headRule(now).phases[0]).toContain('broken')
+  })
+  it('begins with a look where the failure leaves it open', () => {
+    const log = upToTurn()
+    log.add('step.failed', { step: 'turn', failure: 'hard_spot', proof: [] })
+    expect(log.now().look?.condition).toBe('pin')
+    expect(redoOf(log.now()).ways[0]?.title).toBe('Look at pin')
+  })
+  it('runs numbers together', () => {
+    expect(numbersInWords(['22', '26', '27', '28', '32'])).toBe('22, 26 to 28 and 32')
+    expect(numbersInWords(['26', '27'])).toBe('26 and 27')
+    expect(numbersInWords(['9'])).toBe('9')
+  })
+})
+
+describe('ends', () => {
+  it('say what is in the way of each', () => {
+    const log = new Log()
+    log.add('tool.out', { tool: 'key' })
+    const [finished, recovered] = endsOf(log.now())
+    expect(finished?.missing.map(({ words }) => words)).toContain('Still in the engine bay: hex key')
+    expect(finished?.missing[0]?.words).toBe('1 Do pin_in')
+    expect(recovered).toMatchObject({ because: true })
+  })
+})
+
+describe("the workshop's statements", () => {
+  const said = (kind: string, body: object, n: number) => ({ entry: { id: `${n}`.repeat(64), kind, body }, standing: 'good' }) as unknown as Held
+  const recall = said('lot.recalled', { lot: 'NH-1', because: 'Teeth part.' }, 1)
+  it('stop a job in which the lot was fitted, until it is seen', () => {
+    const log = new Log()
+    expect(stopsOf(log.now(), [recall])).toEqual([])
+    log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot: 'nh-1' })
+    const [stop] = stopsOf(log.now(), [recall])
+    expect(stop).toMatchObject({ fact: 'Lot NH-1 is recalled', because: 'Teeth part.' })
+    expect(stop?.hint).toContain('Timing belt')
+    log.add('note.added', { name: stop!.name, text: { blob: 'n' } })
+    expect(stopsOf(log.now(), [recall])).toEqual([])
+  })
+  it('stop every job of a bundle that was withdrawn', () => {
+    expect(stopsOf(new Log().now(), [said('bundle.withdrawn', { bundle: row.bundle, because: 'Wrong torque.' }, 2)])).toHaveLength(1)
+  })
+  it('refuse a recalled lot before it is fitted', () => {
+    expect(lotRecalled([recall], 'nh-1')).toBe('Teeth part.')
+    expect(lotRecalled([recall], 'NH-2')).toBeNull()
+  })
+})
+
+describe('wrenches', () => {
+  const statements = [
+    { kind: 'tool.registered', body: { tool: 'TW-1', type: 'torque_wrench', label: 'small', low: '5', high: '50', unit: 'N·m' } },
+    { kind: 'tool.registered', body: { tool: 'TW-2', type: 'torque_wrench', label: 'large', low: '10', high: '100', unit: 'N·m' } },
+    { kind: 'tool.registered', body: { tool: 'CA-1', type: 'caliper', label: 'caliper' } },
+    { kind: 'tool.calibrated', body: { tool: 'TW-1', on: '2025-10-01', due: '2026-10-01' } },
+    { kind: 'tool.calibrated', body: { tool: 'TW-2', on: '2026-08-12', due: '2027-02-12' } },
+    { kind: 'tool.calibrated', body: { tool: 'TW-2', on: '2025-08-12', due: '2026-02-12' } },
+  ]
+  const of = (value: string) => wrenches(statements, 'torque_wrench', value, '2026-11-24').map(({ tool, fit, because }) => [tool, fit, because])
+  it('go by range and by the newest calibration, the fit ones first', () => {
+    expect(of('26')).toEqual([
+      ['TW-2', true, null],
+      ['TW-1', false, 'its check was due on 1 Oct 2026'],
+    ])
+    expect(of('135')[0]).toEqual(['TW-1', false, 'it ends at 50 N·m'])
+    expect(of('135')[1]).toEqual(['TW-2', false, 'it ends at 100 N·m'])
+  })
+  it('are good on the day they are due, and never without a calibration', () => {
+    expect(wrenches(statements, 'torque_wrench', '26', '2027-02-12')[0]?.fit).toBe(true)
+    expect(wrenches(statements, 'torque_wrench', '26', '2027-02-13').some(({ fit }) => fit)).toBe(false)
+    expect(wrenches(statements, 'caliper', null, '2026-11-24')[0]?.because).toBe('it was never checked')
+  })
+})
+
+describe('figures', () => {
+  it('are decimals of the contract only when they are whole', () => {
+    expect(['041.5', '5.', '', '-', '-0', '26,5', '0.30', '1e3'].map(decimalOf)).toEqual(['41.5', null, null, null, null, '26.5', '0.30', null])
+  })
+  it('are judged exactly, the limits belong to the window', () => {
+    const window = { low: '41.2', high: '41.8', unit: 'mm' }
+    expect(['41.19', '41.2', '41.80', '41.81'].map((value) => judge(value, window))).toEqual(['below', 'inside', 'inside', 'above'])
+    expect(outsideWords('42', window)).toBe('42 mm is above 41.8')
+    expect(windowWords({ high: '40', unit: '°C' })).toBe('at most 40 °C')
+    expect(windowWords({ low: '-2', high: '2', unit: '°' })).toBe('-2 to 2°')
+  })
+})
+
+describe('a wait', () => {
+  const begun = '2026-11-24T08:00:00.000Z'
+  it('counts from the entry, through a kill', () => {
+    const at = Date.parse(begun)
+    expect(waited(begun, at + 9 * MINUTE + 1, '10')).toMatchObject({ minutes: 9, over: false })
+    expect(waited(begun, at + 10 * MINUTE, '10')).toEqual({ minutes: 10, leftMs: 0, over: true })
+    expect(clockWords(waited(begun, at + 55_000, '10').leftMs)).toBe('9:05')
+  })
+  it('has not begun for a clock that was set back, or for a nonsense time', () => {
+    expect(waited(begun, Date.parse(begun) - MINUTE, '10').leftMs).toBe(10 * MINUTE)
+    expect(waited('2026-13-99T99:99:99.999Z', Date.now(), '10').over).toBe(false)
+  })
+})
+
+describe('places', () => {
+  it('are counted from the entries, and never drawn as none when there is one', () => {
+    const held = [...upToTurn().held.map((each, i): Held => ({ ...each, place: i === 0 ? 'backup' : i < 3 ? 'workshop' : 'phone' }))]
+    expect(jobPlaces(held)).toEqual({ phone: 3, workshop: 2, backup: 1 })
+    expect(linesOf({ phone: 1, workshop: 0, backup: 500 })[0]).toBe(1)
+    expect(linesOf({ phone: 0, workshop: 0, backup: 500 })[0]).toBe(0)
+  })
+  it('are said for the least safe one', () => {
+    expect(placesTitle({ phone: 1, workshop: 4, photosWaiting: 0 })).toBe('1 is only on this phone')
+    expect(placesTitle({ phone: 0, workshop: 4, photosWaiting: 0 })).toBe('All are in the workshop')
+    expect(placesTitle({ phone: 0, workshop: 0, photosWaiting: 0 })).toBe('All are backed up')
+    expect(placesTitle({ phone: 0, workshop: 0, photosWaiting: 2 })).not.toMatch(/workshop|backed up/)
+  })
+})
+
+describe('opening', () => {
+  const bundleRow = (id: string, edition: number, codes: string[], offered = true): BundleRow => ({ bundle: `${id}${edition}`, id, name: id, edition, engineCodes: codes, offered, because: null })
+  it('offers each engine code by the newest edition that may be used', () => {
+    const rows = [bundleRow('a', 1, ['X']), bundleRow('a', 2, ['X', 'W']), bundleRow('b', 3, ['Y'], false)]
+    expect(codesOf(rows).map(({ code, bundle }) => [code, bundle.edition])).toEqual([['W', 2], ['X', 2]])
+  })
+  it('puts a job with a question before newer ones', () => {
+    const asked = new Log()
+    asked.add('review.returned', { step: 'pin_in', question: { blob: 'q' } }, { id: 'desk', person: 'owner' })
+    const line = (job: string, lastAt: string, now = new Log().now()) => ({ row: { ...row, job, lastAt }, now, plate: null })
+    expect(inOrder([line('new', '3'), line('asked', '1', asked.now()), line('old', '2')]).map((each) => each.row.job)).toEqual(['asked', 'new', 'old'])
+  })
+})
+
+describe('the address', () => {
+  it('names the job and its screen, and anything else is the list of jobs', () => {
+    expect(whereOf('#/bay/job/J/step/s/give/p')).toEqual({ at: 'job', job: 'J', screen: 'step', parts: ['s', 'give', 'p'] })
+    expect(whereOf('#/bay/places')).toEqual({ at: 'places' })
+    expect(whereOf('')).toEqual({ at: 'jobs' })
+    expect(whereOf('#/bay/nonsense')).toEqual({ at: 'jobs' })
+  })
+})
+
+describe('a picture', () => {
+  const head = (...bytes: (number | string)[]) => new Uint8Array(bytes.flatMap((each) => (typeof each === 'number' ? [each] : [...each].map((c) => c.charCodeAt(0)))))
+  it('is known by its first bytes, whatever it calls itself', () => {
+    expect(pictureType(head(0xff, 0xd8, 0xff, 0xe0))).toBe('image/jpeg')
+    expect(pictureType(head(0x89, 'PNG\r\n'))).toBe('image/png')
+    expect(pictureType(head('RIFF', 0, 0, 0, 0, 'WEBP'))).toBe('image/webp')
+    expect(pictureType(head(0, 0, 0, 24, 'ftypheic'))).toBe('image/heic')
+    expect(pictureType(head('<svg xmlns='))).toBeNull()
+    expect(pictureType(head(0, 0, 0, 24, 'ftypisom'))).toBeNull()
+  })
+})
