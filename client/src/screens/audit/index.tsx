@@ -1,9 +1,11 @@
 /** The audit: find a job, read it, look at a photo full size, check the ledger, take the evidence away. Nothing is written. */
-import { goTo, whereOf } from '../desk/nav'
+import { goTo } from '../desk/nav'
+import { whereOf } from '../desk/where'
 import { Find } from '../desk/find'
 import { PageHead, Shell, TroubleLine } from '../desk/shell'
 import { useRecord } from '../record/fetched'
-import { Belt, EyesFirst, VehicleFacts } from '../record/head'
+import { Belt } from '../record/belt'
+import { EyesFirst, VehicleFacts } from '../record/head'
 import { Steps } from '../record/steps'
 import { route } from '../route'
 import type { Rooms } from '../rooms'

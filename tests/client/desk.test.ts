@@ -1,0 +1,126 @@
+/** The owner's list in order of risk, and the belt of the job as geometry. */
+import { describe, expect, test } from 'vitest'
+import { beltLine, places } from '@client/screens/record/belt-path'
+import { eyesFirst, type DeskRow } from '@client/screens/desk/eyes-order'
+import { bagPath } from '@client/screens/audit/bag'
+import { headOf } from '@client/screens/audit/ledger'
+import { whereOf } from '@client/screens/desk/where'
+import { kmWords, sizeWords, timeWords } from '@client/screens/record/words'
+import { meaningOf, SEVERITY } from '@client/screens/record/sentences'
+import type { DriveBlock } from '@client/parts/drive-sheet'
+
+const row = (over: Partial<DeskRow>): DeskRow => ({
+  job: 'j',
+  bundle: 'b',
+  vehicle: 'Packhorse',
+  engine_code: 'DX-20R4',
+  bay: '2',
+  odometer_km: 100,
+  vin: null,
+  plate: 'TB 0412',
+  state: 'closed',
+  exceptions: 0,
+  worst: null,
+  codes: [],
+  questions: 0,
+  done: 46,
+  steps: 46,
+  entries: 200,
+  last_received: '2026-11-24T12:00:00.000Z',
+  notices: [],
+  ...over,
+})
+
+describe('eyes first', () => {
+  test('what changed after approval comes before a broken rule, that before a redo, that before a clean job', () => {
+    const rows = [
+      row({ job: 'clean' }),
+      row({ job: 'redo', codes: ['failed'], exceptions: 1 }),
+      row({ job: 'rule', codes: ['rule-broken', 'failed'], exceptions: 2 }),
+      row({ job: 'changed', state: 'changed' }),
+    ]
+    expect(eyesFirst(rows).lines.map(({ row: { job } }) => job)).toEqual(['changed', 'rule', 'redo', 'clean'])
+  })
+
+  test('a recall shows on a job long approved; an approved job without one asks for nobody', () => {
+    const recalled = row({ job: 'recalled', state: 'approved', notices: [{ code: 'lot-recalled', message: 'Lot NH-24-0917 is recalled.' }] })
+    const { lines, whole } = eyesFirst([row({ job: 'approved', state: 'approved' }), recalled])
+    expect(lines.map(({ head }) => head)).toEqual(['Packhorse TB 0412: Lot NH-24-0917 is recalled'])
+    expect(whole.map(({ job }) => job)).toEqual(['approved'])
+  })
+
+  test('words never show a code', () => {
+    for (const code of SEVERITY) {
+      const [line] = eyesFirst([row({ codes: [code], exceptions: 1 })]).lines
+      expect(line!.head).not.toContain(code)
+      expect(meaningOf(code).join(' ')).not.toMatch(/error|\byou\b/i)
+    }
+  })
+
+  test('an open job with nothing to ask asks for nobody and says how far it is', () => {
+    const { lines, whole } = eyesFirst([row({ state: 'open', done: 12 }), row({ job: 'asked', state: 'open', done: 12, questions: 1 })])
+    expect(whole).toHaveLength(1)
+    expect(lines[0]!.says).toBe('12 of 46 steps hold.')
+  })
+})
+
+/** Two wheels of radius 1, centres 4 apart, belt straight above and below: length 2*4 + 2*pi by elementary geometry. */
+const open: DriveBlock = {
+  running: 'clockwise',
+  belt: { width_um: 1, back_um: 0, length_um: 0 },
+  wheels: [
+    { id: 'a', label: 'A', x_um: 0, y_um: 0, r_um: 1, inside: true, mark_mdeg: -90_000 },
+    { id: 'b', label: 'B', x_um: 4, y_um: 0, r_um: 1, inside: true },
+  ],
+  path: [
+    { wheel: 'a', in: [0, -1], out: [0, 1], large: false },
+    { wheel: 'b', in: [4, 1], out: [4, -1], large: false },
+  ],
+  order: [],
+  counts: [],
+  span: { from: 'a', to: 'b', length_um: 0, low_hz: '0', high_hz: '0', target_hz: '0' },
+}
+
+describe('the belt of the job', () => {
+  const line = beltLine(open)
+  const length = [...line, line[0]!].slice(1).reduce((sum, [x, y], i) => sum + Math.hypot(x - line[i]![0], y - line[i]![1]), 0)
+
+  test('is as long as the belt', () => {
+    expect(length).toBeCloseTo(8 + 2 * Math.PI, 2)
+  })
+
+  test('starts at the mark of the crank and goes against the running direction, so along the tight side', () => {
+    expect(line[0]![0]).toBeCloseTo(0)
+    expect(line[0]![1]).toBeCloseTo(1) // y down
+    const [first] = places(line, 46)
+    expect(first!.x).toBeGreaterThan(0) // clockwise from the bottom would go to the left
+  })
+
+  test('gives each step the same share', () => {
+    const all = places(line, 46)
+    const steps = all.slice(1).map(({ x, y }, i) => Math.hypot(x - all[i]!.x, y - all[i]!.y))
+    for (const step of steps) expect(step).toBeCloseTo(length / 46, 1)
+    for (const { tx, ty } of all) expect(Math.hypot(tx, ty)).toBeCloseTo(1)
+  })
+})
+
+describe('small words', () => {
+  test('a nonsense clock is shown as it was written', () => {
+    expect(timeWords('2026-13-45T99:99:99.999Z')).toBe('2026-13-45T99:99:99.999Z')
+  })
+  test('figures', () => {
+    expect(kmWords(108914)).toBe('108\u202f914 km')
+    expect(sizeWords(3_140_000)).toBe('3.1 MB')
+  })
+  test('the bag discloses what is asked for, and no more', () => {
+    expect(bagPath('j', { vin: false, notes: false, originals: false })).toBe('/api/jobs/j/bag')
+    expect(bagPath('j', { vin: true, notes: true, originals: true })).toBe('/api/jobs/j/bag?with=vin%2Cnotes&originals=1')
+  })
+  test("a checkpoint's head is its second and third line", () => {
+    expect(headOf('two-turns/x\n18342\nAAAA=\n\n— sig\n')).toEqual({ size: '18342', root: 'AAAA=' })
+  })
+  test('an address that is no page leads to the first', () => {
+    expect(whereOf('#/desk/nowhere/x', 'desk', ['eyes', 'jobs'])).toEqual({ page: 'eyes', item: null })
+    expect(whereOf('#/desk/jobs/a%2Fb', 'desk', ['eyes', 'jobs'])).toEqual({ page: 'jobs', item: 'a/b' })
+  })
+})

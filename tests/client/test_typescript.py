@@ -1,0 +1,21 @@
+"""The phone's own checks: its types, its service worker's types, its unit tests."""
+
+import subprocess
+
+import pytest
+
+from peer import CLIENT, find_node
+
+CHECKS = {
+    "types": ["node_modules/typescript/bin/tsc", "-p", "."],
+    "worker types": ["node_modules/typescript/bin/tsc", "-p", "tsconfig.worker.json"],
+    "unit tests": ["node_modules/vitest/vitest.mjs", "run", "--no-color"],
+}
+
+
+@pytest.mark.parametrize("check", CHECKS)
+def test_the_phone_is_clean(check):
+    run = subprocess.run(
+        [find_node(), *CHECKS[check]], cwd=CLIENT, capture_output=True, text=True, check=False
+    )
+    assert run.returncode == 0, run.stdout + run.stderr
