@@ -9,9 +9,9 @@ import { Frame } from './frame'
 import type { JobNow } from './job'
 import type { EndNow } from './view'
 
-export interface CloseProps { head: HeadProps; trouble: Trouble | null; now: JobNow; ends: readonly EndNow[]; close: (end: string, because: string) => Promise<void>; back: () => void }
+export interface CloseProps { head: HeadProps; trouble: Trouble | null; now: JobNow; workshop: string; ends: readonly EndNow[]; close: (end: string, because: string) => Promise<void>; back: () => void }
 
-export function CloseScreen({ head, trouble, now, ends, close, back }: CloseProps) {
+export function CloseScreen({ head, trouble, now, workshop, ends, close, back }: CloseProps) {
   const [chosen, setChosen] = useState<string | null>(ends.find(({ missing }) => missing.length === 0)?.id ?? null)
   const [typed, setTyped] = useState('')
   const end = ends.find(({ id }) => id === chosen)
@@ -44,14 +44,16 @@ export function CloseScreen({ head, trouble, now, ends, close, back }: CloseProp
         </section>
       )}
       {end?.because && end.missing.length === 0 && <Words label="Why does the job end so?" value={typed} onValue={setTyped} />}
-      {end && !end.because && end.missing.length === 0 && <Facts facts={handOver(now)} />}
+      {end && !end.because && end.missing.length === 0 && <Facts facts={handOver(now, workshop)} />}
     </Frame>
   )
 }
 
+const kitLabel = ({ bundle }: JobNow, part: string) => bundle.kit.find((each) => each.part === part)?.label ?? part
+
 /** What the driver is told: counted out of the record, not remembered. */
-export function handOver(now: JobNow): [string, string][] {
-  const lots = now.held.flatMap(({ entry }) => (entry.kind === 'part.fitted' ? [`${entry.body.part} ${entry.body.lot}`] : []))
+export function handOver(now: JobNow, workshop: string): [string, string][] {
+  const lots = now.held.flatMap(({ entry }) => (entry.kind === 'part.fitted' ? [`${kitLabel(now, entry.body.part)} ${entry.body.lot}`] : []))
   const numbered = now.steps.filter(({ step }) => step.number !== '')
   const passed = numbered.filter(({ seal }) => seal === 'passed').length
   return [
@@ -62,10 +64,13 @@ export function handOver(now: JobNow): [string, string][] {
     ['photos', String(now.held.filter(({ entry }) => entry.kind === 'photo.taken').length)],
     ['lots', lots.join(', ') || 'none'],
     ['procedure', `${now.bundle.name}, edition ${now.bundle.edition}`],
+    // On paper these two are the cheapest witness of what the record was.
+    ['workshop', workshop],
+    ['head of the record', now.state.heads.map((head) => head.slice(0, 12)).join(' ')],
   ]
 }
 
-export function ClosedScreen({ head, now, end, jobs }: { head: HeadProps; now: JobNow; end: string; jobs: () => void }) {
+export function ClosedScreen({ head, now, workshop, end, jobs }: { head: HeadProps; now: JobNow; workshop: string; end: string; jobs: () => void }) {
   return (
     <Frame
       head={head}
@@ -77,7 +82,7 @@ export function ClosedScreen({ head, now, end, jobs }: { head: HeadProps; now: J
         </>
       }
     >
-      <Facts facts={handOver(now)} />
+      <Facts facts={handOver(now, workshop)} />
     </Frame>
   )
 }

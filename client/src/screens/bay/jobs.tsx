@@ -75,7 +75,8 @@ export function JobsScreen(props: JobsProps) {
   }, [changed])
   const { photosWaiting, ...counts } = store.places.value
   const places = { ...counts, phone: counts.phone + photosWaiting }
-  const open = lines?.filter(({ row }) => row.end === null).length
+  if (lines === null) return <main class="bay" aria-busy="true" /> // not 'No open job': that is not known yet
+  const open = lines.filter(({ row }) => row.end === null).length
   return (
     <Frame
       title={open ? `${open} open ${open === 1 ? 'job' : 'jobs'}` : 'No open job'}
@@ -88,7 +89,7 @@ export function JobsScreen(props: JobsProps) {
       }
     >
       <ul class="rows" aria-label="Jobs">
-        {lines?.map((line) => (
+        {lines.map((line) => (
           <JobKey key={line.row.job} line={line} open={() => props.goTo(line.row.job)} />
         ))}
       </ul>

@@ -130,7 +130,7 @@ function Onward(room: InRoom) {
   const device = store.device.value
   const question = now.questions.find(({ entry }) => !later.has(entry))
   if (question) return <QuestionRoom {...room} parts={[question.entry]} later={() => (later.add(question.entry), to('order'))} />
-  if (row.end !== null) return <ClosedScreen head={head} now={now} end={row.end} jobs={() => goBay()} />
+  if (row.end !== null) return <ClosedScreen head={head} now={now} workshop={device?.workshop ?? ''} end={row.end} jobs={() => goBay()} />
   const [stop] = stopsOf(now, room.statements)
   if (stop) {
     const seen = () => act.run(() => addNote(store, job, `Seen: ${stop.fact}`, { name: stop.name }), 'Recorded as seen.', onward)
@@ -198,5 +198,5 @@ function Reopen({ now, act, head, store, job, to, parts }: InRoom) {
 
 function Close({ now, act, head, store, job, to, onward }: InRoom) {
   const close = (end: string, because: string) => act.run(() => closeJob(store, job, end, because), 'The job is closed.', onward)
-  return <CloseScreen head={head} trouble={act.trouble} now={now} ends={endsOf(now)} close={close} back={() => to('order')} />
+  return <CloseScreen head={head} trouble={act.trouble} now={now} workshop={store.device.value?.workshop ?? ''} ends={endsOf(now)} close={close} back={() => to('order')} />
 }

@@ -43,7 +43,9 @@ export function Sequence({ bolts }: { bolts: readonly string[] }) {
 export function TorqueScreen(props: TorqueProps) {
   const { torque, wrench, proof, step } = props
   const label = `Clicked at ${torque.nm}`
-  const note = torque.angle_deg !== undefined && props.paints ? `and turned ${torque.angle_deg}°` : 'hold to paint'
+  // An angle that is a proof of its own comes on a screen of its own, after all bolts have clicked.
+  const angle = step.proof.some(({ unit }) => unit === '°') ? undefined : torque.angle_deg
+  const note = angle === undefined ? 'hold to paint' : `and turned ${angle}°`
   return (
     <Frame
       head={props.head}
@@ -70,8 +72,8 @@ export function TorqueScreen(props: TorqueProps) {
         <Barrel nm={torque.nm} />
       </div>
       <Sequence bolts={torque.sequence} />
-      {torque.angle_deg !== undefined && <Angle deg={torque.angle_deg} words="then turn on by" />}
-      {torque.angle_deg === undefined && step.says.map((sentence) => <p>{sentence}</p>)}
+      {angle !== undefined && <Angle deg={angle} words="then turn on by" />}
+      {angle === undefined && step.says.map((sentence) => <p>{sentence}</p>)}
       {proof.hint !== undefined && <p>{proof.hint}</p>}
     </Frame>
   )
