@@ -5,7 +5,8 @@ import type { RuleProps } from '../../parts/rule'
 import type { Step } from '../../procedure/bundle'
 import { mayEnd, priceOfReopening, refusal, type Missing } from '../../procedure/state'
 import type { Device, Held } from '../../store'
-import { capital, conditionWords, type JobNow, type ProofNow, type StepNow } from './job'
+import type { ProofNow } from './given'
+import { capital, conditionWords, type JobNow, type StepNow } from './job'
 import { wrenches, type Wrench } from './wrenches'
 
 // Within a step.

@@ -5,7 +5,8 @@
 import type { Body } from '../../ledger/bodies'
 import type { Picture } from '../../instruments/camera'
 import type { Store, Writing } from '../../store'
-import type { ProofNow, StepNow } from './job'
+import type { ProofNow } from './given'
+import type { StepNow } from './job'
 import { decimalOf } from './limits'
 import type { Given } from './proofs/kinds'
 
