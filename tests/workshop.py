@@ -194,4 +194,4 @@ def tiny_bundle(edition: int = 1) -> Bundle:
     data = canonical(compiled.bundle)
     sha256 = hashlib.sha256(data).hexdigest()
     pictures = {"notch.png": PICTURE}
-    return Bundle(compiled.bundle, data, sha256, pictures, compiled.silent_rules)
+    return Bundle(compiled, data, sha256, pictures)

@@ -18,7 +18,7 @@ from typing import Any
 
 from marshmallow import ValidationError
 
-from twoturns.procedure.compile import compile_source
+from twoturns.procedure.compile import Compiled, compile_source
 from twoturns.procedure.errors import BundleError
 from twoturns.procedure.form import BundleSchema, faults_of_machine
 from twoturns.procedure.house import SilentRule
@@ -34,11 +34,18 @@ _COMPILE_AGAIN = "Compile the procedure again with this version of the program."
 class Bundle:
     """A compiled procedure with its bytes, its address and its pictures by name."""
 
-    bundle: dict[str, Any]
+    compiled: Compiled
     canonical: bytes
     sha256: str
     assets: dict[str, bytes]
-    silent_rules: tuple[SilentRule, ...]
+
+    @property
+    def bundle(self) -> dict[str, Any]:
+        return self.compiled.bundle
+
+    @property
+    def silent_rules(self) -> tuple[SilentRule, ...]:
+        return self.compiled.silent_rules
 
 
 def load(folder: Path) -> Bundle:
@@ -67,7 +74,7 @@ def load(folder: Path) -> Bundle:
     check_bundle(data)
     assets = {asset["name"]: pictures[asset["name"]] for asset in compiled.bundle["assets"]}
     address = hashlib.sha256(data).hexdigest()
-    return Bundle(compiled.bundle, data, address, assets, compiled.silent_rules)
+    return Bundle(compiled, data, address, assets)
 
 
 def canonical(value: dict[str, Any]) -> bytes:

@@ -24,6 +24,7 @@ def check_steps(names: Names, data: dict[str, Any]) -> None:
         _check_one_maker(names, path, step, makers)
         for field in ("tools_out", "tools_in"):
             _check_known(names, (*path, field), "tool", step[field], data["tools"])
+        _check_known(names, (*path, "uses"), "part of the kit", step["uses"], data["kit"])
     _check_together(names, data)
     _check_tools_return(names, data)
 

@@ -20,15 +20,27 @@ from twoturns.procedure.errors import SourceErrors
 from twoturns.procedure.flatten import Flattener
 from twoturns.procedure.house import Rule, SilentRule, actions_in, house_rules, rules_of, silence
 from twoturns.procedure.names import Names
-from twoturns.procedure.source import Path
+from twoturns.procedure.source import Document, Path
 
 
 @dataclass(frozen=True)
 class Compiled:
-    """A bundle, and the rules of which it gives no occasion to ask all."""
+    """
+    A bundle, and what only its author needs to know of it.
+
+    Args:
+        bundle: What is published.
+        silent_rules: The rules of which it gives no occasion to ask all.
+        absent: What the source calls absent, and why.
+        rules: The rules that are asked.
+        document: The source, with its lines.
+    """
 
     bundle: dict[str, Any]
     silent_rules: tuple[SilentRule, ...]
+    absent: dict[str, str]
+    rules: tuple[Rule, ...]
+    document: Document
 
 
 def compile_source(
@@ -60,7 +72,13 @@ def compile_source(
     assets = _assets(names, data, pictures)
     if names.problems or solved is None:
         raise SourceErrors(names.problems)
-    return Compiled(_bundle(names, data, rules, solved, assets, machine), tuple(silent))
+    return Compiled(
+        bundle=_bundle(names, data, rules, solved, assets, machine),
+        silent_rules=tuple(silent),
+        absent=data["absent"],
+        rules=tuple(rules),
+        document=document,
+    )
 
 
 def _rules_asked(
@@ -83,8 +101,22 @@ def _rules_asked(
     _check_actions(names, data, actions_in(every))
     moves = {f"{each.id}={value}" for each in names.conditions for value in each.values}
     silent = {rule.id: silence(rule, deeds, moves, set(names.index)) for rule in every}
+    reported = [found for found in silent.values() if found]
+    _check_absent(names, data["absent"], {word for found in reported for word in found.unasked})
     asked = [rule for rule in every if not ((found := silent[rule.id]) and found.wholly)]
-    return asked, [found for found in silent.values() if found]
+    return asked, reported
+
+
+def _check_absent(names: Names, absent: dict[str, str], unasked: set[str]) -> None:
+    """A reason for what is there, or for what nobody asks for, is left over from before."""
+    for word in absent:
+        if word not in unasked:
+            names.refuse(
+                ("absent", word),
+                f"no rule lacks '{word}'",
+                "Leave it out: it is there, or no rule that this procedure can break asks for it.",
+                "not-absent",
+            )
 
 
 def _check_own_rule(names: Names, rule: Rule) -> None:
@@ -197,6 +229,11 @@ def _step(step: dict[str, Any]) -> dict[str, Any]:
         **_copied(step, _STEP_FIELDS),
         "must": step.get("must", not step["undo"]),
         **_copied(step, "together"),
+        **({"uses": _uses(step)} if step["uses"] else {}),
         "proof": [_copied(proof, _PROOF_FIELDS) for proof in step["proof"]],
         "fails": [_copied(failure, "id says then") for failure in step["fails"]],
     }
+
+
+def _uses(step: dict[str, Any]) -> list[dict[str, Any]]:
+    return [{"part": part, "count": count} for part, count in step["uses"].items()]

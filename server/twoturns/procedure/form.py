@@ -125,6 +125,11 @@ class FailureForm(Form):
     then = _text()
 
 
+class UseForm(Form):
+    part = _name()
+    count = _integer()
+
+
 class StepForm(Form):
     id = _name()
     number = _text()
@@ -140,6 +145,7 @@ class StepForm(Form):
     must = _flag()
     together = fields.String()
     once = _flag()
+    uses = fields.Nested(UseForm, many=True)
     proof = _forms(ProofForm)
     fails = _forms(FailureForm)
     tools_out = _many(_name())
@@ -164,6 +170,9 @@ class ToolForm(Form):
     label = _text()
     outline = _name()
     tag = fields.String()
+    low = _decimal()
+    high = _decimal()
+    unit = fields.String()
 
 
 class KitForm(Form):

@@ -3,7 +3,8 @@ House rules: never do this while that, because. They are data, in `rules/*.yaml`
 
 A rule speaks of conditions and actions by name, so one set serves every engine. Where a procedure
 has no such condition, that part of the rule cannot be asked and is dropped; a rule of which
-nothing can be asked is silent. Both are reported: a silent rule looks just like a kept one.
+nothing can be asked is silent. Both are reported: a silent rule looks just like a kept one. What
+is done and cannot be asked, the source must call `absent`, with a reason.
 """
 
 from __future__ import annotations
@@ -30,11 +31,17 @@ class Rule:
 
 @dataclass(frozen=True)
 class SilentRule:
-    """A rule of which a part, or all, cannot be asked of a procedure, and what is absent."""
+    """
+    A rule of which a part, or all, cannot be asked of a procedure, and what is absent.
+
+    `unasked`: those of the absent that the procedure gives occasion to ask for, because it does
+    what the rule forbids, or because it names the condition and not the value.
+    """
 
     rule: str
     wholly: bool
     absent: tuple[str, ...]
+    unasked: tuple[str, ...] = ()
 
 
 def rules_of(written: dict[str, dict[str, object]]) -> list[Rule]:
@@ -95,5 +102,9 @@ def silence(
     if not no_deed and not no_condition:
         return None
     nothing_asked = bool(rule.unless) and len(no_condition) == len(rule.unless)
-    wholly = nothing_asked or len(no_deed) == len(rule.on)
-    return SilentRule(rule.id, wholly, tuple(no_deed + no_condition))
+    never_done = len(no_deed) == len(rule.on)
+    unasked = [deed for deed in no_deed if "=" in deed and deed.partition("=")[0] in conditions]
+    unasked += [] if never_done else no_condition
+    return SilentRule(
+        rule.id, nothing_asked or never_done, tuple(no_deed + no_condition), tuple(unasked)
+    )

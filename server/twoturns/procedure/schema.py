@@ -35,6 +35,7 @@ _HINTS = {
         "Use small letters, digits and _, a letter first, at most 64 characters.",
     ),
     "is not a move": ("move", "Write it as condition=value."),
+    "is neither a condition nor a move": ("absent", "Write a condition, or condition=value."),
     "is neither an action nor a move": ("deed", "Write an action, or condition=value."),
     "is not a decimal number": ("decimal", "Write it with a point and no unit: 26 or 0.05."),
     "is not a whole number": ("whole", "Write digits only."),
@@ -268,6 +269,7 @@ class StepSchema(Part):
     fails = several(fields.Nested(FailureSchema), load_default=list)
     must = YesNo()
     together = a_name()
+    uses = named(Whole(), load_default=dict)
     undo = YesNo(load_default=False)
     once = YesNo(load_default=False)
     tools_out = several(a_name(), load_default=list)
@@ -287,6 +289,16 @@ class ToolSchema(Part):
     label = Words(64, required=True)
     outline = a_name(required=True)
     tag = Words(16)
+    low = a_decimal()
+    high = a_decimal()
+    unit = Words(16)
+
+    @validates_schema
+    def has_a_whole_range(self, data: dict[str, Any], **_: Any) -> None:  # noqa: ANN401
+        """A range has both its ends and their unit."""
+        for field_name in ("low", "high", "unit"):
+            if data.keys() & {"low", "high", "unit"} and field_name not in data:
+                raise ValidationError("is missing", field_name)
 
 
 class KitSchema(Part):
@@ -317,6 +329,9 @@ class ProcedureSchema(Part):
     rests = named(OneOrMore(), load_default=dict)
     phases = named(Words(64), required=True, validate=validate.Length(1))
     rules = named(fields.Nested(RuleSchema), load_default=dict)
+    absent = named(
+        Words(400), keys=Shaped(DEED, "is neither a condition nor a move"), load_default=dict
+    )
     steps = several(fields.Nested(StepSchema), required=True, validate=validate.Length(1))
     ends = named(fields.Nested(EndSchema), required=True, validate=validate.Length(1))
     tools = named(fields.Nested(ToolSchema), load_default=dict)

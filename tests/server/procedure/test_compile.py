@@ -47,7 +47,7 @@ def test_the_machine_is_the_one_worked_out_by_hand(part):
 
 def test_a_rule_about_a_condition_that_is_absent_is_reported_silent():
     assert compiled().silent_rules == (
-        SilentRule("hybrid_still_live", wholly=True, absent=("high_voltage",)),
+        SilentRule("hybrid_still_live", True, ("high_voltage",), unasked=("high_voltage",)),
     )
     assert [rule["id"] for rule in compiled().bundle["rules"]] == [
         "crank_turned_against_a_lock",

@@ -39,14 +39,22 @@ def test_turning_with_the_belt_off_is_forbidden_and_the_rescue_is_not():
 def test_no_rule_falls_silent_over_one_absent_condition():
     rule = TINY_RULES[0]
     found = silence(rule, {"turn_crank"}, set(), {"belt"})
-    assert found == SilentRule(rule.id, wholly=False, absent=("lock",))
+    assert found == SilentRule(rule.id, wholly=False, absent=("lock",), unasked=("lock",))
     assert silence(rule, {"turn_crank"}, set(), {"belt", "lock"}) is None
     assert silence(rule, {"turn_crank"}, set(), set()) == SilentRule(
-        rule.id, wholly=True, absent=("lock", "belt")
+        rule.id, wholly=True, absent=("lock", "belt"), unasked=("lock", "belt")
     )
     assert silence(rule, set(), set(), {"belt", "lock"}) == SilentRule(
         rule.id, wholly=True, absent=("turn_crank",)
     )
+
+
+def test_a_value_by_another_name_is_unasked_and_a_thing_that_is_not_there_is_not():
+    rule = TINY_RULES[1]  # belt=off unless lock in and nut loose
+    found = silence(rule, set(), {"belt=away"}, {"belt", "lock", "nut"})
+    assert (found.absent, found.unasked) == (("belt=off",), ("belt=off",))
+    found = silence(rule, set(), set(), {"lock", "nut"})
+    assert (found.absent, found.unasked) == (("belt=off",), ())
 
 
 def test_a_rule_that_allows_nothing_is_silent_only_without_its_deed():
