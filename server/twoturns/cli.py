@@ -14,12 +14,10 @@ from twoturns import __version__
 from twoturns.cli_demo import demo
 from twoturns.cli_evidence import export, verify
 from twoturns.cli_parts import PORT, data_option, new_person, now, refuses_in_words
+from twoturns.cli_procedure import procedure
 from twoturns.ledger.roster import invitation_text
-from twoturns.procedure.bundle import Bundle, load
-from twoturns.procedure.prove import prove
 from twoturns.store import Store
 from twoturns.store.backup import back_up
-from twoturns.store.bundles import publish as publish_bundle
 from twoturns.store.invite import invite
 
 
@@ -208,69 +206,7 @@ def backup(data: Path, target: Path) -> None:
     click.echo(f"{target}: {size} records and their blobs are backed up.")
 
 
-@main.group()
-def procedure() -> None:
-    """Check a procedure, or publish it for work."""
-
-
-folder_argument = click.argument(
-    "path", type=click.Path(exists=True, file_okay=False, path_type=Path)
-)
-
-
-@procedure.command()
-@folder_argument
-@refuses_in_words
-def check(path: Path) -> None:
-    """
-    Compile and prove the procedure in folder PATH. Exits 1 if anything is wrong with it.
-
-    Every order a phone would allow is walked, failures and ways back included: no house rule may
-    break, no proof may be stale, and from everywhere the job can be brought to an end.
-
-    Example:
-
-    \b
-        twoturns procedure check demo_jobs/van-timing-drive
-    """
-    _proved(path, load(path), with_notes=True)
-
-
-@procedure.command()
-@folder_argument
-@data_option
-@refuses_in_words
-def publish(path: Path, data: Path) -> None:
-    """
-    Compile, prove and publish the procedure in folder PATH. Again, it changes nothing.
-
-    Example:
-
-    \b
-        twoturns procedure publish demo_jobs/van-timing-drive
-    """
-    bundle = load(path)
-    _proved(path, bundle, with_notes=False)
-    is_new = publish_bundle(Store(data), bundle, now())
-    click.echo("Published." if is_new else "These very bytes are published already.")
-
-
-def _proved(path: Path, bundle: Bundle, *, with_notes: bool) -> None:
-    """Print what proving found; end with 1 if a finding is among it."""
-    said, proof = bundle.bundle, prove(bundle.bundle, bundle.silent_rules)
-    click.echo(
-        f"{path.name}: {said['name']}, edition {said['edition']}: {len(said['steps'])} steps, "
-        f"{len(bundle.assets)} pictures, {proof.states} states walked, bundle {bundle.sha256}"
-    )
-    for found in proof.findings + (proof.notes if with_notes else ()):
-        kind = "finding" if found in proof.findings else "note"
-        click.echo(f"{kind}: {found.message}\n    {found.hint}")
-        if found.way:
-            click.echo(f"    way there: {', '.join(found.way)}")
-    if not proof.is_proved:
-        raise click.ClickException(f"{path.name} is not proved: {len(proof.findings)} findings")
-
-
 main.add_command(demo)
 main.add_command(export)
+main.add_command(procedure)
 main.add_command(verify)

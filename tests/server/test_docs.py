@@ -7,6 +7,7 @@ import click
 import pytest
 
 from twoturns.cli import main
+from twoturns.procedure import prove
 from twoturns.web.app import create_app
 from twoturns.web.problems import PROBLEMS
 from workshop import Workshop
@@ -76,3 +77,11 @@ def test_each_route_is_in_the_developers_page(tmp_path):
 @pytest.mark.parametrize("code", PROBLEMS)
 def test_each_code_has_words_on_what_to_do(code):
     assert PROBLEMS[code].hint.endswith(".")
+
+
+def test_each_kind_of_finding_is_in_the_developers_page():
+    rooms = Path(prove.__file__).parent
+    text = "".join((rooms / f"{name}.py").read_text() for name in ("prove", "straight", "balance"))
+    found = set(re.findall(r'(?:Finding|_told)\(\s*"([a-z-]+)"', text))
+    assert len(found) == 20
+    assert not [code for code in found if f"`{code}`" not in DEVELOPERS]

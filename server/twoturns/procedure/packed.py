@@ -1,18 +1,44 @@
 """
 A machine packed into integers, for walking every state that one phone can reach.
 
-A state is one integer: the value of each condition in a field of its own, and above them a bit for
-each must-step that is todo. Here every value is known and things follow one another, so the rules
-of `fold` shrink to: write the effect, and let the makers of what was taken away be todo again.
+A state is one integer: a bit for each value of each condition, of which one is set, and above them
+a bit for each must-step that is todo. So whether a step may be done is one look at the bits that
+must not be there, and doing it is a few masks. Here every value is known and things follow one
+another, so the rules of `fold` shrink to: write the effect, and let the makers of what was taken
+away be todo again.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import product
 from typing import Any
 
 Pair = Sequence[int]
+
+
+@dataclass(frozen=True, slots=True)
+class Write:
+    """An effect as masks; `takes`: a bit that it takes away, and the makers that are todo then."""
+
+    keep: int
+    sets: int
+    taken: int
+    takes: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Doing:
+    """One step as masks: it is open where no bit of `bad` is set."""
+
+    bad: int
+    needs: int  # the part of `bad` that its needs make
+    own: int  # the bit that says it is todo; 0 for a step that is no must
+    done: Write
+    passed: Write
+    rules: tuple[tuple[int, int], ...]  # a house rule, and the bits that break it
+    breaking: int  # the bits of all of them
 
 
 class Packed:
@@ -22,24 +48,54 @@ class Packed:
         self.machine = machine
         self.steps: list[dict[str, Any]] = machine["steps"]
         self._proof = [condition["proof"] for condition in machine["conditions"]]
-        self._shift, self._field = self._layout(machine["conditions"])
-        self._makers = {(c, v): steps for c, v, steps in machine["makers"]}
-        self._before = [self._listed_before(at) for at in range(len(self.steps))]
-        self._asked = [step["guard"] + step["moves"] for step in self.steps]
-        self._free = [at for at, step in enumerate(self.steps) if not step["must"]]
-
-    def _layout(self, conditions: list[dict[str, Any]]) -> tuple[list[int], list[int]]:
-        shifts, fields, at = [], [], 0
-        for condition in conditions:
-            width = (len(condition["values"]) - 1).bit_length()
-            shifts.append(at)
-            fields.append((1 << width) - 1)
-            at += width
+        self._every = [(1 << len(each["values"])) - 1 for each in machine["conditions"]]
+        self._first: list[int] = []
+        at = 0
+        for condition in machine["conditions"]:
+            self._first.append(at)
+            at += len(condition["values"])
         self._todo = at
-        return shifts, fields
+        self._makers = {(c, v): steps for c, v, steps in machine["makers"]}
+        self.doings = [self._doing(at) for at in range(len(self.steps))]
+        self._ways_back = [
+            (at, doing.bad, doing.done.sets)
+            for at, doing in enumerate(self.doings)
+            if not doing.own
+        ]
+        self._fails = [
+            [(failure, self._write(failure["effect"])) for failure in step["fails"]]
+            for step in self.steps
+        ]
+        self.failures = [range(len(each)) for each in self._fails]
+        self.engine = self.outside(
+            [(c, 0) for c, is_proof in enumerate(self._proof) if not is_proof]
+        )
+        self.on_the_way = [self._values(step["on_the_way"]) & self.engine for step in self.steps]
+        self._reopens = [self._write(step["reopen"]) for step in self.steps]
+        self._ends = [
+            self.outside(end["conditions"]) | (-1 << self._todo if end["all_must"] else 0)
+            for end in machine["ends"]
+        ]
+
+    # Masks.
+
+    def bit(self, condition: int, value: int) -> int:
+        """The bit of one value."""
+        return 1 << (self._first[condition] + value)
+
+    def outside(self, pairs: Sequence[Pair]) -> int:
+        """The bits that these masks of values do not allow."""
+        bad = 0
+        for c, mask in pairs:
+            bad |= (self._every[c] & ~mask) << self._first[c]
+        return bad
+
+    def _values(self, pairs: Sequence[Pair]) -> int:
+        """The bits of these masks of values."""
+        return sum(mask << self._first[c] for c, mask in pairs)
 
     def _listed_before(self, at: int) -> int:
-        """The todo bits that must be clear before a step may open."""
+        """The todo bits that must be clear before an ordinary step may open."""
         step = self.steps[at]
         return sum(
             1 << (self._todo + other)
@@ -48,32 +104,87 @@ class Packed:
             and not (step["together"] and self.steps[other]["together"] == step["together"])
         )
 
+    def _doing(self, at: int) -> Doing:
+        step = self.steps[at]
+        needs = self.outside(step["guard"])
+        order = 0 if step["undo"] else self._listed_before(at)
+        own = 1 << (self._todo + at) if step["must"] else 0
+        by = None if step["undo"] else at
+        moved = [(c, v) for c, v in step["effect"] if not (self._proof[c] and v)]
+        # A mask of no value forbids always: some bit of its condition is set in every state.
+        rules = tuple((rule["rule"], self.outside(rule["guard"])) for rule in step["rules"])
+        breaking = 0
+        for _, bits in rules:
+            breaking |= bits
+        return Doing(
+            bad=needs | order | self.outside(step["moves"]),
+            needs=needs | order,
+            own=own,
+            done=self._write(step["effect"], by, own),
+            passed=self._write(moved, by, own),
+            rules=rules,
+            breaking=breaking,
+        )
+
+    def _write(self, effect: Sequence[Pair], by: int | None = None, own: int = 0) -> Write:
+        """
+        Return an effect as masks.
+
+        Args:
+            effect: Conditions and their values.
+            by: The ordinary step that writes it; without it every maker of what is taken goes.
+            own: The todo bit that is cleared.
+        """
+        keep, sets, taken = ~own, 0, 0
+        takes: list[tuple[int, int]] = []
+        for c, value in effect:
+            keep &= ~(self._every[c] << self._first[c])
+            sets |= self.bit(c, value)
+            for old in range(self._every[c].bit_length()):
+                makers = sum(
+                    1 << (self._todo + maker)
+                    for maker in self._makers.get((c, old), ())
+                    if by is None or self._proof[c] or maker > by
+                )
+                if old != value and makers & ~own:
+                    taken |= self.bit(c, old)
+                    takes.append((self.bit(c, old), makers & ~own))
+        return Write(keep, sets, taken, tuple(takes))
+
+    @staticmethod
+    def written(state: int, write: Write) -> int:
+        """Return the state after an effect."""
+        after = state & write.keep | write.sets
+        if state & write.taken:
+            for bit, makers in write.takes:
+                if state & bit:
+                    after |= makers
+        return after
+
+    # States.
+
     def start(self) -> int:
         """The state of a job that was just opened."""
         state = sum(1 << (self._todo + at) for at, step in enumerate(self.steps) if step["must"])
         for c, condition in enumerate(self.machine["conditions"]):
-            state |= condition["start"] << self._shift[c]
+            state |= self.bit(c, condition["start"])
         return state
 
     def value(self, state: int, condition: int) -> int:
-        return state >> self._shift[condition] & self._field[condition]
+        return (state >> self._first[condition] & self._every[condition]).bit_length() - 1
 
     def todo(self, state: int) -> int:
         """The must-steps that are todo, as a bit set."""
         return state >> self._todo
 
-    def holds(self, state: int, masks: Sequence[Pair]) -> bool:
-        shift, field = self._shift, self._field
-        return all(mask >> (state >> shift[c] & field[c]) & 1 for c, mask in masks)
+    def holds(self, state: int, pairs: Sequence[Pair]) -> bool:
+        """Whether each of these conditions has a value inside its mask."""
+        return not state & self.outside(pairs)
 
     def next_must(self, state: int) -> int | None:
         """The first must-step in listed order that is todo."""
         todo = self.todo(state)
         return (todo & -todo).bit_length() - 1 if todo else None
-
-    def is_turn(self, state: int, at: int) -> bool:
-        """Whether an ordinary step is todo and none before it is."""
-        return bool(state >> (self._todo + at) & 1) and not state & self._before[at]
 
     def is_open(self, state: int, at: int) -> bool:
         """
@@ -82,76 +193,70 @@ class Packed:
         A step that is no must is never todo: like a way back it is open when it would change
         something, but an ordinary one keeps its place in the order.
         """
-        step = self.steps[at]
-        if step["must"]:
-            return self.is_turn(state, at) and self.holds(state, self._asked[at])
-        if not step["undo"] and state & self._before[at]:
+        doing = self.doings[at]
+        if state & doing.bad:
             return False
-        return self.holds(state, self._asked[at]) and any(
-            self.value(state, c) != v for c, v in step["effect"]
-        )
+        if doing.own:
+            return bool(state & doing.own)
+        return state & doing.done.sets != doing.done.sets
 
-    def opened(self, state: int) -> Iterator[int]:
+    def opened(self, state: int) -> list[int]:
         """The steps that are open: of the ordinary ones only the next, and its neighbours."""
-        todo = self.todo(state)
-        at = (todo & -todo).bit_length() - 1
-        while at >= 0 and self.is_turn(state, at):
-            if self.is_open(state, at):
-                yield at
-            todo &= todo - 1
+        found: list[int] = []
+        todo = state >> self._todo
+        while todo:
             at = (todo & -todo).bit_length() - 1
-        for at in self._free:
-            if self.is_open(state, at):
-                yield at
+            doing = self.doings[at]
+            if not state & doing.bad:
+                found.append(at)
+            if not self.steps[at]["together"]:
+                break
+            todo &= todo - 1
+        for at, bad, sets in self._ways_back:
+            if not state & bad and state & sets != sets:
+                found.append(at)
+        return found
+
+    def blocked(self, state: int) -> int | None:
+        """The next step, if its turn has come, all it needs holds and it is still no legal move."""
+        at = self.next_must(state)
+        if at is None:
+            return None
+        doing = self.doings[at]
+        return at if state & doing.bad and not state & doing.needs else None
 
     def broken(self, state: int, at: int) -> list[int]:
         """The house rules that doing a step here would break."""
-        return [
-            rule["rule"] for rule in self.steps[at]["rules"] if not self.holds(state, rule["guard"])
-        ]
-
-    def write(self, state: int, effect: Sequence[Pair], by: int | None = None) -> int:
-        """Write an effect. `by` is the ordinary step that does so; without it all makers go."""
-        for c, v in effect:
-            old = self.value(state, c)
-            if old == v:
-                continue
-            for maker in self._makers.get((c, old), ()):
-                if by is None or self._proof[c] or maker > by:
-                    state |= 1 << (self._todo + maker)
-            state ^= (old ^ v) << self._shift[c]
-        return state
+        doing = self.doings[at]
+        if not state & doing.breaking:
+            return []
+        return [rule for rule, bits in doing.rules if state & bits]
 
     def done(self, state: int, at: int) -> int:
-        step = self.steps[at]
-        after = self.write(state, step["effect"], by=None if step["undo"] else at)
-        return after & ~(1 << (self._todo + at))
+        return self.written(state, self.doings[at].done)
 
     def passed(self, state: int, at: int) -> int:
         """A step done over an `ask`: the engine has moved, and nothing is proved by it."""
-        step = self.steps[at]
-        moved = [(c, v) for c, v in step["effect"] if not (self._proof[c] and v)]
-        after = self.write(state, moved, by=None if step["undo"] else at)
-        return after & ~(1 << (self._todo + at))
+        return self.written(state, self.doings[at].passed)
 
     def reopened(self, state: int, at: int) -> int:
-        return self.write(state, self.steps[at]["reopen"]) | 1 << (self._todo + at)
+        return self.written(state, self._reopens[at]) | 1 << (self._todo + at)
 
-    def failed(self, state: int, at: int, failure: dict[str, Any]) -> Iterator[int]:
-        """Every state that the looks after a failure can find."""
+    def failed(self, state: int, at: int, number: int) -> Iterator[int]:
+        """Every state that the looks after a step's failure, given by its number, can find."""
+        failure, write = self._fails[at][number]
+        after = self.written(state, write)
+        if not failure["look"]:
+            yield after
+            return
         on_the_way = dict(self.steps[at]["on_the_way"])
-        after = self.write(state, failure["effect"])
         choices = []
         for c in failure["look"]:
             seen = on_the_way[c] | 1 << self.value(state, c)
             choices.append([(c, v) for v in range(seen.bit_length()) if seen >> v & 1])
         for seen_values in product(*choices):
-            yield self.write(after, seen_values)
+            yield self.written(after, self._write(seen_values))
 
     def ended(self, state: int) -> list[int]:
         """The ends whose conditions hold here."""
-        return [
-            at
-            for at, end in enumerate(self.machine["ends"])
-            if not (end["all_must"] and self.todo(state)) and self.holds(state, end["conditions"])
-        ]
+        return [at for at, bad in enumerate(self._ends) if not state & bad]

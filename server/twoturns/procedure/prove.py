@@ -12,33 +12,41 @@ walked from every state: `once` notes where in the straight order it no longer l
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from twoturns.procedure.house import SilentRule
+from twoturns.procedure.balance import TIGHT, other_belts, unbalanced
+from twoturns.procedure.compile import Compiled
+from twoturns.procedure.finding import Finding
+from twoturns.procedure.house import Rule, SilentRule
 from twoturns.procedure.packed import Packed
+from twoturns.procedure.source import Document
+from twoturns.procedure.straight import never_left, not_straight, straight_run
+from twoturns.procedure.walk import Deed, Walk, reaches, walk
+from twoturns.procedure.words import Words, listed
 
-# Above this the walk is given up and said so: about two minutes and half a gigabyte.
+# Above this the walk is given up and said so: some twenty seconds and a quarter of a gigabyte.
 MOST_STATES = 1_000_000
 
 
 @dataclass(frozen=True)
-class Finding:
-    """One fault or note; `way` is a shortest sequence that leads to it, in the names of steps."""
-
-    code: str
-    message: str
-    hint: str
-    way: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
 class Proof:
-    """What the walk found. A bundle is proved when it has no findings."""
+    """
+    What the walk found. A bundle is proved when it has no findings.
+
+    Args:
+        states: How many states one phone can reach.
+        transitions: In how many ways one leads to another.
+        rules_proven: The house rules that are asked and cannot be broken.
+        findings: Faults.
+        notes: What is no fault.
+    """
 
     states: int
+    transitions: int
+    rules_proven: tuple[str, ...]
     findings: tuple[Finding, ...]
     notes: tuple[Finding, ...]
 
@@ -47,22 +55,24 @@ class Proof:
         return not self.findings
 
 
-@dataclass
-class _Walk:
-    """Each state with the one before it and how it was reached; edges are stored backwards."""
-
-    came: dict[int, tuple[int, str] | None]
-    opened: set[int] = field(default_factory=set)
-    broken: dict[tuple[int, int], int] = field(default_factory=dict)
-    blocked: dict[int, int] = field(default_factory=dict)
-    same_again: dict[tuple[int, str], int] = field(default_factory=dict)
-    back: dict[int, list[int]] = field(default_factory=dict)
-    is_whole: bool = True
+def prove_compiled(compiled: Compiled) -> Proof:
+    """Prove what was just compiled: with the lines of its source, and what its author left out."""
+    return prove(
+        compiled.bundle,
+        compiled.silent_rules,
+        absent=compiled.absent,
+        rules=compiled.rules,
+        document=compiled.document,
+    )
 
 
 def prove(
     bundle: dict[str, Any],
     silent_rules: Sequence[SilentRule] = (),
+    *,
+    absent: Mapping[str, str] | None = None,
+    rules: Sequence[Rule] = (),
+    document: Document | None = None,
     most_states: int = MOST_STATES,
 ) -> Proof:
     """
@@ -70,287 +80,382 @@ def prove(
 
     Args:
         bundle: Compiled and checked.
-        silent_rules: What compiling reported; they become notes.
+        silent_rules: The rules that compiling could not ask wholly.
+        absent: What the source calls absent, with its reasons.
+        rules: The rules asked. What they ask for before a proof must hold as long as the proof.
+        document: The source, for its lines.
         most_states: Where the walk is given up, which is a finding too.
     """
-    prover = _Prover(bundle)
-    walk = prover.walk(most_states)
-    alive = prover.alive(walk)
+    words = Words(bundle, document)
+    prover = _Prover(bundle, words, most_states)
     findings = [
-        *prover.unfinished(walk),
-        *prover.broken_rules(walk),
-        *prover.dead_ends(walk, alive),
-        *prover.stale_proofs(walk),
-        *prover.never_open(walk),
-        *prover.tools_left_out(),
+        *prover.unfinished(),
+        *prover.broken_rules(),
+        *prover.illegal_moves(),
+        *prover.dead_ends(),
+        *prover.same_steps_again(in_trouble=True),
+        *prover.stale_proofs(),
+        *prover.claims_outlived(rules),
+        *prover.never_open(),
+        *not_straight(prover.packed, words),
+        *never_left(prover.packed, words),
+        *prover.left_loose(),
+        *unbalanced(bundle, words),
+        *_unasked(silent_rules, absent or {}, words),
     ]
     notes = [
-        *prover.once_steps(walk, alive),
-        *prover.blocked_moves(walk),
-        *prover.same_steps_again(walk),
-        *map(_silent, silent_rules),
+        *prover.once_steps(),
+        *prover.same_steps_again(in_trouble=False),
+        *other_belts(bundle),
+        *_accepted(silent_rules, absent or {}),
+        *_never_done(silent_rules),
     ]
-    return Proof(len(walk.came), tuple(findings), tuple(notes))
+    return Proof(
+        len(prover.walk.states),
+        prover.walk.transitions,
+        prover.rules_proven(),
+        tuple(findings),
+        tuple(notes),
+    )
 
 
 class _Prover:
-    def __init__(self, bundle: dict[str, Any]) -> None:
-        self.bundle = bundle
+    def __init__(self, bundle: dict[str, Any], words: Words, most_states: int) -> None:
+        self.bundle, self.words = bundle, words
         self.packed = Packed(bundle["machine"])
         self.steps = self.packed.steps
-        self.asks = {at for at, rule in enumerate(bundle["rules"]) if rule["kind"] == "ask"}
+        self.straight = straight_run(self.packed)
+        asks = {at for at, rule in enumerate(bundle["rules"]) if rule["kind"] == "ask"}
+        self.walk: Walk = walk(
+            self.packed, most_states=most_states, asks=asks, half_done=self._half_done()
+        )
+        self.right_ends = right_ends(self.packed)
+        self.alive = self.walk.alive(self.right_ends) if self.walk.is_whole else bytearray()
 
-    def walk(self, most_states: int) -> _Walk:
-        """Go everywhere, nearest first, so that each way that is told is a shortest one."""
-        start = self.packed.start()
-        walk = _Walk({start: None})
-        queue = deque([start])
-        while queue:
-            if len(walk.came) > most_states:
-                walk.is_whole = False
-                break
-            state = queue.popleft()
-            for at in self.packed.opened(state):
-                self._take(walk, queue, state, at)
-            blocked = self._blocked_by_a_move(state)
-            if blocked is not None:
-                walk.blocked.setdefault(blocked, state)
-        return walk
+    def _half_done(self) -> list[int]:
+        """
+        For each step the values that a failure may leave and the same step go on from: those of the
+        straight job before it, and those that it brings itself.
+        """
+        before = {at: state & self.packed.engine for at, state, _ in self.straight}
+        return [mask | before.get(at, 0) for at, mask in enumerate(self.packed.on_the_way)]
 
-    def _take(self, walk: _Walk, queue: deque[int], state: int, at: int) -> None:
-        """Take an open step in every way that it can go."""
-        step, packed = self.steps[at], self.packed
-        walk.opened.add(at)
-        broken = packed.broken(state, at)
-        for rule in broken:
-            walk.broken.setdefault((at, rule), state)
-        reached = [(packed.done(state, at), step["id"])]
-        if broken and self.asks.issuperset(broken):
-            reached = [(packed.passed(state, at), f"{step['id']} (an ask passed)")]
-        walk.back.setdefault(reached[0][0], []).append(state)
-        for failure in step["fails"]:
-            for after in packed.failed(state, at, failure):
-                reached.append((after, f"{step['id']}: {failure['id']}"))
-                if packed.is_turn(after, at) and packed.is_open(after, at):
-                    walk.same_again.setdefault((at, failure["id"]), state)
-        for after, how in reached:
-            if after not in walk.came:
-                walk.came[after] = (state, how)
-                queue.append(after)
+    def _is_tight(self, condition: int, value: int) -> bool:
+        found = self.packed.machine["conditions"][condition]
+        return not found["proof"] and found["values"][value] in TIGHT
 
-    def _blocked_by_a_move(self, state: int) -> int | None:
-        """The next step, if all it needs holds and it is still no legal move."""
-        at = self.packed.next_must(state)
-        if at is None or self.packed.is_open(state, at):
-            return None
-        return at if self.packed.holds(state, self.steps[at]["guard"]) else None
-
-    def _way(self, walk: _Walk, state: int) -> tuple[str, ...]:
-        way = []
-        while (came := walk.came[state]) is not None:
-            state, how = came
-            way.append(how)
-        return tuple(way[::-1])
+    def _told(
+        self,
+        code: str,
+        message: str,
+        hint: str,
+        *,
+        step: int | None = None,
+        rule: int | None = None,
+        to: int | None = None,
+        then: Deed | None = None,
+    ) -> Finding:
+        """A finding at a step or a rule, with a shortest way to a state, and one deed more."""
+        deeds = [] if to is None else self.walk.way(to)
+        deeds += [] if then is None else [then]
+        return Finding(
+            code,
+            message,
+            hint,
+            rule=None if rule is None else str(self.bundle["rules"][rule]["id"]),
+            line=None if step is None else self.words.line("steps", step),
+            way=tuple(self.words.name(deed) for deed in deeds),
+            sequence=tuple(self.words.deed(self.packed, deed) for deed in deeds),
+        )
 
     # Findings.
 
-    def unfinished(self, walk: _Walk) -> list[Finding]:
-        if walk.is_whole:
-            return []
-        return [
-            Finding(
+    def rules_proven(self) -> tuple[str, ...]:
+        if not self.walk.is_whole:
+            return ()
+        broken = {rule for _, rule in self.walk.broken}
+        return tuple(
+            str(rule["id"]) for at, rule in enumerate(self.bundle["rules"]) if at not in broken
+        )
+
+    def unfinished(self) -> Iterator[Finding]:
+        if not self.walk.is_whole:
+            yield Finding(
                 "too-many-states",
-                f"the walk was given up after {len(walk.came):,} states",
+                f"the walk was given up after {len(self.walk.states):,} states",
                 "Nothing is proved. Let ways back need more, so that fewer are open at once.",
             )
-        ]
 
-    def broken_rules(self, walk: _Walk) -> list[Finding]:
-        return [
-            Finding(
+    def broken_rules(self) -> Iterator[Finding]:
+        for (at, rule), state in self.walk.broken.items():
+            asked = next(each for each in self.steps[at]["rules"] if each["rule"] == rule)
+            wrong = self.words.is_outside(self.packed, state, asked["guard"])
+            yield self._told(
                 "rule-broken",
-                f"'{self.steps[at]['id']}' can break the rule '{self._rule(rule)}'",
-                "Let the step need what the rule asks for.",
-                (*self._way(walk, state), self.steps[at]["id"]),
+                f"'{self.words.step(at)}' can break a house rule: {self.words.rule(rule)}",
+                f"Before it {wrong}. {self.bundle['rules'][rule]['because']} "
+                "Let the step need what the rule asks for, or do it in another order.",
+                step=at,
+                rule=rule,
+                to=state,
+                then=Deed(at, self.packed.done(state, at)),
             )
-            for (at, rule), state in walk.broken.items()
-        ]
 
-    def _rule(self, rule: int) -> str:
-        return str(self.bundle["rules"][rule]["id"])
+    def illegal_moves(self) -> Iterator[Finding]:
+        for at, state in self.walk.blocked.items():
+            wrong = self.words.is_outside(self.packed, state, self.steps[at]["moves"])
+            yield self._told(
+                "illegal-move",
+                f"'{self.words.step(at)}' has all it needs and is no legal move: {wrong}",
+                "Let it need what its moves ask for, or list the move under moves.",
+                step=at,
+                to=state,
+            )
 
-    def dead_ends(self, walk: _Walk, alive: set[int]) -> list[Finding]:
-        """States from which no end is reached: the nearest, and how many there are."""
-        if not walk.is_whole:
-            return []
-        dead = [state for state in walk.came if state not in alive]
-        if not dead:
-            return []
+    def dead_ends(self) -> Iterator[Finding]:
+        """States from which no right end is reached: the nearest, and how many there are."""
+        if not self.walk.is_whole or all(self.alive):
+            return
+        dead = [state for at, state in enumerate(self.walk.states) if not self.alive[at]]
         # A dead state may look lively for a while: told is the nearest where nothing goes on.
         stuck = next((each for each in dead if not self._goes_on(each)), dead[0])
-        return [
-            Finding(
-                "dead-end",
-                f"from {len(dead):,} states no end is reached",
-                f"Here {self._stuck_at(stuck)}. Add a way back, or let a step need less.",
-                self._way(walk, stuck),
-            )
-        ]
+        yield self._told(
+            "dead-end",
+            f"from {len(dead):,} of {len(self.walk.states):,} states no end is reached",
+            f"There {self._stuck_at(stuck)}. Add a way back, or let a step need less.",
+            step=self.packed.next_must(stuck),
+            to=stuck,
+        )
 
     def _goes_on(self, state: int) -> bool:
         return any(self.steps[at]["must"] for at in self.packed.opened(state))
 
-    def alive(self, walk: _Walk) -> set[int]:
-        """The states from which *every must done* is reached; any end where there is no such."""
-        whole = {at for at, end in enumerate(self.packed.machine["ends"]) if end["all_must"]}
-        wanted = whole or set(range(len(self.packed.machine["ends"])))
-        alive = {state for state in walk.came if wanted.intersection(self.packed.ended(state))}
-        ends = list(alive)
-        while ends:
-            for before in walk.back.get(ends.pop(), ()):
-                if before not in alive:
-                    alive.add(before)
-                    ends.append(before)
-        return alive
-
     def _stuck_at(self, state: int) -> str:
         at = self.packed.next_must(state)
         if at is None:
-            return "every step is done and the end asks for more"
-        step = self.steps[at]
-        lacking = [
-            self._spoken(c, self.packed.value(state, c))
-            for c, mask in step["guard"] + step["moves"]
-            if not mask >> self.packed.value(state, c) & 1
-        ]
-        return f"'{step['id']}' is next and in its way stands {', '.join(lacking)}"
+            asked = self.packed.machine["ends"][self.right_ends[0]]["conditions"]
+            wrong = self.words.is_outside(self.packed, state, asked)
+            return f"every step is done, and the end does not have it that {wrong}"
+        lacking = self.words.is_outside(
+            self.packed, state, self.steps[at]["guard"] + self.steps[at]["moves"]
+        )
+        if not lacking:
+            return f"'{self.words.step(at)}' is next, and leads nowhere"
+        return f"'{self.words.step(at)}' is next, and {lacking}"
 
-    def _spoken(self, condition: int, value: int) -> str:
-        found = self.packed.machine["conditions"][condition]
-        return f"{found['id']}={found['values'][value]}"
+    def stale_proofs(self) -> Iterator[Finding]:
+        """A proof that holds while one on which it rests does not."""
+        for proof, rests_on in self.packed.machine["rests"]:
+            for on in rests_on:
+                unproved = self.packed.bit(proof, 0)
+                fallen = self.packed.bit(on, 0)
+                state = next((s for s in self.walk.states if s & fallen and not s & unproved), None)
+                if state is not None:
+                    yield self._told(
+                        "stale-proof",
+                        f"{self.words.value(proof, self.packed.value(state, proof))}, while "
+                        f"{self.words.value(on, 0)}, on which it rests",
+                        "This bundle was not compiled by this program: compile it again.",
+                        to=state,
+                    )
 
-    def stale_proofs(self, walk: _Walk) -> list[Finding]:
-        findings: dict[tuple[int, int], Finding] = {}
-        conditions = self.packed.machine["conditions"]
-        for state in walk.came:
-            for proof, rests_on in self.packed.machine["rests"]:
-                if not self.packed.value(state, proof):
-                    continue
-                for on in rests_on:
-                    if (proof, on) not in findings and not self.packed.value(state, on):
-                        findings[proof, on] = Finding(
-                            "stale-proof",
-                            f"'{conditions[proof]['id']}' holds while "
-                            f"'{conditions[on]['id']}', on which it rests, does not",
-                            "This bundle was not compiled by this program: compile it again.",
-                            self._way(walk, state),
-                        )
-        return list(findings.values())
+    def claims_outlived(self, rules: Sequence[Rule]) -> Iterator[Finding]:
+        """
+        A proof that holds while something no longer does that a house rule asked for before it.
 
-    def never_open(self, walk: _Walk) -> list[Finding]:
-        if not walk.is_whole:
-            return []
-        return [
-            Finding(
-                "never-open",
-                f"the step '{step['id']}' is never open",
-                "What it needs never holds together: look at its needs and moves.",
-            )
-            for at, step in enumerate(self.steps)
-            if at not in walk.opened
-        ]
-
-    def tools_left_out(self) -> list[Finding]:
-        """What a straight job leaves out of its place at the end."""
-        out: dict[str, str] = {}
-        for step in self.steps:
-            if step["undo"]:
+        What the straight job itself moves on from (the nut by hand, when the tension is set) is no
+        longer asked for.
+        """
+        told: set[tuple[int, int]] = set()
+        for rule, proof, value, c, mask in self._claims(rules):
+            claimed, lost = self.packed.bit(proof, value), self.packed.outside([(c, mask)])
+            kept = all(not after & lost for _, _, after in self.straight if after & claimed)
+            if not kept or (proof, c) in told:
                 continue
-            out.update(dict.fromkeys(step["tools_out"], step["id"]))
-            for slot in step["tools_in"]:
-                out.pop(slot, None)
-        return [
-            Finding(
-                "tool-out",
-                f"the tool '{slot}' goes out at '{step}' and is out at the end",
-                "List it under tools_in of a later step.",
+            state = next((s for s in self.walk.states if s & claimed and s & lost), None)
+            if state is None:
+                continue
+            told.add((proof, c))
+            at = next(i for i, each in enumerate(self.bundle["rules"]) if each["id"] == rule.id)
+            now = self.packed.value(state, c)
+            name, said = self.packed.machine["conditions"][c], self.words.value(proof, value)
+            undone = f"{name['id']}={name['values'][now]}"
+            yield self._told(
+                "stale-proof",
+                f"{said}, and still so when {self.words.value(c, now)}",
+                f"Write under voids that '{undone}' takes it away.",
+                rule=at,
+                to=state,
             )
-            for slot, step in out.items()
-        ]
 
-    # Notes.
+    def _claims(self, rules: Sequence[Rule]) -> Iterator[tuple[Rule, int, int, int, int]]:
+        """Each rule that speaks of a proof: the proof, its value, a condition and its mask."""
+        conditions = self.packed.machine["conditions"]
+        index = {each["id"]: at for at, each in enumerate(conditions)}
+        for rule in rules:
+            for deed in rule.on:
+                word, _, value_word = deed.partition("=")
+                proof = index.get(word)
+                if proof is None or not conditions[proof]["proof"]:
+                    continue
+                values = conditions[proof]["values"]
+                for asked, allowed in rule.unless:
+                    c = index.get(asked)
+                    if c is not None and value_word in values:
+                        known = conditions[c]["values"]
+                        mask = sum(1 << at for at, each in enumerate(known) if each in allowed)
+                        yield rule, proof, values.index(value_word), c, mask
 
-    def once_steps(self, walk: _Walk, alive: set[int]) -> list[Finding]:
+    def never_open(self) -> Iterator[Finding]:
+        if not self.walk.is_whole:
+            return
+        for at in range(len(self.steps)):
+            if at not in self.walk.opened:
+                yield self._told(
+                    "never-open",
+                    f"'{self.words.step(at)}' is never open",
+                    "What it needs never holds together: look at its needs and moves.",
+                    step=at,
+                )
+
+    def left_loose(self) -> Iterator[Finding]:
+        """A fastener that was loosened and is not tight where the job may end."""
+        whole = {at for at, end in enumerate(self.packed.machine["ends"]) if end["all_must"]}
+        for c, condition in enumerate(self.packed.machine["conditions"]):
+            values = range(len(condition["values"]))
+            tight = [v for v in values if self._is_tight(c, v)]
+            loose = self.packed.outside([(c, sum(1 << v for v in {*tight, condition["start"]}))])
+            if not tight:
+                continue
+            for state in self.walk.states:
+                if state & loose and whole.intersection(self.packed.ended(state)):
+                    yield self._told(
+                        "left-loose",
+                        f"the job can end while {self.words.value(c, self.packed.value(state, c))}",
+                        "Let the end ask for it to be tight.",
+                        to=state,
+                    )
+                    break
+
+    # Notes, and what is either.
+
+    def same_steps_again(self, *, in_trouble: bool) -> Iterator[Finding]:
+        """Failures after which the same step comes again: a fault if the engine has changed."""
+        for (at, number), (before, after) in sorted(self.walk.again.items()):
+            if self.walk.is_trouble(before, after, at) != in_trouble:
+                continue
+            seen = self.bundle["steps"][at]["fails"][number]["says"].removesuffix(".")
+            new = f" ({seen}), though {self._new(before, after, at)}" if in_trouble else f": {seen}"
+            yield self._told(
+                "same-again",
+                f"'{self.words.step(at)}' comes again after it failed{new}",
+                "Let a way back put that right, and let the step need that it is right."
+                if in_trouble
+                else "Right if the failure's own words put it right.",
+                step=at,
+                to=before,
+                then=Deed(at, after, number),
+            )
+
+    def _new(self, before: int, after: int, at: int) -> str:
+        """How the engine is where a failure left it as nothing before did."""
+        new = after & ~before & self.packed.engine & ~self.walk.half_done[at]
+        conditions = self.packed.machine["conditions"]
+        return listed(
+            self.words.value(c, v)
+            for c, condition in enumerate(conditions)
+            for v in range(len(condition["values"]))
+            if new & self.packed.bit(c, v)
+        )
+
+    def once_steps(self) -> Iterator[Finding]:
         """Steps that can no longer be done again after a certain place in the straight order."""
-        if not walk.is_whole:
-            return []
-        notes, state, told = [], self.packed.start(), set()
-        straight = [at for at, step in enumerate(self.steps) if step["must"]]
-        for here in straight:
-            state = self.packed.done(state, here)
-            for at in straight[: straight.index(here) + 1]:
-                if at in told or self._has_a_way(self.packed.reopened(state, at), alive):
+        if not self.walk.is_whole or not self.alive[0]:
+            return
+        done, told = list[int](), set[int]()
+        for here, _, state in self.straight:
+            done.append(here)
+            for at in done:
+                if at in told or reaches(self.packed, self.packed.reopened(state, at), self._lives):
                     continue
                 told.add(at)
-                once = self.bundle["steps"][at]["once"]
-                notes.append(
-                    Finding(
-                        "once",
-                        f"'{self.steps[at]['id']}' cannot be done again "
-                        f"after '{self.steps[here]['id']}'",
-                        "It is marked once: its proof is judged before the next step opens."
-                        if once
-                        else "Mark it 'once: yes', or add a way back to it.",
-                    )
+                yield self._told(
+                    "once",
+                    f"'{self.words.step(at)}' cannot be done again after '{self.words.step(here)}'",
+                    "It is marked once: its proof is judged before the next step opens."
+                    if self.bundle["steps"][at]["once"]
+                    else "Mark it 'once: yes', or add a way back to it.",
+                    step=at,
                 )
-        return notes
 
-    def _has_a_way(self, state: int, alive: set[int], most: int = 20_000) -> bool:
-        """
-        Whether a state outside the walk, such as after a reopening, leads into the living.
+    def _lives(self, state: int) -> bool:
+        at = self.walk.number.get(state)
+        return at is not None and bool(self.alive[at])
 
-        A search that grows past `most` states counts as no way: the note is then too strict.
-        """
-        seen, queue = {state}, deque([state])
-        while queue and len(seen) < most:
-            state = queue.popleft()
-            if state in alive:
-                return True
-            for at in self.packed.opened(state):
-                after = self.packed.done(state, at)
-                if after not in seen:
-                    seen.add(after)
-                    queue.append(after)
-        return False
 
-    def blocked_moves(self, walk: _Walk) -> list[Finding]:
-        return [
-            Finding(
-                "blocked-move",
-                f"'{self.steps[at]['id']}' can have all it needs and still not be a legal move",
-                "A way back leads on from there. Let it need what its moves ask for, and a "
-                "refusal can say so.",
-                self._way(walk, state),
+def right_ends(packed: Packed) -> list[int]:
+    """
+    The ends that a job may be steered to: all must-steps done, or what only a failure finds out.
+
+    *Stopped* is always possible in some state; if it counted, no dead end would show. But an end
+    that asks for a value which nothing leaves except a failure ("recover, do not crank") is the
+    right one there. Where no end is right by this, all are.
+    """
+    machine = packed.machine
+    left = {(c, condition["start"]) for c, condition in enumerate(machine["conditions"])}
+    left |= {(c, v) for step in machine["steps"] for c, v in step["effect"]}
+    found = [
+        at
+        for at, end in enumerate(machine["ends"])
+        if end["all_must"] or any(_is_verdict(c, mask, left) for c, mask in end["conditions"])
+    ]
+    return found or list(range(len(machine["ends"])))
+
+
+def _is_verdict(condition: int, mask: int, left: set[tuple[int, int]]) -> bool:
+    values = [value for value in range(mask.bit_length()) if mask >> value & 1]
+    return bool(values) and not any((condition, value) in left for value in values)
+
+
+def _unasked(
+    silent_rules: Sequence[SilentRule], absent: Mapping[str, str], words: Words
+) -> Iterator[Finding]:
+    """What a rule cannot ask although there is occasion, and nobody has said why that is right."""
+    for silent in silent_rules:
+        unasked = [word for word in silent.unasked if word not in absent]
+        if unasked:
+            how = "is silent" if silent.wholly else "is asked in part only"
+            yield Finding(
+                "rule-silent",
+                f"the rule '{silent.rule}' {how}: this procedure has no {listed(unasked)}",
+                "Name it as the rule does; or, if the engine has no such thing, "
+                "write it under absent with the reason.",
+                rule=silent.rule,
+                line=words.line("rules", silent.rule),
             )
-            for at, state in walk.blocked.items()
-        ]
-
-    def same_steps_again(self, walk: _Walk) -> list[Finding]:
-        return [
-            Finding(
-                "same-again",
-                f"after '{failure}' of '{self.steps[at]['id']}' the same step comes again",
-                "Right if the failure's own words put it right; otherwise it leaves too little.",
-                self._way(walk, state),
-            )
-            for (at, failure), state in walk.same_again.items()
-        ]
 
 
-def _silent(rule: SilentRule) -> Finding:
-    how = "is silent" if rule.wholly else "is asked in part only"
-    return Finding(
-        "rule-silent",
-        f"the rule '{rule.rule}' {how}: this procedure has no {', '.join(rule.absent)}",
-        "Right if the engine has no such thing; otherwise name it as the rule does.",
-    )
+def _accepted(silent_rules: Sequence[SilentRule], absent: Mapping[str, str]) -> Iterator[Finding]:
+    concerned: dict[str, list[str]] = defaultdict(list)
+    for silent in silent_rules:
+        for word in silent.unasked:
+            concerned[word].append(silent.rule)
+    for word, because in absent.items():
+        yield Finding(
+            "absent",
+            f"'{word}' is absent: {because}",
+            f"Not asked for that reason: {listed(concerned[word])}." if concerned[word] else "",
+        )
+
+
+def _never_done(silent_rules: Sequence[SilentRule]) -> Iterator[Finding]:
+    """What rules forbid and this procedure never does: one note for all."""
+    never = {word for each in silent_rules for word in each.absent if word not in each.unasked}
+    if never:
+        concerned = [each.rule for each in silent_rules if never.intersection(each.absent)]
+        yield Finding(
+            "never-done",
+            f"this procedure has no {listed(sorted(never))}",
+            f"So it gives no occasion to ask all of {listed(concerned)}. "
+            "Right if the engine has no such thing; otherwise name it as the rules do.",
+        )
