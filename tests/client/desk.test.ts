@@ -45,7 +45,7 @@ describe('eyes first', () => {
   test('a recall shows on a job long approved; an approved job without one asks for nobody', () => {
     const recalled = row({ job: 'recalled', state: 'approved', notices: [{ code: 'lot-recalled', message: 'Lot NH-24-0917 is recalled.' }] })
     const { lines, whole } = eyesFirst([row({ job: 'approved', state: 'approved' }), recalled])
-    expect(lines.map(({ head }) => head)).toEqual(['Packhorse TB 0412: Lot NH-24-0917 is recalled'])
+    expect(lines.map(({ head }) => head)).toEqual(['TB 0412: Lot NH-24-0917 is recalled'])
     expect(whole.map(({ job }) => job)).toEqual(['approved'])
   })
 
@@ -60,7 +60,7 @@ describe('eyes first', () => {
   test('an open job with nothing to ask asks for nobody and says how far it is', () => {
     const { lines, whole } = eyesFirst([row({ state: 'open', done: 12 }), row({ job: 'asked', state: 'open', done: 12, questions: 1 })])
     expect(whole).toHaveLength(1)
-    expect(lines[0]!.says).toBe('12 of 46 steps hold.')
+    expect(lines[0]!.says).toBe('Packhorse; 12 of 46 steps hold.')
   })
 })
 

@@ -18,6 +18,14 @@ const JOINT = 38
 
 interface Span { from: number; to: number; low: number; high: number }
 
+/** The farthest a reading may widen the scale: twice its span to each side. Beyond, it stands at the end. */
+function widened(span: Span, readings: readonly string[]): Span {
+  const reach = 2 * (span.to - span.from)
+  const values = readings.map(Number).filter(Number.isFinite)
+  const air = 0.06 * (span.to - span.from)
+  return { ...span, from: Math.max(Math.min(span.from, ...values.map((value) => value - air)), span.from - reach), to: Math.min(Math.max(span.to, ...values.map((value) => value + air)), span.to + reach) }
+}
+
 /** Some air outside the window on both sides, so that a reading outside has a place to stand. */
 function spanOf({ low, high, target }: ScaleProps): Span | null {
   const l = low === undefined ? null : Number(low)
@@ -33,8 +41,9 @@ function spanOf({ low, high, target }: ScaleProps): Span | null {
 }
 
 export function Scale(props: ScaleProps) {
-  const span = spanOf(props)
-  if (!span) return null
+  const bare = spanOf(props)
+  if (!bare) return null
+  const span = widened(bare, props.readings)
   const at = (value: number) => Math.min(WIDTH, Math.max(0, ((value - span.from) / (span.to - span.from)) * WIDTH))
   const [left, right] = [at(span.low), at(span.high)]
   const ticks = Array.from({ length: 21 }, (_, i) => (WIDTH / 20) * i).filter((x) => x < left - 2 || x > right + 2)
@@ -50,7 +59,7 @@ export function Scale(props: ScaleProps) {
       {props.readings.map((reading) => {
         const value = Number(reading)
         const inside = value >= span.low && value <= span.high
-        return <rect x={at(value) - 2} y="5" width="4" height={inside ? 2 * PLATE - 9 : PLATE - 6} fill="var(--paint)" />
+        return <rect x={Math.min(WIDTH - 6, Math.max(2, at(value) - 2))} y="5" width="4" height={inside ? 2 * PLATE - 9 : PLATE - 6} fill="var(--paint)" />
       })}
       <rect y={PLATE} width={WIDTH} height="2" fill="var(--joint)" />
       {props.target !== undefined && <path d={`M${at(Number(props.target))} 60l7.5 12h-15z`} fill="var(--ground)" stroke="var(--ink)" stroke-width="1.5" />}

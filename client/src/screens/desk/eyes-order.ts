@@ -32,9 +32,13 @@ export const BLADES = [
   { thick: 2.5, size: 20 },
 ] as const
 
-export interface Line { row: DeskRow; head: string; says: string; blade: number }
+/** `ranked`: the head may be sharpened by what the job's own log says first. */
+export interface Line { row: DeskRow; head: string; says: string; blade: number; ranked: boolean }
 
-export const nameOf = (row: DeskRow): string => [row.vehicle ?? 'A job without its procedure', row.plate ?? ''].filter(Boolean).join(' ')
+const vehicleOf = (row: DeskRow): string => row.vehicle ?? 'a job without its procedure'
+
+/** The plate is what tells one van from the next. */
+export const nameOf = (row: DeskRow): string => row.plate ?? capital(vehicleOf(row))
 
 const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)
 
@@ -61,11 +65,14 @@ function head(row: DeskRow): string {
   return row.state === 'closed' ? `${name} is ready to approve` : name
 }
 
+/** The head with the first finding of the job's log in place of a general word. */
+export const headOf = ({ row, head: plain, ranked }: Line, finding: string | null): string => (ranked && finding !== null ? `${nameOf(row)}: ${finding}` : plain)
+
 function says(row: DeskRow): string {
-  const progress = row.state === 'open' ? `${row.done} of ${row.steps} steps hold` : 'It is closed'
+  const progress = row.state === 'open' ? `${row.done} of ${row.steps} steps hold` : 'closed'
   const others = row.exceptions > 1 ? [`${row.exceptions} things ask for eyes`] : []
   const asked = row.questions > 0 && row.codes.length > 0 ? [row.questions === 1 ? 'one question is open' : `${row.questions} questions are open`] : []
-  return `${capital([progress, ...others, ...asked].join('; '))}.`
+  return `${capital([vehicleOf(row), progress, ...others, ...asked].join('; '))}.`
 }
 
 /** What needs eyes, the worst first as the workshop ranked it, and the rest. */
@@ -75,7 +82,7 @@ export function eyesFirst(rows: readonly DeskRow[]): { lines: Line[]; whole: Des
   for (const row of rows) {
     const blade = bladeOf(row)
     if (blade === null) whole.push(row)
-    else lines.push({ row, head: head(row), says: says(row), blade })
+    else lines.push({ row, head: head(row), says: says(row), blade, ranked: row.state !== 'changed' && row.notices.length === 0 && row.codes.length > 0 })
   }
   return { lines: lines.sort((a, b) => a.blade - b.blade), whole }
 }

@@ -1,35 +1,45 @@
 /** What needs eyes first: blades in the order of risk, and the job under the chosen one at the side. */
 import { Drive, driveState } from '../../parts/drive'
 import { Rule } from '../../parts/rule'
-import type { Rooms } from '../rooms'
-import { useRecord } from '../record/fetched'
-import { EyesFirst } from '../record/head'
-import { listed, type JobRecord } from '../record/record'
 import type { Answer } from '../../sync'
-import { nameOf, BLADES, type DeskRow, type Line } from './eyes-order'
+import { verdictOf } from '../record/eyes'
+import { useRecord } from '../record/fetched'
+import { Figure } from '../record/figures'
+import { listed, type JobRecord } from '../record/record'
+import { sentencesOf } from '../record/sentences'
+import type { Rooms } from '../rooms'
+import { BLADES, headOf, nameOf, type DeskRow, type Line } from './eyes-order'
 import { PageHead, TroubleLine } from './shell'
 
-function LineRow({ line, chosen, choose }: { line: Line; chosen: boolean; choose: () => void }) {
+/** The one thing of a job that comes first, in a headline's words, from the log that is here. */
+const firstOf = (record: JobRecord | null): string | null => (record ? (sentencesOf(record)[0]?.short ?? null) : null)
+
+function LineRow({ line, chosen, choose, ...rooms }: Rooms & { line: Line; chosen: boolean; choose: () => void }) {
+  const reading = useRecord(rooms, line.row.job)
+  const record = reading.at === 'here' ? reading.record : null
   const blade = BLADES[line.blade]!
   return (
     <li>
       <button type="button" class="blade-row" aria-pressed={chosen} onClick={choose}>
         <span class="blade" style={{ height: `${blade.thick}px` }} aria-hidden="true" />
-        <strong style={{ fontSize: `clamp(20px, ${blade.size / 12.8}vw + 8px, ${blade.size}px)` }}>{line.head}</strong>
+        <strong style={{ fontSize: `clamp(1.06rem, ${(blade.size / 12.8).toFixed(2)}vw + 0.4rem, ${(blade.size / 19).toFixed(2)}rem)` }}>{headOf(line, firstOf(record))}</strong>
         <span class="d-text">{line.says}</span>
       </button>
     </li>
   )
 }
 
-export function Eyes({ answer, lines, whole, chosen, choose }: { answer: Answer<{ jobs: DeskRow[] }> | null; lines: Line[]; whole: DeskRow[]; chosen: string | null; choose: (job: string) => void }) {
+interface EyesProps { answer: Answer<{ jobs: DeskRow[] }> | null; lines: Line[]; whole: DeskRow[]; chosen: string | null; choose: (job: string) => void }
+
+export function Eyes({ answer, lines, whole, chosen, choose, ...rooms }: Rooms & EyesProps) {
+  const hasNone = answer?.ok && lines.length === 0
   return (
     <>
-      <PageHead>{lines.length > 0 ? 'Eyes first' : answer?.ok ? 'Nothing asks for eyes' : 'Eyes first'}</PageHead>
+      <PageHead>{hasNone ? 'Nothing asks for eyes' : 'Eyes first'}</PageHead>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       <ul class="blades">
         {lines.map((line) => (
-          <LineRow line={line} chosen={line.row.job === chosen} choose={() => choose(line.row.job)} />
+          <LineRow {...rooms} key={line.row.job} line={line} chosen={line.row.job === chosen} choose={() => choose(line.row.job)} />
         ))}
       </ul>
       {answer?.ok && <p class="d-text whole-line">{wholeWords(whole)}</p>}
@@ -51,7 +61,7 @@ export function Beside({ job, row, open, ...rooms }: Rooms & { job: string; row:
       <h2 class="d-head">{row ? nameOf(row) : 'The job'}</h2>
       {reading.at === 'here' && <Glance record={reading.record} />}
       {reading.at === 'missing' && <TroubleLine trouble={reading.trouble} />}
-      <button type="button" class="wide-key t-key" onClick={open}>
+      <button type="button" class="desk-key t-key" onClick={open}>
         Open the job
       </button>
     </>
@@ -62,16 +72,26 @@ function possibleOf({ machine, state }: JobRecord): Record<string, string[]> {
   return Object.fromEntries(machine.conditions.map(({ id, values }, c) => [id, values.filter((_, v) => ((state.conditions[c]! >> v) & 1) === 1)]))
 }
 
+/** The rule, the first finding in words and figures, and where on the engine it is. */
 function Glance({ record }: { record: JobRecord }) {
   const { bundle } = record
   const steps = listed(record)
   const now = steps.findIndex(({ seal }) => seal === 'todo' || seal === 'broken')
   const phases = bundle.phases.map(({ id }) => steps.filter(({ step }) => step.phase === id).map(({ seal }) => seal))
+  const [first] = sentencesOf(record)
+  const at = first?.step == null ? undefined : record.steps[first.step]
+  const out = at?.readings.filter((reading) => verdictOf(reading) === 'outside').at(-1)
+  const look = at?.step.look.filter((name) => bundle.drive.wheels.some(({ id }) => id === name)) ?? []
   return (
     <>
       <Rule phases={phases.filter((phase) => phase.length > 0)} now={now < 0 ? null : now} width={420} />
-      <Drive drive={bundle.drive} state={driveState(bundle.drive, possibleOf(record))} width={420} height={360} />
-      <EyesFirst record={record} />
+      {first && (
+        <p class="d-text">
+          <b>{first.fact}.</b> {out ? '' : first.because}
+        </p>
+      )}
+      <Drive drive={bundle.drive} state={driveState(bundle.drive, possibleOf(record))} look={look} width={420} height={out ? 250 : 320} />
+      {out && <Figure reading={out} />}
     </>
   )
 }

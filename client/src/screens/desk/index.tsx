@@ -38,7 +38,7 @@ function EyesPage({ answer, rows, open, ...rooms }: Rooms & { answer: ReturnType
   const chosen = lines.find(({ row }) => row.job === wish)?.row ?? lines[0]?.row ?? whole[0]
   return (
     <Shell {...rooms} pages={PAGES} room="desk" at="eyes" aside={chosen && <Beside key={chosen.job} {...rooms} job={chosen.job} row={chosen} open={() => open(chosen.job)} />}>
-      <Eyes answer={answer} lines={lines} whole={whole} chosen={chosen?.job ?? null} choose={choose} />
+      <Eyes {...rooms} answer={answer} lines={lines} whole={whole} chosen={chosen?.job ?? null} choose={choose} />
     </Shell>
   )
 }

@@ -38,21 +38,31 @@ export function beltLine(drive: DriveBlock): [number, number][] {
   return [...line.slice(start), ...line.slice(0, start)]
 }
 
-/** `count` places at equal distances along a closed line, half a distance from its start. */
-export function places(line: readonly [number, number][], count: number): Place[] {
+/** Places at parts (0 to 1) of a closed line's length, from its start; parts in rising order. */
+export function along(line: readonly [number, number][], parts: readonly number[]): Place[] {
   const closed = [...line, line[0]!]
   const lengths = closed.slice(1).map(([x, y], i) => Math.hypot(x - closed[i]![0], y - closed[i]![1]))
   const total = lengths.reduce((sum, each) => sum + each, 0)
-  const found: Place[] = []
   let [piece, walked] = [0, 0]
-  for (let i = 0; i < count; i++) {
-    const wanted = ((i + 0.5) / count) * total
+  return parts.map((share) => {
+    const wanted = share * total
     while (piece < lengths.length - 1 && walked + lengths[piece]! < wanted) walked += lengths[piece++]!
     const [x1, y1] = closed[piece]!
     const [x2, y2] = closed[piece + 1]!
     const length = lengths[piece] || 1
     const part = (wanted - walked) / length
-    found.push({ x: x1 + (x2 - x1) * part, y: y1 + (y2 - y1) * part, tx: (x2 - x1) / length, ty: (y2 - y1) / length })
-  }
-  return found
+    return { x: x1 + (x2 - x1) * part, y: y1 + (y2 - y1) * part, tx: (x2 - x1) / length, ty: (y2 - y1) / length }
+  })
+}
+
+/** `count` places at equal distances along a closed line, half a distance from its start. */
+export const places = (line: readonly [number, number][], count: number): Place[] => along(line, Array.from({ length: count }, (_, i) => (i + 0.5) / count))
+
+/** 1 when the outside is to the left of the way along the line as a screen shows it, else -1 (shoelace formula). */
+export function outside(line: readonly [number, number][]): 1 | -1 {
+  const doubled = line.reduce((sum, [x, y], i) => {
+    const [nx, ny] = line[(i + 1) % line.length]!
+    return sum + x * ny - nx * y
+  }, 0)
+  return doubled > 0 ? 1 : -1
 }

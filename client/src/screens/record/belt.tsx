@@ -1,21 +1,27 @@
 /** The rule of the job, laid round its drive: where it is broken and when, in one drawing. */
+import { useEffect, useState } from 'preact/hooks'
 import { SEAL_WORDS } from '../../parts/seal'
-import { beltLine, places, type Place } from './belt-path'
-import { listed, type JobRecord, type StepRecord } from './record'
+import { along, beltLine, outside, places, type Place } from './belt-path'
+import { LINE, placeWords, twoLines, type Ground, type Wanted } from './belt-words'
+import { needsEyes } from './eyes'
+import { listed, phaseTimes, type JobRecord, type StepRecord } from './record'
+import { hourWords } from './words'
 
-const BELT = 22
-const HALF = BELT / 2
+interface Size { width: number; height: number; belt: number; margin: number; /** Phases and every fifth number stand along it. */ full: boolean }
+
+const DESK: Size = { width: 568, height: 690, belt: 22, margin: 58, full: true }
+const PHONE: Size = { width: 320, height: 400, belt: 15, margin: 34, full: false }
 
 interface Laid { record: StepRecord; place: Place }
 
-function Stripe({ record, place }: Laid) {
-  // Along the belt by d, across it from a to b; outside is on the left of the way we go.
+function Stripe({ record, place, belt, side }: Laid & { belt: number; side: 1 | -1 }) {
+  // Along the belt by d, across it from a to b; outside is up, as on the rule.
   const bar = (d: number, a: number, b: number) => {
-    const [nx, ny] = [place.ty, -place.tx]
+    const [nx, ny] = [place.ty * side, -place.tx * side]
     const [x, y] = [place.x + place.tx * d, place.y + place.ty * d]
-    return <path d={`M${x + nx * a} ${y + ny * a}L${x + nx * b} ${y + ny * b}`} stroke="var(--paint)" stroke-width="6" />
+    return <path d={`M${x + nx * a} ${y + ny * a}L${x + nx * b} ${y + ny * b}`} stroke="var(--paint)" stroke-width={belt * 0.27} />
   }
-  const edge = HALF - 2
+  const edge = belt / 2 - 2
   if (record.seal === 'holds') return bar(0, -edge, edge)
   if (record.seal === 'passed') return bar(0, -edge, -1)
   if (record.seal === 'broken') {
@@ -29,26 +35,6 @@ function Stripe({ record, place }: Laid) {
   return <circle cx={place.x} cy={place.y} r="1.6" fill="var(--ondeck2)" />
 }
 
-function NumberAt({ record, place }: Laid) {
-  const needsEyes = record.seal === 'broken' || record.seal === 'passed' || record.failures.length > 0 || record.questions.some(({ settled }) => !settled)
-  const count = Number(record.step.number)
-  if (!needsEyes && count % 5 !== 0 && count !== 1) return null
-  const [nx, ny] = [place.ty, -place.tx]
-  const reach = HALF + 16
-  return (
-    <text
-      x={place.x + nx * reach}
-      y={place.y + ny * reach + 6}
-      text-anchor="middle"
-      font-size={needsEyes ? 20 : 17}
-      font-weight={needsEyes ? 720 : 480}
-      style={{ fill: needsEyes ? 'var(--act)' : 'var(--ink)' }}
-    >
-      {record.step.number}
-    </text>
-  )
-}
-
 /** In words: how many hold, and which do not. */
 export function beltWords(record: JobRecord): string {
   const steps = listed(record)
@@ -58,11 +44,25 @@ export function beltWords(record: JobRecord): string {
   return [`${holding} of ${steps.length} steps hold`, ...named].join('; ')
 }
 
-export function BeltOfJob({ record, width = 560, height = 640 }: { record: JobRecord; width?: number; height?: number }) {
+interface Said extends Wanted { role: 'eyes' | 'phase' | 'plain' }
+
+/** What stands along the belt, the weightiest first: steps that ask for eyes, where a phase begins, every fifth number. */
+function said(record: JobRecord, laid: readonly Laid[], drawn: readonly [number, number][], full: boolean): Said[] {
+  const asking = laid.filter((each) => needsEyes(each.record))
+  const eyes = asking.map((each): Said => ({ lines: [each.record.step.number], size: 20, at: each.place, spare: false, role: 'eyes' }))
+  if (!full) return eyes
+  const starts = phaseTimes(record)
+  const at = along(drawn, starts.map(({ first }) => first / Math.max(laid.length, 1)))
+  const phases = starts.map(({ name, time }, i): Said => ({ lines: twoLines(time === null ? name : `${name} ${hourWords(time)}`), size: 17, at: at[i]!, spare: false, role: 'phase' }))
+  const fifths = laid.filter((each, i) => !asking.includes(each) && (i === 0 || Number(each.record.step.number) % 5 === 0))
+  return [...eyes, ...phases, ...fifths.map((each): Said => ({ lines: [each.record.step.number], size: 17, at: each.place, spare: true, role: 'plain' }))]
+}
+
+export function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: Size }) {
   const { drive } = record.bundle
+  const { width, height, belt, margin } = size
   const line = beltLine(drive)
   if (line.length === 0) return null
-  const margin = 44
   const [xs, ys] = [line.map(([x]) => x), line.map(([, y]) => y)]
   const [left, top] = [Math.min(...xs), Math.min(...ys)]
   const k = Math.min((width - 2 * margin) / (Math.max(...xs) - left), (height - 2 * margin) / (Math.max(...ys) - top))
@@ -71,28 +71,61 @@ export function BeltOfJob({ record, width = 560, height = 640 }: { record: JobRe
   const drawn = line.map(([x, y]) => at(x, y))
   const steps = listed(record)
   const laid = places(drawn, steps.length).map((place, i): Laid => ({ record: steps[i]!, place }))
+  const wheels = drive.wheels.map((wheel) => {
+    const [cx, cy] = at(wheel.x_um, -wheel.y_um)
+    return { cx, cy, r: Math.max(6, wheel.r_um * k - belt / 2 - 3) }
+  })
+  const ground: Ground = { line: drawn, side: outside(drawn), half: belt / 2, wheels, width, height }
+  const words = placeWords(ground, said(record, laid, drawn, size.full))
   const path = `M${drawn.map(([x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`).join('L')}Z`
   return (
     <svg class="job-belt" viewBox={`0 0 ${width} ${height}`} role="img" aria-label={beltWords(record)}>
-      {drive.wheels.map((wheel) => {
-        const [cx, cy] = at(wheel.x_um, -wheel.y_um)
-        const r = Math.max(6, wheel.r_um * k - HALF - 3)
-        return (
-          <>
-            <circle cx={cx} cy={cy} r={r} fill="none" stroke="var(--ink)" stroke-width="1.3" />
-            <circle cx={cx} cy={cy} r="3" fill="var(--ink)" />
-          </>
-        )
-      })}
-      <path d={path} fill="none" stroke="var(--rim)" stroke-width={BELT + 2.6} />
-      <path d={path} fill="none" stroke="var(--seat)" stroke-width={BELT} />
+      {wheels.map(({ cx, cy, r }) => (
+        <>
+          <circle cx={cx} cy={cy} r={r} fill="none" stroke="var(--ink)" stroke-width="1.3" />
+          <circle cx={cx} cy={cy} r="3" fill="var(--ink)" />
+        </>
+      ))}
+      <path d={path} fill="none" stroke="var(--rim)" stroke-width={belt + 2.6} />
+      <path d={path} fill="none" stroke="var(--seat)" stroke-width={belt} />
       {laid.map((each) => (
-        <Stripe {...each} />
+        <Stripe {...each} belt={belt} side={ground.side} />
       ))}
       <path d={path} fill="none" stroke="var(--joint)" stroke-width="1.6" />
-      {laid.map((each) => (
-        <NumberAt {...each} />
-      ))}
+      {words.map(({ lines, role, x, y, h, size: px }) =>
+        lines.map((text, i) => (
+          <text class={`belt-${role}`} x={x} y={y - h / 2 + px * (0.9 + i * LINE)} text-anchor="middle" font-size={px}>
+            {text}
+          </text>
+        )),
+      )}
     </svg>
+  )
+}
+
+const NARROW = '(max-width: 700px)'
+
+/** The belt in the size of the screen, so that its words never shrink, and the phases as a list where they have no room. */
+export function Belt({ record }: { record: JobRecord }) {
+  const [isNarrow, setNarrow] = useState(() => matchMedia(NARROW).matches)
+  useEffect(() => {
+    const media = matchMedia(NARROW)
+    const look = () => setNarrow(media.matches)
+    media.addEventListener('change', look)
+    return () => media.removeEventListener('change', look)
+  }, [])
+  return (
+    <figure>
+      <BeltOfJob record={record} size={isNarrow ? PHONE : DESK} />
+      <figcaption class="d-small">Once round the belt, from the crank's mark along the tight side. Whole stripes hold; numbers in blue ask for eyes.</figcaption>
+      <ol class={isNarrow ? 'phase-times d-small' : 'unseen'} aria-label="Phases and when they began">
+        {phaseTimes(record).map(({ name, time }) => (
+          <li>
+            {name}
+            {time === null ? ', not begun' : ` ${hourWords(time)}`}
+          </li>
+        ))}
+      </ol>
+    </figure>
   )
 }

@@ -24,11 +24,13 @@ export function useSecret({ store, sync }: Rooms, ref: Ref | undefined): string 
 }
 
 /** An address for an image element; the bytes are let go with the screen. Null until they are here. */
-export function usePicture({ store, sync }: Rooms, sha: string, width?: number): { url: string | null; missing: boolean } {
+export function usePicture({ store, sync }: Rooms, sha: string, wish: { width?: number; wanted: boolean }): { url: string | null; missing: boolean } {
+  const { width, wanted } = wish
   const [found, setFound] = useState<{ url: string | null; missing: boolean }>({ url: null, missing: false })
   useEffect(() => {
     let url: string | null = null
     let gone = false
+    if (!wanted) return
     void store
       .photo(sha)
       .then(async (here) => here ?? (await sync.picture(sha, width)))
@@ -41,7 +43,7 @@ export function usePicture({ store, sync }: Rooms, sha: string, width?: number):
       gone = true
       if (url) URL.revokeObjectURL(url)
     }
-  }, [sha, width])
+  }, [sha, width, wanted])
   return found
 }
 
@@ -63,10 +65,19 @@ export function useRecord({ store }: Rooms, job: string): Reading {
   return reading
 }
 
+/** Folded once for as long as the log stays as it is: a screen asks again at every change of anything. */
+const folded = new Map<string, { key: string; record: JobRecord }>()
+
 async function readRecord(store: Rooms['store'], job: string): Promise<Reading> {
   const row = (await store.jobs()).find((each) => each.job === job)
   if (!row) return missing('unknown-job', 'This job is not in this browser yet.', 'Wait for the workshop to be reached, or look for another job.')
   const bundle = await store.bundle(row.bundle)
   if (!bundle) return missing('unknown-bundle', 'The procedure of this job is not in this browser yet.', 'Wait for the workshop to be reached.')
-  return { at: 'here', record: jobRecord(row, bundle, await store.log(job)) }
+  const held = await store.log(job)
+  const key = `${row.bundle} ${held.map(({ entry, standing, place, index }) => `${entry.id}${standing}${place}${index}`).join()}`
+  const known = folded.get(job)
+  if (known?.key === key) return { at: 'here', record: known.record }
+  const record = jobRecord(row, bundle, held)
+  folded.set(job, { key, record })
+  return { at: 'here', record }
 }

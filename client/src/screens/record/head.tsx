@@ -1,20 +1,24 @@
 /** The head of a job as desk and audit show it: whose vehicle, what must be looked at, where the record is. */
 import type { Rooms } from '../rooms'
-import { BeltOfJob } from './belt'
+import { useSecret } from './fetched'
+import { stepLink } from './figures'
 import { jobPlacesWords } from './places-words'
 import type { JobRecord } from './record'
 import { sentencesOf, uncertain } from './sentences'
 import { Secret } from './steps'
 import { kmWords, timeWords } from './words'
 
-export function VehicleFacts({ record, ...rooms }: Rooms & { record: JobRecord }) {
+/** What the job is called: the plate, once it is here. */
+export function JobName({ record, ...rooms }: Rooms & { record: JobRecord }) {
+  return <>{useSecret(rooms, record.row.plate) ?? record.bundle.vehicle}</>
+}
+
+export function VehicleFacts({ record, people, ...rooms }: Rooms & { record: JobRecord; people: ReadonlyMap<string, string> }) {
   const { row, bundle, closed } = record
   return (
     <dl class="facts-list">
-      <dt>Plate</dt>
-      <dd>
-        <Secret {...rooms} of={row.plate} />
-      </dd>
+      <dt>Vehicle</dt>
+      <dd>{bundle.vehicle}</dd>
       <dt>VIN</dt>
       <dd>
         <Secret {...rooms} of={row.vin} />
@@ -29,10 +33,18 @@ export function VehicleFacts({ record, ...rooms }: Rooms & { record: JobRecord }
       </dd>
       <dt>Opened</dt>
       <dd>
-        {timeWords(row.openedAt)}, {row.bay}
+        {timeWords(row.openedAt)}, bay {row.bay}, {people.get(row.openedBy) ?? 'name not here'}
       </dd>
       <dt>Closed</dt>
       <dd>{closed ? `${timeWords(closed.at)}, ${bundle.ends.find(({ id }) => id === closed.body.end)?.name ?? closed.body.end}` : 'still open'}</dd>
+      {closed?.body.because && (
+        <>
+          <dt>Because</dt>
+          <dd>
+            <Secret {...rooms} of={closed.body.because} />
+          </dd>
+        </>
+      )}
       <dt>Record</dt>
       <dd>{jobPlacesWords(record.held)}</dd>
     </dl>
@@ -42,44 +54,26 @@ export function VehicleFacts({ record, ...rooms }: Rooms & { record: JobRecord }
 export function EyesFirst({ record }: { record: JobRecord }) {
   const sentences = sentencesOf(record)
   const unsure = uncertain(record)
-  if (sentences.length === 0 && unsure.length === 0) return <p class="d-text">Nothing in this job asks for eyes.</p>
+  const asked = record.steps.flatMap((step) => step.questions.filter(({ settled }) => !settled).map(() => step))
+  if (sentences.length + unsure.length + asked.length === 0) return <p class="d-text">Nothing in this job asks for eyes.</p>
   return (
     <ul class="sentences">
       {unsure.map((words) => (
-        <li>
+        <li key={words}>
           <b>Not certain.</b> {words}
         </li>
       ))}
       {sentences.map(({ step, fact, because }) => {
         const target = step === null ? undefined : record.bundle.steps[step]?.id
         return (
-          <li>
-            {target === undefined ? (
-              <b>{fact}.</b>
-            ) : (
-              <a
-                href={`#step-${target}`}
-                onClick={(event) => {
-                  event.preventDefault() // the address belongs to the router
-                  document.getElementById(`step-${target}`)?.scrollIntoView()
-                }}
-              >
-                {fact}.
-              </a>
-            )}{' '}
-            {because}
+          <li key={`${fact} ${because}`}>
+            {target === undefined ? <b>{fact}.</b> : stepLink(target, `${fact}.`)} {because}
           </li>
         )
       })}
+      {asked.map(({ step }) => (
+        <li key={`asked ${step.id}`}>{stepLink(step.id, `${step.number || step.title}: a question waits for its answer.`)}</li>
+      ))}
     </ul>
-  )
-}
-
-export function Belt({ record }: { record: JobRecord }) {
-  return (
-    <figure>
-      <BeltOfJob record={record} />
-      <figcaption class="d-small">Once round the belt, from the crank's mark along the tight side. Whole stripes hold.</figcaption>
-    </figure>
   )
 }

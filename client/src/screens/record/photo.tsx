@@ -1,40 +1,76 @@
 /** A photo of the record: small in a row, and full size with what is known of it. */
-import { useEffect, useRef } from 'preact/hooks'
+import { useEffect, useRef, useState } from 'preact/hooks'
+import type { Bundle } from '../../procedure/bundle'
 import type { Rooms } from '../rooms'
 import { usePicture } from './fetched'
+import { jumpToStep } from './jump'
 import type { PhotoRecord } from './record'
 import { placeOfHeld, sizeWords, timeWords } from './words'
 
 const SMALL = 320
 
-export function PhotoRow({ photo, onOpen, ...rooms }: Rooms & { photo: PhotoRecord; onOpen: () => void }) {
-  const { url, missing } = usePicture(rooms, photo.body.blob, SMALL)
+/** True once the element has been near the screen: a job has dozens of photos, and most are never looked at. */
+function useSeen() {
+  const element = useRef<HTMLButtonElement>(null)
+  const [isSeen, setSeen] = useState(false)
+  useEffect(() => {
+    if (!element.current || isSeen) return
+    const observer = new IntersectionObserver((entries) => entries.some(({ isIntersecting }) => isIntersecting) && setSeen(true), { rootMargin: '200px' })
+    observer.observe(element.current)
+    return () => observer.disconnect()
+  }, [isSeen])
+  return { element, isSeen }
+}
+
+export type OpenPhoto = (photo: PhotoRecord) => void
+
+/** `number` goes before the label where the step is not plain from the place. */
+export function PhotoSmall({ photo, number = '', onOpen, ...rooms }: Rooms & { photo: PhotoRecord; number?: string; onOpen: OpenPhoto }) {
+  const { element, isSeen } = useSeen()
+  const { url, missing } = usePicture(rooms, photo.body.blob, { width: SMALL, wanted: isSeen })
   return (
-    <button type="button" class="photo-small" onClick={onOpen}>
-      {url ? <img src={url} alt="" /> : <span class="photo-wait">{missing ? 'not in the workshop yet' : 'coming'}</span>}
+    <button ref={element} type="button" class="photo-small" onClick={() => onOpen(photo)}>
+      {url ? <img src={url} alt="" /> : <span class="photo-wait d-small">{missing ? 'not in the workshop yet' : 'coming'}</span>}
       <span class="d-small">
+        {number === '' ? '' : `${number} `}
         {photo.label}
+        {photo.isEarlier ? ', before it was taken again' : ''}
         <span class="unseen">. Open full size</span>
       </span>
     </button>
   )
 }
 
-export function PhotoFull({ photo, onClose, ...rooms }: Rooms & { photo: PhotoRecord; onClose: () => void }) {
+export function PhotoFull({ photo, bundle, onClose, ...rooms }: Rooms & { photo: PhotoRecord; bundle: Bundle; onClose: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null)
-  const { url, missing } = usePicture(rooms, photo.body.blob)
+  const { url, missing } = usePicture(rooms, photo.body.blob, { wanted: true })
   const { body, held } = photo
+  const step = bundle.steps.find(({ id }) => id === body.step)
   useEffect(() => dialog.current?.showModal(), [])
+  const toStep = () => {
+    dialog.current?.close()
+    // After the closing has given the focus back to the small photo.
+    setTimeout(() => jumpToStep(body.step))
+  }
   return (
     <dialog ref={dialog} class="photo-full" aria-label={`Photo: ${photo.label}`} onClose={onClose}>
-      <button type="button" class="side-key" onClick={() => dialog.current?.close()}>
-        Close the photo
-      </button>
+      <p class="step-acts">
+        <button type="button" class="text-key" onClick={() => dialog.current?.close()}>
+          Close the photo
+        </button>
+        <button type="button" class="text-key" onClick={toStep}>
+          To its step{step ? `, ${step.number || step.title}` : ''}
+        </button>
+      </p>
       {url && <img src={url} alt={photo.label} />}
-      {!url && <p role="status">{missing ? 'The bytes of this photo have not reached the workshop yet. The record of it has.' : 'The photo is coming.'}</p>}
+      {!url && <p role="status">{missing ? 'The bytes of this photo have not reached the workshop yet, or were erased. The record of it is here.' : 'The photo is coming.'}</p>}
       <dl class="facts-list d-small">
         <dt>What</dt>
         <dd>{photo.label}</dd>
+        <dt>Step</dt>
+        <dd>
+          {step ? `${step.number} ${step.title}` : body.step}, {bundle.name}, edition {bundle.edition}
+        </dd>
         <dt>Taken</dt>
         <dd>
           {timeWords(held.entry.at)} by the device's own clock, {body.how === 'live' ? 'with the camera in the app' : 'picked from the phone'}
@@ -46,7 +82,7 @@ export function PhotoFull({ photo, onClose, ...rooms }: Rooms & { photo: PhotoRe
         </dd>
         <dt>SHA-256</dt>
         <dd class="hash">{body.blob}</dd>
-        <dt>Where</dt>
+        <dt>Its entry</dt>
         <dd>
           {placeOfHeld(held)}
           {held.index === null ? '' : `, record ${held.index} of the ledger`}

@@ -15,6 +15,8 @@ type Of<K extends Entry['kind']> = Extract<Entry, { kind: K }>
 
 export interface ReadingRecord {
   held: Held
+  /** Of the proof. */
+  name: string
   label: string
   /** The last thing said of it: a correction, where there is one. */
   value: string
@@ -27,10 +29,13 @@ export interface ReadingRecord {
   says: string | null
   /** What it said before it was corrected. */
   was: string | null
+  /** What was read when it was read again; null for the last. */
+  again: string | null
 }
 
-export interface PhotoRecord { held: Held; label: string; body: Body<'photo.taken'> }
-export interface QuestionRecord { held: Held; question: Ref; answers: { held: Held; words: Ref | null; photo: string | null }[]; settled: boolean }
+/** `isEarlier`: the same thing was photographed again later. */
+export interface PhotoRecord { held: Held; label: string; body: Body<'photo.taken'>; isEarlier: boolean }
+export interface QuestionRecord { held: Held; question: Ref; answers: { held: Held; words: Ref | null; photo: PhotoRecord | null }[]; settled: boolean }
 
 export interface StepRecord {
   index: number
@@ -45,7 +50,8 @@ export interface StepRecord {
   signatures: { held: Held; label: string; text: Ref }[]
   notes: { held: Held; text: Ref }[]
   failures: { held: Held; says: string }[]
-  passes: { rule: string; because: Ref; photo: string }[]
+  passes: { rule: string; because: Ref; photo: PhotoRecord | null }[]
+  gaps: { held: Held; because: Ref }[]
   questions: QuestionRecord[]
 }
 
@@ -73,19 +79,22 @@ const sealOf = (state: JobState, index: number): SealState => {
 
 function readingsOf(held: readonly Held[], step: Step): ReadingRecord[] {
   const corrections = held.filter(isOf('reading.corrected'))
-  return held.filter(isOf('reading.taken')).flatMap((each) => {
+  const mine = held.filter(isOf('reading.taken')).filter(({ entry }) => entry.body.step === step.id)
+  return mine.map((each, at) => {
     const { body } = each.entry
-    if (body.step !== step.id) return []
+    const again = mine.slice(at + 1).filter(({ entry }) => entry.body.name === body.name)
     const proof = step.proof.find(({ name }) => name === body.name)
     const corrected = corrections.filter(({ entry }) => entry.body.of === each.entry.id).at(-1)
     const value = corrected?.entry.body.value ?? body.value
     return {
       held: each,
+      name: body.name,
       label: proof?.label ?? body.name,
       value,
       unit: body.unit,
       says: proof?.options?.find(({ id }) => id === value)?.says ?? null,
       was: corrected ? body.value : null,
+      again: again.at(-1)?.entry.body.value ?? null,
       ...(body.low === undefined ? {} : { low: body.low }),
       ...(body.high === undefined ? {} : { high: body.high }),
       ...(proof?.target === undefined ? {} : { target: proof.target }),
@@ -103,15 +112,22 @@ function questionsOf(held: readonly Held[], open: ReadonlySet<string>, step: Ste
       question: each.entry.body.question,
       answers: answers
         .filter(({ entry }) => entry.body.question === each.entry.id)
-        .map((answer) => ({ held: answer, words: answer.entry.body.words ?? null, photo: photoBlob(held, answer.entry.body.photo) })),
+        .map((answer) => ({ held: answer, words: answer.entry.body.words ?? null, photo: photoOf(held, answer.entry.body.photo, 'Answer') })),
       settled: !open.has(each.entry.id),
     }
   })
 }
 
-export function photoBlob(held: readonly Held[], entry: string | undefined): string | null {
+function photoOf(held: readonly Held[], entry: string | undefined, label: string): PhotoRecord | null {
   const found = held.filter(isOf('photo.taken')).find((each) => each.entry.id === entry)
-  return found?.entry.body.blob ?? null
+  return found ? { held: found, label, body: found.entry.body, isEarlier: false } : null
+}
+
+function photosOf(mine: readonly (Held & { entry: Of<'photo.taken'> })[], labelOf: (name: string) => string): PhotoRecord[] {
+  return mine.map((held, at) => {
+    const { body } = held.entry
+    return { held, label: labelOf(body.name), body, isEarlier: mine.slice(at + 1).some(({ entry }) => entry.body.name === body.name) }
+  })
 }
 
 function stepRecord(held: readonly Held[], state: JobState, bundle: Bundle, index: number): StepRecord {
@@ -128,12 +144,13 @@ function stepRecord(held: readonly Held[], state: JobState, bundle: Bundle, inde
     doneAt: state.steps[index] === 'todo' ? null : (doneBy?.entry.at ?? null),
     doneBy,
     readings: readingsOf(held, step),
-    photos: mine.filter(isOf('photo.taken')).map((each) => ({ held: each, label: labelOf(each.entry.body.name), body: each.entry.body })),
+    photos: photosOf(mine.filter(isOf('photo.taken')), labelOf),
     parts: mine.filter(isOf('part.fitted')).map((each) => ({ held: each, body: each.entry.body })),
     signatures: notes.filter(({ entry }) => isSignature(entry.body.name)).map((each) => ({ held: each, label: labelOf(each.entry.body.name ?? ''), text: each.entry.body.text })),
     notes: notes.filter(({ entry }) => !isSignature(entry.body.name)).map((each) => ({ held: each, text: each.entry.body.text })),
     failures: mine.filter(isOf('step.failed')).map((each) => ({ held: each, says: step.fails.find(({ id }) => id === each.entry.body.failure)?.says ?? each.entry.body.failure })),
-    passes: mine.filter(isOf('step.done')).flatMap(({ entry }) => (entry.body.passed ?? []).map((passed) => ({ ...passed, photo: photoBlob(held, passed.photo) ?? '' }))),
+    passes: mine.filter(isOf('step.done')).flatMap(({ entry }) => (entry.body.passed ?? []).map(({ rule, because, photo }) => ({ rule: bundle.rules.find(({ id }) => id === rule)?.never ?? rule, because, photo: photoOf(held, photo, 'Why it was passed by') }))),
+    gaps: mine.filter(isOf('review.gap')).map((each) => ({ held: each, because: each.entry.body.because })),
     questions: questionsOf(held, new Set(state.questions.map(({ entry }) => entry)), step),
   }
 }
@@ -162,3 +179,14 @@ export function jobRecord(row: JobRow, bundle: Bundle, held: readonly Held[]): J
 
 /** The steps of the rule, in listed order. */
 export const listed = (record: JobRecord): StepRecord[] => record.steps.filter(({ step }) => !step.undo)
+
+/** When each phase of the listed steps was begun, by the device's own clock; null while it is not. `first` is its first step. */
+export function phaseTimes(record: JobRecord): { name: string; first: number; time: string | null }[] {
+  const steps = listed(record)
+  return record.bundle.phases.flatMap(({ id, name }) => {
+    const first = steps.findIndex(({ step }) => step.phase === id)
+    const inPhase = new Set(steps.filter(({ step }) => step.phase === id).map(({ step }) => step.id))
+    const begun = record.held.find(({ entry }) => entry.kind === 'step.begun' && inPhase.has(entry.body.step))
+    return first < 0 ? [] : [{ name, first, time: begun?.entry.at ?? null }]
+  })
+}

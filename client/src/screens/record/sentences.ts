@@ -1,13 +1,17 @@
 /** What must be looked at, in sentences: facts from the log, never a code. */
 import type { Flag } from '../../procedure/state'
 import { conditionWords } from '../bay/job'
-import type { JobRecord } from './record'
+import { limitWords, verdictOf } from './eyes'
+import type { JobRecord, ReadingRecord } from './record'
 
 export interface Sentence {
   /** The step it is about; null for the job as a whole. */
   step: number | null
+  code: string
   fact: string
   because: string
+  /** The fact in the few words of a headline. */
+  short: string
 }
 
 /** The worst first: what may have hurt the engine, then what the evidence lacks, then what was said. */
@@ -55,38 +59,72 @@ const rank = (code: string): number => {
   return at < 0 ? 0 : at
 }
 
-const subject = ({ bundle }: JobRecord, { step }: Flag): string => {
-  const found = step === undefined ? undefined : bundle.steps[step]
-  if (!found) return 'The job'
-  return found.number ? `${found.number} ${found.title}` : found.title
+/** The step a flag is about: the one it names, or the one its entry speaks of. */
+function stepOf({ bundle, held }: JobRecord, { step, entry }: Flag): number | null {
+  if (step !== undefined) return step
+  const byId = (id: string) => held.find((each) => each.entry.id === id)?.entry
+  const said = byId(entry)
+  const about = said?.kind === 'reading.corrected' ? byId(said.body.of) : said
+  const found = about && 'step' in about.body ? bundle.steps.findIndex(({ id }) => id === (about.body as { step: string }).step) : -1
+  return found < 0 ? null : found
 }
 
-function because(record: JobRecord, flag: Flag): string {
+/** The reading that a flag is about. */
+function readingOf({ steps, held }: JobRecord, flag: Flag, step: number | null): ReadingRecord | undefined {
+  const readings = step === null ? [] : (steps[step]?.readings ?? [])
+  const entry = held.find((each) => each.entry.id === flag.entry)?.entry
+  if (entry?.kind === 'reading.corrected') return readings.find((each) => each.held.entry.id === entry.body.of)
+  return readings.filter((each) => each.name === flag.name && verdictOf(each) === 'outside').at(-1)
+}
+
+const valueWords = ({ value, unit }: ReadingRecord): string => (unit === '' || unit === '1' ? value : `${value} ${unit}`)
+
+const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)
+
+function because(record: JobRecord, flag: Flag, step: number | null, reading: ReadingRecord | undefined): string {
   const { bundle } = record
   const rule = flag.rule === undefined ? undefined : bundle.rules[flag.rule]
   if (rule) return `${rule.never}: ${rule.because}`
   if (flag.code === 'failed') {
-    const record_ = flag.step === undefined ? undefined : record.steps[flag.step]
-    const failure = record_?.failures.find(({ held }) => held.entry.id === flag.entry)
+    const failure = (step === null ? undefined : record.steps[step])?.failures.find(({ held }) => held.entry.id === flag.entry)
     if (failure) return failure.says
   }
-  const proof = flag.step === undefined ? undefined : bundle.steps[flag.step]?.proof.find(({ name }) => name === flag.name)
-  return proof ? `${proof.label}. ${meaningOf(flag.code)[1]}` : meaningOf(flag.code)[1]
+  const means = meaningOf(flag.code)[1]
+  if (reading && flag.code === 'outside-limits') return `${capital(reading.label)} ${valueWords(reading)}, ${limitWords(reading)}. ${means}`
+  if (reading && flag.code === 'corrected') return `${capital(reading.label)}: ${reading.was ?? ''} was written, ${valueWords(reading)} is right. ${means}`
+  const proof = step === null ? undefined : bundle.steps[step]?.proof.find(({ name }) => name === flag.name)
+  return proof ? `${capital(proof.label)}. ${means}` : means
+}
+
+function sentenceOf(record: JobRecord, flag: Flag): Sentence {
+  const step = stepOf(record, flag)
+  const found = step === null ? undefined : record.bundle.steps[step]
+  const reading = readingOf(record, flag, step)
+  const [means] = meaningOf(flag.code)
+  const subject = found ? [found.number, found.title].filter(Boolean).join(' ') : 'The job'
+  const isOut = reading && flag.code === 'outside-limits'
+  return {
+    step,
+    code: flag.code,
+    fact: `${subject} ${means}`,
+    because: because(record, flag, step, reading),
+    short: isOut ? `${reading.label} ${reading.value}, ${limitWords(reading)}` : `${found ? found.number || `'${found.title}'` : 'the job'} ${means}`,
+  }
 }
 
 /** One sentence for each thing, not for each entry: a failure that happened twice is said once, with how often. */
 export function sentencesOf(record: JobRecord): Sentence[] {
-  const groups = new Map<string, { flag: Flag; times: number; step: number | null; fact: string; because: string }>()
+  const groups = new Map<string, { sentence: Sentence; times: number }>()
   for (const flag of record.state.exceptions) {
-    const sentence = { step: flag.step ?? null, fact: `${subject(record, flag)} ${meaningOf(flag.code)[0]}`, because: because(record, flag) }
+    const sentence = sentenceOf(record, flag)
     const key = `${sentence.fact}|${sentence.because}`
     const known = groups.get(key)
     if (known) known.times++
-    else groups.set(key, { flag, times: 1, ...sentence })
+    else groups.set(key, { sentence, times: 1 })
   }
   return [...groups.values()]
-    .sort((a, b) => rank(a.flag.code) - rank(b.flag.code) || (a.step ?? -1) - (b.step ?? -1))
-    .map(({ times, step, fact, because: why }) => ({ step, fact: times > 1 ? `${fact}, ${times} times` : fact, because: why }))
+    .sort((a, b) => rank(a.sentence.code) - rank(b.sentence.code) || (a.sentence.step ?? -1) - (b.sentence.step ?? -1))
+    .map(({ sentence, times }) => (times > 1 ? { ...sentence, fact: `${sentence.fact}, ${times} times` } : sentence))
 }
 
 /** What is not certain about the engine as the record leaves it. */

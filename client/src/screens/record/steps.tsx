@@ -1,13 +1,15 @@
 /** A job's steps with all that was read, photographed, fitted, signed and asked. The same for desk and audit. */
 import type { ComponentChildren } from 'preact'
-import { useState } from 'preact/hooks'
-import { Scale } from '../../parts/scale'
-import { Seal, SEAL_WORDS } from '../../parts/seal'
+import { useRef } from 'preact/hooks'
 import type { Ref } from '../../ledger/bodies'
+import { Seal, SEAL_WORDS } from '../../parts/seal'
 import type { Rooms } from '../rooms'
+import { needsEyes } from './eyes'
 import { useSecret } from './fetched'
-import { PhotoFull, PhotoRow } from './photo'
-import type { JobRecord, PhotoRecord, ReadingRecord, StepRecord } from './record'
+import { Figure } from './figures'
+import { lotHref } from './links'
+import { PhotoSmall, type OpenPhoto } from './photo'
+import type { JobRecord, PhotoRecord, StepRecord } from './record'
 import { hourWords } from './words'
 
 export function Secret({ of, fallback = 'not disclosed here', ...rooms }: Rooms & { of: Ref; fallback?: string }) {
@@ -30,41 +32,90 @@ function Signature({ label, text, ...rooms }: Rooms & { label: string; text: Ref
   )
 }
 
-function Reading({ reading }: { reading: ReadingRecord }) {
-  const isFigure = reading.says === null && /^-?\d/.test(reading.value)
-  return (
-    <div class="reading-row">
-      <p>
-        <b class="reading-figure">{reading.says ?? reading.value}</b>
-        {isFigure && reading.unit !== '1' && <span> {reading.unit}</span>}
-        <span class="d-small reading-label">
-          {reading.label}
-          {reading.tool === undefined ? '' : `, with ${reading.tool}`}
-          {reading.was === null ? '' : `; ${reading.was} before it was corrected`}
-        </span>
-      </p>
-      {isFigure && (reading.low !== undefined || reading.high !== undefined) && (
-        <Scale readings={[reading.value]} unit={reading.unit} {...(reading.low === undefined ? {} : { low: reading.low })} {...(reading.high === undefined ? {} : { high: reading.high })} {...(reading.target === undefined ? {} : { target: reading.target })} />
-      )}
-    </div>
-  )
+type Showing = Rooms & { record: StepRecord; openPhoto: OpenPhoto }
+
+function OnePhoto({ photo, openPhoto, ...rooms }: Rooms & { photo: PhotoRecord | null; openPhoto: OpenPhoto }) {
+  return photo && <PhotoSmall {...rooms} photo={photo} onOpen={openPhoto} />
 }
 
-function Questions({ record, ...rooms }: Rooms & { record: StepRecord }) {
+function Questions({ record, openPhoto, ...rooms }: Showing) {
   return (
     <>
       {record.questions.map((asked) => (
-        <div class="question-row">
+        <div class="question-row" key={asked.held.entry.id}>
           <p>
             <b>Asked:</b> <Secret {...rooms} of={asked.question} />
           </p>
           {asked.answers.map((answer) => (
-            <p>
-              <b>Answered:</b> {answer.words ? <Secret {...rooms} of={answer.words} /> : 'with the photo of this step named “answer”.'}
-            </p>
+            <div key={answer.held.entry.id}>
+              <p>
+                <b>Answered:</b> {answer.words ? <Secret {...rooms} of={answer.words} /> : 'with a photo.'}
+              </p>
+              <OnePhoto {...rooms} photo={answer.photo} openPhoto={openPhoto} />
+            </div>
           ))}
           {!asked.settled && <p class="act-words">No answer yet.</p>}
+          {asked.settled && asked.answers.length === 0 && <p>Settled without an answer.</p>}
         </div>
+      ))}
+    </>
+  )
+}
+
+function Exceptions({ record, openPhoto, ...rooms }: Showing) {
+  return (
+    <>
+      {record.failures.map(({ says, held }) => (
+        <p class="act-words" key={held.entry.id}>
+          Did not hold at {hourWords(held.entry.at)}: {says}
+        </p>
+      ))}
+      {record.passes.map((passed) => (
+        <div class="question-row" key={passed.because.blob}>
+          <p>
+            <b>Passed by:</b> {passed.rule}
+          </p>
+          <p>
+            <b>Because:</b> <Secret {...rooms} of={passed.because} />
+          </p>
+          <OnePhoto {...rooms} photo={passed.photo} openPhoto={openPhoto} />
+        </div>
+      ))}
+      {record.gaps.map(({ held, because }) => (
+        <p key={held.entry.id}>
+          <b>The gap was accepted:</b> <Secret {...rooms} of={because} />
+        </p>
+      ))}
+    </>
+  )
+}
+
+function Given({ record, openPhoto, ...rooms }: Showing) {
+  return (
+    <>
+      {record.parts.map(({ body, held }) => (
+        <p key={held.entry.id}>
+          {body.part}: lot <a href={lotHref(body.lot)}>{body.lot}</a>
+          {body.serial === undefined ? '' : `, serial ${body.serial}`}
+        </p>
+      ))}
+      {record.readings.map((reading) => (
+        <Figure key={reading.held.entry.id} reading={reading} />
+      ))}
+      {record.notes.map(({ text, held }) => (
+        <p key={held.entry.id}>
+          Note: <Secret {...rooms} of={text} />
+        </p>
+      ))}
+      {record.photos.length > 0 && (
+        <div class="photo-rows">
+          {record.photos.map((photo) => (
+            <PhotoSmall {...rooms} key={photo.held.entry.id} photo={photo} onOpen={openPhoto} />
+          ))}
+        </div>
+      )}
+      {record.signatures.map(({ label, text, held }) => (
+        <Signature {...rooms} key={held.entry.id} label={label} text={text} />
       ))}
     </>
   )
@@ -72,74 +123,72 @@ function Questions({ record, ...rooms }: Rooms & { record: StepRecord }) {
 
 export type StepActs = (record: StepRecord) => ComponentChildren
 
-function StepBlock({ record, acts, openPhoto, ...rooms }: Rooms & { record: StepRecord; acts: StepActs | undefined; openPhoto: (photo: PhotoRecord) => void }) {
+const counted = (n: number, one: string) => `${n} ${n === 1 ? one : `${one}s`}`
+
+/** What stands behind a closed step, in a few words. */
+function holdsWords({ readings, photos, parts, questions }: StepRecord): string {
+  const said = readings.slice(0, 2).map(({ says, value, unit }) => says ?? `${value}${unit === '1' || unit === '' ? '' : ` ${unit}`}`)
+  const more = readings.length > said.length ? [`${readings.length - said.length} more`] : []
+  const lots = parts.map(({ body }) => body.lot)
+  const pictures = photos.length > 0 ? [counted(photos.length, 'photo')] : []
+  const asked = questions.length > 0 ? [counted(questions.length, 'question')] : []
+  return [...said, ...more, ...lots, ...pictures, ...asked].join(', ')
+}
+
+function StepBlock({ acts, ...shown }: Showing & { acts: StepActs | undefined }) {
+  const { record } = shown
   const { step } = record
   return (
     <li class="step-block" id={`step-${step.id}`}>
-      <h3>
-        <Seal state={record.seal} size={34} />
-        <span>
-          {step.number} {step.title}
-          <small class="d-small">
+      <details open={needsEyes(record)}>
+        <summary>
+          <Seal state={record.seal} size={34} />
+          <h3>
+            {step.number} {step.title}
+          </h3>
+          <span class="d-small">{holdsWords(record)}</span>
+          <span class="d-small step-when">
             {SEAL_WORDS[record.seal]}
             {record.doneAt === null ? '' : `, ${hourWords(record.doneAt)}`}
-          </small>
-        </span>
-      </h3>
-      {record.failures.map(({ says, held }) => (
-        <p class="act-words">
-          Did not hold at {hourWords(held.entry.at)}: {says}
-        </p>
-      ))}
-      {record.passes.map((passed) => (
-        <p class="act-words">
-          Passed by: <Secret {...rooms} of={passed.because} />
-        </p>
-      ))}
-      {record.parts.map(({ body }) => (
-        <p>
-          {body.part}: lot <b>{body.lot}</b>
-        </p>
-      ))}
-      {record.readings.map((reading) => (
-        <Reading reading={reading} />
-      ))}
-      {record.notes.map(({ text }) => (
-        <p>
-          Note: <Secret {...rooms} of={text} />
-        </p>
-      ))}
-      {record.photos.length > 0 && (
-        <div class="photo-rows">
-          {record.photos.map((photo) => (
-            <PhotoRow {...rooms} photo={photo} onOpen={() => openPhoto(photo)} />
-          ))}
+          </span>
+        </summary>
+        <div class="step-inside">
+          <Exceptions {...shown} />
+          <Questions {...shown} />
+          <Given {...shown} />
+          {acts?.(record)}
         </div>
-      )}
-      {record.signatures.map(({ label, text }) => (
-        <Signature {...rooms} label={label} text={text} />
-      ))}
-      <Questions {...rooms} record={record} />
-      {acts?.(record)}
+      </details>
     </li>
   )
 }
 
-export function Steps({ record, acts, ...rooms }: Rooms & { record: JobRecord; acts?: StepActs }) {
-  const [open, setOpen] = useState<PhotoRecord | null>(null)
+export function Steps({ record, acts, openPhoto, ...rooms }: Rooms & { record: JobRecord; acts?: StepActs; openPhoto: OpenPhoto }) {
+  const all = useRef<HTMLDivElement>(null)
+  const turn = (open: boolean) => all.current?.querySelectorAll('details').forEach((each) => (each.open = open))
   return (
-    <>
+    <div ref={all}>
+      <div class="steps-head">
+        <h2 class="phase-head">Step by step</h2>
+        <p class="step-acts">
+          <button type="button" class="text-key" onClick={() => turn(true)}>
+            Open every step
+          </button>
+          <button type="button" class="text-key" onClick={() => turn(false)}>
+            Close every step
+          </button>
+        </p>
+      </div>
       {record.phases.map(({ name, steps }) => (
-        <section>
-          <h2 class="phase-head">{name}</h2>
+        <section key={name}>
+          <h2 class="step-phase">{name}</h2>
           <ol class="step-blocks">
             {steps.map((each) => (
-              <StepBlock {...rooms} record={each} acts={acts} openPhoto={setOpen} />
+              <StepBlock {...rooms} key={each.step.id} record={each} acts={acts} openPhoto={openPhoto} />
             ))}
           </ol>
         </section>
       ))}
-      {open && <PhotoFull {...rooms} photo={open} onClose={() => setOpen(null)} />}
-    </>
+    </div>
   )
 }

@@ -1,0 +1,96 @@
+/** Every entry of a job, on demand: who, with which device, when by its clock, when it came in, where it stands. */
+import { useEffect, useState } from 'preact/hooks'
+import type { Trouble } from '../../store'
+import type { Answer } from '../../sync'
+import { TroubleLine } from '../desk/shell'
+import type { Rooms } from '../rooms'
+import { rowsOf, type Came, type HistoryRow } from './history-rows'
+import { placeOfHeld, timeWords } from './words'
+import type { JobRecord } from './record'
+
+interface Page { records: { index: number; record: string }[]; next: number; more: boolean }
+
+/** When each record came in is not kept in the browser: it is asked for. */
+async function came(sync: Rooms['sync'], job: string): Promise<Answer<Came>> {
+  const found: Came = new Map()
+  for (let since = 0, more = true; more; ) {
+    const answer = await sync.ask<Page>(`/api/jobs/${job}/log?since=${since}`)
+    if (!answer.ok) return answer
+    for (const { index, record } of answer.value.records) found.set(index, record)
+    ;({ next: since, more } = answer.value)
+  }
+  return { ok: true, value: found }
+}
+
+export function History({ record, people, sync }: Rooms & { record: JobRecord; people: ReadonlyMap<string, string> }) {
+  const [isOpen, setOpen] = useState(false)
+  const [records, setRecords] = useState<Came>(new Map())
+  const [trouble, setTrouble] = useState<Trouble | null>(null)
+  useEffect(() => {
+    if (!isOpen) return
+    let gone = false
+    void came(sync, record.row.job).then((answer) => {
+      if (gone) return
+      setTrouble(answer.ok ? null : answer.trouble)
+      if (answer.ok) setRecords(answer.value)
+    })
+    return () => {
+      gone = true
+    }
+  }, [isOpen, record])
+  return (
+    <section>
+      <h2 class="phase-head">Entry by entry</h2>
+      <details class="more" onToggle={(event) => setOpen(event.currentTarget.open)}>
+        <summary>All {record.held.length} entries: who, when, and how they stand</summary>
+        <TroubleLine trouble={trouble} />
+        {isOpen && <Entries rows={rowsOf(record, records)} people={people} />}
+      </details>
+    </section>
+  )
+}
+
+function Entries({ rows, people }: { rows: readonly HistoryRow[]; people: ReadonlyMap<string, string> }) {
+  return (
+    <div class="wide-table" tabIndex={0} role="region" aria-label="Entries">
+      <table class="history">
+        <thead>
+          <tr>
+            <th scope="col">Record</th>
+            <th scope="col">What</th>
+            <th scope="col">Who</th>
+            <th scope="col">Device</th>
+            <th scope="col">By its clock</th>
+            <th scope="col">Came in</th>
+            <th scope="col">Stands</th>
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map(({ held, what, received, oddities }) => (
+            <tr key={held.entry.id}>
+              <td>{held.index ?? 'none yet'}</td>
+              <td>{what}</td>
+              <td>{people.get(held.entry.person) ?? 'name not here'}</td>
+              <td title={held.entry.device}>{held.entry.device.slice(0, 8)}</td>
+              <td>
+                {timeWords(held.entry.at)}
+                {oddities.map((words) => (
+                  <b class="act-words">{words}</b>
+                ))}
+              </td>
+              <td>{received === null ? placeOfHeld(held) : timeWords(received)}</td>
+              <td>{STANDS[held.standing]}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  )
+}
+
+const STANDS: Record<HistoryRow['held']['standing'], string> = {
+  good: 'good',
+  gap: 'something before it is missing',
+  doubted: 'by a device that may not write it',
+  forked: 'exists twice',
+}

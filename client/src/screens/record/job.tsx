@@ -1,0 +1,63 @@
+/** One job, laid out the same for desk and audit: eyes first and the belt, figures, photos, steps, entries. */
+import type { ComponentChildren } from 'preact'
+import { useState } from 'preact/hooks'
+import { PageHead, TroubleLine } from '../desk/shell'
+import type { Rooms } from '../rooms'
+import { Belt } from './belt'
+import { needsEyes } from './eyes'
+import { useRecord } from './fetched'
+import { Figures, Photos } from './figures'
+import { EyesFirst, JobName, VehicleFacts } from './head'
+import { History } from './history'
+import { usePeople } from './people'
+import { PhotoFull } from './photo'
+import type { JobRecord, PhotoRecord } from './record'
+import { Steps, type StepActs } from './steps'
+
+interface Parts {
+  /** Under what asks for eyes: what this reader may do with the whole job. */
+  under: (record: JobRecord) => ComponentChildren
+  acts?: (record: JobRecord) => StepActs
+}
+
+export function JobPage({ job, ...rest }: Rooms & Parts & { job: string }) {
+  const reading = useRecord(rest, job)
+  if (reading.at === 'reading') return <p role="status">Reading the job.</p>
+  if (reading.at === 'missing') {
+    return (
+      <>
+        <PageHead>The job is not here yet</PageHead>
+        <TroubleLine trouble={reading.trouble} />
+      </>
+    )
+  }
+  return <JobShown {...rest} record={reading.record} />
+}
+
+function JobShown({ record, under, acts, ...rooms }: Rooms & Parts & { record: JobRecord }) {
+  const [photo, openPhoto] = useState<PhotoRecord | null>(null)
+  const people = usePeople(rooms)
+  const shown = { ...rooms, record, openPhoto }
+  return (
+    <>
+      <div class="review-top">
+        <div>
+          <PageHead>
+            <JobName {...rooms} record={record} />
+          </PageHead>
+          <p class="d-text job-vehicle">{record.bundle.vehicle}</p>
+          <EyesFirst record={record} />
+          {under(record)}
+          <h2 class="phase-head">The vehicle</h2>
+          <VehicleFacts {...rooms} record={record} people={people} />
+        </div>
+        <Belt record={record} />
+      </div>
+      <Figures record={record} />
+      <Photos {...shown} first={needsEyes} />
+      <Steps {...shown} {...(acts ? { acts: acts(record) } : {})} />
+      <History {...rooms} record={record} people={people} />
+      {photo && <PhotoFull {...rooms} photo={photo} bundle={record.bundle} onClose={() => openPhoto(null)} />}
+    </>
+  )
+}
