@@ -62,6 +62,13 @@ def after_failure(name, step_id, failure_id):
     return walker.failed(at, failure, dict(straight_run(name)[0])[at])
 
 
+def way_after(name, step_id, failure_id):
+    """The steps to do again after a failure, up to where the straight run stood."""
+    walker = walker_of(name)
+    way = walker.way_to_the_end(after_failure(name, step_id, failure_id)[0])
+    return [walker.steps[at]["id"] for at in way[: way.index(step_at(name, step_id)) + 1]]
+
+
 def proofs(bundle):
     return [(step, proof) for step in bundle["steps"] for proof in step["proof"]]
 

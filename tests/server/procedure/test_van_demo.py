@@ -1,117 +1,42 @@
 """
-The van's procedure: its words fit a phone, its order is safe, every state has a way out.
+The van's procedure: its figures agree, its order is safe, every state has a way out.
 
-What one phone can reach beyond the straight run and its first failure is walked in `test_prove`.
+Its words and its straight run are tested with those of the others in `test_demos`; what one phone
+can reach beyond that and a first failure is walked in `test_prove`.
 """
 
-import re
 from decimal import Decimal
-from pathlib import Path
 
 import pytest
 
-from procedure_walk import Walker
-from twoturns.procedure.bundle import load
+from demo_procedures import (
+    VAN,
+    bundle_of,
+    proofs,
+    rules_broken_in_order,
+    straight_run,
+    text_of,
+    walker_of,
+    way_after,
+    without_needs_and_failures,
+)
 from twoturns.procedure.compile import compile_source
 from twoturns.procedure.schema import PROOF_KINDS
 
-FOLDER = Path(__file__).parents[3] / "demo_jobs" / "van-timing-drive"
-SOURCE = (FOLDER / "procedure.yaml").read_text()
+BUNDLE = bundle_of(VAN)
 
 
-@pytest.fixture(scope="module")
-def van():
-    return load(FOLDER)
-
-
-@pytest.fixture(scope="module")
-def bundle(van):
-    return van.bundle
-
-
-@pytest.fixture(scope="module")
-def walker(bundle):
-    return Walker(bundle["machine"])
-
-
-@pytest.fixture(scope="module")
-def straight_run(walker):
-    """Each must-step with the state before it, in listed order; and the state at the end."""
-    state, run = walker.start(), []
-    for at, step in enumerate(walker.steps):
-        if step["must"]:
-            run.append((at, state))
-            state = walker.done(at, state)
-    return run, state
-
-
-def proofs(bundle):
-    return [(step, proof) for step in bundle["steps"] for proof in step["proof"]]
-
-
-def words(bundle):
-    """Every sentence that a person reads."""
-    for step in bundle["steps"]:
-        yield from (step["title"], step["act"], *step["says"])
-        yield from (step[field] for field in ("because",) if field in step)
-        yield from (step["caution"]["says"] for field in ("caution",) if field in step)
-        for proof in step["proof"]:
-            yield proof["label"]
-            yield from (option["says"] for option in proof.get("options", []))
-        for failure in step["fails"]:
-            yield from (failure["says"], failure["then"])
-    for condition in bundle["conditions"]:
-        yield from (value["says"] for value in condition["values"])
-    yield from bundle["cautions"]
-    yield from (rule["never"] for rule in bundle["rules"])
-
-
-# Words
-
-
-def test_it_has_46_steps_numbered_in_order(bundle):
-    ordinary = [step for step in bundle["steps"] if not step["undo"]]
-    assert [step["number"] for step in ordinary] == [str(at + 1) for at in range(46)]
-    assert all(step["must"] for step in ordinary)
-
-
-def test_titles_fit_two_lines_of_a_narrow_phone(bundle):
-    # Forty characters in two lines of 31 px on 360 px: the concept's measure.
-    assert not [step["title"] for step in bundle["steps"] if len(step["title"]) > 40]
-
-
-def test_the_main_key_says_what_is_done_and_fits(bundle):
-    assert all(len(step["act"]) <= 26 for step in bundle["steps"])
-    banned = {"ok", "done", "submit", "next", "confirm"}
-    assert not [step["act"] for step in bundle["steps"] if step["act"].lower() in banned]
-
-
-def test_nobody_is_addressed_or_blamed(bundle):
-    bad = re.compile(r"\b(you|your|error|invalid|please|wrongly)\b", re.IGNORECASE)
-    assert not [sentence for sentence in words(bundle) if bad.search(sentence)]
-
-
-def test_each_value_is_said_in_words_of_its_own(bundle):
-    says = [value["says"] for c in bundle["conditions"] for value in c["values"]]
-    assert len(says) == len(set(says))
-    assert all(sentence[-1] not in ".!" for sentence in says), "they end up inside a sentence"
-
-
-def test_every_kind_of_proof_is_used(bundle):
-    assert {proof["kind"] for _, proof in proofs(bundle)} == set(PROOF_KINDS)
-
-
-def test_the_vehicle_makers_data_come_first(bundle):
-    assert any("vehicle maker's data" in caution for caution in bundle["cautions"])
+def test_every_kind_of_proof_is_used():
+    assert {proof["kind"] for _, proof in proofs(BUNDLE)} == set(PROOF_KINDS)
 
 
 # Figures
 
 
-def test_every_torque_is_proved_within_what_its_wrench_may_be_off(bundle):
+def test_every_torque_is_proved_within_what_its_wrench_may_be_off():
     # ISO 6789: a wrench above 10 N·m may be 4 % off (from memory).
     measured = 0
-    for step, proof in proofs(bundle):
+    for step, proof in proofs(BUNDLE):
         if proof.get("tool") != "torque_wrench":
             continue
         measured += 1
@@ -123,70 +48,52 @@ def test_every_torque_is_proved_within_what_its_wrench_may_be_off(bundle):
     assert measured == 8
 
 
-def test_every_angle_of_a_stretch_bolt_is_proved(bundle):
-    for step in bundle["steps"]:
+def test_every_angle_of_a_stretch_bolt_is_proved():
+    for step in BUNDLE["steps"]:
         if "angle_deg" in step.get("torque", {}):
             (angle,) = [p for p in step["proof"] if p.get("target") == step["torque"]["angle_deg"]]
             assert Decimal(angle["high"]) - Decimal(angle["low"]) == 6
             assert any(p["kind"] in ("count", "photo") for p in step["proof"]), "that it is new"
 
 
-def test_the_belts_note_is_the_one_of_the_drawing(bundle):
-    span = bundle["drive"]["span"]
-    (note,) = [proof for _, proof in proofs(bundle) if proof.get("unit") == "Hz"]
+def test_the_belts_note_is_the_one_of_the_drawing():
+    span = BUNDLE["drive"]["span"]
+    (note,) = [proof for _, proof in proofs(BUNDLE) if proof.get("unit") == "Hz"]
     assert (note["low"], note["high"]) == (span["low_hz"], span["high_hz"])
     assert note["target"] == span["target_hz"]
 
 
-def test_the_teeth_counted_are_those_of_the_drawing(bundle):
+def test_the_teeth_counted_are_those_of_the_drawing():
     counted = {
         proof["target"]
-        for step, proof in proofs(bundle)
+        for step, proof in proofs(BUNDLE)
         if step["id"] == "belt_on" and "target" in proof
     }
-    assert counted == {str(count["teeth"]) for count in bundle["drive"]["counts"]}
-    (belt,) = [proof for _, proof in proofs(bundle) if proof["name"] == "belt_teeth"]
-    assert belt["target"] == str(bundle["drive"]["belt"]["teeth"])
+    assert counted == {str(count["teeth"]) for count in BUNDLE["drive"]["counts"]}
+    (belt,) = [proof for _, proof in proofs(BUNDLE) if proof["name"] == "belt_teeth"]
+    assert belt["target"] == str(BUNDLE["drive"]["belt"]["teeth"])
 
 
-def test_new_fasteners_of_the_kit_are_all_counted(bundle):
+def test_new_fasteners_of_the_kit_are_all_counted():
     rings = ("pump_ring", "drain_ring")
-    fasteners = [p for p in bundle["kit"] if p["single_use"] and p["part"] not in rings]
-    (counted,) = [proof for _, proof in proofs(bundle) if proof["name"] == "new_fasteners"]
+    fasteners = [p for p in BUNDLE["kit"] if p["single_use"] and p["part"] not in rings]
+    (counted,) = [proof for _, proof in proofs(BUNDLE) if proof["name"] == "new_fasteners"]
     assert counted["target"] == str(sum(part["count"] for part in fasteners))
 
 
-def test_every_tool_is_counted_back(bundle):
+def test_every_tool_is_counted_back():
     counts = [
-        p for _, p in proofs(bundle) if p["name"] in ("tools_out", "tools_counted", "tools_back")
+        p for _, p in proofs(BUNDLE) if p["name"] in ("tools_out", "tools_counted", "tools_back")
     ]
-    assert [count["target"] for count in counts] == [str(len(bundle["tools"]))] * 3
+    assert [count["target"] for count in counts] == [str(len(BUNDLE["tools"]))] * 3
 
 
 # Order
 
 
-def test_the_listed_order_is_open_keeps_every_rule_and_finishes(walker, straight_run):
-    run, end = straight_run
-    for at, state in run:
-        assert walker.opened_in_order(state) == at
-        assert walker.broken_rules(at, state) == []
-    assert walker.is_finished(end)
-
-
-def test_no_step_leaves_a_tool_in_the_engine(bundle):
-    out = set()
-    for step in bundle["steps"]:
-        if step["undo"]:
-            continue
-        out = (out | set(step["tools_out"])) - set(step["tools_in"])
-        if step["id"] in ("prove_timing", "battery_on", "first_start", "hand_over"):
-            assert out == set(), step["id"]
-
-
-def test_after_each_failure_a_way_leads_to_the_end_and_breaks_no_rule(walker, straight_run):
-    failures = 0
-    for at, state in straight_run[0]:
+def test_after_each_failure_a_way_leads_to_the_end_and_breaks_no_rule():
+    walker, failures = walker_of(VAN), 0
+    for at, state in straight_run(VAN)[0]:
         for failure in walker.steps[at]["fails"]:
             for after in walker.failed(at, failure, state):
                 failures += 1
@@ -197,15 +104,6 @@ def test_after_each_failure_a_way_leads_to_the_end_and_breaks_no_rule(walker, st
                     after = walker.done(step, after)
                 assert walker.is_finished(after)
     assert failures >= 60
-
-
-def way_after(bundle, walker, straight_run, step, failure):
-    """The steps to do again after a failure, up to where the straight run stood."""
-    at = next(at for at, each in enumerate(bundle["steps"]) if each["id"] == step)
-    state = dict(straight_run[0])[at]
-    found = next(each for each in walker.steps[at]["fails"] if each["id"] == failure)
-    way = walker.way_to_the_end(walker.failed(at, found, state)[0])
-    return [walker.steps[each]["id"] for each in way[: way.index(at) + 1]]
 
 
 # What the trade does after a failure (common practice, no source): undo, then redo, to the letter.
@@ -238,8 +136,8 @@ WAYS = {
 
 
 @pytest.mark.parametrize("case", WAYS, ids="-".join)
-def test_what_is_done_again_is_what_the_trade_does_again(bundle, walker, straight_run, case):
-    way = way_after(bundle, walker, straight_run, *case)
+def test_what_is_done_again_is_what_the_trade_does_again(case):
+    way = way_after(VAN, *case)
     assert set(way) == WAYS[case]
     assert len(way) == len(set(way))
 
@@ -327,22 +225,8 @@ BLUNDERS = {
 
 @pytest.mark.parametrize("blunder", BLUNDERS)
 def test_a_rule_catches_the_blunder(blunder):
-    old, new, (step, rule) = BLUNDERS[blunder]
-    assert SOURCE.count(old) == 1
-    source = without_needs_and_failures(SOURCE.replace(old, new))
-    bundle = compile_source(source.encode(), {}).bundle
-    walker = Walker(bundle["machine"])
-    state, broken = walker.start(), set()
-    for at, each in enumerate(walker.steps):
-        if each["must"]:
-            for number in walker.broken_rules(at, state):
-                broken.add((each["id"], bundle["rules"][number]["id"]))
-            state = walker.done(at, state)
-    assert (step, rule) in broken
-
-
-def without_needs_and_failures(text):
-    """Take out what could object before a rule does, and failures that speak of what is gone."""
-    text = re.sub(r"\n    needs: \{.*\}", "", text)
-    text = re.sub(r"\n    needs:\n(      .*\n)+", "\n", text)
-    return re.sub(r"\n    fails:(\n      .*)+", "", text)
+    old, new, broken = BLUNDERS[blunder]
+    text = text_of(VAN)
+    assert text.count(old) == 1
+    source = without_needs_and_failures(text.replace(old, new))
+    assert broken in rules_broken_in_order(compile_source(source.encode(), {}).bundle)
