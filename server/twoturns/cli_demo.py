@@ -32,7 +32,7 @@ _TRY = {
     type=click.Path(file_okay=False, path_type=Path),
     help="The demo's folder; without it one below the system's temporary folder.",
 )
-@click.option("--port", default=PORT, show_default=True)
+@click.option("--port", default=PORT, show_default=True, help="The port to serve at.")
 @click.option("--no-serve", is_flag=True, help="Make the demo and print its links, no more.")
 @refuses_in_words
 def demo(data: Path | None, port: int, no_serve: bool) -> None:

@@ -161,10 +161,12 @@ def _print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
     said, steps = bundle.bundle, bundle.bundle["steps"]
     ways_back = sum(step["undo"] for step in steps)
     click.echo(f"{path.name}: {said['name']}, edition {said['edition']}")
-    click.echo(
-        f"{len(steps) - ways_back} steps, {ways_back} ways back, {len(bundle.assets)} pictures, "
-        f"bundle {bundle.sha256}"
-    )
+    parts = [
+        _counted(len(steps) - ways_back, "step", "steps"),
+        _counted(ways_back, "way back", "ways back"),
+        _counted(len(bundle.assets), "picture", "pictures"),
+    ]
+    click.echo(f"{', '.join(parts)}, bundle {bundle.sha256}")
     click.echo(f"{proof.states:,} states walked, {proof.transitions:,} ways between them.")
     for number, found in enumerate(proof.findings, 1):
         where = "" if found.line is None else f", line {found.line}"
@@ -183,10 +185,12 @@ def _print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
 
 def _refuse_unproved(path: Path, proof: Proof) -> None:
     if not proof.is_proved:
-        count = len(proof.findings)
-        raise click.ClickException(
-            f"{path.name} is not proved: {count} finding{'s' if count > 1 else ''}."
-        )
+        found = _counted(len(proof.findings), "finding", "findings")
+        raise click.ClickException(f"{path.name} is not proved: {found}.")
+
+
+def _counted(count: int, one: str, many: str) -> str:
+    return f"{count} {one if count == 1 else many}"
 
 
 def _sentence(message: str) -> str:

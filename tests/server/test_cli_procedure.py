@@ -39,7 +39,7 @@ def write(folder, old, new):
 def test_a_proved_procedure_is_told_in_a_few_lines(folder):
     code, printed = run("check", folder)
     assert code == 0
-    assert printed.startswith("tiny: A tiny drive, edition 1\n5 steps, 1 ways back, 0 pictures")
+    assert printed.startswith("tiny: A tiny drive, edition 1\n5 steps, 1 way back, 0 pictures")
     assert "9 states walked" in printed
     assert re.search(r"\nProved: \d+ house rules hold", printed)
     assert "'2 Belt off' comes again after it failed: The nut does not move." in printed

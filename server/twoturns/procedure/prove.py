@@ -27,7 +27,7 @@ from twoturns.procedure.straight import never_left, not_straight, straight_run
 from twoturns.procedure.walk import Deed, Walk, reaches, walk
 from twoturns.procedure.words import Words, listed
 
-# Above this the walk is given up and said so: some twenty seconds and a quarter of a gigabyte.
+# Above this the walk is given up and said so: half a minute and 360 MiB.
 MOST_STATES = 1_000_000
 
 
