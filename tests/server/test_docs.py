@@ -27,6 +27,9 @@ def commands(group: click.Group, before: str = "") -> list[tuple[str, click.Comm
     return found
 
 
+# The modules of a procedure that find something.
+FINDERS = ("prove", "straight", "balance", "silent")
+
 COMMANDS = dict(commands(main))
 
 
@@ -81,7 +84,7 @@ def test_each_code_has_words_on_what_to_do(code):
 
 def test_each_kind_of_finding_is_in_the_developers_page():
     rooms = Path(prove.__file__).parent
-    text = "".join((rooms / f"{name}.py").read_text() for name in ("prove", "straight", "balance"))
+    text = "".join((rooms / f"{name}.py").read_text() for name in FINDERS)
     found = set(re.findall(r'(?:Finding|_told)\(\s*"([a-z-]+)"', text))
     assert len(found) == 20
     assert not [code for code in found if f"`{code}`" not in DEVELOPERS]

@@ -12,7 +12,6 @@ walked from every state: `once` notes where in the straight order it no longer l
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -22,6 +21,7 @@ from twoturns.procedure.compile import Compiled
 from twoturns.procedure.finding import Finding
 from twoturns.procedure.house import Rule, SilentRule
 from twoturns.procedure.packed import Packed
+from twoturns.procedure.silent import accepted, never_done, unasked
 from twoturns.procedure.source import Document
 from twoturns.procedure.straight import never_left, not_straight, straight_run
 from twoturns.procedure.walk import Deed, Walk, reaches, walk
@@ -101,14 +101,14 @@ def prove(
         *never_left(prover.packed, words),
         *prover.left_loose(),
         *unbalanced(bundle, words),
-        *_unasked(silent_rules, absent or {}, words),
+        *unasked(silent_rules, absent or {}, words),
     ]
     notes = [
         *prover.once_steps(),
         *prover.same_steps_again(in_trouble=False),
         *other_belts(bundle),
-        *_accepted(silent_rules, absent or {}),
-        *_never_done(silent_rules),
+        *accepted(silent_rules, absent or {}),
+        *never_done(silent_rules),
     ]
     return Proof(
         len(prover.walk.states),
@@ -415,47 +415,3 @@ def right_ends(packed: Packed) -> list[int]:
 def _is_verdict(condition: int, mask: int, left: set[tuple[int, int]]) -> bool:
     values = [value for value in range(mask.bit_length()) if mask >> value & 1]
     return bool(values) and not any((condition, value) in left for value in values)
-
-
-def _unasked(
-    silent_rules: Sequence[SilentRule], absent: Mapping[str, str], words: Words
-) -> Iterator[Finding]:
-    """What a rule cannot ask although there is occasion, and nobody has said why that is right."""
-    for silent in silent_rules:
-        unasked = [word for word in silent.unasked if word not in absent]
-        if unasked:
-            how = "is silent" if silent.wholly else "is asked in part only"
-            yield Finding(
-                "rule-silent",
-                f"the rule '{silent.rule}' {how}: this procedure has no {listed(unasked)}",
-                "Name it as the rule does; or, if the engine has no such thing, "
-                "write it under absent with the reason.",
-                rule=silent.rule,
-                line=words.line("rules", silent.rule),
-            )
-
-
-def _accepted(silent_rules: Sequence[SilentRule], absent: Mapping[str, str]) -> Iterator[Finding]:
-    concerned: dict[str, list[str]] = defaultdict(list)
-    for silent in silent_rules:
-        for word in silent.unasked:
-            concerned[word].append(silent.rule)
-    for word, because in absent.items():
-        yield Finding(
-            "absent",
-            f"'{word}' is absent: {because}",
-            f"Not asked for that reason: {listed(concerned[word])}." if concerned[word] else "",
-        )
-
-
-def _never_done(silent_rules: Sequence[SilentRule]) -> Iterator[Finding]:
-    """What rules forbid and this procedure never does: one note for all."""
-    never = {word for each in silent_rules for word in each.absent if word not in each.unasked}
-    if never:
-        concerned = [each.rule for each in silent_rules if never.intersection(each.absent)]
-        yield Finding(
-            "never-done",
-            f"this procedure has no {listed(sorted(never))}",
-            f"So it gives no occasion to ask all of {listed(concerned)}. "
-            "Right if the engine has no such thing; otherwise name it as the rules do.",
-        )
