@@ -25,23 +25,23 @@ ARGUMENTS = [
     "--disable-sync",
     "--disable-dev-shm-usage",
     "--use-fake-device-for-media-stream",
-    "--use-fake-ui-for-media-stream",
 ]
 PHONE = {
     "viewport": {"width": 360, "height": 740},
     "device_scale_factor": 2,
     "is_mobile": True,
     "has_touch": True,
+    "permissions": ["camera"],
 }
 DESK = {"viewport": {"width": 1280, "height": 800}}
 
 
 def camera_film(pictures: list[Image.Image], path: Path) -> Path:
-    """Write pictures as the endless film of the fake camera: JPEG frames, one behind the other."""
+    """Write pictures of one size as the camera's endless film: one JPEG behind the other."""
     with path.open("wb") as film:
         for picture in pictures:
             frame = io.BytesIO()
-            picture.convert("RGB").resize((1280, 720)).save(frame, "JPEG", quality=92)
+            picture.convert("RGB").save(frame, "JPEG", quality=92)
             film.write(frame.getvalue())
     return path
 

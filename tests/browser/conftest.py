@@ -11,8 +11,8 @@ import pytest
 from playwright.sync_api import Browser, Playwright, sync_playwright
 
 import hatch_build
-from browser.chromium import ARGUMENTS, EXECUTABLE, camera_film
-from browser.film import frames
+from browser.chromium import ARGUMENTS, EXECUTABLE
+from browser.film import Film
 from browser.serving import ROOT, ServedWorkshop
 
 # Far above what any test takes: it only ends one that waits for ever.
@@ -54,15 +54,15 @@ def playwright(built_app: None) -> Iterator[Playwright]:
 
 
 @pytest.fixture(scope="module")
-def film(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def film(tmp_path_factory: pytest.TempPathFactory) -> Film:
     """What the fake camera sees."""
-    return camera_film(frames(), tmp_path_factory.mktemp("film") / "film.mjpeg")
+    return Film(tmp_path_factory.mktemp("film") / "film.mjpeg")
 
 
 @pytest.fixture(scope="module")
-def browser(playwright: Playwright, film: Path) -> Iterator[Browser]:
+def browser(playwright: Playwright, film: Film) -> Iterator[Browser]:
     """A browser for desks, and for phones that need not survive it: a context is a device."""
-    arguments = [*ARGUMENTS, f"--use-file-for-fake-video-capture={film}"]
+    arguments = [*ARGUMENTS, f"--use-file-for-fake-video-capture={film.path}"]
     running = playwright.chromium.launch(executable_path=EXECUTABLE, args=arguments)
     yield running
     running.close()

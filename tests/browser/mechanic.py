@@ -1,0 +1,202 @@
+"""
+A mechanic who knows nothing of the procedure: reads what the screen asks, and does that.
+
+Figures are taken from the window that the screen shows, choices are the first row, photos are what
+stands before the camera. What the engine shows otherwise is told beforehand, by the label.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Locator, Page, expect
+
+from browser.film import Film
+
+READ = """() => {
+  const one = (of) => document.querySelector(of)
+  const text = (of) => (one(of)?.textContent ?? '').trim()
+  const main = one('main.bay:not([aria-busy])')
+  if (!main || !one('h1') || !one('.key-main')) return null
+  const key = one('.key-main')
+  const kinds = ['hold', 'plain', 'missing', 'file'].filter((kind) =>
+    key.classList.contains(kind === 'file' ? 'file-key' : `key-${kind}`))
+  const asks = {
+    video: 'video', pad: '[aria-label="Number keys"]', letters: '.pad[aria-label^="Letter"]',
+    count: '.count', choice: '.choice', board: '[aria-label="Tool board"]', sign: 'svg.signature',
+    wait: '[role="timer"]', rows: 'ul.rows .row-key',
+  }
+  return {
+    address: location.hash, title: text('h1'), key: text('.key-main strong'),
+    kind: kinds.at(-1), step: text('.head-job span:nth-child(2)').replace('· ', ''),
+    trouble: text('[role="alert"]'),
+    asks: Object.keys(asks).filter((name) => one(asks[name])),
+  }
+}"""
+# A key counts as held after 600 ms.
+LONG_ENOUGH_MS = 700
+NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+
+
+@dataclass(frozen=True)
+class Screen:
+    """What is on the screen: title, main key, and what is asked in between."""
+
+    address: str
+    title: str
+    key: str
+    kind: str
+    step: str
+    trouble: str
+    asks: tuple[str, ...]
+
+    @property
+    def says(self) -> tuple[str, str, str, str]:
+        return (self.address, self.title, self.key, self.kind)
+
+
+@dataclass
+class Mechanic:
+    """Hands and eyes on one page of the app. `page.clock` must be installed: time is ours."""
+
+    page: Page
+    #: What a gauge shows, what stands on a label, by the title of the screen that asks for it.
+    figures: dict[str, str] = field(default_factory=dict)
+    #: The row that is true, where it is not the first, by the title of the screen.
+    rows: dict[str, str] = field(default_factory=dict)
+    #: A photo file for the screens where the camera does not open.
+    file: Callable[[str], Path] | None = None
+    #: What the camera sees; turned to another picture before each photo.
+    film: Film | None = None
+    #: Called with each screen before it is acted on.
+    watch: Callable[[Screen], None] = lambda screen: None
+
+    def read(self) -> Screen:
+        """Wait for a whole screen, and read it."""
+        said: dict[str, Any] = self.page.wait_for_function(READ).json_value()
+        return Screen(**{**said, "asks": tuple(said["asks"])})
+
+    def work(self, until: Callable[[Screen], bool], most: int = 400) -> Screen:
+        """Do what the screen asks, one screen after another, until one is reached."""
+        for _ in range(most):
+            screen = self.read()
+            if until(screen):
+                return screen
+            self.watch(screen)
+            self.act(screen)
+        raise AssertionError(f"after {most} screens still at {screen}")
+
+    def act(self, screen: Screen) -> None:
+        """Do what one screen asks."""
+        if "video" in screen.asks and screen.kind == "missing":
+            return self.changed(screen)
+        for ask, answer in (
+            ("board", self.move_tools),
+            ("count", self.count),
+            ("pad", self.type_figure),
+            ("letters", self.type_letters),
+            ("sign", self.sign),
+            ("choice", self.choose),
+            ("wait", self.wait),
+            ("rows", self.take_row),
+        ):
+            if ask in screen.asks and screen.kind == "missing":
+                answer(screen)
+                return self.changed(screen)
+        if screen.kind == "file":
+            assert self.file, f"no camera at {screen.title!r}, and no file to give"
+            self.page.get_by_label(screen.key).set_input_files(self.file(screen.title))
+        elif screen.kind == "hold":
+            return self.hold()
+        else:
+            assert screen.kind == "plain", f"nothing can be done at {screen}"
+            if self.film and screen.key == "Take the photo" and "video" not in screen.asks:
+                self.film.turn()
+            self.main_key.click()
+        return self.changed(screen)
+
+    def changed(self, before: Screen) -> None:
+        """Wait until the screen says something else."""
+        self.page.wait_for_function(
+            f"(before) => {{ const now = ({READ})();"
+            " return now && [now.address, now.title, now.key, now.kind].join('|') !== before }",
+            arg="|".join(before.says),
+        )
+
+    @property
+    def main_key(self) -> Locator:
+        return self.page.locator(".deck .key-main")
+
+    def hold(self) -> None:
+        """Hold the main key until its line is whole, and see the next screen come."""
+        before = self.read()
+        box = self.main_key.bounding_box()
+        assert box is not None
+        self.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        self.page.mouse.down()
+        self.page.clock.run_for(LONG_ENOUGH_MS)
+        expect(self.page.locator(".key-hold.painted")).to_be_visible()
+        self.page.mouse.up()
+        self.page.clock.run_for(LONG_ENOUGH_MS)  # the whole line is shown for a moment
+        self.changed(before)
+
+    def type_figure(self, screen: Screen) -> None:
+        """Type a figure on the pad: what the gauge shows, else the middle of the window."""
+        figure = self.figures.get(screen.title) or self.middle(screen)
+        for sign in figure:
+            name = {".": "point", "-": "minus"}.get(sign, sign)
+            self.page.get_by_role("button", name=name, exact=True).click()
+
+    def middle(self, screen: Screen) -> str:
+        """The middle of the window that stands over the pad; of a single figure, that figure."""
+        window = [
+            float(number) for number in NUMBER.findall(self.page.locator("label").inner_text())
+        ]
+        assert window, f"no window is shown at {screen.title!r}"
+        figure = (min(window[:2]) + max(window[:2])) / 2
+        return f"{figure:.2f}".rstrip("0").rstrip(".")
+
+    def type_letters(self, screen: Screen) -> None:
+        self.page.get_by_role("textbox").fill(self.figures[screen.title])
+
+    def count(self, screen: Screen) -> None:
+        for _ in range(int(screen.key.split(" of ")[1]) - int(screen.key.split(" of ")[0])):
+            self.page.get_by_role("button", name="one more").click()
+
+    def choose(self, screen: Screen) -> None:
+        rows = self.page.get_by_role("group", name=screen.title).get_by_role("button")
+        wanted = self.rows.get(screen.title)
+        (rows.filter(has_text=wanted) if wanted else rows).first.click()
+
+    def take_row(self, screen: Screen) -> None:
+        wanted = self.rows.get(screen.title)
+        rows = self.page.get_by_role("listitem").get_by_role("button")
+        (rows.filter(has_text=wanted) if wanted else rows).first.click()
+
+    def move_tools(self, screen: Screen) -> None:
+        """Tap each tool that is not yet where the screen wants it."""
+        there = "false" if screen.title.startswith("Take") else "true"
+        tools = self.page.get_by_role("group", name="Tool board").get_by_role("button")
+        for at in range(tools.count()):
+            if tools.nth(at).get_attribute("aria-pressed") == there:
+                tools.nth(at).click()
+                expect(tools.nth(at)).not_to_have_attribute("aria-pressed", there)
+
+    def wait(self, screen: Screen) -> None:
+        """Let the time pass that the screen still counts."""
+        minutes = int(screen.key.split(":")[0]) + 1
+        self.page.clock.fast_forward(minutes * 60_000)
+
+    def sign(self, screen: Screen) -> None:
+        box = self.page.locator("svg.signature").bounding_box()
+        assert box is not None
+        mouse = self.page.mouse
+        mouse.move(box["x"] + 40, box["y"] + 90)
+        mouse.down()
+        for at in range(12):
+            mouse.move(box["x"] + 40 + 18 * at, box["y"] + 90 + (30 if at % 2 else -30))
+        mouse.up()
