@@ -1,7 +1,7 @@
 /** The owner's list in order of risk, and the belt of the job as geometry. */
 import { describe, expect, test } from 'vitest'
 import { beltLine, places } from '@client/screens/record/belt-path'
-import { eyesFirst, type DeskRow } from '@client/screens/desk/eyes-order'
+import { eyesFirst, sharpened, type DeskRow } from '@client/screens/desk/eyes-order'
 import { bagPath } from '@client/screens/audit/bag'
 import { headOf } from '@client/screens/audit/ledger'
 import { whereOf } from '@client/screens/desk/where'
@@ -39,14 +39,26 @@ describe('eyes first', () => {
       row({ job: 'rule', codes: ['rule-broken', 'failed'], exceptions: 2 }),
       row({ job: 'changed', state: 'changed' }),
     ]
-    expect(eyesFirst(rows).lines.map(({ row: { job } }) => job)).toEqual(['changed', 'rule', 'redo', 'clean'])
+    expect(eyesFirst(rows).lines.map(({ rows: [{ job }] }) => job)).toEqual(['changed', 'rule', 'redo', 'clean'])
   })
 
   test('a recall shows on a job long approved; an approved job without one asks for nobody', () => {
     const recalled = row({ job: 'recalled', state: 'approved', notices: [{ code: 'lot-recalled', message: 'Lot NH-24-0917 is recalled.' }] })
     const { lines, whole } = eyesFirst([row({ job: 'approved', state: 'approved' }), recalled])
-    expect(lines.map(({ head }) => head)).toEqual(['TB 0412: Lot NH-24-0917 is recalled'])
+    expect(lines.map(({ head, says }) => [head, says])).toEqual([['Lot NH-24-0917 is recalled', 'One job: TB 0412.']])
     expect(whole.map(({ job }) => job)).toEqual(['approved'])
+  })
+
+  test('a recall of several jobs is one line; a job of them that asks for more keeps its own', () => {
+    const notices = [{ code: 'lot-recalled', message: 'Lot NH-24-0917 is recalled.' }]
+    const { lines, whole } = eyesFirst([row({ job: 'a', state: 'approved', notices }), row({ job: 'b', plate: 'TB 0398', notices, codes: ['outside-limits'], exceptions: 1 })])
+    expect(lines.map(({ rows }) => rows.map(({ job }) => job))).toEqual([['a', 'b'], ['b']])
+    expect(whole).toEqual([])
+  })
+
+  test("a head is sharpened by the log's first finding, but not a notice and not a change after approval", () => {
+    const heads = [row({ codes: ['failed'] }), row({ state: 'changed', codes: ['failed'] })].map((each) => sharpened(eyesFirst([each]).lines[0]!, 'nut 23.7, limits 25 to 27'))
+    expect(heads).toEqual(['TB 0412: nut 23.7, limits 25 to 27', 'TB 0412: approved, then changed'])
   })
 
   test('words never show a code', () => {

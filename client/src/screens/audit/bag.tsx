@@ -5,8 +5,11 @@ import { TroubleLine } from '../desk/shell'
 import type { JobRecord } from '../record/record'
 import type { Rooms } from '../rooms'
 
+/** What is to be disclosed beside the record itself. */
+export interface Wishes { vin: boolean; notes: boolean; originals: boolean }
+
 /** The path of the bag, by what is to be disclosed in it. */
-export function bagPath(job: string, wishes: { vin: boolean; notes: boolean; originals: boolean }): string {
+export function bagPath(job: string, wishes: Wishes): string {
   const parts = [wishes.vin ? 'vin' : '', wishes.notes ? 'notes' : ''].filter(Boolean)
   const query = new URLSearchParams()
   if (parts.length > 0) query.set('with', parts.join(','))
@@ -24,20 +27,26 @@ function save(bag: Blob, name: string): void {
   URL.revokeObjectURL(url)
 }
 
+/** Fetch a job's bag and hand it to the browser as a file; what went wrong, or null. */
+export async function takeBag(sync: Rooms['sync'], job: string, wishes: Wishes): Promise<Trouble | null> {
+  const answer = await sync.askBytes(bagPath(job, wishes))
+  if (!answer.ok) return answer.trouble
+  save(answer.value, `${job}.zip`)
+  return null
+}
+
 export function TakeAway({ record, store, sync }: Rooms & { record: JobRecord }) {
-  const [wishes, setWishes] = useState({ vin: false, notes: false, originals: false })
+  const [wishes, setWishes] = useState<Wishes>({ vin: false, notes: false, originals: false })
   const [busy, setBusy] = useState(false)
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const { job } = record.row
   const name = `${job}.zip`
   const take = async () => {
     setBusy(true)
-    const answer = await sync.askBytes(bagPath(job, wishes))
+    setTrouble(await takeBag(sync, job, wishes))
     setBusy(false)
-    setTrouble(answer.ok ? null : answer.trouble)
-    if (answer.ok) save(answer.value, name)
   }
-  const wish = (key: keyof typeof wishes, words: string) => (
+  const wish = (key: keyof Wishes, words: string) => (
     <label>
       <input type="checkbox" checked={wishes[key]} onChange={(event) => setWishes({ ...wishes, [key]: event.currentTarget.checked })} />
       {words}
@@ -52,12 +61,12 @@ export function TakeAway({ record, store, sync }: Rooms & { record: JobRecord })
         {wish('notes', 'names, words and signatures')}
         {wish('originals', 'photos as they were taken, with all that is in the files')}
       </fieldset>
-      <button type="button" class="wide-key t-key" disabled={busy} onClick={() => void take()}>
+      <button type="button" class="desk-key t-key" disabled={busy} onClick={() => void take()}>
         {busy ? 'The bag is being packed' : 'Take the bag away'}
       </button>
       <TroubleLine trouble={trouble} />
       <p class="d-text">Check it on any machine, without this server:</p>
-      <pre class="command">
+      <pre class="command" tabIndex={0}>
         twoturns verify {name} --key {store.device.value?.workshop}
       </pre>
     </section>

@@ -8,9 +8,11 @@ import { route } from '../route'
 import type { Rooms } from '../rooms'
 import { TakeAway } from './bag'
 import { Ledger } from './ledger'
+import { Trace } from './trace'
 
 const PAGES = [
   { id: 'find', name: 'Find' },
+  { id: 'trace', name: 'Trace' },
   { id: 'ledger', name: 'Ledger' },
 ] as const
 const IDS = PAGES.map(({ id }) => id)
@@ -19,7 +21,9 @@ export function Audit(rooms: Rooms) {
   const { page, item } = whereOf(route.value, 'audit', IDS)
   return (
     <Shell {...rooms} pages={PAGES} room="audit" at={page}>
-      {page === 'ledger' ? <Ledger {...rooms} /> : item ? <JobPage key={item} {...rooms} job={item} under={(record) => <TakeAway {...rooms} record={record} />} /> : <FindPage {...rooms} />}
+      {page === 'find' && (item ? <JobPage key={item} {...rooms} job={item} under={(record) => <TakeAway {...rooms} record={record} />} /> : <FindPage {...rooms} />)}
+      {page === 'trace' && <Trace {...rooms} item={item} />}
+      {page === 'ledger' && <Ledger {...rooms} />}
     </Shell>
   )
 }

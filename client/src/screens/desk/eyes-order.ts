@@ -32,8 +32,11 @@ export const BLADES = [
   { thick: 2.5, size: 20 },
 ] as const
 
-/** `ranked`: the head may be sharpened by what the job's own log says first. */
-export interface Line { row: DeskRow; head: string; says: string; blade: number; ranked: boolean }
+/**
+ * A line of the list: one job, or one notice with all the jobs it speaks against.
+ * `ranked`: the head may be sharpened by what the job's own log says first.
+ */
+export interface Line { key: string; rows: readonly [DeskRow, ...DeskRow[]]; head: string; says: string; blade: number; ranked: boolean; notice: string | null }
 
 const vehicleOf = (row: DeskRow): string => row.vehicle ?? 'a job without its procedure'
 
@@ -46,7 +49,6 @@ const capital = (words: string): string => words.charAt(0).toUpperCase() + words
 function bladeOf(row: DeskRow): number | null {
   const hurts = ['rule-broken', 'outside-limits', 'proof-missing', 'out-of-order', 'tool-lost', 'forked', 'doubted']
   if (row.state === 'changed') return 0
-  if (row.notices.length > 0) return 0
   if (row.state === 'approved') return null
   if (row.codes.some((code) => hurts.includes(code))) return 1
   if (row.questions > 0) return 2
@@ -57,8 +59,6 @@ function bladeOf(row: DeskRow): number | null {
 function head(row: DeskRow): string {
   const name = nameOf(row)
   if (row.state === 'changed') return `${name}: approved, then changed`
-  const [notice] = row.notices
-  if (notice) return `${name}: ${notice.message.replace(/\.$/, '')}`
   const code = row.codes[0]
   if (code) return `${name}: a step ${meaningOf(code)[0]}`
   if (row.questions > 0) return `${name}: ${row.questions === 1 ? 'a question is' : `${row.questions} questions are`} open`
@@ -66,7 +66,7 @@ function head(row: DeskRow): string {
 }
 
 /** The head with the first finding of the job's log in place of a general word. */
-export const headOf = ({ row, head: plain, ranked }: Line, finding: string | null): string => (ranked && finding !== null ? `${nameOf(row)}: ${finding}` : plain)
+export const sharpened = ({ rows, head: plain, ranked }: Line, finding: string | null): string => (ranked && finding !== null ? `${nameOf(rows[0])}: ${finding}` : plain)
 
 function says(row: DeskRow): string {
   const progress = row.state === 'open' ? `${row.done} of ${row.steps} steps hold` : 'closed'
@@ -75,14 +75,24 @@ function says(row: DeskRow): string {
   return `${capital([vehicleOf(row), progress, ...others, ...asked].join('; '))}.`
 }
 
+/** One line for each notice: a recall of seven vans is one thing to act on, not seven. */
+function noticeLines(rows: readonly DeskRow[]): Line[] {
+  const groups = new Map<string, [DeskRow, ...DeskRow[]]>()
+  for (const row of rows) for (const { message } of row.notices) groups.has(message) ? groups.get(message)!.push(row) : groups.set(message, [row])
+  return [...groups].map(([message, about]) => {
+    const says = `${about.length === 1 ? 'One job' : `${about.length} jobs`}: ${about.map(nameOf).join(', ')}.`
+    return { key: message, rows: about, head: capital(message.replace(/\.$/, '')), says, blade: 0, ranked: false, notice: message }
+  })
+}
+
 /** What needs eyes, the worst first as the workshop ranked it, and the rest. */
 export function eyesFirst(rows: readonly DeskRow[]): { lines: Line[]; whole: DeskRow[] } {
-  const lines: Line[] = []
+  const lines = noticeLines(rows)
   const whole: DeskRow[] = []
   for (const row of rows) {
     const blade = bladeOf(row)
-    if (blade === null) whole.push(row)
-    else lines.push({ row, head: head(row), says: says(row), blade, ranked: row.state !== 'changed' && row.notices.length === 0 && row.codes.length > 0 })
+    if (blade !== null) lines.push({ key: row.job, rows: [row], head: head(row), says: says(row), blade, ranked: row.state !== 'changed' && row.codes.length > 0, notice: null })
+    else if (row.notices.length === 0) whole.push(row)
   }
   return { lines: lines.sort((a, b) => a.blade - b.blade), whole }
 }

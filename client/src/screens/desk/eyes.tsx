@@ -8,38 +8,47 @@ import { Figure } from '../record/figures'
 import { listed, type JobRecord } from '../record/record'
 import { sentencesOf } from '../record/sentences'
 import type { Rooms } from '../rooms'
-import { BLADES, headOf, nameOf, type DeskRow, type Line } from './eyes-order'
+import { BLADES, nameOf, sharpened, type DeskRow, type Line } from './eyes-order'
+import { goTo } from './nav'
 import { PageHead, TroubleLine } from './shell'
 
 /** The one thing of a job that comes first, in a headline's words, from the log that is here. */
 const firstOf = (record: JobRecord | null): string | null => (record ? (sentencesOf(record)[0]?.short ?? null) : null)
 
 function LineRow({ line, chosen, choose, ...rooms }: Rooms & { line: Line; chosen: boolean; choose: () => void }) {
-  const reading = useRecord(rooms, line.row.job)
+  const reading = useRecord(rooms, line.rows[0].job)
   const record = reading.at === 'here' ? reading.record : null
   const blade = BLADES[line.blade]!
   return (
     <li>
       <button type="button" class="blade-row" aria-pressed={chosen} onClick={choose}>
         <span class="blade" style={{ height: `${blade.thick}px` }} aria-hidden="true" />
-        <strong style={{ fontSize: `clamp(1.06rem, ${(blade.size / 12.8).toFixed(2)}vw + 0.4rem, ${(blade.size / 19).toFixed(2)}rem)` }}>{headOf(line, firstOf(record))}</strong>
+        <strong style={{ fontSize: `clamp(1.06rem, ${(blade.size / 12.8).toFixed(2)}vw + 0.4rem, ${(blade.size / 19).toFixed(2)}rem)` }}>{sharpened(line, firstOf(record))}</strong>
         <span class="d-text">{line.says}</span>
       </button>
     </li>
   )
 }
 
-interface EyesProps { answer: Answer<{ jobs: DeskRow[] }> | null; lines: Line[]; whole: DeskRow[]; chosen: string | null; choose: (job: string) => void }
+interface EyesProps { answer: Answer<{ jobs: DeskRow[] }> | null; lines: Line[]; whole: DeskRow[]; chosen: string | null; choose: (key: string) => void; /** Tools that should go to their check. */ due: { tool: string; words: string }[] }
 
-export function Eyes({ answer, lines, whole, chosen, choose, ...rooms }: Rooms & EyesProps) {
-  const hasNone = answer?.ok && lines.length === 0
+export function Eyes({ answer, lines, whole, chosen, choose, due, ...rooms }: Rooms & EyesProps) {
+  const hasNone = answer?.ok && lines.length === 0 && due.length === 0
   return (
     <>
       <PageHead>{hasNone ? 'Nothing asks for eyes' : 'Eyes first'}</PageHead>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       <ul class="blades">
         {lines.map((line) => (
-          <LineRow {...rooms} key={line.row.job} line={line} chosen={line.row.job === chosen} choose={() => choose(line.row.job)} />
+          <LineRow {...rooms} key={line.key} line={line} chosen={line.key === chosen} choose={() => choose(line.key)} />
+        ))}
+        {due.map(({ tool, words }) => (
+          <li key={tool}>
+            <a class="blade-row" href={`#/desk/tools/${encodeURIComponent(tool)}`}>
+              <span class="blade" style={{ height: `${BLADES.at(-1)!.thick}px` }} aria-hidden="true" />
+              <strong>{words}</strong>
+            </a>
+          </li>
         ))}
       </ul>
       {answer?.ok && <p class="d-text whole-line">{wholeWords(whole)}</p>}
@@ -64,6 +73,29 @@ export function Beside({ job, row, open, ...rooms }: Rooms & { job: string; row:
       <button type="button" class="desk-key t-key" onClick={open}>
         Open the job
       </button>
+    </>
+  )
+}
+
+/** What the workshop has stated, and the jobs it speaks against; `lot` when it is a recall. */
+export function BesideNotice({ line, lot }: { line: Line; lot: string | null }) {
+  return (
+    <>
+      <h2 class="d-head">{line.head}</h2>
+      <ul class="plain-list">
+        {line.rows.map((row) => (
+          <li key={row.job}>
+            <a class="beside-job" href={`#/desk/jobs/${encodeURIComponent(row.job)}`}>
+              <b>{nameOf(row)}</b> {row.state === 'open' ? 'is still here' : 'has left'}
+            </a>
+          </li>
+        ))}
+      </ul>
+      {lot !== null && (
+        <button type="button" class="desk-key t-key" onClick={() => goTo('desk', 'lots', lot)}>
+          Open the lot
+        </button>
+      )}
     </>
   )
 }

@@ -3,17 +3,27 @@ import { useState } from 'preact/hooks'
 import { route } from '../route'
 import type { Rooms } from '../rooms'
 import { useAsked } from './asked'
-import { Beside, Eyes } from './eyes'
+import { Beside, BesideNotice, Eyes } from './eyes'
 import { eyesFirst, type DeskRow } from './eyes-order'
 import { Find, JobTable } from './find'
+import { Lots } from './lots-page'
 import { goTo } from './nav'
-import { whereOf } from './where'
+import { People } from './people'
+import { Procedures } from './procedures'
+import { useStatements } from './read'
 import { Review } from './review'
 import { PageHead, Shell } from './shell'
+import { recallsOf } from './statements'
+import { dueLines, Tools } from './tools'
+import { whereOf } from './where'
 
 const PAGES = [
   { id: 'eyes', name: 'Eyes first' },
   { id: 'jobs', name: 'Jobs' },
+  { id: 'tools', name: 'Tools' },
+  { id: 'lots', name: 'Lots' },
+  { id: 'people', name: 'People' },
+  { id: 'procedures', name: 'Procedures' },
 ] as const
 const IDS = PAGES.map(({ id }) => id)
 
@@ -22,23 +32,30 @@ export function Desk(rooms: Rooms) {
   const answer = useAsked<{ jobs: DeskRow[] }>(rooms, '/api/desk')
   const rows = answer?.ok ? answer.value.jobs : []
   const open = (job: string) => goTo('desk', 'jobs', job)
-  if (page === 'jobs') {
-    return (
-      <Shell {...rooms} pages={PAGES} room="desk" at="jobs">
-        {item ? <Review key={item} {...rooms} job={item} /> : <Jobs {...rooms} rows={rows} open={open} />}
-      </Shell>
-    )
-  }
-  return <EyesPage {...rooms} answer={answer} rows={rows} open={open} />
+  if (page === 'eyes') return <EyesPage {...rooms} answer={answer} rows={rows} open={open} />
+  return (
+    <Shell {...rooms} pages={PAGES} room="desk" at={page}>
+      {page === 'jobs' && (item ? <Review key={item} {...rooms} job={item} /> : <Jobs {...rooms} rows={rows} open={open} />)}
+      {page === 'tools' && <Tools {...rooms} item={item} />}
+      {page === 'lots' && <Lots {...rooms} item={item} />}
+      {page === 'people' && <People {...rooms} />}
+      {page === 'procedures' && <Procedures {...rooms} />}
+    </Shell>
+  )
 }
 
 function EyesPage({ answer, rows, open, ...rooms }: Rooms & { answer: ReturnType<typeof useAsked<{ jobs: DeskRow[] }>>; rows: DeskRow[]; open: (job: string) => void }) {
   const [wish, choose] = useState<string | null>(null)
+  const statements = useStatements(rooms)
   const { lines, whole } = eyesFirst(rows)
-  const chosen = lines.find(({ row }) => row.job === wish)?.row ?? lines[0]?.row ?? whole[0]
+  const chosen = lines.find(({ key }) => key === wish) ?? lines[0]
+  const row = chosen?.rows[0] ?? whole[0]
+  const recalls = statements ? [...recallsOf(statements).values()] : []
+  const lot = recalls.find((each) => chosen?.notice === `lot ${each.lot} was recalled: ${each.because}`)?.lot ?? null
+  const beside = chosen?.notice ? <BesideNotice line={chosen} lot={lot} /> : row && <Beside key={row.job} {...rooms} job={row.job} row={row} open={() => open(row.job)} />
   return (
-    <Shell {...rooms} pages={PAGES} room="desk" at="eyes" aside={chosen && <Beside key={chosen.job} {...rooms} job={chosen.job} row={chosen} open={() => open(chosen.job)} />}>
-      <Eyes {...rooms} answer={answer} lines={lines} whole={whole} chosen={chosen?.job ?? null} choose={choose} />
+    <Shell {...rooms} pages={PAGES} room="desk" at="eyes" aside={beside}>
+      <Eyes {...rooms} answer={answer} lines={lines} whole={whole} chosen={chosen?.key ?? null} choose={choose} due={statements ? dueLines(statements) : []} />
     </Shell>
   )
 }

@@ -49,13 +49,13 @@ interface Said extends Wanted { role: 'eyes' | 'phase' | 'plain' }
 /** What stands along the belt, the weightiest first: steps that ask for eyes, where a phase begins, every fifth number. */
 function said(record: JobRecord, laid: readonly Laid[], drawn: readonly [number, number][], full: boolean): Said[] {
   const asking = laid.filter((each) => needsEyes(each.record))
-  const eyes = asking.map((each): Said => ({ lines: [each.record.step.number], size: 20, at: each.place, spare: false, role: 'eyes' }))
+  const eyes = asking.map((each): Said => ({ lines: [each.record.step.number], size: 20, at: each.place, slide: 12, spare: false, role: 'eyes' }))
   if (!full) return eyes
   const starts = phaseTimes(record)
   const at = along(drawn, starts.map(({ first }) => first / Math.max(laid.length, 1)))
-  const phases = starts.map(({ name, time }, i): Said => ({ lines: twoLines(time === null ? name : `${name} ${hourWords(time)}`), size: 17, at: at[i]!, spare: false, role: 'phase' }))
+  const phases = starts.map(({ name, time }, i): Said => ({ lines: twoLines(time === null ? name : `${name} ${hourWords(time)}`), size: 17, at: at[i]!, slide: 66, spare: false, role: 'phase' }))
   const fifths = laid.filter((each, i) => !asking.includes(each) && (i === 0 || Number(each.record.step.number) % 5 === 0))
-  return [...eyes, ...phases, ...fifths.map((each): Said => ({ lines: [each.record.step.number], size: 17, at: each.place, spare: true, role: 'plain' }))]
+  return [...eyes, ...phases, ...fifths.map((each): Said => ({ lines: [each.record.step.number], size: 17, at: each.place, slide: 0, spare: true, role: 'plain' }))]
 }
 
 export function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: Size }) {

@@ -29,7 +29,7 @@ export function Figure({ reading, number = '' }: { reading: ReadingRecord; numbe
             </>
           )}
           {was === null ? '' : `; ${was} before it was corrected`}
-          {again === null || says !== null ? '' : `; ${again} when it was read again`}
+          {again === null || again === value || says !== null ? '' : `; ${again} when it was read again`}
           {isFigure && !hasWindow && (low !== undefined || high !== undefined) ? `, ${limitWords(reading)}` : ''}
         </span>
         {verdict !== null && VERDICT[verdict] !== '' && <span class="act-words reading-label">{VERDICT[verdict]}</span>}

@@ -16,6 +16,12 @@ export function hourWords(at: string): string {
   return Number.isNaN(time.getTime()) ? at : HOUR.format(time)
 }
 
+/** A day as the workshop states it, YYYY-MM-DD: it is the same day everywhere. */
+export const dayWords = (day: string): string => {
+  const time = new Date(`${day}T12:00:00`)
+  return Number.isNaN(time.getTime()) ? day : DAY.format(time)
+}
+
 export function sizeWords(bytes: number): string {
   return bytes >= 1_000_000 ? `${(bytes / 1_000_000).toFixed(1)} MB` : `${Math.max(1, Math.round(bytes / 1000))} kB`
 }

@@ -1,0 +1,138 @@
+/** Lots and the jobs they went into; a recall shows at once whom it is about. */
+import { useId, useState } from 'preact/hooks'
+import { useSecret } from '../record/fetched'
+import { Secret } from '../record/steps'
+import { kmWords, timeWords } from '../record/words'
+import type { Rooms } from '../rooms'
+import { checkRecall, type Faults, type RecallDraft } from './drafts'
+import { DeskForm, Field } from './form'
+import { lotsOf, type Fitted, type LotRow } from './lots'
+import { goTo } from './nav'
+import { useFitted, useStatements } from './read'
+import { PageHead } from './shell'
+import { recallsOf } from './statements'
+import { useWriting } from './writing'
+
+export function Lots({ item, ...rooms }: Rooms & { item: string | null }) {
+  const statements = useStatements(rooms)
+  const fitted = useFitted(rooms)
+  if (statements === null || fitted === null) return <p role="status">Reading the jobs.</p>
+  const rows = lotsOf(fitted, recallsOf(statements))
+  const shown = rows.find(({ lot }) => lot === item)
+  return shown ? <OneLot key={shown.lot} {...rooms} row={shown} /> : <AllLots {...rooms} rows={rows} />
+}
+
+const vehicles = (count: number): string => (count === 1 ? '1 job' : `${count} jobs`)
+
+function AllLots({ rows, ...rooms }: Rooms & { rows: readonly LotRow[] }) {
+  const recalled = rows.filter(({ recall }) => recall !== null)
+  const [isOpen, setOpen] = useState(false)
+  return (
+    <>
+      <PageHead>{recalled.length === 0 ? 'Lots' : recalled.length === 1 ? `Lot ${recalled[0]!.lot} is recalled` : `${recalled.length} lots are recalled`}</PageHead>
+      {rows.length === 0 && <p class="d-text">No part with a lot has been fitted yet.</p>}
+      <ul class="found">
+        {rows.map((row) => (
+          <li key={row.lot}>
+            <a class="found-row" href={`#/desk/lots/${encodeURIComponent(row.lot)}`}>
+              <strong>{row.lot}</strong>
+              <span>{row.parts.join(', ')}</span>
+              <span>{vehicles(row.fitted.length)}</span>
+              <span class={row.recall ? 'act-words' : ''}>{row.recall ? `recalled: ${row.recall.because}` : row.fitted[0] ? `last fitted ${timeWords(row.fitted[0].at)}` : ''}</span>
+            </a>
+          </li>
+        ))}
+      </ul>
+      {rooms.store.writer.value &&
+        (isOpen ? (
+          <RecallForm {...rooms} rows={rows} lot="" leave={() => setOpen(false)} />
+        ) : (
+          <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
+            State a recall
+          </button>
+        ))}
+    </>
+  )
+}
+
+function OneLot({ row, ...rooms }: Rooms & { row: LotRow }) {
+  const [isOpen, setOpen] = useState(false)
+  return (
+    <>
+      <PageHead>
+        Lot {row.lot}
+        {row.recall ? ' is recalled' : ''}
+      </PageHead>
+      <p class="d-text">
+        {row.parts.join(', ')}; {vehicles(row.fitted.length)}.{row.recall ? ` ${row.recall.because}` : ''}
+      </p>
+      <Affected {...rooms} fitted={row.fitted} />
+      {row.recall === null &&
+        rooms.store.writer.value &&
+        (isOpen ? (
+          <RecallForm {...rooms} rows={[row]} lot={row.lot} leave={() => setOpen(false)} />
+        ) : (
+          <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
+            State a recall of this lot
+          </button>
+        ))}
+    </>
+  )
+}
+
+function RecallForm({ rows, lot, leave, ...rooms }: Rooms & { rows: readonly LotRow[]; lot: string; leave: () => void }) {
+  const { write } = useWriting(rooms, null)
+  const list = useId()
+  const [draft, setDraft] = useState<RecallDraft>({ lot, because: '' })
+  const [faults, setFaults] = useState<Faults<RecallDraft>>({})
+  const affected = rows.find((row) => row.lot === draft.lot.normalize('NFC').trim())
+  const act = () => {
+    const checked = checkRecall(draft, new Set(rows.filter(({ recall }) => recall !== null).map((row) => row.lot)))
+    setFaults(checked.ok ? {} : checked.faults)
+    return checked.ok ? write(async (w) => void (await w.entry('lot.recalled', checked.body))).then(() => goTo('desk', 'lots', checked.body.lot)) : null
+  }
+  return (
+    <DeskForm title="State a recall" submit="State the recall" act={act} leave={leave}>
+      <Field label="Lot" value={draft.lot} onValue={(typed) => setDraft({ ...draft, lot: typed })} fault={faults.lot} list={list} />
+      <datalist id={list}>
+        {rows.map((row) => (
+          <option key={row.lot} value={row.lot} />
+        ))}
+      </datalist>
+      <Field label="Why" hint="As the maker says it. It stays in the ledger for everybody." value={draft.because} onValue={(because) => setDraft({ ...draft, because })} fault={faults.because} />
+      {lot === '' && (
+        <div role="status">
+          {draft.lot.trim() !== '' && <p class="d-text">{affected && affected.fitted.length > 0 ? `It was fitted in ${vehicles(affected.fitted.length)}:` : 'No job here has this lot. The recall can be stated all the same: a phone then stops at it.'}</p>}
+          {affected && <Affected {...rooms} fitted={affected.fitted} />}
+        </div>
+      )}
+    </DeskForm>
+  )
+}
+
+/** The jobs of a lot, to call by: plate, kilometres, whether it has left, and what is known of the driver. */
+export function Affected({ fitted, ...rooms }: Rooms & { fitted: readonly Fitted[] }) {
+  return (
+    <ul class="found">
+      {fitted.map((each) => (
+        <AffectedRow key={`${each.row.job} ${each.part}`} {...rooms} each={each} />
+      ))}
+    </ul>
+  )
+}
+
+function AffectedRow({ each, ...rooms }: Rooms & { each: Fitted }) {
+  const plate = useSecret(rooms, each.row.plate)
+  return (
+    <li>
+      <button type="button" class="found-row" onClick={() => goTo('desk', 'jobs', each.row.job)}>
+        <strong>{plate ?? 'plate not here'}</strong>
+        <span>
+          {each.row.engineCode}, {kmWords(each.row.odometerKm)}
+        </span>
+        <span>{each.closedAt === null ? 'still here' : `left ${timeWords(each.closedAt)}`}</span>
+        <span>{each.customer ? <Secret {...rooms} of={each.customer} /> : 'no driver named'}</span>
+      </button>
+    </li>
+  )
+}

@@ -1,0 +1,166 @@
+/** Who works here and with which devices: invite, revoke. */
+import { useState } from 'preact/hooks'
+import type { Role } from '../../ledger/bodies'
+import type { Held } from '../../store'
+import { useSecret } from '../record/fetched'
+import { usePeople } from '../record/people'
+import { timeWords } from '../record/words'
+import type { Rooms } from '../rooms'
+import { becauseFault } from './drafts'
+import { Choose, DeskForm, Field } from './form'
+import { deviceName, inFours, invite, randomBytes, type Invited } from './invite'
+import { useStatements } from './read'
+import { PageHead } from './shell'
+import { peopleOf, type DeviceSeen, type PersonRow } from './statements'
+import { useWriting } from './writing'
+
+const ROLES: Record<Role, string> = { mechanic: 'mechanic', owner: 'owner', auditor: 'auditor' }
+
+export function People(rooms: Rooms) {
+  const statements = useStatements(rooms)
+  const names = usePeople(rooms)
+  if (statements === null) return <p role="status">Reading the people.</p>
+  const rows = peopleOf(statements, new Date().toISOString())
+  const nobody = rows.filter(({ devices, invited }) => devices.length === 0 && invited.length === 0)
+  return (
+    <>
+      <PageHead>People and their devices</PageHead>
+      <ul class="people">
+        {rows
+          .filter((row) => !nobody.includes(row))
+          .map((row) => (
+            <Person key={row.person} {...rooms} row={row} />
+          ))}
+      </ul>
+      {rooms.store.writer.value && <Invite {...rooms} rows={rows} names={names} statements={statements} />}
+    </>
+  )
+}
+
+function PersonName({ row, ...rooms }: Rooms & { row: PersonRow }) {
+  return <>{useSecret(rooms, row.name ?? undefined) ?? 'Name not here'}</>
+}
+
+function Person({ row, ...rooms }: Rooms & { row: PersonRow }) {
+  return (
+    <li class="person">
+      <h2 class="step-phase">
+        <PersonName {...rooms} row={row} />, {ROLES[row.role]}
+      </h2>
+      {row.invited.map((until) => (
+        <p key={until} class="d-text">
+          Invited, until {timeWords(until)}.
+        </p>
+      ))}
+      <ul class="plain-list">
+        {row.devices.map((device) => (
+          <DeviceLine key={device.device} {...rooms} device={device} />
+        ))}
+      </ul>
+    </li>
+  )
+}
+
+function DeviceLine({ device, ...rooms }: Rooms & { device: DeviceSeen }) {
+  const [isOpen, setOpen] = useState(false)
+  const isThis = rooms.store.device.value?.id === device.device
+  return (
+    <li>
+      <p>
+        Device <b title={device.device}>{deviceName(device.device)}</b>, in since {timeWords(device.since)}
+        {isThis ? ', this browser' : ''}
+        {device.revoked === null ? '' : <b class="act-words">. Revoked: {device.revoked}</b>}
+      </p>
+      {device.revoked === null && !isThis && rooms.store.writer.value && !isOpen && (
+        <button type="button" class="text-key" onClick={() => setOpen(true)}>
+          Revoke<span class="unseen"> device {deviceName(device.device)}</span>
+        </button>
+      )}
+      {isOpen && device.revoked === null && <RevokeForm {...rooms} device={device.device} leave={() => setOpen(false)} />}
+    </li>
+  )
+}
+
+function RevokeForm({ device, leave, ...rooms }: Rooms & { device: string; leave: () => void }) {
+  const { write } = useWriting(rooms, null)
+  const [because, setBecause] = useState('')
+  const [fault, setFault] = useState<string | undefined>(undefined)
+  const act = () => {
+    const words = because.normalize('NFC').trim()
+    const found = becauseFault(words)
+    setFault(found)
+    return found === undefined ? write(async (w) => void (await w.entry('device.revoked', { device, because: words }))).then(leave) : null
+  }
+  return (
+    <DeskForm title={`Revoke device ${deviceName(device)}`} submit="Revoke it" act={act} leave={leave}>
+      <p class="d-text">It reads nothing from then on. What it still holds is taken in when it comes, and marked. There is no way back: the person is invited anew.</p>
+      <Field label="Why" hint="Lost, sold, or the person left. It stays in the ledger for everybody: no names." value={because} onValue={setBecause} fault={fault} />
+    </DeskForm>
+  )
+}
+
+const STANDS = [
+  { value: '10', words: '10 minutes' },
+  { value: '60', words: '1 hour' },
+  { value: '1440', words: '1 day' },
+]
+
+interface InviteProps extends Rooms { rows: readonly PersonRow[]; names: ReadonlyMap<string, string>; statements: readonly Held[] }
+
+function Invite({ rows, names, statements, ...rooms }: InviteProps) {
+  const { write } = useWriting(rooms, null)
+  const [draft, setDraft] = useState({ person: '', name: '', role: 'mechanic', minutes: '60' })
+  const [fault, setFault] = useState<string | undefined>(undefined)
+  const [invited, setInvited] = useState<Invited | null>(null)
+  const act = () => {
+    const name = draft.name.normalize('NFC').trim()
+    const isNew = draft.person === ''
+    const found = !isNew || (name !== '' && name.length <= 200) ? undefined : name === '' ? 'Write the name, as colleagues know it.' : 'Shorten it to 200 characters.'
+    setFault(found)
+    const device = rooms.store.device.value
+    if (found !== undefined || !device) return null
+    const asked = { role: draft.role as Role, person: isNew ? null : draft.person, name, minutes: Number(draft.minutes) }
+    return invite(asked, device, write, { now: new Date(), random: randomBytes, origin: location.origin }).then((made) => {
+      setInvited(made)
+      void rooms.sync.now()
+    })
+  }
+  if (invited) return <Link {...rooms} invited={invited} held={statements.find(({ entry }) => entry.id === invited.entry)} leave={() => setInvited(null)} />
+  const person = (id: string) => setDraft({ ...draft, person: id, role: rows.find((row) => row.person === id)?.role ?? draft.role })
+  return (
+    <DeskForm title="Invite somebody" submit="Make the invitation" act={act}>
+      <Choose label="Who" value={draft.person} onValue={person} options={[{ value: '', words: 'somebody new' }, ...rows.flatMap(({ person: id }) => (names.has(id) ? [{ value: id, words: `${names.get(id)}, with another device` }] : []))]} />
+      {draft.person === '' && <Field label="Name" hint="A private value: it can be erased later." value={draft.name} onValue={(name) => setDraft({ ...draft, name })} fault={fault} />}
+      <Choose label="Comes as" value={draft.role} onValue={(role) => setDraft({ ...draft, role })} options={Object.entries(ROLES).map(([value, words]) => ({ value, words }))} />
+      <Choose label="The invitation stands for" value={draft.minutes} onValue={(minutes) => setDraft({ ...draft, minutes })} options={STANDS} />
+    </DeskForm>
+  )
+}
+
+/** The link, once: whoever has it gets in. */
+function Link({ invited, held, leave, store }: Rooms & { invited: Invited; held: Held | undefined; leave: () => void }) {
+  const [isCopied, setCopied] = useState(false)
+  const isThere = held !== undefined && held.index !== null
+  const copy = () => void navigator.clipboard.writeText(invited.link).then(() => setCopied(true), () => setCopied(false))
+  return (
+    <section class="desk-form">
+      <h2 class="phase-head">Hand this link over</h2>
+      <p class="d-text" role="status">
+        {isThere ? `It lets one device in, once, until ${timeWords(invited.until)}. Whoever has it gets in.` : 'The invitation is in this browser only. The link works once the workshop has it.'}
+      </p>
+      <pre class="command" tabIndex={0}>
+        {invited.link}
+      </pre>
+      <p class="step-acts">
+        <button type="button" class="text-key text-key-main" onClick={copy}>
+          {isCopied ? 'Copied' : 'Copy the link'}
+        </button>
+        <button type="button" class="text-key" onClick={leave}>
+          It is handed over
+        </button>
+      </p>
+      <p class="d-text">The person compares this fingerprint with what the device shows:</p>
+      <p class="hash">{inFours(store.device.value?.workshop ?? '')}</p>
+    </section>
+  )
+}
