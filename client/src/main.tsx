@@ -3,7 +3,7 @@ import './parts/tokens.css'
 import { render } from 'preact'
 import { App, Stopped } from './screens/app'
 import { loadTheme } from './screens/theme'
-import { askToPersist, openStore } from './store'
+import { openStore } from './store'
 import { startSync } from './sync'
 import { registerWorker } from './update'
 
@@ -22,7 +22,6 @@ async function start(): Promise<void> {
   const sync = startSync(store)
   render(<App store={store} sync={sync} />, place)
   await registerWorker()
-  await askToPersist()
 }
 
 if (isSecureContext) await start()

@@ -3,6 +3,7 @@
  * a request's success says nothing, the whole may still be aborted for want of room.
  */
 import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction, type StoreNames } from 'idb'
+import { UpgradeBlocked } from './errors'
 import type { BundleRow, Standing, Trouble } from './types'
 import type { JobView } from './view'
 
@@ -40,6 +41,10 @@ export interface PhotoRow {
   type: string
   waiting?: 1
   kept?: number
+  /** When this phone heard that it is kept, by its own clock. */
+  keptAt?: string
+  /** 1 when the bytes were let go of; the thumbnail stays. */
+  freed?: 1
   refused?: Trouble
 }
 
@@ -58,7 +63,10 @@ export interface Shape extends DBSchema {
   views: { key: string; value: JobView; indexes: { openHere: number } }
   values: { key: string; value: ValueRow; indexes: { waiting: number } }
   photos: { key: string; value: PhotoRow; indexes: { waiting: number } }
+  /** Photo bytes, only where there is no file system for them. */
   bytes: { key: string; value: ArrayBuffer }
+  /** Small JPEGs of photos whose bytes were freed. */
+  thumbs: { key: string; value: ArrayBuffer }
   bundles: { key: string; value: BundleText }
   assets: { key: string; value: { type: string; bytes: ArrayBuffer } }
   /** Single things by name: device, cursor, checkpoint, settings. */
@@ -69,9 +77,15 @@ export type Names = StoreNames<Shape>[]
 export type Reading = IDBPTransaction<Shape, Names, 'readonly'>
 export type Changing = IDBPTransaction<Shape, Names, 'readwrite'>
 
-const VERSION = 1
+const VERSION = 2
 
-function build(db: IDBPDatabase<Shape>): void {
+/** Forward only, a step a version: every form ever released is brought to the newest. */
+function build(db: IDBPDatabase<Shape>, from: number): void {
+  if (from < 1) buildFirst(db)
+  if (from < 2) db.createObjectStore('thumbs')
+}
+
+function buildFirst(db: IDBPDatabase<Shape>): void {
   const entries = db.createObjectStore('entries', { keyPath: 'id' })
   entries.createIndex('job', 'job')
   entries.createIndex('kind', 'kind')
@@ -93,10 +107,27 @@ function build(db: IDBPDatabase<Shape>): void {
 const isDeadHandle = (error: unknown) =>
   error instanceof DOMException && (error.name === 'InvalidStateError' || error.name === 'UnknownError')
 
+/** What happens to the storage without our doing, for the screen and for those who must not trust it any more. */
+export interface Watch {
+  /** A write failed: what was written before may be gone at the next start. */
+  failed(error: DOMException): void
+  /** The browser has closed the database, or thrown it away. */
+  lost(): void
+  /** A newer build in another window asked for the storage, and has it now. */
+  letGo(): void
+  /** The other window is gone, and the storage is open. */
+  unblocked(): void
+}
+
+const MISTRUSTED = ['QuotaExceededError', 'UnknownError', 'DataError', 'InvalidStateError']
+
 export class Database {
   #handle: Promise<IDBPDatabase<Shape>> | null = null
 
-  constructor(private readonly name: string) {}
+  constructor(
+    private readonly name: string,
+    private readonly watch: Watch,
+  ) {}
 
   /** Read in one transaction; its view of the data does not move. */
   read<T>(stores: Names, act: (tx: Reading) => Promise<T>): Promise<T> {
@@ -104,8 +135,13 @@ export class Database {
   }
 
   /** Change in one strict transaction: all of it is on disk when this resolves, or none of it is kept. */
-  change<T>(stores: Names, act: (tx: Changing) => Promise<T>): Promise<T> {
-    return this.#again(async (db) => settled(db.transaction(stores, 'readwrite', { durability: 'strict' }), act))
+  async change<T>(stores: Names, act: (tx: Changing) => Promise<T>): Promise<T> {
+    try {
+      return await this.#again(async (db) => settled(db.transaction(stores, 'readwrite', { durability: 'strict' }), act))
+    } catch (error) {
+      if (error instanceof DOMException && MISTRUSTED.includes(error.name)) this.watch.failed(error)
+      throw error
+    }
   }
 
   async close(): Promise<void> {
@@ -126,17 +162,42 @@ export class Database {
   }
 
   #open(): Promise<IDBPDatabase<Shape>> {
-    this.#handle ??= openDB<Shape>(this.name, VERSION, {
-      upgrade: build,
-      blocking: () => void this.close(), // a newer build in another window must not wait for us
-      terminated: () => {
-        this.#handle = null
-      },
-    }).catch((error: unknown) => {
-      this.#handle = null
+    this.#handle ??= this.#opening().catch((error: unknown) => {
+      if (!(error instanceof UpgradeBlocked)) this.#handle = null
       throw error
     })
     return this.#handle
+  }
+
+  /** While another window blocks it this rejects at once; the opening itself goes on and is taken up when it is done. */
+  #opening(): Promise<IDBPDatabase<Shape>> {
+    return new Promise((resolve, reject) => {
+      let isBlocked = false
+      const opened = openDB<Shape>(this.name, VERSION, {
+        upgrade: build,
+        blocked: () => {
+          isBlocked = true
+          reject(new UpgradeBlocked())
+        },
+        blocking: () => {
+          void this.close() // a newer build in another window must not wait for us
+          this.watch.letGo()
+        },
+        terminated: () => {
+          this.#handle = null
+          this.watch.lost()
+        },
+      })
+      opened.then(resolve, reject)
+      void opened.then(
+        () => {
+          if (!isBlocked) return
+          this.#handle = opened
+          this.watch.unblocked()
+        },
+        () => undefined, // told by the rejection above
+      )
+    })
   }
 }
 

@@ -1,4 +1,8 @@
 /** The store's door: screens import from here and nowhere deeper. */
+import { browserCanary } from './canary'
+import { browserKeyring, noKeyring } from './keyring'
+import { drawThumbnail } from './pictures'
+import { browserDisk } from './remote'
 import { PhoneStore, type Options } from './store'
 
 export type { Role } from '../ledger/bodies'
@@ -25,18 +29,20 @@ export { PhoneStore }
 
 /** Open what this browser profile keeps. */
 export async function openStore(options: Partial<Options> = {}): Promise<PhoneStore> {
+  const name = options.name ?? 'two-turns'
+  const isBrowser = typeof document !== 'undefined'
   const store = new PhoneStore({
-    name: 'two-turns',
+    name,
     locks: options.locks ?? navigator.locks,
     now: () => new Date(),
     random: (bytes) => crypto.getRandomValues(new Uint8Array(bytes)),
+    disk: isBrowser ? browserDisk(name) : null,
+    canary: isBrowser ? browserCanary : null,
+    keyring: isBrowser ? browserKeyring(name) : noKeyring,
+    thumbnail: drawThumbnail,
+    persistence: isBrowser ? navigator.storage : null,
     ...options,
   })
   await store.open()
   return store
-}
-
-/** Ask the browser not to throw our storage away when the phone is short of room. */
-export async function askToPersist(): Promise<boolean> {
-  return (await navigator.storage?.persist?.()) ?? false
 }

@@ -1,11 +1,17 @@
 /**
- * Keeping what was signed: one strict transaction for entries, private values and photo bytes,
- * then all of it read back and compared. Only after that may a screen say *on this phone*.
+ * Keeping what was signed: photo bytes as files, the act in the journal, then one strict transaction
+ * in IndexedDB, read back and compared. Only after that may a screen say *on this phone*.
+ *
+ * The journal comes before the transaction: a full disk shows there by a short count, and IndexedDB,
+ * which forgets what it had when it meets one, is not asked. A crash between the two leaves an act
+ * that nobody was told of; it is put into IndexedDB at the next start.
  */
 import type { Entry } from '../ledger/entry'
 import { blobId } from '../ledger/private'
+import { actText } from './acts'
 import { type Changing, type Database, type EntryRow, type Names, type PhotoRow, type ValueRow } from './database'
-import { PlaceTaken, ReadBackDiffers } from './errors'
+import type { Disk } from './disk'
+import { KeptMidway, PlaceTaken, ReadBackDiffers } from './errors'
 import { lastSeq, putSeq } from './things'
 import { emptyView, viewKey, withEntry } from './view'
 
@@ -29,18 +35,32 @@ const KEPT_IN: Names = ['entries', 'views', 'values', 'photos', 'bytes', 'things
 const OWN_FROM = 2 ** 40
 
 /** Kept or not: never half. Rejects with what the browser said; then nothing of the act is kept. */
-export async function keep(db: Database, act: Act): Promise<void> {
+export async function keep(db: Database, disk: Disk | null, act: Act): Promise<void> {
+  if (!disk) return commit(db, act, true)
+  for (const { row, bytes } of act.photos) await disk.putPhoto(row.blob, bytes)
+  await disk.append(actText({ entries: act.entries.map(({ line }) => line), values: act.values.map(({ text }) => text), photos: act.photos.map(({ row }) => row) }))
   try {
-    await db.change(KEPT_IN, (tx) => keepIn(tx, act))
+    await commit(db, act, false)
   } catch (error) {
-    // The handle may have died between commit and answer: what lies there decides.
-    const wasKept = await isKept(db, act).catch(() => false)
-    if (!wasKept) throw error
+    await disk.takeBack().catch((cause: unknown) => {
+      throw new KeptMidway(String(error), { cause })
+    })
+    throw error
   }
-  if (!(await isKept(db, act))) throw new ReadBackDiffers()
 }
 
-async function keepIn(tx: Changing, act: Act): Promise<void> {
+async function commit(db: Database, act: Act, withBytes: boolean): Promise<void> {
+  try {
+    await db.change(KEPT_IN, (tx) => keepIn(tx, act, withBytes))
+  } catch (error) {
+    // The handle may have died between commit and answer: what lies there decides.
+    const wasKept = await isKept(db, act, withBytes).catch(() => false)
+    if (!wasKept) throw error
+  }
+  if (!(await isKept(db, act, withBytes))) throw new ReadBackDiffers()
+}
+
+async function keepIn(tx: Changing, act: Act, withBytes: boolean): Promise<void> {
   const [first] = act.entries
   if (first) {
     if ((await lastSeq(tx, first.device)) !== act.seqBefore) throw new PlaceTaken()
@@ -49,7 +69,7 @@ async function keepIn(tx: Changing, act: Act): Promise<void> {
   for (const { row, bytes } of act.photos) {
     // The same picture twice is one blob; what the workshop has said of it stands.
     if ((await tx.objectStore('photos').getKey(row.blob)) === undefined) await tx.objectStore('photos').add(row)
-    await tx.objectStore('bytes').put(bytes, row.blob)
+    if (withBytes) await tx.objectStore('bytes').put(bytes, row.blob)
   }
   for (const row of act.values) await tx.objectStore('values').add(row)
   for (const entry of act.entries) await addEntry(tx, ownRow(entry), entry)
@@ -80,16 +100,17 @@ export async function addEntry(tx: Changing, row: EntryRow, entry: Entry): Promi
 }
 
 /** Read everything back in a new transaction; photo bytes are hashed anew, not compared with memory. */
-async function isKept(db: Database, act: Act): Promise<boolean> {
+async function isKept(db: Database, act: Act, withBytes: boolean): Promise<boolean> {
   const found = await db.read(KEPT_IN, async (tx) => ({
     lines: await Promise.all(act.entries.map(async ({ id }) => (await tx.objectStore('entries').get(id))?.line)),
     texts: await Promise.all(act.values.map(async ({ blob }) => (await tx.objectStore('values').get(blob))?.text)),
-    bytes: await Promise.all(act.photos.map(({ row }) => tx.objectStore('bytes').get(row.blob))),
+    bytes: withBytes ? await Promise.all(act.photos.map(({ row }) => tx.objectStore('bytes').get(row.blob))) : [],
+    photos: await Promise.all(act.photos.map(({ row }) => tx.objectStore('photos').getKey(row.blob))),
   }))
   const hashes = await Promise.all(found.bytes.map((bytes) => (bytes ? blobId(new Uint8Array(bytes)) : null)))
   return (
     act.entries.every(({ line }, i) => found.lines[i] === line) &&
     act.values.every(({ text }, i) => found.texts[i] === text) &&
-    act.photos.every(({ row }, i) => hashes[i] === row.blob)
+    act.photos.every(({ row }, i) => found.photos[i] === row.blob && (!withBytes || hashes[i] === row.blob))
   )
 }

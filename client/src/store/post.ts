@@ -7,6 +7,7 @@ import type { BundleText, Changing, Database, EntryRow, Names, PhotoRow, ValueRo
 import { keptEntry } from './entries'
 import { addEntry, ownRow } from './keep'
 import { noBackups, type Backups } from './places'
+import type { Keeper } from './keeper'
 import { keepThing, lastSeq, nothingSeen, putSeq, putThing, readThing, thing, type Joining, type Seen } from './things'
 import type { Device, Standing, Trouble } from './types'
 import { refsOf, viewKey } from './view'
@@ -53,6 +54,8 @@ const LEDGER: Names = ['entries', 'views', 'values', 'photos', 'things']
 export class Post {
   constructor(
     private readonly db: Database,
+    private readonly keeper: Keeper,
+    private readonly now: () => Date,
     private readonly stirred: () => Promise<void>,
   ) {}
 
@@ -80,8 +83,8 @@ export class Post {
     return rows.filter((row) => withRefused || !row.refused)
   }
 
-  async photoBytes(blob: string): Promise<ArrayBuffer | null> {
-    return (await this.db.read(['bytes'], (tx) => tx.objectStore('bytes').get(blob))) ?? null
+  photoBytes(blob: string): Promise<ArrayBuffer | null> {
+    return this.keeper.pictures.bytes(blob)
   }
 
   async receive(receipt: Receipt): Promise<void> {
@@ -90,7 +93,7 @@ export class Post {
       for (const { id, trouble } of receipt.refused) {
         for (const name of ['entries', 'values'] as const) await refuse(tx, name, id, trouble)
       }
-      await markKept(tx, receipt.kept)
+      await markKept(tx, receipt.kept, this.now())
       await putThing(tx, 'seen', receipt.seen)
     })
     await this.stirred()
@@ -105,7 +108,7 @@ export class Post {
     await this.db.change(LEDGER, async (tx) => {
       for (const pulled of page.pulled) await takeOne(tx, pulled)
       for (const [id, standing] of Object.entries(page.standings)) await stand(tx, id, standing)
-      await markKept(tx, page.kept)
+      await markKept(tx, page.kept, this.now())
       await putThing(tx, 'backups', page.backups)
       await putThing(tx, 'seen', page.seen)
     })
@@ -117,7 +120,8 @@ export class Post {
    * too, in the order of the ledger that was lost. Nothing counts as kept or backed up any more.
    */
   async offerAgain(): Promise<void> {
-    await this.db.change([...LEDGER, 'bytes'], async (tx) => {
+    const photosHere = await this.keeper.pictures.here()
+    await this.db.change(LEDGER, async (tx) => {
       for (const row of await tx.objectStore('entries').getAll()) {
         const { index, refused: _, ...rest } = row
         await tx.objectStore('entries').put(index === undefined ? rest : { ...rest, waiting: index })
@@ -126,8 +130,7 @@ export class Post {
         await tx.objectStore('values').put({ ...row, waiting: 1 })
       }
       for (const { kept: _, refused: __, ...row } of await tx.objectStore('photos').getAll()) {
-        const isHere = (await tx.objectStore('bytes').getKey(row.blob)) !== undefined
-        if (isHere) await tx.objectStore('photos').put({ ...row, waiting: 1 })
+        if (photosHere.has(row.blob)) await tx.objectStore('photos').put({ ...row, waiting: 1 })
       }
       await putThing(tx, 'backups', null)
       const lost = await thing(tx, 'seen')
@@ -223,6 +226,8 @@ export class Post {
 
   /** This phone is in: who it is, its first entry and its `seq`, at once. */
   async joined({ device, entry }: Joining, index: number): Promise<void> {
+    await this.keeper.keepKey(device)
+    await this.keeper.journal(device, entry)
     await this.db.change(LEDGER, async (tx) => {
       const kept = await tx.objectStore('entries').getKey(entry.id)
       const row: EntryRow = { ...ownRow(entry), index }
@@ -232,6 +237,7 @@ export class Post {
       await putThing(tx, 'device', device)
       await putThing(tx, 'joining', null)
     })
+    await this.keeper.joined()
     await this.stirred()
   }
 
@@ -260,6 +266,9 @@ async function takeOne(tx: Changing, { entry, index, standing }: Pulled): Promis
     const job = viewKey(entry.job)
     const row: EntryRow = { id: entry.id, line: entry.line, job, kind: entry.kind, mine: 0, index, standing }
     await addEntry(tx, row, entry)
+    // An entry of our own that comes from there had been lost here: its number is not given twice.
+    const isOurs = (await thing(tx, 'device'))?.id === entry.device
+    if (isOurs) await putSeq(tx, entry.device, Math.max(entry.seq, await lastSeq(tx, entry.device)))
   } else {
     await place(tx, entry.id, index)
     await stand(tx, entry.id, standing)
@@ -287,7 +296,7 @@ async function refuse(tx: Changing, name: 'entries' | 'values' | 'photos', key: 
 }
 
 /** Only what waits is looked at: a `blob.kept` names many blobs that other phones sent. */
-async function markKept(tx: Changing, kept: KeptBlob[]): Promise<void> {
+async function markKept(tx: Changing, kept: KeptBlob[], now: Date): Promise<void> {
   for (const name of ['values', 'photos'] as const) {
     const blobs = tx.objectStore(name)
     const waiting = new Set(await blobs.index('waiting').getAllKeys())
@@ -295,7 +304,8 @@ async function markKept(tx: Changing, kept: KeptBlob[]): Promise<void> {
       const row = await blobs.get(blob)
       if (!row) continue
       const { waiting: _, refused: __, ...rest } = row
-      await (blobs.put as Put)({ ...rest, kept: index })
+      const said = { ...rest, kept: index }
+      await (blobs.put as Put)(name === 'photos' ? { ...said, keptAt: now.toISOString() } : said)
     }
   }
 }

@@ -5,6 +5,7 @@ import type { Entry } from '../ledger/entry'
 import type { Bundle } from '../procedure/bundle'
 import type { Database, EntryRow, Names, PhotoRow } from './database'
 import { keptEntry } from './entries'
+import type { Pictures } from './pictures'
 import { backedUp, noBackups, placeOf } from './places'
 import { thing } from './things'
 import type { BundleRow, Counts, Held, JobRow, Place } from './types'
@@ -33,6 +34,7 @@ const byOrder = (one: EntryRow, other: EntryRow) =>
 export class Reader {
   constructor(
     private readonly db: Database,
+    private readonly pictures: Pictures,
     private readonly now: () => Date,
   ) {}
 
@@ -59,9 +61,8 @@ export class Reader {
   }
 
   async photo(sha: string): Promise<Blob | null> {
-    const [row, bytes] = await this.db.read(['photos', 'bytes'], (tx) =>
-      Promise.all([tx.objectStore('photos').get(sha), tx.objectStore('bytes').get(sha)]),
-    )
+    const row = await this.db.read(['photos'], (tx) => tx.objectStore('photos').get(sha))
+    const bytes = row && !row.freed ? await this.pictures.bytes(sha) : null
     return row && bytes ? new Blob([bytes], { type: row.type }) : null
   }
 

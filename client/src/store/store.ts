@@ -2,8 +2,9 @@
 import { signal } from '@preact/signals'
 import type { Entry } from '../ledger/entry'
 import { Database } from './database'
-import { asTrouble, NotKept, notEnrolled, secondTab } from './errors'
-import { keep } from './keep'
+import { asTrouble, newerWindow, NotKept, notEnrolled, secondTab } from './errors'
+import { exportAll, exportJob } from './exporting'
+import { Keeper, type KeeperOptions } from './keeper'
 import { Post } from './post'
 import { Reader } from './reading'
 import { keepThing, lastSeq, readThing } from './things'
@@ -11,10 +12,12 @@ import type { Counts, Device, Intent, Store, Trouble, Writing } from './types'
 import { viewKey } from './view'
 import { ActInWriting, type Surroundings } from './writing'
 
-export interface Options extends Surroundings {
+export interface Options extends Surroundings, Omit<KeeperOptions, 'now' | 'persist'> {
   /** Name of the database; also of the lock and of the channel between tabs. */
   name: string
   locks: Pick<LockManager, 'request'>
+  /** Null where a browser makes no promises. */
+  persistence: Pick<StorageManager, 'persist' | 'persisted'> | null
 }
 
 const nothingYet: Counts = { phone: 0, workshop: 0, backup: 0, refused: 0, openHere: 0, photosWaiting: 0, bytesWaiting: 0 }
@@ -25,8 +28,11 @@ export class PhoneStore implements Store {
   readonly trouble = signal<Trouble | null>(null)
   readonly changed = signal(0)
   readonly places = signal<Counts>(nothingYet)
+  readonly persisted = signal(false)
+  readonly notices: Keeper['notices']
 
   readonly #db: Database
+  readonly #keeper: Keeper
   readonly #reader: Reader
   readonly #channel: BroadcastChannel
   #turn: Promise<unknown> = Promise.resolve()
@@ -43,9 +49,18 @@ export class PhoneStore implements Store {
   readonly asset: Reader['asset']
 
   constructor(private readonly options: Options) {
-    this.#db = new Database(options.name)
-    this.#reader = new Reader(this.#db, options.now)
-    this.post = new Post(this.#db, () => this.#stirred())
+    this.#db = new Database(options.name, {
+      failed: () => this.#keeper.doubt(),
+      lost: () => this.#lookAgain(),
+      letGo: () => {
+        this.trouble.value = newerWindow
+      },
+      unblocked: () => void this.open(),
+    })
+    this.#keeper = new Keeper(this.#db, { ...options, persist: () => this.#persist() })
+    this.notices = this.#keeper.notices
+    this.#reader = new Reader(this.#db, this.#keeper.pictures, options.now)
+    this.post = new Post(this.#db, this.#keeper, options.now, () => this.#stirred())
     this.#channel = new BroadcastChannel(options.name)
     this.#channel.onmessage = () => void this.#look().catch((error: unknown) => this.#show(error))
     const reader = this.#reader
@@ -63,16 +78,19 @@ export class PhoneStore implements Store {
   async open(): Promise<void> {
     try {
       await this.#look()
+      this.trouble.value = null
       await this.#queueForLock()
     } catch (error) {
       this.#show(error)
     }
+    this.persisted.value = (await this.options.persistence?.persisted()) ?? false
   }
 
   async close(): Promise<void> {
     this.#channel.close()
     this.#letGo?.()
     await this.#turn.catch(() => undefined)
+    await this.options.disk?.close()
     await this.#db.close()
   }
 
@@ -87,9 +105,26 @@ export class PhoneStore implements Store {
       const writing = new ActInWriting(job, device, this.options, start)
       await build(writing)
       const act = await writing.whole()
-      await keep(this.#db, act)
+      await this.#keeper.keep(act)
+      if (act.entries.some(({ kind }) => kind === 'job.opened')) void this.#persist()
       return act.entries
     })
+  }
+
+  thumb(sha: string): Promise<Blob | null> {
+    return this.#keeper.pictures.thumb(sha)
+  }
+
+  dismiss(code: string): Promise<void> {
+    return this.#keeper.dismiss(code)
+  }
+
+  exportJob(job: string): Promise<Blob> {
+    return exportJob(this.#db, this.#keeper.pictures, job)
+  }
+
+  exportAll(): Promise<Blob> {
+    return exportAll(this.options.name, this.options.disk)
   }
 
   setting(name: string): Promise<string | null> {
@@ -116,18 +151,42 @@ export class PhoneStore implements Store {
   /** Resolves with the first verdict; a second tab goes on waiting and takes over when the first is closed. */
   async #queueForLock(): Promise<void> {
     const name = `${this.options.name} writer`
-    const hold = () =>
-      new Promise<void>((resolve) => {
-        this.writer.value = true
+    const hold = async (ready?: () => void) => {
+      await this.#begin()
+      this.writer.value = true
+      ready?.()
+      await new Promise<void>((resolve) => {
         this.#letGo = resolve
       })
+    }
     const free = await new Promise<boolean>((answer) => {
-      void this.options.locks.request(name, { ifAvailable: true }, (lock) => {
-        answer(lock !== null)
-        return lock ? hold() : undefined
-      })
+      void this.options.locks.request(name, { ifAvailable: true }, (lock) => (lock ? hold(() => answer(true)) : answer(false)))
     })
-    if (!free) void this.options.locks.request(name, hold)
+    if (!free) void this.options.locks.request(name, () => hold())
+  }
+
+  /** What the two places disagree about is put right before anything is added to them. */
+  async #begin(): Promise<void> {
+    try {
+      await this.#keeper.start()
+      await this.#look()
+    } catch (error) {
+      this.#show(error)
+    }
+  }
+
+  /** The browser has closed or cleared the storage under us. */
+  #lookAgain(): void {
+    this.#turn = this.#turn.then(async () => {
+      this.#keeper.doubt()
+      await this.#keeper.leaveWord(this.places.value.phone)
+      if (this.writer.value) await this.#begin()
+      else await this.#look().catch((error: unknown) => this.#show(error))
+    })
+  }
+
+  async #persist(): Promise<void> {
+    this.persisted.value = (await this.options.persistence?.persist()) ?? false
   }
 
   /** One change at a time, by the writing tab only; what the storage refused is shown and thrown. */
@@ -157,6 +216,7 @@ export class PhoneStore implements Store {
   async #stirred(): Promise<void> {
     this.#channel.postMessage('changed')
     await this.#look().catch((error: unknown) => this.#show(error))
+    if (this.writer.value) this.#keeper.perch(this.places.value.phone)
   }
 
   async #look(): Promise<void> {

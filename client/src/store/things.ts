@@ -36,6 +36,10 @@ interface Things {
   lost: Seen[]
   /** ETag of the list of bundles. */
   bundles: { etag: string }
+  /** What the store has announced and nobody has read yet. */
+  notices: Trouble[]
+  /** There was a journal beside this database: an empty one is a loss from then on. */
+  journaled: 1
   /** An alarm about the workshop's ledger that nobody has dealt with yet. */
   alarm: Trouble
 }

@@ -122,6 +122,10 @@ export interface Store {
   /** Goes up when anything kept has changed, in whichever tab. */
   changed: ReadonlySignal<number>
   places: ReadonlySignal<Counts>
+  /** What happened to what this phone keeps: losses, repairs, a full storage. Each stands until it is dismissed. */
+  notices: ReadonlySignal<Trouble[]>
+  /** The browser has promised to keep what is here. Shown, and trusted in nothing. */
+  persisted: ReadonlySignal<boolean>
 
   /**
    * Sign and keep everything `build` asks for, all or nothing. Resolves when it is on disk and
@@ -139,6 +143,8 @@ export interface Store {
   bundles(): Promise<BundleRow[]>
   /** A picture of a bundle, by its hash. */
   asset(sha: string): Promise<Blob | null>
+  /** A small JPEG of a photo whose bytes were freed. */
+  thumb(sha: string): Promise<Blob | null>
   /** Where a photo is: null when its bytes are not here. */
   photoPlace(sha: string): Promise<Place | null>
   setting(name: string): Promise<string | null>
@@ -146,4 +152,10 @@ export interface Store {
   intent(): Promise<Intent | null>
   /** Strict, and to be awaited before the camera opens. */
   setIntent(intent: Intent | null): Promise<void>
+  /** A notice has been read. */
+  dismiss(code: string): Promise<void>
+  /** A zip of the job, for `twoturns import` on the workshop's computer. */
+  exportJob(job: string): Promise<Blob>
+  /** The same of everything that can be read, even where the storage cannot be opened as it should. */
+  exportAll(): Promise<Blob>
 }

@@ -1,0 +1,151 @@
+/**
+ * The two places compared: what one lacks is put back from the other. An entry is taken from the
+ * journal only when its bytes hash to its id and, where the key is known, its signature holds.
+ */
+import { parseEntry, verifyEntry, type Entry } from '../ledger/entry'
+import { LedgerError } from '../ledger/errors'
+import { blobId } from '../ledger/private'
+import { readAct, type PhotoName, type Written } from './acts'
+import type { Changing, Database, EntryRow, Names, PhotoRow, ValueRow } from './database'
+import { addEntry, ownRow } from './keep'
+import { backedUp, noBackups, type Backups } from './places'
+import { lastSeq, putSeq, thing } from './things'
+import type { Device } from './types'
+
+const OWN: Names = ['entries', 'views', 'values', 'photos', 'things']
+
+export interface Compared {
+  /** Entries that were put back into the database; 0 when it was only an act cut off between the two places. */
+  putBack: number
+  /** What the journal lacks, in the order it was written; nothing that a backup covers. */
+  notInJournal: Written
+  /** Everything the journal must hold, should it be written anew. */
+  whole: Written
+  /** Who wrote it, as the journal says. */
+  device: Written['device']
+}
+
+interface Own {
+  rows: EntryRow[]
+  values: ValueRow[]
+  photos: PhotoRow[]
+  backups: Backups
+  device: Device | null
+}
+
+/** `claimed` is the last number that a screen may have called kept; what is cut off lies behind it. */
+export async function compare(db: Database, texts: string[], claimed: number, now: string): Promise<Compared> {
+  const acts = texts.map(readAct)
+  const devices = acts.flatMap(({ device }) => device ?? [])
+  const before = await own(db)
+  const keys = new Map([...devices, ...(before.device ? [before.device] : [])].map(({ id, key }) => [id, key]))
+  const putBack = await heal(db, acts, before, keys, claimed)
+  const after = putBack.others ? await own(db) : before
+  const whole = needed(after, now)
+  return { putBack: putBack.entries, whole, notInJournal: without(whole, acts), device: devices.at(-1) }
+}
+
+/** Own rows are those with a slot; a private value that waits or is kept was written here. */
+function own(db: Database): Promise<Own> {
+  return db.read(OWN, async (tx) => {
+    const [rows, values, photos, backups, device] = await Promise.all([
+      tx.objectStore('entries').index('slot').getAll(),
+      tx.objectStore('values').getAll(),
+      tx.objectStore('photos').getAll(),
+      thing(tx, 'backups'),
+      thing(tx, 'device'),
+    ])
+    const written = values.filter(({ waiting, kept }) => waiting !== undefined || kept !== undefined)
+    return { rows, values: written, photos, backups: backups ?? noBackups, device }
+  })
+}
+
+async function heal(
+  db: Database,
+  acts: Written[],
+  { rows, values, photos }: Own,
+  keys: ReadonlyMap<string, string>,
+  claimed: number,
+): Promise<{ entries: number; others: number }> {
+  const lines = new Set(rows.map(({ line }) => line))
+  const texts = new Set(values.map(({ text }) => text))
+  const blobs = new Set(photos.map(({ blob }) => blob))
+  const missing: Entry[] = []
+  for (const line of acts.flatMap(({ entries }) => entries)) {
+    const entry = lines.has(line) ? null : await proven(line, keys)
+    if (entry) missing.push(entry)
+  }
+  const secrets = new Map<string, string>()
+  for (const text of acts.flatMap((act) => act.values)) {
+    if (!texts.has(text)) secrets.set(await blobId(new TextEncoder().encode(text)), text)
+  }
+  const pictures = new Map(acts.flatMap((act) => act.photos).map((photo) => [photo.blob, photo]))
+  const unknown = [...pictures.values()].filter(({ blob }) => !blobs.has(blob))
+  if (missing.length + secrets.size + unknown.length === 0) return { entries: 0, others: 0 }
+  const back = await db.change(OWN, (tx) => putBack(tx, missing, secrets, unknown))
+  const lastAct = new Set(acts.at(-1)?.entries)
+  const isCutOff = back.every(({ line, seq }) => lastAct.has(line) && seq > claimed)
+  return { entries: isCutOff ? 0 : back.length, others: back.length + secrets.size + unknown.length }
+}
+
+async function proven(line: string, keys: ReadonlyMap<string, string>): Promise<Entry | null> {
+  try {
+    const entry = await parseEntry(line)
+    const key = keys.get(entry.device)
+    return key === undefined || (await verifyEntry(entry, key)) ? entry : null
+  } catch (error) {
+    if (error instanceof LedgerError) return null
+    throw error
+  }
+}
+
+async function putBack(tx: Changing, entries: Entry[], values: Map<string, string>, photos: PhotoName[]): Promise<Entry[]> {
+  const back: Entry[] = []
+  for (const entry of entries) {
+    const kept = await tx.objectStore('entries').get(entry.id)
+    if (kept?.line === entry.line) continue // the workshop had it, and it was pulled before
+    const { slot, ...row } = ownRow(entry)
+    const taken = slot ? await tx.objectStore('entries').index('slot').getKey(slot) : undefined
+    // Two entries under one number are both evidence: the workshop will call them forked.
+    const free = taken === undefined && slot !== undefined ? { ...row, slot } : row
+    if (kept) await tx.objectStore('entries').put({ ...kept, line: entry.line })
+    else await addEntry(tx, free, entry)
+    await putSeq(tx, entry.device, Math.max(entry.seq, await lastSeq(tx, entry.device)))
+    back.push(entry)
+  }
+  for (const [blob, text] of values) await tx.objectStore('values').put({ blob, text, waiting: 1 })
+  for (const photo of photos) await tx.objectStore('photos').put({ ...photo, waiting: 1 })
+  return back
+}
+
+/** What is backed up in the workshop needs no second copy here. */
+function needed({ rows, values, photos, backups, device }: Own, now: string): Written {
+  const upTo = backedUp(backups, now)
+  const isNeeded = (place: number | undefined) => place === undefined || place >= upTo
+  const bySeq = [...rows].sort((one, other) => seqOf(one) - seqOf(other))
+  return {
+    ...(device ? { device: withoutSecret(device) } : {}),
+    entries: bySeq.filter(({ index }) => isNeeded(index)).map(({ line }) => line),
+    values: values.filter(({ kept }) => isNeeded(kept)).map(({ text }) => text),
+    photos: photos.filter(({ waiting }) => waiting === 1).map(({ blob, size, type }) => ({ blob, size, type })),
+  }
+}
+
+const seqOf = ({ slot = '' }: EntryRow) => Number(slot.split(' ')[1])
+
+export function withoutSecret({ secret: _, ...words }: Device): Omit<Device, 'secret'> {
+  return words
+}
+
+function without(all: Written, acts: Written[]): Written {
+  const entries = new Set(acts.flatMap((act) => act.entries))
+  const values = new Set(acts.flatMap((act) => act.values))
+  const photos = new Set(acts.flatMap((act) => act.photos).map(({ blob }) => blob))
+  const isKnown = acts.some(({ device }) => device?.id === all.device?.id)
+  return {
+    ...(all.device && !isKnown ? { device: all.device } : {}),
+    entries: all.entries.filter((line) => !entries.has(line)),
+    values: all.values.filter((text) => !values.has(text)),
+    photos: all.photos.filter(({ blob }) => !photos.has(blob)),
+  }
+}

@@ -1,0 +1,68 @@
+/**
+ * The phone's second place: the browser's origin-private file system, beside IndexedDB.
+ *
+ * It holds the journal of all acts, the bytes of photos under their hash, and the ballast: room
+ * that is given up at the first failed write, so that what is small still goes in.
+ */
+
+/** What opening the journal has shown. */
+export interface JournalFound {
+  /** The texts of all whole acts, in order. */
+  acts: string[]
+  /** Places where a whole act had been and is none any more. */
+  damaged: number
+  bytes: number
+}
+
+/** Its full disk is a `QuotaExceededError`, as everywhere in a browser. */
+export interface Disk {
+  /** Read the journal through, cut off a torn end, and hold it: only one tab may. */
+  openJournal(): Promise<JournalFound>
+  /** Resolves when the act is flushed. A short write is cut back before it is told. */
+  append(act: string): Promise<void>
+  /** The last act appended was not kept after all. */
+  takeBack(): Promise<void>
+  /** A new journal of these acts in place of the old one, which stays until the new one is whole. */
+  rewrite(acts: string[]): Promise<void>
+  /** Resolves when the bytes lie under their hash and were read back. */
+  putPhoto(blob: string, bytes: ArrayBuffer): Promise<void>
+  photo(blob: string): Promise<ArrayBuffer | null>
+  photos(): Promise<string[]>
+  removePhoto(blob: string): Promise<void>
+  /** True when the ballast lies there, now or already; false when there is no room for it. */
+  makeBallast(): Promise<boolean>
+  /** True when there was one. */
+  dropBallast(): Promise<boolean>
+  close(): Promise<void>
+}
+
+/** As far as we use them: the file system's handles, whose synchronous half only a worker has. */
+export interface SyncFile {
+  read(into: Uint8Array<ArrayBuffer>, options: { at: number }): number
+  write(bytes: Uint8Array<ArrayBuffer>, options: { at: number }): number
+  truncate(size: number): void
+  flush(): void
+  getSize(): number
+  close(): void
+}
+
+export interface FileIn {
+  createSyncAccessHandle(): Promise<SyncFile>
+  getFile(): Promise<Blob>
+  move(name: string): Promise<void>
+}
+
+export interface Folder {
+  getFileHandle(name: string, options?: { create: boolean }): Promise<FileIn>
+  getDirectoryHandle(name: string, options?: { create: boolean }): Promise<Folder>
+  removeEntry(name: string): Promise<void>
+  keys(): AsyncIterable<string>
+}
+
+/** A short count is a full disk: `write` says so by the count, and throws only the next time. */
+export function writeWhole(file: SyncFile, bytes: Uint8Array<ArrayBuffer>, at: number): void {
+  const count = file.write(bytes, { at })
+  if (count !== bytes.length) throw new DOMException(`wrote ${count} of ${bytes.length} bytes`, 'QuotaExceededError')
+}
+
+export const isNotFound = (error: unknown) => error instanceof DOMException && error.name === 'NotFoundError'

@@ -1,0 +1,311 @@
+/**
+ * Keeps the phone's two places agreeing, and says so when they do not.
+ *
+ * An act goes into the journal first: a full disk shows there, cleanly, before IndexedDB meets it.
+ * IndexedDB is not trusted after a failed write: what was on it before may vanish at the next start,
+ * though every transaction was complete. It is compared with the journal and written anew then.
+ */
+import { signal } from '@preact/signals'
+import type { Entry } from '../ledger/entry'
+import { actText, type Written } from './acts'
+import type { Canary, Last } from './canary'
+import { compare, withoutSecret, type Compared } from './compare'
+import type { Database } from './database'
+import type { Disk, JournalFound } from './disk'
+import { isFull, KeptMidway, NotKept, photosWait } from './errors'
+import { keep, type Act } from './keep'
+import type { Keyring } from './keyring'
+import { copyMended, entriesLost, keyLost, oneCopy, photosLost, putBack, storageFailing, storageMended, wiped } from './notices'
+import { Pictures, type Thumbnail } from './pictures'
+import { keepThing, lastSeq, putSeq, putThing, readThing } from './things'
+import type { Device, Trouble } from './types'
+
+/** From this size on the journal is written anew at a start, without what is backed up. */
+const LONG_BYTES = 4 * 2 ** 20
+/** More than LevelDB's log holds: it begins a new one, and the torn one is read no more. */
+const CHURN_BYTES = 64 * 1024
+const CHURN_ROWS = 8
+const CHURN_TIMES = 10
+
+export interface KeeperOptions {
+  disk: Disk | null
+  canary: Canary | null
+  keyring: Keyring
+  thumbnail: Thumbnail
+  /** Ask the browser to keep what is here; what it answers is shown, and trusted in nothing. */
+  persist: () => Promise<void>
+  now: () => Date
+}
+
+export class Keeper {
+  /** What happened to what this phone keeps; each stands until somebody has read it. */
+  readonly notices = signal<Trouble[]>([])
+  readonly pictures: Pictures
+  #disk: Disk | null
+  #isHeld = false
+  #isFull = false
+  #isDoubted = false
+  #isMidway = false
+  #last: Last | null = null
+
+  constructor(
+    private readonly db: Database,
+    private readonly options: KeeperOptions,
+  ) {
+    this.#disk = options.disk
+    this.pictures = new Pictures(db, () => this.#disk, options.thumbnail, options.now)
+  }
+
+  /** Before the first act of this tab: look at both places, put right what can be, tell of the rest. */
+  async start(): Promise<void> {
+    this.notices.value = (await readThing(this.db, 'notices')) ?? []
+    const found = await this.#openJournal()
+    if (found) await this.#agree(found)
+    await this.#knowWho()
+    await this.#missLast()
+    await this.#missPhotos()
+    if (await readThing(this.db, 'device')) await this.prepare()
+    await this.pictures.moveToFiles().catch(unlessFull)
+    await this.pictures.free(async () => this.#isFull && !(await this.#makeBallast()))
+    if (this.#isFull) await this.prepare()
+  }
+
+  /** Room that is given up when there is no other: made when a phone is enrolled. */
+  async prepare(): Promise<void> {
+    await this.#setFull(!(await this.#makeBallast()))
+  }
+
+  /** Enrolled: who writes here from now on. */
+  async joined(): Promise<void> {
+    const device = await readThing(this.db, 'device')
+    if (device) await this.#setOut(device)
+    await this.prepare()
+    await this.options.persist()
+  }
+
+  /** The storage failed or went away: it is looked at before anything else is written. */
+  doubt(): void {
+    this.#isDoubted = true
+  }
+
+  async keep(act: Act): Promise<void> {
+    if (this.#isMidway) throw new KeptMidway()
+    await this.mend()
+    if (act.photos.length && this.#isFull && !(await this.#findRoom())) throw new NotKept(photosWait)
+    try {
+      await this.#keepOnce(act)
+    } catch (error) {
+      if (isFull(error)) await this.#giveUpBallast(error, act)
+      else if (isShaken(error)) this.doubt()
+      else throw error
+      await this.mend()
+      await this.#keepOnce(act)
+    }
+    await this.#remember(act.entries)
+  }
+
+  /** Entries that were signed outside an act: the enrolment. */
+  async journal(device: Device, entry: Entry): Promise<void> {
+    await this.#disk?.append(actText({ entries: [entry.line], values: [], photos: [], device: withoutSecret(device) }))
+  }
+
+  /** The key once more; that it cannot be kept twice does not make the device less enrolled. */
+  async keepKey(device: Device): Promise<void> {
+    await this.options.keyring.keep(device).catch(() => this.#say(oneCopy))
+  }
+
+  /** After a failure: what the journal has more is put back, and the log that was torn is left behind. */
+  async mend(): Promise<void> {
+    if (!this.#isDoubted) return
+    await this.#disk?.dropBallast()
+    try {
+      await this.db.close().catch(() => undefined)
+      const found = await this.#openJournal()
+      const agreed = found && (await this.#agree(found))
+      await this.#churn()
+      this.#isDoubted = false
+      this.#isMidway = false
+      await this.#unsay(storageFailing.code)
+      await this.#missLast()
+      if (agreed && !agreed.putBack) await this.#say(storageMended)
+      if (!this.#isFull) await this.prepare()
+    } catch (error) {
+      if (!(error instanceof DOMException)) throw error
+      await this.#say(storageFailing)
+      if (!this.#isHeld) throw error // without a second copy nothing may be claimed now
+    }
+  }
+
+  /** Tell the canary how far this phone has come. It is told late or not at all, but never waited for. */
+  perch(waiting: number): void {
+    void this.leaveWord(waiting)
+  }
+
+  /** The same, waited for: the browser may have thrown the canary away with the rest. */
+  async leaveWord(waiting: number): Promise<void> {
+    if (this.#last) await this.options.canary?.write({ ...this.#last, waiting }).catch(() => undefined)
+  }
+
+  async dismiss(code: string): Promise<void> {
+    await this.#unsay(code)
+  }
+
+  async #keepOnce(act: Act): Promise<void> {
+    try {
+      await keep(this.db, this.#isHeld ? this.#disk : null, act)
+    } catch (error) {
+      if (error instanceof KeptMidway) [this.#isMidway, this.#isDoubted] = [true, true]
+      throw error
+    }
+  }
+
+  /** From now on steps and readings only. Without ballast there is nothing to give, and the failure stands. */
+  async #giveUpBallast(error: unknown, act: Act): Promise<void> {
+    const had = await this.#disk?.dropBallast()
+    if (had) await this.#setFull(true)
+    if (act.photos.length && this.#isFull) throw new NotKept(photosWait, error)
+    if (!had) throw error
+  }
+
+  /** Space may have come back, or photos that are backed up can go. */
+  async #findRoom(): Promise<boolean> {
+    await this.prepare()
+    if (this.#isFull) await this.pictures.free(async () => !(await this.#makeBallast()))
+    await this.prepare()
+    return !this.#isFull
+  }
+
+  async #makeBallast(): Promise<boolean> {
+    return (await this.#disk?.makeBallast()) ?? true
+  }
+
+  async #setFull(isFullNow: boolean): Promise<void> {
+    this.#isFull = isFullNow
+    if (isFullNow) await this.#say(photosWait)
+    else await this.#unsay(photosWait.code)
+  }
+
+  async #openJournal(): Promise<JournalFound | null> {
+    if (!this.#disk) return null
+    try {
+      const found = await this.#disk.openJournal()
+      this.#isHeld = true
+      await this.#unsay(oneCopy.code)
+      return found
+    } catch {
+      // Photos may still be read from files; only the second copy cannot be kept.
+      this.#isHeld = false
+      await this.#say(oneCopy)
+      return null
+    }
+  }
+
+  /** Put right what one place lacks. */
+  async #agree(found: JournalFound): Promise<Compared> {
+    const last = await this.options.canary?.read().catch(() => null)
+    const compared = await compare(this.db, found.acts, last?.seq ?? 0, this.options.now().toISOString())
+    const lacking = compared.notInJournal
+    const isNew = (await readThing(this.db, 'journaled')) === null
+    if (found.damaged || found.bytes > LONG_BYTES) await this.#disk?.rewrite([actText(compared.whole)])
+    else if (!isEmpty(lacking)) await this.#disk?.append(actText(lacking))
+    if (isNew) await keepThing(this.db, 'journaled', 1)
+    if (compared.putBack) await this.#say(putBack(compared.putBack))
+    if (found.damaged || (!isNew && lacking.entries.length)) await this.#say(copyMended(lacking.entries.length))
+    return compared
+  }
+
+  /** A phone that lost its key takes it from the ring, if it is known how far that key had written. */
+  async #knowWho(): Promise<void> {
+    const device = await readThing(this.db, 'device')
+    if (device) return this.#setOut(device)
+    const kept = await this.options.keyring.read().catch(() => null)
+    const last = await this.options.canary?.read().catch(() => null)
+    const seq = kept && (await this.db.read(['things'], (tx) => lastSeq(tx, kept.id)))
+    const known = Math.max(seq ?? 0, last && last.device === kept?.id ? last.seq : 0)
+    if (kept && known > 0) {
+      await this.db.change(['things'], (tx) => putThing(tx, 'device', kept))
+      return this.#setOut(kept)
+    }
+    const entries = await this.db.read(['entries'], (tx) => tx.objectStore('entries').index('slot').count())
+    if (entries) await this.#say(keyLost(entries, last?.workshopName ?? ''))
+  }
+
+  async #setOut(device: Device): Promise<void> {
+    const row = await this.db.read(['entries', 'things'], async (tx) => {
+      const seq = await lastSeq(tx, device.id)
+      return tx.objectStore('entries').index('slot').get(`${device.id} ${seq}`)
+    })
+    if (!row) return
+    const seq = Number(row.slot?.split(' ')[1])
+    this.#last = { device: device.id, seq, head: row.id, job: row.job || null, waiting: 0, workshopName: device.workshopName }
+  }
+
+  async #remember(entries: Entry[]): Promise<void> {
+    const entry = entries.at(-1)
+    const workshopName = this.#last?.workshopName ?? (await readThing(this.db, 'device'))?.workshopName ?? ''
+    if (entry) this.#last = { device: entry.device, seq: entry.seq, head: entry.id, job: entry.job, waiting: 0, workshopName }
+  }
+
+  /** The canary knows of an entry that is in neither place. */
+  async #missLast(): Promise<void> {
+    const last = await this.options.canary?.read().catch(() => null)
+    if (!last) return
+    const seq = await this.db.read(['things'], (tx) => lastSeq(tx, last.device))
+    if (seq >= last.seq) return
+    const isHere = (await readThing(this.db, 'device')) !== null || seq > 0
+    await this.#say(isHere ? entriesLost(last.seq - seq, last) : wiped(last))
+    // The numbers that were lost are not given twice, and the loss is told once.
+    await this.db.change(['things'], (tx) => putSeq(tx, last.device, last.seq))
+  }
+
+  async #missPhotos(): Promise<void> {
+    const here = await this.pictures.here()
+    const lost = await this.db.read(['photos'], (tx) => tx.objectStore('photos').index('waiting').getAll())
+    const gone = lost.filter(({ blob, refused }) => !here.has(blob) && !refused)
+    if (!gone.length) return
+    const told = photosLost(gone.length)
+    await this.db.change(['photos'], async (tx) => {
+      for (const row of gone) await tx.objectStore('photos').put({ ...row, refused: told })
+    })
+    await this.#say(told)
+  }
+
+  async #churn(): Promise<void> {
+    const rows = Array.from({ length: CHURN_ROWS }, (_, i) => `churn ${i}`)
+    for (let time = 0; time < CHURN_TIMES; time++) {
+      await this.db.change(['things'], async (tx) => {
+        const bytes = crypto.getRandomValues(new Uint8Array(CHURN_BYTES))
+        for (const row of rows) await tx.objectStore('things').put(bytes.buffer, row)
+      })
+    }
+    await this.db.change(['things'], async (tx) => {
+      for (const row of rows) await tx.objectStore('things').delete(row)
+    })
+  }
+
+  /** On the screen in any case; kept for the next start if the storage lets us. */
+  async #say(trouble: Trouble): Promise<void> {
+    this.notices.value = [...this.notices.value.filter(({ code }) => code !== trouble.code), trouble]
+    await this.#keepNotices()
+  }
+
+  async #unsay(code: string): Promise<void> {
+    if (!this.notices.value.some((said) => said.code === code)) return
+    this.notices.value = this.notices.value.filter((said) => said.code !== code)
+    await this.#keepNotices()
+  }
+
+  async #keepNotices(): Promise<void> {
+    await keepThing(this.db, 'notices', this.notices.value).catch(() => undefined)
+  }
+}
+
+const isEmpty = ({ entries, values, photos, device }: Written) => entries.length + values.length + photos.length === 0 && !device
+
+/** A handle that died, of the database or of the journal: once more with a new one, after a look at both. */
+const isShaken = (error: unknown) =>
+  error instanceof DOMException && ['UnknownError', 'InvalidStateError', 'NotFoundError'].includes(error.name)
+
+function unlessFull(error: unknown): void {
+  if (!isFull(error)) throw error
+}

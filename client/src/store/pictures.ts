@@ -1,0 +1,91 @@
+/** Photo bytes: files under their hash, and in IndexedDB where a browser has no place for files. */
+import { blobId } from '../ledger/private'
+import type { Database, PhotoRow } from './database'
+import type { Disk } from './disk'
+import { backedUp, noBackups } from './places'
+import { thing } from './things'
+
+/** Make a small JPEG; null when the picture cannot be read here. */
+export type Thumbnail = (picture: Blob) => Promise<ArrayBuffer | null>
+
+/** So long after the workshop has said that it keeps a photo its bytes may go, once it is backed up, too. */
+const KEEP_MS = 30 * 86_400_000
+
+export class Pictures {
+  constructor(
+    private readonly db: Database,
+    private readonly disk: () => Disk | null,
+    private readonly thumbnail: Thumbnail,
+    private readonly now: () => Date,
+  ) {}
+
+  async bytes(blob: string): Promise<ArrayBuffer | null> {
+    const inFile = await this.disk()?.photo(blob)
+    return inFile ?? (await this.db.read(['bytes'], (tx) => tx.objectStore('bytes').get(blob))) ?? null
+  }
+
+  /** Names of all photos whose bytes are here. */
+  async here(): Promise<Set<string>> {
+    const inBase = await this.db.read(['bytes'], (tx) => tx.objectStore('bytes').getAllKeys())
+    return new Set([...inBase, ...((await this.disk()?.photos()) ?? [])])
+  }
+
+  /** Photos that an older build kept in IndexedDB become files; each is there before its bytes are let go of. */
+  async moveToFiles(): Promise<void> {
+    const disk = this.disk()
+    if (!disk) return
+    for (const blob of await this.db.read(['bytes'], (tx) => tx.objectStore('bytes').getAllKeys())) {
+      const bytes = await this.db.read(['bytes'], (tx) => tx.objectStore('bytes').get(blob))
+      // Damaged bytes stay where they are: sync tells of them, and a file under that name would be a lie.
+      if (!bytes || (await blobId(new Uint8Array(bytes))) !== blob) continue
+      await disk.putPhoto(blob, bytes)
+      await this.db.change(['bytes'], (tx) => tx.objectStore('bytes').delete(blob))
+    }
+  }
+
+  /**
+   * Let go of bytes that the workshop has received and backed up: after thirty days, or at once,
+   * oldest first, while `isShort` says that room is needed. The thumbnail stays.
+   */
+  async free(isShort: () => Promise<boolean>): Promise<void> {
+    const [rows, backups] = await this.db.read(['photos', 'things'], (tx) =>
+      Promise.all([tx.objectStore('photos').getAll(), thing(tx, 'backups')]),
+    )
+    const now = this.now()
+    const upTo = backedUp(backups ?? noBackups, now.toISOString())
+    const longAgo = new Date(now.getTime() - KEEP_MS).toISOString()
+    const free = rows.filter((row) => row.kept !== undefined && row.kept < upTo && row.waiting === undefined && !row.freed)
+    for (const row of free.sort((one, other) => (one.kept ?? 0) - (other.kept ?? 0))) {
+      if ((row.keptAt !== undefined && row.keptAt < longAgo) || (await isShort())) await this.#letGo(row)
+    }
+  }
+
+  async thumb(blob: string): Promise<Blob | null> {
+    const bytes = await this.db.read(['thumbs'], (tx) => tx.objectStore('thumbs').get(blob))
+    return bytes ? new Blob([bytes], { type: 'image/jpeg' }) : null
+  }
+
+  async #letGo(row: PhotoRow): Promise<void> {
+    const bytes = await this.bytes(row.blob)
+    const thumb = bytes && (await this.thumbnail(new Blob([bytes], { type: row.type })))
+    if (!thumb) return // what cannot be shown small stays as it is
+    await this.db.change(['photos', 'thumbs', 'bytes'], async (tx) => {
+      await tx.objectStore('thumbs').put(thumb, row.blob)
+      await tx.objectStore('photos').put({ ...row, freed: 1 })
+      await tx.objectStore('bytes').delete(row.blob)
+    })
+    await this.disk()?.removePhoto(row.blob)
+  }
+}
+
+const THUMB_PX = 320
+
+/** As the browser draws it: turned as the camera said, scaled while it is decoded. */
+export const drawThumbnail: Thumbnail = async (picture) => {
+  const small = await createImageBitmap(picture, { resizeWidth: THUMB_PX, resizeQuality: 'medium' }).catch(() => null)
+  if (!small) return null
+  const canvas = new OffscreenCanvas(small.width, small.height)
+  canvas.getContext('2d')?.drawImage(small, 0, 0)
+  small.close()
+  return (await canvas.convertToBlob({ type: 'image/jpeg', quality: 0.7 })).arrayBuffer()
+}

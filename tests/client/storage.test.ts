@@ -1,0 +1,551 @@
+/** The phone's two places under a full, damaged, interrupted or emptied storage. */
+import { openDB } from 'idb'
+import { afterEach, describe, expect, test, vi } from 'vitest'
+import { parseEntry, signEntry, verifyEntry } from '@client/ledger/entry'
+import { generateKey } from '@client/ledger/keys'
+import { openStore, type Device, type NotKept, type PhoneStore } from '@client/store'
+import type { Canary, Last } from '@client/store/canary'
+import { crc32 } from '@client/store/crc32'
+import { BALLAST_BYTES } from '@client/store/files'
+import { frameOf, readFrames } from '@client/store/frames'
+import type { Keyring } from '@client/store/keyring'
+import { Disk } from './opfs'
+import { freshName, JOB, Locks, PERSON, WORKSHOP } from './phone'
+
+afterEach(() => vi.restoreAllMocks())
+
+/** What outlives a browser: its files, its other places, and the clock. */
+class Profile {
+  readonly name = freshName()
+  readonly disk = new Disk()
+  last: Last | null = null
+  key: Device | null = null
+  now = new Date('2026-11-24T12:00:00Z')
+  promised = false
+  store: PhoneStore | null = null
+
+  readonly canary: Canary = {
+    read: async () => this.last,
+    write: async (last) => void (this.last = last),
+  }
+  readonly keyring: Keyring = {
+    read: async () => this.key,
+    keep: async (device) => void (this.key = device),
+  }
+
+  async start(): Promise<PhoneStore> {
+    await this.store?.close()
+    this.store = await openStore({
+      name: this.name,
+      locks: new Locks(),
+      disk: this.disk.fresh('phone'),
+      canary: this.canary,
+      keyring: this.keyring,
+      thumbnail: async (picture) => (await picture.text()).includes('unreadable') ? null : new TextEncoder().encode('small').buffer,
+      persistence: { persist: async () => (this.promised = true), persisted: async () => this.promised },
+      now: () => this.now,
+    })
+    return this.store
+  }
+
+  async loseDatabase(): Promise<void> {
+    await this.store?.close()
+    this.store = null
+    await new Promise((resolve) => (indexedDB.deleteDatabase(this.name).onsuccess = resolve))
+  }
+}
+
+async function enrolled(): Promise<{ profile: Profile; store: PhoneStore }> {
+  const profile = new Profile()
+  const store = await profile.start()
+  await enrol(store)
+  return { profile, store }
+}
+
+async function enrol(store: PhoneStore): Promise<void> {
+  const key = await generateKey()
+  const body = { key: key.key, invitation: 'a'.repeat(64), countersign: 'A'.repeat(86) }
+  const entry = await signEntry({ workshop: WORKSHOP, job: null, person: PERSON, seq: 1, after: [], at: '2026-11-24T12:00:00.000Z', kind: 'device.enrolled', body }, key)
+  const device: Device = { id: key.thumbprint, key: key.key, secret: key.secret, workshop: WORKSHOP, workshopKey: 'K'.repeat(43), workshopName: 'Cogline Garage', person: PERSON, role: 'mechanic', personName: '' }
+  await store.post.joined({ invitation: body.invitation, device, entry }, 3)
+}
+
+const begin = async (store: PhoneStore, step: string) => {
+  const [entry] = await store.write(JOB, async (writing) => void (await writing.entry('step.begun', { step })))
+  return entry?.id ?? ''
+}
+
+const shoot = (store: PhoneStore, text: string) =>
+  store.write(JOB, async (writing) => {
+    const blob = await writing.photo(new Blob([text], { type: 'image/jpeg' }))
+    await writing.entry('photo.taken', { step: 'cover_off', name: 'covers', blob, size: text.length, type: 'image/jpeg', width: 0, height: 0, how: 'live' })
+  })
+
+const blobOf = async (act: ReturnType<typeof shoot>) => ((await act)[0]?.body as { blob: string }).blob
+const ids = async (store: PhoneStore) => (await store.log(JOB)).map(({ entry }) => entry.id)
+const codes = (store: PhoneStore) => store.notices.value.map(({ code }) => code)
+const codeOf = async (act: Promise<unknown>) => ((await act.catch((error: unknown) => error)) as NotKept).trouble.code
+
+describe('frames', () => {
+  test('the sum is the published CRC-32', () => {
+    expect(crc32(new TextEncoder().encode('123456789')).toString(16)).toBe('cbf43926')
+  })
+
+  test('a journal cut at any byte keeps every whole act and no part of another', () => {
+    const acts = ['V {"a":1}', 'E one', 'P ä ü\nE two']
+    const frames = acts.map(frameOf)
+    const bytes = Uint8Array.from(frames.flatMap((frame) => [...frame]))
+    const ends = frames.map((_, i) => frames.slice(0, i + 1).reduce((sum, { length }) => sum + length, 0))
+    for (let cut = 0; cut <= bytes.length; cut++) {
+      const whole = ends.filter((end) => end <= cut)
+      expect(readFrames(bytes.subarray(0, cut))).toEqual({ texts: acts.slice(0, whole.length), end: whole.at(-1) ?? 0, damaged: 0 })
+    }
+  })
+
+  test('a flipped byte anywhere costs one act, and the others are found again', () => {
+    const acts = ['E one', 'E two', 'E three']
+    const bytes = Uint8Array.from(acts.map(frameOf).flatMap((frame) => [...frame]))
+    const middle = frameOf('E one').length
+    for (let at = middle; at < middle + frameOf('E two').length; at++) {
+      const damaged = bytes.slice()
+      damaged[at] = (damaged[at] ?? 0) ^ 0x55
+      const found = readFrames(damaged)
+      expect([found.texts, found.damaged]).toEqual([['E one', 'E three'], 1])
+    }
+  })
+})
+
+describe('the journal', () => {
+  test('holds each act before it is claimed: the very line that IndexedDB holds', async () => {
+    const { profile, store } = await enrolled()
+    const id = await begin(store, 'cover_off')
+    const line = (await store.log(JOB))[0]?.entry.line
+    expect(readFrames(profile.disk.journal.bytes).texts.at(-1)).toBe(`E ${line}`)
+    expect((await parseEntry(line ?? '')).id).toBe(id)
+  })
+
+  test('cut at any byte of its last act is cut back to the one before, and what follows is not swallowed', async () => {
+    const disk = new Disk()
+    await disk.files.openJournal()
+    await disk.files.append('E the first')
+    const before = disk.journal.bytes.length
+    await disk.files.append('E the last')
+    const whole = disk.journal.bytes
+    for (let cut = before; cut < whole.length; cut++) {
+      disk.journal.bytes = whole.slice(0, cut)
+      expect(await disk.fresh('phone').openJournal()).toEqual({ acts: ['E the first'], damaged: 0, bytes: before })
+      await disk.files.append('E another')
+      expect(await disk.fresh('phone').openJournal()).toMatchObject({ acts: ['E the first', 'E another'], damaged: 0 })
+    }
+  })
+
+  test('cut in its last act takes that act from the database again', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    const before = profile.disk.journal.bytes.length
+    await begin(store, 'belt_off')
+    const all = await ids(store)
+    const whole = profile.disk.journal.bytes
+    for (const cut of [before, before + 1, before + 8, before + 100, whole.length - 1]) {
+      profile.disk.journal.bytes = whole.slice(0, cut)
+      expect(await ids(await profile.start())).toEqual(all)
+    }
+    const next = await begin(await profile.start(), 'roller_off')
+    await profile.loseDatabase()
+    expect(await ids(await profile.start())).toEqual([...all, next])
+  })
+
+  test('a damaged one is written anew from the database, and that is told', async () => {
+    const { profile, store } = await enrolled()
+    const first = await begin(store, 'cover_off')
+    const second = await begin(store, 'belt_off')
+    profile.disk.journal.bytes.fill(0x55, 40, 44)
+    const again = await profile.start()
+    expect(codes(again)).toEqual(['copy-mended'])
+    await profile.loseDatabase()
+    expect(await ids(await profile.start())).toEqual([first, second])
+  })
+
+  test('one that was thrown away is written anew, and that is told', async () => {
+    const { profile, store } = await enrolled()
+    const id = await begin(store, 'cover_off')
+    profile.disk.root.folders.clear()
+    expect(codes(await profile.start())).toEqual(['copy-mended'])
+    await profile.loseDatabase()
+    expect(await ids(await profile.start())).toEqual([id])
+  })
+
+  test('an act that IndexedDB would not take is taken back', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    const before = profile.disk.journal.bytes.length
+    vi.spyOn(IDBObjectStore.prototype, 'add').mockImplementation(() => {
+      throw new DOMException('taken', 'ConstraintError')
+    })
+    expect(await codeOf(begin(store, 'belt_off'))).toBe('place-taken')
+    expect(profile.disk.journal.bytes.length).toBe(before)
+  })
+
+  test('an act that cannot be taken back stops all writing until a look at both places', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    vi.spyOn(IDBObjectStore.prototype, 'add').mockImplementation(() => {
+      profile.disk.failing = 'NotReadableError'
+      throw new DOMException('taken', 'ConstraintError')
+    })
+    expect(await codeOf(begin(store, 'belt_off'))).toBe('kept-midway')
+    expect(await codeOf(begin(store, 'belt_off'))).toBe('kept-midway')
+    vi.restoreAllMocks()
+    profile.disk.failing = null
+    const again = await profile.start()
+    expect((await again.log(JOB)).map(({ entry }) => entry.body)).toEqual([{ step: 'cover_off' }, { step: 'belt_off' }])
+    await begin(again, 'roller_off')
+    expect((await again.log(JOB)).map(({ entry }) => entry.seq)).toEqual([2, 3, 4])
+  })
+
+  test('leaves out at a start what a backup covers, once it has grown long', async () => {
+    const { profile, store } = await enrolled()
+    const lines: string[] = []
+    for (let i = 0; i < 3; i++) {
+      const [entry] = await store.write(JOB, async (writing) => void (await writing.entry('note.added', { text: await writing.secret('words', 'x'.repeat(1900)) })))
+      lines.push(entry?.id ?? '')
+    }
+    const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
+    await store.post.receive({ indices: Object.fromEntries(lines.map((id, i) => [id, 10 + i])), kept: [], refused: [], seen })
+    await store.post.take({ pulled: [], standings: {}, kept: [], backups: { made: 12, outside: [] }, seen })
+    const filler = frameOf(`V ${'y'.repeat(5 * 2 ** 20)}`)
+    profile.disk.journal.bytes = Uint8Array.from([...filler, ...profile.disk.journal.bytes])
+    const again = await profile.start()
+    expect((await ids(again)).length).toBe(3)
+    const left = readFrames(profile.disk.journal.bytes).texts.join('\n')
+    expect(left).toContain(JOB)
+    expect(left.split('\n').filter((line) => line.startsWith('E ')).length).toBe(1) // only the third is not covered
+  })
+})
+
+describe('a lost database', () => {
+  test('is healed from the journal, key and number and photo and words, and the work goes on', async () => {
+    const { profile, store } = await enrolled()
+    const first = await begin(store, 'cover_off')
+    const blob = await blobOf(shoot(store, 'a picture'))
+    const [note] = await store.write(JOB, async (writing) => void (await writing.entry('note.added', { text: await writing.secret('words', 'oil at the seal') })))
+    const last = await begin(store, 'belt_off')
+    await profile.loseDatabase()
+
+    const again = await profile.start()
+    expect(codes(again)).toEqual(['put-back'])
+    const all = await ids(again)
+    expect([all[0], all[2], all[3]]).toEqual([first, note?.id, last])
+    expect(await (await again.photo(blob))?.text()).toBe('a picture')
+    expect(await again.secretValue((note?.body as { text: { blob: string } }).text)).toBe('oil at the seal')
+    expect(again.places.value).toMatchObject({ phone: 5, photosWaiting: 1 }) // the enrolment, too: its receipt was lost
+    await begin(again, 'roller_off')
+    const log = await again.log(JOB)
+    expect(log.map(({ entry }) => entry.seq)).toEqual([2, 3, 4, 5, 6])
+    expect(log.at(-1)?.entry.after).toEqual([last])
+    const key = again.device.value?.key ?? ''
+    expect(await Promise.all(log.map(({ entry }) => verifyEntry(entry, key)))).toEqual(log.map(() => true))
+  })
+
+  test('without its key is told: what was written waits, and a new invitation sends it', async () => {
+    const { profile, store } = await enrolled()
+    const id = await begin(store, 'cover_off')
+    await begin(store, 'belt_off')
+    await profile.loseDatabase()
+    profile.key = null
+    const again = await profile.start()
+    expect(codes(again)).toEqual(['put-back', 'key-lost'])
+    expect(again.device.value).toBeNull()
+    expect((await again.post.waitingEntries(true)).map((row) => row.id)).toContain(id)
+    expect(again.notices.value[1]?.message).toContain('Cogline Garage')
+  })
+
+  test('takes nothing from the journal that was not signed by the key', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    const line = (await store.log(JOB))[0]?.entry.line ?? ''
+    const forged = line.replace('cover_off', 'covers_off')
+    const frame = frameOf(`E ${forged}`)
+    profile.disk.journal.bytes = Uint8Array.from([...profile.disk.journal.bytes, ...frame])
+    const again = await profile.start()
+    expect(await ids(again)).toHaveLength(1)
+  })
+
+  test('an act that was cut off between the two places is finished without a word', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    const whole = profile.disk.journal.bytes
+    await vi.waitFor(() => expect(profile.last?.seq).toBe(2))
+    const { last } = profile
+    await begin(store, 'belt_off')
+    const longer = profile.disk.journal.bytes
+    // The journal of the later act beside the database of the earlier one.
+    profile.disk.journal.bytes = whole
+    await profile.loseDatabase()
+    await vi.waitFor(() => expect(profile.last?.seq).toBe(3))
+    profile.last = last // it is told after an act, and this one was cut off
+    await (await profile.start()).dismiss('put-back')
+    profile.disk.journal.bytes = longer
+    const again = await profile.start()
+    expect([await ids(again).then((all) => all.length), codes(again)]).toEqual([2, []])
+  })
+
+  test('when both places lost the end, the canary tells, and the numbers are not given twice', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    const early = profile.disk.journal.bytes
+    await begin(store, 'belt_off')
+    await begin(store, 'roller_off')
+    await vi.waitFor(() => expect(profile.last?.seq).toBe(4))
+    await profile.loseDatabase()
+    profile.disk.journal.bytes = early
+    const again = await profile.start()
+    expect(codes(again)).toContain('entries-lost')
+    expect(again.notices.value.find(({ code }) => code === 'entries-lost')?.message).toContain('2 entries')
+    await begin(again, 'roller_off')
+    expect((await again.log(JOB)).at(-1)?.entry.seq).toBe(5)
+    expect(codes(await profile.start())).toContain('entries-lost') // until somebody has read it
+    await profile.store?.dismiss('entries-lost')
+    expect(codes(await profile.start())).not.toContain('entries-lost')
+  })
+
+  test('when all is gone but the canary, the phone says whose it was and what was not sent', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    await vi.waitFor(() => expect(profile.last?.waiting).toBe(1))
+    await profile.loseDatabase()
+    profile.disk.root.folders.clear()
+    profile.key = null
+    const again = await profile.start()
+    expect(codes(again)).toEqual(['phone-wiped'])
+    expect(again.notices.value[0]).toMatchObject({ message: expect.stringContaining('Cogline Garage'), hint: expect.stringContaining('1 entry had not been sent') })
+    await enrol(again)
+    await begin(again, 'cover_off')
+    expect(codes(await profile.start())).toEqual(['phone-wiped'])
+  })
+})
+
+describe('a full phone', () => {
+  test('a photo fails first, cleanly; steps go in from the room of the ballast', async () => {
+    const { profile, store } = await enrolled()
+    profile.disk.room = 5000
+    expect(await codeOf(shoot(store, 'p'.repeat(6000)))).toBe('photos-wait')
+    expect([profile.disk.photos.size, store.places.value.photosWaiting, await ids(store)]).toEqual([0, 0, []])
+    expect(codes(store)).toEqual(['photos-wait'])
+    profile.disk.room = BALLAST_BYTES - 1000 // another app has taken some of it already
+    const step = await begin(store, 'cover_off')
+    expect(await codeOf(shoot(store, 'small'))).toBe('photos-wait')
+    expect(await ids(store)).toEqual([step])
+    expect(codes(await profile.start())).toEqual(['photos-wait'])
+
+    profile.disk.room = Infinity
+    const blob = await blobOf(shoot(profile.store as PhoneStore, 'p'.repeat(6000)))
+    expect([await profile.store?.photoPlace(blob), codes(profile.store as PhoneStore)]).toEqual(['phone', []])
+  })
+
+  test('a journal that can take no more is cut back, and the act goes in when the ballast is gone', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    for (const room of [0, 1, 7, 8, 9, 300]) {
+      profile.disk.room = room
+      await begin(store, `step_${room}`)
+      expect(readFrames(profile.disk.journal.bytes).end).toBe(profile.disk.journal.bytes.length)
+      profile.disk.room = Infinity
+      await shoot(store, `room is back ${room}`)
+    }
+    await profile.loseDatabase()
+    expect(await ids(await profile.start())).toHaveLength(13)
+  })
+
+  test('with no room at all nothing of the act is kept, all before it is', async () => {
+    const { profile, store } = await enrolled()
+    const before = await begin(store, 'cover_off')
+    await profile.disk.files.dropBallast()
+    profile.disk.room = 100
+    expect(await codeOf(begin(store, 'belt_off'))).toBe('phone-full')
+    expect(await ids(store)).toEqual([before])
+    profile.disk.room = Infinity
+    const after = await begin(store, 'belt_off')
+    await profile.loseDatabase()
+    expect(await ids(await profile.start())).toEqual([before, after])
+  })
+
+  test('after IndexedDB failed it is compared and written anew before the next act, and that is told', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    const change = IDBDatabase.prototype.transaction
+    let failures = 2 // the first try, and the one with a new handle
+    const modes: unknown[] = []
+    vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...args) {
+      if (args[1] === 'readwrite') modes.push(args[1])
+      if (args[1] === 'readwrite' && failures-- > 0) throw new DOMException('internal', 'UnknownError')
+      return change.apply(this, args)
+    })
+    const step = await begin(store, 'belt_off')
+    expect(await ids(store)).toContain(step)
+    expect(codes(store)).toEqual(['storage-mended'])
+    expect(modes.length).toBeGreaterThan(12) // the log was rolled over
+    expect(readFrames(profile.disk.journal.bytes).texts.filter((text) => text.includes('belt_off'))).toHaveLength(1)
+  })
+
+  test('while it cannot be mended, that is told, and the journal alone is enough', async () => {
+    const { profile, store } = await enrolled()
+    const put = IDBObjectStore.prototype.put
+    vi.spyOn(IDBObjectStore.prototype, 'put').mockImplementation(function (this: IDBObjectStore, value, key) {
+      if (typeof key === 'string' && key.startsWith('churn')) throw new DOMException('internal', 'UnknownError')
+      return put.apply(this, key === undefined ? [value] : [value, key])
+    })
+    const change = IDBDatabase.prototype.transaction
+    let failures = 2
+    vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...args) {
+      if (args[1] === 'readwrite' && failures-- > 0) throw new DOMException('internal', 'UnknownError')
+      return change.apply(this, args)
+    })
+    const step = await begin(store, 'cover_off')
+    expect(codes(store)).toEqual(['storage-failing'])
+    vi.restoreAllMocks()
+    await profile.loseDatabase()
+    expect(await ids(await profile.start())).toEqual([step])
+  })
+})
+
+describe('the second copy', () => {
+  test('that cannot be kept is told, and the work goes on', async () => {
+    const { profile } = await enrolled()
+    await profile.store?.close()
+    vi.spyOn(profile.disk, 'fresh').mockImplementation(() => {
+      const files = profile.disk.files
+      vi.spyOn(files, 'openJournal').mockRejectedValue(new DOMException('no', 'NotAllowedError'))
+      return files
+    })
+    const again = await profile.start()
+    expect(codes(again)).toEqual(['one-copy'])
+    expect(await begin(again, 'cover_off')).not.toBe('')
+  })
+
+  test('takes over photos that an older build kept in IndexedDB', async () => {
+    const profile = new Profile()
+    const old = await openDB(profile.name, 1, {
+      upgrade(db) {
+        const entries = db.createObjectStore('entries', { keyPath: 'id' })
+        for (const [name, path] of [['job', 'job'], ['kind', 'kind'], ['index', 'index'], ['waiting', 'waiting'], ['own', ['mine', 'index']], ['refused', 'refused.code']] as const) entries.createIndex(name, path as string)
+        entries.createIndex('slot', 'slot', { unique: true })
+        db.createObjectStore('views', { keyPath: 'job' }).createIndex('openHere', 'openHere')
+        db.createObjectStore('values', { keyPath: 'blob' }).createIndex('waiting', 'waiting')
+        db.createObjectStore('photos', { keyPath: 'blob' }).createIndex('waiting', 'waiting')
+        for (const name of ['bytes', 'bundles', 'assets', 'things']) db.createObjectStore(name)
+      },
+    })
+    const bytes = new TextEncoder().encode('an old picture')
+    const blob = Buffer.from(await crypto.subtle.digest('SHA-256', bytes)).toString('hex')
+    await old.put('photos', { blob, size: bytes.length, type: 'image/jpeg', waiting: 1 })
+    await old.put('bytes', bytes.buffer, blob)
+    old.close()
+    const store = await profile.start()
+    expect([...profile.disk.photos.keys()]).toEqual([blob])
+    expect(await (await store.photo(blob))?.text()).toBe('an old picture')
+    const db = await openDB(profile.name)
+    expect(await db.getAllKeys('bytes')).toEqual([])
+    db.close()
+  })
+
+  test('a waiting photo whose file is gone is told once', async () => {
+    const { profile, store } = await enrolled()
+    await shoot(store, 'a picture')
+    profile.disk.photos.clear()
+    const again = await profile.start()
+    expect([codes(again), await again.post.waitingPhotos(false)]).toEqual([['photos-lost'], []])
+    await again.dismiss('photos-lost')
+    expect(codes(await profile.start())).toEqual([])
+  })
+})
+
+describe('photos that are safe elsewhere', () => {
+  const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
+  const backup = (store: PhoneStore, made: number) => store.post.take({ pulled: [], standings: {}, kept: [], backups: { made, outside: [] }, seen })
+  const receive = (store: PhoneStore, blob: string, index: number) => store.post.receive({ indices: {}, kept: [{ blob, index }], refused: [], seen })
+
+  test('go thirty days after they were received and backed up, and leave a thumbnail', async () => {
+    const { profile, store } = await enrolled()
+    const [safe, waiting, unsaved] = await Promise.all(['safe', 'waiting', 'received only'].map((text) => blobOf(shoot(store, text))))
+    await receive(store, safe ?? '', 5)
+    await receive(store, unsaved ?? '', 50)
+    await backup(store, 20)
+    profile.now = new Date('2026-12-23T12:00:00Z')
+    expect(await (await profile.start()).photo(safe ?? '')).not.toBeNull()
+    profile.now = new Date('2026-12-25T12:00:00Z')
+    const later = await profile.start()
+    expect(new Set(profile.disk.photos.keys())).toEqual(new Set([waiting, unsaved]))
+    expect([await later.photo(safe ?? ''), await (await later.thumb(safe ?? ''))?.text(), await later.thumb(waiting ?? '')]).toEqual([null, 'small', null])
+    expect(await later.photoPlace(safe ?? '')).toBe('backup')
+  })
+
+  test('one that cannot be drawn small stays', async () => {
+    const { profile, store } = await enrolled()
+    const blob = await blobOf(shoot(store, 'unreadable here'))
+    await receive(store, blob, 5)
+    await backup(store, 20)
+    profile.now = new Date('2027-01-25T12:00:00Z')
+    await profile.start()
+    expect([...profile.disk.photos.keys()]).toEqual([blob])
+  })
+
+  test('go at once, oldest first and no more than needed, when a new photo needs the room', async () => {
+    const { profile, store } = await enrolled()
+    const size = 3 * 2 ** 20
+    const [first, second] = [await blobOf(shoot(store, '1'.repeat(size))), await blobOf(shoot(store, '2'.repeat(size)))]
+    await receive(store, second, 6)
+    await receive(store, first, 5)
+    await backup(store, 20)
+    profile.disk.room = 0
+    expect(await codeOf(shoot(store, '3'.repeat(1000)))).toBe('photos-wait')
+    profile.disk.room = 6 * 2 ** 20 // not enough for the ballast without the first photo
+    const third = await blobOf(shoot(store, '3'.repeat(1000)))
+    expect(new Set(profile.disk.photos.keys())).toEqual(new Set([second, third]))
+  })
+})
+
+describe('versions and windows', () => {
+  test('an older app on newer data says so, and still writes everything to a file', async () => {
+    const { profile, store } = await enrolled()
+    const id = await begin(store, 'cover_off')
+    await store.close()
+    profile.store = null
+    const newer = await openDB(profile.name, 3, { upgrade: (db) => void db.createObjectStore('hereafter') })
+    newer.close()
+    const old = await profile.start()
+    expect(old.trouble.value?.code).toBe('older-app')
+    const text = await (await old.exportAll()).text()
+    expect(text).toContain('cover_off')
+    expect(id).not.toBe('')
+  })
+
+  test('an older window lets go of the storage, and says so', async () => {
+    const { profile, store } = await enrolled()
+    const newer = await openDB(profile.name, 3)
+    expect(store.trouble.value?.code).toBe('newer-window')
+    newer.close()
+  })
+
+  test('an older window that does not let go is named, and the storage is taken up when it closes', async () => {
+    const profile = new Profile()
+    const stubborn = await openDB(profile.name, 1, { upgrade: () => undefined })
+    const store = await profile.start()
+    expect([store.trouble.value?.code, store.writer.value]).toEqual(['upgrade-blocked', false])
+    stubborn.close()
+    await vi.waitFor(() => expect(store.trouble.value?.code).not.toBe('upgrade-blocked'))
+  })
+
+  test('the browser is asked to keep what is here when a phone is enrolled and when a job is opened', async () => {
+    const { profile, store } = await enrolled()
+    expect(store.persisted.value).toBe(true)
+    profile.promised = false
+    const again = await profile.start()
+    expect(again.persisted.value).toBe(false)
+    await again.write(JOB, async (writing) => {
+      const [vin, plate] = [await writing.secret('vin', 'W0L0XCF0814000001'), await writing.secret('plate', 'TT 27')]
+      await writing.entry('job.opened', { bundle: 'b'.repeat(64), vin, plate, odometer_km: 91000, engine_code: 'QX19', bay: '3' })
+    })
+    await vi.waitFor(() => expect(again.persisted.value).toBe(true))
+  })
+})
