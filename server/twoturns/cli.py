@@ -13,6 +13,7 @@ import click
 from twoturns import __version__
 from twoturns.cli_demo import demo
 from twoturns.cli_evidence import export, verify
+from twoturns.cli_import import import_file
 from twoturns.cli_parts import PORT, data_option, new_person, now, refuses_in_words
 from twoturns.cli_procedure import procedure
 from twoturns.ledger.roster import invitation_text
@@ -208,5 +209,6 @@ def backup(data: Path, target: Path) -> None:
 
 main.add_command(demo)
 main.add_command(export)
+main.add_command(import_file)
 main.add_command(procedure)
 main.add_command(verify)
