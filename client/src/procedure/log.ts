@@ -2,7 +2,7 @@
  * A job's log as a graph: what each entry's links reach, and what reaches it. The order of `History.entries` is fixed
  * by the links and the ids alone, so that no value depends on a clock or on who synced first.
  */
-import { add, addAll, allBits, type Bits, has, isEmpty, members, noBits } from './bits'
+import { add, addAll, allBits, type Bits, has, isEmpty, noBits } from './bits'
 
 /** What an entry's `after` may name. */
 const MOST_HEADS = 16
@@ -67,10 +67,16 @@ export class History {
   }
 
   private futures(): Bits[] {
+    // From the last to the first: an entry's future is whole before its parents take it over.
     const futures = this.entries.map(() => noBits(this.entries.length))
-    this.past.forEach((past, at) => {
-      for (const earlier of members(past)) add(futures[earlier]!, at)
-    })
+    for (let at = this.entries.length - 1; at >= 0; at--) {
+      for (const parent of this.entries[at]!.after) {
+        const earlier = this.index.get(parent)
+        if (earlier === undefined) continue
+        addAll(futures[earlier]!, futures[at]!)
+        add(futures[earlier]!, at)
+      }
+    }
     return futures
   }
 }

@@ -32,6 +32,7 @@ class Evidence:
 
     def __init__(self, history: History) -> None:
         self.history = history
+        self._readings: dict[str, int | None] = {}  # of each correction met so far
         self.corrections: dict[int, list[int]] = defaultdict(list)
         self.good_corrections: dict[int, int] = defaultdict(int)
         for at, entry in enumerate(history.entries):
@@ -42,16 +43,21 @@ class Evidence:
 
     def _corrected(self, entry: LogEntry) -> int | None:
         """Return the reading that is corrected; a correction of a correction is one of it, too."""
-        met = {entry.id}  # `of` is only text, and might lead round in a circle
-        while entry.kind == "reading.corrected":
+        way: list[str] = []
+        found = None
+        while entry.kind == "reading.corrected" and entry.id not in self._readings:
+            self._readings[entry.id] = None  # `of` is only text, and might lead round in a circle
+            way.append(entry.id)
             at = self.history.index.get(str(entry.body.get("of")))
-            if at is None or self.history.entries[at].id in met:
-                return None
+            if at is None:
+                break
             entry = self.history.entries[at]
-            met.add(entry.id)
             if entry.kind == "reading.taken":
-                return at
-        return None
+                found = at
+        if entry.kind == "reading.corrected":
+            found = self._readings[entry.id]
+        self._readings.update(dict.fromkeys(way, found))
+        return found
 
     def named(self, done: int, step: Step, spoilers: int) -> Named:
         """

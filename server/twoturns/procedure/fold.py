@@ -11,7 +11,9 @@ things can have happened (`tests/server/procedure/test_fold.py` tries them all).
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from functools import cached_property
 from typing import Literal
 
 from twoturns.procedure.judge import Done, Judgement, View
@@ -63,6 +65,9 @@ class _Fold:
         self.judgement = Judgement(machine, entries)
         self.history = self.judgement.history
         self.whole = View(self.judgement, self.history.all)
+        self.kinds: dict[str, int] = defaultdict(int)
+        for at, entry in enumerate(self.history.entries):
+            self.kinds[entry.kind] |= 1 << at
 
     def state(self) -> JobState:
         steps = [self.whole.step(s) for s in range(len(self.machine.steps))]
@@ -104,37 +109,43 @@ class _Fold:
     def _tools_out(self, among: int) -> list[str]:
         out: set[str] = set()
         back: dict[str, int] = {}
-        for at, entry in self.judgement.among(among):
-            if entry.kind in ("tool.in", "tool.lost") and entry.good:
+        returned = self.kinds["tool.in"] | self.kinds["tool.lost"]
+        for at, entry in self.judgement.among(among & returned):
+            if entry.good:
                 slot = str(entry.body["tool"])
                 back[slot] = back.get(slot, 0) | 1 << at
-        for at, entry in self.judgement.among(among):
-            if entry.kind == "tool.out":
-                slot = str(entry.body["tool"])
-                if not back.get(slot, 0) & self.history.future[at]:
-                    out.add(slot)
+        for at, entry in self.judgement.among(among & self.kinds["tool.out"]):
+            slot = str(entry.body["tool"])
+            if not back.get(slot, 0) & self.history.future[at]:
+                out.add(slot)
         return sorted(out)
 
     def _questions(self, among: int) -> list[Question]:
         return [
             Question(entry.id, self.judgement.step_of[at])
-            for at, entry in self.judgement.among(among)
-            if entry.kind == "review.returned" and not self._answered(at, among)
+            for at, entry in self.judgement.among(among & self.kinds["review.returned"])
+            if not self._answered(at) & among
         ]
 
-    def _answered(self, question: int, among: int) -> bool:
-        for at in bits(self.history.future[question] & among):
-            entry = self.history.entries[at]
+    def _answered(self, question: int) -> int:
+        """Return the entries that settle a question."""
+        asked = self.history.entries[question]
+        answers, of_step = ("question", asked.id), ("step", asked.body["step"])
+        settling = self._settling.get(answers, 0) | self._settling.get(of_step, 0)
+        return self.history.future[question] & settling
+
+    @cached_property
+    def _settling(self) -> dict[tuple[str, str], int]:
+        """For each question the good answers to it, for each step what settles all asked of it."""
+        found: dict[tuple[str, str], int] = defaultdict(int)
+        for at, entry in enumerate(self.history.entries):
             if not entry.good:
                 continue
             if entry.kind == "review.answered":
-                if entry.body["question"] == self.history.entries[question].id:
-                    return True
-            elif entry.kind in ("step.reopened", "review.gap") and (
-                entry.body["step"] == self.history.entries[question].body["step"]
-            ):
-                return True
-        return False
+                found["question", entry.body["question"]] |= 1 << at
+            elif entry.kind in ("step.reopened", "review.gap"):
+                found["step", entry.body["step"]] |= 1 << at
+        return found
 
     def _begun(self) -> list[Begun]:
         found = []

@@ -60,19 +60,22 @@ class History:
         return pasts
 
     def _futures(self) -> list[int]:
+        # From the last to the first: an entry's future is whole before its parents take it over.
         futures = [0] * len(self.entries)
-        for at, past in enumerate(self.past):
-            for earlier in bits(past):
-                futures[earlier] |= 1 << at
+        for at in reversed(range(len(self.entries))):
+            for parent in _parents(self.entries[at], self.index):
+                futures[self.index[parent]] |= futures[at] | 1 << at
         return futures
 
 
 def bits(entries: int) -> Iterator[int]:
     """Yield the members of a bit set, lowest first."""
-    while entries:
-        lowest = entries & -entries
-        yield lowest.bit_length() - 1
-        entries ^= lowest
+    # Through text: one pass over the set, where taking bits off an int makes a new int each time.
+    digits = f"{entries:b}"[::-1]
+    at = digits.find("1")
+    while at >= 0:
+        yield at
+        at = digits.find("1", at + 1)
 
 
 def _parents(entry: LogEntry, known: Mapping[str, object]) -> list[str]:

@@ -8,7 +8,7 @@ an adder. See DEVELOPERS.md, section 6, Fold.
 
 from __future__ import annotations
 
-from twoturns.procedure.log import History, LogEntry
+from twoturns.procedure.log import History, LogEntry, bits
 from twoturns.procedure.machine import Machine, Pairs
 
 
@@ -72,7 +72,8 @@ class Writes:
         count = len(machine.conditions)
         self.settings_by = [settings_of(machine, entry) for entry in history.entries]
         self.adders_by = [adders_of(machine, entry) for entry in history.entries]
-        self.of: list[list[tuple[int, int]]] = [[] for _ in range(count)]
+        self.of: list[dict[int, int]] = [{} for _ in range(count)]
+        self.by = [0] * count
         self.settings, self.good_settings = [0] * count, [0] * count
         self.opened = 0
         self._contrary: dict[tuple[int, int], int] = {}
@@ -82,11 +83,15 @@ class Writes:
     def _add(self, at: int, entry: LogEntry) -> None:
         self.opened |= (entry.kind == "job.opened") << at
         for c, value in self.settings_by[at]:
-            self.of[c].append((at, 1 << value))
+            self._write(at, c, 1 << value)
             self.settings[c] |= 1 << at
             self.good_settings[c] |= entry.good << at
         for c, mask in self.adders_by[at]:
-            self.of[c].append((at, mask))
+            self._write(at, c, mask)
+
+    def _write(self, at: int, c: int, mask: int) -> None:
+        self.of[c][at] = self.of[c].get(at, 0) | mask
+        self.by[c] |= 1 << at
 
     def possible(self, condition: int, among: int) -> int:
         """
@@ -105,17 +110,23 @@ class Writes:
         return self._live(condition, good, good)
 
     def _live(self, condition: int, among: int, good: int) -> int:
+        """Return what these entries write, but what a good setting write of them replaced."""
+        replaced = 0
+        rest = good
+        while rest:  # the last one left is a head of them: no other has it in its past
+            last = rest.bit_length() - 1
+            replaced |= self.history.past[last]
+            rest &= ~(self.history.past[last] | 1 << last)
         mask = 0
-        for at, written in self.of[condition]:
-            if among >> at & 1 and not good & self.history.future[at]:
-                mask |= written
+        for at in bits(self.by[condition] & among & ~replaced):
+            mask |= self.of[condition][at]
         return mask
 
     def contrary(self, condition: int, allowed: int) -> int:
         """Return the entries that write a condition any value outside a mask."""
         if (condition, allowed) not in self._contrary:
             found = 0
-            for at, written in self.of[condition]:
+            for at, written in self.of[condition].items():
                 found |= bool(written & ~allowed) << at
             self._contrary[condition, allowed] = found
         return self._contrary[condition, allowed]
