@@ -170,6 +170,7 @@ class Client:
             method=method,
             data=data,
             headers={"Tus-Resumable": "1.0.0", **self.headers, **named},
+            buffered=True,
         )
 
     def push(self, *said: Entry, blobs: tuple[bytes, ...] = ()) -> TestResponse:
