@@ -6,6 +6,7 @@ import { Audit } from './audit'
 import { Bay } from './bay'
 import { Desk } from './desk'
 import { Enrol } from './enrol'
+import { saveFile } from './file'
 import type { Rooms } from './rooms'
 import { route, takeInvitation } from './route'
 import './app.css'
@@ -15,11 +16,12 @@ export function App(rooms: Rooms) {
   const [broken, mend] = useErrorBoundary()
   const device = rooms.store.device.value
   const trouble = rooms.store.trouble.value
-  if (!device && trouble) return <Stopped trouble={trouble} />
+  if (!device && trouble) return <Stopped trouble={trouble} keep={() => void writeAll(rooms.store)} />
   if (broken) return <Broken error={broken as unknown} onAgain={mend} />
   return (
     <>
       <SecondTab {...rooms} />
+      <Notices {...rooms} />
       <NewBuild {...rooms} />
       {device && invitation === null ? (
         <Home {...rooms} />
@@ -48,6 +50,22 @@ function SecondTab({ store }: Rooms) {
   )
 }
 
+/** What happened to what this phone keeps: on every screen, also before a phone is enrolled, until it has been read. */
+function Notices({ store }: Rooms) {
+  return store.notices.value.map(({ code, message, hint }) => (
+    <div key={code} class="notice t-note" role="alert">
+      <p>
+        <b>{message}</b> {hint}
+      </p>
+      <button type="button" class="notice-key t-key" onClick={() => void store.dismiss(code)}>
+        I have read it
+      </button>
+    </div>
+  ))
+}
+
+const writeAll = async (store: Rooms['store']) => saveFile(await store.exportAll(), 'two-turns-phone.zip')
+
 /** Only between jobs: an open job is finished on the build it was begun with. */
 function NewBuild({ store }: Rooms) {
   if (!newBuild.value || store.places.value.openHere > 0) return null
@@ -61,14 +79,19 @@ function NewBuild({ store }: Rooms) {
   )
 }
 
-/** Nothing of the phone can be shown: what happened, and what to do. */
-export function Stopped({ trouble }: { trouble: Trouble }) {
+/** Nothing of the phone can be shown: what happened, and what to do. What can still be read goes to a file. */
+export function Stopped({ trouble, keep }: { trouble: Trouble; keep?: () => void }) {
   return (
     <main class="frame">
       <div role="alert">
         <h1 class="t-title stopped">{trouble.message}</h1>
         <p>{trouble.hint}</p>
       </div>
+      {keep && (
+        <button type="button" class="wide-key t-key" onClick={keep}>
+          Write everything to a file
+        </button>
+      )}
     </main>
   )
 }

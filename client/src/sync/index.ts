@@ -95,7 +95,8 @@ export class PhoneSync implements Sync {
     const { session, values } = this.#round
     const copy = () => this.#api.bytes(`/api/blobs/${sha}?width=${width}`)
     const got = await answered(() => session.with(() => (width === undefined ? values.blob(sha) : copy())))
-    return got.ok && got.value ? new Blob([got.value.bytes], { type: got.value.type }) : null
+    if (got.ok && got.value) return new Blob([got.value.bytes], { type: got.value.type })
+    return width === undefined ? null : this.store.thumb(sha)
   }
 
   ask<T>(path: string): Promise<Answer<T>> {

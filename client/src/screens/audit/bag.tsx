@@ -2,6 +2,7 @@
 import { useState } from 'preact/hooks'
 import type { Trouble } from '../../store'
 import { TroubleLine } from '../desk/shell'
+import { saveFile } from '../file'
 import type { JobRecord } from '../record/record'
 import type { Rooms } from '../rooms'
 
@@ -18,20 +19,11 @@ export function bagPath(job: string, wishes: Wishes): string {
   return `/api/jobs/${job}/bag${text === '' ? '' : `?${text}`}`
 }
 
-function save(bag: Blob, name: string): void {
-  const url = URL.createObjectURL(bag)
-  const link = document.createElement('a')
-  link.href = url
-  link.download = name
-  link.click()
-  URL.revokeObjectURL(url)
-}
-
 /** Fetch a job's bag and hand it to the browser as a file; what went wrong, or null. */
 export async function takeBag(sync: Rooms['sync'], job: string, wishes: Wishes): Promise<Trouble | null> {
   const answer = await sync.askBytes(bagPath(job, wishes))
   if (!answer.ok) return answer.trouble
-  save(answer.value, `${job}.zip`)
+  saveFile(answer.value, `${job}.zip`)
   return null
 }
 

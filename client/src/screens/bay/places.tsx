@@ -1,7 +1,8 @@
 /** Where everything is that was written here: one line through three plates, and what waits. */
 import { PLACE_WORDS } from '../../parts/place'
 import { PlainKey, SideKey } from '../../parts/keys'
-import type { Counts } from '../../store'
+import { RowKey } from './bits'
+import type { Counts, Trouble } from '../../store'
 import type { SyncStatus } from '../../sync'
 import { Frame } from './frame'
 
@@ -45,12 +46,24 @@ export function placesTitle({ phone, workshop, photosWaiting }: Pick<Counts, 'ph
   return workshop > 0 ? 'All are in the workshop' : 'All are backed up'
 }
 
+const sendNote = ({ state, sent, total }: SyncStatus) => (state === 'sending' ? `${sent} of ${total}` : 'when there is a signal')
+
 function waitWords({ photosWaiting, bytesWaiting }: Counts): string {
   if (photosWaiting === 0) return 'No photo waits.'
   return `${photosWaiting} ${photosWaiting === 1 ? 'photo' : 'photos'}, ${megabytes(bytesWaiting)}, ${photosWaiting === 1 ? 'waits' : 'wait'} as well.`
 }
 
-export function PlacesScreen({ counts, sync, send, back }: { counts: Counts; sync: SyncStatus; send: () => void; back: () => void }) {
+export interface PlacesProps {
+  counts: Counts
+  sync: SyncStatus
+  send: () => void
+  back: () => void
+  /** Of a job: write it to a file, for the workshop's computer. */
+  write?: () => void
+  trouble?: Trouble | null
+}
+
+export function PlacesScreen({ counts, sync, send, back, write, trouble }: PlacesProps) {
   const columns = [
     [counts.phone, PLACE_WORDS.phone, 'and nowhere else'],
     [counts.workshop, PLACE_WORDS.workshop, 'kept and signed there'],
@@ -59,10 +72,11 @@ export function PlacesScreen({ counts, sync, send, back }: { counts: Counts; syn
   return (
     <Frame
       title={placesTitle(counts)}
+      trouble={trouble}
       deck={
         <>
           <SideKey icon="back" label="back" onPress={back} />
-          <PlainKey label="Send now" note={sync.state === 'sending' ? `${sync.sent} of ${sync.total}` : 'when there is a signal'} onPress={send} />
+          {write ? <PlainKey label="Write it to a file" note="for the workshop’s computer" onPress={write} /> : <PlainKey label="Send now" note={sendNote(sync)} onPress={send} />}
         </>
       }
     >
@@ -85,6 +99,13 @@ export function PlacesScreen({ counts, sync, send, back }: { counts: Counts; syn
       </div>
       <p>{waitWords(counts)} Nothing is freed on this phone before it is backed up.</p>
       <p role="status">{sync.words}</p>
+      {write && (
+        <ul class="rows" aria-label="Send">
+          <RowKey note={sendNote(sync)} onPress={send}>
+            Send now
+          </RowKey>
+        </ul>
+      )}
     </Frame>
   )
 }

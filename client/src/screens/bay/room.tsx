@@ -4,6 +4,7 @@ import type { BoardTool } from '../../parts/board'
 import type { HeadProps } from '../../parts/head'
 import { PlainKey, SideKey } from '../../parts/keys'
 import type { Held, Intent, JobRow } from '../../store'
+import { saveFile } from '../file'
 import type { Rooms } from '../rooms'
 import { onceSeen, useAct, type Act } from './act'
 import { CloseScreen, ClosedScreen } from './close'
@@ -115,7 +116,7 @@ function Which(room: InRoom) {
     case 'close':
       return <Close {...room} />
     case 'places':
-      return <PlacesScreen counts={{ ...room.store.places.value, ...room.head.places }} sync={room.sync.status.value} send={() => void room.sync.now()} back={() => room.to('order')} />
+      return <Places {...room} />
     default:
       return <Onward {...room} />
   }
@@ -150,6 +151,21 @@ function Onward(room: InRoom) {
 function Look({ now, act, head, store, job, to, onward, look }: InRoom & { look: LookNow }) {
   const seen = (value: string) => act.run(() => seeCondition(store, job, look.condition, value), 'Recorded.', onward)
   return <LookScreen key={look.condition} head={head} trouble={act.trouble} now={now} look={look} seen={seen} back={onward} order={() => to('order')} />
+}
+
+function Places({ store, sync, job, head, act, to }: InRoom) {
+  const write = async () => saveFile(await store.exportJob(job), `two-turns-${job}.zip`)
+  const writeNow = () => void act.run(write, 'The job is written to a file.', null).catch(() => undefined) // `trouble` shows it
+  return (
+    <PlacesScreen
+      counts={{ ...store.places.value, ...head.places }}
+      sync={sync.status.value}
+      send={() => void sync.now()}
+      back={() => to('order')}
+      write={writeNow}
+      trouble={act.trouble}
+    />
+  )
 }
 
 function Order({ now, head, to, onward }: InRoom) {

@@ -46,6 +46,12 @@ export function SettingsScreen({ store, back, places }: { store: Rooms['store'];
           </RowKey>
         ))}
       </ul>
+      <h2>What it keeps</h2>
+      <p>
+        {store.persisted.value
+          ? 'The browser has promised to keep what is on this phone.'
+          : 'The browser has not promised to keep what is on this phone: what is not in the workshop yet may be thrown away when the phone is short of room.'}
+      </p>
       <h2>Whose</h2>
       {device && <Facts facts={facts(device)} />}
       <p class="soft">The fingerprint is the one on the workshop's paper. If they differ, this phone writes for someone else.</p>
