@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from plans import as_json
 from random_jobs import random_bundle
 from twoturns.procedure import bundle as bundles
 from twoturns.procedure.fold import LogEntry, fold
@@ -321,24 +322,6 @@ def test_demo_a_one_tooth_out_goes_back_to_the_belt(van):
 
 
 # The twin.
-
-
-def as_json(found: Plan) -> dict[str, Any]:
-    """Return a plan as the phone has it."""
-    items: list[dict[str, Any]] = []
-    for item in found.items:
-        if isinstance(item, Look):
-            items.append({"kind": "look", "condition": item.condition})
-            continue
-        why = asdict(item.why)
-        fields = {"todo": [], "redo": ["condition", "step", "entry"]}.get(why["kind"])
-        if fields is None:
-            whole = why["condition"] is not None
-            fields = ["condition", "wanted", "step"] if whole else ["condition"]
-        told = {key: why[key] for key in ["kind", *fields]}
-        items.append({"kind": "step", "step": item.step, "why": told})
-    blocked = found.blocked and {"why": found.blocked.why, "step": found.blocked.step}
-    return {"items": items, "assumed": [list(each) for each in found.assumed], "blocked": blocked}
 
 
 def test_the_phone_plans_3000_situations_alike(peer):

@@ -1,0 +1,24 @@
+"""A plan as the phone writes it down, to compare the two languages."""
+
+from dataclasses import asdict
+from typing import Any
+
+from twoturns.procedure.plan import Look, Plan
+
+
+def as_json(found: Plan) -> dict[str, Any]:
+    """Return a plan as the phone has it; a refusal is left out: folds compare these."""
+    items: list[dict[str, Any]] = []
+    for item in found.items:
+        if isinstance(item, Look):
+            items.append({"kind": "look", "condition": item.condition})
+            continue
+        why = asdict(item.why)
+        fields = {"todo": [], "redo": ["condition", "step", "entry"]}.get(why["kind"])
+        if fields is None:
+            whole = why["condition"] is not None
+            fields = ["condition", "wanted", "step"] if whole else ["condition"]
+        told = {key: why[key] for key in ["kind", *fields]}
+        items.append({"kind": "step", "step": item.step, "why": told})
+    blocked = found.blocked and {"why": found.blocked.why, "step": found.blocked.step}
+    return {"items": items, "assumed": [list(each) for each in found.assumed], "blocked": blocked}
