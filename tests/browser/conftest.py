@@ -5,15 +5,22 @@ from __future__ import annotations
 import faulthandler
 import os
 from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Playwright, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Playwright, expect, sync_playwright
 
 import hatch_build
-from browser.chromium import ARGUMENTS, EXECUTABLE
+from browser.app import enrol
+from browser.chromium import ARGUMENTS, EXECUTABLE, PHONE
 from browser.film import Film
+from browser.mechanic import Mechanic
 from browser.serving import ROOT, ServedWorkshop
+from twoturns.store import Store
+from twoturns.store.bundles import publish
+from workshop import tiny_bundle
 
 # Far above what any test takes: it only ends one that waits for ever.
 LONGEST_S = 420
@@ -66,6 +73,36 @@ def browser(playwright: Playwright, film: Film) -> Iterator[Browser]:
     running = playwright.chromium.launch(executable_path=EXECUTABLE, args=arguments)
     yield running
     running.close()
+
+
+@dataclass
+class DoneJob:
+    """A job of the tiny procedure, closed on a phone with a line; its photo is in the workshop."""
+
+    workshop: ServedWorkshop
+    phone: BrowserContext
+    mechanic: Mechanic
+    job: str
+
+
+@pytest.fixture(scope="module")
+def done_job(
+    browser: Browser, film: Film, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[DoneJob]:
+    workshop = ServedWorkshop(tmp_path_factory.mktemp("workshop"))
+    # By the store: the command line would ask it for reasons that a tiny procedure has not.
+    publish(Store(workshop.data), tiny_bundle(), datetime.now(UTC))
+    workshop.start()
+    phone = browser.new_context(**PHONE)
+    page = phone.new_page()
+    page.clock.install()
+    enrol(page, workshop.address, workshop.invite("mechanic", "Ada Weir"))
+    page.get_by_role("button", name="Open a job").click()
+    mechanic = Mechanic(page, film=film)
+    end = mechanic.work(until=lambda screen: screen.title == "Closed: Finished")
+    expect(page.locator(".head-place")).to_have_text("in the workshop")
+    yield DoneJob(workshop, phone, mechanic, end.address.split("/")[3])
+    workshop.kill()
 
 
 @pytest.fixture

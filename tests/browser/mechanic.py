@@ -37,6 +37,21 @@ READ = """() => {
     asks: Object.keys(asks).filter((name) => one(asks[name])),
   }
 }"""
+VIN = "ZZ9DEMA24HB000123"
+# What stands on the van, on labels and on parts: nothing that the screen could tell.
+AT_THE_VAN = {
+    "The VIN, as it is stamped": VIN,
+    "The plate": "WEIR 12",
+    "The odometer": "181220",
+    "Odometer": "181220",
+    "Where the vehicle stands": "BAY 2",
+    "Lot on the kit's box": "KN-4471",
+    "Torque wrench": "TW-2",
+    "Teeth of the new belt": "140",
+    "Teeth": "72",
+    "Teeth from crankshaft mark to fuel pump mark": "39",
+    "Teeth from crankshaft mark to camshaft mark": "72",
+}
 # A key counts as held after 600 ms.
 LONG_ENOUGH_MS = 700
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
@@ -65,7 +80,7 @@ class Mechanic:
 
     page: Page
     #: What a gauge shows, what stands on a label, by the title of the screen that asks for it.
-    figures: dict[str, str] = field(default_factory=dict)
+    figures: dict[str, str] = field(default_factory=lambda: dict(AT_THE_VAN))
     #: The row that is true, where it is not the first, by the title of the screen.
     rows: dict[str, str] = field(default_factory=dict)
     #: A photo file for the screens where the camera does not open.
@@ -134,13 +149,7 @@ class Mechanic:
     def hold(self) -> None:
         """Hold the main key until its line is whole, and see the next screen come."""
         before = self.read()
-        box = self.main_key.bounding_box()
-        assert box is not None
-        self.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
-        self.page.mouse.down()
-        self.page.clock.run_for(LONG_ENOUGH_MS)
-        expect(self.page.locator(".key-hold.painted")).to_be_visible()
-        self.page.mouse.up()
+        hold(self.page, self.main_key)
         self.page.clock.run_for(LONG_ENOUGH_MS)  # the whole line is shown for a moment
         self.changed(before)
 
@@ -200,3 +209,15 @@ class Mechanic:
         for at in range(12):
             mouse.move(box["x"] + 40 + 18 * at, box["y"] + 90 + (30 if at % 2 else -30))
         mouse.up()
+
+
+def hold(page: Page, key: Locator) -> None:
+    """Hold a key with a slot until its line is whole, or it is gone: the act is on this device."""
+    key.scroll_into_view_if_needed()
+    box = key.bounding_box()
+    assert box is not None
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    page.clock.run_for(LONG_ENOUGH_MS)
+    expect(page.locator(".key-hold.holding, .key-hold.working")).to_have_count(0)
+    page.mouse.up()

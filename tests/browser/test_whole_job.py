@@ -29,19 +29,6 @@ from twoturns.store.desk import desk
 
 pytestmark = pytest.mark.browser
 
-VIN = "ZZ9DEMA24HB000123"
-ENGINE_SHOWS = {
-    "The VIN, as it is stamped": VIN,
-    "The plate": "WEIR 12",
-    "The odometer": "181220",
-    "Odometer": "181220",
-    "Where the vehicle stands": "BAY 2",
-    "Lot on the kit's box": "KN-4471",
-    "Torque wrench": "TW-2",
-    "Teeth of the new belt": "140",
-    "Teeth from crankshaft mark to fuel pump mark": "39",
-    "Teeth from crankshaft mark to camshaft mark": "72",
-}
 PINS_DO_NOT_GO = "L2 stands half a tooth or more off its hole."
 A_LONG_TIME_MS = 90_000
 
@@ -73,7 +60,7 @@ def test_a_whole_job_without_a_line_reaches_the_workshop_whole(
 def work_until_the_browser_is_killed(phone: PhonePage, workshop, profile: Phone) -> dict:
     """Open the job without a line and work to the middle of step 26, then kill the browser."""
     page = phone.page
-    mechanic = Mechanic(page, figures=ENGINE_SHOWS, film=profile.film)
+    mechanic = Mechanic(page, film=profile.film)
     phone.context.set_offline(True)
     assert not phone.is_online()
     page.reload()
@@ -99,7 +86,7 @@ def go_on_to_the_end(
 ) -> tuple[str, dict]:
     """Go on at the same photo with nothing lost, fail a check, redo, close; then all goes out."""
     page = phone.page
-    mechanic = Mechanic(page, figures=ENGINE_SHOWS, film=film, file=lambda _: picked)
+    mechanic = Mechanic(page, film=film, file=lambda _: picked)
     page.goto(workshop.address)
     expect(page.get_by_role("heading", name="The whole drive with the new belt")).to_be_visible()
     assert phone.held() == before
