@@ -3,6 +3,7 @@
 import io
 import struct
 import zlib
+from random import Random
 
 import pytest
 from PIL import Image
@@ -101,6 +102,25 @@ def test_what_cannot_be_copied_says_so(keep, client, data):
 def test_a_bomb_is_judged_by_its_header(monkeypatch):
     monkeypatch.setattr(Image.Image, "load", lambda *_: pytest.fail("decoded"))
     assert picture.copy_at_most(bomb(13_000), 60) is None
+
+
+def test_a_picture_too_tall_for_a_jpeg_is_made_smaller():
+    out = io.BytesIO()
+    Image.new("L", (1, 70_000)).save(out, "PNG")
+    copy = picture.copy_at_most(out.getvalue(), 60)
+    assert copy is not None
+    assert Image.open(io.BytesIO(copy)).height == 65_500
+
+
+@pytest.mark.filterwarnings("ignore::UserWarning")  # Pillow's remarks on broken metadata
+@pytest.mark.parametrize("kind", ["JPEG", "WEBP", "PNG"])
+def test_no_change_of_its_bytes_makes_copying_a_photo_fail(kind):
+    good, rng = photo(40, 30, kind), Random(1)
+    for _ in range(3000):
+        data = bytearray(good)
+        for _ in range(rng.randint(1, 6)):
+            data[rng.randrange(min(len(data), 250))] = rng.choice([0, 1, 127, 255])
+        picture.copy_at_most(bytes(data), 60)
 
 
 def test_a_blob_gone_from_the_disk_is_a_fault_not_a_404(workshop, keep, client):
