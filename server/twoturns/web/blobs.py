@@ -4,6 +4,7 @@ sniffed, and without an origin if opened all the same. `?width=` gives a small J
 which carries pixels alone: no position, no time, no camera.
 """
 
+import threading
 from typing import Any
 
 from flask import Response, send_file
@@ -18,6 +19,7 @@ from twoturns.web.problems import Refused
 blobs = Room("blobs", "Photos, private values and bundles' pictures")
 
 FOR_EVER = "private, max-age=31536000, immutable"
+_ONE_AT_A_TIME = threading.Lock()  # a large picture takes 300 MB while it is made small
 
 
 class WidthForm(Form):
@@ -73,8 +75,9 @@ def receipt(sha256: str) -> dict[str, Any]:
 
 def _copy(sha256: str, width_px: int) -> bytes:
     size = store().views.kept_size(sha256) or 0
-    data = store().blobs.read(sha256) if size <= picture.MAX_BYTES else None
-    copy = None if data is None else picture.copy_at_most(data, width_px)
+    with _ONE_AT_A_TIME:
+        data = store().blobs.read(sha256) if size <= picture.MAX_BYTES else None
+        copy = None if data is None else picture.copy_at_most(data, width_px)
     if copy is None:
         raise Refused("no-copy", "no smaller copy can be made of this blob")
     return copy
