@@ -248,7 +248,7 @@ describe('words along the belt', () => {
   test('lie over no belt, no wheel and no other word; what has no room is left out if it may be', () => {
     const line = ring(1)
     const ground: Ground = { line, side: outside(line), half: 11, wheels: [{ cx: 200, cy: 200, r: 40 }], width: 400, height: 400 }
-    const wanted = places(line, 40).map((at, i): Wanted => ({ lines: [`${i}`], size: 17, at, slide: 0, spare: true }))
+    const wanted = places(line, 40).map((at, i): Wanted => ({ lines: [`${i}`], size: 17, at, slide: 0, away: 26, spare: true }))
     const words = placeWords(ground, wanted)
     expect(words.length).toBeGreaterThan(20)
     const belt = along(line, Array.from({ length: 720 }, (_, n) => n / 720))

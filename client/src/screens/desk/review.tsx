@@ -43,12 +43,12 @@ type Form = 'ask' | 'gap'
 
 function StepActs({ record, step, write, canWrite }: { record: JobRecord; step: StepRecord; write: Write; canWrite: boolean }) {
   const [open, setOpen] = useState<Form | null>(null)
-  const lastOpen = useRef<Form | null>(null)
-  const [ask, gap] = [useRef<HTMLButtonElement>(null), useRef<HTMLButtonElement>(null)]
+  const wasOpen = useRef(false)
+  const ask = useRef<HTMLButtonElement>(null)
   useEffect(() => {
-    // The form took the focus; when it goes, the key that opened it takes it back.
-    if (open === null && lastOpen.current !== null) (lastOpen.current === 'gap' && gap.current ? gap : ask).current?.focus()
-    lastOpen.current = open
+    // The form took the focus; when it goes, the key takes it back that is there in any case.
+    if (open === null && wasOpen.current) ask.current?.focus()
+    wasOpen.current = open !== null
   }, [open])
   if (!canWrite) return null
   const number = step.step.number || step.step.title
@@ -72,7 +72,7 @@ function StepActs({ record, step, write, canWrite }: { record: JobRecord; step: 
         Ask about this step<span class="unseen">, {number}</span>
       </button>
       {(isGap || question !== undefined) && (
-        <button ref={gap} type="button" class="text-key" onClick={() => setOpen('gap')}>
+        <button type="button" class="text-key" onClick={() => setOpen('gap')}>
           Accept it as it is<span class="unseen">, {number}</span>
         </button>
       )}

@@ -9,6 +9,13 @@ import './desk.css'
 
 export interface Page { id: string; name: string }
 
+/** An owner may also work at the engine, or look with the auditor's eyes. */
+const OWNERS_ROOMS: readonly Page[] = [
+  { id: 'desk', name: 'The desk' },
+  { id: 'audit', name: "The auditor's view" },
+  { id: 'bay', name: 'At the engine' },
+]
+
 export function Shell({ pages, at, room, aside, children, store, sync }: Rooms & { pages: readonly Page[]; at: string; room: string; aside?: ComponentChildren; children: ComponentChildren }) {
   const device = store.device.value
   const status = sync.status.value
@@ -35,11 +42,22 @@ export function Shell({ pages, at, room, aside, children, store, sync }: Rooms &
             ))}
           </ul>
         </nav>
-        <p class="d-small desk-who">
-          {device?.workshopName}
-          {device?.personName ? `, ${device.personName}` : ''}
-          <span role="status">{status.state === 'idle' ? '' : ` · ${status.words}`}</span>
-        </p>
+        <div class="d-small desk-who">
+          {device?.role === 'owner' && (
+            <ul class="desk-rooms">
+              {OWNERS_ROOMS.filter(({ id }) => id !== room).map(({ id, name }) => (
+                <li key={id}>
+                  <a href={`#/${id}`}>{name}</a>
+                </li>
+              ))}
+            </ul>
+          )}
+          <p>
+            {device?.workshopName}
+            {device?.personName ? `, ${device.personName}` : ''}
+            <span role="status">{status.state === 'idle' ? '' : ` · ${status.words}`}</span>
+          </p>
+        </div>
       </header>
       {alarm && (
         <div class="desk-alarm" role="alert">

@@ -5,7 +5,7 @@
 import { along, type Place } from './belt-path'
 
 export interface Round { cx: number; cy: number; r: number }
-export interface Wanted { /** One or two lines. */ lines: readonly string[]; size: number; at: Place; /** px it may slide along the belt; a number must stay beside its step. */ slide: number; /** Without room it is left out, and nothing is lost. */ spare: boolean }
+export interface Wanted { /** One or two lines. */ lines: readonly string[]; size: number; at: Place; /** px it may slide along the belt, and lie from it: a number must stay beside its step. */ slide: number; away: number; /** Without room it is left out, and nothing is lost. */ spare: boolean }
 /** `x` and `y` are the middle of the words' box. */
 export type Word<W extends Wanted = Wanted> = W & Box
 export interface Ground { line: readonly [number, number][]; side: 1 | -1; half: number; wheels: readonly Round[]; width: number; height: number }
@@ -34,11 +34,13 @@ function isClear({ cx, cy, r }: Round, box: Box): boolean {
 
 function candidates({ side }: Ground, wanted: Wanted, w: number, h: number, half: number): Box[] {
   const { x, y, tx, ty } = wanted.at
-  return [side, -side].flatMap((to) => {
-    const [nx, ny] = [ty * to, -tx * to]
-    const reach = half + (Math.abs(nx) * w + Math.abs(ny) * h) / 2
-    return AWAY.flatMap((away) => ASIDE.filter((aside) => Math.abs(aside) <= wanted.slide).map((aside) => ({ x: x + nx * (reach + away) + tx * aside, y: y + ny * (reach + away) + ty * aside, w, h })))
-  })
+  return AWAY.filter((away) => away <= wanted.away).flatMap((away) =>
+    [side, -side].flatMap((to) => {
+      const [nx, ny] = [ty * to, -tx * to]
+      const reach = half + (Math.abs(nx) * w + Math.abs(ny) * h) / 2 + away
+      return ASIDE.filter((aside) => Math.abs(aside) <= wanted.slide).map((aside) => ({ x: x + nx * reach + tx * aside, y: y + ny * reach + ty * aside, w, h }))
+    }),
+  )
 }
 
 /** What must be said and has no room may lie over the drawing, but not be cut off. */

@@ -49,13 +49,13 @@ interface Said extends Wanted { role: 'eyes' | 'phase' | 'plain' }
 /** What stands along the belt, the weightiest first: steps that ask for eyes, where a phase begins, every fifth number. */
 function said(record: JobRecord, laid: readonly Laid[], drawn: readonly [number, number][], full: boolean): Said[] {
   const asking = laid.filter((each) => needsEyes(each.record))
-  const eyes = asking.map((each): Said => ({ lines: [each.record.step.number], size: 20, at: each.place, slide: 12, spare: false, role: 'eyes' }))
+  const eyes = asking.map((each): Said => ({ lines: [each.record.step.number], size: 20, at: each.place, slide: 12, away: 26, spare: false, role: 'eyes' }))
   if (!full) return eyes
   const starts = phaseTimes(record)
   const at = along(drawn, starts.map(({ first }) => first / Math.max(laid.length, 1)))
-  const phases = starts.map(({ name, time }, i): Said => ({ lines: twoLines(time === null ? name : `${name} ${hourWords(time)}`), size: 17, at: at[i]!, slide: 66, spare: false, role: 'phase' }))
+  const phases = starts.map(({ name, time }, i): Said => ({ lines: twoLines(time === null ? name : `${name} ${hourWords(time)}`), size: 17, at: at[i]!, slide: 66, away: 80, spare: false, role: 'phase' }))
   const fifths = laid.filter((each, i) => !asking.includes(each) && (i === 0 || Number(each.record.step.number) % 5 === 0))
-  return [...eyes, ...phases, ...fifths.map((each): Said => ({ lines: [each.record.step.number], size: 17, at: each.place, slide: 0, spare: true, role: 'plain' }))]
+  return [...eyes, ...phases, ...fifths.map((each): Said => ({ lines: [each.record.step.number], size: 17, at: each.place, slide: 0, away: 14, spare: true, role: 'plain' }))]
 }
 
 export function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: Size }) {
@@ -76,6 +76,8 @@ export function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: S
     return { cx, cy, r: Math.max(6, wheel.r_um * k - belt / 2 - 3) }
   })
   const ground: Ground = { line: drawn, side: outside(drawn), half: belt / 2, wheels, width, height }
+  // As on the rule, a gap begins a phase. The job's own beginning is the crank's mark.
+  const gaps = along(drawn, phaseTimes(record).map(({ first }) => first / Math.max(steps.length, 1)))
   const words = placeWords(ground, said(record, laid, drawn, size.full))
   const path = `M${drawn.map(([x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`).join('L')}Z`
   return (
@@ -90,6 +92,9 @@ export function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: S
       <path d={path} fill="none" stroke="var(--seat)" stroke-width={belt} />
       {laid.map((each) => (
         <Stripe {...each} belt={belt} side={ground.side} />
+      ))}
+      {gaps.map(({ x, y, tx, ty }) => (
+        <path d={`M${x - ty * belt * 0.6} ${y + tx * belt * 0.6}L${x + ty * belt * 0.6} ${y - tx * belt * 0.6}`} stroke="var(--ground)" stroke-width="3" />
       ))}
       <path d={path} fill="none" stroke="var(--joint)" stroke-width="1.6" />
       {words.map(({ lines, role, x, y, h, size: px }) =>
@@ -117,7 +122,7 @@ export function Belt({ record }: { record: JobRecord }) {
   return (
     <figure>
       <BeltOfJob record={record} size={isNarrow ? PHONE : DESK} />
-      <figcaption class="d-small">Once round the belt, from the crank's mark along the tight side. Whole stripes hold; numbers in blue ask for eyes.</figcaption>
+      <figcaption class="d-small">Once round the belt, from the crank's mark along the tight side. Whole stripes hold, gaps begin a phase, heavy numbers ask for eyes.</figcaption>
       <ol class={isNarrow ? 'phase-times d-small' : 'unseen'} aria-label="Phases and when they began">
         {phaseTimes(record).map(({ name, time }) => (
           <li>

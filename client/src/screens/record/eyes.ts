@@ -2,8 +2,8 @@
 import { compare, isDecimal, within } from '../../procedure/decimals'
 import type { ReadingRecord, StepRecord } from './record'
 
-export const needsEyes = ({ seal, failures, passes, questions, readings }: StepRecord): boolean =>
-  seal === 'broken' || seal === 'passed' || failures.length > 0 || passes.length > 0 || questions.some(({ settled }) => !settled) || readings.some((reading) => reading.was !== null || verdictOf(reading) === 'outside')
+export const needsEyes = ({ seal, failures, passes, gaps, questions, readings }: StepRecord): boolean =>
+  seal === 'broken' || seal === 'passed' || failures.length > 0 || passes.length > 0 || gaps.length > 0 || questions.some(({ settled }) => !settled) || readings.some((reading) => reading.was !== null || verdictOf(reading) === 'outside')
 
 /** This part of its window from a limit, a reading is close to it: the owner's review asks for a tenth. */
 const CLOSE = 0.1

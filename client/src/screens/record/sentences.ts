@@ -48,7 +48,7 @@ const MEANING: Record<string, readonly [fact: string, because: string]> = {
   unknown: ['names something its procedure does not have', 'It says nothing for the job.'],
   reopened: ['was opened again', 'It was done once more.'],
   corrected: ['has a reading that was corrected', 'Both values are kept.'],
-  'gap-accepted': ['is missing, and that was accepted', 'The gap stays visible.'],
+  'gap-accepted': ['was accepted as it is', "The owner's word stands in place of what was asked for."],
 }
 
 export const meaningOf = (code: string): readonly [fact: string, because: string] =>

@@ -1,6 +1,6 @@
 /** A job's steps with all that was read, photographed, fitted, signed and asked. The same for desk and audit. */
 import type { ComponentChildren } from 'preact'
-import { useRef } from 'preact/hooks'
+import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Ref } from '../../ledger/bodies'
 import { Seal, SEAL_WORDS } from '../../parts/seal'
 import type { Rooms } from '../rooms'
@@ -138,9 +138,15 @@ function holdsWords({ readings, photos, parts, questions }: StepRecord): string 
 function StepBlock({ acts, ...shown }: Showing & { acts: StepActs | undefined }) {
   const { record } = shown
   const { step } = record
+  const isAsking = needsEyes(record)
+  const [isOpen, setOpen] = useState(isAsking)
+  // It opens by itself and never closes by itself: somebody may be reading it when its question is settled.
+  useEffect(() => {
+    if (isAsking) setOpen(true)
+  }, [isAsking])
   return (
     <li class="step-block" id={`step-${step.id}`}>
-      <details open={needsEyes(record)}>
+      <details open={isOpen} onToggle={(event) => setOpen(event.currentTarget.open)}>
         <summary>
           <Seal state={record.seal} size={34} />
           <h3>
