@@ -394,7 +394,8 @@ ROWS = [
     ),
     row(
         "F12", HATCH, fails("tighten_tapers", "wrench_in_doubt"),
-        "belt_off_again pump_on idler_on tensioner_on belt_on set_tension tighten_nut tighten_tapers",
+        "belt_off_again pump_on idler_on tensioner_on belt_on set_tension tighten_nut "
+        "tighten_tapers",
         "pump_off", new={"tighten_tapers": "taper_bolts"},
     ),
     row(
