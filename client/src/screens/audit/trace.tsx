@@ -103,14 +103,15 @@ function Traces({ traced, ...rooms }: Rooms & { traced: Traced }) {
   )
 }
 
+const headsOf = (by: Traced['by']) => [by === 'lot' ? 'fitted' : 'measured', 'vehicle', 'closed', 'approved'] as const
+
 function Lines({ traced, rows, ...rooms }: Rooms & { traced: Traced; rows: readonly TraceRow[] }) {
-  const [first, ...others] = [traced.by === 'lot' ? 'fitted' : 'measured', 'vehicle', 'closed', 'approved']
+  const heads = headsOf(traced.by)
   return (
     <table class="trace">
       <thead>
         <tr>
-          <th scope="col">{first}</th>
-          {others.map((name) => (
+          {heads.map((name) => (
             <th key={name} scope="col">
               {name}
             </th>
@@ -129,18 +130,19 @@ function Lines({ traced, rows, ...rooms }: Rooms & { traced: Traced; rows: reado
 function OneLine({ trace, by, ...rooms }: Rooms & { trace: TraceRow; by: Traced['by'] }) {
   const plate = useSecret(rooms, trace.row.plate)
   const { reach, first, times } = trace
+  const heads = headsOf(by)
   const reached = (column: number) => (column < reach ? 'reached' : column === reach ? 'reached last' : 'short')
   return (
     <tr>
-      <td class={reached(1)}>
+      <td class={reached(1)} data-head={heads[0]}>
         {timeWords(first.at)}
         {by === 'tool' ? `, ${times === 1 ? 'once' : `${times} readings`}` : ''}
       </td>
-      <td class={reached(2)}>
+      <td class={reached(2)} data-head={heads[1]}>
         <a href={`#/audit/find/${encodeURIComponent(trace.row.job)}`}>{plate ?? 'plate not here'}</a>, {kmWords(trace.row.odometerKm)}
       </td>
-      <td class={reached(3)}>{trace.closedAt === null ? 'still open' : timeWords(trace.closedAt)}</td>
-      <td class={reached(4)}>{trace.approvedAt === null ? 'not approved' : timeWords(trace.approvedAt)}</td>
+      <td class={reached(3)} data-head={heads[2]}>{trace.closedAt === null ? 'still open' : timeWords(trace.closedAt)}</td>
+      <td class={reached(4)} data-head={heads[3]}>{trace.approvedAt === null ? 'not approved' : timeWords(trace.approvedAt)}</td>
     </tr>
   )
 }

@@ -1,5 +1,6 @@
 /** The desk: the owner's screens. What needs eyes first, all jobs, one job. */
 import { useState } from 'preact/hooks'
+import type { Answer } from '../../sync'
 import { route } from '../route'
 import type { Rooms } from '../rooms'
 import { useAsked } from './asked'
@@ -12,7 +13,7 @@ import { People } from './people'
 import { Procedures } from './procedures'
 import { useStatements } from './read'
 import { Review } from './review'
-import { PageHead, Shell } from './shell'
+import { PageHead, Shell, TroubleLine } from './shell'
 import { recallsOf } from './statements'
 import { dueLines, Tools } from './tools'
 import { whereOf } from './where'
@@ -35,7 +36,7 @@ export function Desk(rooms: Rooms) {
   if (page === 'eyes') return <EyesPage {...rooms} answer={answer} rows={rows} open={open} />
   return (
     <Shell {...rooms} pages={PAGES} room="desk" at={page}>
-      {page === 'jobs' && (item ? <Review key={item} {...rooms} job={item} /> : <Jobs {...rooms} rows={rows} open={open} />)}
+      {page === 'jobs' && (item ? <Review key={item} {...rooms} job={item} /> : <Jobs {...rooms} answer={answer} rows={rows} open={open} />)}
       {page === 'tools' && <Tools {...rooms} item={item} />}
       {page === 'lots' && <Lots {...rooms} item={item} />}
       {page === 'people' && <People {...rooms} />}
@@ -44,7 +45,7 @@ export function Desk(rooms: Rooms) {
   )
 }
 
-function EyesPage({ answer, rows, open, ...rooms }: Rooms & { answer: ReturnType<typeof useAsked<{ jobs: DeskRow[] }>>; rows: DeskRow[]; open: (job: string) => void }) {
+function EyesPage({ answer, rows, open, ...rooms }: Rooms & { answer: Answer<{ jobs: DeskRow[] }> | null; rows: DeskRow[]; open: (job: string) => void }) {
   const [wish, choose] = useState<string | null>(null)
   const statements = useStatements(rooms)
   const { lines, whole } = eyesFirst(rows)
@@ -60,13 +61,15 @@ function EyesPage({ answer, rows, open, ...rooms }: Rooms & { answer: ReturnType
   )
 }
 
-function Jobs({ rows, open, ...rooms }: Rooms & { rows: DeskRow[]; open: (job: string) => void }) {
+function Jobs({ answer, rows, open, ...rooms }: Rooms & { answer: Answer<{ jobs: DeskRow[] }> | null; rows: DeskRow[]; open: (job: string) => void }) {
+  const newest = [...rows].sort((a, b) => (a.last_received < b.last_received ? 1 : -1))
   return (
     <>
       <PageHead>Jobs</PageHead>
       <Find {...rooms} open={open} />
       <h2 class="phase-head">Last heard of</h2>
-      <JobTable rows={rows.map((row) => ({ ...row, is_closed: row.state !== 'open' }))} open={open} />
+      <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
+      <JobTable rows={newest.map((row) => ({ ...row, is_closed: row.state !== 'open' }))} open={open} />
     </>
   )
 }
