@@ -87,16 +87,17 @@ class Book:
         self._projector.apply(index, record)
         return index
 
-    def admit(self, said: Entry) -> None:
+    def admit(self, said: Entry, *, is_from_owner: bool) -> None:
         """
         Check that a key that was ever enrolled here signed an entry.
 
         An enrolment, or a new workshop key, brings its own key: it goes in when it counts, tried
-        on a copy of the roster. Whether an invitation was over is asked at the door, not here:
-        after a restore phones offer old enrolments again.
+        on a copy of the roster. After a restore phones offer old enrolments again, whose
+        invitations are over by then; from anyone but an owner such a one is refused, or an old
+        link that was never used would let its finder in for ever.
 
         Raises:
-            LineRefused: `unknown-device`, `wrong-signature`.
+            LineRefused: `unknown-device`, `wrong-signature`, `invitation-over`.
         """
         key = self._roster.key_of(said)
         roster = self._roster
@@ -107,6 +108,10 @@ class Book:
             raise LineRefused("unknown-device", f"device {said.device[:12]} is not enrolled here")
         if not entry.verify(said, key):
             raise LineRefused("wrong-signature", f"the key of {said.device[:12]} did not sign it")
+        if said.kind == "device.enrolled" and not is_from_owner:
+            invited = self._roster.invitation(said.body["invitation"])
+            if invited is not None and self._received >= invited.until:
+                raise LineRefused("invitation-over", f"the invitation was over at {invited.until}")
 
     def state(self, kind: str, body: dict[str, Any]) -> tuple[int, Entry]:
         """Append a statement of the workshop's own, signed by the workshop key."""

@@ -65,6 +65,8 @@ class LineRefused(StoreError):
         "unknown-device": "Enrol this device with an invitation of the owner's, then send again.",
         "wrong-signature": "The line was changed after signing. Keep it on the device and tell "
         "the owner: this does not happen by itself.",
+        "invitation-over": "Ask the owner for a new invitation. If the workshop was restored, an "
+        "owner's device brings the enrolment back: sign in with one.",
         "blob-erased": "It was erased by the owner's order; take it off the phone too.",
     }
 

@@ -85,12 +85,14 @@ class Ledger:
         *,
         received: datetime,
         offset_ms: int | None,
+        is_from_owner: bool = False,
     ) -> Receipt:
         """
         Append a batch, and the private values that come with it.
 
         A repeat of what is held earns the same receipt, so a phone that did not hear the answer
         may send until it does. Signatures of known devices are checked before the transaction.
+        An owner's device may bring back enrolments whose invitation is over.
 
         Raises:
             WorkshopFull: If the disk has no room; nothing of the batch was kept then.
@@ -105,7 +107,7 @@ class Ledger:
                 if index is None:
                     try:
                         if not is_verified:
-                            book.admit(one)
+                            book.admit(one, is_from_owner=is_from_owner)
                     except LineRefused as why:
                         refused.append(_refusal(why, line=place, id=one.id))
                         continue

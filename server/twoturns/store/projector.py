@@ -236,7 +236,13 @@ class Projector:
     # Blobs
 
     def _mention(self, blob: str, job: str) -> None:
-        self._db.execute("insert or ignore into mentions values (?, ?)", [blob, job])
+        """
+        Note where a blob belongs: to the first job that names it, or to the workshop.
+
+        A job that names another's blob later gets nothing: every device sees the hashes of all
+        blobs in `blob.kept`, and would only have to name one to read it.
+        """
+        self._db.execute(_MENTION, {"blob": blob, "job": job})
 
     def _known_blob(self, table: Literal["kept", "erased"], blob: str) -> bool:
         sql = {
@@ -339,6 +345,10 @@ class Projector:
         )
 
 
+_MENTION = """
+insert or ignore into mentions select :blob, :job
+where :job = '' or not exists (select 1 from mentions where blob = :blob and job != '')
+"""
 _JOB_GROWS = """
 insert into jobs (job, entries, first_received, last_index, last_received, changed)
 values (?, 1, ?, ?, ?, ?)

@@ -7,7 +7,7 @@ from marshmallow import Schema, fields, validate
 from twoturns.ledger import canonical
 from twoturns.store.ledger import Page, Receipt
 from twoturns.store.times import offset_ms
-from twoturns.web.access import now, reads, require_job, sight, store, writes
+from twoturns.web.access import asker, now, reads, require_job, sight, store, writes
 from twoturns.web.api import Form, Room
 from twoturns.web.seen import is_rewound
 
@@ -96,6 +96,7 @@ def append(form: dict[str, Any]) -> dict[str, Any]:
         form["blobs"],
         received=received,
         offset_ms=offset_ms(form["sent_at"], received),
+        is_from_owner=asker().role == "owner" and not asker().is_revoked,
     )
     return {**_told(receipt), "rewound": is_rewound()}
 

@@ -43,6 +43,7 @@ PROBLEMS: dict[str, Known] = {
     "unknown-device": Known(401, "Enrol this device with an invitation of the owner's."),
     "wrong-signature": Known(401, "Sign the nonce with this device's key, then send it once."),
     "foreign-workshop": Known(400, "Send it to the workshop whose id it names."),
+    "invitation-over": Known(403, "Ask the owner for a new invitation."),
     "enrolment-refused": Known(403, "Ask the owner for a new invitation."),
     # Entries (in `refused`), and the ledger's own words
     "not-canonical": Known(400, "Send the bytes exactly as they were signed."),

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from twoturns.ledger import private
-from workshop import opening, private_value, uuid7
+from workshop import Phone, opening, private_value, uuid7
 
 WHO = ("nobody", "revoked", "mechanic", "auditor", "owner")
 # Route -> the roles that get in; all others get 401 (nobody, revoked) or 404.
@@ -106,6 +106,39 @@ def test_a_blob_is_seen_with_the_job_that_names_it(workshop, open_client):
     workshop.push(one.write("job.closed", {"end": "stopped"}, job))
     assert theirs.get(path).status_code == 404
     assert open_client(workshop.enrol("auditor")).get(path).data == vin
+
+
+def test_naming_the_blob_of_a_job_out_of_sight_does_not_show_it(workshop, open_client):
+    one, other = workshop.enrol("mechanic"), workshop.enrol("mechanic")
+    vin, plate, job = private_value("vin", "TT1"), private_value("plate", "W1"), uuid7()
+    workshop.push(one.write("job.opened", opening(vin, plate), job), blobs=(vin, plate))
+    workshop.push(one.write("job.closed", {"end": "stopped"}, job))
+    theirs, blob = open_client(other), private.blob_id(vin)
+    # Every device is told the hashes of all blobs.
+    assert blob in theirs.get("/api/log").text
+    size = {"size": 1, "type": "image/jpeg", "width": 0, "height": 0}
+    said = {"step": "a", "name": "b", "how": "live", **size}
+    mine = workshop.open_job(other)
+    workshop.push(other.write("photo.taken", {**said, "blob": blob}, mine))
+    workshop.push(other.write("job.opened", opening(vin, plate, bundle=blob), uuid7()))
+    assert theirs.get(f"/api/blobs/{blob}").status_code == 404
+    workshop.store.rebuild()
+    assert theirs.get(f"/api/blobs/{blob}").status_code == 404
+    assert open_client(one).get(f"/api/blobs/{blob}").data == vin
+
+
+def test_an_invitation_that_is_over_lets_nobody_in_among_entries(workshop, open_client):
+    mechanic, owner = workshop.enrol("mechanic"), workshop.enrol("owner")
+    invitation, secret, person = workshop.invite("owner", hours=1)
+    workshop.now += timedelta(hours=2)
+    finder = Phone(mechanic.workshop, person, "owner")
+    line = workshop.enrolment(finder, invitation, secret)
+    answer = open_client(mechanic).push(line).json
+    assert [one["code"] for one in answer["refused"]] == ["invitation-over"]
+    assert workshop.store.views.device(finder.id) is None
+    # After a restore an owner's device brings the enrolments of the others back.
+    assert open_client(owner).push(line).json["refused"] == []
+    assert workshop.store.views.device(finder.id).role == "owner"
 
 
 def test_two_workshops_know_nothing_of_each_other(workshop, open_client, tmp_path):
