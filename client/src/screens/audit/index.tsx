@@ -9,6 +9,7 @@ import type { Rooms } from '../rooms'
 import { TakeAway } from './bag'
 import { Ledger } from './ledger'
 import { Trace } from './trace'
+import './audit.css'
 
 const PAGES = [
   { id: 'find', name: 'Find' },

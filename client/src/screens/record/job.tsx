@@ -13,6 +13,7 @@ import { usePeople } from './people'
 import { PhotoFull } from './photo'
 import type { JobRecord, PhotoRecord } from './record'
 import { Steps, type StepActs } from './steps'
+import './record.css'
 
 interface Parts {
   /** Under what asks for eyes: what this reader may do with the whole job. */
