@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Playwright, expect, sync_playwright
+from playwright.sync_api import Browser, Playwright, expect, sync_playwright
 
 import hatch_build
 from browser.app import enrol
@@ -75,34 +75,38 @@ def browser(playwright: Playwright, film: Film) -> Iterator[Browser]:
     running.close()
 
 
+@pytest.fixture(scope="module")
+def tiny_workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedWorkshop]:
+    """A workshop that serves, with a procedure of five steps."""
+    workshop = ServedWorkshop(tmp_path_factory.mktemp("workshop"))
+    # By the store: the command line would ask it for reasons that a tiny procedure has not.
+    publish(Store(workshop.data), tiny_bundle(), datetime.now(UTC))
+    workshop.start()
+    yield workshop
+    workshop.kill()
+
+
 @dataclass
 class DoneJob:
     """A job of the tiny procedure, closed on a phone with a line; its photo is in the workshop."""
 
     workshop: ServedWorkshop
-    phone: BrowserContext
     mechanic: Mechanic
     job: str
 
 
 @pytest.fixture(scope="module")
-def done_job(
-    browser: Browser, film: Film, tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[DoneJob]:
-    workshop = ServedWorkshop(tmp_path_factory.mktemp("workshop"))
-    # By the store: the command line would ask it for reasons that a tiny procedure has not.
-    publish(Store(workshop.data), tiny_bundle(), datetime.now(UTC))
-    workshop.start()
+def done_job(browser: Browser, film: Film, tiny_workshop: ServedWorkshop) -> Iterator[DoneJob]:
     phone = browser.new_context(**PHONE)
     page = phone.new_page()
     page.clock.install()
-    enrol(page, workshop.address, workshop.invite("mechanic", "Ada Weir"))
+    enrol(page, tiny_workshop.address, tiny_workshop.invite("mechanic", "Ada Weir"))
     page.get_by_role("button", name="Open a job").click()
     mechanic = Mechanic(page, film=film)
     end = mechanic.work(until=lambda screen: screen.title == "Closed: Finished")
     expect(page.locator(".head-place")).to_have_text("in the workshop")
-    yield DoneJob(workshop, phone, mechanic, end.address.split("/")[3])
-    workshop.kill()
+    yield DoneJob(tiny_workshop, mechanic, end.address.split("/")[3])
+    phone.close()
 
 
 @pytest.fixture

@@ -28,7 +28,7 @@ READ = """() => {
   const asks = {
     video: 'video', pad: '[aria-label="Number keys"]', letters: '.pad[aria-label^="Letter"]',
     count: '.count', choice: '.choice', board: '[aria-label="Tool board"]', sign: 'svg.signature',
-    wait: '[role="timer"]', rows: 'ul.rows .row-key',
+    wait: '[role="timer"]', rows: 'ul.rows .row-key', drive: 'svg.drive', torque: '.torque',
   }
   return {
     address: location.hash, title: text('h1'), key: text('.key-main strong'),

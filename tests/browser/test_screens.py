@@ -1,0 +1,151 @@
+"""Every kind of screen: readable by all, in each light, at the narrowest; keys for gloved hands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from browser.app import enrol, violations
+from browser.chromium import DESK, PHONE
+from browser.mechanic import Mechanic, Screen
+from browser.serving import ROOT
+
+pytestmark = pytest.mark.browser
+
+AXE = ROOT / "client" / "node_modules" / "axe-core" / "axe.min.js"
+# The rules of axe-core 4.14: W3C's WCAG 2.2 at level AA, and its own good practice.
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+ALL = {"type": "tag", "values": TAGS}
+# Light changes colours only.
+COLOURS = {"type": "rule", "values": ["color-contrast"]}
+THEMES = ("indoors", "sun", "night")
+FOUND = """async ([theme, rules]) => {
+  document.documentElement.dataset.theme = theme
+  const { violations } = await axe.run(document, { runOnly: rules })
+  return violations.flatMap(({ id, nodes }) =>
+    nodes.map(({ html, failureSummary }) => `${theme}, ${id}: ${html} ${failureSummary}`))
+}"""
+KEYS = """(leasts) => Object.entries(leasts).flatMap(([of, least]) =>
+  [...document.querySelectorAll(of)]
+    .filter((key) => key.checkVisibility() && key.getBoundingClientRect().height < least)
+    .map((key) => `${key.textContent.trim()} is ${key.getBoundingClientRect().height} px high`))"""
+# px: the main key for a thumb in a glove; anything else that is pressed, for a finger.
+LEAST_HIGH = {".key-main": 126, "button, summary, main a": 44}
+NARROWEST = {"width": 320, "height": 640}
+WIDER = """() => [...document.querySelectorAll('body *')]
+  .filter((one) => document.documentElement.scrollWidth > innerWidth
+    && one.getBoundingClientRect().right > innerWidth)
+  .map((one) => `sticks out at 320 px: ${one.outerHTML.slice(0, 160)}`)"""
+
+
+def faults_of(page: Page) -> list[str]:
+    """What is wrong with the screen that is shown."""
+    usual, theme = page.viewport_size, page.evaluate("document.documentElement.dataset.theme")
+    found = page.evaluate(KEYS, LEAST_HIGH)
+    for light in THEMES:
+        found += page.evaluate(FOUND, [light, ALL if light == theme else COLOURS])
+    page.evaluate("(theme) => { document.documentElement.dataset.theme = theme }", theme)
+    page.set_viewport_size(NARROWEST)
+    found += page.evaluate(WIDER)
+    page.set_viewport_size(usual)
+    return found
+
+
+def is_clean(found: dict[str, list[str]]) -> None:
+    told = [f"{where}\n    {fault}" for where, faults in found.items() for fault in faults]
+    assert not told, "\n".join(told)
+
+
+def opened(browser, **device: object) -> Iterator[Page]:
+    """Open a page with axe on it, past the policy, which lets in no script but the app's."""
+    context = browser.new_context(**device)
+    page = context.new_page()
+    page.add_init_script(AXE.read_text())
+    page.clock.install()
+    seen = violations(page)
+    yield page
+    context.close()
+    assert seen == []
+
+
+@pytest.fixture
+def phone(browser):
+    yield from opened(browser, **PHONE)
+
+
+@pytest.fixture
+def desk(browser):
+    yield from opened(browser, **DESK)
+
+
+def kind_of(screen: Screen) -> str:
+    """Screens of one kind differ in their words only."""
+    return "+".join([*screen.asks, screen.kind, "opening" if "open" in screen.address else ""])
+
+
+def test_the_screens_of_a_job_in_work(phone, film, workshop):
+    workshop.publish(ROOT / "demo_jobs" / "van-timing-drive")
+    phone.goto(workshop.address)
+    expect(phone.get_by_role("heading", name="Open the invitation")).to_be_visible()
+    found = {"invitation": faults_of(phone)}
+    enrol(phone, workshop.address, workshop.invite("mechanic", "Ada Weir"))
+    mechanic = Mechanic(phone, film=film)
+
+    def look(screen: Screen) -> None:
+        if kind_of(screen) not in found:
+            found[kind_of(screen)] = faults_of(phone)
+
+    look(mechanic.read())
+    mechanic.watch = look
+    phone.get_by_role("button", name="Open a job").click()
+    mechanic.work(until=lambda screen: screen.step == "23")
+    job = mechanic.read().address
+    beside = ("order", "tools", "note", "close", "places", "redo", "reopen/check_kit")
+    steps = ("step/stud_in", "step/stud_in/fail", "step/hand_over", "step/stud_in/wrench/stand_out")
+    for address in [*(f"{job}/{name}" for name in beside + steps), "#/bay/settings", "#/bay/open"]:
+        before = phone.locator("h1").inner_text()
+        phone.evaluate("(address) => { location.hash = address }", address)
+        expect(phone.locator("h1")).not_to_have_text(before)
+        found[address.removeprefix(job)] = faults_of(phone)
+    is_clean(found)
+
+
+def test_the_screens_of_desk_and_audit(desk, done_job):
+    found = {}
+    enrol(desk, done_job.workshop.address, done_job.workshop.invite("owner", "Bela Weir"))
+    for room in ("desk", "audit"):
+        desk.evaluate("(address) => { location.hash = address }", f"#/{room}")
+        pages = desk.get_by_role("navigation", name="Pages").get_by_role("link")
+        expect(desk.locator(".desk-mark")).to_have_attribute("href", f"#/{room}")
+        for name in pages.all_inner_texts():
+            pages.filter(has_text=name).click()
+            expect(pages.filter(has_text=name)).to_have_attribute("aria-current", "page")
+            expect(desk.locator("h1")).to_be_visible()
+            found[f"{room}: {name}"] = faults_of(desk)
+    for address in (f"#/desk/jobs/{done_job.job}", f"#/audit/find/{done_job.job}"):
+        desk.evaluate("(address) => { location.hash = address }", address)
+        desk.get_by_role("button", name="Open every step").click()
+        expect(desk.locator(".photo-small img").first).to_be_visible()
+        found[address] = faults_of(desk)
+    is_clean(found)
+
+
+def test_without_a_line_the_app_starts_from_what_is_on_the_phone(phone, workshop):
+    enrol(phone, workshop.address, workshop.invite("mechanic", "Ada Weir"))
+    phone.context.set_offline(True)
+    phone.reload()
+    expect(phone.get_by_role("heading", name="No open job")).to_be_visible()
+    phone.context.set_offline(False)
+
+
+def test_a_second_window_only_shows(phone, workshop):
+    enrol(phone, workshop.address, workshop.invite("mechanic", "Ada Weir"))
+    second = phone.context.new_page()
+    second.goto(workshop.address)
+    words = "Two Turns is open in another window. Go on there; this one only shows."
+    expect(second.get_by_text(words)).to_be_visible()
+    expect(phone.get_by_text(words)).to_have_count(0)
+    phone.close()
+    expect(second.get_by_text(words)).to_have_count(0)
