@@ -50,7 +50,7 @@ class BagWorkshop(Workshop):
         return phone
 
     def job(self, phone: ScriptedPhone, plate: str = "WEIR 12") -> Work:
-        work = Work(self.bundle.bundle, uuid7(), located_photo, tools={}, lots={})
+        work = Work(self.bundle.bundle, uuid7(), located_photo, lots={})
         vehicle = {
             "vin": "TT000000000000001",
             "plate": plate,

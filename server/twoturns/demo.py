@@ -1,5 +1,5 @@
 """
-The demo: a workshop with people, tools, a procedure and jobs in several states.
+The demo: a workshop with people, tools, procedures and jobs in several states.
 
 Everything in it came in the way a phone's entries do: signed by an enrolled device, appended by
 the store. What happens is written in `demo_jobs/*.yaml`: `workshop.yaml` says who and what is
@@ -135,8 +135,8 @@ class _Demo:
         bundle, camera = self._bundle(story["procedure"])
         mechanic, owner = self.phones[story["mechanic"]], self.phones["owner"]
         mechanic.clock = self.now - timedelta(hours=float(story["began_hours_ago"]))
-        tools = {one["type"]: one["tool"] for one in reversed(self.said["tools"])}
-        work = Work(bundle.bundle, self.new_id(), camera.photo, tools=tools, lots=story["lots"])
+        tools, lots = self.said["tools"], story["lots"]
+        work = Work(bundle.bundle, self.new_id(), camera.photo, tools=tools, lots=lots)
         work.open(mechanic, bundle.sha256, story["vehicle"])
         teller = _Teller(work, mechanic, owner, story["values"], float(story["minutes_a_step"]))
         for line in story["story"]:
@@ -207,8 +207,11 @@ class _Teller:
     def _wait(self, minutes: float) -> None:
         self.mechanic.wait(minutes)
 
-    def _close(self, end: str) -> None:
-        self.work.write(self.mechanic, "job.closed", {"end": end})
+    def _close(self, end: str, because: str | None = None) -> None:
+        body: dict[str, Any] = {"end": end}
+        if because is not None:
+            body["because"] = self.mechanic.private("words", because)
+        self.work.write(self.mechanic, "job.closed", body)
 
     def _question(self, step: str, words: str) -> None:
         question = self.owner.private("words", words)

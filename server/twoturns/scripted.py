@@ -6,7 +6,7 @@ phone's are; which step comes next is asked of the very fold and plan that phone
 here reads a clock or makes chance: times, salts and pictures come in.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -120,14 +120,14 @@ class Work:
         bundle: The compiled bundle of the job.
         job: The job's id.
         picture: Makes the photo of a proof, of a step's id and the proof's name.
-        tools: Which registered tool measures, by the type a proof asks for.
+        tools: The registered tools: `tool`, `type`, and `low` and `high` of a wrench.
         lots: The lot of each part that is scanned.
     """
 
     bundle: Mapping[str, Any]
     job: str
     picture: Callable[[str, str], Photo]
-    tools: Mapping[str, str] = field(default_factory=dict)
+    tools: Sequence[Mapping[str, str]] = ()
     lots: Mapping[str, str] = field(default_factory=dict)
     log: list[Entry] = field(default_factory=list)
 
@@ -335,8 +335,18 @@ class Work:
             "unit": proof.get("unit", ""),
             **{side: proof[side] for side in ("low", "high") if side in proof},
         }
-        tool = self.tools.get(proof.get("tool", ""))
+        tool = self._measured_with(proof)
         return self.write(phone, "reading.taken", body | ({"tool": tool} if tool else {}))
+
+    def _measured_with(self, proof: Mapping[str, Any]) -> str | None:
+        """Return a tool of the type asked for that reaches the target, one in hand first."""
+        reaching = [
+            one["tool"]
+            for one in self.tools
+            if one["type"] == proof.get("tool") and _reaches(one, proof.get("target"))
+        ]
+        in_hand = {one.get("tag") for one in self.bundle["tools"] if one["slot"] in self._out}
+        return min(reaching, key=lambda tool: tool not in in_hand, default=None)
 
     def _photograph(self, phone: ScriptedPhone, step: str, name: str) -> Entry:
         photo = self.picture(step, name)
@@ -352,6 +362,12 @@ class Work:
             "how": "live",
         }
         return self.write(phone, "photo.taken", body)
+
+
+def _reaches(tool: Mapping[str, str], target: str | None) -> bool:
+    if target is None or "low" not in tool:
+        return True
+    return Decimal(tool["low"]) <= Decimal(target) <= Decimal(tool["high"])
 
 
 def usual_value(proof: Mapping[str, Any]) -> str:

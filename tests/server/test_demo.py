@@ -28,6 +28,8 @@ from twoturns.store.errors import NotAWorkshop
 from twoturns.store.evidence import GROUPS, gather
 from twoturns.trade.identity import check_vin
 
+PROCEDURES = ["van_timing_drive", "hatch_timing_drive", "roadside_auxiliary_belt"]
+
 
 @pytest.fixture(scope="module")
 def store(tmp_path_factory):
@@ -58,7 +60,7 @@ def codes(verdict):
 
 
 def test_every_job_of_the_demo_proves_itself(verdicts):
-    assert len(verdicts) == 4
+    assert len(verdicts) == 6
     assert {plate: one.findings for plate, one in verdicts.items()} == dict.fromkeys(verdicts, ())
 
 
@@ -87,6 +89,25 @@ def test_one_job_is_halfway_with_a_question(verdicts):
 
 def test_one_job_was_just_opened(verdicts):
     assert "0 of 46 steps hold" in verdicts["TBR 3034"].account.state
+
+
+def test_the_hatch_is_closed_after_its_tension_was_set_anew(verdicts):
+    verdict = verdicts["TBR 4518"]
+    assert "Not approved. 44 of 44 steps hold." in verdict.account.state
+    (failed,) = codes(verdict)
+    assert "Three plucks agree outside 157 to 173 Hz" in failed
+
+
+def test_the_car_at_the_roadside_is_recovered_and_says_why(verdicts):
+    verdict = verdicts["TBR 5702"]
+    assert verdict.account.state.startswith("Closed as Recover, do not crank.")
+    (failed,) = codes(verdict)
+    assert "strands are drawn behind the wheel" in failed
+
+
+def test_all_three_procedures_are_published(store):
+    editions = [store.views.editions(name) for name in PROCEDURES]
+    assert [len(each) for each in editions] == [1, 1, 1]
 
 
 def test_no_time_in_the_demo_lies_ahead(store):

@@ -11,6 +11,11 @@ from twoturns.procedure.bundle import load
 from twoturns.scripted import ScriptedPhone, Work, usual_value
 from workshop import NOON, tiny_bundle, uuid7
 
+TOOLS = [
+    {"tool": "TW-1", "type": "torque_wrench", "low": "5", "high": "50"},
+    {"tool": "TW-2", "type": "torque_wrench", "low": "10", "high": "100"},
+    {"tool": "TW-3", "type": "torque_wrench", "low": "40", "high": "200"},
+]
 VEHICLE = {"vin": "V", "plate": "P", "odometer_km": 1, "engine_code": "DX-20R4", "bay": "2"}
 
 
@@ -22,7 +27,7 @@ def van():
 def work_on(bundle):
     key = SigningKey.generate()
     phone = ScriptedPhone(key, key.thumbprint, uuid7(), NOON, os.urandom)
-    work = Work(bundle.bundle, uuid7(), located_photo, tools={"torque_wrench": "TW-2"})
+    work = Work(bundle.bundle, uuid7(), located_photo, tools=TOOLS)
     work.open(phone, bundle.sha256, VEHICLE)
     return work, phone
 
@@ -41,6 +46,18 @@ def test_a_whole_job_is_done_in_the_listed_order_and_nothing_is_odd_about_it(van
     assert all(
         one.after == (before.id,) for before, one in zip(work.log, work.log[1:], strict=False)
     )
+
+
+def test_a_torque_is_read_with_a_wrench_that_is_in_hand_and_reaches_it(van):
+    work, phone = work_on(van)
+    work.run(phone)
+    read = {
+        one.body["name"]: one.body["tool"]
+        for one in work.log
+        if one.kind == "reading.taken" and one.body["unit"] == "N·m"
+    }
+    assert (read["pump_torque"], read["damper_torque"]) == ("TW-2", "TW-2")
+    assert (read["nut_torque"], read["wheel_torque"]) == ("TW-2", "TW-3")
 
 
 def test_after_a_failure_the_way_back_is_taken_and_the_job_ends(van):

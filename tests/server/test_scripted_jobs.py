@@ -66,8 +66,7 @@ class Scripts(BagWorkshop):
 
     def begun(self, name) -> tuple[Work, ScriptedPhone]:
         bundle, phone = loaded(name), self.phone("mechanic", "Wren Aldous")
-        tools = {"torque_wrench": "TW-2"}
-        work = Work(bundle.bundle, uuid7(), picture, tools=tools)
+        work = Work(bundle.bundle, uuid7(), picture)
         vehicle = {"vin": VINS[name], "plate": "WEIR 12", "odometer_km": 90_400, "bay": "2"}
         code = bundle.bundle["engine_codes"][0]
         work.open(phone, bundle.sha256, {**vehicle, "engine_code": code})

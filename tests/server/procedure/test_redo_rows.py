@@ -53,7 +53,7 @@ def picture(step, name):
 
 def opened(name):
     phone = phone_of(SigningKey.generate().thumbprint)
-    work = Work(bundle_of(name), uuid7(), picture, tools={"torque_wrench": "TW-2"})
+    work = Work(bundle_of(name), uuid7(), picture)
     vehicle = {"vin": "V", "plate": "P", "odometer_km": 1, "bay": "2"}
     code = bundle_of(name)["engine_codes"][0]
     work.open(phone, loaded(name).sha256, {**vehicle, "engine_code": code})
