@@ -25,6 +25,7 @@ def check_steps(names: Names, data: dict[str, Any]) -> None:
         for field in ("tools_out", "tools_in"):
             _check_known(names, (*path, field), "tool", step[field], data["tools"])
         _check_known(names, (*path, "uses"), "part of the kit", step["uses"], data["kit"])
+    _check_phases(names, data)
     _check_together(names, data)
     _check_tools_return(names, data)
 
@@ -106,6 +107,24 @@ def _check_one_maker(
                 "A proof value is left by one step only: give each step a proof of its own.",
                 "proof-twice",
             )
+
+
+def _check_phases(names: Names, data: dict[str, Any]) -> None:
+    """A step between those of another phase is most often one that slipped to the wrong place."""
+    phases = list(data["phases"])
+    furthest = 0
+    for at, step in enumerate(data["steps"]):
+        if step["undo"] or step["phase"] not in phases:
+            continue
+        place = phases.index(step["phase"])
+        if place < furthest:
+            names.refuse(
+                ("steps", at, "phase"),
+                f"a step of '{step['phase']}' stands after one of '{phases[furthest]}'",
+                "List the steps of a phase together, in the order of the phases.",
+                "phase-order",
+            )
+        furthest = max(furthest, place)
 
 
 def _check_together(names: Names, data: dict[str, Any]) -> None:

@@ -59,7 +59,15 @@ def compile_source(
     Raises:
         SourceErrors: With every fault found.
     """
-    document = source.read(text)
+    return compile_document(source.read(text), pictures, house)
+
+
+def compile_document(
+    document: Document,
+    pictures: Mapping[str, bytes],
+    house: Sequence[Rule] | None = None,
+) -> Compiled:
+    """Compile a source that has been read: reading is most of the work."""
     data = schema.load(document, schema.ProcedureSchema())
     names = Names(document, data)
     rules, silent = _rules_asked(names, data, house_rules() if house is None else house)

@@ -296,3 +296,11 @@ def test_neighbours_may_be_done_together_and_others_not():
     assert machine_step(both, "belt_on")["together"] == "both"
     apart = together.replace("    number: 5\n", "    number: 5\n    together: both\n")
     assert [each.code for each in problems(apart)] == ["together"]
+
+
+def test_the_steps_of_a_phase_stand_together_in_the_order_of_the_phases():
+    slipped = "    number: 4\n    phase: on\n"
+    assert TINY_SOURCE.count(slipped) == 1
+    (problem,) = problems(TINY_SOURCE.replace(slipped, "    number: 4\n    phase: off\n"))
+    assert problem.code == "phase-order"
+    assert problem.message == "a step of 'off' stands after one of 'on'"

@@ -195,7 +195,7 @@ def test_what_cannot_be_done_again_is_noted_with_its_place(proof_of_the_van):
     notes = {each.message: each.hint for each in proof_of_the_van.notes if each.code == "once"}
     assert (
         "'17 Photograph the drive as found' cannot be done again after "
-        "'19 Old belt off, and read it'" in notes
+        "'18 Slot bolts loose, tensioner slack'" in notes
     )
     assert all(hint.startswith("It is marked once") for hint in notes.values())
     unmarked = van(
