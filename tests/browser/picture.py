@@ -1,55 +1,53 @@
 """
-The README's picture, from the real app: a demo's half-way job at the step that sets the pointer.
+Take the picture of the README anew, out of the running app. By hand, when the screen has changed:
 
-By hand: `PYTHONPATH=server:tests:tests/browser python tests/browser/picture.py`
+    PYTHONPATH=tests:server python -m browser.picture
 """
 
-import re
-import subprocess
-import sys
+from __future__ import annotations
+
 import tempfile
 from pathlib import Path
 
-from chromium import PHONE, profile
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import expect, sync_playwright
 
-HERE = Path(__file__).resolve().parent
-PORT = "8467"
-TWOTURNS = [sys.executable, "-c", "from twoturns.cli import main; main()"]
+import hatch_build
+from browser.app import enrol
+from browser.chromium import ARGUMENTS, EXECUTABLE, PHONE
+from browser.film import Film
+from browser.mechanic import Mechanic, Screen
+from browser.serving import ROOT, ServedWorkshop
+
+PICTURE = Path(__file__).parent / "pictures" / "step.png"
 
 
-def hold(page: Page) -> None:
-    """Hold the main key until the paint has run down."""
-    page.locator(".key-hold").hover()
-    page.mouse.down()
-    page.locator(".key-hold.painted, .key-hold.working").first.wait_for()
-    page.mouse.up()
+def pointer_is_to_be_set(screen: Screen) -> bool:
+    """The hex key is off the board, the pointer not yet set."""
+    return screen.title == "Set the pointer on the notch" and "board" not in screen.key
 
 
 def main() -> None:
+    hatch_build.bring_up_to_date(ROOT, install=False)
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        demo = subprocess.Popen(
-            [*TWOTURNS, "demo", "--data", f"{folder}/data", "--port", PORT],
-            stdout=subprocess.PIPE,
-            text=True,
-        )
+        film = Film(Path(folder) / "film.mjpeg")
+        arguments = [*ARGUMENTS, f"--use-file-for-fake-video-capture={film.path}"]
+        browser = playwright.chromium.launch(executable_path=EXECUTABLE, args=arguments)
+        workshop = ServedWorkshop(Path(folder))
+        workshop.register_tools()
+        workshop.publish(ROOT / "demo_jobs" / "van-timing-drive")
+        workshop.start()
         try:
-            assert demo.stdout is not None
-            link = next(found for line in demo.stdout if (found := re.search(r"http\S+", line)))
-            with profile(playwright, Path(folder) / "profile", **PHONE) as context:
-                page = context.pages[0]
-                page.goto(link.group())
-                page.get_by_role("button", name="join this workshop").click()
-                page.get_by_role("button", name="TBR 2260").click()
-                page.get_by_role("button", name="later").click()
-                page.get_by_role("button", name="Go on with").click()
-                hold(page)
-                page.locator("svg.drive").wait_for()
-                page.wait_for_function("document.fonts.status === 'loaded'")
-                page.screenshot(path=str(HERE / "pictures" / "step.png"))
+            page = browser.new_context(**PHONE).new_page()
+            page.clock.install()
+            enrol(page, workshop.address, workshop.invite("mechanic", "Ada Weir"))
+            page.get_by_role("button", name="Open a job").click()
+            Mechanic(page, film=film).work(until=pointer_is_to_be_set)
+            expect(page.locator(".head-place")).to_have_text("in the workshop")
+            PICTURE.parent.mkdir(exist_ok=True)
+            page.screenshot(path=PICTURE)
         finally:
-            demo.terminate()
-            demo.wait(30)
+            workshop.kill()
+            browser.close()
 
 
 if __name__ == "__main__":
