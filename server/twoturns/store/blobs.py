@@ -62,9 +62,15 @@ class Blobs:
         """Open for reading. Raises FileNotFoundError if it is not here."""
         return self.path(sha256).open("rb")
 
-    def read(self, sha256: str) -> bytes | None:
-        """Return the bytes, or None if they are not here (never sent yet, or erased)."""
+    def read(self, sha256: str, at_most: int | None = None) -> bytes | None:
+        """
+        Return the bytes, or None if they are not here (never sent yet, or erased).
+
+        Given `at_most`, also None if they are more: an entry may call a photo of 256 MiB a VIN.
+        """
         try:
+            if at_most is not None and self.size(sha256) > at_most:
+                return None
             return self.path(sha256).read_bytes()
         except FileNotFoundError:
             return None

@@ -22,7 +22,7 @@ from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import Record, parse
 from twoturns.ledger.roster import Roster, has_right
 from twoturns.ledger.standing import accepts, standing
-from twoturns.procedure.bundle import check_bundle
+from twoturns.procedure.bundle import MOST_BYTES, check_bundle
 from twoturns.procedure.errors import BundleError
 from twoturns.store.blobs import Blobs
 
@@ -220,7 +220,7 @@ class Projector:
         }
         if not any(named.values()):
             return
-        value = private_value(self._blobs.read(blob))
+        value = private_value(self._blobs.read(blob, private.MAX_BYTES))
         if value is None:
             return  # not a private value; or erased later than this, and its record says so
         for field, jobs in named.items():
@@ -308,7 +308,7 @@ class Projector:
         """Note a published bundle's id and pictures, once its bytes are here."""
         if self._db.execute("select 1 from bundles where bundle = ?", [bundle]).fetchone() is None:
             return
-        said = bundle_of(self._blobs.read(bundle))
+        said = bundle_of(self._blobs.read(bundle, MOST_BYTES))
         if said is None:
             return  # its bytes are no bundle, or erased: it has no id and is never offered
         self._db.execute("update bundles set id = ? where bundle = ?", [said["id"], bundle])

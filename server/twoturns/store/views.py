@@ -93,6 +93,10 @@ class Views:
         """Return the published bundles that are whole here, pictures included, oldest first."""
         return self._database.rows(_WHOLE_BUNDLES)
 
+    def is_published(self, bundle: str) -> bool:
+        """Say whether the workshop ever published a bundle, withdrawn ones included."""
+        return self._database.row("select 1 from bundles where bundle = ?", [bundle]) is not None
+
     def editions(self, bundle_id: str) -> list[Row]:
         """Return what is published of one procedure."""
         return self._database.rows(
@@ -170,6 +174,9 @@ from finders join recalled_lots on lot = value where key = 'lot' and job = :job
 union all
 select 'bundle-withdrawn', name || ', edition ' || edition || ', was withdrawn: ' || withdrawn
 from jobs join bundles using (bundle) where job = :job and withdrawn is not null
+union all
+select 'bundle-not-published', 'its procedure was never published by this workshop'
+from jobs where job = :job and bundle is not null and bundle not in (select bundle from bundles)
 union all
 select 'tool-not-calibrated', label || ' (' || tool || ') was not calibrated on that day'
 from finders join tools on tools.tool = value join jobs using (job)

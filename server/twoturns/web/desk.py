@@ -21,7 +21,10 @@ class NoticeRow(Schema):
 
     code = fields.String(
         required=True,
-        metadata={"description": "lot-recalled, bundle-withdrawn or tool-not-calibrated"},
+        metadata={
+            "description": "lot-recalled, bundle-withdrawn, bundle-not-published or "
+            "tool-not-calibrated"
+        },
     )
     message = fields.String(required=True)
 

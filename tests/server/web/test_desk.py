@@ -136,6 +136,16 @@ def test_a_job_whose_procedure_is_not_here_is_shown_all_the_same(workshop, open_
     assert (line["job"], line["vehicle"], line["codes"]) == (job, None, ["unknown"])
 
 
+def test_a_procedure_of_a_phones_own_making_is_not_gone_by(jobs):
+    own = tiny_bundle(edition=7)  # whole, and never published
+    jobs.workshop.store.ledger.keep([jobs.workshop.store.blobs.put(own.canonical)], NOON)
+    jobs.bundle = own
+    job = jobs.open()
+    (line,) = jobs.desk()
+    assert (line["job"], line["vehicle"], line["codes"]) == (job, None, ["unknown"])
+    assert [notice["code"] for notice in line["notices"]] == ["bundle-not-published"]
+
+
 def test_a_rebuild_comes_to_the_same_desk(jobs):
     for _ in range(3):
         jobs.say("step.done", {"step": "lock_in", "proof": []}, jobs.open())
