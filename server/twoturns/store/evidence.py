@@ -26,6 +26,8 @@ from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.keys import thumbprint
 from twoturns.ledger.record import Record, parse
 from twoturns.ledger.tree import Tree
+from twoturns.procedure.bundle import MOST_BYTES, check_bundle
+from twoturns.procedure.errors import BundleError
 from twoturns.store.book import Nodes
 from twoturns.store.errors import StoreError
 from twoturns.store.store import Store
@@ -87,14 +89,16 @@ def _bundle(store: Store, of_job: list[Entry]) -> bytes:
             hint="Take the job's id from the list of jobs.",
             code="unknown-job",
         )
-    bundle = store.blobs.read(opened.body["bundle"])
-    if bundle is None:
+    bundle = store.blobs.read(opened.body["bundle"], MOST_BYTES)
+    try:
+        check_bundle(bundle or b"")
+    except BundleError as error:
         raise StoreError(
             f"the procedure of the job, {opened.body['bundle']}, is not in the workshop",
             hint="Publish the very edition the job was opened with, then export again.",
             code="bundle-missing",
-        )
-    return bundle
+        ) from error
+    return bundle or b""
 
 
 # Records.
@@ -222,11 +226,13 @@ def _blobs(
 
 
 def _photo(store: Store, blob: str, media_type: str, originals: bool, files: Files) -> Disclosure:
+    if _field(store, blob) is not None:
+        return Disclosure(blob, "withheld", "it is called a photo and is a private value")
     if originals:
         files[layout.photo_name(blob, media_type)] = partial(store.blobs.open, blob)
         return Disclosure(blob, "disclosed")
-    with store.blobs.open(blob) as file:
-        copy = picture.copy_at_most(file.read(), picture.COPY_PX)
+    data = store.blobs.read(blob, picture.MAX_BYTES)
+    copy = None if data is None else picture.copy_at_most(data, picture.COPY_PX)
     if copy is None:
         return Disclosure(blob, "withheld", "no copy can be made of it; ask for the originals")
     files[layout.copy_name(blob)] = partial(io.BytesIO, copy)
@@ -234,14 +240,21 @@ def _photo(store: Store, blob: str, media_type: str, originals: bool, files: Fil
 
 
 def _private(store: Store, blob: str, fields: set[str], files: Files) -> Disclosure:
-    try:
-        field = private.read(store.blobs.read(blob) or b"").field
-    except LedgerError:
+    field = _field(store, blob)
+    if field is None:
         return Disclosure(blob, "withheld", "its bytes are no private value")
     if field not in fields:
         return Disclosure(blob, "withheld")
     files[layout.blob_name(blob)] = partial(store.blobs.open, blob)
     return Disclosure(blob, "disclosed")
+
+
+def _field(store: Store, blob: str) -> str | None:
+    """Return which field a private value is of; None if the bytes are none."""
+    try:
+        return private.read(store.blobs.read(blob, private.MAX_BYTES) or b"").field
+    except LedgerError:
+        return None
 
 
 _OF_JOB = """

@@ -11,6 +11,7 @@ from twoturns.ledger.bag import layout, picture
 from twoturns.ledger.bag.verify import verify
 from twoturns.ledger.keys import SigningKey
 from twoturns.scripted import Photo
+from workshop import tiny_bundle
 
 SECRETS = (b"TT000000000000001", b"WEIR 12", b"Ottoline", b"Ada Weir", b"M40 130", b"nut seized")
 
@@ -245,3 +246,56 @@ def test_limits_a_device_claims_do_not_count_and_are_told(workshop, mechanic):
     (turned,) = next(step for step in steps if step.title == "Two turns by hand").measures
     assert (turned.holds, turned.verdict) == (False, "outside 715 to 725.0")
     assert "its device held it against 500 to 700" in turned.remark
+
+
+def test_a_private_value_called_a_photo_does_not_leave_as_one(workshop, job, mechanic):
+    vin = next(one for one in job.log if one.kind == "job.opened").body["vin"]["blob"]
+    size = {"size": 1, "type": "image/jpeg", "width": 0, "height": 0}
+    said = {"step": "belt_on", "name": "x", "how": "live", "blob": vin, **size}
+    job.write(mechanic, "photo.taken", said)
+    workshop.deliver(mechanic)
+    bag = workshop.bag(job, groups=(), originals=True)
+    assert verdict_of(bag).findings == ()
+    assert states(unpacked(bag))[vin] == "withheld"
+    assert b"TT000000000000001" not in b"".join(unpacked(bag).values())
+
+
+def test_statements_of_those_who_may_not_make_them_state_nothing(workshop, mechanic):
+    work = workshop.job(mechanic)
+    reading = {"step": "belt_on", "name": "t", "value": "26.5", "unit": "N\u00b7m", "tool": "W7"}
+    work.write(mechanic, "reading.taken", reading)
+    fitted = {"step": "belt_on", "name": "belt", "part": "belt", "lot": "L1"}
+    work.write(mechanic, "part.fitted", fitted)
+    name = mechanic.private("name", "Somebody Else")
+    mechanic.write("person.named", {"person": mechanic.person, "name": name})
+    mechanic.write("lot.recalled", {"lot": "L1", "because": "teeth shear"})
+    mechanic.write("tool.registered", {"tool": "W7", "type": "torque_wrench", "label": "Fine"})
+    calibrated = {"tool": "W7", "on": "2026-11-01", "due": "2027-11-01"}
+    mechanic.write("tool.calibrated", calibrated)
+    mechanic.write("bundle.withdrawn", {"bundle": workshop.bundle.sha256, "because": "spite"})
+    workshop.deliver(mechanic)
+    bag = workshop.bag(work)
+    assert verdict_of(bag).findings == ()
+    report = unpacked(bag)[layout.REPORT].decode()
+    assert "Ada Weir" in report
+    assert "<dt>W7</dt><dd>not registered</dd>" in report
+    for lie in ("Somebody Else", "This lot was recalled", "calibrated on", "withdrawn: spite"):
+        assert lie not in report, lie
+
+
+def test_a_withdrawn_procedure_and_one_never_published_are_told(workshop, mechanic):
+    work, own = workshop.job(mechanic), tiny_bundle(edition=7)
+    workshop.store.ledger.keep([workshop.store.blobs.put(own.canonical)], workshop.now)
+    body = {"bundle": workshop.bundle.sha256, "because": "a wrong torque"}
+    workshop.store.ledger.state("bundle.withdrawn", body, workshop.now)
+    workshop.deliver(mechanic)
+    verdict = verdict_of(workshop.bag(work))
+    assert "withdrawn: a wrong torque" in verdict.report
+    assert "ever published" not in "".join(verdict.unproven)
+
+    workshop.bundle = own  # never published: a phone made it up
+    other = workshop.job(mechanic)
+    workshop.deliver(mechanic)
+    verdict = verdict_of(workshop.bag(other))
+    assert verdict.findings == ()
+    assert "ever published" in "".join(verdict.unproven)

@@ -8,7 +8,7 @@ from bags import BagWorkshop, unpacked
 from twoturns.ledger import canonical
 from twoturns.ledger.bag import layout
 from twoturns.ledger.bag.verify import verify
-from workshop import clients
+from workshop import clients, uuid7
 
 
 @pytest.fixture
@@ -68,3 +68,14 @@ def test_a_blob_that_differs_is_a_refusal_and_not_half_a_bag(workshop, job, ask)
     plate.write_bytes(plate.read_bytes().replace(b"WEIR", b"WIER"))
     answer = ask("owner", f"/api/jobs/{job.job}/bag?with=vin")
     assert (answer.status_code, answer.json["code"]) == (500, "blob-differs")
+
+
+def test_a_job_under_something_that_is_no_procedure_has_no_bag(workshop, ask):
+    mechanic = workshop.phone("mechanic", "Ada Weir")
+    vin, plate = mechanic.private("vin", "TT1"), mechanic.private("plate", "W1")
+    body = {"bundle": vin["blob"], "vin": vin, "plate": plate, "odometer_km": 1, "bay": "2"}
+    job = uuid7()
+    mechanic.write("job.opened", {**body, "engine_code": "QV-2.0"}, job=job)
+    workshop.deliver(mechanic)
+    answer = ask("owner", f"/api/jobs/{job}/bag")
+    assert (answer.status_code, answer.json["code"]) == (409, "bundle-missing")

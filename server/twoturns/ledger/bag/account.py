@@ -24,6 +24,7 @@ from twoturns.ledger.bag.telling import (
 from twoturns.ledger.bag.words import Words, exception
 from twoturns.ledger.entry import CONSOLE, Entry
 from twoturns.ledger.record import Record
+from twoturns.ledger.roster import has_right
 from twoturns.procedure.fold import LogEntry, fold
 from twoturns.procedure.machine import Machine
 from twoturns.procedure.state import Flag
@@ -123,8 +124,18 @@ class _Teller:
         yield "Bay", body["bay"]
         at, received = clocks.short(opened.entry.at), clocks.short(opened.received)
         yield "Opened", f"{at}, received {received} UTC"
-        yield "Procedure", f"{bundle['name']}, edition {bundle['edition']}"
+        yield "Procedure", f"{bundle['name']}, edition {bundle['edition']}{self._withdrawn()}"
         yield "Its hash", body["bundle"]
+
+    def _withdrawn(self) -> str:
+        """Say why the workshop withdrew the procedure, whenever it did; nothing if it did not."""
+        used = self.opened.entry.body["bundle"]
+        said = (one.body for one in self._stated("bundle.withdrawn"))
+        return "".join(f"; withdrawn: {one['because']}" for one in said if one["bundle"] == used)
+
+    def _is_published(self) -> bool:
+        used = self.opened.entry.body["bundle"]
+        return any(one.body["bundle"] == used for one in self._stated("bundle.published"))
 
     # Where an entry belongs, and how it reads.
 
@@ -158,9 +169,9 @@ class _Teller:
     def _name(self, person: str) -> str:
         """Return a person's name where it is shown, else the start of the opaque id."""
         named = [
-            one.entry.body["name"]["blob"]
-            for _, one in self.contents.records
-            if one.entry.kind == "person.named" and one.entry.body["person"] == person
+            one.body["name"]["blob"]
+            for one in self._stated("person.named")
+            if one.body["person"] == person
         ]
         if person == CONSOLE:
             return "the workshop"
@@ -267,11 +278,15 @@ class _Teller:
 
     # Parts, tools, people, clocks.
 
-    def _of_kind(self, *kinds: str) -> Iterator[Entry]:
-        return (one.entry for _, one in self.contents.records if one.entry.kind in kinds)
+    def _stated(self, kind: str) -> Iterator[Entry]:
+        """Yield the workshop's statements of a kind, but none by who might not make it."""
+        for index, one in self.contents.records:
+            device = self.contents.roster.device(one.entry.device)
+            if one.entry.kind == kind and has_right(one.entry, index, device):
+                yield one.entry
 
     def _parts(self) -> Iterator[tuple[str, str]]:
-        recalled = {one.body["lot"]: one.body["because"] for one in self._of_kind("lot.recalled")}
+        recalled = {one.body["lot"]: one.body["because"] for one in self._stated("lot.recalled")}
         for one in self.entries.values():
             if one.kind == "part.fitted":
                 lot = one.body["lot"]
@@ -284,12 +299,12 @@ class _Teller:
             for one in self.entries.values()
             if one.kind == "reading.taken" and "tool" in one.body
         }
-        registered = {one.body["tool"]: one.body for one in self._of_kind("tool.registered")}
+        registered = {one.body["tool"]: one.body for one in self._stated("tool.registered")}
         for tool in sorted(used):
             said = [registered[tool]["label"] if tool in registered else "not registered"]
             said += [
                 f"calibrated on {one.body['on']}, due {one.body['due']}"
-                for one in self._of_kind("tool.calibrated")
+                for one in self._stated("tool.calibrated")
                 if one.body["tool"] == tool
             ]
             yield tool, "; ".join(said)
@@ -328,6 +343,11 @@ class _Teller:
         must = [(one["number"], state) for one, state in self._states() if one["must"]]
         if any(state != "done" for _, state in must):
             yield f"That these steps were done as they should: {_not_done(must)}."
+        if not self._is_published():
+            yield (
+                "That the workshop ever published the procedure of this job: no statement in the "
+                "bag says so, and by a procedure of one's own making anything can be right."
+            )
         missing = {
             before
             for one in self.entries.values()
@@ -352,6 +372,10 @@ class _Teller:
         yield (
             f"That nothing came later, or was left out at an end of the job. It was made of the "
             f"first {self.contents.checkpoint.size} records of the ledger, by who exported it."
+        )
+        yield (
+            "That no statement of the workshop was left out that speaks against this: a device "
+            "revoked, a lot recalled, a procedure withdrawn, a second entry under one number."
         )
         yield (
             "That everyone is shown the same ledger. Compare its head with one on paper, or ask "
