@@ -7,12 +7,16 @@ the test at the moment the page makes it; after each fault all claims must be th
 
 from __future__ import annotations
 
+import base64
 import functools
+import hashlib
 import http.server
+import io
 import os
 import shutil
 import subprocess
 import threading
+import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -20,10 +24,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, Playwright
+from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
+from browser.app import enrol
 from browser.chromium import PHONE, kill, profile
 from browser.serving import ROOT
+from twoturns.ledger import entry
 from twoturns.web.headers import CONTENT_SECURITY_POLICY
 
 pytestmark = pytest.mark.browser
@@ -34,6 +40,18 @@ HELD = "() => probe.held(store)"
 WRITE = """async (count) => {
   for (let i = 0; i < count; i++) claim((await probe.begin(store, `step_${i}`)).id)
 }"""
+#: The same where some may be refused; returns the codes of the refusals.
+TRY = """async (count) => {
+  const refused = []
+  for (let i = 0; i < count; i++) {
+    const refusal = (error) => void refused.push(error.trouble.code)
+    await probe.begin(store, `tried_${i}`).then(({ id }) => claim(id), refusal)
+  }
+  return refused
+}"""
+PHOTO = """(size) => probe.photo(store, size).then(() => 'kept', (error) => error.trouble.code)"""
+#: What a browser throws away when room is short: everything of the origin but its cookies.
+EVICTED = "file_systems,indexeddb,local_storage,service_workers,cache_storage,storage_buckets"
 
 
 class Pages(http.server.SimpleHTTPRequestHandler):
@@ -173,7 +191,7 @@ def test_a_lost_journal_is_written_anew_from_the_database(phone):
     assert "put-back" in phone.look()["notices"]
 
 
-def test_a_wipe_under_the_open_page_is_told_at_once_and_after_the_next_start(phone):
+def test_a_wipe_under_the_open_page_is_told_without_a_reload_and_after_the_next_start(phone):
     phone.enrolled(3)
     with phone.opened() as (context, page):
         session = context.new_cdp_session(page)
@@ -182,9 +200,9 @@ def test_a_wipe_under_the_open_page_is_told_at_once_and_after_the_next_start(pho
             {"origin": phone.address.rstrip("/"), "storageTypes": "all"},
         )
         page.wait_for_function(
-            "() => store.notices.value.some(({ code }) => code === 'phone-wiped')"
+            "() => store.notices.value.some(({ code }) => code === 'phone-wiped')", timeout=40_000
         )
-        assert page.evaluate("store.device.value === null")
+        page.wait_for_function("() => store.device.value === null", timeout=40_000)
     with phone.opened() as (_, page):
         assert page.evaluate(HELD) == {"ids": [], "notices": ["phone-wiped"], "enrolled": False}
 
@@ -193,11 +211,122 @@ def test_an_eviction_between_two_starts_is_told(phone):
     phone.enrolled(3)
     with profile(phone.playwright, phone.folder, **PHONE) as context:
         session = context.new_cdp_session(context.pages[0])
-        # What a browser throws away when room is short: everything of the origin but its cookies.
-        kinds = "file_systems,indexeddb,local_storage,service_workers,cache_storage,storage_buckets"
         session.send(
             "Storage.clearDataForOrigin",
-            {"origin": phone.address.rstrip("/"), "storageTypes": kinds},
+            {"origin": phone.address.rstrip("/"), "storageTypes": EVICTED},
         )
     with phone.opened() as (_, page):
         assert page.evaluate(HELD) == {"ids": [], "notices": ["phone-wiped"], "enrolled": False}
+
+
+def test_the_enrol_screen_says_whose_phone_it_was_after_an_eviction(playwright, workshop, tmp_path):
+    with profile(playwright, tmp_path / "profile", **PHONE) as context:
+        page = context.pages[0]
+        enrol(page, workshop.address, workshop.invite("mechanic", "Ada Weir"))
+        page.goto("about:blank")
+        said = {"origin": workshop.address, "storageTypes": EVICTED}
+        context.new_cdp_session(page).send("Storage.clearDataForOrigin", said)
+        page.goto(workshop.address)
+        words = page.get_by_role("alert")
+        expect(words).to_contain_text("This phone belonged to Workshop at the Weir")
+        expect(words).to_contain_text("All of it had been sent. Open a new invitation")
+        expect(page.get_by_role("heading", name="Open the invitation")).to_be_visible()
+        page.get_by_role("button", name="I have read it").click()
+        expect(words).to_be_hidden()
+
+
+def test_a_job_written_to_a_file_is_a_zip_that_others_read(phone):
+    phone.enrolled(3)
+    script = """async () => {
+      await probe.photo(store, 100_000)
+      const zip = new Uint8Array(await (await store.exportJob(probe.JOB)).arrayBuffer())
+      return zip.toBase64()
+    }"""
+    with phone.opened() as (_, page):
+        packed = zipfile.ZipFile(io.BytesIO(base64.b64decode(page.evaluate(script))))
+    assert packed.testzip() is None
+    lines = packed.read("entries.txt").decode().splitlines()
+    assert [entry.parse(line).kind for line in lines] == [
+        "device.enrolled",
+        *["step.begun"] * 3,
+        "photo.taken",
+    ]
+    (photo,) = [name for name in packed.namelist() if name.startswith("photos/")]
+    assert hashlib.sha256(packed.read(photo)).hexdigest() == photo.removeprefix("photos/")
+
+
+class SmallDisk:
+    """A disk of 400 MB, to be filled to the last byte: on a smaller one Chromium hangs."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.filler = folder / "filler"
+
+    def fill(self, leave: int = 0) -> None:
+        """Leave so many bytes free."""
+        with self.filler.open("ab", buffering=0) as file:
+            while (free := self._free()) > leave:
+                try:
+                    file.write(bytes(min(1 << 20, free - leave)))
+                except OSError:
+                    break
+
+    def free(self) -> None:
+        self.filler.unlink()
+
+    def _free(self) -> int:
+        disk = os.statvfs(self.folder)
+        return disk.f_bavail * disk.f_frsize
+
+
+@pytest.fixture
+def disk(tmp_path: Path) -> Iterator[SmallDisk]:
+    folder = tmp_path / "disk"
+    folder.mkdir()
+    words = ["mount", "-t", "tmpfs", "-o", "size=400m", "none", str(folder)]
+    done = subprocess.run(words, capture_output=True, text=True, check=False)
+    if done.returncode != 0:
+        pytest.skip(f"no disk to fill up, mounting one needs root: {done.stderr.strip()}")
+    yield SmallDisk(folder)
+    subprocess.run(["umount", "-l", str(folder)], check=True)
+
+
+@pytest.fixture
+def small_phone(playwright: Playwright, address: str, disk: SmallDisk) -> Probe:
+    return Probe(playwright, address, disk.folder / "profile")
+
+
+def test_on_a_full_phone_photos_wait_and_steps_go_in(small_phone, disk):
+    with small_phone.opened() as (_, page):
+        page.evaluate("() => probe.enrol(store)")
+        small_phone.write(page, 3)
+        disk.fill(leave=3 << 20)
+        assert page.evaluate(PHOTO, 6 << 20) == "photos-wait"
+        small_phone.write(page, 20)
+        assert page.evaluate(HELD)["notices"] == ["photos-wait"]
+    held = small_phone.look()
+    assert len(held["ids"]) == 23
+    disk.free()
+    with small_phone.opened() as (_, page):
+        assert page.evaluate(PHOTO, 6 << 20) == "kept"
+        assert page.evaluate(HELD)["notices"] == []
+
+
+@pytest.mark.parametrize("ends_by", ["closing", "kill"])
+def test_a_disk_filled_to_the_last_byte_loses_no_claim(small_phone, disk, ends_by):
+    with small_phone.opened() as (_, page):
+        page.evaluate("() => probe.enrol(store)")
+        small_phone.write(page, 5)
+        disk.fill()
+        page.evaluate(PHOTO, 6 << 20)
+        assert page.evaluate(TRY, 20) == [], "the ballast gave room for steps"
+        disk.fill()
+        refused = page.evaluate(TRY, 200)
+        assert set(refused) <= {"phone-full", "storage-silent", "kept-midway"}
+        disk.free()
+        page.evaluate(TRY, 10)
+        if ends_by == "kill":
+            kill(small_phone.folder)
+    held = small_phone.look()
+    assert held["enrolled"]
+    small_phone.goes_on()

@@ -26,7 +26,8 @@ export class Disk {
   }
 
   get photos(): Map<string, MemoryFile> {
-    return (this.root.folders.get('phone') as MemoryFolder).folders.get('photos')?.files ?? new Map()
+    const files = [...((this.root.folders.get('phone') as MemoryFolder).folders.get('photos')?.files ?? [])]
+    return new Map(files.filter(([name]) => name !== 'scratch'))
   }
 }
 

@@ -452,7 +452,7 @@ describe('the second copy', () => {
   test('a waiting photo whose file is gone is told once', async () => {
     const { profile, store } = await enrolled()
     await shoot(store, 'a picture')
-    profile.disk.photos.clear()
+    for (const name of profile.disk.photos.keys()) await profile.disk.root.folders.get('phone')?.folders.get('photos')?.removeEntry(name)
     const again = await profile.start()
     expect([codes(again), await again.post.waitingPhotos(false)]).toEqual([['photos-lost'], []])
     await again.dismiss('photos-lost')

@@ -33,6 +33,8 @@ export interface Disk {
   makeBallast(): Promise<boolean>
   /** True when there was one. */
   dropBallast(): Promise<boolean>
+  /** True when so many bytes could be written just now. */
+  hasRoom(bytes: number): Promise<boolean>
   close(): Promise<void>
 }
 
@@ -57,6 +59,18 @@ export interface Folder {
   getDirectoryHandle(name: string, options?: { create: boolean }): Promise<Folder>
   removeEntry(name: string): Promise<void>
   keys(): AsyncIterable<string>
+}
+
+/**
+ * Written behind what is to stay, and cut off before it is flushed: so a full disk shows here, and not in
+ * what is written next. The names of files are in a database of the browser's, which must not meet one either.
+ */
+const MARGIN = new Uint8Array(512 * 1024)
+
+export function writeWithMargin(file: SyncFile, bytes: Uint8Array<ArrayBuffer>, at: number): void {
+  writeWhole(file, bytes, at)
+  writeWhole(file, MARGIN, at + bytes.length)
+  file.truncate(at + bytes.length)
 }
 
 /** A short count is a full disk: `write` says so by the count, and throws only the next time. */

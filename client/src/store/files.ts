@@ -1,14 +1,17 @@
 /** The disk itself: runs in a worker, because only there a file can be flushed. */
 import { blobId } from '../ledger/private'
-import { isNotFound, writeWhole, type Disk, type Folder, type JournalFound } from './disk'
+import { isNotFound, writeWithMargin, type Disk, type FileIn, type Folder, type JournalFound } from './disk'
 import { ReadBackDiffers } from './errors'
 import { fileIn, Journal } from './journal'
 
 const BALLAST = 'ballast'
+const CREATE = { create: true }
 export const BALLAST_BYTES = 8 * 2 ** 20
 /** `getRandomValues` gives no more at once. */
 const RANDOM_BYTES = 65_536
-const UNFINISHED = '.new'
+/** Where a photo is written before it has its name. */
+const SCRATCH = 'scratch'
+const PHOTO = /^[0-9a-f]{64}$/
 
 export class Files implements Disk {
   #journal: Journal | null = null
@@ -23,7 +26,9 @@ export class Files implements Disk {
     await this.close()
     this.#places = null // the browser may have thrown the old ones away
     const { folder, pictures } = await this.#in()
-    for (const place of [folder, pictures]) await sweep(place)
+    // Files that are needed on a full disk are there before it is full: a name takes room, too.
+    await folder.getFileHandle(BALLAST, CREATE)
+    await empty(await pictures.getFileHandle(SCRATCH, CREATE))
     const { journal, found } = await Journal.open(folder)
     this.#journal = journal
     return found
@@ -44,9 +49,12 @@ export class Files implements Disk {
   async putPhoto(blob: string, bytes: ArrayBuffer): Promise<void> {
     const { pictures } = await this.#in()
     if ((await hashIn(pictures, blob)) === blob) return
-    await put(pictures, blob, new Uint8Array(bytes), async (found) => {
-      if ((await blobId(new Uint8Array(found))) !== blob) throw new ReadBackDiffers()
-    })
+    const scratch = await pictures.getFileHandle(SCRATCH, CREATE)
+    await fill(scratch, new Uint8Array(bytes))
+    if ((await hashIn(pictures, SCRATCH)) !== blob) throw new ReadBackDiffers()
+    await remove(pictures, blob) // damaged, or it would have been found above
+    await scratch.move(blob)
+    await pictures.getFileHandle(SCRATCH, CREATE)
   }
 
   async photo(blob: string): Promise<ArrayBuffer | null> {
@@ -55,7 +63,7 @@ export class Files implements Disk {
 
   async photos(): Promise<string[]> {
     const names: string[] = []
-    for await (const name of (await this.#in()).pictures.keys()) if (!name.endsWith(UNFINISHED)) names.push(name)
+    for await (const name of (await this.#in()).pictures.keys()) if (PHOTO.test(name)) names.push(name)
     return names
   }
 
@@ -64,21 +72,24 @@ export class Files implements Disk {
   }
 
   async makeBallast(): Promise<boolean> {
-    const { folder } = await this.#in()
-    if ((await fileIn(folder, BALLAST))?.size === BALLAST_BYTES) return true
-    const bytes = new Uint8Array(BALLAST_BYTES) // by chance, or a disk that packs would give no room back
-    for (let at = 0; at < bytes.length; at += RANDOM_BYTES) crypto.getRandomValues(bytes.subarray(at, at + RANDOM_BYTES))
-    try {
-      await put(folder, BALLAST, bytes, async () => undefined)
-      return true
-    } catch (error) {
-      if (error instanceof DOMException && error.name === 'QuotaExceededError') return false
-      throw error
-    }
+    const ballast = await (await this.#in()).folder.getFileHandle(BALLAST, CREATE)
+    if ((await ballast.getFile()).size === BALLAST_BYTES) return true
+    return fits(fill(ballast, random(BALLAST_BYTES)))
   }
 
+  /** Emptied and not removed: a full disk may have no room to note that a name is gone. */
   async dropBallast(): Promise<boolean> {
-    return remove((await this.#in()).folder, BALLAST)
+    const ballast = await (await this.#in()).folder.getFileHandle(BALLAST, CREATE)
+    if ((await ballast.getFile()).size === 0) return false
+    await empty(ballast)
+    return true
+  }
+
+  async hasRoom(bytes: number): Promise<boolean> {
+    const scratch = await (await this.#in()).pictures.getFileHandle(SCRATCH, CREATE)
+    const has = await fits(fill(scratch, random(bytes)))
+    await empty(scratch)
+    return has
   }
 
   async close(): Promise<void> {
@@ -100,28 +111,41 @@ export class Files implements Disk {
   }
 }
 
-/** Under another name first: a file that has its name is whole. */
-async function put(
-  folder: Folder,
-  name: string,
-  bytes: Uint8Array<ArrayBuffer>,
-  check: (found: ArrayBuffer) => Promise<void>,
-): Promise<void> {
-  const file = await folder.getFileHandle(name + UNFINISHED, { create: true })
+/** Written and flushed with room to spare, or left as long as it was cut to. */
+async function fill(file: FileIn, bytes: Uint8Array<ArrayBuffer>): Promise<void> {
+  const open = await file.createSyncAccessHandle()
   try {
-    const open = await file.createSyncAccessHandle()
-    try {
-      open.truncate(0)
-      writeWhole(open, bytes, 0)
-      open.flush()
-    } finally {
-      open.close()
-    }
-    await check(await (await file.getFile()).arrayBuffer())
-    await remove(folder, name)
-    await file.move(name)
+    open.truncate(0)
+    writeWithMargin(open, bytes, 0)
+    open.flush()
   } catch (error) {
-    await remove(folder, name + UNFINISHED)
+    open.truncate(0)
+    throw error
+  } finally {
+    open.close()
+  }
+}
+
+async function empty(file: FileIn): Promise<void> {
+  const open = await file.createSyncAccessHandle()
+  open.truncate(0)
+  open.flush()
+  open.close()
+}
+
+/** By chance, or a disk that packs would give no room back. */
+function random(size: number): Uint8Array<ArrayBuffer> {
+  const bytes = new Uint8Array(size)
+  for (let at = 0; at < size; at += RANDOM_BYTES) crypto.getRandomValues(bytes.subarray(at, Math.min(size, at + RANDOM_BYTES)))
+  return bytes
+}
+
+async function fits(writing: Promise<void>): Promise<boolean> {
+  try {
+    await writing
+    return true
+  } catch (error) {
+    if (error instanceof DOMException && error.name === 'QuotaExceededError') return false
     throw error
   }
 }
@@ -134,12 +158,6 @@ async function remove(folder: Folder, name: string): Promise<boolean> {
     if (isNotFound(error)) return false
     throw error
   }
-}
-
-async function sweep(folder: Folder): Promise<void> {
-  const left: string[] = []
-  for await (const name of folder.keys()) if (name.endsWith(UNFINISHED)) left.push(name)
-  for (const name of left) await remove(folder, name)
 }
 
 async function hashIn(folder: Folder, name: string): Promise<string | null> {

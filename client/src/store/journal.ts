@@ -4,7 +4,7 @@
  * Files are numbered. A new one is written whole and flushed before the old one goes, so at every
  * moment one of them is whole; where two are found, both are read: acts are told apart by their entries.
  */
-import { isNotFound, writeWhole, type Folder, type JournalFound, type SyncFile } from './disk'
+import { isNotFound, writeWhole, writeWithMargin, type Folder, type JournalFound, type SyncFile } from './disk'
 import { frameOf, readFrames } from './frames'
 
 const NAME = /^journal-(\d{1,9})$/
@@ -48,7 +48,7 @@ export class Journal {
   append(text: string): void {
     const frame = frameOf(text)
     try {
-      writeWhole(this.#file, frame, this.#size)
+      writeWithMargin(this.#file, frame, this.#size)
       this.#file.flush()
     } catch (error) {
       this.#cutTo(this.#size)

@@ -22,10 +22,15 @@ import type { Device, Trouble } from './types'
 
 /** From this size on the journal is written anew at a start, without what is backed up. */
 const LONG_BYTES = 4 * 2 ** 20
-/** More than LevelDB's log holds: it begins a new one, and the torn one is read no more. */
-const CHURN_BYTES = 64 * 1024
-const CHURN_ROWS = 8
+/**
+ * More than LevelDB's log holds (4 MiB): it begins a new one, and the torn one is read no more.
+ * A row stays below 64 KiB: Chromium puts larger values beside the log, into files.
+ */
+const CHURN_BYTES = 48 * 1024
+const CHURN_ROWS = 10
 const CHURN_TIMES = 10
+/** The new log, the old one as a table, and some. The ballast alone is not enough for it: it goes on small acts. */
+const CHURN_ROOM_BYTES = 12 * 2 ** 20
 
 export interface KeeperOptions {
   disk: Disk | null
@@ -46,7 +51,10 @@ export class Keeper {
   #isFull = false
   #isDoubted = false
   #isMidway = false
+  #waitsForRoom = false
   #last: Last | null = null
+  /** What the canary said when both places were last compared. */
+  #heard: Last | null = null
 
   constructor(
     private readonly db: Database,
@@ -59,6 +67,7 @@ export class Keeper {
   /** Before the first act of this tab: look at both places, put right what can be, tell of the rest. */
   async start(): Promise<void> {
     this.notices.value = (await readThing(this.db, 'notices')) ?? []
+    await this.#hearCanary()
     const found = await this.#openJournal()
     if (found) await this.#agree(found)
     await this.#knowWho()
@@ -116,15 +125,18 @@ export class Keeper {
 
   /** After a failure: what the journal has more is put back, and the log that was torn is left behind. */
   async mend(): Promise<void> {
-    if (!this.#isDoubted) return
+    if (!this.#isDoubted || (this.#waitsForRoom && !(await this.#hasRoom()))) return
     await this.#disk?.dropBallast()
     try {
       await this.db.close().catch(() => undefined)
+      await this.#hearCanary()
       const found = await this.#openJournal()
       const agreed = found && (await this.#agree(found))
+      this.#isMidway = false
+      this.#waitsForRoom = !(await this.#hasRoom())
+      if (this.#waitsForRoom) return await this.#say(storageFailing)
       await this.#churn()
       this.#isDoubted = false
-      this.#isMidway = false
       await this.#unsay(storageFailing.code)
       await this.#missLast()
       if (agreed && !agreed.putBack) await this.#say(storageMended)
@@ -175,6 +187,10 @@ export class Keeper {
     return !this.#isFull
   }
 
+  async #hasRoom(): Promise<boolean> {
+    return (await this.#disk?.hasRoom(CHURN_ROOM_BYTES)) ?? true
+  }
+
   async #makeBallast(): Promise<boolean> {
     return (await this.#disk?.makeBallast()) ?? true
   }
@@ -188,7 +204,11 @@ export class Keeper {
   async #openJournal(): Promise<JournalFound | null> {
     if (!this.#disk) return null
     try {
-      const found = await this.#disk.openJournal()
+      const disk = this.#disk
+      const found = await disk.openJournal().catch((error: unknown) => {
+        if (!isShaken(error)) throw error
+        return disk.openJournal()
+      })
       this.#isHeld = true
       await this.#unsay(oneCopy.code)
       return found
@@ -202,8 +222,7 @@ export class Keeper {
 
   /** Put right what one place lacks. */
   async #agree(found: JournalFound): Promise<Compared> {
-    const last = await this.options.canary?.read().catch(() => null)
-    const compared = await compare(this.db, found.acts, last?.seq ?? 0, this.options.now().toISOString())
+    const compared = await compare(this.db, found.acts, this.#heard?.seq ?? 0, this.options.now().toISOString())
     const lacking = compared.notInJournal
     const isNew = (await readThing(this.db, 'journaled')) === null
     if (found.damaged || found.bytes > LONG_BYTES) await this.#disk?.rewrite([actText(compared.whole)])
@@ -219,7 +238,7 @@ export class Keeper {
     const device = await readThing(this.db, 'device')
     if (device) return this.#setOut(device)
     const kept = await this.options.keyring.read().catch(() => null)
-    const last = await this.options.canary?.read().catch(() => null)
+    const last = this.#heard
     const seq = kept && (await this.db.read(['things'], (tx) => lastSeq(tx, kept.id)))
     const known = Math.max(seq ?? 0, last && last.device === kept?.id ? last.seq : 0)
     if (kept && known > 0) {
@@ -246,9 +265,13 @@ export class Keeper {
     if (entry) this.#last = { device: entry.device, seq: entry.seq, head: entry.id, job: entry.job, waiting: 0, workshopName }
   }
 
+  async #hearCanary(): Promise<void> {
+    this.#heard = (await this.options.canary?.read().catch(() => null)) ?? null
+  }
+
   /** The canary knows of an entry that is in neither place. */
   async #missLast(): Promise<void> {
-    const last = await this.options.canary?.read().catch(() => null)
+    const last = this.#heard
     if (!last) return
     const seq = await this.db.read(['things'], (tx) => lastSeq(tx, last.device))
     if (seq >= last.seq) return

@@ -21,11 +21,14 @@ const CALLS: readonly (keyof Disk)[] = [
   'removePhoto',
   'makeBallast',
   'dropBallast',
+  'hasRoom',
   'close',
 ]
 
 /** What takes longer than this has died: the screen must say so instead of waiting. */
 const PATIENCE_MS = 30_000
+/** Shorter: after a wipe the first worker may wait for files that are gone, and a second one does not. */
+const OPENING_MS = 10_000
 
 /** Null where the browser has no such place; then everything is kept in IndexedDB alone. */
 export function browserDisk(name: string): Disk | null {
@@ -58,7 +61,7 @@ class RemoteDisk {
     const worker = this.#worker
     return new Promise((resolve, reject) => {
       const id = ++this.#asked
-      const timer = setTimeout(() => this.#end(`no answer to ${call}`), PATIENCE_MS)
+      const timer = setTimeout(() => this.#end(`no answer to ${call}`), call === 'openJournal' ? OPENING_MS : PATIENCE_MS)
       this.#waiting.set(id, { resolve, reject, timer })
       worker.postMessage({ id, call, args } satisfies Asked)
     })
