@@ -14,7 +14,7 @@ from twoturns import __version__
 from twoturns.cli_demo import demo
 from twoturns.cli_evidence import export, verify
 from twoturns.cli_import import import_file
-from twoturns.cli_parts import PORT, data_option, new_person, now, refuses_in_words
+from twoturns.cli_parts import PORT, data_option, new_person, now, plain, refuses_in_words
 from twoturns.cli_procedure import procedure
 from twoturns.ledger.roster import invitation_text
 from twoturns.store import Store
@@ -159,7 +159,7 @@ def jobs(data: Path, as_json: bool) -> None:
         state = "open" if row["closed"] is None else "closed"
         vehicle = row["plate"] or row["vin"] or "no plate yet"
         click.echo(
-            f"{row['job']}  {state:6}  {vehicle:12}  {row['engine_code'] or '-':12}"
+            f"{row['job']}  {state:6}  {plain(vehicle):12}  {plain(row['engine_code'] or '-'):12}"
             f"  {row['entries']:4} entries  {row['last_received']}"
         )
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli_parts import data_option, now, refuses_in_words
+from twoturns.cli_parts import data_option, now, plain, refuses_in_words
 from twoturns.ledger.bag.evidence import Evidence
 from twoturns.ledger.bag.verify import Verdict
 from twoturns.ledger.bag.verify import verify as verify_bag
@@ -121,7 +121,7 @@ def _json(verdict: Verdict) -> str:
         if verdict.account
         else [],
     }
-    return json.dumps(said, ensure_ascii=False, indent=2)
+    return json.dumps(said, indent=2)
 
 
 def _text(name: str, verdict: Verdict) -> str:
@@ -140,7 +140,7 @@ def _text(name: str, verdict: Verdict) -> str:
     lines += _listed("Proven", verdict.proven)
     lines += _listed("Asserted by", (f"{by}: {what}" for by, what in verdict.asserted))
     lines += _listed("Not proven", verdict.unproven)
-    return "\n".join(lines)
+    return "\n".join(map(plain, lines))
 
 
 def _listed(title: str, items: Iterable[str]) -> list[str]:

@@ -25,6 +25,18 @@ def now() -> datetime:
     return datetime.now(UTC)
 
 
+def plain(text: str) -> str:
+    """
+    Return a line that a terminal shows and does not obey, whoever wrote parts of it.
+
+    >>> plain("saw\\x1b[2J\\nProven")
+    'saw\\\\x1b[2J\\\\nProven'
+    """
+    return "".join(
+        one if one.isprintable() else one.encode("unicode_escape").decode() for one in text
+    )
+
+
 def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
     """Print a refusal as fact and hint, and exit with 1."""
 

@@ -135,3 +135,20 @@ def test_a_damaged_blob_leaves_no_half_bag_behind(workshop, tmp_path):
     assert result.exit_code == 1
     assert "hash to" in result.output
     assert list(tmp_path.iterdir()) == []
+
+
+def test_what_people_wrote_cannot_write_to_the_terminal(workshop, tmp_path):
+    mechanic = workshop.phone("mechanic", "Bo \x1b]0;Ada\x07")
+    lie = "lost\n\nProven\n  All of it\x1b[2J\u202e\x9b"
+    work = workshop.job(mechanic, plate=lie)
+    work.write(mechanic, "tool.lost", {"tool": "pin", "because": mechanic.private("words", lie)})
+    workshop.deliver(mechanic)
+    out = tmp_path / "job.zip"
+    out.write_bytes(workshop.bag(work))
+    for said in (run("verify", out), run("verify", out, "--json")):
+        assert said.exit_code == 0
+        assert all(one.isprintable() or one == "\n" for one in said.output)
+        assert "  All of it" not in said.output.splitlines()
+    assert "lost\\n\\nProven\\n  All of it\\x1b[2J\\u202e\\x9b" in run("verify", out).output
+    listed = run("jobs", "--data", workshop.folder).output
+    assert all(one.isprintable() or one == "\n" for one in listed)

@@ -13,6 +13,7 @@ import pytest
 from twoturns.ledger.bag import read
 from twoturns.ledger.bag.evidence import BagUnreadable
 from twoturns.ledger.bag.read import read_bag
+from twoturns.ledger.bag.report import differs
 
 
 def zipped(*members, method=zipfile.ZIP_STORED):
@@ -125,3 +126,68 @@ def test_folders_as_members_of_their_own_are_no_finding():
     )
     assert list(bag.members) == ["bagit.txt"]
     assert findings == []
+
+
+def with_comment(whole):
+    out = io.BytesIO(whole)
+    with zipfile.ZipFile(out, "a") as archive:
+        archive.comment = b"not for everyone"
+    return out.getvalue()
+
+
+def hidden_file(whole):
+    """Return the zip with a file before its own that only a reader from the start meets."""
+    other = zipped(("bag/data/report.html", b"<h1>All holds</h1>")).getvalue()
+    return other[: other.index(b"PK\x01\x02")] + whole
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda whole: b"#!/bin/sh\n" + whole,
+        lambda whole: whole + b"and more",
+        lambda whole: whole.replace(b"PK\x01\x02", b"hidden" + b"PK\x01\x02", 1),
+        with_comment,
+        hidden_file,
+    ],
+    ids=["before", "behind", "between", "comment", "file"],
+)
+def test_bytes_that_belong_to_no_file_are_refused(change):
+    whole = zipped(("bag/bagit.txt", b"x"), ("bag/data/records.txt", b"y")).getvalue()
+    read_bag(io.BytesIO(whole))
+    with pytest.raises(BagUnreadable, match=r"none of its files|no whole zip"):
+        read_bag(io.BytesIO(change(whole)))
+
+
+def test_a_bag_written_to_a_pipe_is_read():
+    class Pipe(io.RawIOBase):
+        def __init__(self):
+            self.data = b""
+
+        def writable(self):
+            return True
+
+        def write(self, data):
+            self.data += bytes(data)
+            return len(data)
+
+    pipe = Pipe()
+    with zipfile.ZipFile(pipe, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("bag/bagit.txt", b"x" * 100)
+        archive.writestr("bag/data/records.txt", b"y")
+    assert list(read_bag(io.BytesIO(pipe.data))[0].members) == ["bagit.txt", "data/records.txt"]
+
+
+@pytest.mark.parametrize(
+    ("found", "what"),
+    [
+        ('<p>data:</p><img src="data:image/jpeg;base64,AA==">', None),
+        ('<p>data:image/jpeg;base64,</p><img src="data:image/jpeg;base64,AA==">', "line 1"),
+        ("<p>data:</p><img src=>", "shows 0 pictures"),
+        ('<p>data:</p>\v<img src="data:image/jpeg;base64,AA==">', "line 1"),
+    ],
+)
+def test_a_report_is_held_against_the_one_made_anew(found, what):
+    anew = '<p>data:</p><img src="data:image/jpeg;base64,AA==">'
+    said = differs(found, anew)
+    assert said is None if what is None else what in said

@@ -7,7 +7,9 @@ they are looked at. Limits are for one job: 20,000 files and 8 GiB are far above
 """
 
 import hashlib
+import io
 import stat
+import struct
 import zipfile
 import zlib
 from collections.abc import Mapping
@@ -24,6 +26,14 @@ MAX_TEXT: Final = 128 << 20
 MAX_RATIO: Final = 150
 _RATIO_FROM: Final = 1 << 20
 _UNIX: Final = 3
+# Of a zip, by APPNOTE 6.3.10, sections 4.3.7, 4.3.9 and 4.3.16.
+_HEADER_BYTES: Final = 30
+_NAMES_AT: Final = 26
+_HAS_DESCRIPTOR: Final = 8
+_NO_GAP: Final[tuple[int, ...]] = (0,)
+_DESCRIPTORS: Final[tuple[int, ...]] = (12, 16, 20, 24)
+_END_BYTES: Final = 22
+_END_MARK: Final = b"PK\x05\x06"
 
 AGAIN = "Ask for the bag again, from who made it."
 
@@ -60,6 +70,7 @@ def read_bag(file: BinaryIO) -> tuple[Bag, list[Finding]]:
     except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
         raise BagUnreadable(f"this is no whole zip file: {error}", hint=AGAIN) from error
     members = _members(archive.infolist())
+    _refuse_hidden_bytes(file, archive)
     digests: dict[str, str] = {}
     texts: dict[str, bytes] = {}
     findings = [
@@ -117,6 +128,31 @@ def _refuse_unsafe(info: zipfile.ZipInfo) -> None:
         raise _unsafe(f"{name!r} is encrypted")
     if info.file_size > _RATIO_FROM and info.file_size > MAX_RATIO * info.compress_size:
         raise _unsafe(f"{name!r} would unpack to {info.file_size} bytes from {info.compress_size}")
+
+
+def _refuse_hidden_bytes(file: BinaryIO, archive: zipfile.ZipFile) -> None:
+    """
+    Raise for bytes that belong to none of the files: before, between or behind them, as a comment.
+
+    A reader that goes through a zip from its start, not by its table at the end, would show them.
+    """
+    odd = _unsafe("it holds bytes that belong to none of its files")
+    place, gaps = 0, _NO_GAP
+    for info in sorted(archive.infolist(), key=lambda one: one.header_offset):
+        if info.header_offset - place not in gaps:
+            raise odd
+        file.seek(info.header_offset + _NAMES_AT)
+        lengths = file.read(4)  # of the name, and of what else the header holds
+        if len(lengths) < 4:
+            raise odd
+        place = info.header_offset + _HEADER_BYTES + sum(struct.unpack("<HH", lengths))
+        place += info.compress_size
+        gaps = _DESCRIPTORS if info.flag_bits & _HAS_DESCRIPTOR else _NO_GAP
+    end = file.seek(0, io.SEEK_END)
+    file.seek(end - _END_BYTES)
+    has_comments = archive.comment or any(info.comment for info in archive.infolist())
+    if archive.start_dir - place not in gaps or has_comments or file.read(4) != _END_MARK:
+        raise odd
 
 
 def _unsafe(what: str) -> BagUnreadable:

@@ -28,7 +28,8 @@ from twoturns.ledger.bag.telling import (
 
 FORM: Final = 1
 _PEN: Final = re.compile(r"[MLHVCSQTAZmlhvcsqtaz0-9 ,.\-]{1,2000}")
-_THUMBNAIL: Final = re.compile(r"data:image/jpeg;base64,([A-Za-z0-9+/=]*)")
+# With its quotation marks: in a text of people's these are escaped.
+_THUMBNAIL: Final = re.compile(r'src="data:image/jpeg;base64,([A-Za-z0-9+/=]*)"')
 
 _STYLE: Final = """
 :root{--ground:#E6ECE7;--plate:#CDD7D0;--ink:#0E1F1B;--ink2:#2C3F39;--line:#5C6D67;--act:#0B3A86;
@@ -100,14 +101,16 @@ def differs(found: str, anew: str) -> str | None:
 
     Thumbnails that differ in bytes are compared by what they show.
     """
-    skeleton, again = (_THUMBNAIL.sub("data:", text).splitlines() for text in (found, anew))
+    skeleton, again = (_THUMBNAIL.sub("src=", text).split("\n") for text in (found, anew))
     if skeleton != again:
         pairs = enumerate(zip(skeleton, again, strict=False))
         shorter = min(len(skeleton), len(again))
         at = next((n for n, (one, other) in pairs if one != other), shorter)
         return f"it differs from line {at + 1} on"
-    pictures = zip(_THUMBNAIL.findall(found), _THUMBNAIL.findall(anew), strict=True)
-    for n, (one, other) in enumerate(pictures, start=1):
+    held, made = _THUMBNAIL.findall(found), _THUMBNAIL.findall(anew)
+    if len(held) != len(made):
+        return f"it shows {len(held)} pictures, the records make {len(made)}"
+    for n, (one, other) in enumerate(zip(held, made, strict=True), start=1):
         if one != other and not picture.alike(_decoded(one), _decoded(other)):
             return f"its picture {n} shows something else than the photo in the bag"
     return None
