@@ -88,7 +88,7 @@ class Mechanic:
     #: What the camera sees; turned to another picture before each photo.
     film: Film | None = None
     #: Called with each screen before it is acted on.
-    watch: Callable[[Screen], None] = lambda screen: None
+    watch: Callable[[Screen], object] = lambda screen: None
 
     def read(self) -> Screen:
         """Wait for a whole screen, and read it."""

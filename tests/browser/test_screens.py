@@ -34,10 +34,13 @@ KEYS = """(leasts) => Object.entries(leasts).flatMap(([of, least]) =>
 # px: the main key for a thumb in a glove; anything else that is pressed, for a finger.
 LEAST_HIGH = {".key-main": 126, "button, summary, main a": 44}
 NARROWEST = {"width": 320, "height": 640}
-WIDER = """() => [...document.querySelectorAll('body *')]
-  .filter((one) => document.documentElement.scrollWidth > innerWidth
-    && one.getBoundingClientRect().right > innerWidth)
-  .map((one) => `sticks out at 320 px: ${one.outerHTML.slice(0, 160)}`)"""
+# Not innerWidth: a phone zooms out until all of it fits, and that grows as well.
+WIDER = """() => {
+  const { clientWidth, scrollWidth } = document.documentElement
+  return scrollWidth <= clientWidth ? [] : [...document.querySelectorAll('body *')]
+    .filter((one) => one.getBoundingClientRect().right > clientWidth)
+    .map((one) => `sticks out at 320 px: ${one.outerHTML.slice(0, 160)}`)
+}"""
 
 
 def faults_of(page: Page) -> list[str]:

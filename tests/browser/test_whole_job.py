@@ -20,7 +20,7 @@ from playwright.sync_api import Page, expect
 
 from browser.app import enrol
 from browser.film import Film, is_one_of, photo_file, views
-from browser.mechanic import Mechanic
+from browser.mechanic import Mechanic, Screen
 from browser.phone import Phone, PhonePage
 from browser.serving import ROOT, ServedWorkshop
 from twoturns.ledger.record import Record, parse
@@ -61,6 +61,7 @@ def work_until_the_browser_is_killed(phone: PhonePage, workshop, profile: Phone)
     """Open the job without a line and work to the middle of step 26, then kill the browser."""
     page = phone.page
     mechanic = Mechanic(page, film=profile.film)
+    watch_widths(mechanic, phone.faults)
     phone.context.set_offline(True)
     assert not phone.is_online()
     page.reload()
@@ -87,6 +88,7 @@ def go_on_to_the_end(
     """Go on at the same photo with nothing lost, fail a check, redo, close; then all goes out."""
     page = phone.page
     mechanic = Mechanic(page, film=film, file=lambda _: picked)
+    watch_widths(mechanic, phone.faults)
     page.goto(workshop.address)
     expect(page.get_by_role("heading", name="The whole drive with the new belt")).to_be_visible()
     assert phone.held() == before
@@ -125,8 +127,10 @@ def redo_what_a_failed_check_breaks(mechanic: Mechanic) -> None:
     first = page.locator("ol.ways li").first.inner_text()
     assert "Look at pin L1" in first
     done: list[str] = []
-    mechanic.watch = lambda screen: done.append(screen.step)
+    usual = mechanic.watch
+    mechanic.watch = lambda screen: (usual(screen), done.append(screen.step))
     mechanic.work(until=at_step("33"))
+    mechanic.watch = usual
     again = [step for step in dict.fromkeys(done) if step]
     assert again == ["32", *numbers_in(shown)] or again == numbers_in(shown)
 
@@ -150,6 +154,18 @@ def let_the_camera_be(setting: str, phone: PhonePage, address: str) -> None:
 def at_step(number: str):
     """A step's own screen, not one of what it asks for."""
     return lambda screen: screen.step == number and screen.address.count("/") == 3
+
+
+def watch_widths(mechanic: Mechanic, into: list[str]) -> None:
+    """Note each screen that is wider than the phone: its keys would move under the thumb."""
+    # Not innerWidth: a phone zooms out until all of it fits, and that grows as well.
+    is_wider = "document.documentElement.scrollWidth > document.documentElement.clientWidth"
+
+    def look(screen: Screen) -> None:
+        if mechanic.page.evaluate(is_wider):
+            into.append(f"{screen.step} {screen.title}")
+
+    mechanic.watch = look
 
 
 # What the screen claims ----------------------------------------------------------------------
