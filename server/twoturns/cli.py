@@ -4,6 +4,7 @@ The command line. Exit codes: 0 done, 1 a finding or a refusal, 2 a wrong use.
 Every command that works on a workshop takes `--data` (or TWOTURNS_DATA), its folder.
 """
 
+import ipaddress
 import json
 from datetime import timedelta
 from pathlib import Path
@@ -50,8 +51,20 @@ def init(data: Path, name: str) -> None:
 
 @main.command()
 @data_option
-@click.option("--host", default="127.0.0.1", show_default=True, help="The address to listen on.")
-@click.option("--port", default=PORT, show_default=True, help="Never change it: phones keep to it.")
+@click.option(
+    "--host",
+    default="127.0.0.1",
+    show_default=True,
+    callback=lambda _, __, host: _address(host),
+    help="The address to listen on.",
+)
+@click.option(
+    "--port",
+    type=click.IntRange(1, 65_535),
+    default=PORT,
+    show_default=True,
+    help="Never change it: phones keep to it.",
+)
 @click.option(
     "--host-name",
     "host_names",
@@ -86,7 +99,13 @@ def serve(data: Path, host: str, port: int, host_names: tuple[str, ...]) -> None
     help="What the device may do: work, also review and run the workshop, or only look.",
 )
 @click.option("--name", required=True, help="The person's name; it can be erased later.")
-@click.option("--minutes", default=10, show_default=True, help="How long the invitation stands.")
+@click.option(
+    "--minutes",
+    type=click.IntRange(1, 7 * 24 * 60),
+    default=10,
+    show_default=True,
+    help="How long the invitation stands.",
+)
 @click.option(
     "--base-url",
     default=f"http://localhost:{PORT}",
@@ -205,6 +224,13 @@ def backup(data: Path, target: Path) -> None:
     """
     size = back_up(Store(data), target, now())
     click.echo(f"{target}: {size} records and their blobs are backed up.")
+
+
+def _address(host: str) -> str:
+    try:
+        return str(ipaddress.ip_address(host))
+    except ValueError as error:
+        raise click.BadParameter(f"{host!r} is no address, as 127.0.0.1 or 0.0.0.0") from error
 
 
 main.add_command(demo)

@@ -1,6 +1,7 @@
 """What several modules of the command line share."""
 
 import secrets
+import sqlite3
 import time
 import uuid
 from collections.abc import Callable
@@ -46,6 +47,16 @@ def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
             return command(*args, **kwargs)
         except (StoreError, LedgerError, ProcedureError) as error:
             raise click.ClickException(f"{error}\n{error.hint}") from error
+        except sqlite3.DatabaseError as error:
+            raise click.ClickException(
+                f"the ledger's file cannot be read: {error}\n"
+                "Stop, keep the folder as it is, and restore from a backup."
+            ) from error
+        except OSError as error:
+            what = f"{error.filename}: {error.strerror}" if error.filename else str(error)
+            raise click.ClickException(
+                f"{what}\nCheck that the folder is there, and that it may be written."
+            ) from error
 
     return told
 

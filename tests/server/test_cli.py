@@ -50,6 +50,12 @@ def workshop(run, data):
     return Store(data)
 
 
+@pytest.fixture
+def made(run, data):
+    assert run("init", "--name", "Workshop at the Weir")[0] == 0
+    return data
+
+
 def test_init_makes_a_workshop_and_prints_its_fingerprint(run, data):
     code, printed = run("init", "--name", "Workshop at the Weir")
     store = Store(data)
@@ -151,6 +157,44 @@ def test_wrong_use_ends_with_2_and_names_the_option(run, workshop):
     for words in (["enrol", "--role", "king", "--name", "A"], ["init"], ["procedure", "check"]):
         code, printed = run(*words)
         assert (code, "Usage:" in printed) == (2, True)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["enrol", "--role", "owner", "--name", "A", "--minutes", "99999999999"],
+        ["enrol", "--role", "owner", "--name", "A", "--minutes", "-5"],
+        ["serve", "--port", "99999999"],
+        ["serve", "--host", "localhost"],
+    ],
+)
+def test_a_number_or_address_that_cannot_be_is_a_wrong_use(run, workshop, words):
+    assert run(*words)[0] == 2
+
+
+def test_a_folder_that_cannot_be_written_is_told_in_words(run, workshop):
+    code, printed = run("backup", "/proc/nowhere")
+    assert (code, "/proc/nowhere: No such file" in printed) == (1, True)
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "said"),
+    [
+        ("workshop.key", b"zz", "holds no key"),
+        ("workshop.key", b"\xff", "holds no key"),
+        ("workshop.key", b"abcd", "holds no key"),
+        ("ledger.db", b"no database" * 1000, "cannot be read"),
+    ],
+)
+def test_a_file_that_is_not_what_it_should_be_is_told_in_words(run, made, name, content, said):
+    (made / name).write_bytes(content)
+    code, printed = run("jobs")
+    assert (code, said in printed) == (1, True)
+
+
+def test_a_name_that_cannot_be_leaves_no_half_workshop(run, data):
+    assert run("init", "--name", "")[0] == 1
+    assert not data.exists()
 
 
 def commands(group: click.Group, path: tuple[str, ...] = ()):

@@ -7,7 +7,9 @@ from pathlib import Path
 
 import sqlite_utils
 
-from twoturns.ledger import private
+from twoturns.ledger import canonical, private
+from twoturns.ledger.bodies import check_body
+from twoturns.ledger.errors import BadKey
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import parse
 from twoturns.ledger.roster import Roster
@@ -57,7 +59,12 @@ class Store:
 
         Raises:
             NotAWorkshop: If the folder holds something already.
+            LedgerError: If the name is not 1 to 200 characters, or no well-formed text.
         """
+        key = SigningKey.generate()
+        said = {"key": key.key, "name": name}
+        canonical.dumps(said)
+        check_body("workshop.keyed", said)  # before anything of it is on the disk
         folder.mkdir(parents=True, exist_ok=True)
         if any(folder.iterdir()):
             raise NotAWorkshop(
@@ -65,7 +72,6 @@ class Store:
                 hint="Name a new folder: what is in this one stays as it is.",
             )
         folder.chmod(0o700)
-        key = SigningKey.generate()
         files.write_new(folder / KEY_FILE, key.seed.hex().encode() + b"\n", mode=0o600)
         Blobs.create(folder / "blobs")
         (folder / "uploads").mkdir()
@@ -76,7 +82,7 @@ class Store:
                 run_script(db, schema)
         database.close()
         store = cls(folder)
-        store.ledger.state("workshop.keyed", {"key": key.key, "name": name}, now)
+        store.ledger.state("workshop.keyed", said, now)
         return store
 
     @property
@@ -152,12 +158,12 @@ def _read_key(path: Path) -> SigningKey:
     try:
         return SigningKey.from_seed(bytes.fromhex(path.read_text().strip()))
     except FileNotFoundError as error:
-        raise NotAWorkshop(
-            f"{path} is missing",
-            hint="Put the workshop's key file back from where it was kept apart from the backups.",
-        ) from error
+        raise NotAWorkshop(f"{path} is missing", hint=_KEY_BACK) from error
+    except (ValueError, BadKey) as error:
+        raise NotAWorkshop(f"{path} holds no key", hint=_KEY_BACK) from error
 
 
+_KEY_BACK = "Put the workshop's key file back from where it was kept apart from the backups."
 _NAMED = """
 select record from entries join records using ("index")
 where kind = 'workshop.keyed' and device in (select device from devices where role = 'console')
