@@ -29,6 +29,7 @@ HELD = """async () => {
   const root = await navigator.storage.getDirectory()
   const folder = await (await root.getDirectoryHandle('two-turns')).getDirectoryHandle('photos')
   for await (const [name, file] of folder.entries()) {
+    if (!/^[0-9a-f]{64}$/.test(name)) continue
     const bytes = await (await file.getFile()).arrayBuffer()
     photos[name] = hex(await crypto.subtle.digest('SHA-256', bytes))
   }
