@@ -103,6 +103,7 @@ class Store:
         for blob in self.views.erased():
             self.blobs.erase(blob)
         self.blobs.sweep()
+        self.uploads.sweep()
 
     def rebuild(self) -> list[str]:
         """

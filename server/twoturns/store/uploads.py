@@ -11,8 +11,9 @@ import hashlib
 import hmac
 import os
 import re
+import time
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -22,6 +23,8 @@ from twoturns.store.errors import UploadRefused, WorkshopFull
 
 DEVICE = re.compile(r"[A-Za-z0-9_-]{43}")
 MAX_BYTES = 256 * 2**20
+HALVES_A_DEVICE = 8  # a phone sends one photo after the other; no device fills the disk with halves
+STALE_SECONDS = 30 * 86_400
 
 
 @dataclass(frozen=True)
@@ -73,6 +76,7 @@ class Uploads:
             folder = self._folder(device)
             folder.mkdir(exist_ok=True)
             (folder / f"{sha256}.{length}").touch()
+            self._drop_oldest(folder)
         return Progress(done, length)
 
     @files.full_disk_is_told
@@ -97,11 +101,7 @@ class Uploads:
         """
         path = self._find(device, sha256)
         if path is None:
-            raise UploadRefused(
-                f"no upload of {sha256[:12]} has begun",
-                code="no-upload",
-                hint="Begin the upload again; nothing of it is lost on the phone.",
-            )
+            raise _no_upload(sha256)
         with _locked(path) as file:
             before = Progress(os.fstat(file).st_size, _length(path))
             if offset != before.offset:
@@ -120,10 +120,13 @@ class Uploads:
 
         Raises:
             UploadRefused: `wrong-hash`; the half is removed, because no byte of it can be trusted.
+                `no-upload`, if another request of the device has taken it away.
         """
         path = self._find(device, sha256)
         if path is None:
-            return  # the same request, heard twice, has finished it already
+            if self.blobs.has(sha256):
+                return  # the same request, heard twice, has finished it already
+            raise _no_upload(sha256)
         with path.open("rb") as file:
             is_it = file_sha256(file) == sha256
         if not is_it:
@@ -141,6 +144,16 @@ class Uploads:
         if path is not None:
             path.unlink(missing_ok=True)
 
+    def sweep(self) -> None:
+        """Remove halves that nobody went on with for 30 days: the phone begins anew."""
+        for touched_ns, path in _by_age(self.folder.glob("*/*")):
+            if time.time() - touched_ns / 1e9 > STALE_SECONDS:
+                path.unlink(missing_ok=True)
+
+    def _drop_oldest(self, folder: Path) -> None:
+        for _, path in _by_age(folder.iterdir())[:-HALVES_A_DEVICE]:
+            path.unlink(missing_ok=True)
+
     def _keep_floor_free(self, wanted_bytes: int) -> None:
         free = files.free_bytes(self.folder)
         if free - wanted_bytes < self.floor_bytes:
@@ -154,6 +167,23 @@ class Uploads:
     def _find(self, device: str, sha256: str) -> Path | None:
         self.blobs.path(sha256)  # refuses a name that is not a sha256
         return next(self._folder(device).glob(f"{sha256}.*"), None)
+
+
+def _by_age(paths: Iterable[Path]) -> list[tuple[int, Path]]:
+    """Return files with the time they were last written, the oldest first."""
+    found = []
+    for path in paths:
+        with suppress(FileNotFoundError):  # another request may just have finished it
+            found.append((path.stat().st_mtime_ns, path))
+    return sorted(found)
+
+
+def _no_upload(sha256: str) -> UploadRefused:
+    return UploadRefused(
+        f"no upload of {sha256[:12]} has begun",
+        code="no-upload",
+        hint="Begin the upload again; nothing of it is lost on the phone.",
+    )
 
 
 def _length(path: Path) -> int:

@@ -2,6 +2,8 @@
 
 import base64
 import hashlib
+import os
+import time
 
 import pytest
 
@@ -239,3 +241,31 @@ def test_no_large_upload_without_a_session(workshop: Workshop, open_client):
     stranger = open_client()
     assert begin(stranger).status_code == 401
     assert list((workshop.folder / "uploads").iterdir()) == []
+
+
+def halves(workshop) -> list[str]:
+    return sorted(path.name[:64] for path in workshop.store.uploads.folder.glob("*/*"))
+
+
+def test_a_device_holds_few_halves_and_the_newest_stay(workshop, client, open_client):
+    other = open_client(workshop.enrol("mechanic"))
+    begin(other)
+    photos = [bytes([n]) * 100 for n in range(12)]
+    for data in photos:
+        begin(client, data)
+        patch(client, data[:10], 0, hashlib.sha256(data).hexdigest())
+    newest = [hashlib.sha256(data).hexdigest() for data in photos[-8:]]
+    assert halves(workshop) == sorted([SHA, *newest])
+    assert patch(client, photos[0], 0, hashlib.sha256(photos[0]).hexdigest()).status_code == 404
+    last = photos[-1]
+    assert patch(client, last[10:], 10, newest[-1]).status_code == 204
+
+
+def test_halves_that_nobody_goes_on_with_are_swept(workshop, client):
+    begin(client)
+    begin(client, b"another photo")
+    (old,) = workshop.store.uploads.folder.glob(f"*/{SHA}.*")
+    long_ago = time.time() - 31 * 86_400
+    os.utime(old, (long_ago, long_ago))
+    workshop.store.tidy()
+    assert halves(workshop) == [hashlib.sha256(b"another photo").hexdigest()]
