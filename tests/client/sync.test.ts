@@ -1,5 +1,6 @@
 import { expect, test, vi } from 'vitest'
 import { generateKey } from '@client/ledger/keys'
+import { blobId } from '@client/ledger/private'
 import { PhoneStore } from '@client/store'
 import { PhoneSync, readInvitation } from '@client/sync'
 import { JOB, openPhone, type Opened } from './phone'
@@ -467,6 +468,34 @@ test('a procedure is offered when all of it is here, and not before', async () =
   await sync.now()
   expect(await store.bundles()).toMatchObject([{ offered: false, because: { code: 'bundle-withdrawn' } }])
   expect(await store.bundle(bundle)).toMatchObject({ v: 1 })
+})
+
+test('a procedure that the list names and nobody signed for is not offered', async () => {
+  const { store, sync, workshop } = await joined()
+  const bundle = await publish(workshop, new Uint8Array([1, 2, 3]))
+  // Somebody in between swaps it for one of his own, and calls the true one fit for another engine.
+  const text = '{"assets":[],"v":1}'
+  const own = await blobId(new TextEncoder().encode(text))
+  workshop.blobs.set(own, new TextEncoder().encode(text))
+  workshop.bundles = [
+    { ...workshop.bundles[0], engine_codes: ['EVERY'] },
+    { ...workshop.bundles[0], bundle: own, edition: 9 },
+  ]
+  await sync.now()
+  const rows = new Map((await store.bundles()).map((row) => [row.bundle, row]))
+  expect(rows.get(own)).toMatchObject({ offered: false, because: { code: 'bundle-not-published' } })
+  expect(await store.bundle(own)).toBeNull()
+  expect(rows.get(bundle)).toMatchObject({ offered: true, engineCodes: ['QX19'] })
+})
+
+test('a procedure that was withdrawn is not offered, though the list hides it', async () => {
+  const { store, sync, workshop } = await joined()
+  const bundle = await publish(workshop, new Uint8Array([1, 2, 3]))
+  await sync.now()
+  expect(await store.bundles()).toMatchObject([{ offered: true }])
+  await workshop.state('bundle.withdrawn', { bundle, because: 'wrong torque' })
+  await sync.now()
+  expect(await store.bundles()).toMatchObject([{ offered: false, because: { code: 'bundle-withdrawn' } }])
 })
 
 test('a line that breaks while a procedure comes leaves it unoffered, not damaged', async () => {

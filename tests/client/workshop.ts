@@ -242,6 +242,7 @@ export async function publish(workshop: FakeWorkshop, picture: Uint8Array<ArrayB
   const bundle = await blobId(bytesOf(text))
   workshop.blobs.set(bundle, bytesOf(text))
   const said = { bundle, name: 'Van drive', edition: 1, engine_codes: ['QX19'] }
+  await workshop.state('bundle.published', said)
   workshop.bundles.push({ ...said, id: 'van_drive', withdrawn: null, size: text.length, index: 0 })
   return bundle
 }

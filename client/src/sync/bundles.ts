@@ -1,12 +1,15 @@
 /**
  * Pulling procedures. A bundle is offered for new jobs only when it and every picture of it are
- * here and have the hashes they are named by: a step without its picture is no instruction.
+ * here and have the hashes they are named by: a step without its picture is no instruction. And only
+ * when the workshop's own signed word publishes it: the list says what to fetch, not what to go by.
  */
+import type { Body } from '../ledger/bodies'
 import { blobId } from '../ledger/private'
 import type { Bundle } from '../procedure/bundle'
-import type { BundleRow, PhoneStore, Trouble } from '../store'
+import type { BundleRow, BundleText, PhoneStore, Trouble } from '../store'
 import type { Api } from './api'
 import { Refused } from './errors'
+import type { Ledger } from './pull'
 
 interface Listed {
   bundle: string
@@ -23,6 +26,12 @@ const incomplete: Trouble = {
   hint: 'Bring the phone within reach of the workshop until the rest has come.',
 }
 
+const notPublished: Trouble = {
+  code: 'bundle-not-published',
+  message: 'Nobody who may do so has published this procedure.',
+  hint: 'Do not work by it. Tell the owner.',
+}
+
 const damagedAtWorkshop: Trouble = {
   code: 'bundle-damaged',
   message: 'A part of this procedure is not what it was when it was published.',
@@ -33,26 +42,55 @@ export class Bundles {
   constructor(
     private readonly api: Api,
     private readonly store: PhoneStore,
+    private readonly ledger: Ledger,
   ) {}
 
   /** One request when nothing is new. The tag is kept last: a broken round starts over. */
   async pull(): Promise<void> {
     const etag = await this.store.post.bundlesTag()
     const answer = await this.api.answer('/api/bundles', etag ? { headers: { 'If-None-Match': etag } } : {})
+    const stated = await this.#stated()
+    const held = await this.store.post.keptBundles()
+    for (const one of held) await this.#withdraw(one, stated)
     if (answer.status === 304) return
     const { bundles } = await this.api.read<{ bundles: Listed[] }>(answer)
-    const kept = new Map((await this.store.post.keptBundles()).map((one) => [one.row.bundle, one]))
+    const texts = new Map(held.map(({ row, text }) => [row.bundle, text]))
     let isWhole = true
     for (const listed of bundles) {
-      const text = kept.get(listed.bundle)?.text ?? null
-      isWhole = (await this.#bring(listed, text)) && isWhole
+      isWhole = (await this.#bring(listed, texts.get(listed.bundle) ?? null, stated)) && isWhole
     }
     if (isWhole) await this.store.post.keepBundlesTag(answer.headers.get('ETag'))
   }
 
+  /** What the console and the owner have signed of procedures, the newest word of each. */
+  async #stated(): Promise<Stated> {
+    const roster = await this.ledger.roster()
+    const stated: Stated = { published: new Map(), withdrawn: new Map() }
+    for (const { entry, index } of await this.store.post.statements(['bundle.published', 'bundle.withdrawn'])) {
+      if (index === null || !roster.speaksAs(entry, index, ['console', 'owner'])) continue
+      if (entry.kind === 'bundle.published') stated.published.set(entry.body.bundle, entry.body)
+      if (entry.kind === 'bundle.withdrawn') stated.withdrawn.set(entry.body.bundle, entry.body.because)
+    }
+    return stated
+  }
+
+  /** What was withdrawn is not offered any more, whatever the list says. */
+  async #withdraw({ row, text }: BundleText, { withdrawn }: Stated): Promise<void> {
+    const because = withdrawn.get(row.bundle)
+    if (because === undefined || !row.offered) return
+    await this.store.post.keepBundle({ row: { ...row, offered: false, because: withdrawnBecause(because) }, text })
+  }
+
   /** Bring one bundle and its pictures; false when some of it did not come. */
-  async #bring(listed: Listed, held: string | null): Promise<boolean> {
-    const withdrawn = listed.withdrawn === null ? null : withdrawnBecause(listed.withdrawn)
+  async #bring(found: Listed, held: string | null, stated: Stated): Promise<boolean> {
+    const said = stated.published.get(found.bundle)
+    if (!said) {
+      await this.store.post.keepBundle({ row: rowOf(found, notPublished), text: held })
+      return false
+    }
+    const listed = { ...found, ...said }
+    const because = stated.withdrawn.get(listed.bundle) ?? listed.withdrawn
+    const withdrawn = because === null ? null : withdrawnBecause(because)
     try {
       const text = held ?? new TextDecoder().decode(await this.#fetchWhole(`/api/bundles/${listed.bundle}`, listed.bundle))
       await this.store.post.keepBundle({ row: rowOf(listed, withdrawn ?? incomplete), text })
@@ -76,6 +114,11 @@ export class Bundles {
     if ((await blobId(new Uint8Array(bytes))) !== sha) throw new NotAsNamed(path)
     return bytes
   }
+}
+
+interface Stated {
+  published: Map<string, Body<'bundle.published'>>
+  withdrawn: Map<string, string>
 }
 
 /** Bytes that do not hash to their name: damage, at the workshop or in between. */

@@ -42,7 +42,7 @@ export class Round {
     this.values = new Values(api, store)
     this.#push = new Push(api, store, this.ledger, now)
     this.#photos = new Photos(api, store, this.ledger)
-    this.#bundles = new Bundles(api, store)
+    this.#bundles = new Bundles(api, store, this.ledger)
     this.#witness = new Witness(api, store)
   }
 
