@@ -54,19 +54,19 @@ def no_test_hangs_for_ever(pytestconfig: pytest.Config) -> Iterator[None]:
     words.close()
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def playwright(built_app: None) -> Iterator[Playwright]:
     with sync_playwright() as running:
         yield running
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def film(tmp_path_factory: pytest.TempPathFactory) -> Film:
     """What the fake camera sees."""
     return Film(tmp_path_factory.mktemp("film") / "film.mjpeg")
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def browser(playwright: Playwright, film: Film) -> Iterator[Browser]:
     """A browser for desks, and for phones that need not survive it: a context is a device."""
     arguments = [*ARGUMENTS, f"--use-file-for-fake-video-capture={film.path}"]
@@ -75,7 +75,7 @@ def browser(playwright: Playwright, film: Film) -> Iterator[Browser]:
     running.close()
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def tiny_workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedWorkshop]:
     """A workshop that serves, with a procedure of five steps."""
     workshop = ServedWorkshop(tmp_path_factory.mktemp("workshop"))
@@ -95,7 +95,7 @@ class DoneJob:
     job: str
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def done_job(browser: Browser, film: Film, tiny_workshop: ServedWorkshop) -> Iterator[DoneJob]:
     phone = browser.new_context(**PHONE)
     page = phone.new_page()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import signal
-import socket
 import subprocess
 import sys
 import time
@@ -13,6 +12,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from ports import free_port
 from twoturns.store import Store
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -113,9 +113,3 @@ class ServedWorkshop:
 
 def environment() -> dict[str, str]:
     return {**os.environ, "PYTHONPATH": str(SERVER)}
-
-
-def free_port() -> int:
-    with socket.socket() as listener:
-        listener.bind(("127.0.0.1", 0))
-        return int(listener.getsockname()[1])

@@ -40,10 +40,10 @@ def test_a_photo_is_seen_as_it_was_taken(auditor, done_job):
     (taken,) = (
         record.entry.body
         for _, record, _ in store.ledger.job_entries(done_job.job)
-        if record.entry.kind == "photo.taken"
+        if record.entry.kind == "photo.taken" and record.entry.body["name"] == "whole_drive"
     )
     data = store.blobs.path(taken["blob"]).read_bytes()
-    auditor.get_by_role("button", name="Open full size").first.click()
+    auditor.get_by_role("button", name="the whole drive").first.click()
     photo = auditor.get_by_role("dialog").get_by_role("img")
     expect(photo).to_be_visible()
     size = photo.evaluate(

@@ -3,10 +3,8 @@
 import threading
 
 import pytest
-from playwright.sync_api import sync_playwright
 from werkzeug.serving import make_server
 
-from browser.chromium import ARGUMENTS, EXECUTABLE
 from twoturns.ledger import keys
 from twoturns.web import create_app
 from workshop import Workshop
@@ -30,25 +28,23 @@ def served(tmp_path):
     server.server_close()
 
 
-def test_a_browser_keeps_the_cookie_and_sends_it(served):
+def test_a_browser_keeps_the_cookie_and_sends_it(browser, served):
     workshop, address = served
     phone = workshop.enrol("owner")
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=EXECUTABLE, args=ARGUMENTS)
-        page = browser.new_page()
-        page.goto(f"{address}/api/workshop")
-        nonce = page.evaluate(POST, ["/api/session/nonce", {"device": phone.id}])["nonce"]
-        message = keys.session_message(device=phone.id, nonce=nonce, workshop=phone.workshop)
-        said = {"device": phone.id, "nonce": nonce, "signature": phone.sign(message)}
-        assert page.evaluate(POST, ["/api/session", said])["role"] == "owner"
-        log = page.evaluate("async () => (await fetch('/api/log')).json()")
-        assert len(log["records"]) == 3
-        assert page.evaluate("document.cookie") == ""
-        (cookie,) = page.context.cookies()
-        assert (cookie["name"], cookie["httpOnly"], cookie["secure"], cookie["sameSite"]) == (
-            "__Host-two-turns",
-            True,
-            True,
-            "Strict",
-        )
-        browser.close()
+    page = browser.new_page()
+    page.goto(f"{address}/api/workshop")
+    nonce = page.evaluate(POST, ["/api/session/nonce", {"device": phone.id}])["nonce"]
+    message = keys.session_message(device=phone.id, nonce=nonce, workshop=phone.workshop)
+    said = {"device": phone.id, "nonce": nonce, "signature": phone.sign(message)}
+    assert page.evaluate(POST, ["/api/session", said])["role"] == "owner"
+    log = page.evaluate("async () => (await fetch('/api/log')).json()")
+    assert len(log["records"]) == 3
+    assert page.evaluate("document.cookie") == ""
+    (cookie,) = page.context.cookies()
+    assert (cookie["name"], cookie["httpOnly"], cookie["secure"], cookie["sameSite"]) == (
+        "__Host-two-turns",
+        True,
+        True,
+        "Strict",
+    )
+    page.context.close()

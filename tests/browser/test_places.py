@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from browser.app import enrol
 from browser.chromium import PHONE
-from browser.mechanic import Mechanic
+from browser.mechanic import AT_THE_VAN, Mechanic
 
 pytestmark = pytest.mark.browser
 
@@ -19,7 +19,9 @@ def test_a_photo_whose_bytes_do_not_get_through_is_only_on_this_phone(browser, f
     enrol(page, tiny_workshop.address, tiny_workshop.invite("mechanic", "Ada Weir"))
     page.route("**/api/uploads*", lambda route: route.abort())
     page.get_by_role("button", name="Open a job").click()
-    Mechanic(page, film=film).work(until=lambda screen: screen.step == "4")
+    other = {"The VIN, as it is stamped": "ZZ9DEMA24HB000124", "The plate": "WEIR 34"}
+    mechanic = Mechanic(page, film=film, figures={**AT_THE_VAN, **other})
+    mechanic.work(until=lambda screen: screen.step == "4")
     head = page.locator(".head-place")
     expect(head).to_have_text("1 on this phone")
     head.click()
