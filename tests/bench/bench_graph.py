@@ -1,5 +1,5 @@
 """
-The walk that proves, against networkx, on the van and the hatch: some minutes, and 2 GiB.
+The walk that proves, against networkx, on all three: a minute or two.
 
 Run by hand: `PYTHONPATH=server:tests:tests/server/procedure python tests/bench/bench_graph.py`.
 """
