@@ -287,6 +287,7 @@ def disk(tmp_path: Path) -> Iterator[SmallDisk]:
     words = ["mount", "-t", "tmpfs", "-o", "size=400m", "none", str(folder)]
     done = subprocess.run(words, capture_output=True, text=True, check=False)
     if done.returncode != 0:
+        # Only root may mount, and no quota of a browser stands for a disk that is truly full.
         pytest.skip(f"no disk to fill up, mounting one needs root: {done.stderr.strip()}")
     yield SmallDisk(folder)
     subprocess.run(["umount", "-l", str(folder)], check=True)

@@ -6,35 +6,12 @@ import pytest
 
 from twoturns.procedure import source
 from twoturns.procedure.drive import DriveFault, drive
-
-VAN = source.read(
-    b"""
-running: clockwise
-belt: {teeth: 140, pitch_mm: 8.0, width_mm: 25, back_mm: 1.6, pitch_line_mm: 3.9,
-       mass_kg_per_m: 0.131, condition: belt}
-wheels:
-  - {id: crank, label: CRANK, at: [0, 0], teeth: 24, side: inside, mark_deg: -90,
-     hole: {at: [-6, 18], pin: l1, condition: crank_lock}}
-  - {id: water_pump, label: WATER PUMP, at: [-84, 66], teeth: 21, side: inside, condition: wp}
-  - {id: tensioner, label: TENSIONER, side: outside, diameter_mm: 62, stud: [-56, 151],
-     eccentric_mm: 6.5, notch_deg: 224.8, within_deg: 2, condition: ten}
-  - {id: cam, label: CAM, at: [6, 322], teeth: 48, side: inside, mark_deg: 93.53,
-     hole: {at: [0, 281], pin: l2, condition: cam_lock}}
-  - {id: pump, label: PUMP, at: [118, 171], teeth: 36, side: inside, mark_deg: 18.30,
-     hole: {at: [89, 167], pin: l3, condition: pump_lock}}
-  - {id: idler, label: IDLER, at: [62, 70], side: outside, diameter_mm: 56, condition: idl}
-order: [crank, idler, pump, cam, tensioner, water_pump]
-counts:
-  - {from: crank, to: pump, teeth: 39}
-  - {from: crank, to: cam, teeth: 72}
-span: {from: cam, to: pump, tension_n: 330, within_percent: 15}
-"""
-).data
+from van_drive import VAN_DRIVE
 
 
 def test_the_van_is_solved_into_whole_micrometres():
     """Expected figures: the demo drive's own solver (one or two decimals of a millimetre)."""
-    solved = drive(VAN)
+    solved = drive(VAN_DRIVE)
     assert solved["belt"]["length_um"] == 1_120_000
     wheels = {wheel["id"]: wheel for wheel in solved["wheels"]}
     assert wheels["tensioner"]["x_um"] == pytest.approx(-60_620, abs=5)
@@ -65,7 +42,7 @@ def test_the_van_is_solved_into_whole_micrometres():
 
 
 def test_every_tangent_point_lies_on_its_wheel():
-    solved = drive(VAN)
+    solved = drive(VAN_DRIVE)
     for wheel, arc in zip(solved["wheels"], solved["path"], strict=True):
         assert arc["wheel"] == wheel["id"]
         for x_um, y_um in (arc["in"], arc["out"]):
@@ -81,7 +58,7 @@ def test_a_bundle_holds_no_fractions():
             return [leaf for value in node for leaf in leaves(value)]
         return [node]
 
-    assert {type(leaf) for leaf in leaves(drive(VAN))} == {int, str, bool}
+    assert {type(leaf) for leaf in leaves(drive(VAN_DRIVE))} == {int, str, bool}
 
 
 def test_a_ribbed_belt_has_a_length_in_place_of_teeth():
@@ -113,7 +90,7 @@ span: {from: alternator, to: idler, tension_n: 380, within_percent: 15}
 
 def changed(*place_and_value):
     *place, value = place_and_value
-    data = copy.deepcopy(VAN)
+    data = copy.deepcopy(VAN_DRIVE)
     node = data
     for part in place[:-1]:
         node = node[part]
@@ -167,7 +144,7 @@ def test_a_wrong_figure_is_refused_at_its_place(change, code, place, words):
 
 
 def test_a_tensioner_is_needed_and_only_one():
-    data = copy.deepcopy(VAN)
+    data = copy.deepcopy(VAN_DRIVE)
     data["wheels"][5] |= {"stud": ["62", "70"], "eccentric_mm": "2"}
     with pytest.raises(DriveFault, match="2 wheels have a stud, expected one"):
         drive(data)
