@@ -7,6 +7,8 @@ from hypothesis import settings
 
 from peer import Peer, run_peer
 
+pytest_plugins = ["browser.fixtures"]
+
 # A deadline for each example would measure the other processes of a busy machine, not our code.
 settings.register_profile("twoturns", deadline=None)
 settings.load_profile("twoturns")

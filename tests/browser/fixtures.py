@@ -1,0 +1,108 @@
+"""
+Fixtures of all tests that drive a browser: the built app, Debian's Chromium, workshops that serve.
+
+A plugin of the whole run (tests/conftest.py): one browser and one Playwright serve all folders.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Playwright, expect, sync_playwright
+
+import hatch_build
+from browser.app import enrol
+from browser.chromium import ARGUMENTS, EXECUTABLE, PHONE
+from browser.film import Film
+from browser.mechanic import Mechanic
+from browser.serving import ROOT, ServedWorkshop
+from twoturns.store import Store
+from twoturns.store.bundles import publish
+from workshop import tiny_bundle
+
+
+@pytest.fixture(scope="session")
+def chromium_is_there() -> None:
+    if Path(EXECUTABLE).exists():
+        return
+    needed = "no Chromium: apt-get install chromium fonts-liberation"
+    if os.environ.get("CI") == "true":
+        pytest.fail(needed)
+    pytest.skip(needed)  # a bare machine may run all else; CI may not do without it
+
+
+@pytest.fixture(scope="session")
+def built_app(chromium_is_there: None) -> None:
+    """Build the app, unless what is there was built from these very sources."""
+    is_installed = (ROOT / "client" / "node_modules" / "vite").is_dir()
+    hatch_build.bring_up_to_date(ROOT, install=not is_installed)
+
+
+@pytest.fixture(scope="session")
+def playwright(built_app: None) -> Iterator[Playwright]:
+    with sync_playwright() as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def film(tmp_path_factory: pytest.TempPathFactory) -> Film:
+    """What the fake camera sees."""
+    return Film(tmp_path_factory.mktemp("film") / "film.mjpeg")
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright, film: Film) -> Iterator[Browser]:
+    """A browser for desks, and for phones that need not survive it: a context is a device."""
+    arguments = [*ARGUMENTS, f"--use-file-for-fake-video-capture={film.path}"]
+    running = playwright.chromium.launch(executable_path=EXECUTABLE, args=arguments)
+    yield running
+    running.close()
+
+
+@pytest.fixture(scope="session")
+def tiny_workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedWorkshop]:
+    """A workshop that serves, with a procedure of five steps."""
+    workshop = ServedWorkshop(tmp_path_factory.mktemp("workshop"))
+    # By the store: the command line would ask it for reasons that a tiny procedure has not.
+    publish(Store(workshop.data), tiny_bundle(), datetime.now(UTC))
+    workshop.start()
+    yield workshop
+    workshop.kill()
+
+
+@dataclass
+class DoneJob:
+    """A job of the tiny procedure, closed on a phone with a line; its photo is in the workshop."""
+
+    workshop: ServedWorkshop
+    mechanic: Mechanic
+    job: str
+
+
+@pytest.fixture(scope="session")
+def done_job(browser: Browser, film: Film, tiny_workshop: ServedWorkshop) -> Iterator[DoneJob]:
+    phone = browser.new_context(**PHONE)
+    page = phone.new_page()
+    page.clock.install()
+    enrol(page, tiny_workshop.address, tiny_workshop.invite("mechanic", "Ada Weir"))
+    page.get_by_role("button", name="Open a job").click()
+    mechanic = Mechanic(page, film=film)
+    end = mechanic.work(until=lambda screen: screen.title == "Closed: Finished")
+    expect(page.locator(".head-place")).to_have_text("in the workshop")
+    yield DoneJob(tiny_workshop, mechanic, end.address.split("/")[3])
+    phone.close()
+
+
+@pytest.fixture
+def workshop(tmp_path: Path) -> Iterator[ServedWorkshop]:
+    """A workshop with tools, serving; procedures are published by the test."""
+    served = ServedWorkshop(tmp_path)
+    served.register_tools()
+    served.start()
+    yield served
+    served.kill()
