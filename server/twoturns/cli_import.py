@@ -121,14 +121,16 @@ def _told(refusal: dict[str, Any]) -> str:
 
 
 def _named(lines: list[str]) -> set[str]:
-    """Return the blobs that photos among these lines name, whatever the lines are worth."""
+    """Return the blobs of photos and instruments that lines name, whatever the lines are worth."""
     found = set()
     for line in lines:
         try:
             said = json.loads(line.partition(" ")[2])
             if said["kind"] == "photo.taken":
                 found.add(said["body"]["blob"])
-        except (ValueError, KeyError, TypeError, RecursionError):
+            elif said["kind"] == "reading.taken":
+                found |= {each["blob"] for each in said["body"].get("saw", ())}
+        except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
             continue  # the push has refused this line and said so
     return found
 

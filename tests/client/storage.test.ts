@@ -490,6 +490,23 @@ describe('photos that are safe elsewhere', () => {
     expect([...profile.disk.photos.keys()]).toEqual([blob])
   })
 
+  test('what an instrument heard goes without leaving a thumbnail', async () => {
+    const { profile, store } = await enrolled()
+    let blob = ''
+    await store.write(JOB, async (writing) => {
+      const clip = new Blob(['unreadable here'], { type: 'audio/wav' })
+      blob = await writing.photo(clip)
+      const saw = [{ blob, size: clip.size, type: 'audio/wav' as const }]
+      await writing.entry('reading.taken', { step: 'two_turns', name: 'note', value: '81.5', unit: 'Hz', by: 'pluck', saw })
+    })
+    await receive(store, blob, 5)
+    await backup(store, 20)
+    profile.now = new Date('2027-01-25T12:00:00Z')
+    const later = await profile.start()
+    expect([...profile.disk.photos.keys()]).toEqual([])
+    expect([await later.photo(blob), await later.thumb(blob), await later.photoPlace(blob)]).toEqual([null, null, 'backup'])
+  })
+
   test('go at once, oldest first and no more than needed, when a new photo needs the room', async () => {
     const { profile, store } = await enrolled()
     const size = 3 * 2 ** 20

@@ -219,6 +219,29 @@ test('the entry of a photo is as far as its bytes are, not farther', async () =>
   expect(await place()).toEqual(['workshop'])
 })
 
+test('a reading is as far as the last thing that its instrument saw', async () => {
+  const { store } = await enrolledPhone()
+  const [entry] = await store.write(JOB, async (writing) => {
+    const sheet = new Blob(['{"by":"pluck"}'], { type: 'application/json' })
+    const clip = new Blob(['RIFF'], { type: 'audio/wav' })
+    const saw = [
+      { blob: await writing.photo(sheet), size: sheet.size, type: 'application/json' as const },
+      { blob: await writing.photo(clip), size: clip.size, type: 'audio/wav' as const },
+    ]
+    await writing.entry('reading.taken', { step: 'two_turns', name: 'note', value: '81.5', unit: 'Hz', by: 'pluck', saw })
+  })
+  const { id = '', body } = entry ?? {}
+  const [sheet, clip] = (body as { saw: { blob: string }[] }).saw.map(({ blob }) => blob)
+  const receive = (indices: Record<string, number>, kept: { blob: string; index: number }[]) =>
+    store.post.receive({ indices, kept, refused: [], seen: { cursor: 9, checkpoint: null, size: 9, root: '' } })
+  const place = async () => (await store.log(JOB)).map((held) => held.place)
+  await receive({ [id]: 6 }, [{ blob: sheet ?? '', index: 7 }])
+  expect(await place()).toEqual(['phone'])
+  await receive({}, [{ blob: clip ?? '', index: 8 }])
+  expect(await place()).toEqual(['workshop'])
+  expect(await (await store.photo(clip ?? ''))?.text()).toBe('RIFF')
+})
+
 test('the intent survives the next start, and goes when it is fulfilled', async () => {
   const { store, name } = await enrolledPhone()
   const intent = { job: JOB, step: 'belt_off', name: 'belt_photo' }

@@ -49,6 +49,19 @@ def written(workshop):
     }
 
 
+@pytest.fixture
+def heard(workshop, written):
+    """The same job with a reading that an instrument took, and what it saw."""
+    phone, sheet = workshop.enrol("mechanic"), b'{"by":"pluck","edition":1,"v":1}'
+    sha256 = hashlib.sha256(sheet).hexdigest()
+    reading = {"step": "two_turns", "name": "note", "value": "81.5", "unit": "Hz", "by": "pluck"}
+    reading["saw"] = [{"blob": sha256, "size": len(sheet), "type": "application/json"}]
+    line = phone.write("reading.taken", reading, uuid7()).line
+    written["entries.txt"] += line.encode() + b"\n"
+    written[f"photos/{sha256}"] = sheet
+    return sha256, written
+
+
 def packed(path, members, method=zipfile.ZIP_STORED):
     with zipfile.ZipFile(path, "w", method) as file:
         for name, content in members.items():
@@ -71,6 +84,13 @@ def test_what_was_never_sent_is_taken_in_and_a_second_time_changes_nothing(
     code, printed = run(file)
     assert (code, "0 records new" in printed) == (0, True)
     assert workshop.store.ledger.size() == size
+
+
+def test_what_an_instrument_saw_is_taken_in(workshop, run, heard, tmp_path):
+    sha256, written = heard
+    code, printed = run(packed(tmp_path / "job.zip", written))
+    assert (code, "4 entries and 2 photos are kept" in printed) == (0, True)
+    assert workshop.store.blobs.has(sha256)
 
 
 def test_a_changed_line_is_refused_and_the_rest_is_kept(workshop, run, written, tmp_path):

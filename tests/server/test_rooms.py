@@ -12,9 +12,11 @@ CLIENT = ROOT / "client" / "src"
 
 SERVER_MAY_IMPORT = {
     "trade": set(),
+    "instruments": {"trade"},
     "procedure": {"trade"},
-    "ledger": {"procedure"},  # only ledger/bag: a bag is folded to be verified
-    "store": {"ledger", "procedure", "trade"},
+    # Only ledger/bag: a bag is folded to be verified, and its readings are computed anew.
+    "ledger": {"procedure", "instruments"},
+    "store": {"ledger", "procedure", "instruments", "trade"},
     "web": {"store", "ledger", "procedure", "trade"},
 }
 CLIENT_MAY_IMPORT = {
@@ -38,7 +40,7 @@ IMPURE_MODULES = {
     "urllib",
     "requests",
 }
-PURE_ROOMS = ("trade", "procedure", "ledger")
+PURE_ROOMS = ("trade", "instruments", "procedure", "ledger")
 
 
 def server_imports(path: Path) -> set[str]:

@@ -35,13 +35,14 @@ export interface ToolLost {
   because: Ref
 }
 
-/** A part went in, from which lot. */
+/** A part went in, from which lot. `code` is what the camera read; typed lots have none. */
 export interface PartFitted {
   step: string
   name: string
   part: string
   lot: string
   serial?: string
+  code?: string
 }
 
 /** A step was begun. */
@@ -83,7 +84,14 @@ export interface ConditionSeen {
   value: string
 }
 
-/** A value was read, the limits it was read against, and with what. */
+/** Something that an instrument saw or heard, kept so that its value can be computed anew. */
+export interface Saw {
+  blob: string
+  size: number
+  type: 'application/json' | 'audio/wav'
+}
+
+/** A value was read, the limits it was read against, and with what. `by` is the phone's instrument; without it the value was read by eye. */
 export interface ReadingTaken {
   step: string
   name: string
@@ -93,6 +101,8 @@ export interface ReadingTaken {
   high?: string
   tool?: string
   photo?: string
+  by?: 'pluck' | 'marks' | 'turn' | 'scan'
+  saw?: Saw[]
 }
 
 /** A reading was written down wrong. */
@@ -102,7 +112,14 @@ export interface ReadingCorrected {
   because: Ref
 }
 
-/** A photo: its bytes are a blob. Width and height are 0 when the phone cannot tell. */
+/** How sharp and how bright a photo is: `instruments/sharpness` says how it is measured. */
+export interface Quality {
+  sharp_tenths: number
+  mean: number
+  blown_permille: number
+}
+
+/** A photo: its bytes are a blob. Width and height are 0, and there is no quality, when the phone cannot tell. */
 export interface PhotoTaken {
   step: string
   name: string
@@ -112,6 +129,7 @@ export interface PhotoTaken {
   width: number
   height: number
   how: 'live' | 'picked'
+  quality?: Quality
 }
 
 /** Words, about a step or the job. */
@@ -349,15 +367,15 @@ export const bodyForms: Record<Kind, ObjectForm> = {
   'tool.out': {"members":{"tool":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"id":{"text":[1,64],"expected":"text of 1 to 64 characters"}},"optional":["id"]},
   'tool.in': {"members":{"tool":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"id":{"text":[1,64],"expected":"text of 1 to 64 characters"}},"optional":["id"]},
   'tool.lost': {"members":{"tool":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
-  'part.fitted': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"part":{"text":[1,64],"expected":"text of 1 to 64 characters"},"lot":{"text":[1,64],"expected":"text of 1 to 64 characters"},"serial":{"text":[1,64],"expected":"text of 1 to 64 characters"}},"optional":["serial"]},
+  'part.fitted': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"part":{"text":[1,64],"expected":"text of 1 to 64 characters"},"lot":{"text":[1,64],"expected":"text of 1 to 64 characters"},"serial":{"text":[1,64],"expected":"text of 1 to 64 characters"},"code":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":["serial","code"]},
   'step.begun': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"}},"optional":[]},
   'step.done': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"proof":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[0,100],"expected":"a list of 0 to 100"},"passed":{"list":{"object":{"members":{"rule":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":[]}},"length":[1,20],"expected":"a list of 1 to 20"}},"optional":["passed"]},
   'step.failed': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"failure":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"proof":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[0,100],"expected":"a list of 0 to 100"},"words":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["words"]},
   'step.reopened': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
   'condition.seen': {"members":{"condition":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"value":{"text":[1,64],"expected":"text of 1 to 64 characters"}},"optional":[]},
-  'reading.taken': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"value":{"text":[1,500],"expected":"text of 1 to 500 characters"},"unit":{"text":[0,16],"expected":"text of 0 to 16 characters"},"low":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"high":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"tool":{"text":[1,64],"expected":"text of 1 to 64 characters"},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["low","high","tool","photo"]},
+  'reading.taken': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"value":{"text":[1,500],"expected":"text of 1 to 500 characters"},"unit":{"text":[0,16],"expected":"text of 0 to 16 characters"},"low":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"high":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"tool":{"text":[1,64],"expected":"text of 1 to 64 characters"},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"by":{"choices":["pluck","marks","turn","scan"],"expected":"one of pluck, marks, turn, scan"},"saw":{"list":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"size":{"from":1,"expected":"a whole number from 1 up"},"type":{"choices":["application/json","audio/wav"],"expected":"one of application/json, audio/wav"}},"optional":[]}},"length":[1,6],"expected":"a list of 1 to 6"}},"optional":["low","high","tool","photo","by","saw"]},
   'reading.corrected': {"members":{"of":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"value":{"text":[1,500],"expected":"text of 1 to 500 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
-  'photo.taken': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"size":{"from":1,"expected":"a whole number from 1 up"},"type":{"choices":["image/jpeg","image/png","image/webp","image/heic"],"expected":"one of image/jpeg, image/png, image/webp, image/heic"},"width":{"from":0,"expected":"a whole number from 0 up"},"height":{"from":0,"expected":"a whole number from 0 up"},"how":{"choices":["live","picked"],"expected":"one of live, picked"}},"optional":[]},
+  'photo.taken': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"size":{"from":1,"expected":"a whole number from 1 up"},"type":{"choices":["image/jpeg","image/png","image/webp","image/heic"],"expected":"one of image/jpeg, image/png, image/webp, image/heic"},"width":{"from":0,"expected":"a whole number from 0 up"},"height":{"from":0,"expected":"a whole number from 0 up"},"how":{"choices":["live","picked"],"expected":"one of live, picked"},"quality":{"object":{"members":{"sharp_tenths":{"from":0,"expected":"a whole number from 0 up"},"mean":{"from":0,"expected":"a whole number from 0 up"},"blown_permille":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]}}},"optional":["quality"]},
   'note.added': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"text":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["step","name","photo"]},
   'review.returned': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"question":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
   'review.answered': {"members":{"question":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"words":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["words","photo"],"any_of":["words","photo"]},

@@ -17,7 +17,12 @@ export interface Proof {
   options?: { id: string; says: string; ok: boolean }[]
   part?: string
   hint?: string
+  /** The ways to take a reading, best first; absent: by hand. */
+  by?: Way[]
 }
+
+/** An instrument of the phone, or the eye and the mechanic's own tool. */
+export type Way = 'pluck' | 'marks' | 'turn' | 'hand'
 
 export interface Step {
   id: string

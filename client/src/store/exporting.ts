@@ -3,13 +3,12 @@
  * out when there is no line, no sign-in, or no trust in this browser any more (DEVELOPERS.md, section 9).
  */
 import { openDB } from 'idb'
-import type { Body } from '../ledger/bodies'
 import { readAct } from './acts'
 import type { Database, EntryRow, PhotoRow, ValueRow } from './database'
 import type { Disk } from './disk'
 import { keptEntry } from './entries'
 import type { Pictures } from './pictures'
-import { refsOf, viewKey } from './view'
+import { filesOf, refsOf, viewKey } from './view'
 import { Zip } from './zip'
 
 const FORM = 'two-turns export 1\n'
@@ -25,7 +24,7 @@ export async function exportJob(db: Database, pictures: Pictures, job: string): 
   const statements = enrolled.filter(({ line, id }) => devices.has(keptEntry(line, id).device))
   const blobs = new Set(entries.flatMap(({ body }) => refsOf(body).map(({ blob }) => blob)))
   const values = await db.read(['values'], (tx) => Promise.all([...blobs].map((blob) => tx.objectStore('values').get(blob))))
-  const photos = entries.flatMap((entry) => (entry.kind === 'photo.taken' ? [(entry.body as Body<'photo.taken'>).blob] : []))
+  const photos = entries.flatMap(filesOf)
   const bySeq = (one: EntryRow, other: EntryRow) => (one.waiting ?? one.index ?? 0) - (other.waiting ?? other.index ?? 0)
   return packed({
     lines: [...statements, ...rows.sort(bySeq)].map(({ line }) => line),

@@ -67,10 +67,11 @@ export class Pictures {
 
   async #letGo(row: PhotoRow): Promise<void> {
     const bytes = await this.bytes(row.blob)
-    const thumb = bytes && (await this.thumbnail(new Blob([bytes], { type: row.type })))
-    if (!thumb) return // what cannot be shown small stays as it is
+    const isPicture = row.type.startsWith('image/') // what an instrument saw has no small form
+    const thumb = isPicture && bytes ? await this.thumbnail(new Blob([bytes], { type: row.type })) : null
+    if (isPicture && !thumb) return // a picture that cannot be shown small stays as it is
     await this.db.change(['photos', 'thumbs', 'bytes'], async (tx) => {
-      await tx.objectStore('thumbs').put(thumb, row.blob)
+      if (thumb) await tx.objectStore('thumbs').put(thumb, row.blob)
       await tx.objectStore('photos').put({ ...row, freed: 1 })
       await tx.objectStore('bytes').delete(row.blob)
     })

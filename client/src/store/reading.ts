@@ -1,6 +1,6 @@
 /** What the screens read: logs, lists, values and pictures, each in one transaction. */
 import { readPrivate } from '../ledger/private'
-import type { Body, Ref } from '../ledger/bodies'
+import type { Ref } from '../ledger/bodies'
 import type { Entry } from '../ledger/entry'
 import type { Bundle } from '../procedure/bundle'
 import type { Database, EntryRow, Names, PhotoRow } from './database'
@@ -9,13 +9,17 @@ import type { Pictures } from './pictures'
 import { backedUp, noBackups, placeOf } from './places'
 import { thing } from './things'
 import type { BundleRow, Counts, Held, JobRow, Place } from './types'
-import { viewKey, type JobView } from './view'
+import { filesOf, viewKey, type JobView } from './view'
 
 /** A photo's entry is only as far as the photo itself: until its bytes are there, saying otherwise would lose it. */
 function reached(row: EntryRow, entry: Entry, photos: ReadonlyMap<string, PhotoRow>): number | undefined {
-  const photo = entry.kind === 'photo.taken' ? photos.get((entry.body as Body<'photo.taken'>).blob) : undefined
-  if (!photo || row.index === undefined) return row.index
-  return photo.kept === undefined ? undefined : Math.max(row.index, photo.kept)
+  let index = row.index
+  for (const blob of filesOf(entry)) {
+    const file = photos.get(blob)
+    if (!file || index === undefined) continue // not of this phone: it came from the workshop
+    index = file.kept === undefined ? undefined : Math.max(index, file.kept)
+  }
+  return index
 }
 
 const heldFrom = (row: EntryRow, entry: Entry, index: number | undefined, backedUpTo: number): Held => ({

@@ -69,6 +69,13 @@ function openingOf(entry: Entry): JobView['opened'] {
   return { body: entry.body as Body<'job.opened'>, at: entry.at, person: entry.person }
 }
 
+/** The blobs of which an entry is only a description: a photo's bytes, what an instrument saw. */
+export function filesOf({ kind, body }: Pick<Entry, 'kind' | 'body'>): string[] {
+  if (kind === 'photo.taken') return [(body as Body<'photo.taken'>).blob]
+  if (kind === 'reading.taken') return ((body as Body<'reading.taken'>).saw ?? []).map(({ blob }) => blob)
+  return []
+}
+
 /** Every private value that a body names. */
 export function refsOf(body: unknown): Ref[] {
   if (typeof body !== 'object' || body === null) return []

@@ -15,6 +15,7 @@ from .errors import BadBody
 from .fields import BodySchema
 
 ROLES: Final = ("owner", "mechanic", "auditor")
+INSTRUMENTS: Final = ("pluck", "marks", "turn")
 LONG = 500  # text in clear that says why
 IDS = 900  # as many ids as an entry of 64 KiB holds
 
@@ -50,13 +51,14 @@ class ToolLost(BodySchema):
 
 
 class PartFitted(BodySchema):
-    """A part went in, from which lot."""
+    """A part went in, from which lot. `code` is what the camera read; typed lots have none."""
 
     step = f.name()
     name = f.name()
     part = f.text()
     lot = f.text()
     serial = f.text(optional=True)
+    code = f.text(LONG, optional=True)
 
 
 class StepNamed(BodySchema):
@@ -104,8 +106,19 @@ class ConditionSeen(BodySchema):
     value = f.text()
 
 
+class Saw(BodySchema):
+    """Something that an instrument saw or heard, kept so that its value can be computed anew."""
+
+    blob = f.sha256()
+    size = f.integer(1)
+    type = f.one_of("application/json", "audio/wav")
+
+
 class ReadingTaken(BodySchema):
-    """A value was read, the limits it was read against, and with what."""
+    """
+    A value was read, the limits it was read against, and with what. `by` is the phone's
+    instrument; without it the value was read by eye.
+    """
 
     step = f.name()
     name = f.name()
@@ -115,6 +128,8 @@ class ReadingTaken(BodySchema):
     high = f.decimal(optional=True)
     tool = f.text(optional=True)
     photo = f.entry_id(optional=True)
+    by = f.one_of(*INSTRUMENTS, "scan", optional=True)
+    saw = f.many(f.nested(Saw, "blob, size, type"), 6, shortest=1, optional=True)
 
 
 class ReadingCorrected(BodySchema):
@@ -125,8 +140,19 @@ class ReadingCorrected(BodySchema):
     because = f.ref()
 
 
+class Quality(BodySchema):
+    """How sharp and how bright a photo is: `instruments/sharpness` says how it is measured."""
+
+    sharp_tenths = f.integer(0)
+    mean = f.integer(0)
+    blown_permille = f.integer(0)
+
+
 class PhotoTaken(BodySchema):
-    """A photo: its bytes are a blob. Width and height are 0 when the phone cannot tell."""
+    """
+    A photo: its bytes are a blob. Width and height are 0, and there is no quality, when the phone
+    cannot tell.
+    """
 
     step = f.name()
     name = f.name()
@@ -136,6 +162,7 @@ class PhotoTaken(BodySchema):
     width = f.integer(0)
     height = f.integer(0)
     how = f.one_of("live", "picked")
+    quality = f.nested(Quality, "sharp_tenths, mean, blown_permille", optional=True)
 
 
 class NoteAdded(BodySchema):

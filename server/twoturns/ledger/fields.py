@@ -131,11 +131,11 @@ def integer(smallest: int) -> fields.Integer:
     return fields.Integer(strict=True, **_options(expected, False, {"from": smallest}, check))
 
 
-def one_of(*choices: str) -> fields.String:
+def one_of(*choices: str, optional: bool = False) -> fields.String:
     """One of a few words."""
     expected = "one of " + ", ".join(choices)
     check = validate.OneOf(choices, error=f"expected {expected}")
-    return fields.String(**_options(expected, False, {"choices": choices}, check))
+    return fields.String(**_options(expected, optional, {"choices": choices}, check))
 
 
 class RefSchema(BodySchema):

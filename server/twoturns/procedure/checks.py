@@ -81,6 +81,15 @@ def _check_proofs(names: Names, path: Path, step: dict[str, Any], data: dict[str
                 for at, option in enumerate(proof["options"])
             ]
             _refuse_twice(names, ids)
+    others = [each for each in step["proof"] if each["kind"] != "confirm"]
+    for number, proof in enumerate(step["proof"]):
+        if proof.get("by") == ["marks"] and len(others) == 1:
+            names.refuse(
+                (*path, "proof", number, "by"),
+                "marks on a photo are all that this step is proved by",
+                "Taps on a photo can be half a tooth out: ask for a second proof beside it.",
+                "marks-alone",
+            )
 
 
 def _check_one_maker(

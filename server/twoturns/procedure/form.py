@@ -12,7 +12,7 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
-from twoturns.procedure.schema import DECIMAL, NAME, PICTURE_TYPES, PROOF_KINDS
+from twoturns.procedure.schema import DECIMAL, NAME, PICTURE_TYPES, PROOF_KINDS, WAYS
 
 
 class Form(Schema):
@@ -117,6 +117,7 @@ class ProofForm(Form):
     options = fields.Nested(OptionForm, many=True)
     part = fields.String()
     hint = fields.String()
+    by = fields.List(fields.String(validate=validate.OneOf(WAYS)))
 
 
 class FailureForm(Form):

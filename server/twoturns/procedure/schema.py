@@ -25,6 +25,9 @@ PICTURE = re.compile(r"[a-z0-9][a-z0-9_-]{0,63}\.(jpg|png|webp)")
 
 PICTURE_TYPES = {"jpg": "image/jpeg", "png": "image/png", "webp": "image/webp"}
 PROOF_KINDS = ("confirm", "reading", "photo", "count", "wait", "scan", "choice", "signature")
+# The phone's instruments and their units; `hand` is the eye and the mechanic's own tool.
+INSTRUMENT_UNITS = {"pluck": "Hz", "marks": "teeth", "turn": "°"}
+WAYS = (*INSTRUMENT_UNITS, "hand")
 TITLE_LENGTH = 48  # two lines of 31 px on a phone 360 px wide
 
 # What a message means (its stable code) and what to do about it.
@@ -214,6 +217,20 @@ class ProofSchema(Part):
     options = several(fields.Nested(OptionSchema))
     part = a_name()
     hint = Words(400)
+    by = several(fields.String(validate=validate.OneOf(WAYS)), validate=validate.Length(1))
+
+    @validates_schema
+    def fits_its_instruments(self, data: dict[str, Any], **_: Any) -> None:  # noqa: ANN401
+        """Each way stands once, and reads in the proof's unit, between two limits."""
+        ways = data.get("by", [])
+        if len(set(ways)) < len(ways):
+            raise ValidationError("names a way twice", "by")
+        for way in ways:
+            unit = INSTRUMENT_UNITS.get(way)
+            if unit is not None and data.get("unit") != unit:
+                raise ValidationError(f"'{way}' reads in {unit}", "unit")
+            if unit is not None and not data.keys() >= {"low", "high"}:
+                raise ValidationError(f"'{way}' needs low and high", "by")
 
     @validates_schema
     def fits_its_kind(self, data: dict[str, Any], **_: Any) -> None:  # noqa: ANN401
@@ -232,7 +249,7 @@ class ProofSchema(Part):
 
 _PROOF_FIELDS: dict[str, tuple[set[str], set[str]]] = {
     "confirm": (set(), set()),
-    "reading": ({"unit"}, {"low", "high", "target", "tool"}),
+    "reading": ({"unit"}, {"low", "high", "target", "tool", "by"}),
     "photo": (set(), set()),
     "count": ({"target"}, {"unit"}),
     "wait": ({"low", "unit"}, set()),

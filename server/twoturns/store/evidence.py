@@ -7,7 +7,8 @@ job, and the entry each device wrote before (or under the number of) an entry of
 shows that nothing of that device is missing there.
 
 Private values leave only when asked for, photos as copies without position unless originals are
-asked for. What stays behind is listed with the reason.
+asked for; what an instrument saw leaves, but a sound (people may be heard) only with the originals.
+What stays behind is listed with the reason.
 """
 
 import io
@@ -20,6 +21,7 @@ import sqlite_utils
 from twoturns.ledger import checkpoint, private
 from twoturns.ledger.bag import layout, picture
 from twoturns.ledger.bag.account import uses_of_blobs
+from twoturns.ledger.bag.disclosed import file_places
 from twoturns.ledger.bag.evidence import Disclosure, Evidence
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import LedgerError
@@ -204,7 +206,7 @@ def _blobs(
     groups: Collection[str],
     originals: bool,
 ) -> tuple[list[Disclosure], Files]:
-    photos = {one.body["blob"]: one.body["type"] for one in entries if one.kind == "photo.taken"}
+    places = {blob: name for one in entries for blob, name in file_places(one)}
     fields = {field for group in groups for field in GROUPS[group]}
     erased = {
         one.entry.body["blob"]: f"{one.entry.body['reason']} ({one.entry.body['basis']})"
@@ -218,19 +220,23 @@ def _blobs(
             disclosures.append(Disclosure(blob, "erased", erased.get(blob)))
         elif not store.blobs.has(blob):
             disclosures.append(Disclosure(blob, "absent"))
-        elif blob in photos:
-            disclosures.append(_photo(store, blob, photos[blob], originals, files))
+        elif blob in places:
+            disclosures.append(_file(store, blob, places[blob], originals, files))
         else:
             disclosures.append(_private(store, blob, fields, files))
     return disclosures, files
 
 
-def _photo(store: Store, blob: str, media_type: str, originals: bool, files: Files) -> Disclosure:
+def _file(store: Store, blob: str, place: str, originals: bool, files: Files) -> Disclosure:
     if _field(store, blob) is not None:
-        return Disclosure(blob, "withheld", "it is called a photo and is a private value")
-    if originals:
-        files[layout.photo_name(blob, media_type)] = partial(store.blobs.open, blob)
+        return Disclosure(
+            blob, "withheld", "it is called a photo or a sheet, and is a private value"
+        )
+    if originals or place.endswith(".json"):
+        files[place] = partial(store.blobs.open, blob)
         return Disclosure(blob, "disclosed")
+    if place.startswith(layout.SAW):
+        return Disclosure(blob, "withheld", "people may be heard on it; ask for the originals")
     data = store.blobs.read(blob, picture.MAX_BYTES)
     copy = None if data is None else picture.copy_at_most(data, picture.COPY_PX)
     if copy is None:

@@ -260,6 +260,28 @@ def test_a_private_value_called_a_photo_does_not_leave_as_one(workshop, job, mec
     assert b"TT000000000000001" not in b"".join(unpacked(bag).values())
 
 
+def test_what_an_instrument_saw_leaves_and_a_sound_only_with_the_originals(workshop, mechanic):
+    work = workshop.job(mechanic)
+    sheet, clip = b'{"by":"pluck","edition":1,"v":1}', b"RIFF....WAVE"
+    saw = [
+        {"blob": layout.sha256(data), "size": len(data), "type": media_type}
+        for data, media_type in ((sheet, "application/json"), (clip, "audio/wav"))
+    ]
+    reading = {"step": "belt_on", "name": "note", "value": "81.5", "unit": "Hz", "by": "pluck"}
+    work.write(mechanic, "reading.taken", reading | {"saw": saw})
+    mechanic.photos += [sheet, clip]
+    workshop.deliver(mechanic)
+    sheet_name = layout.saw_name(saw[0]["blob"], "application/json")
+    clip_name = layout.saw_name(saw[1]["blob"], "audio/wav")
+    for originals, names in ((False, {sheet_name}), (True, {sheet_name, clip_name})):
+        bag = workshop.bag(work, originals=originals)
+        assert verdict_of(bag).findings == ()
+        assert names == {name for name in unpacked(bag) if name.startswith(layout.SAW)}
+    assert "heard by the phone" in verdict_of(bag).report
+    assert b"people may be heard" in unpacked(workshop.bag(work, originals=False))[layout.REPORT]
+    assert unpacked(bag)[clip_name] == clip
+
+
 def test_statements_of_those_who_may_not_make_them_state_nothing(workshop, mechanic):
     work = workshop.job(mechanic)
     reading = {"step": "belt_on", "name": "t", "value": "26.5", "unit": "N\u00b7m", "tool": "W7"}

@@ -31,7 +31,14 @@ GOOD = {
     "tool.out": {"tool": "crank_pin", "id": "T-7"},
     "tool.in": {"tool": "crank_pin"},
     "tool.lost": {"tool": "crank_pin", "because": REF},
-    "part.fitted": {"step": "a", "name": "lot", "part": "belt", "lot": "L1", "serial": "5"},
+    "part.fitted": {
+        "step": "a",
+        "name": "lot",
+        "part": "belt",
+        "lot": "L1",
+        "serial": "5",
+        "code": "10L1\x1d215",
+    },
     "step.begun": {"step": "a"},
     "step.done": {
         "step": "a",
@@ -50,6 +57,8 @@ GOOD = {
         "high": "-0.5",
         "tool": "T-7",
         "photo": ID,
+        "by": "pluck",
+        "saw": [{"blob": ID, "size": 812, "type": "application/json"}],
     },
     "reading.corrected": {"of": ID, "value": "81", "because": REF},
     "photo.taken": {
@@ -61,6 +70,7 @@ GOOD = {
         "width": 0,
         "height": 0,
         "how": "picked",
+        "quality": {"sharp_tenths": 342, "mean": 118, "blown_permille": 3},
     },
     "note.added": {"step": "a", "name": "n", "text": REF, "photo": ID},
     "review.returned": {"step": "a", "question": REF},

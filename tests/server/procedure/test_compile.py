@@ -235,6 +235,15 @@ REFUSED = {
         "out",
     ),
     "step without a number": ("    number: 5\n", "", "missing", "number"),
+    "marks on a photo as the only proof": (
+        "    proof:\n      - {name: signed,",
+        "    proof:\n      - {name: notch, kind: reading, label: notch, unit: teeth, low: -0.25,"
+        " high: 0.25, by: [marks]}\n      - {name: agreed, kind: confirm, label: agreed}\n"
+        "  - id: sign_again\n    number: 6\n    phase: on\n    title: Sign\n    act: Signed\n"
+        "    says: [Sign.]\n    proof:\n      - {name: signed,",
+        "marks-alone",
+        "second proof",
+    ),
     "picture that is not there": (
         "drive:\n",
         "assets: [notch.png]\ndrive:\n",

@@ -38,6 +38,13 @@ SLIPS = {
     "a reading without a limit": (", low: 715, high: 725.0}", "}", ["value"]),
     "a reading without a unit": (", unit: °", "", ["missing"]),
     "a photo with a limit": ("kind: photo,", "kind: photo, low: 1,", ["value"]),
+    "an instrument that reads in another unit": (
+        "unit: °, ",
+        "unit: °, by: [pluck, hand], ",
+        ["value"],
+    ),
+    "a way that is none": ("unit: °, ", "unit: °, by: [eye], ", ["choice"]),
+    "a way named twice": ("unit: °, ", "unit: °, by: [turn, turn], ", ["value"]),
     "a choice in which nothing is right": (
         "{id: freely, says: freely}",
         "{id: freely, says: freely, ok: no}",

@@ -13,26 +13,32 @@ from twoturns.ledger.bag.read import AGAIN, Bag
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.roster import Roster, has_right
 
-_FOLDERS = {"disclosed": ("data/blobs/", "data/photos/"), "copy": (layout.COPIES,)}
+_FOLDERS = {"disclosed": ("data/blobs/", "data/photos/", layout.SAW), "copy": (layout.COPIES,)}
 
 
 def disclosure_findings(bag: Bag, parsed: Parsed, roster: Roster) -> Iterator[Finding]:
     """Check the blobs' bytes, that all that are named are accounted for, and nothing else is."""
     named = blobs_named(parsed)
-    types = {
-        one.entry.body["blob"]: one.entry.body["type"]
-        for _, one in parsed.records
-        if one.entry.job == parsed.job and one.entry.kind == "photo.taken"
-    }
+    of_job = [one.entry for _, one in parsed.records if one.entry.job == parsed.job]
+    places = {blob: name for one in of_job for blob, name in file_places(one)}
     files = {name: blob for name in bag.members if (blob := layout.blob_of(name))}
     for name, blob in sorted(files.items()):
-        yield from _file_findings(name, blob, bag, parsed.disclosures, types)
+        yield from _file_findings(name, blob, bag, parsed.disclosures, places)
     shown = by_blob(files)
     for blob in sorted(named - parsed.disclosures.keys()):
         what = f"an entry names the blob {blob}, and nothing is said of it"
         yield Finding("unaccounted-blob", layout.DISCLOSURE, what, AGAIN)
     for blob, said in sorted(parsed.disclosures.items()):
         yield from _said_findings(said, blob in named, shown.get(blob), parsed, roster)
+
+
+def file_places(entry: Entry) -> Iterator[tuple[str, str]]:
+    """Yield the blobs that an entry only describes, and where a bag has each."""
+    if entry.kind == "photo.taken":
+        yield entry.body["blob"], layout.photo_name(entry.body["blob"], entry.body["type"])
+    if entry.kind == "reading.taken":
+        for each in entry.body.get("saw", ()):
+            yield each["blob"], layout.saw_name(each["blob"], each["type"])
 
 
 def blobs_named(parsed: Parsed) -> set[str]:
@@ -52,7 +58,7 @@ def _file_findings(
     blob: str,
     bag: Bag,
     disclosures: Mapping[str, Disclosure],
-    types: Mapping[str, str],
+    places: Mapping[str, str],
 ) -> Iterator[Finding]:
     found = bag.digests.get(name, blob)  # what could not be read has its finding already
     if found != blob and not name.startswith(layout.COPIES):
@@ -64,7 +70,7 @@ def _file_findings(
         what = f"disclosure.json says {state} of this blob, and here it is"
         yield Finding("undisclosed-file", name, what, AGAIN)
     elif said.state == "disclosed":
-        right = layout.photo_name(blob, types[blob]) if blob in types else layout.blob_name(blob)
+        right = places.get(blob, layout.blob_name(blob))
         if name != right:
             yield Finding("misplaced-file", name, f"its place in the bag is {right}", AGAIN)
 

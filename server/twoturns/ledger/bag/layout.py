@@ -23,6 +23,7 @@ DISCLOSURE: Final = "data/disclosure.json"
 REPORT: Final = "data/report.html"
 
 COPIES: Final = "data/copies/"
+SAW: Final = "data/saw/"
 
 TAG_FILES: Final = ("bagit.txt", BAG_INFO, MANIFEST)
 TEXT_FILES: Final = (RECORDS, PROOFS, CHECKPOINT, BUNDLE, DISCLOSURE, REPORT)
@@ -34,9 +35,10 @@ EXTENSIONS: Final = {
     "image/webp": "webp",
     "image/heic": "heic",
 }
+SAW_EXTENSIONS: Final = {"application/json": "json", "audio/wav": "wav"}
 _BLOB_FILE = re.compile(
     r"data/(?:blobs/([0-9a-f]{64})|photos/([0-9a-f]{64})\.(?:jpg|png|webp|heic)"
-    r"|copies/([0-9a-f]{64})\.jpg)"
+    r"|copies/([0-9a-f]{64})\.jpg|saw/([0-9a-f]{64})\.(?:json|wav))"
 )
 _CHUNK = 1 << 20
 
@@ -49,12 +51,16 @@ def photo_name(blob: str, media_type: str) -> str:
     return f"data/photos/{blob}.{EXTENSIONS[media_type]}"
 
 
+def saw_name(blob: str, media_type: str) -> str:
+    return f"{SAW}{blob}.{SAW_EXTENSIONS[media_type]}"
+
+
 def copy_name(blob: str) -> str:
     return f"data/copies/{blob}.jpg"
 
 
 def blob_of(name: str) -> str | None:
-    """Return the hash a file below blobs/, photos/ or copies/ is named by."""
+    """Return the hash a file below blobs/, photos/, copies/ or saw/ is named by."""
     match = _BLOB_FILE.fullmatch(name)
     return next(group for group in match.groups() if group) if match else None
 

@@ -1,7 +1,7 @@
 """Readings against the limits of the procedure, however they were corrected."""
 
 from collections.abc import Collection, Iterator, Mapping
-from typing import Any
+from typing import Any, Final
 
 from twoturns.ledger.bag.telling import Measure
 from twoturns.ledger.bag.words import Words
@@ -50,12 +50,22 @@ def _judged(
     return holds, f"{'inside' if holds else 'outside'} {limits(low, high)}"
 
 
+_BY: Final = {
+    "pluck": "heard by the phone's microphone",
+    "marks": "from marks tapped on a photo",
+    "turn": "by the phone's gyro",
+    "scan": "read by the phone's camera",
+}
+
+
 def _remarks(
     body: Mapping[str, Any],
     corrected_to: list[str],
     asked: Mapping[str, Any],
     asked_limits: tuple[str | None, str | None],
 ) -> Iterator[str]:
+    if "by" in body:
+        yield _BY[body["by"]]
     if "tool" in body:
         yield f"with {body['tool']}"
     if corrected_to:
