@@ -16,7 +16,7 @@ from typing import Any
 
 import click
 
-from twoturns.cli_parts import data_option, now, refuses_in_words
+from twoturns.cli_parts import counted, data_option, now, refuses_in_words
 from twoturns.store import Store
 from twoturns.store.errors import StoreError
 from twoturns.store.uploads import MAX_BYTES
@@ -70,7 +70,8 @@ def import_file(file: Path, data: Path) -> None:
     except zipfile.BadZipFile as error:
         raise NotAnExport(f"it is no whole zip ({error})") from error
     new = store.ledger.size() - before
-    click.echo(f"{file.name}: {kept} entries and {photos} photos are kept here; {new} records new.")
+    here = f"{counted(kept, 'entry', 'entries')} and {counted(photos, 'photo')}"
+    click.echo(f"{file.name}: {here} kept here, {counted(new, 'new record')}.")
     for what in chain(refused, unfit):
         click.echo(f"refused: {what}")
     if refused or unfit:

@@ -26,6 +26,16 @@ def now() -> datetime:
     return datetime.now(UTC)
 
 
+def counted(count: int, one: str, many: str | None = None) -> str:
+    """
+    Say a number of things.
+
+    >>> counted(1, "entry", "entries"), counted(0, "photo")
+    ('1 entry', '0 photos')
+    """
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
 def plain(text: str) -> str:
     """
     Return a line that a terminal shows and does not obey, whoever wrote parts of it.

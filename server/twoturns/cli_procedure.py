@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from twoturns.cli_parts import data_option, now, refuses_in_words
+from twoturns.cli_parts import counted, data_option, now, refuses_in_words
 from twoturns.procedure import draw as drawing
 from twoturns.procedure.bundle import Bundle, load
 from twoturns.procedure.errors import ProcedureError, SourceErrors
@@ -162,9 +162,9 @@ def _print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
     ways_back = sum(step["undo"] for step in steps)
     click.echo(f"{path.name}: {said['name']}, edition {said['edition']}")
     parts = [
-        _counted(len(steps) - ways_back, "step", "steps"),
-        _counted(ways_back, "way back", "ways back"),
-        _counted(len(bundle.assets), "picture", "pictures"),
+        counted(len(steps) - ways_back, "step"),
+        counted(ways_back, "way back", "ways back"),
+        counted(len(bundle.assets), "picture"),
     ]
     click.echo(f"{', '.join(parts)}, bundle {bundle.sha256}")
     click.echo(f"{proof.states:,} states walked, {proof.transitions:,} ways between them.")
@@ -185,12 +185,8 @@ def _print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
 
 def _refuse_unproved(path: Path, proof: Proof) -> None:
     if not proof.is_proved:
-        found = _counted(len(proof.findings), "finding", "findings")
+        found = counted(len(proof.findings), "finding")
         raise click.ClickException(f"{path.name} is not proved: {found}.")
-
-
-def _counted(count: int, one: str, many: str) -> str:
-    return f"{count} {one if count == 1 else many}"
 
 
 def _sentence(message: str) -> str:

@@ -5,7 +5,7 @@
  */
 import { decode } from '../ledger/base64url'
 import type { Body } from '../ledger/bodies'
-import { verifyEntry, type Entry } from '../ledger/entry'
+import { CONSOLE, verifyEntry, type Entry } from '../ledger/entry'
 import { enrolmentMessage, SIGNATURE_BYTES, successionMessage, thumbprint, verify } from '../ledger/keys'
 import type { Role } from '../store'
 
@@ -39,7 +39,8 @@ export class Roster {
   /** Whether the entry's device might, at this place in the ledger, speak for one of these. */
   speaksAs(entry: Entry, index: number, roles: readonly Known['role'][]): boolean {
     const known = this.#devices.get(entry.device)
-    return known !== undefined && roles.includes(known.role) && known.from <= index && index <= known.until
+    if (known === undefined || (entry.person === CONSOLE) !== (known.role === CONSOLE)) return false
+    return roles.includes(known.role) && known.from <= index && index <= known.until
   }
 
   /** Take in an entry whose signature holds. Statements that do not count change nothing. */
