@@ -1,10 +1,11 @@
 import { expect, test, vi } from 'vitest'
+import { parseEntry } from '@client/ledger/entry'
 import { generateKey } from '@client/ledger/keys'
 import { blobId } from '@client/ledger/private'
 import { PhoneStore } from '@client/store'
 import { PhoneSync, readInvitation } from '@client/sync'
 import { JOB, openPhone, type Opened } from './phone'
-import { FakeWorkshop, portal, publish, refusal, type Asked } from './workshop'
+import { FakeWorkshop, portal, publish, refusal, type Asked, type Line } from './workshop'
 
 const NOW = new Date('2026-11-24T12:00:00.000Z')
 
@@ -206,7 +207,81 @@ test('a place that the signed size does not cover is not received', async () => 
         })
       : undefined
   await sync.now()
-  expect([sync.status.value.state, await places(store)]).toEqual(['offline', ['phone']])
+  expect([sync.alarm.value?.code, await places(store)]).toEqual(['unproven', ['phone']])
+})
+
+/** Has the workshop's answers to a path changed on their way. */
+const changing = (path: string, change: (said: Answered) => object): Line =>
+  (one, answer) =>
+    one.path.startsWith(path)
+      ? answer().then(async (whole) => {
+          const said = { ...((await whole.json()) as Answered) }
+          return new Response(JSON.stringify({ ...said, ...change(said) }), { headers: { 'Content-Type': 'application/json' } })
+        })
+      : undefined
+
+interface Answered {
+  indices: Record<string, number>
+  stamps: Record<string, string>
+  proof: string[]
+  records: { index: number; record: string }[]
+}
+
+const untrue: Record<string, (said: Answered) => object> = {
+  'without a proof': () => ({ proof: undefined }),
+  'with half a proof': ({ proof }) => ({ proof: proof.slice(1) }),
+  'with a proof that is none': () => ({ proof: 'AAAA' }),
+  'that puts all entries at one place': ({ indices }) => ({
+    indices: Object.fromEntries(Object.keys(indices).map((id) => [id, Math.max(...Object.values(indices))])),
+  }),
+  'with other stamps': ({ stamps }) => ({
+    stamps: Object.fromEntries(Object.keys(stamps).map((id) => [id, '2020-01-01T00:00:00.000Z +0'])),
+  }),
+}
+
+test.each(Object.keys(untrue))('a receipt %s is an alarm, and receives nothing', async (name) => {
+  const { store, sync, workshop } = await joined()
+  await begin(store, 2)
+  workshop.line = changing('/api/entries', untrue[name] as (said: Answered) => object)
+  await sync.now()
+  expect([sync.alarm.value?.code, await places(store)]).toEqual(['unproven', ['phone', 'phone']])
+  workshop.line = () => undefined
+  await sync.now()
+  expect(await places(store)).toEqual(['workshop', 'workshop'])
+})
+
+test('an old receipt of the workshop’s own proves nothing of a new entry', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store)
+  let old: object = {}
+  workshop.line = (one, answer) =>
+    one.path === '/api/entries' ? answer().then(async (whole) => ((old = (await whole.clone().json()) as object), whole)) : undefined
+  await sync.now()
+  expect(await places(store)).toEqual(['workshop'])
+  await begin(store)
+  // Whoever holds the line answers with what it once heard, and never passes the entry on.
+  workshop.line = ({ path, body }) => {
+    if (path !== '/api/entries') return undefined
+    const [line = ''] = (body as { lines: string[] }).lines
+    return parseEntry(line).then(({ id }) => {
+      const said = { ...old, indices: { [id]: 3 }, stamps: { [id]: '2026-11-24T12:00:00.000Z +0' } }
+      return new Response(JSON.stringify(said), { headers: { 'Content-Type': 'application/json' } })
+    })
+  }
+  await sync.now()
+  expect(sync.alarm.value?.code).toBe('unproven')
+  expect(await places(store)).toEqual(['workshop', 'phone'])
+})
+
+test('a page of the log that does not prove its records is not taken', async () => {
+  const { store, sync, workshop } = await joined()
+  await workshop.state('lot.recalled', { lot: 'B-7', because: 'cracked teeth' })
+  workshop.line = changing('/api/log', ({ records }) => ({
+    records: records.map(({ index, record }) => ({ index, record: record.replace(/^\S+/, '2020-01-01T00:00:00.000Z') })),
+  }))
+  await sync.now()
+  expect(sync.alarm.value?.code).toBe('unproven')
+  expect((await store.log(null)).map(({ entry }) => entry.kind)).not.toContain('lot.recalled')
 })
 
 test('a refused entry stays with its reason and holds up no other', async () => {

@@ -137,13 +137,13 @@ export class FakeWorkshop {
   }
 
   async #enrol({ line }: { line: string }): Promise<Response> {
-    const index = this.add(await parseEntry(line))
-    return json({ index, checkpoint: await this.checkpoint() })
+    return json(await this.#place(this.add(await parseEntry(line))))
   }
 
   async #log(since: number, headers: Headers): Promise<Response> {
     const records = this.records.slice(since, since + 500).map(({ text }, n) => ({ index: since + n, record: text }))
     return json({
+      proof: await this.#proof(records.map(({ index }) => index)),
       records,
       next: since + records.length,
       more: since + records.length < this.records.length,
@@ -165,8 +165,10 @@ export class FakeWorkshop {
       else indices[entry.id] = this.add(entry)
     }
     const kept = await Promise.all(blobs.map((text) => this.#keep(bytesOf(text))))
+    const stamps = Object.fromEntries(Object.keys(indices).map((id) => [id, `${NOON} +0`]))
+    const proof = await this.#proof([...Object.values(indices), ...kept.map(({ index }) => index)])
     const checkpoint = await this.checkpoint()
-    return json({ checkpoint, indices, kept, refused, rewound: await this.#isRewound(headers) })
+    return json({ checkpoint, indices, stamps, kept, proof, refused, rewound: await this.#isRewound(headers) })
   }
 
   async #keep(bytes: Uint8Array<ArrayBuffer>): Promise<{ index: number; record: string }> {
@@ -203,7 +205,16 @@ export class FakeWorkshop {
       ({ entry }) => entry.kind === 'blob.kept' && entry.body.blobs.some(({ blob }) => blob === sha),
     )
     if (index < 0) return refusal(404, 'not-found')
-    return json({ index, record: this.records[index]?.text, checkpoint: await this.checkpoint() })
+    return json(await this.#place(index))
+  }
+
+  async #place(index: number): Promise<object> {
+    const [checkpoint, proof] = [await this.checkpoint(), await this.#proof([index])]
+    return { index, record: this.records[index]?.text, checkpoint, proof }
+  }
+
+  async #proof(indices: number[]): Promise<string[]> {
+    return (await around(await this.#leaves(this.records.length), indices)).map(encodePadded)
   }
 
   #bundles(headers: Headers): Response {
@@ -272,6 +283,17 @@ async function treeRoot(leaves: Hash[]): Promise<Hash> {
   if (leaves.length < 2) return only ?? sha256(new Uint8Array())
   const k = split(leaves.length)
   return node(await treeRoot(leaves.slice(0, k)), await treeRoot(leaves.slice(k)))
+}
+
+/** The roots of the subtrees that hold none of the wanted leaves, from left to right. */
+async function around(leaves: Hash[], wanted: number[]): Promise<Hash[]> {
+  if (!wanted.length) return [await treeRoot(leaves)]
+  if (leaves.length === 1) return []
+  const k = split(leaves.length)
+  return [
+    ...(await around(leaves.slice(0, k), wanted.filter((index) => index < k))),
+    ...(await around(leaves.slice(k), wanted.filter((index) => index >= k).map((index) => index - k))),
+  ]
 }
 
 /** RFC 9162 section 2.1.4.1, PROOF(m, D_n). */

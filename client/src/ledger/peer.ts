@@ -10,7 +10,7 @@ import { invitationText, readInvitation } from './invitation'
 import { enrolmentMessage, keyFromSeed, sessionMessage, sign, successionMessage, thumbprint, verify } from './keys'
 import { blobId, readPrivate, writePrivate, type PrivateField } from './private'
 import { leafOf, parseRecord } from './record'
-import { verifyConsistency, verifyInclusion } from './tree'
+import { verifyConsistency, verifyInclusion, verifyInclusionOf } from './tree'
 import { uuid7 } from './uuid'
 
 const bytes = (text: string) => Uint8Array.from(text.match(/../g) ?? [], (pair) => parseInt(pair, 16))
@@ -52,6 +52,8 @@ export const peerFunctions: PeerFunctions = {
     const { size, root } = await openCheckpoint(text, key, workshop)
     return [size, hex(root)]
   },
+  verifyInclusionOf: (leaves: [number, string][], size: number, proof: string[], root: string) =>
+    verifyInclusionOf(new Map(leaves.map(([index, leaf]) => [index, bytes(leaf)])), size, proof.map(bytes), bytes(root)),
   verifyInclusion: (leaf: string, index: number, size: number, path: string[], root: string) =>
     verifyInclusion(bytes(leaf), index, size, path.map(bytes), bytes(root)),
   verifyConsistency: (before: number, now: number, rootBefore: string, rootNow: string, path: string[]) =>

@@ -1,6 +1,6 @@
 /**
  * Verifies proofs of the Merkle tree over a ledger's records (RFC 9162 sections 2.1.3.2 and 2.1.4.2).
- * Twin of the two functions in tree.py. A leaf here is always the leaf's hash, 32 bytes.
+ * Twin of the functions in tree.py. A leaf here is always the leaf's hash, 32 bytes.
  */
 import { sha256 } from './keys'
 
@@ -34,6 +34,36 @@ export async function verifyInclusion(
     ;[place, last] = up(place, last)
   }
   return last === 0 && isSame(node, root)
+}
+
+/** Whether a proof of several leaves at once, by index, leads to the root: `inclusion_of` in tree.py. */
+export async function verifyInclusionOf(
+  leaves: ReadonlyMap<number, Hash>,
+  size: number,
+  proof: readonly Hash[],
+  root: Hash,
+): Promise<boolean> {
+  const indices = [...leaves.keys()].sort((one, other) => one - other)
+  if (!indices.length || !indices.every((index) => index >= 0 && index < size)) return false
+  const rest = proof[Symbol.iterator]()
+  const found = await hashOver(leaves, indices, rest, 0, size)
+  return found !== null && isSame(found, root) && rest.next().done === true
+}
+
+/** The root over the leaves from `start` to before `end`; null if the proof is too short for it. */
+async function hashOver(
+  leaves: ReadonlyMap<number, Hash>,
+  wanted: readonly number[],
+  rest: Iterator<Hash>,
+  start: number,
+  end: number,
+): Promise<Hash | null> {
+  if (!wanted.length) return rest.next().value ?? null
+  if (end - start === 1) return leaves.get(start) ?? null
+  const split = start + largestPowerBelow(end - start)
+  const left = await hashOver(leaves, wanted.filter((index) => index < split), rest, start, split)
+  const right = await hashOver(leaves, wanted.filter((index) => index >= split), rest, split, end)
+  return left && right && nodeHash(left, right)
 }
 
 /** Whether the tree of `now` leaves starts with that of `before` leaves. */
@@ -73,6 +103,12 @@ function nodeHash(left: Hash, right: Hash): Promise<Hash> {
 // Not >>: that would cut an index at 31 bits.
 function up(place: number, last: number): [number, number] {
   return [Math.floor(place / 2), Math.floor(last / 2)]
+}
+
+function largestPowerBelow(n: number): number {
+  let power = 1
+  while (power * 2 < n) power *= 2
+  return power
 }
 
 function isPowerOfTwo(n: number): boolean {

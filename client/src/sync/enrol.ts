@@ -5,8 +5,9 @@ import { atOf, signEntry } from '../ledger/entry'
 import { enrolmentMessage, generateKey, keyFromSeed, sign, type SigningKey } from '../ledger/keys'
 import { NotKept, secondTab, type Device, type Joining, type PhoneStore, type Trouble } from '../store'
 import type { Api } from './api'
-import { notOurs, Untrue } from './errors'
+import { notOurs, unproven, Untrue } from './errors'
 import type { Invitation } from './invitation'
+import { isProven, type Proven, type SentRecord } from './pull'
 
 interface Workshop {
   workshop: string
@@ -35,9 +36,11 @@ export class Enrolment {
     const begun = await this.store.post.joining()
     const joining = begun?.invitation === invitation.invitation ? begun : await this.#begin(invitation, workshop)
     const json = { line: joining.entry.line }
-    const answer = await this.api.json<{ index: number; checkpoint: string }>('/api/enrol', { method: 'POST', json })
+    const answer = await this.api.json<SentRecord & Proven>('/api/enrol', { method: 'POST', json })
     const head = await openCheckpoint(answer.checkpoint, invitation.key, invitation.workshop).catch(() => null)
-    if (!head || answer.index >= head.size) throw notOurs('The answer')
+    if (!head) throw notOurs('The answer')
+    const isOurs = answer.record.endsWith(` ${joining.entry.line}`)
+    if (!isOurs || !(await isProven([answer], head, answer.proof))) throw new Untrue(unproven)
     await this.store.post.joined(joining, answer.index)
   }
 

@@ -28,6 +28,12 @@ export const notOurs = (what: string): Untrue =>
     hint: 'Compare the fingerprint with the one on paper. What this phone holds stays here.',
   })
 
+export const unproven: Trouble = {
+  code: 'unproven',
+  message: 'The workshop names records and does not prove that it keeps them.',
+  hint: 'Tell the owner. What this phone holds stays here and is sent again.',
+}
+
 export const rewound: Trouble = {
   code: 'rewound',
   message: 'The workshop no longer has all that it had signed for.',

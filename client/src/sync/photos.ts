@@ -6,15 +6,13 @@ import type { PhoneStore, PhotoRow } from '../store'
 import { blobId } from '../ledger/private'
 import type { Api } from './api'
 import { Offline, Refused } from './errors'
-import type { Ledger, SentRecord } from './pull'
+import type { Ledger, Proven, SentRecord } from './pull'
 
 /** What a poor line moves before the patience of one request is over. */
 const PIECE_BYTES = 2 * 2 ** 20
 const TUS = { 'Tus-Resumable': '1.0.0' }
 
-interface PhotoReceipt extends SentRecord {
-  checkpoint: string
-}
+type PhotoReceipt = SentRecord & Proven
 
 export class Photos {
   constructor(
@@ -69,11 +67,11 @@ export class Photos {
   }
 
   async #receipt(blob: string): Promise<void> {
-    const { index, record, checkpoint } = await this.api.json<PhotoReceipt>(`/api/blobs/${blob}/receipt`)
-    const head = await this.ledger.open(checkpoint)
-    const kept = await this.ledger.keptBlobs([{ index, record }], head)
+    const answer = await this.api.json<PhotoReceipt>(`/api/blobs/${blob}/receipt`)
+    const head = await this.ledger.prove(answer, [answer])
+    const kept = await this.ledger.keptBlobs([answer])
     if (!kept.some((one) => one.blob === blob)) throw new Offline('the receipt names another photo')
-    const seen = await this.ledger.seenWith(checkpoint, head)
+    const seen = await this.ledger.seenWith(answer.checkpoint, head)
     await this.store.post.receive({ indices: {}, kept, refused: [], seen })
   }
 }

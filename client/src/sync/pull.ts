@@ -2,13 +2,14 @@
  * Pulling the workshop's ledger: every record's signature is checked before it is kept, and a
  * page counts only under a checkpoint that the workshop's key signed and that covers it.
  */
-import { encodePadded } from '../ledger/base64url'
+import { decodePadded, encodePadded } from '../ledger/base64url'
 import { openCheckpoint, type Checkpoint } from '../ledger/checkpoint'
 import { verifyEntry, type Entry } from '../ledger/entry'
 import { parseRecord } from '../ledger/record'
+import { leafHash, verifyInclusionOf } from '../ledger/tree'
 import type { Backups, KeptBlob, Page, PhoneStore, Pulled, Seen } from '../store'
 import type { Api } from './api'
-import { forked, notOurs, Untrue } from './errors'
+import { forked, notOurs, unproven, Untrue } from './errors'
 import { Roster, ROSTER_KINDS } from './roster'
 
 export interface SentRecord {
@@ -16,11 +17,16 @@ export interface SentRecord {
   record: string
 }
 
-interface LogAnswer {
+/** An answer that proves its records: the checkpoint, and what leads from them to its root. */
+export interface Proven {
+  checkpoint: string
+  proof: string[]
+}
+
+interface LogAnswer extends Proven {
   records: SentRecord[]
   next: number
   more: boolean
-  checkpoint: string
   standings: Record<string, Pulled['standing']>
   rewound: boolean
 }
@@ -76,6 +82,16 @@ export class Ledger {
     return opened
   }
 
+  /**
+   * The head under which an answer's records stand, once the proof says that they do: a genuine
+   * checkpoint and a number could be had from anyone who once saw one.
+   */
+  async prove({ checkpoint, proof }: Proven, records: SentRecord[]): Promise<Checkpoint> {
+    const head = await this.open(checkpoint)
+    if (records.length && !(await isProven(records, head, proof))) throw new Untrue(unproven)
+    return head
+  }
+
   /** What has been seen, with a newer head. A smaller one is an older answer overtaken by a newer. */
   async seenWith(text: string, head: Checkpoint): Promise<Seen> {
     const seen = await this.store.post.seen()
@@ -83,12 +99,12 @@ export class Ledger {
     return head.size > seen.size ? { ...seen, checkpoint: text, size: head.size, root: encodePadded(head.root) } : seen
   }
 
-  /** The blobs that `blob.kept` records name, once they are known to be the workshop's own word. */
-  async keptBlobs(records: SentRecord[], head: Checkpoint): Promise<KeptBlob[]> {
+  /** The blobs that proven `blob.kept` records name, once they are known to be the workshop's own word. */
+  async keptBlobs(records: SentRecord[]): Promise<KeptBlob[]> {
     const kept: KeptBlob[] = []
     for (const { index, record } of records) {
       const { entry } = await parseRecord(record)
-      await this.#check(entry, index, head)
+      await this.#verify(entry)
       kept.push(...blobsKept(await this.roster(), entry, index))
     }
     return kept
@@ -132,19 +148,13 @@ export class Ledger {
         page.kept.push(...blobsKept(roster, entry, index))
         page.backups = withBackup(page.backups, roster, entry, index)
       }
-      const head = await this.open(answer.checkpoint)
-      if (page.pulled.some(({ index }) => index >= head.size)) throw notOurs('A record')
+      const head = await this.prove(answer, answer.records)
       const seen = await this.seenWith(answer.checkpoint, head)
       await this.store.post.take({ ...page, seen: { ...seen, cursor: answer.next } })
     } catch (error) {
       this.forget() // it may have read statements of a page that was not kept
       throw error
     }
-  }
-
-  async #check(entry: Entry, index: number, head: Checkpoint): Promise<void> {
-    await this.#verify(entry)
-    if (index >= head.size) throw notOurs('A receipt')
   }
 
   async #verify(entry: Entry): Promise<void> {
@@ -156,6 +166,18 @@ export class Ledger {
     const device = this.store.device.value
     if (!device) throw new Error('there is no ledger to read before this phone belongs to a workshop')
     return device
+  }
+}
+
+/** Whether the proof leads from all these records, each at its own index, to the root of the head. */
+export async function isProven(records: SentRecord[], head: Checkpoint, proof: unknown): Promise<boolean> {
+  const leaves = new Map<number, Uint8Array<ArrayBuffer>>()
+  for (const { index, record } of records) leaves.set(index, await leafHash(new TextEncoder().encode(record)))
+  try {
+    const nodes = (proof as string[]).map(decodePadded)
+    return leaves.size === records.length && (await verifyInclusionOf(leaves, head.size, nodes, head.root))
+  } catch {
+    return false // not a list of hashes
   }
 }
 

@@ -5,14 +5,15 @@
 import type { EntryRow, PhoneStore, Trouble, ValueRow } from '../store'
 import type { Api } from './api'
 import { Offline, Refused } from './errors'
-import { Rewound, type Ledger, type SentRecord } from './pull'
+import { Rewound, type Ledger, type Proven, type SentRecord } from './pull'
 
 const BATCH_LINES = 50
 const BATCH_VALUES = 100
 
-export interface Receipted {
-  checkpoint: string
+export interface Receipted extends Proven {
   indices: Record<string, number>
+  /** What stands before each line in its record: when it was received, and the clock's offset. */
+  stamps: Record<string, string>
   kept: SentRecord[]
   refused: { line?: number; blob?: number; code: string; message: string; hint: string }[]
   rewound: boolean
@@ -64,8 +65,12 @@ export class Push {
 
   async #receive(batch: Batch, answer: Receipted): Promise<void> {
     if (answer.rewound) throw new Rewound()
-    const head = await this.ledger.open(answer.checkpoint)
-    const sent = batch.entries.filter(({ id }) => (answer.indices[id] ?? Infinity) < head.size)
+    const sent = batch.entries.filter(({ id }) => answer.indices[id] !== undefined)
+    const records = sent.map(({ id, line }) => ({
+      index: answer.indices[id] as number,
+      record: `${answer.stamps[id] ?? ''} ${line}`,
+    }))
+    const head = await this.ledger.prove(answer, [...records, ...answer.kept])
     const refused = answer.refused.map(({ line, blob, code, message, hint }) => ({
       id: (line === undefined ? batch.values[blob ?? -1]?.blob : batch.entries[line]?.id) ?? '',
       trouble: { code, message, hint },
@@ -74,7 +79,7 @@ export class Push {
     if (sent.length + refused.length === 0 && batch.entries.length) throw new Offline('the receipt names none of the entries')
     await this.store.post.receive({
       indices: Object.fromEntries(sent.map(({ id }) => [id, answer.indices[id] as number])),
-      kept: await this.ledger.keptBlobs(answer.kept, head),
+      kept: await this.ledger.keptBlobs(answer.kept),
       refused,
       seen: await this.ledger.seenWith(answer.checkpoint, head),
     })

@@ -36,6 +36,11 @@ class Record:
         return leaf_hash(self.text.encode())
 
 
+def stamp_of(text: str) -> str:
+    """Return what the server put before the line: `RECEIVED SP OFFSET`."""
+    return " ".join(text.split(" ", 2)[:2])
+
+
 def parse(text: str) -> Record:
     """
     Read a record.

@@ -11,7 +11,8 @@ nodes.
 """
 
 import hashlib
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Protocol
 
 from .errors import BadProof
@@ -84,6 +85,18 @@ class Tree:
         self._check(0 <= index < size, size)
         return self._path(index, 0, size)
 
+    def inclusion_of(self, indices: Iterable[int], size: int) -> list[bytes]:
+        """
+        Return what proves several leaves at once: the roots of the subtrees that hold none of
+        them, from left to right. A batch that came in one piece needs little more than one path.
+
+        Raises:
+            BadProof: If there are fewer, or one of the leaves is not among them.
+        """
+        wanted = sorted(set(indices))
+        self._check(not wanted or 0 <= wanted[0] <= wanted[-1] < size, size)
+        return list(self._around(wanted, 0, size))
+
     def consistency(self, old: int, new: int) -> list[bytes]:
         """
         Return the proof that the first `new` leaves start with the first `old`.
@@ -118,6 +131,15 @@ class Tree:
         if index < split:
             return [*self._path(index, start, split), self._subtree(split, end)]
         return [*self._path(index, split, end), self._subtree(start, split)]
+
+    def _around(self, wanted: list[int], start: int, end: int) -> Iterator[bytes]:
+        if not wanted:
+            yield self._subtree(start, end)
+        elif end - start > 1:
+            split = start + _split(end - start)
+            first_right = bisect_left(wanted, split)
+            yield from self._around(wanted[:first_right], start, split)
+            yield from self._around(wanted[first_right:], split, end)
 
     def _subproof(self, old: int, start: int, end: int, *, is_known: bool) -> list[bytes]:
         """RFC 6962 section 2.1.2; `is_known`: this subtree's root is one the asker has."""
@@ -162,6 +184,31 @@ def verify_inclusion(
             node = _node_hash(node, sibling)
         place, last = place // 2, last // 2
     return last == 0 and node == root
+
+
+def verify_inclusion_of(
+    leaves: Mapping[int, bytes], size: int, proof: Sequence[bytes], root: bytes
+) -> bool:
+    """Say whether a proof of `Tree.inclusion_of` leads from all these leaves to the root."""
+    indices, rest = sorted(leaves), iter(proof)
+    if not indices or not 0 <= indices[0] <= indices[-1] < size:
+        return False
+
+    def hash_over(wanted: list[int], start: int, end: int) -> bytes:
+        if not wanted:
+            return next(rest)
+        if end - start == 1:
+            return leaves[start]
+        split = start + _split(end - start)
+        first_right = bisect_left(wanted, split)
+        left = hash_over(wanted[:first_right], start, split)
+        return _node_hash(left, hash_over(wanted[first_right:], split, end))
+
+    try:
+        found = hash_over(indices, 0, size)
+    except StopIteration:
+        return False
+    return found == root and next(rest, None) is None
 
 
 def verify_consistency(

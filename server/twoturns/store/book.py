@@ -6,7 +6,7 @@ follow, and writes the workshop's own statements.
 """
 
 import copy
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -74,18 +74,19 @@ class Book:
         self._projector = Projector(db, roster, blobs)
         self.tree = Tree(Nodes(db), size_of(db))
 
-    def index_of(self, entry_id: str) -> int | None:
-        """Return the index of an entry that is in the ledger."""
-        row = self._db.execute('select "index" from records where id = ?', [entry_id]).fetchone()
-        return None if row is None else int(row[0])
+    def find(self, entry_id: str) -> tuple[int, str] | None:
+        """Return the index and the record of an entry that is in the ledger."""
+        sql = 'select "index", record from records where id = ?'
+        row = self._db.execute(sql, [entry_id]).fetchone()
+        return None if row is None else (int(row[0]), str(row[1]))
 
-    def append(self, said: Entry, offset_ms: int | None) -> int:
-        """Append an entry whose signature was checked, and return its index."""
+    def append(self, said: Entry, offset_ms: int | None) -> tuple[int, str]:
+        """Append an entry whose signature was checked; return its index and its record."""
         record = Record(self._received, offset_ms, said)
         index = self.tree.append(record.leaf)
         self._db.execute("insert into records values (?, ?, ?)", [index, said.id, record.text])
         self._projector.apply(index, record)
-        return index
+        return index, record.text
 
     def admit(self, said: Entry, *, is_from_owner: bool) -> None:
         """
@@ -128,7 +129,7 @@ class Book:
             },
             self._key,
         )
-        return self.append(said, 0), said
+        return self.append(said, 0)[0], said
 
     def keep(self, wanted: Sequence[str]) -> list[int]:
         """State that blobs are kept; return the indices of the records that say so of `wanted`."""
@@ -143,6 +144,10 @@ class Book:
     def checkpoint(self) -> str:
         """Sign the head of the ledger as it will be once this transaction is on the disk."""
         return signed_head(self._key, self._roster.workshop, self.tree)
+
+    def proof(self, indices: Iterable[int]) -> list[bytes]:
+        """Prove that the records at these indices are under the checkpoint."""
+        return self.tree.inclusion_of(indices, self.tree.size)
 
     def text(self, index: int) -> str:
         row = self._db.execute('select record from records where "index" = ?', [index]).fetchone()

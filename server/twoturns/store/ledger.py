@@ -21,7 +21,7 @@ from twoturns.ledger import entry, private
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.keys import SigningKey
-from twoturns.ledger.record import Record, parse
+from twoturns.ledger.record import Record, parse, stamp_of
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import Tree
 from twoturns.store.blobs import Blobs
@@ -35,12 +35,29 @@ from twoturns.store.views import VISIBLE_JOBS, Sight, Views, seen_by
 
 @dataclass(frozen=True)
 class Receipt:
-    """What a batch came to. `kept` are the `blob.kept` records that cover its private values."""
+    """
+    What a batch came to. `kept` are the `blob.kept` records that cover its private values.
+
+    `stamps` are the time and offset that stand before each line in its record; with them the
+    phone has the leaves, and `proof` leads from them and those of `kept` to the checkpoint.
+    """
 
     checkpoint: str
     indices: dict[str, int]
+    stamps: dict[str, str]
     kept: list[tuple[int, str]]
+    proof: list[bytes]
     refused: list[dict[str, Any]]
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where one record stands, and the proof that it is under the checkpoint."""
+
+    index: int
+    record: str
+    checkpoint: str
+    proof: list[bytes]
 
 
 @dataclass(frozen=True)
@@ -49,13 +66,14 @@ class Page:
     Records from an index on; `next` is where to go on.
 
     `standings` has every record of the page that is not good, and every earlier entry whose
-    standing a record in the page's span changed.
+    standing a record in the page's span changed. `proof` covers all records of the page.
     """
 
     records: list[tuple[int, str]]
     next: int
     more: bool
     checkpoint: str
+    proof: list[bytes]
     standings: dict[str, str]
 
 
@@ -100,27 +118,34 @@ class Ledger:
         refused: list[dict[str, Any]] = []
         blobs = list(self._put_private(private_values, refused))
         said = list(self._readable(lines, refused))
-        indices: dict[str, int] = {}
+        placed: dict[str, tuple[int, str]] = {}
         with self._writing(received) as book:
             for place, one, is_verified in said:
-                index = book.index_of(one.id)
-                if index is None:
+                found = book.find(one.id)
+                if found is None:
                     try:
                         if not is_verified:
                             book.admit(one, is_from_owner=is_from_owner)
                     except LineRefused as why:
                         refused.append(_refusal(why, line=place, id=one.id))
                         continue
-                    index = book.append(one, offset_ms)
-                indices[one.id] = index
+                    found = book.append(one, offset_ms)
+                placed[one.id] = found
             kept = [(index, book.text(index)) for index in book.keep(blobs)]
-            receipt = Receipt(book.checkpoint(), indices, kept, refused)
+            receipt = Receipt(
+                book.checkpoint(),
+                {one: index for one, (index, _) in placed.items()},
+                {one: stamp_of(text) for one, (_, text) in placed.items()},
+                kept,
+                book.proof(index for index, _ in [*placed.values(), *kept]),
+                refused,
+            )
         self.carry_out_erasures([one for _, one, _ in said])
         return receipt
 
-    def enrol(self, line: str, received: datetime) -> tuple[int, str]:
+    def enrol(self, line: str, received: datetime) -> Place:
         """
-        Take a `device.enrolled` from a device nobody knows yet: its index and a checkpoint.
+        Take a `device.enrolled` from a device nobody knows yet, and say where it stands.
 
         Raises:
             LedgerError: If the line is not one, or does not follow from an open invitation.
@@ -129,11 +154,11 @@ class Ledger:
         said = entry.parse(line)
         self._require_ours(said)
         with self._writing(received) as book:
-            index = book.index_of(said.id)
-            if index is None:
+            found = book.find(said.id)
+            if found is None:
                 self._roster_now().check_enrolment(said, as_text(received))
-                index = book.append(said, None)
-            return index, book.checkpoint()
+                found = book.append(said, None)
+            return Place(*found, book.checkpoint(), book.proof([found[0]]))
 
     def state(self, kind: str, body: dict[str, Any], now: datetime) -> tuple[int, Entry]:
         """Append a statement of the console's, and return its index and the entry."""
@@ -161,20 +186,23 @@ class Ledger:
             upto = rows[-1]["index"] + 1 if more else max(since, head)
             changed = db.query(_STANDINGS + which, {**where, "upto": upto})
             standings = {row["id"]: row["standing"] for row in changed}
+            tree = Tree(Nodes(db), head)
             return Page(
                 [(row["index"], row["record"]) for row in rows],
                 upto,
                 more,
-                signed_head(self._key, self.workshop, Tree(Nodes(db), head)),
+                signed_head(self._key, self.workshop, tree),
+                tree.inclusion_of((row["index"] for row in rows), head),
                 standings,
             )
 
-    def record(self, index: int) -> tuple[str, str]:
-        """Return a record's text and a checkpoint that covers it."""
+    def record(self, index: int) -> Place:
+        """Return a record with a checkpoint that covers it."""
         with self._database.read() as db:
             row = db.execute('select record from records where "index" = ?', [index]).fetchone()
             tree = Tree(Nodes(db), size_of(db))
-            return str(row[0]), signed_head(self._key, self.workshop, tree)
+            head = signed_head(self._key, self.workshop, tree)
+            return Place(index, str(row[0]), head, tree.inclusion_of([index], tree.size))
 
     def checkpoint(self) -> str:
         """Return the signed head of the ledger."""

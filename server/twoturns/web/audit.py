@@ -1,6 +1,5 @@
 """For the auditor and the owner: finding a job, and the tree's proofs."""
 
-import base64
 from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, validate, validates_schema
@@ -8,6 +7,7 @@ from marshmallow import Schema, ValidationError, fields, validate, validates_sch
 from twoturns.ledger import canonical
 from twoturns.web.access import reads, store
 from twoturns.web.api import Form, Room
+from twoturns.web.proofs import in_base64
 from twoturns.web.seen import is_rewound
 
 audit = Room("audit", "Finding jobs, and proofs over the ledger")
@@ -90,7 +90,7 @@ def head() -> dict[str, Any]:
 def consistency(form: dict[str, int]) -> dict[str, Any]:
     """Prove that the ledger of one size is the start of that of another (RFC 6962)."""
     with store().ledger.reading() as tree:
-        return _path(tree.consistency(form["old"], form["new"]))
+        return {"path": in_base64(tree.consistency(form["old"], form["new"]))}
 
 
 @audit.route("/inclusion", methods=["GET"])
@@ -100,8 +100,4 @@ def consistency(form: dict[str, int]) -> dict[str, Any]:
 def inclusion(form: dict[str, int]) -> dict[str, Any]:
     """Prove that the record at an index is in the ledger of a size (RFC 6962)."""
     with store().ledger.reading() as tree:
-        return _path(tree.inclusion(form["index"], form["size"]))
-
-
-def _path(nodes: list[bytes]) -> dict[str, Any]:
-    return {"path": [base64.b64encode(node).decode() for node in nodes]}
+        return {"path": in_base64(tree.inclusion(form["index"], form["size"]))}

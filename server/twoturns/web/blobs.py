@@ -15,6 +15,7 @@ from twoturns.web.access import reads, require_blob, store, writes
 from twoturns.web.api import Form, Room
 from twoturns.web.headers import BLOB_SECURITY_POLICY
 from twoturns.web.problems import Refused
+from twoturns.web.proofs import proof_field, shown
 
 blobs = Room("blobs", "Photos, private values and bundles' pictures")
 
@@ -34,6 +35,7 @@ class KeptAnswer(Schema):
     index = fields.Integer(required=True)
     record = fields.String(required=True)
     checkpoint = fields.String(required=True)
+    proof = proof_field("the record")
 
 
 @blobs.route("/blobs/<sha256:sha256>", methods=["GET"])
@@ -69,8 +71,7 @@ def receipt(sha256: str) -> dict[str, Any]:
     index = store().views.kept_at(sha256)
     if index is None:
         raise Refused("not-found", "no such blob is kept")
-    record, checkpoint = store().ledger.record(index)
-    return {"index": index, "record": record, "checkpoint": checkpoint}
+    return shown(store().ledger.record(index))
 
 
 def _copy(sha256: str, width_px: int) -> bytes:

@@ -9,6 +9,7 @@ from twoturns.store.ledger import Page, Receipt
 from twoturns.store.times import offset_ms
 from twoturns.web.access import asker, now, reads, require_job, sight, store, writes
 from twoturns.web.api import Form, Room
+from twoturns.web.proofs import in_base64, proof_field
 from twoturns.web.seen import is_rewound
 
 entries = Room("entries", "The ledger: sending entries, reading records")
@@ -46,10 +47,17 @@ class RefusedAnswer(Schema):
 
 
 class ReceiptAnswer(Schema):
-    """What was kept: an index for each id, and a checkpoint that covers them all."""
+    """What was kept: an index for each id, a checkpoint that covers them all, and the proof."""
 
     checkpoint = fields.String(required=True)
     indices = fields.Dict(keys=fields.String(), values=fields.Integer(), required=True)
+    stamps = fields.Dict(
+        keys=fields.String(),
+        values=fields.String(),
+        required=True,
+        metadata={"description": "What stands before each line in its record: time and offset."},
+    )
+    proof = proof_field("the records of `indices` and `kept`")
     kept = fields.List(
         fields.Nested(RecordAnswer),
         required=True,
@@ -75,6 +83,7 @@ class PageAnswer(Schema):
     next = fields.Integer(required=True)
     more = fields.Boolean(required=True)
     checkpoint = fields.String(required=True)
+    proof = proof_field("the records of the page")
     standings = fields.Dict(keys=fields.String(), values=fields.String(), required=True)
     rewound = fields.Boolean(required=True)
 
@@ -124,6 +133,8 @@ def _told(receipt: Receipt) -> dict[str, Any]:
     return {
         "checkpoint": receipt.checkpoint,
         "indices": receipt.indices,
+        "stamps": receipt.stamps,
+        "proof": in_base64(receipt.proof),
         "kept": [{"index": index, "record": record} for index, record in receipt.kept],
         "refused": receipt.refused,
     }
@@ -135,6 +146,7 @@ def _shown(page: Page) -> dict[str, Any]:
         "next": page.next,
         "more": page.more,
         "checkpoint": page.checkpoint,
+        "proof": in_base64(page.proof),
         "standings": page.standings,
         "rewound": is_rewound(),
     }

@@ -7,6 +7,7 @@ from marshmallow import Schema, fields
 from twoturns import __version__
 from twoturns.web.access import now, store
 from twoturns.web.api import Form, Room
+from twoturns.web.proofs import proof_field, shown
 
 workshop = Room("workshop", "Which workshop this is, and the way in")
 
@@ -24,7 +25,9 @@ class EnrolForm(Form):
 
 class EnrolAnswer(Schema):
     index = fields.Integer(required=True)
+    record = fields.String(required=True)
     checkpoint = fields.String(required=True)
+    proof = proof_field("the record")
 
 
 @workshop.route("/workshop", methods=["GET"])
@@ -48,5 +51,4 @@ def enrol(form: dict[str, str]) -> dict[str, Any]:
 
     Sent again by a phone that did not hear the answer, it earns the same index.
     """
-    index, checkpoint = store().ledger.enrol(form["line"], now())
-    return {"index": index, "checkpoint": checkpoint}
+    return shown(store().ledger.enrol(form["line"], now()))

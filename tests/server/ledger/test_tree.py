@@ -148,6 +148,34 @@ def test_a_leaf_at_another_index_or_size_does_not_verify(peer):
         assert not peer.call("verifyInclusion", *said)
 
 
+@given(st.data())
+def test_several_leaves_are_proven_at_once_and_only_those(peer, data):
+    """Held against single paths, which are checked against published ones, in both languages."""
+    size = data.draw(st.integers(1, 40))
+    whole, leaves = grown(of(size)), of(size)
+    wanted = data.draw(st.sets(st.integers(0, size - 1), min_size=1))
+    said = {index: leaves[index] for index in wanted}
+    proof, root = whole.inclusion_of(wanted, size), whole.root()
+
+    def verdicts(said, proof):
+        sent = [[i, leaf.hex()] for i, leaf in said.items()]
+        there = peer.call("verifyInclusionOf", sent, size, [n.hex() for n in proof], root.hex())
+        return tree.verify_inclusion_of(said, size, proof, root), there
+
+    assert verdicts(said, proof) == (True, True)
+    assert set(proof) <= {node for index in wanted for node in whole.inclusion(index, size)}
+    assert verdicts(said, wrong_paths(proof, data.draw)) == (False, False)
+    one = data.draw(st.sampled_from(sorted(wanted)))
+    assert verdicts({**said, one: bytes(32)}, proof) == (False, False)
+    assert verdicts({**said, size: leaves[0]}, proof) == (False, False)
+    assert verdicts({}, proof) == (False, False)
+
+
+def test_a_batch_at_the_end_is_proven_with_little_more_than_one_path():
+    whole = grown(of(1000))
+    assert len(whole.inclusion_of(range(950, 1000), 1000)) <= len(whole.inclusion(950, 1000))
+
+
 def test_the_ends_of_consistency(peer):
     empty, some, other = tree.EMPTY_ROOT, tree.root_of(of(3)), tree.root_of(of(4))
     table = [
@@ -175,6 +203,8 @@ def test_a_proof_beyond_the_ledger_is_refused():
         lambda: whole.inclusion(3, 3),
         lambda: whole.inclusion(0, 4),
         lambda: whole.inclusion(-1, 3),
+        lambda: whole.inclusion_of([1, 3], 3),
+        lambda: whole.inclusion_of([-1], 3),
         lambda: whole.consistency(2, 4),
         lambda: whole.consistency(3, 2),
     ):

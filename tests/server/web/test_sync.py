@@ -3,7 +3,7 @@
 import base64
 from datetime import timedelta
 
-from twoturns.ledger import checkpoint, keys
+from twoturns.ledger import checkpoint, keys, tree
 from workshop import opening, private_value, uuid7
 
 
@@ -19,11 +19,21 @@ def test_a_phone_signs_in_pushes_and_pulls_what_it_pushed(workshop, open_client)
     )
     assert head.size == 5
     assert receipt["rewound"] is False
+    (kept,) = receipt["kept"]
+    records = {3: f"{receipt['stamps'][said.id]} {said.line}", kept["index"]: kept["record"]}
+    assert is_proven(records, receipt, head)
 
     log = client.get("/api/log").json
+    assert is_proven({row["index"]: row["record"] for row in log["records"]}, log, head)
     assert [row["index"] for row in log["records"]] == [0, 1, 2, 3, 4]
     assert log["records"][3]["record"].endswith(said.line)
     assert client.get(f"/api/jobs/{job}/log").json["records"] == log["records"][3:4]
+
+
+def is_proven(records, answer, head) -> bool:
+    leaves = {index: tree.leaf_hash(record.encode()) for index, record in records.items()}
+    proof = [base64.b64decode(node) for node in answer["proof"]]
+    return tree.verify_inclusion_of(leaves, head.size, proof, head.root)
 
 
 def test_the_same_push_again_earns_the_same_receipt(workshop, open_client):

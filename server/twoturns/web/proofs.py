@@ -1,0 +1,29 @@
+"""How proofs of the ledger's tree go over the wire."""
+
+import base64
+from collections.abc import Iterable
+from typing import Any
+
+from marshmallow import fields
+
+from twoturns.store.ledger import Place
+
+
+def in_base64(nodes: Iterable[bytes]) -> list[str]:
+    return [base64.b64encode(node).decode() for node in nodes]
+
+
+def proof_field(covered: str) -> "fields.List[str]":
+    """Return the field of a proof by `Tree.inclusion_of` for several records at once."""
+    says = f"Leads from {covered} to the checkpoint's root (DEVELOPERS.md, section 5). In base64."
+    return fields.List(fields.String(), required=True, metadata={"description": says})
+
+
+def shown(place: Place) -> dict[str, Any]:
+    """Return where one record stands, as every answer tells it."""
+    return {
+        "index": place.index,
+        "record": place.record,
+        "checkpoint": place.checkpoint,
+        "proof": in_base64(place.proof),
+    }
