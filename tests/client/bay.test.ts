@@ -6,7 +6,7 @@ import { numbersInWords, redoOf } from '@client/screens/bay/redo'
 import { whereOf } from '@client/screens/bay/where'
 import { endsOf, headRule, jobPlaces, lotRecalled, needsTaking, nextProof, paintsWith, priceOf, refusalOf, stopsOf, toolsOf } from '@client/screens/bay/view'
 import { clockWords, waited } from '@client/screens/bay/waiting'
-import { wrenches } from '@client/screens/bay/wrenches'
+import { readTag, wrenches } from '@client/screens/bay/wrenches'
 import { inOrder } from '@client/screens/bay/jobs'
 import { pictureType } from '@client/instruments/camera'
 import type { BundleRow, Held } from '@client/store'
@@ -114,6 +114,18 @@ describe('what a step asks next', () => {
     log.torque()
     expect(toolsOf(log.now(), torque())).toEqual({ slots: ['key'], way: 'in', left: 1 })
   })
+  it('is the board before count and photo, where a step only brings tools back', () => {
+    const log = new Log()
+    log.add('tool.out', { tool: 'key' })
+    for (const step of ['pin_in', 'slacken', 'set']) log.done(step)
+    const asked = stepOf(log.now(), 'torque')
+    const counted = { ...asked.proofs[0]!, proof: { name: 'keys', kind: 'count' as const, label: 'keys', target: '1' } }
+    const away = { ...asked, step: { ...asked.step, proof: [counted.proof] }, proofs: [counted] }
+    expect(toolsOf(log.now(), away)).toEqual({ slots: ['key'], way: 'in', left: 1 })
+    log.add('tool.in', { tool: 'key' })
+    expect(toolsOf(log.now(), away)).toBeNull()
+    expect(paintsWith(log.now(), away, counted)).toBe(true)
+  })
 })
 
 describe('a step that is not open', () => {
@@ -216,15 +228,27 @@ describe('wrenches', () => {
   it('go by range and by the newest calibration, the fit ones first', () => {
     expect(of('26')).toEqual([
       ['TW-2', true, null],
-      ['TW-1', false, 'its check was due on 1 Oct 2026'],
+      ['TW-1', false, 'Its calibration ended on 2026-10-01.'],
     ])
-    expect(of('135')[0]).toEqual(['TW-1', false, 'it ends at 50 N·m'])
-    expect(of('135')[1]).toEqual(['TW-2', false, 'it ends at 100 N·m'])
+    expect(of('135')[0]).toEqual(['TW-1', false, '135 N·m is above its range, 5 to 50 N·m.'])
+    expect(of('135')[1]).toEqual(['TW-2', false, '135 N·m is above its range, 10 to 100 N·m.'])
   })
   it('are good on the day they are due, and never without a calibration', () => {
     expect(wrenches(statements, 'torque_wrench', '26', '2027-02-12')[0]?.fit).toBe(true)
     expect(wrenches(statements, 'torque_wrench', '26', '2027-02-13').some(({ fit }) => fit)).toBe(false)
-    expect(wrenches(statements, 'caliper', null, '2026-11-24')[0]?.because).toBe('it was never checked')
+    expect(wrenches(statements, 'caliper', null, '2026-11-24')[0]?.because).toBe('No calibration of it is known.')
+  })
+  const tag = (read: string, type: string | null = 'torque_wrench') => readTag(statements, type, read, '2026-11-24')
+  it('are known by their tag, whole and in date', () => {
+    expect(tag('')).toEqual({ is: 'none' })
+    expect(tag('tw-')).toEqual({ is: 'part' })
+    expect(tag('tw-2')).toEqual({ is: 'fit', tool: 'TW-2', says: 'large, good to 12 Feb 2027' })
+  })
+  it('are refused when the workshop does not know them, when out of calibration, and when something else is asked for', () => {
+    expect(tag('TW-9')).toMatchObject({ is: 'refused', trouble: { code: 'unknown-tool', message: 'No tool of this workshop has the tag TW-9.' } })
+    expect(tag('TW-1')).toMatchObject({ is: 'refused', trouble: { code: 'wrench-due', message: 'TW-1: Its calibration ended on 2026-10-01.' } })
+    expect(tag('CA-1')).toMatchObject({ is: 'refused', trouble: { code: 'other-tool' } })
+    expect(tag('CA-1', null)).toMatchObject({ is: 'refused', trouble: { code: 'wrench-uncalibrated' } })
   })
 })
 

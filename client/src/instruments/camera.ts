@@ -95,6 +95,23 @@ async function drawStill(video: HTMLVideoElement): Promise<Blob> {
   return canvas.convertToBlob({ type: 'image/jpeg', quality: 0.92 })
 }
 
+/** A camera that is slow to wake shows its first frame within two or three seconds (from memory). */
+const FIRST_FRAME_MS = 8_000
+
+/** Whether a frame was shown in time. Browsers without the callback have one when the video has data. */
+function hasFrame(video: HTMLVideoElement): Promise<boolean> {
+  return new Promise((answer) => {
+    const over = setTimeout(() => answer(false), FIRST_FRAME_MS)
+    const seen = () => {
+      clearTimeout(over)
+      answer(true)
+    }
+    if ('requestVideoFrameCallback' in video) video.requestVideoFrameCallback(seen)
+    else if ((video as HTMLVideoElement).readyState >= HTMLMediaElement.HAVE_CURRENT_DATA) seen()
+    else (video as HTMLVideoElement).addEventListener('loadeddata', seen, { once: true })
+  })
+}
+
 interface StillTaker { takePhoto(): Promise<Blob> }
 declare global {
   interface Window { ImageCapture?: new (track: MediaStreamTrack) => StillTaker }
@@ -133,9 +150,15 @@ export class Camera {
     return track !== undefined && track.readyState === 'live' && !track.muted
   }
 
+  /**
+   * Show what it sees; resolves with the first frame, as before it there is nothing to take a picture of.
+   *
+   * @throws {NoPicture} when none comes
+   */
   async show(video: HTMLVideoElement): Promise<void> {
     video.srcObject = this.stream
     await video.play()
+    if (!(await hasFrame(video))) throw new NoPicture({ message: 'The camera is open and shows nothing.', hint: 'Close other apps that use it, or choose a photo file.' })
   }
 
   /** The lamp beside the lens, where the phone lets a page have it. True when it is lit. */

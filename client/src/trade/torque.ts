@@ -41,6 +41,16 @@ export interface WrenchResult {
   hint: string
 }
 
+const CALIBRATE = 'Take another, and have this one calibrated.'
+
+/** Judge the calibration alone, of a wrench or of any other tool that measures. */
+export function calibrationFits({ calibrationDue: due, cycles = 0 }: Pick<Wrench, 'calibrationDue' | 'cycles'>, today: string): WrenchResult {
+  if (due === undefined) return { code: 'wrench-uncalibrated', fits: false, message: 'No calibration of it is known.', hint: CALIBRATE }
+  if (today > due) return { code: 'wrench-due', fits: false, message: `Its calibration ended on ${due}.`, hint: CALIBRATE }
+  if (cycles >= CYCLES_PER_CALIBRATION) return { code: 'wrench-cycles', fits: false, message: `It has clicked ${cycles} times since its calibration.`, hint: CALIBRATE }
+  return { code: 'wrench-fits', fits: true, message: 'It is calibrated.', hint: `Calibrated until ${due}.` }
+}
+
 /**
  * Judge a wrench for a setting: its range first, then its calibration, date and cycles.
  *
@@ -52,17 +62,10 @@ export function wrenchFits(wrench: Wrench, settingNm: number, today: string): Wr
   const span = `${shown(lowNm)} to ${shown(wrench.highNm)} N·m`
   if (settingNm < lowNm || settingNm > wrench.highNm) {
     const [code, side] = settingNm < lowNm ? (['wrench-below', 'below'] as const) : (['wrench-above', 'above'] as const)
-    const hint = 'Take a wrench whose range holds the value.'
-    return { code, fits: false, message: `${shown(settingNm)} N·m is ${side} the range of this wrench, ${span}.`, hint }
+    return { code, fits: false, message: `${shown(settingNm)} N·m is ${side} its range, ${span}.`, hint: 'Take a wrench whose range holds the value.' }
   }
-  const calibrate = 'Take another wrench, and have this one calibrated.'
-  const { calibrationDue: due, cycles = 0 } = wrench
-  if (due === undefined) return { code: 'wrench-uncalibrated', fits: false, message: 'No calibration of this wrench is known.', hint: calibrate }
-  if (today > due) return { code: 'wrench-due', fits: false, message: `The calibration of this wrench ended on ${due}.`, hint: calibrate }
-  if (cycles >= CYCLES_PER_CALIBRATION) {
-    return { code: 'wrench-cycles', fits: false, message: `This wrench has clicked ${cycles} times since its calibration.`, hint: calibrate }
-  }
-  return { code: 'wrench-fits', fits: true, message: `${shown(settingNm)} N·m is in the range of this wrench, ${span}.`, hint: `Calibrated until ${due}.` }
+  const calibration = calibrationFits(wrench, today)
+  return calibration.fits ? { ...calibration, message: `${shown(settingNm)} N·m is in its range, ${span}.` } : calibration
 }
 
 /** One decimal at most, halves upward as the server rounds them. */

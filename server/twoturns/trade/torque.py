@@ -94,23 +94,23 @@ def wrench_fits(wrench: Wrench, setting_nm: float, today: str) -> WrenchResult:
     if setting_nm < low_nm or setting_nm > wrench.high_nm:
         code = "wrench-below" if setting_nm < low_nm else "wrench-above"
         side = "below" if setting_nm < low_nm else "above"
-        message = f"{_shown(setting_nm)} N·m is {side} the range of this wrench, {span}."
+        message = f"{_shown(setting_nm)} N·m is {side} its range, {span}."
         return WrenchResult(code, False, message, "Take a wrench whose range holds the value.")
     if wrench.calibration_due is None:
-        message = "No calibration of this wrench is known."
+        message = "No calibration of it is known."
         return WrenchResult("wrench-uncalibrated", False, message, _HAVE_IT_CALIBRATED)
     if today > wrench.calibration_due:
-        message = f"The calibration of this wrench ended on {wrench.calibration_due}."
+        message = f"Its calibration ended on {wrench.calibration_due}."
         return WrenchResult("wrench-due", False, message, _HAVE_IT_CALIBRATED)
     if wrench.cycles >= CYCLES_PER_CALIBRATION:
-        message = f"This wrench has clicked {wrench.cycles} times since its calibration."
+        message = f"It has clicked {wrench.cycles} times since its calibration."
         return WrenchResult("wrench-cycles", False, message, _HAVE_IT_CALIBRATED)
-    message = f"{_shown(setting_nm)} N·m is in the range of this wrench, {span}."
+    message = f"{_shown(setting_nm)} N·m is in its range, {span}."
     hint = f"Calibrated until {wrench.calibration_due}."
     return WrenchResult("wrench-fits", True, message, hint)
 
 
-_HAVE_IT_CALIBRATED = "Take another wrench, and have this one calibrated."
+_HAVE_IT_CALIBRATED = "Take another, and have this one calibrated."
 
 
 def _shown(nm: float) -> str:

@@ -31,3 +31,9 @@ export function outsideWords(value: string, limits: { low?: string; high?: strin
   if (verdict === 'below') return `${read} is below ${limits.low}`
   return verdict === 'above' ? `${read} is above ${limits.high}` : `${read} is in the window`
 }
+
+interface Torqued { torque?: { nm: string } }
+interface Clicked { tool?: string; target?: string }
+
+/** What a wrench is set to for a proof; null when it is read otherwise. A step may ask for two torques: each proof has its own. */
+export const settingNm = ({ torque }: Torqued, { tool, target }: Clicked): string | null => (torque && tool === 'torque_wrench' ? (target ?? torque.nm) : null)

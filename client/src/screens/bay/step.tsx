@@ -9,6 +9,7 @@ import { Drawing } from './drawing'
 import { Frame } from './frame'
 import type { ProofNow } from './given'
 import { capital, type JobNow, type StepNow } from './job'
+import { settingNm } from './limits'
 import { Sequence } from './proofs/torque'
 import { canSay, say } from './say'
 
@@ -29,9 +30,11 @@ export interface StepProps {
 
 const spoken = ({ step }: StepNow) => [step.title, ...step.says, step.caution?.says ?? ''].join('. ')
 
-function readWords({ torque }: StepNow['step'], { tool, unit }: ProofNow['proof']): string {
-  if (torque && tool === 'torque_wrench') return `Set ${torque.nm} N·m`
-  if (torque?.angle_deg !== undefined && unit === '°') return `Turn ${torque.angle_deg}°`
+function readWords(step: StepNow['step'], proof: ProofNow['proof']): string {
+  const nm = settingNm(step, proof)
+  const { unit } = proof
+  if (nm !== null) return `Set ${nm} N·m`
+  if (step.torque?.angle_deg !== undefined && unit === '°') return `Turn ${step.torque.angle_deg}°`
   return unit === 'Hz' ? 'Pluck the span' : 'Measure'
 }
 
@@ -47,7 +50,7 @@ function giveWords({ step }: StepNow, { proof }: ProofNow): string {
     case 'wait':
       return 'Wait'
     case 'scan':
-      return 'Read the lot'
+      return proof.part === undefined ? 'Read the tag' : 'Read the lot'
     case 'choice':
       return 'Look and choose'
     default:

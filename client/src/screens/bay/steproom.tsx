@@ -5,21 +5,17 @@ import { Frame } from './frame'
 import { FailScreen } from './fail'
 import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import { Words, asWords } from './bits'
-import type { ProofNow } from './given'
-import { capital, type StepNow } from './job'
+import { GiveProof, GiveTool } from './give'
+import type { StepNow } from './job'
 import { PhotoScreen } from './proofs/photo'
-import { ReadingScreen } from './proofs/reading'
-import { ChoiceScreen, CountScreen, MOST_PRESSED, LotScreen, SignatureScreen, WaitScreen } from './proofs/small'
-import { AngleScreen, TorqueScreen, WrenchChoice } from './proofs/torque'
-import type { Given, ProofProps } from './proofs/kinds'
 import { RefusalScreen } from './refusal'
 import type { InRoom } from './room'
 import { StepScreen } from './step'
 import { StepToolsScreen } from './tools'
-import { boardOf, lotRecalled, nextProof, paintsWith, refusalOf, toolsOf, wrenchFor, wrenchesFor } from './view'
-import { beginStep, failStep, giveProof, moveTool, paintStep, passStep } from './write'
+import { boardOf, isHanging, nextProof, refusalOf, toolsOf } from './view'
+import { failStep, moveTool, paintStep, passStep } from './write'
 
-interface InStep extends InRoom { asked: StepNow; toStep: (...parts: string[]) => void; fail: (() => void) | null }
+export interface InStep extends InRoom { asked: StepNow; toStep: (...parts: string[]) => void; fail: (() => void) | null }
 
 export function StepRoom(room: InRoom) {
   const { now, parts, head, to } = room
@@ -47,8 +43,8 @@ export function StepRoom(room: InRoom) {
   }
   if (screen === 'tools') return <StepTools {...inStep} />
   const wanted = asked.proofs.find(({ proof }) => proof.name === parts[2])
-  if (screen === 'wrench' && wanted) return <Wrench {...inStep} wanted={wanted} />
-  if (screen === 'give' && wanted) return <Give {...inStep} wanted={wanted} />
+  if (screen === 'wrench' && wanted) return <GiveTool {...inStep} wanted={wanted} />
+  if (screen === 'give' && wanted) return <GiveProof {...inStep} wanted={wanted} />
   return <Step {...inStep} />
 }
 
@@ -95,7 +91,7 @@ function Fail({ asked, act, head, store, job, to, toStep }: InStep) {
 function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
   const moving = toolsOf(now, asked)
   // Once all have moved the board stays as it was, until the key is pressed.
-  const way = moving?.way ?? (asked.step.tools_in.length > 0 && nextProof(asked) === null ? 'in' : 'out')
+  const way = moving?.way ?? (isHanging(asked) ? 'in' : 'out')
   const slots = moving?.slots ?? (way === 'in' ? asked.step.tools_in : asked.step.tools_out)
   const move = (tool: BoardTool) => {
     const said = `${tool.tag ?? tool.label} ${tool.out ? 'on the board' : 'taken'}.`
@@ -112,73 +108,6 @@ function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
       back={() => toStep()}
     />
   )
-}
-
-/** The tool chosen for a proof lives in this session only: after a kill it is proposed anew, from the last reading. */
-const chosen = new Map<string, string>()
-const choiceKey = ({ job, asked }: InStep, { proof }: ProofNow) => `${job} ${asked.step.id} ${proof.name}`
-
-function Wrench(room: InStep & { wanted: ProofNow }) {
-  const { wanted, head, toStep } = room
-  const take = (tool: string) => {
-    chosen.set(choiceKey(room, wanted), tool)
-    toStep('give', wanted.proof.name)
-  }
-  return <WrenchChoice head={head} wrenches={wrenchesFor(room.statements, room.asked, wanted)} take={take} back={() => toStep('give', wanted.proof.name)} />
-}
-
-function Give(room: InStep & { wanted: ProofNow }) {
-  const { now, asked, wanted, act, head, store, job, fail, toStep, onward } = room
-  const paints = paintsWith(now, asked, wanted)
-  const [intended, setIntended] = useState(false)
-  const intend = async () => {
-    await store.setIntent({ job, step: asked.step.id, name: wanted.proof.name })
-    setIntended(true)
-  }
-  const forget = () => (intended || room.intent ? store.setIntent(null) : Promise.resolve())
-  const keep = (given: Given) =>
-    act.run(
-      async () => {
-        await giveProof(store, job, asked, wanted, given, paints)
-        await forget()
-      },
-      paints ? `${asked.step.number} holds.` : `${capital(wanted.proof.label)}: kept.`,
-      paints ? onward : () => toStep(),
-    )
-  const props: ProofProps = { head, step: asked.step, proof: { ...wanted.proof, label: capital(wanted.proof.label) }, trouble: act.trouble, paints, keep, back: () => void forget().then(() => toStep()), fail }
-  const otherTool = () => toStep('wrench', wanted.proof.name)
-  const wrench = wrenchFor(now, room.statements, asked, wanted, chosen.get(choiceKey(room, wanted)) ?? null)
-  switch (wanted.proof.kind) {
-    case 'photo':
-      return <PhotoScreen {...props} intend={intend} />
-    case 'reading':
-      if (asked.step.torque && wanted.proof.tool === 'torque_wrench') return <TorqueScreen {...props} torque={asked.step.torque} wrench={wrench} otherWrench={otherTool} />
-      if (asked.step.torque?.angle_deg !== undefined && wanted.proof.unit === '°') return <AngleScreen {...props} deg={asked.step.torque.angle_deg} />
-      return wanted.proof.tool === undefined ? (
-        <ReadingScreen {...props} tool={null} otherTool={null} />
-      ) : wrench ? (
-        <ReadingScreen {...props} tool={wrench.tool} otherTool={otherTool} />
-      ) : (
-        <Wrench {...room} />
-      )
-    case 'count': {
-      const { target } = wanted.proof
-      if (Number(target) <= MOST_PRESSED || target === undefined) return <CountScreen {...props} />
-      return <ReadingScreen {...props} proof={{ ...props.proof, low: target, high: target }} tool={null} otherTool={null} />
-    }
-    case 'wait': {
-      const begin = () => act.run(() => beginStep(store, job, asked), 'The time runs.', null)
-      return <WaitScreen {...props} begunAt={asked.begunAt} begin={begin} />
-    }
-    case 'choice':
-      return <ChoiceScreen {...props} />
-    case 'scan':
-      return <LotScreen {...props} recalled={(lot) => lotRecalled(room.statements, lot)} />
-    case 'signature':
-      return <SignatureScreen {...props} />
-    case 'confirm':
-      return <Step {...room} />
-  }
 }
 
 /** A house rule that asks: passed with a reason and a photo, and the owner sees it for ever. */

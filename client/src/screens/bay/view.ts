@@ -7,7 +7,8 @@ import { mayEnd, priceOfReopening, refusal, type Missing } from '../../procedure
 import type { Device, Held } from '../../store'
 import type { ProofNow } from './given'
 import { capital, conditionWords, type JobNow, type StepNow } from './job'
-import { wrenches, type Wrench } from './wrenches'
+import { settingNm } from './limits'
+import { readTag, wrenches, type TagVerdict, type Wrench } from './wrenches'
 
 // Within a step.
 
@@ -24,6 +25,12 @@ export interface StepTools { slots: readonly string[]; way: 'out' | 'in'; left: 
 const toTake = ({ toolsOut }: JobNow, { tools_out, tools_in }: Step) => tools_out.filter((slot) => !toolsOut.includes(slot) && !tools_in.includes(slot))
 const toHang = ({ toolsOut }: JobNow, { tools_in }: Step) => tools_in.filter((slot) => toolsOut.includes(slot))
 
+/** A step that takes no tool and measures nothing begins at the board: what it counts, photographs and signs is how it is afterwards. */
+const isPuttingAway = ({ tools_out, tools_in, proof }: Step) => tools_in.length > 0 && tools_out.length === 0 && !proof.some(({ kind }) => kind === 'reading')
+
+/** Whether the board is the place to hang tools on now, rather than to take them off. */
+export const isHanging = (asked: StepNow): boolean => asked.step.tools_in.length > 0 && (isPuttingAway(asked.step) || nextProof(asked) === null)
+
 /**
  * Tools to be tapped on the board now: those a step takes before its work, those it brings back after its proofs.
  * A tool that is taken and brought back in the same step is not asked for twice.
@@ -32,7 +39,7 @@ export function toolsOf(now: JobNow, asked: StepNow): StepTools | null {
   const take = toTake(now, asked.step)
   if (take.length > 0) return { slots: asked.step.tools_out.filter((slot) => !asked.step.tools_in.includes(slot)), way: 'out', left: take.length }
   const hang = toHang(now, asked.step)
-  return nextProof(asked) === null && hang.length > 0 ? { slots: asked.step.tools_in, way: 'in', left: hang.length } : null
+  return isHanging(asked) && hang.length > 0 ? { slots: asked.step.tools_in, way: 'in', left: hang.length } : null
 }
 
 export function boardOf({ bundle, toolsOut, held }: JobNow): BoardTool[] {
@@ -48,8 +55,7 @@ const today = () => new Date().toLocaleDateString('sv-SE')
 const entriesOf = (statements: readonly Held[]) => statements.filter(({ standing }) => standing === 'good').map(({ entry }) => entry)
 
 export function wrenchesFor(statements: readonly Held[], { step }: StepNow, { proof }: ProofNow): Wrench[] {
-  const value = proof.tool === 'torque_wrench' && step.torque ? step.torque.nm : null
-  return wrenches(entriesOf(statements), proof.tool ?? '', value, today())
+  return wrenches(entriesOf(statements), proof.tool ?? '', settingNm(step, proof), today())
 }
 
 /** The one that was chosen; else the one used last in this job; else the only one that fits. */
@@ -59,6 +65,9 @@ export function wrenchFor({ held }: JobNow, statements: readonly Held[], asked: 
   const wish = [chosen, ...used].find((tool) => fit.some((wrench) => wrench.tool === tool))
   return fit.find((wrench) => wrench.tool === wish) ?? fit[0] ?? null
 }
+
+/** What the tag of a tool says, where a proof asks for one. */
+export const tagRead = (statements: readonly Held[], { proof }: ProofNow, tag: string): TagVerdict => readTag(entriesOf(statements), proof.tool ?? null, tag, today())
 
 /** Why a lot must not be fitted any more; null when nothing was stated. */
 export function lotRecalled(statements: readonly Held[], lot: string): string | null {

@@ -37,9 +37,7 @@ async function writeGiven(writing: Writing, wanted: ProofNow, step: string, give
     case 'figure':
       return writing.entry('reading.taken', reading(wanted, step, given.value, given.tool))
     case 'lot':
-      // A code that is no part's lot is a reading like any other.
-      if (proof.part === undefined) return writing.entry('reading.taken', reading(wanted, step, given.lot, undefined))
-      return writing.entry('part.fitted', { step, name: proof.name, part: proof.part, lot: given.lot })
+      return writing.entry('part.fitted', { step, name: proof.name, part: given.part, lot: given.lot })
     case 'drawn':
       return writing.entry('note.added', { step, name: proof.name, text: await writing.secret('signature', given.path) })
     case 'picture':

@@ -6,7 +6,7 @@ import type { Trouble } from '../../../store'
 
 export type Given =
   | { kind: 'figure'; value: string; tool?: string }
-  | { kind: 'lot'; lot: string }
+  | { kind: 'lot'; part: string; lot: string }
   | { kind: 'picture'; picture: Picture }
   | { kind: 'drawn'; path: string }
 

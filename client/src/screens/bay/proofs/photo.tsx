@@ -1,9 +1,10 @@
 /** A photo: camera in the page first, a file second. What was awaited is kept before the camera opens. */
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { Camera, NoPicture, fromFile, type CameraTrouble, type Picture } from '../../../instruments/camera'
-import { HoldKey, MissingKey, PlainKey, SideKey } from '../../../parts/keys'
+import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
 import { Frame } from '../frame'
-import { doneWords, type ProofProps } from './kinds'
+import type { ProofProps } from './kinds'
+import { TakenScreen } from './taken'
 
 export interface PhotoProps extends ProofProps {
   /** Keeps the intent; awaited before any camera opens, because opening one may end this page. */
@@ -28,20 +29,21 @@ function useCamera(intend: () => Promise<void>) {
         camera.current = await Camera.open()
       }
       if (gone.current) return camera.current.close()
+      if (video.current) await camera.current.show(video.current)
       setStage({ at: 'finder' })
     } catch (error) {
       setStage({ at: 'no-camera', trouble: words(error) })
     }
   }
-  useEffect(() => {
-    void open()
-    return () => {
+  useEffect(
+    () => () => {
       gone.current = true
       camera.current?.close()
-    }
-  }, [])
+    },
+    [],
+  )
   useEffect(() => {
-    if (stage.at === 'finder' && video.current) camera.current?.show(video.current).catch((error: unknown) => setTrouble(words(error)))
+    if (stage.at === 'opening') void open()
     if (stage.at === 'taken') return () => URL.revokeObjectURL(stage.url)
     return undefined
   }, [stage])
@@ -65,7 +67,8 @@ function useCamera(intend: () => Promise<void>) {
       setTrouble(words(error))
     }
   }
-  return { stage, trouble, video, open, shoot, pick }
+  const again = () => setStage({ at: 'opening' })
+  return { stage, trouble, video, again, shoot, pick }
 }
 
 /** Opens the phone's own camera or its pictures; says `picked` in the record, because such a file may be old. */
@@ -81,7 +84,7 @@ function FileKey({ label, pick }: { label: string; pick: (file: File | undefined
 
 export function PhotoScreen(props: PhotoProps) {
   const { proof } = props
-  const { stage, trouble, video, open, shoot, pick } = useCamera(props.intend)
+  const { stage, trouble, video, again, shoot, pick } = useCamera(props.intend)
   const shown = props.trouble ?? (trouble && { code: 'camera', ...trouble })
   if (stage.at === 'no-camera') {
     return (
@@ -100,29 +103,7 @@ export function PhotoScreen(props: PhotoProps) {
       </Frame>
     )
   }
-  if (stage.at === 'taken') {
-    const { picture, url } = stage
-    return (
-      <Frame
-        head={props.head}
-        title={proof.label}
-        trouble={shown}
-        deck={
-          <>
-            <SideKey icon="camera" label="again" onPress={() => void open()} />
-            <HoldKey label="Keep this photo" onHeld={() => props.keep({ kind: 'picture', picture })} done={doneWords(props)} />
-          </>
-        }
-      >
-        <div class="finder">
-          {picture.type === 'image/heic' ? <p class="finder-words">This kind of photo cannot be shown here. It is kept as it is.</p> : <img src={url} alt="The photo just taken" />}
-        </div>
-        <p>
-          {picture.width} × {picture.height}, {Math.ceil(picture.bytes.size / 1000)} kB{picture.how === 'picked' && ', picked from a file'}
-        </p>
-      </Frame>
-    )
-  }
+  if (stage.at === 'taken') return <TakenScreen of={props} picture={stage.picture} url={stage.url} trouble={shown} again={again} />
   return (
     <Frame
       head={props.head}

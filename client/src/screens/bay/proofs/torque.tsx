@@ -2,13 +2,13 @@
 import { HoldKey, MissingKey, SideKey } from '../../../parts/keys'
 import { Barrel, HeadAndSeat } from '../../../parts/wrench'
 import { Seal } from '../../../parts/seal'
-import type { Step } from '../../../procedure/bundle'
 import { Frame } from '../frame'
 import { checkedWords, goodWords, type Wrench } from '../wrenches'
 import { doneWords, type ProofProps } from './kinds'
 
 export interface TorqueProps extends ProofProps {
-  torque: NonNullable<Step['torque']>
+  /** What the wrench is set to, N·m. */
+  nm: string
   wrench: Wrench | null
   otherWrench: () => void
 }
@@ -41,21 +41,22 @@ export function Sequence({ bolts }: { bolts: readonly string[] }) {
 }
 
 export function TorqueScreen(props: TorqueProps) {
-  const { torque, wrench, proof, step } = props
-  const label = `Clicked at ${torque.nm}`
+  const { nm, wrench, proof, step } = props
+  const label = `Clicked at ${nm}`
+  const isOneOfSeveral = step.proof.filter(({ tool }) => tool === proof.tool).length > 1
   // An angle that is a proof of its own comes on a screen of its own, after all bolts have clicked.
-  const angle = step.proof.some(({ unit }) => unit === '°') ? undefined : torque.angle_deg
+  const angle = step.proof.some(({ unit }) => unit === '°') ? undefined : step.torque?.angle_deg
   const note = angle === undefined ? 'hold to paint' : `and turned ${angle}°`
   return (
     <Frame
       head={props.head}
-      title={step.title}
+      title={isOneOfSeveral ? proof.label : step.title}
       trouble={props.trouble}
       deck={
         <>
           <SideKey icon="wrench" label="other wrench" onPress={props.otherWrench} />
           {wrench ? (
-            <HoldKey label={label} note={note} onHeld={() => props.keep({ kind: 'figure', value: torque.nm, tool: wrench.tool })} done={doneWords(props)} />
+            <HoldKey label={label} note={note} onHeld={() => props.keep({ kind: 'figure', value: nm, tool: wrench.tool })} done={doneWords(props)} />
           ) : (
             <MissingKey label="A wrench first" note="that is in date and in range" />
           )}
@@ -64,14 +65,14 @@ export function TorqueScreen(props: TorqueProps) {
     >
       <div class="torque">
         <p class="torque-figure">
-          {torque.nm} <small>N·m</small>
+          {nm} <small>N·m</small>
         </p>
         <WrenchWords wrench={wrench} />
       </div>
       <div class="bleed-right">
-        <Barrel nm={torque.nm} />
+        <Barrel nm={nm} />
       </div>
-      <Sequence bolts={torque.sequence} />
+      <Sequence bolts={step.torque?.sequence ?? []} />
       {angle !== undefined && <Angle deg={angle} words="then turn on by" />}
       {angle === undefined && step.says.map((sentence) => <p>{sentence}</p>)}
       {proof.hint !== undefined && <p>{proof.hint}</p>}
@@ -148,7 +149,7 @@ export function WrenchChoice({ head, wrenches, take, back }: { head: ProofProps[
           {rest.map((wrench) => (
             <li>
               <span>
-                <b>{wrench.tool}</b> not for this: {wrench.because}.
+                <b>{wrench.tool}</b>: {wrench.because}
               </span>
             </li>
           ))}

@@ -1,0 +1,87 @@
+/** One proof of a step: the screen that its kind asks for, and what is written when it is given. */
+import { useState } from 'preact/hooks'
+import type { ProofNow } from './given'
+import { capital } from './job'
+import { settingNm } from './limits'
+import { ChoiceScreen } from './proofs/choice'
+import { CountScreen, MOST_PRESSED } from './proofs/count'
+import type { Given, ProofProps } from './proofs/kinds'
+import { LotScreen } from './proofs/lot'
+import { PhotoScreen } from './proofs/photo'
+import { ReadingScreen } from './proofs/reading'
+import { SignatureScreen } from './proofs/signature'
+import { TagScreen } from './proofs/tag'
+import { AngleScreen, TorqueScreen, WrenchChoice } from './proofs/torque'
+import { WaitScreen } from './proofs/wait'
+import type { InStep } from './steproom'
+import { lotRecalled, paintsWith, tagRead, wrenchFor, wrenchesFor } from './view'
+import { beginStep, giveProof } from './write'
+
+/** The tool chosen for a proof lives in this session only: after a kill it is proposed anew, from the last reading. */
+const chosen = new Map<string, string>()
+const choiceKey = ({ job, asked }: InStep, { proof }: ProofNow) => `${job} ${asked.step.id} ${proof.name}`
+
+export function GiveTool(room: InStep & { wanted: ProofNow }) {
+  const { wanted, head, toStep } = room
+  const take = (tool: string) => {
+    chosen.set(choiceKey(room, wanted), tool)
+    toStep('give', wanted.proof.name)
+  }
+  return <WrenchChoice head={head} wrenches={wrenchesFor(room.statements, room.asked, wanted)} take={take} back={() => toStep('give', wanted.proof.name)} />
+}
+
+export function GiveProof(room: InStep & { wanted: ProofNow }) {
+  const { now, asked, wanted, act, head, store, job, fail, toStep, onward } = room
+  const paints = paintsWith(now, asked, wanted)
+  const [intended, setIntended] = useState(false)
+  const intend = async () => {
+    await store.setIntent({ job, step: asked.step.id, name: wanted.proof.name })
+    setIntended(true)
+  }
+  const forget = () => (intended || room.intent ? store.setIntent(null) : Promise.resolve())
+  const keep = (given: Given) =>
+    act.run(
+      async () => {
+        await giveProof(store, job, asked, wanted, given, paints)
+        await forget()
+      },
+      paints ? `${asked.step.number} holds.` : `${capital(wanted.proof.label)}: kept.`,
+      paints ? onward : () => toStep(),
+    )
+  const props: ProofProps = { head, step: asked.step, proof: { ...wanted.proof, label: capital(wanted.proof.label) }, trouble: act.trouble, paints, keep, back: () => void forget().then(() => toStep()), fail }
+  const otherTool = () => toStep('wrench', wanted.proof.name)
+  const wrench = wrenchFor(now, room.statements, asked, wanted, chosen.get(choiceKey(room, wanted)) ?? null)
+  const nm = settingNm(asked.step, wanted.proof)
+  switch (wanted.proof.kind) {
+    case 'photo':
+      return <PhotoScreen {...props} intend={intend} />
+    case 'reading':
+      if (nm !== null) return <TorqueScreen {...props} nm={nm} wrench={wrench} otherWrench={otherTool} />
+      if (asked.step.torque?.angle_deg !== undefined && wanted.proof.unit === '°') return <AngleScreen {...props} deg={asked.step.torque.angle_deg} />
+      return wanted.proof.tool === undefined ? (
+        <ReadingScreen {...props} tool={null} otherTool={null} />
+      ) : wrench ? (
+        <ReadingScreen {...props} tool={wrench.tool} otherTool={otherTool} />
+      ) : (
+        <GiveTool {...room} />
+      )
+    case 'count': {
+      const { target } = wanted.proof
+      if (Number(target) <= MOST_PRESSED || target === undefined) return <CountScreen {...props} />
+      return <ReadingScreen {...props} proof={{ ...props.proof, low: target, high: target }} tool={null} otherTool={null} />
+    }
+    case 'wait': {
+      const begin = () => act.run(() => beginStep(store, job, asked), 'The time runs.', null)
+      return <WaitScreen {...props} begunAt={asked.begunAt} begin={begin} />
+    }
+    case 'choice':
+      return <ChoiceScreen {...props} />
+    case 'scan':
+      if (wanted.proof.part === undefined) return <TagScreen {...props} look={(tag) => tagRead(room.statements, wanted, tag)} />
+      return <LotScreen {...props} part={wanted.proof.part} recalled={(lot) => lotRecalled(room.statements, lot)} />
+    case 'signature':
+      return <SignatureScreen {...props} />
+    case 'confirm':
+      return null // it is said with the step's own key: nothing leads here
+  }
+}

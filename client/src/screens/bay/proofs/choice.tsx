@@ -1,0 +1,25 @@
+/** A choice: what is seen, out of a few rows of which some do not let the step be painted. */
+import { useState } from 'preact/hooks'
+import { Choice } from '../../../parts/choice'
+import { HoldKey, MissingKey } from '../../../parts/keys'
+import { ProofFrame } from './frame'
+import { doneWords, type ProofProps } from './kinds'
+
+export function ChoiceScreen(props: ProofProps) {
+  const { proof } = props
+  const [chosen, setChosen] = useState<string | null>(null)
+  const option = proof.options?.find(({ id }) => id === chosen)
+  const main = !option ? (
+    <MissingKey label="Choose above" />
+  ) : option.ok ? (
+    <HoldKey label={option.says} onHeld={() => props.keep({ kind: 'figure', value: option.id })} done={doneWords(props)} />
+  ) : (
+    <MissingKey label="Not with this" note="it is not like that" />
+  )
+  return (
+    <ProofFrame of={props} side="not" main={main}>
+      <Choice label={proof.label} rows={proof.options ?? []} chosen={chosen} onChoose={setChosen} />
+      {option?.ok === false && <p class="stop-words">The step cannot be painted while this is so.</p>}
+    </ProofFrame>
+  )
+}

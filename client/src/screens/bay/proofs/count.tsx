@@ -1,0 +1,35 @@
+/** A count, one press a thing. */
+import { useState } from 'preact/hooks'
+import { HoldKey, MissingKey } from '../../../parts/keys'
+import { ProofFrame } from './frame'
+import { doneWords, type ProofProps } from './kinds'
+
+/** Above this many a count is typed: nobody presses a key a hundred times. */
+export const MOST_PRESSED = 20
+
+export function CountScreen(props: ProofProps) {
+  const { proof } = props
+  const [count, setCount] = useState(0)
+  const target = Number(proof.target)
+  const main =
+    count === target ? (
+      <HoldKey label={`${count} ${proof.unit ?? ''}`} onHeld={() => props.keep({ kind: 'figure', value: String(count) })} done={doneWords(props)} />
+    ) : (
+      <MissingKey label={`${count} of ${target}`} note={count < target ? `${target - count} to go` : 'too many'} />
+    )
+  return (
+    <ProofFrame of={props} side="not" main={main}>
+      <div class="count" role="group" aria-label={proof.label}>
+        <button type="button" aria-label="one less" onClick={() => setCount(Math.max(0, count - 1))}>
+          −
+        </button>
+        <p class="figure" aria-live="polite">
+          {count} <small>of {target}</small>
+        </p>
+        <button type="button" aria-label="one more" onClick={() => setCount(count + 1)}>
+          +
+        </button>
+      </div>
+    </ProofFrame>
+  )
+}

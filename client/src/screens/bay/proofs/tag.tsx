@@ -1,0 +1,27 @@
+/** The tag stamped on a tool, looked up among the workshop's tools: which one is in the hand, and whether it may measure. */
+import { useState } from 'preact/hooks'
+import { HoldKey, MissingKey } from '../../../parts/keys'
+import { EntryLine, LetterPad } from '../../../parts/pad'
+import type { TagVerdict } from '../wrenches'
+import { ProofFrame } from './frame'
+import { doneWords, type ProofProps } from './kinds'
+
+export function TagScreen(props: ProofProps & { look: (tag: string) => TagVerdict }) {
+  const [typed, setTyped] = useState('')
+  const tag = typed.trim().toUpperCase()
+  const found = props.look(tag)
+  const main =
+    found.is === 'fit' ? (
+      <HoldKey label={found.tool} note="is in the hand" onHeld={() => props.keep({ kind: 'figure', value: found.tool, tool: found.tool })} done={doneWords(props)} />
+    ) : (
+      <MissingKey label={found.is === 'part' ? 'Go on' : found.is === 'none' ? 'No tag yet' : 'Not this one'} note={found.is === 'refused' ? 'take another' : 'as it is stamped'} />
+    )
+  return (
+    <ProofFrame of={props} side="not" main={main} trouble={found.is === 'refused' ? found.trouble : null} pad>
+      <div>
+        <EntryLine id="tag" label={found.is === 'fit' ? found.says : (props.proof.hint ?? 'Tag on the tool')} value={typed} onValue={(text) => setTyped(text.toUpperCase().slice(0, 64))} long />
+      </div>
+      <LetterPad value={typed} onValue={setTyped} />
+    </ProofFrame>
+  )
+}
