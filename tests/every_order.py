@@ -14,7 +14,8 @@ phone with perfect knowledge would:
   engine and what it makes unproved. House rules are left out: they bind phones, not engines;
 - a step is reset when what it leaves is taken away: a proof by any other write, an engine value x
   by a write of another value while x was the value set (by an ordinary done step only if it is
-  listed before); and by its own failing or reopening.
+  listed before); and by its own failing or reopening. A look at a value that an ordinary step can
+  have brought, begun and neither done nor failed, takes only from that step and those listed after.
 
 **A false proof** is a proof that the fold holds to be proved while in some order the last state of
 that proof is another value. The fold must not make one: `false_proofs` counts them. And the
@@ -25,7 +26,7 @@ here correct a reading at most once, so that no order decides which correction i
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
@@ -50,10 +51,18 @@ def orders(entries: Sequence[LogEntry]) -> Iterator[list[LogEntry]]:
 
 @dataclass
 class Engine:
-    """An engine condition: the value set, and what may be on the way, with the step begun."""
+    """
+    An engine condition: the value set, and what may be on the way, with the step begun.
+
+    `under_way` are those of the beginnings that can be believed, their step not done or failed.
+    """
 
     value: int | None
     may_be: list[tuple[int, int | None]]
+    under_way: list[tuple[int, int]] = field(default_factory=list)
+
+    def explained_by(self, value: int) -> list[int]:
+        return [step for mask, step in self.under_way if mask >> value & 1]
 
     def possible(self, every: int, without: int | None) -> int:
         mask = every if self.value is None else 1 << self.value
@@ -122,9 +131,15 @@ class Run:
         elif entry.kind == "step.begun":
             for c, mask in self.machine.steps[step].on_the_way:
                 self._add(c, mask, step)
+                now = self.state[c]
+                if good and isinstance(now, Engine):
+                    now.under_way.append((mask, step))
         elif entry.kind == "step.done":
             self._do(entry, step)
+            if good:
+                self._settle(step)
         elif entry.kind == "step.failed":
+            self._settle(step)
             self._fail(entry, step)
         elif entry.kind == "step.reopened":
             for c, value in self.machine.steps[step].reopen:
@@ -189,6 +204,11 @@ class Run:
                 self._add(c, mask, None)
         self._reset(step)
 
+    def _settle(self, step: int) -> None:
+        for now in self.state:
+            if isinstance(now, Engine):
+                now.under_way = [each for each in now.under_way if each[1] != step]
+
     # What is written, and what that takes away.
 
     def _set(self, entry: LogEntry, step: int | None, c: int, value: int) -> None:
@@ -203,13 +223,20 @@ class Run:
         if entry.kind == "step.done" and step is not None and not self.machine.steps[step].undo:
             ordinary = step
         if taken is not None and taken != value:
-            self._take(c, value, taken, ordinary)
+            self._take(c, value, taken, ordinary, since=self._since(entry, now, value))
         if self.spoils:
             self._spoil(c, value, ordinary)
         if entry.standing == "good":
             self.state[c] = Engine(value, [])
         else:
             now.may_be.append((1 << value, None))
+
+    def _since(self, entry: LogEntry, now: Engine, value: int) -> int:
+        """The first step that a look can find the work of, half done."""
+        if entry.kind != "condition.seen":
+            return 0
+        steps = now.explained_by(value)
+        return 0 if any(self.machine.steps[at].undo for at in steps) else min(steps, default=0)
 
     def _add(self, c: int, mask: int, step: int | None) -> None:
         now = self.state[c]
@@ -227,13 +254,14 @@ class Run:
         taken: int | None,
         ordinary: int | None,
         begun: int | None = None,
+        since: int = 0,
     ) -> None:
         proof = self.machine.conditions[c].proof
         for (of, left), makers in self.machine.makers.items():
             if of != c or left == value or not (proof or left == taken):
                 continue
             for maker in makers:
-                if proof or ordinary is None or maker > ordinary:
+                if proof or (maker >= since and (ordinary is None or maker > ordinary)):
                     self._reset(maker, keep_fresh=maker == begun)
 
     def _spoil(self, c: int, value: int, ordinary: int | None) -> None:

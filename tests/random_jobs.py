@@ -220,8 +220,10 @@ class RandomLog:
             self._do(phone, self._asked_for(phone))
         elif chance < 0.65:
             self._do(phone, step.id)
-        elif chance < 0.75:
+        elif chance < 0.70:
             self._write(phone, "step.begun", {"step": step.id})
+        elif chance < 0.75:
+            self._interrupt(phone, self._asked_for(phone) if rng.random() < 0.7 else step.id)
         elif chance < 0.83:
             failure = rng.choice(["wrong", "wrong", "never heard of"])
             self._write(phone, "step.failed", {"step": step.id, "failure": failure, "proof": []})
@@ -237,6 +239,20 @@ class RandomLog:
             self._correct(phone)
         else:
             self._talk(phone, step.id)
+
+    def _interrupt(self, phone: int, step_id: str) -> None:
+        """Begin a step, and let somebody look at what it moves: at most of it, now and then."""
+        self._write(phone, "step.begun", {"step": step_id})
+        state = fold(self.machine, [e for e in self.entries if e.id in self.seen[phone]])
+        looker = phone if self.rng.random() < 0.6 else self.rng.randrange(len(self.seen))
+        if self.rng.random() < 0.8:
+            self.seen[looker] |= self.seen[phone]
+        for c, _ in self.machine.steps[self.machine.step_index[step_id]].on_the_way:
+            condition = self.machine.conditions[c]
+            possible = [v for n, v in enumerate(condition.values) if state.conditions[c] >> n & 1]
+            if not condition.proof and self.rng.random() < 0.85:
+                body = {"condition": condition.id, "value": self.rng.choice(possible)}
+                self._write(looker, "condition.seen", body)
 
     def _talk(self, phone: int, step: str) -> None:
         asked = [e.id for e in self.entries if e.kind == "review.returned"]

@@ -37,6 +37,8 @@ class Fold {
   private readonly judgement: Judgement
   private readonly history: History
   private readonly whole: View
+  /** Those of good standing. */
+  private readonly openings: Bits
 
   constructor(
     private readonly machine: Machine,
@@ -45,6 +47,10 @@ class Fold {
     this.judgement = new Judgement(machine, entries)
     this.history = this.judgement.history
     this.whole = new View(this.judgement, this.history.all)
+    this.openings = noBits(this.history.entries.length)
+    this.history.entries.forEach(({ kind, standing }, at) => {
+      if (kind === 'job.opened' && standing === 'good') add(this.openings, at)
+    })
   }
 
   state(): JobState {
@@ -175,12 +181,22 @@ class Fold {
       const slot = kind === 'tool.lost' ? { name: String(body['tool']) } : {}
       found.push({ ...own, code: flagged, ...slot })
     }
+    const other = kind === 'job.opened' ? this.openedBefore(at) : undefined
+    if (other !== undefined) found.push({ entry: id, code: 'opened-again', other })
     const done = this.judgement.judged.get(at)
     if (done) found.push(...this.flagsOfDone(done, id))
     if (kind === 'job.closed' && standing === 'good' && this.isClosedEarly(at, entry)) {
       found.push({ entry: id, code: 'out-of-order' })
     }
     return found
+  }
+
+  /** A good opening that this one does not come before: the two began one job twice. */
+  private openedBefore(at: number): string | undefined {
+    const future = this.history.future[at]!
+    const openings = members(this.openings).filter((other) => other !== at && !has(future, other))
+    const first = openings[0]
+    return first === undefined ? undefined : this.entry(first).id
   }
 
   /** An entry may name what its bundle does not have; then it says nothing. */

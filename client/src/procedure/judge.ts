@@ -205,21 +205,42 @@ export class Judgement {
     const before = this.before(at)
     const { conditions } = this.machine
     for (const [c, value] of this.writes.settingsBy[at]!) {
-      if (conditions[c]!.proof) this.reset(at, c, ~(1 << value))
-      else this.reset(at, c, this.writes.left(c, before) & ~(1 << value))
+      if (conditions[c]!.proof) {
+        this.reset(at, c, ~(1 << value), 0)
+        continue
+      }
+      const left = this.writes.left(c, before)
+      const isFound = this.history.entries[at]!.kind === 'condition.seen' && !((left >> value) & 1)
+      this.reset(at, c, left & ~(1 << value), isFound ? this.begunWith(c, value, before) : 0)
     }
     for (const [c, mask] of this.writes.addersBy[at]!) {
-      if (conditions[c]!.proof) this.reset(at, c, ~mask)
+      if (conditions[c]!.proof) this.reset(at, c, ~mask, 0)
     }
     const step = this.stepOf[at]!
     if (step !== null && (has(this.failed[step]!, at) || has(this.reopened[step]!, at))) this.resetOne(at, step, null)
   }
 
-  private reset(at: number, c: number, taken: number): void {
+  /**
+   * The first step that a look at this value can be the work of: begun, and not settled. Then what is listed before it
+   * stays done, as if it were done itself. 0 where no begun step explains the value, or a way back does, which has no
+   * place in the order.
+   */
+  private begunWith(c: number, value: number, before: Bits): number {
+    const { dones, failed, history, machine } = this
+    const begun = this.writes.onTheWay(c, value, before).flatMap((at) => {
+      const s = this.stepOf[at]!
+      const future = and(history.future[at]!, before)
+      return s === null || meet(future, dones[s]!) || meet(future, failed[s]!) ? [] : [s]
+    })
+    return begun.length === 0 || begun.some((s) => machine.steps[s]!.undo) ? 0 : Math.min(...begun)
+  }
+
+  /** Resets the makers of values that were taken, of the engine those from a step on. */
+  private reset(at: number, c: number, taken: number, since: number): void {
     const { proof } = this.machine.conditions[c]!
     for (const [value, makers] of this.machine.makersOf.get(c) ?? []) {
       if (!((taken >> value) & 1)) continue
-      for (const s of makers) if (proof || this.reaches(at, s)) this.resetOne(at, s, c)
+      for (const s of makers) if (proof || (s >= since && this.reaches(at, s))) this.resetOne(at, s, c)
     }
   }
 

@@ -109,6 +109,16 @@ export class Writes {
     return mask
   }
 
+  /** The good beginnings of these entries that may have brought a value. */
+  onTheWay(condition: number, value: number, among: Bits): number[] {
+    const good = this.goodSettings[condition]!
+    return this.of[condition]!.flatMap(([at, written]) => {
+      const { kind, standing } = this.history.entries[at]!
+      const isOne = kind === 'step.begun' && standing === 'good' && (written >> value) & 1 && has(among, at)
+      return isOne && !meet3(good, among, this.history.future[at]!) ? [at] : []
+    })
+  }
+
   /** The entries that write a condition any value outside a mask. */
   contrary(condition: number, allowed: number): Bits {
     const key = condition * 2 ** 31 + (allowed >>> 0)

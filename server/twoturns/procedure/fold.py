@@ -204,10 +204,17 @@ class _Fold:
             if entry.kind in _FLAGGED_KINDS:
                 slot = str(entry.body["tool"]) if entry.kind == "tool.lost" else None
                 yield Flag(entry.id, _FLAGGED_KINDS[entry.kind], step, name=slot)
+            if entry.kind == "job.opened" and (other := self._opened_before(at)):
+                yield Flag(entry.id, "opened-again", other=other)
             if at in self.judgement.judged:
                 yield from self._flags_of_done(self.judgement.judged[at], entry.id)
             if entry.kind == "job.closed" and entry.good and self._closed_early(at, entry):
                 yield Flag(entry.id, "out-of-order")
+
+    def _opened_before(self, at: int) -> str | None:
+        """Return a good opening that this one does not come before: the two began one job twice."""
+        good = self.kinds["job.opened"] & ~self.history.future[at] & ~(1 << at)
+        return next((e.id for _, e in self.judgement.among(good) if e.good), None)
 
     def _is_unknown(self, at: int, entry: LogEntry) -> bool:
         """An entry may name what its bundle does not have; then it says nothing."""

@@ -168,22 +168,41 @@ class Judgement:
         before = self.before(at)
         for c, value in self.writes.settings_by[at]:
             if self.machine.conditions[c].proof:
-                self._reset(at, c, ~(1 << value))
+                self._reset(at, c, ~(1 << value), 0)
             else:
-                self._reset(at, c, self.writes.left(c, before) & ~(1 << value))
+                left = self.writes.left(c, before)
+                seen = self.history.entries[at].kind == "condition.seen"
+                since = self._begun_with(c, value, before) if seen and not left >> value & 1 else 0
+                self._reset(at, c, left & ~(1 << value), since)
         for c, mask in self.writes.adders_by[at]:
             if self.machine.conditions[c].proof:
-                self._reset(at, c, ~mask)
+                self._reset(at, c, ~mask, 0)
         step = self.step_of[at]
         if step is not None and (self.failed[step] | self.reopened[step]) >> at & 1:
             self.resets[step] |= 1 << at
             self.causes[step].setdefault(at, None)
 
-    def _reset(self, at: int, c: int, taken: int) -> None:
+    def _begun_with(self, c: int, value: int, before: int) -> int:
+        """
+        Return the first step that a look at this value can be the work of: begun, and not settled.
+
+        Then what is listed before it stays done, as if it were done itself. 0 where no begun step
+        explains the value, or a way back does, which has no place in the order.
+        """
+        begun = [
+            s
+            for at in self.writes.on_the_way(c, value, before)
+            if (s := self.step_of[at]) is not None
+            and not self.history.future[at] & before & (self.dones[s] | self.failed[s])
+        ]
+        return 0 if any(self.machine.steps[s].undo for s in begun) else min(begun, default=0)
+
+    def _reset(self, at: int, c: int, taken: int, since: int) -> None:
+        """Reset the makers of values that were taken, of the engine those from a step on."""
         proof = self.machine.conditions[c].proof
         for value, makers in self.machine.makers_of.get(c, ()):
             for s in makers if taken >> value & 1 else ():
-                if proof or self._reaches(at, s):
+                if proof or (s >= since and self._reaches(at, s)):
                     self.resets[s] |= 1 << at
                     self.causes[s].setdefault(at, c)
 

@@ -111,16 +111,31 @@ class Writes:
 
     def _live(self, condition: int, among: int, good: int) -> int:
         """Return what these entries write, but what a good setting write of them replaced."""
+        mask = 0
+        for at in bits(self.by[condition] & among & ~self._replaced(good)):
+            mask |= self.of[condition][at]
+        return mask
+
+    def _replaced(self, good: int) -> int:
+        """Return all that is in the past of one of these."""
         replaced = 0
         rest = good
         while rest:  # the last one left is a head of them: no other has it in its past
             last = rest.bit_length() - 1
             replaced |= self.history.past[last]
             rest &= ~(self.history.past[last] | 1 << last)
-        mask = 0
-        for at in bits(self.by[condition] & among & ~replaced):
-            mask |= self.of[condition][at]
-        return mask
+        return replaced
+
+    def on_the_way(self, condition: int, value: int, among: int) -> list[int]:
+        """Return the good beginnings of these entries that may have brought a value."""
+        replaced = self._replaced(self.good_settings[condition] & among)
+        return [
+            at
+            for at in bits(self.by[condition] & among & ~replaced)
+            if self.history.entries[at].kind == "step.begun"
+            and self.history.entries[at].good
+            and self.of[condition][at] >> value & 1
+        ]
 
     def contrary(self, condition: int, allowed: int) -> int:
         """Return the entries that write a condition any value outside a mask."""

@@ -27,6 +27,7 @@ SEVERITY = (
     "forked",
     "doubted",
     "concurrent",
+    "opened-again",
     "gap",
     "failed",
     "passed",

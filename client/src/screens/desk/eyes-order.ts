@@ -60,7 +60,7 @@ function head(row: DeskRow): string {
   const name = nameOf(row)
   if (row.state === 'changed') return `${name}: approved, then changed`
   const code = row.codes[0]
-  if (code) return `${name}: a step ${meaningOf(code)[0]}`
+  if (code) return `${name}: ${code === 'opened-again' ? 'the job' : 'a step'} ${meaningOf(code)[0]}`
   if (row.questions > 0) return `${name}: ${row.questions === 1 ? 'a question is' : `${row.questions} questions are`} open`
   return row.state === 'closed' ? `${name} is ready to approve` : name
 }

@@ -15,6 +15,7 @@ _EXCEPTIONS: Final = {
     "proof-missing": "done without its proof",
     "outside-limits": "a reading outside its limits",
     "concurrent": "someone else's work meets it",
+    "opened-again": "opens a job that was open already",
     "gap": "an entry before it is missing",
     "forked": "its device wrote two entries under one number",
     "doubted": "its device might not write it",
