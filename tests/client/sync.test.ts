@@ -4,6 +4,8 @@ import { generateKey } from '@client/ledger/keys'
 import { blobId } from '@client/ledger/private'
 import { PhoneStore } from '@client/store'
 import { PhoneSync, readInvitation } from '@client/sync'
+import { Api } from '@client/sync/api'
+import { Offline } from '@client/sync/errors'
 import { JOB, openPhone, type Opened } from './phone'
 import { FakeWorkshop, portal, publish, refusal, type Asked, type Line } from './workshop'
 
@@ -341,14 +343,23 @@ test('a photo that broke off goes on where it stopped', async () => {
   const size = 5_000_000
   const sha = await shoot(store, size)
   let pieces = 0
-  workshop.line = ({ method }) => (method === 'PATCH' && ++pieces === 2 ? Promise.reject(new TypeError('cut')) : undefined)
+  const words: string[] = []
+  sync.status.subscribe((status) => void (status.state === 'sending' && words.push(status.words)))
+  workshop.line = ({ method }) => (method === 'PATCH' && ++pieces === 3 ? Promise.reject(new TypeError('cut')) : undefined)
   await sync.now()
-  expect([await store.photoPlace(sha), workshop.halves.get(sha)?.bytes.length]).toEqual(['phone', 2 * 2 ** 20])
+  const [first, second] = [64 * 2 ** 10, 128 * 2 ** 10]
+  expect([await store.photoPlace(sha), workshop.halves.get(sha)?.bytes.length]).toEqual(['phone', first + second])
+  expect(words.at(0)).toBe('0 of 2 have gone, 5.0 MB of photos to go.')
+  expect(words).toContain('Sending entry 1 of 1. 0 of 2 have gone, 5.0 MB of photos to go.')
+  expect(words.at(-1)).toBe('Sending photo 1 of 1, 197 kB of 5.0 MB. 1 of 2 have gone, 4.8 MB of photos to go.')
   workshop.line = () => undefined
   workshop.asked = []
   await sync.now()
   const offsets = workshop.asked.filter(({ method }) => method === 'PATCH').map(({ headers }) => headers.get('Upload-Offset'))
-  expect(offsets).toEqual([String(2 * 2 ** 20), String(4 * 2 ** 20)])
+  // After the break in smaller pieces; they grow while the line holds, up to 2 MiB.
+  const grown = [64, 128, 256, 512, 1024, 2048, 2048].map((kib) => kib * 2 ** 10)
+  const starts = grown.map((_, n) => first + second + grown.slice(0, n).reduce((sum, size) => sum + size, 0))
+  expect(offsets).toEqual(starts.filter((start) => start < size).map(String))
   expect(await store.photoPlace(sha)).toBe('workshop')
   expect(store.places.value).toMatchObject({ photosWaiting: 0, bytesWaiting: 0 })
 })
@@ -613,6 +624,50 @@ test('retries come later and later, by chance within half of it', async () => {
   timer.mockRestore()
   expect(waits.slice(0, 3)).toEqual([1500, 3000, 6000])
   expect(waits.at(-1)).toBe(225_000)
+})
+
+test('a slow answer is waited for while any of it comes, a silent line is given up', async () => {
+  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
+  const text = JSON.stringify({ records: [], next: 0, more: false, checkpoint: '', standings: {}, rewound: false, pad: ' '.repeat(200) })
+  let pieces = 0
+  const drop = new ReadableStream<Uint8Array>({
+    async pull(into) {
+      await vi.advanceTimersByTimeAsync(20_000) // below what is silence; all of it takes five minutes
+      into.enqueue(new TextEncoder().encode(text.slice(pieces * 20, ++pieces * 20)))
+      if (pieces * 20 >= text.length) into.close()
+    },
+  })
+  const signals: (AbortSignal | null | undefined)[] = []
+  const api = new Api((path, init) => {
+    signals.push(init?.signal)
+    if (path === '/slow') return Promise.resolve(new Response(drop, { headers: { 'Content-Type': 'application/json' } }))
+    return new Promise((_, reject) => init?.signal?.addEventListener('abort', () => reject(new Error('given up'))))
+  })
+  expect(await api.json('/slow')).toMatchObject({ more: false })
+  const silent = api.json('/silent').catch((error: unknown) => error)
+  await vi.advanceTimersByTimeAsync(29_000)
+  expect(signals.map((signal) => signal?.aborted)).toEqual([false, false])
+  await vi.advanceTimersByTimeAsync(1_000)
+  expect(await silent).toBeInstanceOf(Offline)
+  const sent = api.json('/long', { method: 'POST', json: 'x'.repeat(60_000) }).catch((error: unknown) => error)
+  await vi.advanceTimersByTimeAsync(90_000)
+  expect(signals.at(-1)?.aborted).toBe(false)
+  await vi.advanceTimersByTimeAsync(1_000)
+  expect(await sent).toBeInstanceOf(Offline)
+  vi.useRealTimers()
+})
+
+test('a line that breaks is asked for less at once, until it carries that', async () => {
+  const { sync, store, workshop } = await joined()
+  await begin(store, 60)
+  const carried = 5
+  workshop.line = ({ path, body }) => {
+    const isTooMuch = path === '/api/entries' && (body as { lines: string[] }).lines.length > carried
+    return isTooMuch ? Promise.reject(new TypeError('cut')) : undefined
+  }
+  for (let n = 0; n < 40 && store.places.value.phone; n++) await sync.now()
+  expect(store.places.value.phone).toBe(0)
+  expect(new Set(await places(store))).toEqual(new Set(['workshop']))
 })
 
 test('a screen’s question gets words, not an exception', async () => {

@@ -121,7 +121,7 @@ export class FakeWorkshop {
     if (writes[route]) return writes[route]()
     if (this.revoked) return refusal(401, 'device-revoked')
     const reads: Record<string, () => Promise<Response>> = {
-      'GET /api/log': () => this.#log(Number(searchParams.get('since')), asked.headers),
+      'GET /api/log': () => this.#log(Number(searchParams.get('since')), Number(searchParams.get('most') ?? 500), asked.headers),
       'GET /api/bundles': async () => this.#bundles(asked.headers),
       'GET /api/bundles/SHA': async () => this.#blob(pathname.slice(-64), 'application/json'),
       'GET /api/blobs/SHA': async () => this.#blob(pathname.slice(-64), 'application/octet-stream'),
@@ -140,8 +140,8 @@ export class FakeWorkshop {
     return json(await this.#place(this.add(await parseEntry(line))))
   }
 
-  async #log(since: number, headers: Headers): Promise<Response> {
-    const records = this.records.slice(since, since + 500).map(({ text }, n) => ({ index: since + n, record: text }))
+  async #log(since: number, most: number, headers: Headers): Promise<Response> {
+    const records = this.records.slice(since, since + most).map(({ text }, n) => ({ index: since + n, record: text }))
     return json({
       proof: await this.#proof(records.map(({ index }) => index)),
       records,

@@ -3,12 +3,9 @@
  * very origin; a portal answers 200 with a page of its own, and `navigator.onLine` knows nothing.
  */
 import { Offline, Refused } from './errors'
+import { Patience, wholly } from './line'
 
 export type Fetch = (address: string, init?: RequestInit) => Promise<Response>
-
-const JSON_PATIENCE_MS = 30_000
-/** A photo's piece over a poor line. */
-const BYTES_PATIENCE_MS = 120_000
 
 export interface Asked {
   method?: string
@@ -45,7 +42,7 @@ export class Api {
     const answer = await this.answer(path, {})
     const type = answer.headers.get('Content-Type') ?? ''
     if (type.startsWith('text/html')) throw new Offline('got a page instead of bytes') // a portal's: the API has none
-    return { bytes: await answer.arrayBuffer().catch(brokenOff), type }
+    return { bytes: await answer.arrayBuffer(), type }
   }
 
   async #ask(path: string, asked: Asked): Promise<Response> {
@@ -53,16 +50,23 @@ export class Api {
     if (this.seen) headers.set('Two-Turns-Seen', this.seen)
     if (asked.json !== undefined) headers.set('Content-Type', 'application/json')
     const body = asked.json === undefined ? asked.body : JSON.stringify(asked.json)
-    const patience = asked.body ? BYTES_PATIENCE_MS : JSON_PATIENCE_MS
-    return this.fetch(path, {
-      method: asked.method ?? 'GET',
-      headers,
-      ...(body === undefined ? {} : { body }),
-      cache: 'no-store',
-      credentials: 'same-origin',
-      redirect: 'error',
-      signal: AbortSignal.timeout(patience),
-    }).catch(brokenOff)
+    const patience = new Patience(typeof body === 'string' ? body.length : (body?.byteLength ?? 0))
+    try {
+      const answer = await this.fetch(path, {
+        method: asked.method ?? 'GET',
+        headers,
+        ...(body === undefined ? {} : { body }),
+        cache: 'no-store',
+        credentials: 'same-origin',
+        redirect: 'error',
+        signal: patience.signal,
+      })
+      return await wholly(answer, patience)
+    } catch (cause) {
+      return brokenOff(cause)
+    } finally {
+      patience.over()
+    }
   }
 }
 

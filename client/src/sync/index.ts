@@ -9,8 +9,10 @@ import { Enrolment } from './enrol'
 import { Offline, Refused, revoked, Untrue } from './errors'
 import type { Invitation } from './invitation'
 import { Round, type Progress } from './round'
+import { megabytes } from './sizes'
 import type { Answer, Sync, SyncStatus } from './types'
 
+export { megabytes } from './sizes'
 export { readInvitation, type Invitation } from './invitation'
 export type { Answer, Sync, SyncState, SyncStatus } from './types'
 
@@ -145,11 +147,13 @@ export class PhoneSync implements Sync {
 
   #progress(): Progress {
     const count = { sent: 0, total: 0, bytes: 0 }
+    let what = ''
     const show = () => {
-      if (count.total) this.status.value = { state: 'sending', words: `Sending ${count.sent} of ${count.total}.`, ...count }
+      if (count.total) this.status.value = { state: 'sending', words: sendingWords(what, count), ...count }
     }
     return {
       total: (items, bytes) => (Object.assign(count, { sent: 0, total: items, bytes }), show()),
+      now: (words) => ((what = words), show()),
       sent: (items) => ((count.sent += items), show()),
       bytes: (sent) => ((count.bytes = Math.max(0, count.bytes - sent)), show()),
     }
@@ -179,6 +183,11 @@ export class PhoneSync implements Sync {
     const isAre = phone + photosWaiting === 1 ? 'is' : 'are'
     return `${counted(phone, 'entry', 'entries')}${photos} ${isAre} on this phone.`
   }
+}
+
+function sendingWords(what: string, { sent, total, bytes }: { sent: number; total: number; bytes: number }): string {
+  const gone = `${sent} of ${total} ${total === 1 ? 'has' : 'have'} gone${bytes ? `, ${megabytes(bytes)} of photos to go` : ''}.`
+  return what ? `Sending ${what}. ${gone}` : gone
 }
 
 const counted = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`

@@ -6,26 +6,41 @@ import type { PhoneStore, PhotoRow } from '../store'
 import { blobId } from '../ledger/private'
 import type { Api } from './api'
 import { Offline, Refused } from './errors'
+import { Portion } from './line'
 import type { Ledger, Proven, SentRecord } from './pull'
+import type { Progress } from './round'
+import { megabytes } from './sizes'
 
-/** What a poor line moves before the patience of one request is over. */
-const PIECE_BYTES = 2 * 2 ** 20
+/** Small at first: what a poor line moves in half a minute. A good one soon takes the largest. */
+const FIRST_PIECE_BYTES = 64 * 2 ** 10
+const LEAST_PIECE_BYTES = 8 * 2 ** 10
+const MOST_PIECE_BYTES = 2 * 2 ** 20
 const TUS = { 'Tus-Resumable': '1.0.0' }
 
 type PhotoReceipt = SentRecord & Proven
 
 export class Photos {
+  readonly #piece = new Portion(LEAST_PIECE_BYTES, MOST_PIECE_BYTES, FIRST_PIECE_BYTES)
+
   constructor(
     private readonly api: Api,
     private readonly store: PhoneStore,
     private readonly ledger: Ledger,
   ) {}
 
-  /** Send what waits, one after the other. `onBytes` hears each piece, `onSent` each photo. */
-  async push(withRefused: boolean, onBytes: (bytes: number) => void, onSent: () => void): Promise<void> {
-    for (const row of await this.store.post.waitingPhotos(withRefused)) {
-      await this.#send(row, onBytes)
-      onSent()
+  /** Send what waits, one after the other. */
+  async push(withRefused: boolean, progress: Progress): Promise<void> {
+    const rows = await this.store.post.waitingPhotos(withRefused)
+    for (const [i, row] of rows.entries()) {
+      let gone = 0
+      const moved = (bytes: number) => {
+        gone += bytes
+        progress.bytes(bytes)
+        progress.now(`photo ${i + 1} of ${rows.length}, ${megabytes(gone)} of ${megabytes(row.size)}`)
+      }
+      moved(0)
+      await this.#send(row, moved)
+      progress.sent(1)
     }
   }
 
@@ -53,17 +68,20 @@ export class Photos {
     let offset = offsetOf(begun, row.size)
     onBytes(offset)
     while (offset < row.size) {
-      const piece = bytes.slice(offset, offset + PIECE_BYTES)
-      const answer = await this.api.answer(`/api/uploads/${row.blob}`, {
-        method: 'PATCH',
-        headers: { ...TUS, 'Upload-Offset': String(offset), 'Content-Type': 'application/offset+octet-stream' },
-        body: piece,
-      })
-      const reached = offsetOf(answer, row.size)
+      const reached = await this.#piece.move((size) => this.#patch(row, offset, bytes.slice(offset, offset + size)))
       if (reached <= offset) throw new Offline('the upload does not go on')
       onBytes(reached - offset)
       offset = reached
     }
+  }
+
+  async #patch(row: PhotoRow, offset: number, piece: ArrayBuffer): Promise<number> {
+    const answer = await this.api.answer(`/api/uploads/${row.blob}`, {
+      method: 'PATCH',
+      headers: { ...TUS, 'Upload-Offset': String(offset), 'Content-Type': 'application/offset+octet-stream' },
+      body: piece,
+    })
+    return offsetOf(answer, row.size)
   }
 
   async #receipt(blob: string): Promise<void> {

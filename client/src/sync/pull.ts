@@ -10,6 +10,7 @@ import { leafHash, verifyInclusionOf } from '../ledger/tree'
 import type { Backups, KeptBlob, Page, PhoneStore, Pulled, Seen } from '../store'
 import type { Api } from './api'
 import { forked, notOurs, unproven, Untrue } from './errors'
+import { Portion } from './line'
 import { Roster, ROSTER_KINDS } from './roster'
 
 export interface SentRecord {
@@ -31,12 +32,17 @@ interface LogAnswer extends Proven {
   rewound: boolean
 }
 
+/** Of a record some 900 bytes; a page may hold no more than the contract says. */
+const FEWEST_RECORDS = 10
+const MOST_RECORDS = 500
+
 /** The workshop's tree never had the head this phone has seen. */
 export class Rewound extends Error {}
 
 export class Ledger {
   #roster: Roster | null = null
   readonly #askedWhole = new Set<string>()
+  readonly #records = new Portion(FEWEST_RECORDS, MOST_RECORDS, MOST_RECORDS)
 
   constructor(
     private readonly api: Api,
@@ -48,8 +54,7 @@ export class Ledger {
     let more = true
     while (more) {
       const { cursor } = await this.store.post.seen()
-      const answer = await this.api.json<LogAnswer>(`/api/log?since=${cursor}`)
-      if (answer.rewound) throw new Rewound()
+      const answer = await this.#ask(`/api/log?since=${cursor}`)
       await this.#take(answer)
       more = answer.more
     }
@@ -64,13 +69,20 @@ export class Ledger {
     for (const job of jobs) {
       let since = 0
       for (let more = true; more; ) {
-        const answer = await this.api.json<LogAnswer>(`/api/jobs/${job}/log?since=${since}`)
-        if (answer.rewound) throw new Rewound()
+        const answer = await this.#ask(`/api/jobs/${job}/log?since=${since}`)
         await this.#take({ ...answer, next: (await this.store.post.seen()).cursor })
         ;[since, more] = [answer.next, answer.more]
       }
       this.#askedWhole.add(job)
     }
+  }
+
+  async #ask(path: string): Promise<LogAnswer> {
+    const answer = await this.#records.move((most) =>
+      this.api.json<LogAnswer>(most < MOST_RECORDS ? `${path}&most=${most}` : path),
+    )
+    if (answer.rewound) throw new Rewound()
+    return answer
   }
 
   /** The tree's head that the text gives, if the workshop's key signed it. */

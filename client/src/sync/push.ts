@@ -5,10 +5,13 @@
 import type { EntryRow, PhoneStore, Trouble, ValueRow } from '../store'
 import type { Api } from './api'
 import { Offline, Refused } from './errors'
+import { Portion } from './line'
 import { Rewound, type Ledger, type Proven, type SentRecord } from './pull'
+import type { Progress } from './round'
 
-const BATCH_LINES = 50
-const BATCH_VALUES = 100
+const FEWEST_LINES = 4
+const MOST_LINES = 50
+const VALUES_A_LINE = 2
 
 export interface Receipted extends Proven {
   indices: Record<string, number>
@@ -25,6 +28,8 @@ interface Batch {
 }
 
 export class Push {
+  readonly #lines = new Portion(FEWEST_LINES, MOST_LINES, MOST_LINES)
+
   constructor(
     private readonly api: Api,
     private readonly store: PhoneStore,
@@ -32,14 +37,18 @@ export class Push {
     private readonly now: () => Date,
   ) {}
 
-  /** Send all of it. `withRefused` tries again what was refused before. `onSent` hears how many. */
-  async push(withRefused: boolean, onSent: (entries: number) => void): Promise<void> {
+  /** Send all of it. `withRefused` tries again what was refused before. */
+  async push(withRefused: boolean, progress: Progress): Promise<void> {
     const entries = await this.store.post.waitingEntries(withRefused)
     const values = await this.store.post.waitingValues(withRefused)
+    const all = entries.length
     while (entries.length || values.length) {
-      const batch = { entries: entries.splice(0, BATCH_LINES), values: values.splice(0, BATCH_VALUES) }
-      await this.#send(batch)
-      onSent(batch.entries.length)
+      await this.#lines.move(async (lines) => {
+        const batch = { entries: entries.splice(0, lines), values: values.splice(0, lines * VALUES_A_LINE) }
+        progress.now(sendingWords(all - entries.length - batch.entries.length, batch.entries.length, all))
+        await this.#send(batch)
+        progress.sent(batch.entries.length)
+      })
     }
   }
 
@@ -91,6 +100,12 @@ export class Push {
     const seen = await this.store.post.seen()
     await this.store.post.receive({ indices: {}, kept: [], refused: [{ id: one, trouble }], seen })
   }
+}
+
+function sendingWords(before: number, count: number, all: number): string {
+  if (count === 0) return 'names and words'
+  const [first, last] = [before + 1, before + count]
+  return first === last ? `entry ${first} of ${all}` : `entries ${first} to ${last} of ${all}`
 }
 
 /** The batch itself was refused: not the session, not the load, not a fault of the workshop's. */

@@ -17,6 +17,8 @@ import { Witness } from './witness'
 /** What the status line counts in a round. */
 export interface Progress {
   total(items: number, bytes: number): void
+  /** What is being sent now, in words. */
+  now(what: string): void
   sent(items: number): void
   bytes(sent: number): void
 }
@@ -85,8 +87,8 @@ export class Round {
     const { post } = this.store
     const [entries, photos] = await Promise.all([post.waitingEntries(withRefused), post.waitingPhotos(withRefused)])
     progress.total(entries.length + photos.length, photos.reduce((sum, { size }) => sum + size, 0))
-    await this.session.with(() => this.#push.push(withRefused, progress.sent))
-    await this.session.with(() => this.#photos.push(withRefused, progress.bytes, () => progress.sent(1)))
+    await this.session.with(() => this.#push.push(withRefused, progress))
+    await this.session.with(() => this.#photos.push(withRefused, progress))
     this.#triedRefused = true
     await this.#sayWhatWasSeen()
   }

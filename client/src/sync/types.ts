@@ -8,7 +8,7 @@ export type SyncState = 'idle' | 'sending' | 'offline' | 'stopped'
 
 export interface SyncStatus {
   state: SyncState
-  /** One plain sentence, ready to be shown. */
+  /** Plain sentences, ready to be shown: while sending, what goes now and how much is left. */
   words: string
   /** Entries and photos of this round: done, and all. */
   sent: number

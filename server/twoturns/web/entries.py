@@ -69,6 +69,11 @@ class ReceiptAnswer(Schema):
 
 class SinceForm(Form):
     since = fields.Integer(load_default=0, validate=validate.Range(0, canonical.MAX_INTEGER))
+    most = fields.Integer(
+        load_default=PAGE_RECORDS,
+        validate=validate.Range(1, PAGE_RECORDS),
+        metadata={"description": "Records, at most: a poor line carries only few."},
+    )
 
 
 class PageAnswer(Schema):
@@ -116,7 +121,7 @@ def append(form: dict[str, Any]) -> dict[str, Any]:
 @reads()
 def log(form: dict[str, int]) -> dict[str, Any]:
     """Return what this device may see of the ledger, from an index on."""
-    return _shown(store().ledger.page(form["since"], sight=sight(), limit=PAGE_RECORDS))
+    return _shown(store().ledger.page(form["since"], sight=sight(), limit=form["most"]))
 
 
 @entries.route("/jobs/<job:job>/log", methods=["GET"])
@@ -126,7 +131,7 @@ def log(form: dict[str, int]) -> dict[str, Any]:
 def job_log(form: dict[str, int], job: str) -> dict[str, Any]:
     """Return one job's records, from an index on."""
     require_job(job)
-    return _shown(store().ledger.page(form["since"], job=job, limit=PAGE_RECORDS))
+    return _shown(store().ledger.page(form["since"], job=job, limit=form["most"]))
 
 
 def _told(receipt: Receipt) -> dict[str, Any]:

@@ -36,6 +36,20 @@ def is_proven(records, answer, head) -> bool:
     return tree.verify_inclusion_of(leaves, head.size, proof, head.root)
 
 
+def test_a_poor_line_asks_for_few_records_at_a_time(workshop, open_client):
+    client = open_client(workshop.enrol("mechanic"))
+    whole, since, got = client.get("/api/log").json["records"], 0, []
+    while True:
+        page = client.get(f"/api/log?since={since}&most=2").json
+        got += page["records"]
+        assert len(page["records"]) <= 2
+        since = page["next"]
+        if not page["more"]:
+            break
+    assert got == whole
+    assert client.get("/api/log?most=501").status_code == 422
+
+
 def test_the_same_push_again_earns_the_same_receipt(workshop, open_client):
     phone = workshop.enrol("mechanic")
     client = open_client(phone)

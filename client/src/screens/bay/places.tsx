@@ -3,7 +3,7 @@ import { PLACE_WORDS } from '../../parts/place'
 import { PlainKey, SideKey } from '../../parts/keys'
 import { RowKey } from './bits'
 import type { Counts, Trouble } from '../../store'
-import type { SyncStatus } from '../../sync'
+import { megabytes, type SyncStatus } from '../../sync'
 import { Frame } from './frame'
 
 const LINES = 22
@@ -37,8 +37,6 @@ function Lines({ counts }: { counts: Counts }) {
     </svg>
   )
 }
-
-const megabytes = (bytes: number) => (bytes < 1_000_000 ? `${Math.ceil(bytes / 1000)} kB` : `${(bytes / 1_000_000).toFixed(bytes < 10_000_000 ? 1 : 0)} MB`)
 
 export function placesTitle({ phone, workshop, photosWaiting }: Pick<Counts, 'phone' | 'workshop' | 'photosWaiting'>): string {
   if (phone > 0) return `${phone} ${phone === 1 ? 'is' : 'are'} only on this phone`
