@@ -457,6 +457,32 @@ test('a workshop put back to a backup is an alarm, and gets everything again', a
   expect([new Set(await places(store)), await store.photoPlace(sha)]).toEqual([new Set(['workshop']), 'workshop'])
 })
 
+test('what the workshop said of a disk that it lost is not believed, and the photo is sent again', async () => {
+  const { store, sync, workshop } = await joined()
+  const other = await join(await workshop.invite('mechanic'), workshop)
+  const old = workshop.records.slice()
+  const sha = await shoot(store, 2000)
+  await sync.now()
+  await workshop.state('backup.made', { size: workshop.records.length })
+  await sync.now()
+  expect(await store.photoPlace(sha)).toBe('backup')
+  const said = workshop.records.slice(old.length).map(({ entry }) => entry)
+
+  // Put back, the workshop numbers anew; another phone brings the statements before this one speaks.
+  workshop.records = old
+  workshop.blobs.delete(sha)
+  const [first] = old
+  if (!first) throw new Error('no record')
+  await workshop.state('work.accepted', { entries: [first.entry.id], because: 'restored' }, 2 ** 32)
+  for (const entry of said) workshop.add(entry)
+  await sync.now()
+  expect(sync.alarm.value?.code).toBe('rewound')
+  expect(workshop.blobs.has(sha)).toBe(true)
+  expect(await store.photoPlace(sha)).toBe('workshop')
+  await other.sync.now()
+  expect((await other.store.post.backups()).made).toBe(0)
+})
+
 test('a workshop that rewrote what was before is found out', async () => {
   const { store, sync, workshop } = await joined()
   await sync.now()

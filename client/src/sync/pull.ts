@@ -194,12 +194,12 @@ export async function isProven(records: SentRecord[], head: Checkpoint, proof: u
 }
 
 function blobsKept(roster: Roster, entry: Entry, index: number): KeptBlob[] {
-  if (entry.kind !== 'blob.kept' || !roster.speaksAs(entry, index, ['console'])) return []
+  if (entry.kind !== 'blob.kept' || !roster.speaksAs(entry, index, ['console']) || roster.isOfLostDisk(entry, index)) return []
   return entry.body.blobs.map(({ blob }) => ({ blob, index }))
 }
 
 function withBackup(backups: Backups, roster: Roster, entry: Entry, index: number): Backups {
-  if (entry.kind === 'backup.made' && roster.speaksAs(entry, index, ['console'])) {
+  if (entry.kind === 'backup.made' && roster.speaksAs(entry, index, ['console']) && !roster.isOfLostDisk(entry, index)) {
     // It cannot cover what came after it.
     const size = Math.min(entry.body.size, index)
     return { ...backups, made: Math.max(backups.made, size) }

@@ -16,14 +16,20 @@ interface Known {
   until: number
 }
 
-/** The kinds this fold reads. */
-export const ROSTER_KINDS = ['workshop.keyed', 'device.invited', 'device.enrolled', 'device.revoked'] as const
+/** The kinds this fold reads; of `work.accepted` the number alone, with which the workshop goes on after a restore. */
+export const ROSTER_KINDS = ['workshop.keyed', 'device.invited', 'device.enrolled', 'device.revoked', 'work.accepted'] as const
+
+/** No workshop states so much between two restores; a restore leaps by twice as much at least. */
+const LEAP = 2 ** 31
 
 export class Roster {
   /** Base64url; null until the first `workshop.keyed` that counts. */
   workshopKey: string | null = null
   workshopName = ''
   readonly #devices = new Map<string, Known>()
+  /** Where a device's numbers leapt: the workshop key's do after a restore. */
+  readonly #leaps: { device: string; index: number; seq: number }[] = []
+  readonly #highest = new Map<string, number>()
   readonly #invitations = new Map<string, Body<'device.invited'>>()
 
   constructor(private readonly workshop: string) {}
@@ -43,8 +49,19 @@ export class Roster {
     return roles.includes(known.role) && known.from <= index && index <= known.until
   }
 
+  /**
+   * Whether the workshop says of its disk what a restore has undone. Its key numbers upwards, and
+   * after a restore far above all before: a number below one before it was brought back by a phone.
+   */
+  isOfLostDisk(entry: Entry, index: number): boolean {
+    return this.#leaps.some((leap) => leap.device === entry.device && leap.index < index && leap.seq > entry.seq)
+  }
+
   /** Take in an entry whose signature holds. Statements that do not count change nothing. */
   async apply(index: number, entry: Entry): Promise<void> {
+    const highest = this.#highest.get(entry.device) ?? 0
+    if (entry.seq - highest > LEAP) this.#leaps.push({ device: entry.device, index, seq: entry.seq })
+    this.#highest.set(entry.device, Math.max(entry.seq, highest))
     if (entry.kind === 'workshop.keyed') await this.#keyed(index, entry, entry.body)
     if (entry.kind === 'device.enrolled') await this.#enrolled(index, entry, entry.body)
     if (!this.speaksAs(entry, index, ['console', 'owner'])) return

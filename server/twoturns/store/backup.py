@@ -18,6 +18,7 @@ import sqlite_utils
 from twoturns.store import files
 from twoturns.store.blobs import PIECE_BYTES, Blobs
 from twoturns.store.book import size_of
+from twoturns.store.database import mark_as_backup
 from twoturns.store.errors import Damaged, StoreError
 from twoturns.store.store import DATABASE_FILE, Store
 
@@ -66,9 +67,11 @@ def _copy_database(store: Store, fresh: Path) -> tuple[int, list[str], list[str]
         store.database.connection().conn.backup(connection)
         connection.execute("delete from sessions")
         connection.execute("delete from nonces")
+    copy = sqlite_utils.Database(connection)
+    mark_as_backup(copy, True)
     # One file without a log beside it, which a copy of the folder would have to take along.
     connection.execute("PRAGMA journal_mode=DELETE")
-    size = size_of(sqlite_utils.Database(connection))
+    size = size_of(copy)
     erased = [row[0] for row in connection.execute("select blob from erased")]
     kept = [
         row[0]

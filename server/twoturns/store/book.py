@@ -6,6 +6,7 @@ follow, and writes the workshop's own statements.
 """
 
 import copy
+import secrets
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
@@ -114,7 +115,36 @@ class Book:
             if invited is not None and self._received >= invited.until:
                 raise LineRefused("invitation-over", f"the invitation was over at {invited.until}")
 
-    def state(self, kind: str, body: dict[str, Any]) -> tuple[int, Entry]:
+    def is_ahead(self, said: Entry) -> bool:
+        """
+        Say whether the workshop key signed what the ledger has not come to: it was put back.
+
+        Nobody else can make such an entry, so this needs no word of the one who brings it.
+        """
+        return (
+            said.device == self._key.thumbprint
+            and said.seq >= self._next_seq()
+            and self.find(said.id) is None
+        )
+
+    def go_on_above(self) -> None:
+        """
+        Let the workshop key number its statements anew, far above all that it ever signed.
+
+        After a restore it does not know what it signed since the backup, and phones do. With the
+        same number twice both statements would be *forked*, as if the key had been copied; and
+        what the key said of the disk that is gone (`blob.kept`, `backup.made`) must be told from
+        what it says of this one: by a number below one that stands before it. How far is left to
+        chance, and not to a clock, so that two restores of one backup do not meet either.
+        """
+        says = f"The workshop goes on from a backup of {self.tree.size} records."
+        first = str(self._db.execute('select id from records where "index" = 0').fetchone()[0])
+        seq = self._next_seq() + (1 << 32) + secrets.randbelow(1 << 40)
+        # The first statement up there stands alone, a gap; the second says that this is right.
+        _, marked = self.state("work.accepted", {"because": says, "entries": [first]}, seq)
+        self.state("work.accepted", {"because": says, "entries": [marked.id]})
+
+    def state(self, kind: str, body: dict[str, Any], seq: int | None = None) -> tuple[int, Entry]:
         """Append a statement of the workshop's own, signed by the workshop key."""
         said = entry.sign(
             {
@@ -124,7 +154,7 @@ class Book:
                 "job": None,
                 "kind": kind,
                 "person": CONSOLE,
-                "seq": self._next_seq(),
+                "seq": self._next_seq() if seq is None else seq,
                 "workshop": self._roster.workshop,
             },
             self._key,

@@ -109,5 +109,15 @@ def run_script(db: sqlite_utils.Database, script: str) -> None:
         db.execute(statement)
 
 
+def is_backup(db: sqlite_utils.Database) -> bool:
+    """Say whether the file is a backup's, and nothing was written to it since."""
+    return bool(db.execute("PRAGMA user_version").fetchone()[0])
+
+
+def mark_as_backup(db: sqlite_utils.Database, is_one: bool) -> None:
+    """Note in the file's head that it is a backup's, or no longer. Part of the transaction."""
+    db.execute(f"PRAGMA user_version = {int(is_one)}")
+
+
 def _given(parameters: Parameters) -> Sequence[Any] | dict[str, Any]:
     return dict(parameters) if isinstance(parameters, Mapping) else parameters

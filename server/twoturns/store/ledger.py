@@ -26,7 +26,7 @@ from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import Tree
 from twoturns.store.blobs import Blobs
 from twoturns.store.book import Book, Nodes, signed_head, size_of
-from twoturns.store.database import Database
+from twoturns.store.database import Database, is_backup, mark_as_backup
 from twoturns.store.errors import LineRefused
 from twoturns.store.projector import ROSTER_KINDS
 from twoturns.store.times import as_text
@@ -120,6 +120,8 @@ class Ledger:
         said = list(self._readable(lines, refused))
         placed: dict[str, tuple[int, str]] = {}
         with self._writing(received) as book:
+            if any(is_verified and book.is_ahead(one) for _, one, is_verified in said):
+                book.go_on_above()
             for place, one, is_verified in said:
                 found = book.find(one.id)
                 if found is None:
@@ -238,9 +240,13 @@ class Ledger:
             try:
                 with self._database.write() as db:
                     roster = self._roster_now()
-                    yield Book(
+                    book = Book(
                         db, roster=roster, blobs=self._blobs, key=self._key, received=received
                     )
+                    if is_backup(db):
+                        book.go_on_above()
+                        mark_as_backup(db, False)
+                    yield book
                     self._roster = (size_of(db), roster)
             except BaseException:
                 self._roster = None  # it may hold statements of the transaction that was undone

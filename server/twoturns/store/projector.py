@@ -283,8 +283,22 @@ class Projector:
             "backup.made": self._back_up,
             "backup.outside": self._back_up,
         }
-        if entry.kind in effects:
+        if entry.kind in effects and not self._speaks_of_a_lost_disk(entry):
             effects[entry.kind](index, entry.body)
+
+    def _speaks_of_a_lost_disk(self, entry: Entry) -> bool:
+        """
+        Say whether the workshop said of its disk what a restore has undone.
+
+        The workshop key numbers upwards, and after a restore far above all before; so a statement
+        with a number below one that stands before it was brought back by a phone.
+        """
+        return entry.kind in ("blob.kept", "backup.made") and (
+            self._db.execute(
+                "select 1 from entries where device = ? and seq > ?", [entry.device, entry.seq]
+            ).fetchone()
+            is not None
+        )
 
     def _copy_roster(self) -> None:
         for device in self._roster.devices():
