@@ -12,6 +12,7 @@ from pathlib import Path
 import click
 
 from twoturns import __version__
+from twoturns.cli_calc import calc
 from twoturns.cli_demo import demo
 from twoturns.cli_evidence import export, verify
 from twoturns.cli_import import import_file
@@ -233,6 +234,7 @@ def _address(host: str) -> str:
         raise click.BadParameter(f"{host!r} is no address, as 127.0.0.1 or 0.0.0.0") from error
 
 
+main.add_command(calc)
 main.add_command(demo)
 main.add_command(export)
 main.add_command(import_file)

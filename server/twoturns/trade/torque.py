@@ -11,6 +11,7 @@ The twin is `client/src/trade/torque.ts`.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 CYCLES_PER_CALIBRATION = 5000  # S2
@@ -58,6 +59,65 @@ def _gain(torque_nm: float, wrench_mm: float, adaptor_mm: float, angle_deg: floa
     if arm_mm <= 0:
         raise ValueError(f"an adaptor of {adaptor_mm:g} mm reaches back to the hand")
     return arm_mm / wrench_mm
+
+
+@dataclass(frozen=True)
+class Pull:
+    """One pull of a staged tightening: which bolt, and to what, N·m or degrees further."""
+
+    stage: int
+    bolt: str
+    nm: float | None = None
+    angle_deg: float | None = None
+
+
+def staged(bolts: Sequence[str], stages: Sequence[tuple[float | None, float | None]]) -> list[Pull]:
+    """
+    Return every pull in its order: all bolts to the first stage, then all to the next.
+
+    Args:
+        bolts: In the order they are pulled. Opposite ones first: `star`.
+        stages: Each a torque in N·m, or an angle in degrees; an angle comes after a torque, and
+            no torque after an angle: it would only say that the bolt turns no further.
+
+    Raises:
+        ValueError: No bolts, no stages, or stages that go down or mix the two.
+
+    >>> [(each.bolt, each.nm or each.angle_deg) for each in staged("ab", [(20, None), (None, 90)])]
+    [('a', 20), ('b', 20), ('a', 90), ('b', 90)]
+    """
+    if not bolts or not stages:
+        raise ValueError("a staged tightening needs bolts and stages")
+    reached = 0.0
+    for number, (nm, angle) in enumerate(stages, start=1):
+        if (nm is None) == (angle is None):
+            raise ValueError(f"stage {number} is one torque, or one angle")
+        if nm is not None and nm <= reached:
+            after = "an angle" if math.isinf(reached) else f"{reached:g} N·m"
+            raise ValueError(f"stage {number} asks for {nm:g} N·m after {after}")
+        if angle is not None and (reached == 0 or angle <= 0):
+            raise ValueError(f"stage {number} asks for {angle:g}° of a bolt that is not snug")
+        reached = math.inf if nm is None else nm
+    return [
+        Pull(number, bolt, nm, angle)
+        for number, (nm, angle) in enumerate(stages, start=1)
+        for bolt in bolts
+    ]
+
+
+def star(count: int) -> list[int]:
+    """
+    Return the places of a ring of bolts, from 1, so that each next one lies far from the last.
+    Common practice, no source.
+
+    >>> star(6), star(5)
+    ([1, 4, 2, 5, 3, 6], [1, 4, 2, 5, 3])
+    """
+    if count < 1:
+        raise ValueError(f"a ring has one bolt or more, got {count}")
+    half = (count + 1) // 2
+    pairs = ((each, each + half) for each in range(1, half + 1))
+    return [place for pair in pairs for place in pair if place <= count]
 
 
 @dataclass(frozen=True)

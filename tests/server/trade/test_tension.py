@@ -1,13 +1,18 @@
 """The string law against worked answers of others, and the demo drives' own figures."""
 
 import math
+import random
 
+import numpy as np
 import pytest
+from scipy.linalg import eigh
 
 from twoturns.trade.tension import (
     frequency_window_hz,
+    sensitivities,
     span_frequency_hz,
     span_tension_n,
+    stiff_span_frequency_hz,
     tension_uncertainty,
 )
 
@@ -50,3 +55,73 @@ def test_a_figure_that_cannot_be_is_refused_by_name(wrong):
         span_tension_n(wrong, 0.2, 0.131)
     with pytest.raises(ValueError, match="within_percent must be above 0"):
         frequency_window_hz(330, -abs(wrong), 0.2, 0.131)
+
+
+def beam_hz(tension_n, span_m, mass_kg_per_m, stiffness_nm2, *, clamped, elements=96):
+    """Lowest note of a beam under tension: Hermite elements, solved by SciPy."""
+    step = span_m / elements
+    bent = np.array(
+        [
+            [12, 6 * step, -12, 6 * step],
+            [6 * step, 4 * step**2, -6 * step, 2 * step**2],
+            [-12, -6 * step, 12, -6 * step],
+            [6 * step, 2 * step**2, -6 * step, 4 * step**2],
+        ]
+    )
+    pulled = np.array(
+        [
+            [36, 3 * step, -36, 3 * step],
+            [3 * step, 4 * step**2, -3 * step, -(step**2)],
+            [-36, -3 * step, 36, -3 * step],
+            [3 * step, -(step**2), -3 * step, 4 * step**2],
+        ]
+    )
+    heavy = np.array(
+        [
+            [156, 22 * step, 54, -13 * step],
+            [22 * step, 4 * step**2, 13 * step, -3 * step**2],
+            [54, 13 * step, 156, -22 * step],
+            [-13 * step, -3 * step**2, -22 * step, 4 * step**2],
+        ]
+    )
+    size = 2 * (elements + 1)
+    stiffness, mass = np.zeros((size, size)), np.zeros((size, size))
+    for at in range(0, 2 * elements, 2):
+        part = slice(at, at + 4)
+        stiffness[part, part] += bent * stiffness_nm2 / step**3 + pulled * tension_n / 30 / step
+        mass[part, part] += heavy * mass_kg_per_m * step / 420
+    held = {0, size - 2} | ({1, size - 1} if clamped else set())
+    free = [n for n in range(size) if n not in held]
+    roots = eigh(stiffness[np.ix_(free, free)], mass[np.ix_(free, free)], eigvals_only=True)
+    return math.sqrt(roots[0]) / math.tau
+
+
+@pytest.mark.parametrize("clamped", [False, True])
+def test_a_belt_that_bends_agrees_with_finite_elements(clamped):
+    rng = random.Random(12)
+    for _ in range(40):
+        span = rng.uniform(100, 500), rng.uniform(0.07, 0.3), rng.uniform(0.05, 0.2)
+        stiffness = rng.uniform(0.002, 0.1)
+        ours = stiff_span_frequency_hz(*span, stiffness, clamped=clamped)
+        assert ours == pytest.approx(beam_hz(*span, stiffness, clamped=clamped), rel=1e-5)
+        assert ours > span_frequency_hz(*span)
+
+
+def test_a_belt_that_hardly_bends_is_a_string():
+    for clamped in (False, True):
+        found = stiff_span_frequency_hz(400, 0.2, 0.1, 1e-7, clamped=clamped)
+        assert found == pytest.approx(span_frequency_hz(400, 0.2, 0.1), rel=2e-3)
+
+
+def test_sensitivities_are_small_steps_of_the_formula():
+    at = span_tension_n(80, 0.25, 0.110)
+    found = sensitivities(80, 0.25, 0.110)
+    assert found["per_hz"] == pytest.approx(
+        (span_tension_n(80.001, 0.25, 0.110) - at) / 0.001, rel=1e-4
+    )
+    assert found["per_mm"] == pytest.approx(
+        (span_tension_n(80, 0.250001, 0.110) - at) / 0.001, rel=1e-4
+    )
+    assert found["per_g_per_m"] == pytest.approx(
+        (span_tension_n(80, 0.25, 0.110001) - at) / 0.001, rel=1e-4
+    )

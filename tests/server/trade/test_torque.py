@@ -9,6 +9,8 @@ import pytest
 
 from twoturns.trade.torque import (
     Wrench,
+    staged,
+    star,
     torque_at_fastener_nm,
     wrench_fits,
     wrench_setting_nm,
@@ -70,3 +72,37 @@ def test_a_wrench_is_judged(case):
     assert (found.code, found.message) == (case["code"], case["message"])
     assert found.fits == (case["code"] == "wrench-fits")
     assert found.hint.endswith(".")
+
+
+def test_stages_go_round_all_bolts_before_the_next():
+    """Common practice, no source: all to the first torque, all to the next, then the angle."""
+    pulls = staged("abc", [(20, None), (35, None), (None, 90)])
+    assert [each.bolt for each in pulls] == list("abcabcabc")
+    assert [each.nm for each in pulls] == [20] * 3 + [35] * 3 + [None] * 3
+    assert {each.angle_deg for each in pulls[6:]} == {90}
+
+
+@pytest.mark.parametrize(
+    ("stages", "says"),
+    [
+        ([], "needs bolts and stages"),
+        ([(35, None), (20, None)], "asks for 20 N·m after 35"),
+        ([(20, None), (None, 90), (40, None)], "asks for 40 N·m after an angle"),
+        ([(None, 90)], "not snug"),
+        ([(20, None), (None, -5)], "not snug"),
+        ([(20, 90)], "one torque, or one angle"),
+        ([(0, None)], "asks for 0 N·m"),
+    ],
+)
+def test_stages_that_cannot_be_are_refused(stages, says):
+    with pytest.raises(ValueError, match=says):
+        staged("ab", stages)
+
+
+@pytest.mark.parametrize("count", range(1, 15))
+def test_a_star_names_each_bolt_once_and_never_a_neighbour_first(count):
+    order = star(count)
+    assert sorted(order) == list(range(1, count + 1))
+    if count > 3:
+        first, second = order[:2]
+        assert 2 <= (second - first) % count <= count - 2

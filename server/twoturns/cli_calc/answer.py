@@ -1,0 +1,104 @@
+"""
+What the commands of `twoturns calc` share.
+
+Each prints what it computed, a line a figure with its unit, and what is to be kept in
+mind; with `--json` one object whose names carry the units.
+"""
+
+import json
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from functools import wraps
+from typing import Any
+
+import click
+
+from twoturns.cli_parts import now
+
+
+@dataclass
+class Answer:
+    """What a calculation came to: figures as (name, label, value, unit), and sentences."""
+
+    figures: list[tuple[str, str, Any, str]] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    accepted: bool = True
+
+    def add(self, name: str, label: str, value: Any, unit: str = "") -> None:  # noqa: ANN401
+        self.figures.append((name, label, value, unit))
+
+    def as_json(self) -> str:
+        told = {name: value for name, _, value, _ in self.figures}
+        told |= {"ok": self.accepted, "notes": self.notes}
+        return json.dumps(told, ensure_ascii=False, indent=2, default=str)
+
+    def as_text(self) -> str:
+        width = max((len(label) for _, label, _, _ in self.figures), default=0)
+        lines = [
+            f"{label:<{width}}  {shown(value)} {unit}".rstrip()
+            for _, label, value, unit in self.figures
+        ]
+        return "\n".join([*lines, *self.notes])
+
+
+def shown(value: object) -> str:
+    """
+    Return a figure for people: four digits that count, and no fewer than stand before the point.
+
+    >>> shown(22.2222), shown(48100), shown(0.3125), shown(None), shown([1.5, 2])
+    ('22.22', '48100', '0.3125', '-', '1.5, 2')
+    """
+    if isinstance(value, list | tuple):
+        return ", ".join(map(shown, value)) or "none"
+    if not isinstance(value, float):
+        return "-" if value is None else str(value)
+    places = max(0, 3 - math.floor(math.log10(abs(value)))) if value else 0
+    text = f"{value:.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+@click.group()
+def calc() -> None:
+    """The numbers of the trade: torque, belts, tension, coolant, intervals, numbers on labels."""
+
+
+def calculation(name: str) -> Callable[[Callable[..., Answer]], Callable[..., Answer]]:
+    """Make a command of a function: figures printed, impossible ones refused, exit 1 if unfit."""
+
+    def made(compute: Callable[..., Answer]) -> Callable[..., Answer]:
+        @calc.command(name)
+        @click.option("--json", "as_json", is_flag=True, help="One JSON object, for programs.")
+        @wraps(compute)
+        def told(*, as_json: bool, **typed: object) -> None:
+            try:
+                answer = compute(**typed)
+            except ValueError as error:
+                hint = getattr(error, "hint", f"See: twoturns calc {name} --help")
+                raise click.ClickException(f"{error}.\n{hint}") from error
+            click.echo(answer.as_json() if as_json else answer.as_text())
+            if not answer.accepted:
+                raise click.exceptions.Exit(1)
+
+        return compute
+
+    return made
+
+
+def day_of(text: str | None) -> date:
+    """Return a day, today if there is none."""
+    if text is None:
+        return now().date()
+    try:
+        return datetime.strptime(text, "%Y-%m-%d").date()
+    except ValueError as error:
+        raise ValueError(f"{text!r} is no day, expected YYYY-MM-DD") from error
+
+
+def figure(text: str) -> float:
+    """Return a number as it was typed."""
+    try:
+        return float(text)
+    except ValueError as error:
+        raise ValueError(f"{text!r} is no number") from error

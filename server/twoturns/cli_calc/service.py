@@ -1,0 +1,153 @@
+"""A span's note, the coolant and the interval: `tension`, `coolant`, `interval`."""
+
+from collections.abc import Iterable
+
+import click
+
+from twoturns.cli_calc.answer import Answer, calculation, day_of
+from twoturns.trade import coolant as mixes
+from twoturns.trade import interval as intervals
+from twoturns.trade import tension
+
+
+@calculation("tension")
+@click.argument("span_mm", type=float)
+@click.option("--mass-kg-per-m", type=float, required=True, help="At the belt's full width.")
+@click.option("--tension-n", type=float, help="Asked for, in one strand.")
+@click.option("--within-percent", type=float, default=15.0, show_default=True, help="Either way.")
+@click.option("--frequency-hz", type=float, help="Or as it was heard.")
+@click.option("--stiffness-nm2", type=float, help="Bending stiffness, to see what it changes.")
+def span(
+    span_mm: float,
+    mass_kg_per_m: float,
+    tension_n: float | None,
+    within_percent: float,
+    frequency_hz: float | None,
+    stiffness_nm2: float | None,
+) -> Answer:
+    """
+    The note of a free span of SPAN_MM for a tension, or the tension of a note.
+
+    Example:
+
+    \b
+        twoturns calc tension 187.4 --tension-n 330 --mass-kg-per-m 0.131
+    """
+    if (tension_n is None) == (frequency_hz is None):
+        raise ValueError("give one of --tension-n and --frequency-hz")
+    answer = Answer()
+    span_m = span_mm / 1000
+    if tension_n is not None:
+        low, target, high = tension.frequency_window_hz(
+            tension_n, within_percent, span_m, mass_kg_per_m
+        )
+        answer.add("low_hz", "lowest", low, "Hz")
+        answer.add("target_hz", "target", target, "Hz")
+        answer.add("high_hz", "highest", high, "Hz")
+        if stiffness_nm2 is not None:
+            for clamped, name in ((False, "pinned"), (True, "clamped")):
+                note = tension.stiff_span_frequency_hz(
+                    tension_n, span_m, mass_kg_per_m, stiffness_nm2, clamped=clamped
+                )
+                answer.add(f"{name}_hz", f"stiff belt, ends {name}", note, "Hz")
+    else:
+        found = tension.span_tension_n(frequency_hz or 0.0, span_m, mass_kg_per_m)
+        answer.add("tension_n", "tension of a string", round(found, -1), "N")
+        sensitive = tension.sensitivities(frequency_hz or 0.0, span_m, mass_kg_per_m)
+        answer.add("per_hz", "for each Hz more", sensitive["per_hz"], "N")
+        answer.add("per_mm", "for each mm of span", sensitive["per_mm"], "N")
+        answer.notes.append("Bending is left out: on a short span the newtons read far too high.")
+    answer.notes.append("A belt is judged by its note in Hz, on a cold engine.")
+    return answer
+
+
+@calculation("coolant")
+@click.argument("percent", type=float)
+@click.option("--system-l", type=float, help="All that the system holds.")
+@click.option("--drained-l", type=float, help="What came out.")
+@click.option("--wanted", type=float, help="Glycol wanted, % by volume.")
+def coolant(
+    percent: float, system_l: float | None, drained_l: float | None, wanted: float | None
+) -> Answer:
+    """
+    Where a mix of PERCENT glycol by volume freezes, and what to fill after a drain.
+
+    Example:
+
+    \b
+        twoturns calc coolant 20 --system-l 8 --drained-l 5.5 --wanted 50
+    """
+    answer = Answer()
+    answer.add("freezes_c", "freezes at", mixes.shown_freeze_point_c(percent), "°C")
+    asked = (system_l, drained_l, wanted)
+    if asked != (None, None, None):
+        if system_l is None or drained_l is None or wanted is None:
+            raise ValueError("a fill needs --system-l, --drained-l and --wanted")
+        fill = mixes.fill_for(system_l, drained_l, percent, wanted)
+        answer.add("concentrate_l", "concentrate", fill.concentrate_l, "L")
+        answer.add("water_l", "water", fill.water_l, "L")
+        answer.add("percent", "then the mix is", fill.percent, "%")
+        answer.add(
+            "then_freezes_c", "and freezes at", mixes.shown_freeze_point_c(fill.percent), "°C"
+        )
+        answer.notes.append(fill.says)
+        answer.accepted = fill.is_reached
+    answer.notes.append(
+        "Rounded to the warm side; published points lie 2 to 3 °C apart. The vehicle maker says "
+        "which coolant and which mix."
+    )
+    return answer
+
+
+@calculation("interval")
+@click.option("--last-km", type=int, required=True, help="When the belt was fitted.")
+@click.option("--last-on", required=True, help="The day it was fitted, YYYY-MM-DD.")
+@click.option("--every-km", type=int, help="The maker's interval.")
+@click.option("--every-months", type=int, help="The maker's interval.")
+@click.option("--severe", type=float, default=1.0, show_default=True, help="Part of it, hard use.")
+@click.option("--reading", "read", multiple=True, help="DAY=KM, as often as there are readings.")
+@click.option("--today", help="YYYY-MM-DD.")
+def interval(
+    last_km: int,
+    last_on: str,
+    every_km: int | None,
+    every_months: int | None,
+    severe: float,
+    read: Iterable[str],
+    today: str | None,
+) -> Answer:
+    """
+    When a belt is due: by distance or date, whichever comes first; a forecast from readings.
+
+    Example:
+
+    \b
+        twoturns calc interval --last-km 60000 --last-on 2022-05-01 --every-km 90000 \\
+            --reading 2024-05-01=90500 --reading 2026-06-01=121000
+    """
+    limit = intervals.due(last_km, day_of(last_on), intervals.Interval(every_km, every_months, severe))
+    answer = Answer()
+    answer.add("due_km", "due at", limit.km, "km")
+    answer.add("due_on", "due on", limit.on)
+    readings = [intervals.Reading(day_of(last_on), last_km), *map(_reading, read)]
+    if len(readings) > 1:
+        found = intervals.forecast(limit, readings, day_of(today))
+        answer.add("forecast_on", "forecast", found.on)
+        answer.add("earliest", "between", found.earliest)
+        answer.add("latest", "and", found.latest)
+        answer.add("by", "by", found.by)
+        answer.add("km_a_day", "at", found.km_a_day, "km a day")
+        answer.notes += [each.says for each in found.oddities]
+    newest = max(readings, key=lambda each: each.on)
+    if limit.is_due(newest.km, day_of(today)):
+        answer.accepted = False
+        answer.notes.append("It is due now.")
+    answer.notes.append("The vehicle maker's data decide, and what counts as hard use.")
+    return answer
+
+
+def _reading(text: str) -> intervals.Reading:
+    day, _, km = text.partition("=")
+    if not km.isdecimal():
+        raise ValueError(f"{text!r} is no reading, expected DAY=KM as 2026-05-01=84210")
+    return intervals.Reading(day_of(day), int(km))

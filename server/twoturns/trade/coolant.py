@@ -1,0 +1,157 @@
+"""
+Coolant of ethylene glycol and water: what freezes where, and what to fill after a drain.
+
+Published freeze points of one mix lie 2 to 3 K apart. The table here is the warmest of them, and
+what is shown is rounded to the warm side: an engine block is not where to be hopeful. Parts are
+by volume, as coolant is poured. A maker's coolant is mixed by its own label.
+
+Sources: S1, CoolProp's fit INCOMP::AEG (by volume), read at 10 to 60 %. S2, ASTM D1177 as quoted:
+-36.8 °C at 50 %; a public table: -13.7 °C at 30 %. S3, ASHRAE 1993, worked example of mass to
+volume (1,000 gallons at 30 % by mass, specific gravity 1.1155: 277.6 gallons).
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass
+from typing import Final
+
+_WARMEST: Final = ((0, 0.0), (10, -3.6), (20, -8.9), (30, -13.7), (40, -24.8), (50, -36.8))
+MOST_PERCENT: Final = 60  # beyond, more glycol freezes warmer again
+_TABLE: Final = (*_WARMEST, (MOST_PERCENT, -52.0))
+SPECIFIC_GRAVITY: Final = 1.1155  # of the glycol, S3
+
+
+def freeze_point_c(percent: float) -> float:
+    """
+    Return where a mix begins to freeze, °C: the warmest that is published, and straight between.
+
+    Args:
+        percent: Glycol by volume, 0 to 60.
+
+    Raises:
+        ValueError: It is outside the table.
+
+    >>> freeze_point_c(50), freeze_point_c(33)
+    (-36.8, -17.03)
+    """
+    if not 0 <= percent <= MOST_PERCENT:
+        raise ValueError(f"the mix must be 0 to {MOST_PERCENT} % glycol, got {percent:g}")
+    for (low, warm), (high, cold) in itertools.pairwise(_TABLE):
+        if percent <= high:
+            return round(warm + (cold - warm) * (percent - low) / (high - low), 2)
+    raise AssertionError("the table ends at its last row")
+
+
+def shown_freeze_point_c(percent: float) -> int:
+    """
+    Return the freeze point as it is told to people: whole degrees, rounded to the warm side.
+
+    >>> shown_freeze_point_c(50), shown_freeze_point_c(45)
+    (-36, -30)
+    """
+    return math.ceil(freeze_point_c(percent))
+
+
+def percent_for(freeze_point: float) -> int:
+    """
+    Return the least whole percentage that does not freeze above a temperature, °C.
+
+    >>> percent_for(-36), percent_for(0)
+    (50, 0)
+    """
+    for percent in range(MOST_PERCENT + 1):
+        if freeze_point_c(percent) <= freeze_point:
+            return percent
+    raise ValueError(
+        f"no mix holds to {freeze_point:g} °C: {MOST_PERCENT} % holds to {_TABLE[-1][1]:g}"
+    )
+
+
+def volume_percent(mass_percent: float) -> float:
+    """
+    Return glycol by volume from glycol by mass, %, shrinking on mixing left out. S3.
+
+    >>> round(volume_percent(30), 4)
+    27.7559
+    """
+    if not 0 <= mass_percent <= 100:
+        raise ValueError(f"the mix must be 0 to 100 % by mass, got {mass_percent:g}")
+    glycol = mass_percent / SPECIFIC_GRAVITY
+    return 100 * glycol / (glycol + 100 - mass_percent)
+
+
+def percent_after(
+    system_l: float, drained_l: float, percent: float, filled_percent: float, times: int = 1
+) -> float:
+    """
+    Return the mix after draining and filling, %, each time stirred by running the engine warm:
+    c = f + (c0 - f) (rest / whole)^n.
+
+    Args:
+        system_l: All that the system holds, L.
+        drained_l: What comes out at a drain, L. The rest stays in block and heater.
+        percent: Glycol before.
+        filled_percent: Glycol in what is filled.
+        times: How often this is done.
+
+    >>> [round(percent_after(8, 5.5, 20, 50, n), 3) for n in (1, 2, 3)]
+    [40.625, 47.07, 49.084]
+    """
+    _check(system_l, drained_l, percent, filled_percent)
+    if times < 1:
+        raise ValueError(f"a fill is done once or more often, got {times}")
+    rest: float = ((system_l - drained_l) / system_l) ** times
+    return filled_percent + (percent - filled_percent) * rest
+
+
+@dataclass(frozen=True)
+class Fill:
+    """
+    What to fill after a drain: litres of concentrate and of water, and the mix that gives.
+
+    `is_reached` says whether that is what was wanted; if not, `says` tells what to do.
+    """
+
+    concentrate_l: float
+    water_l: float
+    percent: float
+    is_reached: bool
+    says: str
+
+
+def fill_for(system_l: float, drained_l: float, percent: float, wanted_percent: float) -> Fill:
+    """
+    Return what to fill so that the whole system has the mix that is wanted, what stayed included.
+
+    Args: as `percent_after`; `wanted_percent` is what the vehicle's maker asks for.
+
+    >>> fill = fill_for(8, 5.5, 20, 50)
+    >>> round(fill.concentrate_l, 2), round(fill.water_l, 2), fill.is_reached
+    (3.5, 2.0, True)
+    """
+    _check(system_l, drained_l, percent, wanted_percent)
+    if wanted_percent > MOST_PERCENT:
+        raise ValueError(f"more than {MOST_PERCENT} % glycol freezes warmer again")
+    rest_l = (system_l - drained_l) * percent / 100
+    wanted_l = system_l * wanted_percent / 100 - rest_l
+    concentrate_l = min(max(wanted_l, 0.0), drained_l)
+    reached = (rest_l + concentrate_l) / system_l * 100
+    if wanted_l > drained_l:
+        says = "Impossible in one fill: fill concentrate, run warm, drain again and fill once more."
+    elif wanted_l < 0:
+        says = "Impossible in one fill: fill water, run warm, drain again and fill once more."
+    else:
+        says = f"Mixed before it is filled: {100 * concentrate_l / drained_l:.1f} % concentrate."
+    return Fill(concentrate_l, drained_l - concentrate_l, reached, 0 <= wanted_l <= drained_l, says)
+
+
+def _check(system_l: float, drained_l: float, *percents: float) -> None:
+    if not (math.isfinite(system_l) and system_l > 0):
+        raise ValueError(f"system_l must be finite and above zero, got {system_l!r}")
+    if not 0 < drained_l <= system_l:
+        raise ValueError(f"of {system_l:g} L, {drained_l:g} L cannot come out")
+    for each in percents:
+        if not 0 <= each <= 100:
+            raise ValueError(f"a mix must be 0 to 100 % glycol, got {each:g}")

@@ -1,0 +1,152 @@
+"""
+What the code on a box says: GTIN, lot, serial and expiry, from GS1 element strings and links.
+
+A lot (10) or serial (21) has no fixed length and ends at the separator GS (U+001D). Where a
+printer left that out, the next field is swallowed and nothing is wrong with the text: only a
+look at the print can tell, so such a lot is flagged.
+
+Sources: S1, GS1 General Specifications: check digits, application identifiers, FNC1 as GS. S2, GS1
+Digital Link URI syntax. Parsing is the library biip's; it keeps a GTIN with a wrong check digit
+as text and says so beside it, which is looked at here. The phone's twin is
+`client/src/trade/gs1.ts`.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Final
+
+from biip import ParseError
+from biip.gs1_digital_link_uris import GS1DigitalLinkURI
+from biip.gs1_element_strings import GS1ElementStrings
+from biip.gs1_messages import GS1Message
+from biip.gtin import Gtin
+
+SEPARATOR: Final = "\x1d"
+# A lot with another field inside: expiry with a real month and day, or a serial at its end.
+_SWALLOWED: Final = re.compile(r".(?:17\d\d(?:0[1-9]|1[0-2])(?:[0-2]\d|3[01])|21...)")
+_SYMBOLOGY: Final = re.compile(r"\][A-Za-z][0-9A-Za-z]")
+
+
+@dataclass(frozen=True)
+class Label:
+    """
+    What a label says. `code` is one of label-read, label-plain (no GS1 text: a maker's own code),
+    label-broken, label-gtin (its check digit is wrong).
+    """
+
+    code: str
+    message: str
+    hint: str
+    gtin: str | None = None
+    lot: str | None = None
+    serial: str | None = None
+    expires: date | None = None
+    doubts: tuple[str, ...] = ()
+
+    @property
+    def accepted(self) -> bool:
+        return self.code in ("label-read", "label-plain")
+
+    def has_expired(self, today: date) -> bool:
+        """Say whether the day it is good until is over."""
+        return self.expires is not None and today > self.expires
+
+
+def gtin_check_digit(payload: str) -> int:
+    """
+    Return the digit that follows the others of a GTIN: weights 3 and 1 from the right. S1.
+
+    >>> gtin_check_digit("629104150021")
+    3
+    """
+    if not (payload.isascii() and payload.isdecimal()):
+        raise ValueError(f"a GTIN has digits only, got {payload!r}")
+    total = sum(int(digit) * (3, 1)[at % 2] for at, digit in enumerate(reversed(payload)))
+    return -total % 10
+
+
+def check_gtin(text: str) -> Label:
+    """Judge a trade number of 8, 12, 13 or 14 digits as it was typed or read. S1."""
+    digits = text.strip().replace(" ", "")
+    if not (digits.isascii() and digits.isdecimal()) or len(digits) not in (8, 12, 13, 14):
+        message = f"{text!r} is no trade number: it has 8, 12, 13 or 14 digits."
+        return Label("label-broken", message, "Read it again from the first digit.")
+    wanted = gtin_check_digit(digits[:-1])
+    if digits[-1] != str(wanted):
+        message = f"The last digit of {digits} is {digits[-1]}, the others ask for {wanted}."
+        return Label("label-gtin", message, "Read it again, one digit at a time.")
+    return _read(gtin=Gtin.parse(digits).as_gtin_14())
+
+
+def read_label(text: str) -> Label:
+    """
+    Read what a camera or a hand scanner gave: an element string, a link, or a maker's own code.
+
+    >>> label = read_label("0109506000134352" "17271231" "10ABC123\\x1d21SER-42")
+    >>> label.lot, label.serial, str(label.expires)
+    ('ABC123', 'SER-42', '2027-12-31')
+    """
+    text = _SYMBOLOGY.sub("", text.strip(), count=1) if text.startswith("]") else text.strip()
+    text = text.removeprefix(SEPARATOR)
+    # A linear code of the shops names the item alone. Eight digits may as well be a lot.
+    if len(text) in (12, 13, 14) and check_gtin(text).code == "label-read":
+        return replace(check_gtin(text), hint="The lot is not in this code: it is printed beside.")
+    try:
+        if text.lower().startswith(("http://", "https://")):
+            fields = GS1DigitalLinkURI.parse(text).element_strings
+        else:
+            fields = GS1Message.parse(text).element_strings
+    except ParseError:
+        return _not_read(text)
+    return _from(fields, text)
+
+
+def _not_read(text: str) -> Label:
+    """A code that begins as GS1 text does is broken; any other is the maker's own lot code."""
+    if text.lower().startswith("http") or (len(text) > 14 and re.match(r"01\d{13}", text)):
+        message = "The code begins as a GS1 label does, and does not go on as one."
+        return Label("label-broken", message, "Scan it again, or type the lot from the print.")
+    if not 0 < len(text) <= 64 or not text.isprintable():
+        return Label("label-broken", "The code is empty, or no text.", "Scan it again.")
+    return Label(
+        "label-plain",
+        "The code is the maker's own: taken as the lot.",
+        "Compare it with the lot printed on the box.",
+        lot=text,
+    )
+
+
+def _from(fields: GS1ElementStrings, text: str) -> Label:
+    by_ai = {each.ai.ai: each for each in fields}
+    item = by_ai.get("01")
+    if item is not None and item.gtin is None:
+        why = (item.gtin_error or "its check digit is wrong").rstrip(".")
+        return Label("label-gtin", f"{why}.", "Scan it again: the code is damaged.")
+    lot, serial = (by_ai[ai].value if ai in by_ai else None for ai in ("10", "21"))
+    if lot is None and serial is None and item is None:
+        return _not_read(text)
+    expiry = by_ai.get("17")
+    swallowed = lot is not None and SEPARATOR not in text and _SWALLOWED.search(lot)
+    doubt = f"The lot {lot} may have run into the next field: compare it with the print."
+    return _read(
+        gtin=None if item is None else item.value,
+        lot=lot,
+        serial=serial,
+        expires=None if expiry is None else expiry.date,
+        doubts=(doubt,) if swallowed and not text.lower().startswith("http") else (),
+    )
+
+
+def _read(
+    *,
+    gtin: str | None,
+    lot: str | None = None,
+    serial: str | None = None,
+    expires: date | None = None,
+    doubts: tuple[str, ...] = (),
+) -> Label:
+    hint = "Compare it with the print." if doubts else "Nothing more to do."
+    return Label("label-read", "The label is read.", hint, gtin, lot, serial, expires, doubts)

@@ -1,0 +1,155 @@
+"""`twoturns calc`: each command prints the figure its calculation gives, or refuses in words."""
+
+import json
+import math
+
+import pytest
+from click.testing import CliRunner
+
+from twoturns.cli import main
+from twoturns.cli_calc import calc
+from twoturns.cli_calc.answer import shown
+
+# The loop and the figures that an independent solver gave: lengths, both angles (own, from SciPy).
+LOOP = "crank:0,0:22t idler:95,60:30mm:out cam:120,190:44t exhaust:-30,205:44t"
+BELT = ["belt", *LOOP.split(), "roller:-66,95:30mm", "--pitch-mm", "8", "--anticlockwise"]
+FITTED = [*BELT, "--belt-teeth", "111", "--eccentric", "roller:6"]
+
+# What is typed, and figures that must come of it, within a part in a thousand.
+FIGURES = {
+    "convert 30 lbf-ft Nm": {"value": 40.675},
+    # US Army TM 9-2350-277-40&P: 40 lb-ft through a 4 in adaptor on 12 in.
+    "adaptor 40 --wrench-mm 12 --adaptor-mm 4": {"setting_nm": 30},
+    "bolt M10 --strength 10.9": {"proof_n": 48_100, "stress_area_mm2": 58.0},
+    "stud M8 --stands-out-mm 34.875 --seated-mm 33": {"turns": 1.5},
+    "roller M8 --tension-n 400 --wrap-deg 60 --arm-mm 20 --torque-nm 25": {"bending_mpa": 301.4},
+    "tension 187.4 --tension-n 330 --mass-kg-per-m 0.131": {"target_hz": 133.9},
+    "tension 1150 --frequency-hz 50 --mass-kg-per-m 0.00078125": {"per_hz": 0.4133},
+    "coolant 20 --system-l 8 --drained-l 5.5 --wanted 50": {"concentrate_l": 3.5, "water_l": 2},
+    "interval --last-km 60000 --last-on 2022-05-01 --every-km 90000": {"due_km": 150_000},
+    "teeth 140 24 48": {"crank_deg": 15, "turns_until_marks_meet": 70},
+}
+
+
+def run(*words):
+    result = CliRunner().invoke(main, ["calc", *words])
+    assert result.exception is None or isinstance(result.exception, SystemExit), words
+    return result.exit_code, result.output
+
+
+def told(*words):
+    _, printed = run(*words, "--json")
+    return json.loads(printed)
+
+
+@pytest.mark.parametrize("typed", FIGURES)
+def test_a_figure_is_told(typed):
+    found = told(*typed.split())
+    for name, value in FIGURES[typed].items():
+        assert found[name] == pytest.approx(value, rel=1e-3)
+    _, printed = run(*typed.split())
+    assert len(printed.splitlines()) >= len(FIGURES[typed])
+
+
+def test_a_belt_is_laid_and_fitted():
+    # The roller stands at its stud here, not yet swung: a path, and not the belt's.
+    assert told(*BELT)["length_mm"] > 880
+    found = told(*FITTED, "--mark", "crank:-120", "--mark", "cam:30")
+    assert found["length_mm"] == pytest.approx(888, abs=1e-6)
+    assert found["angle_1_deg"] == pytest.approx(88.4004, abs=1e-4)
+    assert found["angle_2_deg"] == pytest.approx(302.2668, abs=1e-4)
+    assert found["belts_that_fit"] == [111]
+    assert found["crank_in_mesh"] == pytest.approx(7.29, abs=0.01)
+    assert found["teeth_cam"] == pytest.approx(69.12, abs=0.01)  # as computed, no source
+
+
+def test_the_loop_of_the_check_values():
+    fixed = [each.replace("roller:-66,95", "roller:-62,95") for each in BELT]
+    found = told(*fixed)
+    assert found["length_mm"] == pytest.approx(886.5860, abs=1e-4)
+    spans = [found[f"{name}_span_mm"] for name in ("crank", "idler", "cam", "exhaust", "roller")]
+    assert spans == pytest.approx([96.23, 100.62, 150.75, 111.57, 113.42], abs=0.005)
+
+
+def test_a_label_is_read_with_its_separator_written_out():
+    found = told("label", "01095060001343521727123110ABC123{GS}21SER-42", "--today", "2026-11-25")
+    assert (found["lot"], found["serial"], found["expires"]) == ("ABC123", "SER-42", "2027-12-31")
+    code, printed = run("label", "0109506000134352" + "17260101", "--today", "2026-11-25")
+    assert (code, "It was good until 2026-01-01: do not fit it." in printed) == (1, True)
+    assert run("gtin", "6291041500213")[0] == 0
+    assert run("gtin", "6291041500214")[0] == 1
+
+
+def test_a_vehicle_number_and_a_wrench_are_judged_by_the_exit_code():
+    assert run("vin", "1M8GDM9AXKP042788")[0] == 0  # 49 CFR 565.15
+    assert run("vin", "1M8GDM9A1KP042788")[0] == 1
+    wrench = ["wrench", "25", "--high-nm", "120", "--due", "2027-01-01", "--today", "2026-11-25"]
+    assert run(*wrench, "--low-nm", "20")[0] == 0
+    code, printed = run(*wrench, "--low-nm", "40")
+    assert (code, "is below its range, 40 to 120 N·m." in printed) == (1, True)
+
+
+def test_pulls_are_listed_in_their_order():
+    _, printed = run("stages", "20", "90deg", "--bolts", "4")
+    lines = [" ".join(line.split()) for line in printed.splitlines()]
+    assert lines[:2] == ["1. bolt 1 20 N·m", "2. bolt 3 20 N·m"]
+    assert lines[7] == "8. bolt 4 90 ° further"
+    assert "used once" in lines[8]
+
+
+def test_a_forecast_names_the_odd_reading():
+    typed = "interval --last-km 60000 --last-on 2022-05-01 --every-km 90000 --today 2026-11-25"
+    reads = ["2023-05-01=75000", "2024-05-01=90500", "2025-05-01=19000", "2026-06-01=121000"]
+    options = [word for each in reads for word in ("--reading", each)]
+    found = told(*typed.split(), *options)
+    assert (found["by"], found["forecast_on"][:4]) == ("distance", "2028")
+    assert any("19000 km on 2025-05-01" in note for note in found["notes"])
+    assert run(*typed.split(), "--reading", "2026-06-01=150000")[0] == 1
+
+
+REFUSED = [
+    ("convert 30 lbf-ft bar", "measures torque, bar measures pressure"),
+    ("stages 35 20 --bolts 4", "asks for 20 N·m after 35"),
+    ("stages x --bolts 4", "'x' is no number"),
+    ("bolt M10 --angle-deg 90", "needs --clamped-mm"),
+    ("tension 120 --mass-kg-per-m 0.1", "give one of"),
+    ("coolant 20 --wanted 50", "a fill needs"),
+    ("coolant 80", "0 to 60 %"),
+    ("interval --last-km 1 --last-on 2022-13-01 --every-km 9", "is no day"),
+    ("interval --last-km 1 --last-on 2022-01-01 --every-km 9 --reading 5", "is no reading"),
+    ("interval --last-km 1 --last-on 2022-01-01", "needs a distance, a time, or both"),
+    ("belt crank:0,0:22t crank:9,9:22t --pitch-mm 8", "a name of its own"),
+    ("belt crank:0,0 --pitch-mm 8", "is no wheel"),
+    ("belt a:0,0:22t b:10,0:30mm:out --pitch-mm 8", "no straight span"),
+    ("belt a:0,0:22t b:200,0:22t --pitch-mm 8 --belt-teeth 60", "go together"),
+    ("belt a:0,0:22t b:200,0:22t --pitch-mm 8 --mark c:9", "is no mark"),
+    (" ".join([*BELT, "--belt-teeth 140 --eccentric roller:6"]), "does not fit"),
+    (" ".join([*BELT, "--belt-teeth 111 --eccentric pump:6"]), "is no eccentric"),
+    ("belt a:0,0:22t b:200,0:22t --pitch-mm 0", "must be above zero"),
+    ("teeth 0 24", "counted from one"),
+]
+
+
+@pytest.mark.parametrize(("typed", "says"), REFUSED)
+def test_what_cannot_be_is_refused_with_a_hint(typed, says):
+    code, printed = run(*typed.split())
+    assert code == 1
+    assert says in printed
+    assert printed.strip().endswith((".", "--help"))
+
+
+def test_every_command_says_what_it_does():
+    for name, command in calc.commands.items():
+        assert command.help, name
+        assert run(name, "--help")[0] == 0
+    assert len(calc.commands) == 15
+
+
+def test_shown_figures_keep_what_stands_before_the_point():
+    assert [shown(each) for each in (48_100.0, 0.067831, -22.2222, 0.0, math.pi)] == [
+        "48100",
+        "0.06783",
+        "-22.22",
+        "0",
+        "3.142",
+    ]
