@@ -125,7 +125,9 @@ def interval(
         twoturns calc interval --last-km 60000 --last-on 2022-05-01 --every-km 90000 \\
             --reading 2024-05-01=90500 --reading 2026-06-01=121000
     """
-    limit = intervals.due(last_km, day_of(last_on), intervals.Interval(every_km, every_months, severe))
+    limit = intervals.due(
+        last_km, day_of(last_on), intervals.Interval(every_km, every_months, severe)
+    )
     answer = Answer()
     answer.add("due_km", "due at", limit.km, "km")
     answer.add("due_on", "due on", limit.on)
