@@ -158,6 +158,20 @@ test('a portal’s page is no answer', async () => {
   expect(await places(store)).toEqual(['phone', 'phone'])
 })
 
+test('JSON of somebody else is no answer either, and nothing goes wrong over it', async () => {
+  const { store, sync, workshop } = await joined()
+  await publish(workshop, new Uint8Array([1, 2, 3]))
+  await begin(store)
+  const sha = await shoot(store, 1000)
+  for (const path of ['/api/log', '/api/entries', `/api/blobs/${sha}/receipt`, '/api/bundles']) {
+    workshop.line = (one) =>
+      one.path.startsWith(path) ? Promise.resolve(new Response('{"login":"/terms"}', { headers: { 'Content-Type': 'application/json' } })) : undefined
+    await sync.now()
+    expect([path, sync.status.value.state]).toEqual([path, 'offline'])
+    expect(await store.photoPlace(sha)).toBe(path === '/api/bundles' ? 'workshop' : 'phone')
+  }
+})
+
 test('a portal’s page in place of an upload’s answer is no answer either', async () => {
   const { store, sync, workshop } = await joined()
   const sha = await shoot(store, 1000)

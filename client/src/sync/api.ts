@@ -12,6 +12,8 @@ export interface Asked {
   json?: unknown
   body?: ArrayBuffer
   headers?: Record<string, string>
+  /** What the answer must name: JSON that does not came from somebody in between. */
+  members?: readonly string[]
 }
 
 export class Api {
@@ -22,12 +24,15 @@ export class Api {
 
   /** The JSON of a 2xx answer. */
   async json<T>(path: string, asked: Asked = {}): Promise<T> {
-    return this.read<T>(await this.answer(path, asked))
+    return this.read<T>(await this.answer(path, asked), asked.members)
   }
 
-  /** The JSON of an answer, in the shape the contract gives it. */
-  async read<T>(answer: Response): Promise<T> {
-    return (await readJson(answer)) as T
+  /** The JSON of an answer, in the shape the contract gives it: it names all of `members`. */
+  async read<T>(answer: Response, members: readonly string[] = []): Promise<T> {
+    const said = await readJson(answer)
+    const isOurs = members.every((name) => typeof said === 'object' && said !== null && name in said)
+    if (!isOurs) throw new Offline('got JSON of another form')
+    return said as T
   }
 
   /** The whole answer, once it is known to be the workshop's; 304 passes. */

@@ -53,7 +53,7 @@ export class Bundles {
     const held = await this.store.post.keptBundles()
     for (const one of held) await this.#withdraw(one, stated)
     if (answer.status === 304) return
-    const { bundles } = await this.api.read<{ bundles: Listed[] }>(answer)
+    const { bundles } = await this.api.read<{ bundles: Listed[] }>(answer, ['bundles'])
     const texts = new Map(held.map(({ row, text }) => [row.bundle, text]))
     let isWhole = true
     for (const listed of bundles) {

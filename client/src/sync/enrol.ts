@@ -31,12 +31,12 @@ export class Enrolment {
   /** Join; a second try with the same invitation uses the same key, so a lost answer costs nothing. */
   async join(invitation: Invitation): Promise<void> {
     if (!this.store.writer.value) throw new NotKept(secondTab)
-    const workshop = await this.api.json<Workshop>('/api/workshop')
+    const workshop = await this.api.json<Workshop>('/api/workshop', { members: ['workshop', 'key', 'name'] })
     if (workshop.workshop !== invitation.workshop || workshop.key !== invitation.key) throw new Untrue(otherWorkshop)
     const begun = await this.store.post.joining()
     const joining = begun?.invitation === invitation.invitation ? begun : await this.#begin(invitation, workshop)
     const json = { line: joining.entry.line }
-    const answer = await this.api.json<SentRecord & Proven>('/api/enrol', { method: 'POST', json })
+    const answer = await this.api.json<SentRecord & Proven>('/api/enrol', { method: 'POST', json, members: ['index', 'record', 'checkpoint'] })
     const head = await openCheckpoint(answer.checkpoint, invitation.key, invitation.workshop).catch(() => null)
     if (!head) throw notOurs('The answer')
     const isOurs = answer.record.endsWith(` ${joining.entry.line}`)

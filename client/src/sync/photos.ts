@@ -85,7 +85,7 @@ export class Photos {
   }
 
   async #receipt(blob: string): Promise<void> {
-    const answer = await this.api.json<PhotoReceipt>(`/api/blobs/${blob}/receipt`)
+    const answer = await this.api.json<PhotoReceipt>(`/api/blobs/${blob}/receipt`, { members: ['index', 'record', 'checkpoint'] })
     const head = await this.ledger.prove(answer, [answer])
     const kept = await this.ledger.keptBlobs([answer])
     if (!kept.some((one) => one.blob === blob)) throw new Offline('the receipt names another photo')

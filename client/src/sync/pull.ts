@@ -32,6 +32,8 @@ interface LogAnswer extends Proven {
   rewound: boolean
 }
 
+const LOG_MEMBERS = ['records', 'next', 'more', 'standings', 'checkpoint']
+
 /** Of a record some 900 bytes; a page may hold no more than the contract says. */
 const FEWEST_RECORDS = 10
 const MOST_RECORDS = 500
@@ -79,7 +81,7 @@ export class Ledger {
 
   async #ask(path: string): Promise<LogAnswer> {
     const answer = await this.#records.move((most) =>
-      this.api.json<LogAnswer>(most < MOST_RECORDS ? `${path}&most=${most}` : path),
+      this.api.json<LogAnswer>(most < MOST_RECORDS ? `${path}&most=${most}` : path, { members: LOG_MEMBERS }),
     )
     if (answer.rewound) throw new Rewound()
     return answer

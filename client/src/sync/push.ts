@@ -57,6 +57,7 @@ export class Push {
     try {
       const answer = await this.api.json<Receipted>('/api/entries', {
         method: 'POST',
+        members: ['indices', 'kept', 'refused', 'checkpoint'],
         json: {
           sent_at: this.now().toISOString(),
           lines: batch.entries.map(({ line }) => line),

@@ -50,7 +50,7 @@ export class Session {
   async #challenge(): Promise<void> {
     const device = this.store.device.value
     if (!device) throw new Offline('this phone belongs to no workshop yet')
-    const said = { method: 'POST', json: { device: device.id } }
+    const said = { method: 'POST', json: { device: device.id }, members: ['nonce'] }
     const { nonce } = await this.api.json<{ nonce: string }>('/api/session/nonce', said)
     const message = sessionMessage({ device: device.id, nonce, workshop: device.workshop })
     const key = { key: device.key, thumbprint: device.id, secret: device.secret }

@@ -18,7 +18,7 @@ export class Witness {
   async check(): Promise<void> {
     const { proven, size, root } = await this.store.post.seen()
     if (proven && proven.size < size) {
-      const { path } = await this.api.json<{ path: string[] }>(`/api/consistency?from=${proven.size}&to=${size}`)
+      const { path } = await this.api.json<{ path: string[] }>(`/api/consistency?from=${proven.size}&to=${size}`, { members: ['path'] })
       const [before, now] = [decodePadded(proven.root), decodePadded(root)]
       if (!(await verifyConsistency(proven.size, size, before, now, path.map(decodePadded)))) throw new Untrue(forked)
     }
