@@ -1,0 +1,193 @@
+/**
+ * Is a photo sharp and bright enough to prove something? Three figures and an advice; never a lock.
+ *
+ * Sharpness is the 99.5th percentile of |Laplacian| after a Gaussian of 0.7 pixels, on a gray copy whose long side is
+ * 512: stable where the variance of the Laplacian takes a dark photo's noise for detail. The copy comes from an average
+ * over exact areas in whole numbers, never from the browser's own scaling, which differs by a factor of 1.5 from one
+ * browser to the next. Nothing is rounded before the last step but the gray copy, so browser and server agree to the
+ * digit on the same pixels, whichever way up. The twin is `server/twoturns/instruments/sharpness.py`; it has the figures.
+ */
+import { rounded } from './refusal'
+
+export const LONG_SIDE = 512
+/** Tenths. The threshold is from ten photos, none of an engine: hence advice, and the comparison with the shot before. */
+export const RETAKE_BELOW = 250
+export const WARN_BELOW = 330
+export const MOST_BLOWN_PERMILLE = 100
+export const LEAST_MEAN = 60
+const BLOWN_FROM = 250
+const LEAST_SIDE = 16
+/** Gray in sixteenths: 8 bits would add the noise of their own rounding. */
+const STEPS = 16
+/** Luma of Rec. ITU-R BT.601 in 256ths: 0.299, 0.587, 0.114. */
+const [RED, GREEN, BLUE] = [77, 150, 29]
+/** A Gaussian of sigma 0.7 in 1024ths: exp(-k²/0.98) for k = 0, 1, 2, normalised. */
+const [MIDDLE, NEXT, OUTER] = [584, 210, 10]
+const KERNEL_SUM = 1024
+
+/** As `photo.taken` records it. */
+export interface Quality {
+  sharp_tenths: number
+  /** Mean gray, 0 to 255. */
+  mean: number
+  /** Share of the picture that is white: gray 250 and up. */
+  blown_permille: number
+}
+
+/** Where the boxes of one side begin: `at` whole pixels and `part` shares of 1/boxes of the next one. */
+interface Side { pixels: number; boxes: number; at: Int32Array; part: Int32Array }
+
+function side(pixels: number, boxes: number): Side {
+  const at = Int32Array.from({ length: boxes + 1 }, (_, i) => Math.floor((i * pixels) / boxes))
+  const part = Int32Array.from({ length: boxes + 1 }, (_, i) => (i * pixels) % boxes)
+  return { pixels, boxes, at, part }
+}
+
+/** Takes a picture's rows from the top, a strip at a time, so that a phone never holds it twice. */
+export class Gauge {
+  readonly #across: Side
+  readonly #down: Side
+  readonly #sums: Float64Array
+  readonly #row: Float64Array
+  #y = 0
+  #box = 0
+
+  private constructor(width: number, height: number) {
+    const long = Math.max(width, height)
+    const boxes = (pixels: number) => (long <= LONG_SIDE ? pixels : Math.max(1, rounded((pixels * LONG_SIDE) / long)))
+    this.#across = side(width, boxes(width))
+    this.#down = side(height, boxes(height))
+    this.#sums = new Float64Array(this.#across.boxes * this.#down.boxes)
+    this.#row = new Float64Array(this.#across.boxes)
+  }
+
+  /** Null where a picture is too small or too narrow to be judged. A picture below 512 pixels is judged at its own size. */
+  static of(width: number, height: number): Gauge | null {
+    const narrow = Math.min(width, height) * Math.min(1, LONG_SIDE / Math.max(width, height))
+    return narrow >= LEAST_SIDE ? new Gauge(width, height) : null
+  }
+
+  /** @param rgba whole rows, four bytes a pixel; the rows that follow those added before */
+  add(rgba: Uint8ClampedArray): void {
+    const rowBytes = this.#across.pixels * 4
+    for (let start = 0; start < rgba.length; start += rowBytes, this.#y += 1) {
+      this.#average(rgba, start)
+      this.#spread()
+    }
+  }
+
+  /** One row's boxes: `boxes` times each whole pixel in them, and the parts at their edges. */
+  #average(rgba: Uint8ClampedArray, start: number): void {
+    const { boxes, at, part } = this.#across
+    const gray = (i: number) => RED * rgba[i]! + GREEN * rgba[i + 1]! + BLUE * rgba[i + 2]!
+    let before = 0
+    for (let box = 0; box < boxes; box += 1) {
+      let whole = 0
+      const end = start + at[box + 1]! * 4
+      for (let i = start + at[box]! * 4; i < end; i += 4) whole += gray(i)
+      const after = part[box + 1]! === 0 ? 0 : part[box + 1]! * gray(end)
+      this.#row[box] = boxes * whole - before + after
+      before = after
+    }
+  }
+
+  /** The row belongs to one box downward, or to two. */
+  #spread(): void {
+    const { boxes, at, part } = this.#down
+    const next = this.#box + 1
+    const splits = this.#y === at[next]! // its first part ends this box
+    if (splits) this.#add(this.#box, part[next]!)
+    if (splits) this.#box = next
+    if (this.#box < boxes) this.#add(this.#box, splits ? boxes - part[next]! : boxes)
+  }
+
+  #add(box: number, weight: number): void {
+    const from = box * this.#row.length
+    for (let i = 0; i < this.#row.length; i += 1) this.#sums[from + i]! += weight * this.#row[i]!
+  }
+
+  /** The figures, when every row is in. */
+  quality(): Quality {
+    const { boxes: width, pixels: across } = this.#across
+    const { boxes: height, pixels: down } = this.#down
+    if (this.#y !== down) throw new RangeError(`the picture has ${down} rows, ${this.#y} came`)
+    const unit = 256 * across * down // what a gray of 1 weighs
+    const gray = this.#sums.map((sum) => Math.floor((2 * STEPS * sum + unit) / (2 * unit)))
+    const total = gray.reduce((sum, value) => sum + value, 0)
+    const blown = gray.reduce((count, value) => count + (value >= BLOWN_FROM * STEPS ? 1 : 0), 0)
+    return {
+      sharp_tenths: percentile(edges(smooth(gray, width, height), width - 4, height - 4)),
+      mean: rounded(total / (STEPS * gray.length)),
+      blown_permille: rounded((1000 * blown) / gray.length),
+    }
+  }
+}
+
+/** The Gaussian across and down, where all of it lies inside: two pixels less at each edge. Whole numbers, 1024² too large. */
+function smooth(gray: Float64Array, width: number, height: number): Float64Array {
+  const narrow = width - 4
+  const across = new Float64Array(narrow * height)
+  for (let y = 0; y < height; y += 1) {
+    for (let x = 0; x < narrow; x += 1) across[y * narrow + x] = weighed(gray, y * width + x, 1)
+  }
+  const both = new Float64Array(narrow * (height - 4))
+  for (let i = 0; i < both.length; i += 1) both[i] = weighed(across, i, narrow)
+  return both
+}
+
+const weighed = (from: Float64Array, i: number, step: number) =>
+  OUTER * (from[i]! + from[i + 4 * step]!) + NEXT * (from[i + step]! + from[i + 3 * step]!) + MIDDLE * from[i + 2 * step]!
+
+/** |Laplacian| in tenths of a gray, inside the edge; four neighbours. */
+function edges(smoothed: Float64Array, width: number, height: number): Int32Array {
+  const unit = STEPS * KERNEL_SUM * KERNEL_SUM
+  const tenths = new Int32Array((width - 2) * (height - 2))
+  for (let y = 1, to = 0; y < height - 1; y += 1) {
+    for (let x = 1; x < width - 1; x += 1, to += 1) {
+      const i = y * width + x
+      const four = smoothed[i - 1]! + smoothed[i + 1]! + smoothed[i - width]! + smoothed[i + width]!
+      tenths[to] = Math.floor((20 * Math.abs(4 * smoothed[i]! - four) + unit) / (2 * unit))
+    }
+  }
+  return tenths
+}
+
+/** The 99.5th percentile by nearest rank. */
+function percentile(values: Int32Array): number {
+  const rank = Math.ceil((995 * values.length) / 1000)
+  return values.sort()[rank - 1]!
+}
+
+export interface Advice { verdict: 'ok' | 'warn' | 'retake'; code: 'fine' | 'soft' | 'blurred' | 'blown' | 'dark'; message: string; hint: string }
+
+/** What to say of a shot. The light first: in a dark or white picture sharpness means little. */
+export function advise({ sharp_tenths, mean, blown_permille }: Quality): Advice {
+  if (blown_permille > MOST_BLOWN_PERMILLE) {
+    return { verdict: 'retake', code: 'blown', message: 'Much of the photo is plain white.', hint: 'Turn the lamp aside and take it again.' }
+  }
+  if (mean < LEAST_MEAN) return { verdict: 'retake', code: 'dark', message: 'The photo is dark.', hint: 'Light the place and take it again.' }
+  if (sharp_tenths < RETAKE_BELOW) {
+    return { verdict: 'retake', code: 'blurred', message: 'The photo looks blurred.', hint: 'Hold still and take it again. A plain, clean surface may look so, too: then keep it.' }
+  }
+  if (sharp_tenths < WARN_BELOW) {
+    return { verdict: 'warn', code: 'soft', message: 'The photo may be a little blurred.', hint: 'Look at the mark in it. If it cannot be read, take it again.' }
+  }
+  return { verdict: 'ok', code: 'fine', message: 'The photo is sharp and bright enough.', hint: '' }
+}
+
+export interface Comparison { better: 'before' | 'after' | 'alike'; message: string }
+
+/**
+ * A retake is compared with the shot before: of one scene the blurred shot scored lower every time, which no threshold
+ * can say. Within a tenth of each other they are alike. A shot spoilt by its light loses to one that is not.
+ */
+export function compareShots(before: Quality, after: Quality): Comparison {
+  const spoilt = (quality: Quality) => ['blown', 'dark'].includes(advise(quality).code)
+  if (spoilt(before) !== spoilt(after)) return spoilt(before) ? AFTER_LIGHT : BEFORE_LIGHT
+  if (10 * after.sharp_tenths > 11 * before.sharp_tenths) return { better: 'after', message: 'Sharper than the shot before.' }
+  if (10 * before.sharp_tenths > 11 * after.sharp_tenths) return { better: 'before', message: 'The shot before was sharper.' }
+  return { better: 'alike', message: 'As sharp as the shot before.' }
+}
+
+const AFTER_LIGHT: Comparison = { better: 'after', message: 'Better lit than the shot before.' }
+const BEFORE_LIGHT: Comparison = { better: 'before', message: 'The shot before was better lit.' }
