@@ -1,7 +1,7 @@
 /** Start: what the phone keeps, then the screen, then the network. Nothing here waits for a signal. */
 import './parts/tokens.css'
 import { render } from 'preact'
-import { App, Stopped } from './screens/app'
+import { App, Opening, Stopped } from './screens/app'
 import { loadTheme } from './screens/theme'
 import { openStore } from './store'
 import { startSync } from './sync'
@@ -14,10 +14,15 @@ const insecure = {
   hint: 'Open it by its https address. On the workshop’s own computer, localhost works too.',
 }
 
+/** A storage that is well answers sooner; after a wipe it may take many seconds, and a blank screen says nothing. */
+const SOON_MS = 400
+
 const place = document.getElementById('app') as HTMLElement
 
 async function start(): Promise<void> {
+  const late = setTimeout(() => render(<Opening />, place), SOON_MS)
   const store = await openStore()
+  clearTimeout(late)
   if (!store.trouble.value) await loadTheme(store)
   const sync = startSync(store)
   render(<App store={store} sync={sync} />, place)

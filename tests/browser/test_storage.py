@@ -256,6 +256,24 @@ def test_a_job_written_to_a_file_is_a_zip_that_others_read(phone):
     assert hashlib.sha256(packed.read(photo)).hexdigest() == photo.removeprefix("photos/")
 
 
+def test_a_quota_refused_in_the_middle_keeps_nothing_of_the_photo_and_all_else(phone):
+    with phone.opened() as (context, page):
+        page.evaluate("() => probe.enrol(store)")
+        phone.write(page, 3)
+        # The grant stands as long as its session.
+        session = context.new_cdp_session(page)
+        said = {"origin": phone.address.rstrip("/"), "quotaSize": 1000}
+        session.send("Storage.overrideQuotaForOrigin", said)
+        assert page.evaluate(PHOTO, 6 << 20) == "photos-wait"
+        phone.write(page, 5)
+        assert page.evaluate(HELD)["notices"] == ["photos-wait"]
+        session.detach()
+        assert page.evaluate(PHOTO, 6 << 20) == "kept"
+        assert page.evaluate(HELD)["notices"] == []
+    # Of the entries in the job only that of the photo was not claimed.
+    assert len(phone.look()["ids"]) == len(phone.claims) + 1
+
+
 class SmallDisk:
     """A disk of 400 MB, to be filled to the last byte: on a smaller one Chromium hangs."""
 

@@ -79,6 +79,16 @@ function NewBuild({ store }: Rooms) {
   )
 }
 
+/** Shown while the storage takes its time; what it holds is not known yet. */
+export function Opening() {
+  return (
+    <main class="frame" aria-busy="true">
+      <h1 class="t-title">Looking at what this phone keeps</h1>
+      <p>Its storage takes long to answer. The screen comes when it has.</p>
+    </main>
+  )
+}
+
 /** Nothing of the phone can be shown: what happened, and what to do. What can still be read goes to a file. */
 export function Stopped({ trouble, keep }: { trouble: Trouble; keep?: () => void }) {
   return (
