@@ -23,6 +23,7 @@ from twoturns.store.errors import Damaged, StoreError
 from twoturns.store.store import DATABASE_FILE, Store
 
 
+@files.full_disk_is_told
 def back_up(store: Store, target: Path, now: datetime) -> int:
     """
     Bring a backup folder up to date, then state in the ledger what it covers: that many records.
@@ -59,7 +60,6 @@ def _prepare(target: Path) -> Blobs:
     return Blobs(folder) if folder.is_dir() else Blobs.create(folder)
 
 
-@files.full_disk_is_told
 def _copy_database(store: Store, fresh: Path) -> tuple[int, list[str], list[str]]:
     """Copy the database; return its records' number, and the blobs it keeps and has erased."""
     fresh.unlink(missing_ok=True)
@@ -85,7 +85,6 @@ def _copy_database(store: Store, fresh: Path) -> tuple[int, list[str], list[str]
     return size, kept, erased
 
 
-@files.full_disk_is_told
 def _copy_blob(here: Blobs, there: Blobs, blob: str) -> None:
     """Have a blob there, its bytes checked as they are read."""
     if there.has(blob) and there.is_whole(blob):

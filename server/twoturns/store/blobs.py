@@ -96,6 +96,7 @@ class Blobs:
             temporary.unlink(missing_ok=True)
             raise
 
+    @files.full_disk_is_told
     def erase(self, sha256: str) -> None:
         """Remove the bytes. The ledger says why; this only carries it out, as often as asked."""
         path = self.path(sha256)

@@ -21,6 +21,7 @@ from typing import Any
 import sqlite_utils
 
 from twoturns.store.errors import WorkshopFull
+from twoturns.store.files import is_full
 
 Row = dict[str, Any]
 Parameters = Sequence[Any] | Mapping[str, Any]
@@ -86,7 +87,7 @@ class Database:
         try:
             yield from self._transaction("BEGIN IMMEDIATE")
         except sqlite3.OperationalError as error:
-            if error.sqlite_errorcode == sqlite3.SQLITE_FULL:
+            if is_full(error):
                 raise WorkshopFull from error
             raise
 

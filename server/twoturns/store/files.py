@@ -10,6 +10,7 @@ n-th of them fail.
 import errno
 import os
 import shutil
+import sqlite3
 from collections.abc import Callable
 from functools import wraps
 from pathlib import Path
@@ -22,18 +23,25 @@ R = TypeVar("R")
 
 
 def full_disk_is_told(work: Callable[P, R]) -> Callable[P, R]:
-    """Turn the system's "no space left" into `WorkshopFull`; other failures pass as they are."""
+    """Turn "no space left", SQLite's too, into `WorkshopFull`; other failures pass as they are."""
 
     @wraps(work)
     def told(*args: P.args, **kwargs: P.kwargs) -> R:
         try:
             return work(*args, **kwargs)
-        except OSError as error:
-            if error.errno in (errno.ENOSPC, errno.EDQUOT):
+        except (OSError, sqlite3.OperationalError) as error:
+            if is_full(error):
                 raise WorkshopFull from error
             raise
 
     return told
+
+
+def is_full(error: OSError | sqlite3.OperationalError) -> bool:
+    """Say whether a failure is the disk's having no room."""
+    if isinstance(error, sqlite3.OperationalError):
+        return error.sqlite_errorcode == sqlite3.SQLITE_FULL
+    return error.errno in (errno.ENOSPC, errno.EDQUOT)
 
 
 def write_all(file: int, data: bytes) -> None:

@@ -1,0 +1,22 @@
+import os
+import tempfile
+from pathlib import Path
+
+import pytest
+
+from faults.server.acts import Scene
+
+
+@pytest.fixture(scope="module")
+def scene():
+    """
+    A workshop at work, in memory where there is such a folder.
+
+    What dies is the process and not the machine, and to flush a real disk some thousand times
+    would take a minute.
+    """
+    shared = "/dev/shm" if os.path.isdir("/dev/shm") else None  # noqa: S108
+    with tempfile.TemporaryDirectory(dir=shared) as folder:
+        whole = Scene(Path(folder).resolve() / "root")
+        yield whole
+        whole.close()

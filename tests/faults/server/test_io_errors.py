@@ -1,0 +1,54 @@
+"""
+The n-th call to the disk fails, n = 1, 2, 3, ... until an act runs through.
+
+Files fail with EIO or ENOSPC, SQL as SQLite fails on such a disk. The server answers in its one
+shape of refusal, claims nothing, goes on running, and the same request sent again is taken. (The
+manner is SQLite's own tests of I/O errors.)
+"""
+
+import errno
+import sqlite3
+
+import pytest
+
+from faults.server.acts import ACTS, ON_BACKUP, NotTaken
+from faults.server.disk import Failing, hooked
+from faults.server.verdict import check, check_backup
+from twoturns.store.errors import WorkshopFull
+
+TOLD_AS = {errno.EIO: (OSError, sqlite3.OperationalError), errno.ENOSPC: WorkshopFull}
+HTTP = {errno.EIO: "500 fault", errno.ENOSPC: "507 workshop-full"}
+
+
+@pytest.mark.parametrize("number", TOLD_AS, ids=errno.errorcode.get)
+@pytest.mark.parametrize("name", ACTS)
+def test_a_disk_that_fails_at_any_call_costs_an_answer_and_nothing_else(scene, name, number):
+    act, failed = ACTS[name], 0
+    for n in range(1, 3000):
+        if name == "rebuild":
+            scene.start()  # it leaves all as it was, failed or not
+        else:
+            scene.put_back(scene.folder)
+        if name in ON_BACKUP:
+            scene.put_back(scene.backup)
+        disk, claims, told = Failing(n, number), [], True
+        with hooked(disk, scene.root):
+            try:
+                act(scene, claims.append)
+                told = False
+            except NotTaken as refused:
+                assert str(refused) == HTTP[number], disk.name
+            except TOLD_AS[number]:
+                assert name in ("backup", "rebuild", "restore"), disk.name
+        if not disk.name:
+            break
+        failed += 1
+        # What failed behind the answer (an oldest half to drop, a blob to erase) is made up for.
+        again: list[str] = []
+        act(scene, again.append)
+        scene.close()
+        check(scene, [*claims, *again])
+        if name in ON_BACKUP:
+            check_backup(scene)
+        assert told or claims == again, f"claimed although {disk.name} failed"
+    assert failed > 5
