@@ -247,6 +247,20 @@ describe('a lost database', () => {
     expect(await Promise.all(log.map(({ entry }) => verifyEntry(entry, key)))).toEqual(log.map(() => true))
   })
 
+  test('is healed though the storage refuses once, and the phone knows whose it is', async () => {
+    const { profile, store } = await enrolled()
+    const id = await begin(store, 'cover_off')
+    await profile.loseDatabase()
+    const add = IDBObjectStore.prototype.add
+    let failures = 1
+    vi.spyOn(IDBObjectStore.prototype, 'add').mockImplementation(function (this: IDBObjectStore, ...args) {
+      if (failures-- > 0) throw new DOMException('full', 'QuotaExceededError')
+      return add.apply(this, args)
+    })
+    const again = await profile.start()
+    expect([await ids(again), again.device.value?.workshopName, again.trouble.value]).toEqual([[id], 'Cogline Garage', null])
+  })
+
   test('without its key is told: what was written waits, and a new invitation sends it', async () => {
     const { profile, store } = await enrolled()
     const id = await begin(store, 'cover_off')

@@ -64,8 +64,22 @@ export class Keeper {
     this.pictures = new Pictures(db, () => this.#disk, options.thumbnail, options.now)
   }
 
-  /** Before the first act of this tab: look at both places, put right what can be, tell of the rest. */
+  /**
+   * Before the first act of this tab: look at both places, put right what can be, tell of the rest.
+   * What puts right needs room and a handle itself: the ballast goes, and it is tried once more. A phone
+   * that gave up here would look as if it belonged to nobody, with all its work in the journal.
+   */
   async start(): Promise<void> {
+    try {
+      await this.#look()
+    } catch (error) {
+      if (!isFull(error) && !isShaken(error)) throw error
+      await this.#disk?.dropBallast()
+      await this.#look()
+    }
+  }
+
+  async #look(): Promise<void> {
     this.notices.value = (await readThing(this.db, 'notices')) ?? []
     await this.#hearCanary()
     const found = await this.#openJournal()
