@@ -1,9 +1,10 @@
 """
 What the code on a box says: GTIN, lot, serial and expiry, from GS1 element strings and links.
 
-A lot (10) or serial (21) has no fixed length and ends at the separator GS (U+001D). Where a
-printer left that out, the next field is swallowed and nothing is wrong with the text: only a
-look at the print can tell, so such a lot is flagged.
+Only a text that is announced as GS1, or begins with an item (01), is taken apart: a maker's own lot
+code may begin with any digits. A lot (10) or serial (21) has no fixed length and ends at the
+separator GS (U+001D). Where a printer left that out, the next field is swallowed and nothing is
+wrong with the text: only a look at the print can tell, so such a lot is flagged.
 
 Sources: S1, GS1 General Specifications: check digits, application identifiers, FNC1 as GS. S2, GS1
 Digital Link URI syntax. Parsing is the library biip's; it keeps a GTIN with a wrong check digit
@@ -27,7 +28,8 @@ from biip.gtin import Gtin
 SEPARATOR: Final = "\x1d"
 # A lot with another field inside: expiry with a real month and day, or a serial at its end.
 _SWALLOWED: Final = re.compile(r".(?:17\d\d(?:0[1-9]|1[0-2])(?:[0-2]\d|3[01])|21...)")
-_SYMBOLOGY: Final = re.compile(r"\][A-Za-z][0-9A-Za-z]")
+# What a scanner puts before GS1 text: its name for the symbol, or the FNC1 in first place. S1.
+_ANNOUNCED: Final = re.compile(r"\](?:C1|d2|Q3|e0|J1)\x1d?|\x1d")
 
 
 @dataclass(frozen=True)
@@ -55,6 +57,13 @@ class Label:
         return self.expires is not None and today > self.expires
 
 
+_BROKEN: Final = Label(
+    "label-broken",
+    "The code begins as a GS1 label does, and does not go on as one.",
+    "Scan it again, or type the lot from the print.",
+)
+
+
 def gtin_check_digit(payload: str) -> int:
     """
     Return the digit that follows the others of a GTIN: weights 3 and 1 from the right. S1.
@@ -70,7 +79,7 @@ def gtin_check_digit(payload: str) -> int:
 
 def check_gtin(text: str) -> Label:
     """Judge a trade number of 8, 12, 13 or 14 digits as it was typed or read. S1."""
-    digits = text.strip().replace(" ", "")
+    digits = text.strip(" \t\r\n").replace(" ", "")
     if not (digits.isascii() and digits.isdecimal()) or len(digits) not in (8, 12, 13, 14):
         message = f"{text!r} is no trade number: it has 8, 12, 13 or 14 digits."
         return Label("label-broken", message, "Read it again from the first digit.")
@@ -89,26 +98,44 @@ def read_label(text: str) -> Label:
     >>> label.lot, label.serial, str(label.expires)
     ('ABC123', 'SER-42', '2027-12-31')
     """
-    text = _SYMBOLOGY.sub("", text.strip(), count=1) if text.startswith("]") else text.strip()
-    text = text.removeprefix(SEPARATOR)
+    text = text.strip(" \t\r\n")
+    announced = _ANNOUNCED.match(text)
+    text = text[announced.end() :] if announced else text
+    link = text.lower().startswith(("http://", "https://"))
+    if not (link or announced or re.match(r"01\d{14}", text)):
+        return _not_gs1(text)
+    try:
+        fields = (GS1DigitalLinkURI if link else GS1Message).parse(text).element_strings
+    except ParseError:
+        return _BROKEN
+    if not link and not _is_parted(fields, text):
+        return _BROKEN
+    return _from(fields, text, link)
+
+
+def _is_parted(fields: GS1ElementStrings, text: str) -> bool:
+    """
+    Say whether each field without a fixed length ends at a separator, or with the text.
+
+    The library also ends one at its greatest length, and makes two fields of one too long.
+    """
+    for each in fields:
+        text = text.removeprefix(each.ai.ai + each.value)
+        if text and each.ai.separator_required and not text.startswith(SEPARATOR):
+            return False
+        text = text.removeprefix(SEPARATOR)
+    return not text
+
+
+def _not_gs1(text: str) -> Label:
+    """
+    A code that nothing announces as GS1 text: a shop's item number, or a maker's own lot code.
+
+    Such a code may well begin with the 10 or 21 of a field: it is taken whole.
+    """
     # A linear code of the shops names the item alone. Eight digits may as well be a lot.
     if len(text) in (12, 13, 14) and check_gtin(text).code == "label-read":
         return replace(check_gtin(text), hint="The lot is not in this code: it is printed beside.")
-    try:
-        if text.lower().startswith(("http://", "https://")):
-            fields = GS1DigitalLinkURI.parse(text).element_strings
-        else:
-            fields = GS1Message.parse(text).element_strings
-    except ParseError:
-        return _not_read(text)
-    return _from(fields, text)
-
-
-def _not_read(text: str) -> Label:
-    """A code that begins as GS1 text does is broken; any other is the maker's own lot code."""
-    if text.lower().startswith("http") or (len(text) > 14 and re.match(r"01\d{13}", text)):
-        message = "The code begins as a GS1 label does, and does not go on as one."
-        return Label("label-broken", message, "Scan it again, or type the lot from the print.")
     if not 0 < len(text) <= 64 or not text.isprintable():
         return Label("label-broken", "The code is empty, or no text.", "Scan it again.")
     return Label(
@@ -119,15 +146,15 @@ def _not_read(text: str) -> Label:
     )
 
 
-def _from(fields: GS1ElementStrings, text: str) -> Label:
+def _from(fields: GS1ElementStrings, text: str, is_link: bool) -> Label:
     by_ai = {each.ai.ai: each for each in fields}
     item = by_ai.get("01")
     if item is not None and item.gtin is None:
-        why = (item.gtin_error or "its check digit is wrong").rstrip(".")
-        return Label("label-gtin", f"{why}.", "Scan it again: the code is damaged.")
+        message = "The item number in the code does not hold."
+        return Label("label-gtin", message, "Scan it again: the code is damaged.")
     lot, serial = (by_ai[ai].value if ai in by_ai else None for ai in ("10", "21"))
     if lot is None and serial is None and item is None:
-        return _not_read(text)
+        return _BROKEN
     expiry = by_ai.get("17")
     swallowed = lot is not None and SEPARATOR not in text and _SWALLOWED.search(lot)
     doubt = f"The lot {lot} may have run into the next field: compare it with the print."
@@ -136,7 +163,7 @@ def _from(fields: GS1ElementStrings, text: str) -> Label:
         lot=lot,
         serial=serial,
         expires=None if expiry is None else expiry.date,
-        doubts=(doubt,) if swallowed and not text.lower().startswith("http") else (),
+        doubts=(doubt,) if swallowed and not is_link else (),
     )
 
 

@@ -1,0 +1,148 @@
+/**
+ * What the code on a box says: GTIN, lot, serial and expiry, from GS1 element strings and links.
+ * The twin of `server/twoturns/trade/gs1.py`, which names the sources. It knows the fields that labels of parts
+ * carry; a label with another one is said to be broken here, and its lot is typed.
+ */
+
+const SEPARATOR = '\x1d'
+
+/** A field's key, and what it may hold; where `length` stands the field ends by itself, else at the separator. */
+interface Field { key: RegExp; holds: RegExp; length?: number }
+
+const fixed = (key: string, holds: string, length: number): Field => ({ key: new RegExp(`^${key}`), holds: new RegExp(`^${holds}$`), length })
+const open = (key: string, holds: string): Field => ({ key: new RegExp(`^${key}`), holds: new RegExp(`^${holds}$`) })
+
+// GS1 General Specifications, section 3: the 82 characters of a lot, and dates of which the day may be 00.
+const TEXT = '[!%-?A-Z_a-z"]'
+const DATE = '\\d{2}(?:0\\d|1[0-2])(?:[0-2]\\d|3[01])'
+const FIELDS: readonly Field[] = [
+  fixed('00', '\\d{18}', 18),
+  fixed('0[123]', '\\d{14}', 14),
+  fixed('1[1-35-7]', DATE, 6),
+  fixed('20', '\\d{2}', 2),
+  fixed('31[0-6][0-5]', '\\d{6}', 6),
+  fixed('41[0-7]', '\\d{13}', 13),
+  open('10', `${TEXT}{1,20}`),
+  open('2[12]', `${TEXT}{1,20}`),
+  open('24[01]', `${TEXT}{1,30}`),
+  open('25[01]', `${TEXT}{1,30}`),
+  open('3[07]', '\\d{1,8}'),
+  open('400', `${TEXT}{1,30}`),
+  open('90', `${TEXT}{1,30}`),
+  open('9[1-9]', `${TEXT}{1,90}`),
+]
+const ANNOUNCED = /^(?:\](?:C1|d2|Q3|e0|J1)\x1d?|\x1d)/
+const SWALLOWED = /.(?:17\d\d(?:0[1-9]|1[0-2])(?:[0-2]\d|3[01])|21...)/
+
+export interface Label {
+  code: 'label-read' | 'label-plain' | 'label-broken' | 'label-gtin'
+  accepted: boolean
+  message: string
+  hint: string
+  gtin?: string
+  lot?: string
+  serial?: string
+  /** YYYY-MM-DD: good through that day. */
+  expires?: string
+  /** What the text alone cannot tell: for a look at the print. */
+  doubts: string[]
+}
+
+const refused = (code: 'label-broken' | 'label-gtin', message: string, hint: string): Label => ({ code, accepted: false, message, hint, doubts: [] })
+const broken = () => refused('label-broken', 'The code begins as a GS1 label does, and does not go on as one.', 'Scan it again, or type the lot from the print.')
+
+/** The digit that follows the others of a GTIN: weights 3 and 1 from the right. */
+export function gtinCheckDigit(payload: string): number {
+  const total = [...payload].reverse().reduce((sum, digit, at) => sum + Number(digit) * (at % 2 === 0 ? 3 : 1), 0)
+  return (10 - (total % 10)) % 10
+}
+
+const holdsAsGtin = (digits: string) => /^\d+$/.test(digits) && digits.endsWith(String(gtinCheckDigit(digits.slice(0, -1))))
+
+/**
+ * Read what a camera or a hand scanner gave: an element string, a link, or a maker's own code.
+ *
+ * @param year the year now: two digits of a year are within 49 years before and 50 after it
+ */
+export function readLabel(scanned: string, year: number): Label {
+  const whole = scanned.replace(/^[ \t\r\n]+|[ \t\r\n]+$/g, '')
+  const announced = ANNOUNCED.exec(whole)
+  const text = announced ? whole.slice(announced[0].length) : whole
+  const isLink = /^https?:\/\//i.test(text)
+  if (!isLink && !announced && !/^01\d{14}/.test(text)) return notGs1(text)
+  const fields = isLink ? fieldsOfLink(text) : fieldsOf(text)
+  return fields === null ? broken() : fromFields(fields, text, isLink, year)
+}
+
+/** A shop's item number, or a maker's own lot code, which may begin with any digits: it is taken whole. */
+function notGs1(text: string): Label {
+  if ([12, 13, 14].includes(text.length) && holdsAsGtin(text)) {
+    return { code: 'label-read', accepted: true, message: 'The label is read.', hint: 'The lot is not in this code: it is printed beside.', gtin: text.padStart(14, '0'), doubts: [] }
+  }
+  const length = [...text].length
+  if (length === 0 || length > 64 || /[\p{C}\p{Zl}\p{Zp}]|(?! )\p{Zs}/u.test(text)) return refused('label-broken', 'The code is empty, or no text.', 'Scan it again.')
+  return { code: 'label-plain', accepted: true, message: 'The code is the maker\'s own: taken as the lot.', hint: 'Compare it with the lot printed on the box.', lot: text, doubts: [] }
+}
+
+function fieldsOf(text: string): Map<string, string> | null {
+  const found = new Map<string, string>()
+  let rest = text
+  while (rest !== '') {
+    const field = FIELDS.find(({ key }) => key.test(rest))
+    const key = field?.key.exec(rest)?.[0]
+    if (!field || key === undefined) return null
+    const end = field.length === undefined ? rest.indexOf(SEPARATOR, key.length) : key.length + field.length
+    const value = rest.slice(key.length, end === -1 ? undefined : end)
+    if (!field.holds.test(value)) return null
+    found.set(key, value)
+    rest = end === -1 ? '' : rest.slice(end).replace(/^\x1d/, '')
+  }
+  return found
+}
+
+/** The path of a link is keys and values by turns, from the item's key on; more may stand in its query. */
+function fieldsOfLink(text: string): Map<string, string> | null {
+  if (!URL.canParse(text)) return null
+  const { pathname, searchParams } = new URL(text)
+  const parts = pathname.split('/').slice(1)
+  const at = parts.indexOf('01')
+  if (at === -1) return null
+  const pairs: [string, string][] = []
+  for (let i = at; i < parts.length; i += 2) pairs.push([parts[i] ?? '', decodeURIComponent(parts[i + 1] ?? '')])
+  for (const [key, value] of searchParams) if (/^\d{2,4}$/.test(key)) pairs.push([key, value])
+  const isWhole = pairs.every(([key, value]) => FIELDS.some((field) => field.key.exec(key)?.[0] === key && field.holds.test(value)))
+  return isWhole ? new Map(pairs) : null
+}
+
+function fromFields(fields: ReadonlyMap<string, string>, text: string, isLink: boolean, year: number): Label {
+  for (const [key, value] of fields) if (/^1[1-7]$/.test(key) && dayOf(value, year) === null) return broken()
+  const gtin = fields.get('01')
+  if (gtin !== undefined && !holdsAsGtin(gtin)) return refused('label-gtin', 'The item number in the code does not hold.', 'Scan it again: the code is damaged.')
+  const [lot, serial, date] = ['10', '21', '17'].map((key) => fields.get(key))
+  if (gtin === undefined && lot === undefined && serial === undefined) return broken()
+  const expires = date === undefined ? null : dayOf(date, year)
+  const swallowed = lot !== undefined && !isLink && !text.includes(SEPARATOR) && SWALLOWED.test(lot)
+  const doubts = swallowed ? [`The lot ${lot} may have run into the next field: compare it with the print.`] : []
+  return {
+    code: 'label-read',
+    accepted: true,
+    message: 'The label is read.',
+    hint: doubts.length > 0 ? 'Compare it with the print.' : 'Nothing more to do.',
+    ...(gtin === undefined ? {} : { gtin }),
+    ...(lot === undefined ? {} : { lot }),
+    ...(serial === undefined ? {} : { serial }),
+    ...(expires === null ? {} : { expires }),
+    doubts,
+  }
+}
+
+/** YYMMDD as a day; day 00 is the last of its month. Null for one that is not there. */
+function dayOf(text: string, thisYear: number): string | null {
+  const [yy, month, day] = [text.slice(0, 2), text.slice(2, 4), text.slice(4, 6)].map(Number) as [number, number, number]
+  const apart = yy - (thisYear % 100)
+  const century = Math.floor(thisYear / 100) + (apart >= 51 ? -1 : apart <= -50 ? 1 : 0)
+  const year = century * 100 + yy
+  const last = new Date(Date.UTC(year, month, 0)).getUTCDate()
+  if (month === 0 || day > last) return null
+  return `${year}-${text.slice(2, 4)}-${String(day === 0 ? last : day).padStart(2, '0')}`
+}
