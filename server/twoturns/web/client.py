@@ -10,8 +10,13 @@ from pathlib import Path
 
 from flask import Blueprint, Response, make_response, send_from_directory
 
+from twoturns.web.headers import CONTENT_SECURITY_POLICY
+
 client = Blueprint("client", __name__)
 STATIC = Path(__file__).resolve().parents[1] / "static"
+# The worker that reads codes runs WebAssembly; the page and all other workers may not.
+DECODER = "scan.worker-"
+WASM_POLICY = CONTENT_SECURITY_POLICY + "; script-src 'self' 'wasm-unsafe-eval'"
 
 # Without the system's list Python knows some of these not at all, and .js by an old name.
 for kind, suffix in (
@@ -47,6 +52,8 @@ def page() -> Response:
 def asset(name: str) -> Response:
     """Return a file whose name changes with its content."""
     response = send_from_directory(STATIC / "assets", name)
+    if name.startswith(DECODER):
+        response.headers["Content-Security-Policy"] = WASM_POLICY
     response.cache_control.no_cache = None
     response.cache_control.public = True
     response.cache_control.max_age = 31_536_000
