@@ -6,7 +6,7 @@ import io
 import os
 import shutil
 import signal
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -48,10 +48,20 @@ def camera_film(pictures: list[Image.Image], path: Path) -> Path:
 
 @contextmanager
 def profile(
-    playwright: Playwright, folder: Path, *, film: Path | None = None, **device: object
+    playwright: Playwright,
+    folder: Path,
+    *,
+    film: Path | None = None,
+    also: Sequence[str] = (),
+    **device: object,
 ) -> Iterator[BrowserContext]:
-    """Open a persistent browser profile; what it stores is there again at the next opening."""
-    arguments = [*ARGUMENTS]
+    """
+    Open a persistent browser profile; what it stores is there again at the next opening.
+
+    Args:
+        also: More of the browser's own arguments.
+    """
+    arguments = [*ARGUMENTS, *also]
     if film:
         arguments.append(f"--use-file-for-fake-video-capture={film}")
     context = playwright.chromium.launch_persistent_context(

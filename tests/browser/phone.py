@@ -49,10 +49,13 @@ class Phone:
     folder: Path
     film: Film
     clock: datetime = field(default_factory=lambda: datetime.now(UTC))
+    #: More of the browser's own arguments.
+    also: tuple[str, ...] = ()
 
     @contextmanager
     def opened(self) -> Iterator[PhonePage]:
-        with profile(self.playwright, self.folder, film=self.film.path, **PHONE) as context:
+        film = self.film.path
+        with profile(self.playwright, self.folder, film=film, also=self.also, **PHONE) as context:
             page = context.pages[0]
             page.clock.install(time=self.clock)
             yield PhonePage(context, page, violations(page))

@@ -40,7 +40,8 @@ class ServedWorkshop:
         self.port = free_port()
         self.address = f"http://localhost:{self.port}"
         self._server: subprocess.Popen[bytes] | None = None
-        self.run("init", "--name", "Workshop at the Weir", data=True)
+        if not self.data.exists():
+            self.run("init", "--name", "Workshop at the Weir", data=True)
 
     def run(self, *words: str, data: bool = False) -> str:
         """Run `twoturns WORDS` and return what it prints."""

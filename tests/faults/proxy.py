@@ -33,10 +33,16 @@ class Request:
 
     @property
     def whole(self) -> bytes:
-        """The request as it goes on: the workshop closes the connection after its answer."""
-        lines = self.head.split(b"\r\n")
-        kept = [line for line in lines if not line.lower().startswith(b"connection:")]
-        return b"\r\n".join([kept[0], b"Connection: close", *kept[1:]]) + b"\r\n\r\n" + self.body
+        """
+        The request as it goes on.
+
+        The workshop closes the connection after its answer, and hears itself called by its own
+        name, whatever the phone calls it.
+        """
+        first, *lines = self.head.split(b"\r\n")
+        kept = [line for line in lines if not line.lower().startswith((b"connection:", b"host:"))]
+        ours = [first, b"Host: localhost", b"Connection: close"]
+        return b"\r\n".join([*ours, *kept]) + b"\r\n\r\n" + self.body
 
     @property
     def is_to_workshop(self) -> bool:

@@ -1,0 +1,138 @@
+"""
+Golden profiles: a phone, its workshop and its files, as a build of the app once left them.
+
+They are kept for ever, and every later build must open them. To make one of today's build, when
+what a phone keeps has taken a new form:
+
+    PYTHONPATH=tests:server python -m faults.browser.golden 2026-11
+
+The phone holds one job that the workshop has, and one of which it has nothing; the app itself is
+in it, too, in the cache of its service worker.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+import tarfile
+import tempfile
+from datetime import UTC, datetime
+from pathlib import Path
+
+from playwright.sync_api import Page, Playwright, expect, sync_playwright
+
+import hatch_build
+from browser.chromium import camera_film
+from browser.film import Film, photograph
+from browser.phone import Phone
+from browser.serving import ROOT, ServedWorkshop
+from faults.browser.oracle import own_entries
+from faults.browser.rig import Rig, everything_goes_out, go_to_the_job, is_closed
+from faults.proxy import Proxy
+from twoturns.store import Store
+from twoturns.store.bundles import publish
+from workshop import tiny_bundle
+
+GOLDEN = ROOT / "tests" / "golden"
+#: The storage of a browser belongs to an address with its port, so that must be the same for ever.
+ADDRESS = "http://golden.localhost"
+#: What of a profile holds what the app keeps; the rest the browser makes anew.
+KEPT = ("IndexedDB", "File System", "WebStorage", "Service Worker")
+#: Typeface and pictures are half of the app's bytes, and no part of how it works.
+LIGHTER = """async () => {
+  for (const name of await caches.keys()) {
+    const cache = await caches.open(name)
+    for (const kept of await cache.keys())
+      if (/\\.(woff2|png)$/.test(kept.url)) await cache.delete(kept)
+  }
+}"""
+#: Which build runs: its script is named by its content.
+SCRIPT = "new URL(document.querySelector('script[type=module]').src).pathname"
+#: What is made anew when it is missing: logs, locks, compiled scripts.
+LEFT_OUT = re.compile(r"/(LOG|LOG\.old|LOCK|ledger\.db-shm)$|/CacheStorage/.*_1$")
+BALLAST_BYTES = 8 * 2**20
+
+
+class StillFilm(Film):
+    """A camera that sees one small picture: a golden profile is carried by every clone."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        camera_film([photograph("coffee").resize((96, 54))], path)
+
+    def turn(self) -> None:
+        return
+
+
+def golden_rig(playwright: Playwright, folder: Path, workshop: ServedWorkshop) -> Rig:
+    """A phone that finds its workshop under the golden address, whatever port it listens on."""
+    proxy = Proxy(workshop.port)
+    proxy.address = ADDRESS
+    also = (f"--host-resolver-rules=MAP golden.localhost:80 127.0.0.1:{proxy.port}",)
+    film = StillFilm(folder / "film.mjpeg")
+    return Rig(Phone(playwright, folder / "profile", film, also=also), workshop, proxy)
+
+
+def make(playwright: Playwright, folder: Path, into: Path) -> None:
+    workshop = ServedWorkshop(folder)
+    publish(Store(workshop.data), tiny_bundle(), datetime.now(UTC))
+    workshop.start()
+    rig = golden_rig(playwright, folder, workshop)
+    rig.join()
+    with rig.opened() as page:
+        assert rig.work(page, until=is_closed)
+        everything_goes_out(page)
+        done = page.evaluate("location.hash").split("/")[3]
+        page.goto(f"{ADDRESS}/#/bay")
+        rig.cut()
+        go_to_the_job(page)
+        rig.mechanic(page).work(until=lambda screen: screen.step == "4")
+        into.mkdir(parents=True)
+        write_job(page, into / "job.zip")
+        page.evaluate(LIGHTER)
+        ids = [one.id for one in own_entries(page)]
+        said = {"script": page.evaluate(SCRIPT), "entries": ids}
+    workshop.run("export", done, "--out", str(into / "bag.zip"), data=True)
+    workshop.kill()
+    (into / "said.json").write_text(json.dumps(said, indent=1) + "\n")
+    pack(into / "phone.tar.xz", [folder / "profile" / "Default" / name for name in KEPT])
+    pack(into / "workshop.tar.xz", [workshop.data])
+
+
+def write_job(page: Page, to: Path) -> None:
+    """Write the job on the screen to a file, as a phone without a line hands it over."""
+    page.locator(".head").click()
+    page.get_by_role("button", name="Where it all is").click()
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Write it to a file").click()
+    download.value.save_as(to)
+    expect(page.get_by_role("heading", name="only on this phone")).to_be_visible()
+
+
+def pack(archive: Path, folders: list[Path]) -> None:
+    """Pack folders, without the ballast: random bytes that a phone makes anew."""
+
+    def lighter(member: tarfile.TarInfo) -> tarfile.TarInfo | None:
+        is_ballast = member.isfile() and member.size == BALLAST_BYTES
+        return None if is_ballast or LEFT_OUT.search(member.name) else member
+
+    with tarfile.open(archive, "w:xz", preset=9) as tar:
+        for folder in folders:
+            tar.add(folder, folder.name, filter=lighter)
+
+
+def unpack(archive: Path, into: Path) -> None:
+    into.mkdir(parents=True, exist_ok=True)
+    with tarfile.open(archive) as tar:
+        tar.extractall(into, filter="data")
+
+
+def main(name: str) -> None:
+    hatch_build.bring_up_to_date(ROOT, install=False)
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
+        make(playwright, Path(folder), GOLDEN / name)
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

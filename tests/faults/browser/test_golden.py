@@ -1,0 +1,85 @@
+"""
+What a build of the past left behind: today's app and today's workshop go on with it.
+
+And the app of the past itself: a phone may not have been loaded anew for years.
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from browser.serving import SERVER, ServedWorkshop
+from faults.browser.golden import GOLDEN, SCRIPT, golden_rig, unpack
+from faults.browser.oracle import check_all_arrived, check_photos, own_entries, received
+from faults.browser.rig import Rig, everything_goes_out, go_to_the_job, is_closed
+from twoturns.store import Store
+
+pytestmark = pytest.mark.browser
+
+INDEX = SERVER / "twoturns" / "static" / "index.html"
+FOLDERS = sorted(folder for folder in GOLDEN.iterdir() if folder.is_dir())
+
+
+@pytest.fixture(params=FOLDERS, ids=lambda folder: folder.name)
+def golden(request) -> Path:
+    return request.param
+
+
+@pytest.fixture
+def workshop(golden, tmp_path):
+    """The workshop as it was left, served by today's server."""
+    unpack(golden / "workshop.tar.xz", tmp_path)
+    served = ServedWorkshop(tmp_path)
+    served.start()
+    yield served
+    served.kill()
+
+
+@pytest.fixture
+def rig(playwright, golden, workshop, tmp_path):
+    unpack(golden / "phone.tar.xz", tmp_path / "profile" / "Default")
+    one = golden_rig(playwright, tmp_path, workshop)
+    yield one
+    one.proxy.close()
+
+
+def test_todays_app_goes_on_with_a_phone_of_the_past(rig, golden):
+    shutil.rmtree(rig.phone.folder / "Default" / "Service Worker")
+    with rig.opened() as page:
+        assert page.evaluate(SCRIPT) in INDEX.read_text()
+        goes_on(rig, page, golden)
+
+
+def test_the_app_of_the_past_goes_on_with_todays_workshop(rig, golden):
+    with rig.opened() as page:
+        assert page.evaluate(SCRIPT) == said(golden)["script"]
+        goes_on(rig, page, golden)
+
+
+def test_a_file_of_the_past_is_imported_and_a_bag_of_the_past_holds(workshop, golden):
+    workshop.run("import", str(golden / "job.zip"), data=True)
+    here = {one.id: one for one in received(Store(workshop.data))}
+    assert set(said(golden)["entries"]) <= set(here)
+    check_photos(Store(workshop.data), [here[entry] for entry in said(golden)["entries"]])
+    verdict = json.loads(workshop.run("verify", str(golden / "bag.zip"), "--json"))
+    assert (verdict["holds"], verdict["findings"]) == (True, [])
+
+
+def goes_on(rig: Rig, page: Page, golden: Path) -> None:
+    """Nothing is missing; the job is done to its end, and all of it reaches the workshop."""
+    go_to_the_job(page)
+    assert [one.id for one in own_entries(page)] == said(golden)["entries"]
+    expect(page.get_by_role("alert").filter(has_text="This phone has lost")).to_have_count(0)
+    rig.mechanic(page).work(until=is_closed)
+    everything_goes_out(page)
+    check_all_arrived(Store(rig.workshop.data), own_entries(page))
+
+
+def said(golden: Path) -> dict[str, Any]:
+    return json.loads((golden / "said.json").read_text())
