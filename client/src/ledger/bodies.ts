@@ -84,6 +84,13 @@ export interface ConditionSeen {
   value: string
 }
 
+/** What sat between wrench and fastener: the wrench was set to the corrected value. */
+export interface Adaptor {
+  wrench_mm: number
+  adaptor_mm: number
+  angle_deg: number
+}
+
 /** Something that an instrument saw or heard, kept so that its value can be computed anew. */
 export interface Saw {
   blob: string
@@ -101,6 +108,7 @@ export interface ReadingTaken {
   high?: string
   tool?: string
   photo?: string
+  adaptor?: Adaptor
   by?: 'pluck' | 'marks' | 'turn' | 'scan'
   saw?: Saw[]
 }
@@ -373,7 +381,7 @@ export const bodyForms: Record<Kind, ObjectForm> = {
   'step.failed': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"failure":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"proof":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[0,100],"expected":"a list of 0 to 100"},"words":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["words"]},
   'step.reopened': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
   'condition.seen': {"members":{"condition":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"value":{"text":[1,64],"expected":"text of 1 to 64 characters"}},"optional":[]},
-  'reading.taken': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"value":{"text":[1,500],"expected":"text of 1 to 500 characters"},"unit":{"text":[0,16],"expected":"text of 0 to 16 characters"},"low":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"high":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"tool":{"text":[1,64],"expected":"text of 1 to 64 characters"},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"by":{"choices":["pluck","marks","turn","scan"],"expected":"one of pluck, marks, turn, scan"},"saw":{"list":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"size":{"from":1,"expected":"a whole number from 1 up"},"type":{"choices":["application/json","audio/wav"],"expected":"one of application/json, audio/wav"}},"optional":[]}},"length":[1,6],"expected":"a list of 1 to 6"}},"optional":["low","high","tool","photo","by","saw"]},
+  'reading.taken': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"value":{"text":[1,500],"expected":"text of 1 to 500 characters"},"unit":{"text":[0,16],"expected":"text of 0 to 16 characters"},"low":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"high":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"tool":{"text":[1,64],"expected":"text of 1 to 64 characters"},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"adaptor":{"object":{"members":{"wrench_mm":{"from":1,"expected":"a whole number from 1 up"},"adaptor_mm":{"from":1,"expected":"a whole number from 1 up"},"angle_deg":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]}},"by":{"choices":["pluck","marks","turn","scan"],"expected":"one of pluck, marks, turn, scan"},"saw":{"list":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"size":{"from":1,"expected":"a whole number from 1 up"},"type":{"choices":["application/json","audio/wav"],"expected":"one of application/json, audio/wav"}},"optional":[]}},"length":[1,6],"expected":"a list of 1 to 6"}},"optional":["low","high","tool","photo","adaptor","by","saw"]},
   'reading.corrected': {"members":{"of":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"value":{"text":[1,500],"expected":"text of 1 to 500 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
   'photo.taken': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"size":{"from":1,"expected":"a whole number from 1 up"},"type":{"choices":["image/jpeg","image/png","image/webp","image/heic"],"expected":"one of image/jpeg, image/png, image/webp, image/heic"},"width":{"from":0,"expected":"a whole number from 0 up"},"height":{"from":0,"expected":"a whole number from 0 up"},"how":{"choices":["live","picked"],"expected":"one of live, picked"},"quality":{"object":{"members":{"sharp_tenths":{"from":0,"expected":"a whole number from 0 up"},"mean":{"from":0,"expected":"a whole number from 0 up"},"blown_permille":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]}}},"optional":["quality"]},
   'note.added': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"text":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["step","name","photo"]},

@@ -19,6 +19,8 @@ export interface Proof {
   hint?: string
   /** The ways to take a reading, best first; absent: by hand. */
   by?: Way[]
+  /** What is counted: then the things are listed by name, to be ticked. */
+  of?: 'kit' | 'single_use' | 'tools'
 }
 
 /** An instrument of the phone, or the eye and the mechanic's own tool. */

@@ -114,6 +114,14 @@ class Saw(BodySchema):
     type = f.one_of("application/json", "audio/wav")
 
 
+class Adaptor(BodySchema):
+    """What sat between wrench and fastener: the wrench was set to the corrected value."""
+
+    wrench_mm = f.integer(1)
+    adaptor_mm = f.integer(1)
+    angle_deg = f.integer(0)
+
+
 class ReadingTaken(BodySchema):
     """
     A value was read, the limits it was read against, and with what. `by` is the phone's
@@ -128,6 +136,7 @@ class ReadingTaken(BodySchema):
     high = f.decimal(optional=True)
     tool = f.text(optional=True)
     photo = f.entry_id(optional=True)
+    adaptor = f.nested(Adaptor, "wrench_mm, adaptor_mm, angle_deg", optional=True)
     by = f.one_of(*INSTRUMENTS, "scan", optional=True)
     saw = f.many(f.nested(Saw, "blob, size, type"), 6, shortest=1, optional=True)
 

@@ -75,6 +75,8 @@ def _check_proofs(names: Names, path: Path, step: dict[str, Any], data: dict[str
         place = (*path, "proof", number)
         if "part" in proof:
             _check_known(names, (*place, "part"), "part of the kit", [proof["part"]], data["kit"])
+        if "of" in proof:
+            _check_count_of(names, (*place, "target"), proof, data)
         if "options" in proof:
             ids = [
                 ((*place, "options", at, "id"), option["id"])
@@ -90,6 +92,20 @@ def _check_proofs(names: Names, path: Path, step: dict[str, Any], data: dict[str
                 "Taps on a photo can be half a tooth out: ask for a second proof beside it.",
                 "marks-alone",
             )
+
+
+def _check_count_of(names: Names, place: Path, proof: dict[str, Any], data: dict[str, Any]) -> None:
+    """A count of things that are listed has as many as the list."""
+    parts = [p for p in data["kit"].values() if proof["of"] == "kit" or p["single_use"]]
+    is_tools = proof["of"] == "tools"
+    listed = len(data["tools"]) if is_tools else sum(part["count"] for part in parts)
+    if proof["target"] != str(listed):
+        names.refuse(
+            place,
+            f"the target is {proof['target']}, the list of {proof['of']} has {listed}",
+            f"Write {listed}, or mend the list.",
+            "count-of",
+        )
 
 
 def _check_one_maker(

@@ -12,7 +12,7 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
-from twoturns.procedure.schema import DECIMAL, NAME, PICTURE_TYPES, PROOF_KINDS, WAYS
+from twoturns.procedure.schema import COUNTED, DECIMAL, NAME, PICTURE_TYPES, PROOF_KINDS, WAYS
 
 
 class Form(Schema):
@@ -118,6 +118,7 @@ class ProofForm(Form):
     part = fields.String()
     hint = fields.String()
     by = fields.List(fields.String(validate=validate.OneOf(WAYS)))
+    of = fields.String(validate=validate.OneOf(COUNTED))
 
 
 class FailureForm(Form):

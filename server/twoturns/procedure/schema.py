@@ -28,6 +28,8 @@ PROOF_KINDS = ("confirm", "reading", "photo", "count", "wait", "scan", "choice",
 # The phone's instruments and their units; `hand` is the eye and the mechanic's own tool.
 INSTRUMENT_UNITS = {"pluck": "Hz", "marks": "teeth", "turn": "°"}
 WAYS = (*INSTRUMENT_UNITS, "hand")
+# What a count may be of: then the screen lists the things by name, to be ticked one by one.
+COUNTED = ("kit", "single_use", "tools")
 TITLE_LENGTH = 48  # two lines of 31 px on a phone 360 px wide
 
 # What a message means (its stable code) and what to do about it.
@@ -218,6 +220,7 @@ class ProofSchema(Part):
     part = a_name()
     hint = Words(400)
     by = several(fields.String(validate=validate.OneOf(WAYS)), validate=validate.Length(1))
+    of = fields.String(validate=validate.OneOf(COUNTED))
 
     @validates_schema
     def fits_its_instruments(self, data: dict[str, Any], **_: Any) -> None:  # noqa: ANN401
@@ -251,7 +254,7 @@ _PROOF_FIELDS: dict[str, tuple[set[str], set[str]]] = {
     "confirm": (set(), set()),
     "reading": ({"unit"}, {"low", "high", "target", "tool", "by"}),
     "photo": (set(), set()),
-    "count": ({"target"}, {"unit"}),
+    "count": ({"target"}, {"unit", "of"}),
     "wait": ({"low", "unit"}, set()),
     "scan": (set(), {"part"}),
     "choice": ({"options"}, set()),

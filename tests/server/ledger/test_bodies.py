@@ -57,6 +57,7 @@ GOOD = {
         "high": "-0.5",
         "tool": "T-7",
         "photo": ID,
+        "adaptor": {"wrench_mm": 400, "adaptor_mm": 50, "angle_deg": 0},
         "by": "pluck",
         "saw": [{"blob": ID, "size": 812, "type": "application/json"}],
     },

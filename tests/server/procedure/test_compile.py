@@ -244,6 +244,12 @@ REFUSED = {
         "marks-alone",
         "second proof",
     ),
+    "count of tools that is not theirs": (
+        "label: teeth, target: 72}",
+        "label: teeth, target: 72, of: tools}",
+        "count-of",
+        "mend the list",
+    ),
     "picture that is not there": (
         "drive:\n",
         "assets: [notch.png]\ndrive:\n",
