@@ -46,7 +46,8 @@ export async function wholly(answer: Response, patience: Patience): Promise<Resp
     patience.heard()
     pieces.push(piece.value)
   }
-  return new Response(new Blob(pieces), { status: answer.status, headers: answer.headers })
+  // Chromium hands a stream to read for a 204 as well, and lets nobody make one with a body, not even an empty one.
+  return new Response(pieces.length > 0 ? new Blob(pieces) : null, { status: answer.status, headers: answer.headers })
 }
 
 /** A portion that took longer was too large for this line, one that took less may have been too small. */
