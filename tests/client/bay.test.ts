@@ -7,10 +7,13 @@ import { whereOf } from '@client/screens/bay/where'
 import { endsOf, headRule, jobPlaces, lotRecalled, needsTaking, nextProof, paintsWith, priceOf, refusalOf, stopsOf, toolsOf } from '@client/screens/bay/view'
 import { clockWords, waited } from '@client/screens/bay/waiting'
 import { readTag, wrenches } from '@client/screens/bay/wrenches'
-import { inOrder } from '@client/screens/bay/jobs'
+import { handOver } from '@client/screens/bay/close'
+import { isAtItsEnd } from '@client/screens/bay/end'
+import { jobNow } from '@client/screens/bay/job'
+import { inOrder, wantWords } from '@client/screens/bay/jobs'
 import { pictureType } from '@client/instruments/camera'
 import type { BundleRow, Held } from '@client/store'
-import { Log, ME, MINUTE, row, stepOf, upToTurn } from './baywork'
+import { bundle, Log, ME, MINUTE, row, stepOf, upToTurn } from './baywork'
 
 describe('where the work stands', () => {
   it('is the first step of a new job', () => {
@@ -190,6 +193,93 @@ describe('ends', () => {
     expect(finished?.missing.map(({ words }) => words)).toContain('Still in the engine bay: hex key')
     expect(finished?.missing[0]?.words).toBe('1 Do pin_in')
     expect(recovered).toMatchObject({ because: true })
+  })
+})
+
+describe('a verdict that nothing takes back', () => {
+  /** Once the turn has failed hard `finished` cannot be reached, `recovered` can. */
+  const machine = structuredClone(bundle.machine) as unknown as { steps: { id: string; fails: { id: string; effect: number[][]; look: number[] }[]; guard: number[][] }[]; conditions: { id: string; proof: boolean; values: string[]; start: number }[]; ends: { conditions: number[][] }[] }
+  machine.conditions.push({ id: 'verdict', proof: false, values: ['open', 'recover'], start: 0 })
+  const verdict = machine.conditions.length - 1
+  const turn = machine.steps.find(({ id }) => id === 'turn')!
+  turn.guard.push([verdict, 1])
+  turn.fails[1] = { id: 'hard_spot', effect: [...turn.fails[0]!.effect, [verdict, 1]], look: [] }
+  machine.ends[1]!.conditions = [[verdict, 2]]
+  const steps = machine.steps.map((step) => ({ ...step, rules: step.id === 'turn' ? [{ rule: 0, guard: [[verdict, 1]] }] : [] }))
+  const label = { id: 'verdict', kind: 'engine' as const, label: 'verdict', values: [{ id: 'open', says: 'work goes on' }, { id: 'recover', says: 'it is recovered' }], start: 'open' }
+  const sick = { ...bundle, conditions: [...bundle.conditions, label], machine: { ...machine, steps } as unknown as typeof bundle.machine }
+  const red = () => {
+    const log = upToTurn()
+    log.add('step.failed', { step: 'turn', failure: 'hard_spot', proof: [] })
+    return log
+  }
+  const now = (log: Log) => jobNow(row, sick, log.held, ME, [])
+  it('leads to the end that is open, and says what stays forbidden', () => {
+    const job = now(red())
+    expect(job).toMatchObject({ blocked: null, current: null, ending: { id: 'recovered', name: 'Recovered' } })
+    expect(job.ending?.never).toEqual([{ words: 'turn with the nut loose', because: 'the belt jumps' }])
+    expect(endsOf(job).filter(({ missing }) => missing.length === 0).map(({ id }) => id)).toEqual(['recovered'])
+    expect(isAtItsEnd(job)).toBe(true)
+  })
+  it('is no more a job whose steps are all done, and tells nobody when the next change is due', () => {
+    const job = now(red())
+    expect(wantWords({ row, now: job, plate: null })).toBe('to be ended: Recovered')
+    expect(Object.fromEntries(handOver(job, 'w', 'recovered'))).toMatchObject({ steps: '2 of 5 hold' })
+    expect(Object.fromEntries(handOver(job, 'w', 'recovered'))).not.toHaveProperty('next due')
+    expect(Object.fromEntries(handOver(job, 'w', 'finished'))).toHaveProperty('next due')
+  })
+  it('is nothing that the same job knows before', () => {
+    expect(now(upToTurn())).toMatchObject({ ending: null, current: { step: { id: 'turn' } } })
+  })
+})
+
+describe('house rules', () => {
+  const withRules = (kinds: ('stop' | 'ask')[]) => {
+    const steps = bundle.machine.steps.map((step) => (step.id === 'pin_in' ? { ...step, rules: kinds.map((_, rule) => ({ rule, guard: [[1, 2]] })) } : step))
+    const rules = kinds.map((kind, at) => ({ id: `rule_${at}`, kind, never: `do ${at}`, because: `reason ${at}` }))
+    return { ...bundle, rules, machine: { ...bundle.machine, steps } as unknown as typeof bundle.machine }
+  }
+  const refused = (kinds: ('stop' | 'ask')[]) => {
+    const now = jobNow(row, withRules(kinds), new Log().held, ME, [])
+    return refusalOf(now, stepOf(now, 'pin_in'))
+  }
+  it('that ask can all be passed by at once', () => {
+    expect(refused(['ask', 'ask'])).toMatchObject({ ask: ['rule_0', 'rule_1'], because: 'Reason 0' })
+  })
+  it('that stop are told first, and nothing passes them', () => {
+    expect(refused(['ask', 'stop'])).toMatchObject({ ask: [], because: 'Reason 1' })
+    expect(refused(['stop', 'ask'])).toMatchObject({ ask: [], because: 'Reason 0' })
+  })
+})
+
+describe('two phones that do not agree', () => {
+  const beside = () => {
+    const log = new Log()
+    log.done('pin_in')
+    const last = log.held.at(-1)!.entry.id
+    log.done('slacken')
+    log.add('condition.seen', { condition: 'nut', value: 'tight' }, { id: 'other', person: 'bo' }, [last])
+    return log
+  }
+  it('are told what to look at and what it may be, the likely values first', () => {
+    const { look } = beside().now()
+    expect(look).toMatchObject({ condition: 'nut', label: 'Look at nut' })
+    expect(look?.because).toBe('The phones on this job do not agree. It may be that the nut is tight, or the nut is loose. What is seen now counts.')
+    expect(look?.values.map(({ id }) => id)).toEqual(['tight', 'loose', 'hand'])
+  })
+  it('agree once one has looked', () => {
+    const log = beside()
+    const [a, b] = log.held.slice(-2).map(({ entry }) => entry.id)
+    log.add('condition.seen', { condition: 'nut', value: 'loose' }, ME, [a!, b!])
+    expect(log.now().look).toBeNull()
+  })
+  it('are told otherwise when a step was left half-way, or broke off', () => {
+    const log = new Log()
+    log.add('step.begun', { step: 'pin_in' })
+    expect(log.now([], { id: 'phone', person: 'bo' }).look?.because).toContain('Step 1 was begun and not ended.')
+    const failed = upToTurn()
+    failed.add('step.failed', { step: 'turn', failure: 'hard_spot', proof: [] })
+    expect(failed.now().look?.because).toContain('Step 5 broke off, and nobody has looked since.')
   })
 })
 

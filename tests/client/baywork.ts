@@ -98,10 +98,10 @@ export class Log {
     this.add('job.opened', { bundle: 'sha', vin: { blob: 'v' }, plate: { blob: 'p' }, odometer_km: 100, engine_code: 'DX-12P3', bay: '2' })
   }
 
-  add<K extends JobKind>(kind: K, body: Body<K>, as = ME): string {
+  /** `after`: what the writer has seen, where that is not all. */
+  add<K extends JobKind>(kind: K, body: Body<K>, as = ME, after = this.held.slice(-1).map(({ entry }) => entry.id)): string {
     const id = `e${String(this.held.length).padStart(3, '0')}`
     this.clock += MINUTE
-    const after = this.held.slice(-1).map(({ entry }) => entry.id)
     const entry = { id, line: '', signature: new Uint8Array(0), device: as.id, person: as.person, workshop: 'w', job: 'job', seq: 1, after, at: new Date(this.clock).toISOString(), kind, body }
     this.held.push({ entry: entry as unknown as Held['entry'], place: 'phone', index: null, standing: 'good', mine: true })
     return id

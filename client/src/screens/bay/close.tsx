@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks'
 import { Choice } from '../../parts/choice'
 import { HoldKey, MissingKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
+import type { SealState } from '../../parts/seal'
 import type { Trouble } from '../../store'
 import { Facts, Words, asWords } from './bits'
 import { Frame } from './frame'
@@ -11,56 +12,72 @@ import type { EndNow } from './view'
 
 export interface CloseProps { head: HeadProps; trouble: Trouble | null; now: JobNow; workshop: string; ends: readonly EndNow[]; close: (end: string, because: string) => Promise<void>; back: () => void }
 
+/** What keeps a job from the ends that are not open, behind one row each. */
+function NotOpen({ ends }: { ends: readonly EndNow[] }) {
+  return ends.map(({ id, name, missing }) => (
+    <details key={id} class="phase">
+      <summary class="row-key">
+        <span class="row-words">
+          <b>{name}</b>
+          <small>not open: {missing.length === 1 ? missing[0]?.short : `${missing.length} things are missing`}</small>
+        </span>
+      </summary>
+      <ul class="given">
+        {missing.map(({ words }) => (
+          <li>{words}</li>
+        ))}
+      </ul>
+    </details>
+  ))
+}
+
 export function CloseScreen({ head, trouble, now, workshop, ends, close, back }: CloseProps) {
-  const [chosen, setChosen] = useState<string | null>(ends.find(({ missing }) => missing.length === 0)?.id ?? null)
-  const [typed, setTyped] = useState('')
-  const end = ends.find(({ id }) => id === chosen)
+  const open = ends.filter(({ missing }) => missing.length === 0)
+  const [chosen, setChosen] = useState<string | null>(open[0]?.id ?? null)
+  // What was found is the likeliest reason, and typing in gloves is slow.
+  const [typed, setTyped] = useState(now.lastFailure?.says ?? '')
+  const end = open.find(({ id }) => id === chosen)
   const because = asWords(typed)
-  const [gap] = end?.missing ?? []
   return (
     <Frame
       head={head}
-      title={end?.missing.length === 0 ? end.name : 'How does the job end?'}
+      title={end?.name ?? (open.length > 0 ? 'How does the job end?' : 'No end is open yet')}
       trouble={trouble}
       deck={
         <>
           <SideKey icon="back" label="back" onPress={back} />
-          {!end && <MissingKey label="Choose above" />}
-          {end && gap !== undefined && <MissingKey label="Not yet" note={gap.short} />}
-          {end && gap === undefined && end.because && because === '' && <MissingKey label="Why first" note="in words" />}
-          {end && gap === undefined && !(end.because && because === '') && <HoldKey label="Close the job" note={end.name} done="closed" onHeld={() => close(end.id, because)} />}
+          {!end ? (
+            <MissingKey label={open.length > 0 ? 'Choose above' : 'Not yet'} />
+          ) : end.because && because === '' ? (
+            <MissingKey label="Why first" note="in words" />
+          ) : (
+            <HoldKey label="Close the job" note={end.name} done="closed" onHeld={() => close(end.id, end.because ? because : '')} />
+          )}
         </>
       }
     >
-      <Choice label="How does the job end?" rows={ends.map(({ id, name, missing }) => ({ id, says: name, ...(missing.length ? { note: `${missing.length} missing` } : {}) }))} chosen={chosen} onChoose={setChosen} />
-      {end && end.missing.length > 0 && (
-        <section>
-          <h2>In the way</h2>
-          <ul class="given">
-            {end.missing.map(({ words }) => (
-              <li>{words}</li>
-            ))}
-          </ul>
-        </section>
-      )}
-      {end?.because && end.missing.length === 0 && <Words label="Why does the job end so?" value={typed} onValue={setTyped} />}
-      {end && !end.because && end.missing.length === 0 && <Facts facts={handOver(now, workshop)} />}
+      {open.length > 0 && <Choice label="How does the job end?" rows={open.map(({ id, name }) => ({ id, says: name }))} chosen={chosen} onChoose={setChosen} />}
+      {end?.because && <Words label="Why does the job end so?" value={typed} onValue={setTyped} />}
+      {end && !end.because && <Facts facts={handOver(now, workshop, end.id)} />}
+      <NotOpen ends={ends.filter(({ missing }) => missing.length > 0)} />
     </Frame>
   )
 }
 
 const kitLabel = ({ bundle }: JobNow, part: string) => bundle.kit.find((each) => each.part === part)?.label ?? part
 
-/** What the driver is told: counted out of the record, not remembered. */
-export function handOver(now: JobNow, workshop: string): [string, string][] {
+/** What the driver is told: counted out of the record, not remembered. A next change is due after a finished job alone. */
+export function handOver(now: JobNow, workshop: string, end: string): [string, string][] {
   const lots = now.held.flatMap(({ entry }) => (entry.kind === 'part.fitted' ? [`${kitLabel(now, entry.body.part)} ${entry.body.lot}`] : []))
   const numbered = now.steps.filter(({ step }) => step.number !== '')
-  const passed = numbered.filter(({ seal }) => seal === 'passed').length
+  const count = (seal: SealState) => numbered.filter((each) => each.seal === seal).length
+  const due = `at ${now.row.odometerKm + now.bundle.interval.km} km or in ${now.bundle.interval.months} months`
+  const isFinished = now.machine.ends.some(({ id, all_must }) => id === end && all_must)
   return [
     ['vehicle', now.bundle.vehicle],
     ['odometer', `${now.row.odometerKm} km`],
-    ['next due', `at ${now.row.odometerKm + now.bundle.interval.km} km or in ${now.bundle.interval.months} months`],
-    ['steps', `${numbered.length - passed} hold${passed ? `, ${passed} passed by` : ''}`],
+    ...(isFinished ? ([['next due', due]] as [string, string][]) : []),
+    ['steps', `${count('holds')} of ${numbered.length} hold${count('passed') ? `, ${count('passed')} passed by` : ''}`],
     ['photos', String(now.held.filter(({ entry }) => entry.kind === 'photo.taken').length)],
     ['lots', lots.join(', ') || 'none'],
     ['procedure', `${now.bundle.name}, edition ${now.bundle.edition}`],
@@ -82,7 +99,7 @@ export function ClosedScreen({ head, now, workshop, end, jobs }: { head: HeadPro
         </>
       }
     >
-      <Facts facts={handOver(now, workshop)} />
+      <Facts facts={handOver(now, workshop, end)} />
     </Frame>
   )
 }

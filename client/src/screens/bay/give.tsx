@@ -31,8 +31,8 @@ export function GiveTool(room: InStep & { wanted: ProofNow }) {
 }
 
 export function GiveProof(room: InStep & { wanted: ProofNow }) {
-  const { now, asked, wanted, act, head, store, job, fail, toStep, onward } = room
-  const paints = paintsWith(now, asked, wanted)
+  const { now, asked, wanted, act, head, store, job, fail, passing, toStep, onward } = room
+  const paints = !passing && paintsWith(now, asked, wanted)
   const [intended, setIntended] = useState(false)
   const intend = async () => {
     await store.setIntent({ job, step: asked.step.id, name: wanted.proof.name })

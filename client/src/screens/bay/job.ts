@@ -7,9 +7,10 @@ import type { Ref } from '../../ledger/bodies'
 import type { Bundle, Step } from '../../procedure/bundle'
 import { fold, type JobState } from '../../procedure/fold'
 import { machineOf, type Machine } from '../../procedure/machine'
-import { plan, type Blocked, type PlanItem, type Why } from '../../procedure/plan'
+import type { Blocked, PlanItem, Why } from '../../procedure/plan'
 import { conditionsBefore, refusal, todoOf } from '../../procedure/state'
 import type { Device, Held, JobRow, Store } from '../../store'
+import { endingOf, wayOut, type EndingNow } from './ending'
 import { logEntries, proofsNow, type ProofNow } from './given'
 import { gapsNow, type Gap } from './presence'
 
@@ -55,7 +56,9 @@ export interface JobNow {
   /** Ways back that are open now. */
   undo: { step: StepNow; because: string }[]
   plan: PlanNow[]
-  /** Why no way to the end was found, in words; null when there is one. */
+  /** The other end that the plan leads to, because none leads to the good one any more. */
+  ending: EndingNow | null
+  /** Why no way to any end was found, in words; null when there is one. */
   blocked: string | null
   /** The step to work on; null when a look comes first or nothing is left. */
   current: StepNow | null
@@ -92,6 +95,7 @@ export function conditionWords(bundle: Bundle, machine: Machine, condition: numb
 }
 
 export const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)
+export const lower = (words: string): string => words.charAt(0).toLowerCase() + words.slice(1)
 
 // Steps, plan, looks.
 
@@ -139,7 +143,20 @@ function stepNow(ground: Ground, index: number): StepNow {
   }
 }
 
-function lookNow({ bundle, machine, state }: Ground, condition: number): LookNow {
+/** Why the record does not say how a condition is: work that was left half-way, a failure that leaves it open, or two who disagree. */
+function unsureWords(ground: Ground, condition: number): string {
+  const { machine, state, held } = ground
+  const begun = state.begun.find(({ step }) => machine.steps[step]!.on_the_way.some(([c]) => c === condition))
+  if (begun) return `Step ${numberOf(ground, begun.step)} was begun and not ended.`
+  const failed = held.filter(({ entry }) => entry.kind === 'step.failed').at(-1)?.entry
+  const step = failed?.kind === 'step.failed' ? machine.steps.findIndex(({ id }) => id === failed.body.step) : -1
+  const failure = failed?.kind === 'step.failed' ? machine.steps[step]?.fails.find(({ id }) => id === failed.body.failure) : undefined
+  if (failure?.look.includes(condition)) return `Step ${numberOf(ground, step)} broke off, and nobody has looked since.`
+  return 'The phones on this job do not agree.'
+}
+
+function lookNow(ground: Ground, condition: number): LookNow {
+  const { bundle, machine, state } = ground
   const { id } = machine.conditions[condition]!
   const declared = bundle.conditions.find((each) => each.id === id)
   const mask = state.conditions[condition]!
@@ -147,10 +164,11 @@ function lookNow({ bundle, machine, state }: Ground, condition: number): LookNow
   const may = (value: string) => bit(mask, machine.conditions[condition]!.values.indexOf(value))
   const values = [...(declared?.values ?? [])].sort((a, b) => Number(may(b.id)) - Number(may(a.id))).map(({ id: value, says }) => ({ id: value, says: capital(says) }))
   const wheels = bundle.drive.wheels.filter(({ hole, condition: of }) => hole?.condition === id || of === id).map((wheel) => wheel.id)
-  return { condition: id, label: `Look at ${labelOf(bundle, id)}`, values, because: 'The work was left half-way, or the record says two things. What is seen now counts.', at: wheels }
+  const maybe = lower(conditionWords(bundle, machine, condition, mask))
+  return { condition: id, label: `Look at ${labelOf(bundle, id)}`, values, because: `${unsureWords(ground, condition)} It may be that ${maybe}. What is seen now counts.`, at: wheels }
 }
 
-function planNow(ground: Ground, steps: readonly StepNow[], items: readonly PlanItem[]): PlanNow[] {
+function planNow(ground: Ground, steps: readonly StepNow[], items: readonly PlanItem[], ending: EndingNow | null): PlanNow[] {
   return items.flatMap((item): PlanNow[] => {
     if (item.kind === 'look') {
       const look = lookNow(ground, item.condition)
@@ -158,7 +176,7 @@ function planNow(ground: Ground, steps: readonly StepNow[], items: readonly Plan
     }
     const step = steps[item.step]
     if (!step) return []
-    const because = whyWords(ground, item.why)
+    const because = whyWords(ground, item.why, ending)
     return [{ kind: 'step', step: { ...step, reason: because }, because }]
   })
 }
@@ -169,11 +187,12 @@ const numberOf = ({ bundle }: Ground, index: number): string => {
 }
 
 /** Why a step is in the plan, where that is not plain. */
-function whyWords(ground: Ground, why: Why): string {
+function whyWords(ground: Ground, why: Why, ending: EndingNow | null): string {
   if (why.kind === 'todo') return ''
   if (why.kind === 'undo') {
     if (why.condition === null) return 'It clears the way.'
-    return why.step === null ? 'The job cannot end otherwise.' : `So that ${numberOf(ground, why.step)} can be done.`
+    if (why.step === null) return ending ? `So that the job can end: ${ending.name}.` : 'The job cannot end otherwise.'
+    return `So that ${numberOf(ground, why.step)} can be done.`
   }
   const entry = why.entry === null ? undefined : ground.held.find((each) => each.entry.id === why.entry)?.entry
   const about = entry && 'step' in entry.body ? ground.bundle.steps.findIndex(({ id }) => id === (entry.body as { step: string }).step) : -1
@@ -196,8 +215,9 @@ export function jobNow(row: JobRow, bundle: Bundle, held: readonly Held[], devic
   const steps = bundle.steps.map((_, index) => stepNow(ground, index))
   // The same hand, without a break, goes on where it is: the step it has begun is not looked at first.
   const begun = steps.find(({ begunHere }) => begunHere) ?? null
-  const way = plan(machine, begun ? conditionsBefore(state, begun.index) : state.conditions, todoOf(state), { lost: state.lost })
-  const planned = planNow(ground, steps, way.items)
+  const { way, end } = wayOut(machine, begun ? conditionsBefore(state, begun.index) : state.conditions, todoOf(state), state.lost)
+  const ending = endingOf(bundle, machine, end, state.conditions)
+  const planned = planNow(ground, steps, way.items, ending)
   const [first] = planned
   const look = !begun && first?.kind === 'look' ? first.look : null
   const next = first?.kind === 'step' ? first.step : null
@@ -211,6 +231,7 @@ export function jobNow(row: JobRow, bundle: Bundle, held: readonly Held[], devic
     phases: bundle.phases.map(({ id, name }) => ({ name, steps: steps.filter(({ step }) => step.phase === id && !step.undo) })).filter((phase) => phase.steps.length > 0),
     undo: steps.filter(({ step, open }) => step.undo && open).map((step) => ({ step, because: planned.find((item) => item.kind === 'step' && item.step.index === step.index)?.because ?? 'A way back.' })),
     plan: planned,
+    ending,
     blocked: way.blocked && blockedWords(ground, way.blocked),
     current: begun ?? next,
     look,

@@ -6,12 +6,14 @@ import { Seal } from '../../parts/seal'
 import type { JobRow } from '../../store'
 import type { Rooms } from '../rooms'
 import { Frame } from './frame'
-import { readJob, type JobNow } from './job'
+import { lower, readJob, type JobNow } from './job'
 
 export interface JobLine { row: JobRow; now: JobNow | null; plate: string | null }
 
 const doneOf = (now: JobNow) => now.steps.filter(({ step, seal }) => step.number !== '' && (seal === 'holds' || seal === 'passed')).length
 const countOf = (now: JobNow) => now.steps.filter(({ step }) => step.number !== '').length
+
+const isDone = ({ current, look, ending, blocked }: JobNow) => !current && !look && !ending && blocked === null
 
 /** What a job wants next, in one line. */
 export function wantWords({ now, row }: JobLine): string {
@@ -20,6 +22,9 @@ export function wantWords({ now, row }: JobLine): string {
   if (asked > 0) return asked === 1 ? 'the owner asks something' : `the owner asks ${asked} things`
   if (row.end !== null) return 'closed'
   const next = now.current
+  if (now.look) return lower(now.look.label)
+  if (now.ending && !next) return `to be ended: ${now.ending.name}`
+  if (now.blocked !== null) return 'no way on: the owner decides'
   return next ? `${next.step.number} ${next.step.title}`.trim() : 'all steps are done: close it'
 }
 
@@ -46,7 +51,7 @@ function JobKey({ line, open }: { line: JobLine; open: () => void }) {
   return (
     <li>
       <button type="button" class="row-key" onClick={open}>
-        <Seal state={asked ? 'now' : now && !now.current ? 'holds' : 'todo'} size={40} />
+        <Seal state={asked ? 'now' : now && isDone(now) ? 'holds' : 'todo'} size={40} />
         <span class="row-words">
           <b>{now?.bundle.vehicle ?? row.engineCode}</b> {plate ?? ''}
           <small>

@@ -66,7 +66,7 @@ export function OrderScreen(props: OrderProps) {
       deck={
         <>
           <SideKey icon="lines" label="all jobs" onPress={props.jobs} />
-          <PlainKey label={current ? `Go on with ${current.step.number || 'it'}` : 'Go on'} note={props.job} onPress={props.goOn} />
+          <PlainKey label={current ? `Go on with ${current.step.number || 'it'}` : 'Go on'} note={now.ending?.name ?? props.job} onPress={props.goOn} />
         </>
       }
     >

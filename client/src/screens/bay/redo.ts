@@ -46,7 +46,8 @@ function ruleRound(now: JobNow): Redo['rule'] {
 }
 
 /** Steps that are painted again on the way to the one that failed, or all that are broken. */
-function paintWords({ plan, lastFailure, steps }: JobNow, broken: readonly string[]): string {
+function paintWords({ plan, lastFailure, steps, ending }: JobNow, broken: readonly string[]): string {
+  if (ending) return `Then the job ends: ${ending.name}.`
   const planned = plan.flatMap((item) => (item.kind === 'step' && item.step.step.number !== '' ? [item.step] : []))
   const until = planned.findIndex(({ index }) => index === lastFailure?.step.index)
   const again = planned.slice(0, until + 1).map(({ step }) => step.number)

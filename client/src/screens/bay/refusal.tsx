@@ -5,12 +5,10 @@ import { Seal } from '../../parts/seal'
 import { Sign } from '../../parts/signs'
 import { Drawing } from './drawing'
 import { Frame } from './frame'
-import type { JobNow, StepNow } from './job'
+import { lower, type JobNow, type StepNow } from './job'
 import type { RefusalNow } from './view'
 
 export interface RefusalProps { head: HeadProps; now: JobNow; asked: StepNow; refusal: RefusalNow; goTo: (step: string) => void; order: () => void; pass: (() => void) | null }
-
-const lower = (words: string) => words.charAt(0).toLowerCase() + words.slice(1)
 
 export function RefusalScreen({ head, now, asked, refusal, goTo, order, pass }: RefusalProps) {
   const { first } = refusal
@@ -33,13 +31,15 @@ export function RefusalScreen({ head, now, asked, refusal, goTo, order, pass }: 
         </div>
         <Drawing now={now} look={first?.step.look ?? asked.step.look} />
       </div>
-      <ul class="next">
-        <li>
-          <Seal state={asked.seal} size={30} />
-          <em>{asked.step.number}</em>
-          <span>then {lower(asked.step.title)}</span>
-        </li>
-      </ul>
+      {!now.ending && (
+        <ul class="next">
+          <li>
+            <Seal state={asked.seal} size={30} />
+            <em>{asked.step.number}</em>
+            <span>then {lower(asked.step.title)}</span>
+          </li>
+        </ul>
+      )}
     </Frame>
   )
 }

@@ -8,6 +8,7 @@ import { saveFile } from '../file'
 import type { Rooms } from '../rooms'
 import { onceSeen, useAct, type Act } from './act'
 import { CloseScreen, ClosedScreen } from './close'
+import { End, isAtItsEnd } from './end'
 import { RedoScreen } from './fail'
 import { Frame } from './frame'
 import { readJob, readStatements, type JobNow, type LookNow } from './job'
@@ -108,6 +109,7 @@ function Which(room: InRoom) {
     case 'note':
       return <Note {...room} />
     case 'redo':
+      if (isAtItsEnd(room.now)) return <End {...room} />
       return <RedoScreen head={room.head} now={room.now} goTo={room.onward} order={() => room.to('order')} />
     case 'question':
       return <QuestionRoom {...room} />
@@ -145,6 +147,7 @@ function Onward(room: InRoom) {
   if (now.look) return <Look {...room} look={now.look} />
   if (room.intent?.job === job) return <StepRoom {...room} screen="step" parts={[room.intent.step, 'give', room.intent.name]} />
   if (now.current) return <StepRoom {...room} screen="step" parts={[now.current.step.id]} />
+  if (isAtItsEnd(now)) return <End {...room} />
   return now.blocked === null ? <Close {...room} /> : <BlockedScreen head={head} why={now.blocked} note={() => to('note')} order={() => to('order')} />
 }
 

@@ -25,6 +25,8 @@ export interface StepProps {
   give: () => void
   tools: () => void
   paint: () => Promise<void>
+  /** To the photo with which a rule is passed by; null for a step in order. */
+  pass: (() => void) | null
   fail: (() => void) | null
 }
 
@@ -127,9 +129,10 @@ function Next({ now, asked }: { now: JobNow; asked: StepNow }) {
   )
 }
 
-function MainKey({ asked, next, toolsLeft, give, tools, paint }: StepProps) {
+function MainKey({ asked, next, toolsLeft, give, tools, paint, pass }: StepProps) {
   if (toolsLeft !== null) return <PlainKey label={toolsLeft} note="on the tool board" onPress={tools} />
   if (next) return <PlainKey label={giveWords(asked, next)} note={next.proof.label} onPress={give} />
+  if (pass) return <PlainKey label="Take the photo" note="how it is, for the owner" onPress={pass} />
   return <HoldKey key={asked.step.id} label={asked.step.act} onHeld={paint} />
 }
 

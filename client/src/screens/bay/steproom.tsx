@@ -1,7 +1,9 @@
 /** A step and everything asked in it: its tools, its proofs, its failures; or why it is not open. */
 import { useState } from 'preact/hooks'
+import type { Picture } from '../../instruments/camera'
 import type { BoardTool } from '../../parts/board'
 import { Frame } from './frame'
+import { End, isAtItsEnd } from './end'
 import { FailScreen } from './fail'
 import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import { Words, asWords } from './bits'
@@ -12,10 +14,27 @@ import { RefusalScreen } from './refusal'
 import type { InRoom } from './room'
 import { StepScreen } from './step'
 import { StepToolsScreen } from './tools'
-import { boardOf, isHanging, nextProof, refusalOf, toolsOf } from './view'
+import { boardOf, isHanging, nextProof, refusalOf, toolsOf, type RefusalNow } from './view'
 import { failStep, moveTool, paintStep, passStep } from './write'
 
-export interface InStep extends InRoom { asked: StepNow; toStep: (...parts: string[]) => void; fail: (() => void) | null }
+export interface InStep extends InRoom {
+  asked: StepNow
+  toStep: (...parts: string[]) => void
+  fail: (() => void) | null
+  /** The rules that ask and are passed by here, with the reason; null for a step in order. */
+  passing: Passing | null
+}
+
+interface Passing { rules: readonly string[]; because: string }
+
+/** Reasons why a rule is passed by, in this session only: they are written with the step, and asked for again after a kill. */
+const reasons = new Map<string, string>()
+const reasonKey = ({ job }: InRoom, { step }: StepNow) => `${job} ${step.id}`
+
+function passingNow(room: InRoom, asked: StepNow, refusal: RefusalNow | null): Passing | null {
+  const because = reasons.get(reasonKey(room, asked))
+  return refusal && refusal.ask.length > 0 && because !== undefined ? { rules: refusal.ask, because } : null
+}
 
 export function StepRoom(room: InRoom) {
   const { now, parts, head, to } = room
@@ -23,12 +42,14 @@ export function StepRoom(room: InRoom) {
   if (!asked) return <NoSuchStep {...room} />
   const toStep = (...more: string[]) => to('step', asked.step.id, ...more)
   const fail = asked.step.fails.length > 0 ? () => toStep('fail') : null
-  const inStep: InStep = { ...room, asked, toStep, fail }
-  const screen = parts[1] ?? ''
-  if (screen === 'fail') return <Fail {...inStep} />
   const refusal = refusalOf(now, asked)
-  if (refusal) {
-    if (screen === 'pass' && refusal.ask.length > 0) return <Pass {...inStep} rules={refusal.ask} />
+  const passing = passingNow(room, asked, refusal)
+  const inStep: InStep = { ...room, asked, toStep, fail, passing }
+  const screen = parts[1] ?? ''
+  if (refusal && isAtItsEnd(now) && asked.seal !== 'holds') return <End {...room} instead={asked} />
+  if (screen === 'fail') return <Fail {...inStep} />
+  if (refusal && !passing) {
+    if (screen === 'pass' && refusal.ask.length > 0) return <Reason {...inStep} />
     return (
       <RefusalScreen
         head={head}
@@ -41,6 +62,7 @@ export function StepRoom(room: InRoom) {
       />
     )
   }
+  if (screen === 'pass' && passing) return <PassPhoto {...inStep} passing={passing} />
   if (screen === 'tools') return <StepTools {...inStep} />
   const wanted = asked.proofs.find(({ proof }) => proof.name === parts[2])
   if (screen === 'wrench' && wanted) return <GiveTool {...inStep} wanted={wanted} />
@@ -63,7 +85,7 @@ function NoSuchStep({ head, to, onward }: InRoom) {
   )
 }
 
-function Step({ now, asked, act, head, store, job, fail, toStep, onward }: InStep) {
+function Step({ now, asked, act, head, store, job, fail, passing, toStep, onward }: InStep) {
   const next = nextProof(asked)
   const tools = toolsOf(now, asked)
   return (
@@ -77,6 +99,7 @@ function Step({ now, asked, act, head, store, job, fail, toStep, onward }: InSte
       toolsLeft={tools && (tools.way === 'out' ? `Take ${tools.left} off the board` : `Hang ${tools.left} on the board`)}
       give={() => next && toStep('give', next.proof.name)}
       tools={() => toStep('tools')}
+      pass={passing && (() => toStep('pass'))}
       paint={() => act.run(() => paintStep(store, job, asked), `${asked.step.number} holds.`, onward)}
       fail={fail}
     />
@@ -110,40 +133,49 @@ function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
   )
 }
 
-/** A house rule that asks: passed with a reason and a photo, and the owner sees it for ever. */
-function Pass({ asked, rules, act, head, store, job, to, toStep, onward }: InStep & { rules: readonly string[] }) {
+/** A house rule that asks: passed with a reason, the step's own proofs and a photo, and the owner sees it for ever. */
+function Reason(room: InStep) {
+  const { asked, head, toStep } = room
   const [typed, setTyped] = useState('')
-  const [photo, setPhoto] = useState(false)
   const because = asWords(typed)
-  if (photo) {
-    return (
-      <PhotoScreen
-        head={head}
-        step={asked.step}
-        proof={{ name: 'passed', kind: 'photo', label: 'A photo of how it is' }}
-        trouble={act.trouble}
-        paints
-        intend={() => Promise.resolve()}
-        keep={(given) => (given.kind === 'picture' ? act.run(() => passStep(store, job, asked, rules, because, given.picture), 'Passed by, for the owner to see.', onward) : Promise.reject(new Error('no picture')))}
-        back={() => setPhoto(false)}
-        fail={null}
-      />
-    )
+  const goOn = () => {
+    reasons.set(reasonKey(room, asked), because)
+    toStep()
   }
   return (
     <Frame
       head={head}
       title="Pass this rule by?"
-      trouble={act.trouble}
       deck={
         <>
-          <SideKey icon="back" label="no, back" onPress={() => (asked ? toStep() : to())} />
-          {because === '' ? <MissingKey label="Why first" note="then a photo" /> : <PlainKey label="Take the photo" note="it goes to the owner" onPress={() => setPhoto(true)} />}
+          <SideKey icon="back" label="no, back" onPress={() => toStep()} />
+          {because === '' ? <MissingKey label="Why first" note="then a photo" /> : <PlainKey label={`Go on with ${asked.step.number || 'it'}`} note="a photo comes last" onPress={goOn} />}
         </>
       }
     >
-      <p class="stop-words">The step is then done, and its proofs stay unproved. The owner sees it.</p>
+      <p class="stop-words">The step is then done as far as it can be: what it should prove stays unproved. The owner sees the reason and the photo.</p>
       <Words label="Why is it passed by?" value={typed} onValue={setTyped} />
     </Frame>
+  )
+}
+
+function PassPhoto(room: InStep & { passing: Passing }) {
+  const { asked, passing, act, head, store, job, toStep, onward } = room
+  const pass = async (picture: Picture) => {
+    await passStep(store, job, asked, passing.rules, passing.because, picture)
+    reasons.delete(reasonKey(room, asked))
+  }
+  return (
+    <PhotoScreen
+      head={head}
+      step={asked.step}
+      proof={{ name: 'passed', kind: 'photo', label: 'A photo of how it is' }}
+      trouble={act.trouble}
+      paints
+      intend={() => Promise.resolve()}
+      keep={(given) => (given.kind === 'picture' ? act.run(() => pass(given.picture), 'Passed by, for the owner to see.', onward) : Promise.reject(new Error('no picture')))}
+      back={() => toStep()}
+      fail={null}
+    />
   )
 }

@@ -29,7 +29,7 @@ export function LookScreen({ head, trouble, now, look, seen, order }: ActProps &
         </>
       }
     >
-      <p class="soft">{look.because}</p>
+      <p>{look.because}</p>
       <Choice label={look.label} rows={look.values} chosen={chosen} onChoose={setChosen} />
       {look.at.length > 0 && <Drawing now={now} look={look.at} />}
     </Frame>

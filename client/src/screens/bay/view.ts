@@ -3,10 +3,10 @@ import type { BoardTool } from '../../parts/board'
 import type { PlaceCounts } from '../../parts/place'
 import type { RuleProps } from '../../parts/rule'
 import type { Step } from '../../procedure/bundle'
-import { mayEnd, priceOfReopening, refusal, type Missing } from '../../procedure/state'
+import { conditionsBefore, mayEnd, priceOfReopening, refusal, unmet, type Missing } from '../../procedure/state'
 import type { Device, Held } from '../../store'
 import type { ProofNow } from './given'
-import { capital, conditionWords, type JobNow, type StepNow } from './job'
+import { capital, conditionWords, lower, type JobNow, type StepNow } from './job'
 import { settingNm } from './limits'
 import { readTag, wrenches, type TagVerdict, type Wrench } from './wrenches'
 
@@ -118,6 +118,9 @@ export function refusalOf(now: JobNow, asked: StepNow): RefusalNow | null {
   const found = refusal(now.machine, now.state, asked.index)
   if (!found) return null
   const sign = asked.step.caution?.sign ?? 'warning'
+  if (now.ending && found.why !== 'done' && !isPlanned(now, asked)) {
+    return { first: firstPlanned(now), fact: `${numberOr(asked)} is not done any more.`, because: `The job goes to its end: ${now.ending.name}.`, sign, ask: [] }
+  }
   switch (found.why) {
     case 'done':
       return { first: null, fact: `${numberOr(asked)} holds already`, because: 'There is nothing to do in it. It can be opened again in the order of work.', sign, ask: [] }
@@ -127,24 +130,39 @@ export function refusalOf(now: JobNow, asked: StepNow): RefusalNow | null {
       const first = now.steps[found.step]!
       return { first, fact: `${numberOr(asked)} comes later.`, because: first.step.because ?? `The order of work puts ${numberOr(first)} before it.`, sign, ask: [] }
     }
-    default: {
-      const first = firstOf(now, found.by)
-      const rule = found.why === 'rule' ? now.bundle.rules[found.rule] : undefined
-      const fact = `Now: ${lower(conditionWords(now.bundle, now.machine, found.condition, found.possible))}.`
-      const because = rule?.because ?? `It needs this: ${lower(conditionWords(now.bundle, now.machine, found.condition, found.wanted))}.`
-      return { first, fact, because: capital(because), sign, ask: rule && found.why === 'rule' && found.ask ? [rule.id] : [] }
-    }
+    case 'rule':
+      return brokenRules(now, asked, sign)
+    default:
+      return { ...lackWords(now, found), because: `It needs this: ${lower(conditionWords(now.bundle, now.machine, found.condition, found.wanted))}.`, sign, ask: [] }
   }
 }
 
-/** Of the steps that would bring it there, the one that the plan comes to first. */
-function firstOf({ plan, steps }: JobNow, by: readonly number[]): StepNow | null {
-  const planned = plan.flatMap((item) => (item.kind === 'step' ? [item.step.index] : []))
-  const index = planned.find((step) => by.includes(step)) ?? by[0]
-  return index === undefined ? null : (steps[index] ?? null)
+/** Of all house rules that the step would break now, one that stops is told before those that ask, and lets none of them pass. */
+function brokenRules(now: JobNow, { index }: StepNow, sign: string): RefusalNow {
+  const { bundle, machine, state } = now
+  const conditions = conditionsBefore(state, index)
+  const broken = machine.steps[index]!.rules.flatMap(({ rule, guard }) => {
+    const lack = unmet(machine, conditions, guard)
+    return lack ? [{ rule: bundle.rules[rule]!, lack }] : []
+  })
+  const stop = broken.find(({ rule }) => rule.kind === 'stop')
+  const { rule, lack } = stop ?? broken[0]!
+  return { ...lackWords(now, lack), because: capital(rule.because), sign, ask: stop ? [] : broken.map((each) => each.rule.id) }
 }
 
-const lower = (words: string) => words.charAt(0).toLowerCase() + words.slice(1)
+function lackWords(now: JobNow, { condition, possible, by }: { condition: number; possible: number; by: readonly number[] }): Pick<RefusalNow, 'first' | 'fact'> {
+  return { first: firstOf(now, by), fact: `Now: ${lower(conditionWords(now.bundle, now.machine, condition, possible))}.` }
+}
+
+const plannedSteps = ({ plan }: JobNow): number[] => plan.flatMap((item) => (item.kind === 'step' ? [item.step.index] : []))
+const isPlanned = (now: JobNow, { index }: StepNow) => plannedSteps(now).includes(index)
+const firstPlanned = (now: JobNow): StepNow | null => now.steps[plannedSteps(now)[0] ?? -1] ?? null
+
+/** Of the steps that would bring it there, the one that the plan comes to first. */
+function firstOf(now: JobNow, by: readonly number[]): StepNow | null {
+  const index = plannedSteps(now).find((step) => by.includes(step)) ?? by[0]
+  return index === undefined ? null : (now.steps[index] ?? null)
+}
 
 export const priceOf = ({ machine, state, steps }: JobNow, asked: StepNow): StepNow[] => priceOfReopening(machine, state, asked.index).map((index) => steps[index]!)
 

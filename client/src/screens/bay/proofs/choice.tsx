@@ -1,9 +1,12 @@
 /** A choice: what is seen, out of a few rows of which some do not let the step be painted. */
 import { useState } from 'preact/hooks'
 import { Choice } from '../../../parts/choice'
-import { HoldKey, MissingKey } from '../../../parts/keys'
+import { HoldKey, MissingKey, PlainKey } from '../../../parts/keys'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './kinds'
+
+/** What fits the main key in two lines; a longer one stands in its row only. */
+const LONG = 24
 
 export function ChoiceScreen(props: ProofProps) {
   const { proof } = props
@@ -12,9 +15,11 @@ export function ChoiceScreen(props: ProofProps) {
   const main = !option ? (
     <MissingKey label="Choose above" />
   ) : option.ok ? (
-    <HoldKey label={option.says} onHeld={() => props.keep({ kind: 'figure', value: option.id })} done={doneWords(props)} />
+    <HoldKey label={option.says.length > LONG ? 'It is so' : option.says} onHeld={() => props.keep({ kind: 'figure', value: option.id })} done={doneWords(props)} />
+  ) : props.fail ? (
+    <PlainKey label="What to do then" note="it is not like that" onPress={props.fail} />
   ) : (
-    <MissingKey label="Not with this" note="it is not like that" />
+    <MissingKey label="Not with this" />
   )
   return (
     <ProofFrame of={props} side="not" main={main}>
