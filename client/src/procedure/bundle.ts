@@ -21,6 +21,8 @@ export interface Proof {
   by?: Way[]
   /** What is counted: then the things are listed by name, to be ticked. */
   of?: 'kit' | 'single_use' | 'tools'
+  /** The toothed wheel whose mark is measured on a photo. */
+  wheel?: string
 }
 
 /** An instrument of the phone, or the eye and the mechanic's own tool. */

@@ -77,6 +77,10 @@ def _check_proofs(names: Names, path: Path, step: dict[str, Any], data: dict[str
             _check_known(names, (*place, "part"), "part of the kit", [proof["part"]], data["kit"])
         if "of" in proof:
             _check_count_of(names, (*place, "target"), proof, data)
+        if "wheel" in proof:
+            _check_known(
+                names, (*place, "wheel"), "toothed wheel", [proof["wheel"]], _toothed(data)
+            )
         if "options" in proof:
             ids = [
                 ((*place, "options", at, "id"), option["id"])
@@ -92,6 +96,13 @@ def _check_proofs(names: Names, path: Path, step: dict[str, Any], data: dict[str
                 "Taps on a photo can be half a tooth out: ask for a second proof beside it.",
                 "marks-alone",
             )
+
+
+def _toothed(data: dict[str, Any]) -> list[str]:
+    """The drive's wheels with teeth; what is wrong with the block itself is said elsewhere."""
+    wheels = data["drive"].get("wheels") if isinstance(data["drive"], dict) else None
+    each_of = wheels if isinstance(wheels, list) else []
+    return [str(one.get("id")) for one in each_of if isinstance(one, dict) and "teeth" in one]
 
 
 def _check_count_of(names: Names, place: Path, proof: dict[str, Any], data: dict[str, Any]) -> None:

@@ -119,6 +119,7 @@ class ProofForm(Form):
     hint = fields.String()
     by = fields.List(fields.String(validate=validate.OneOf(WAYS)))
     of = fields.String(validate=validate.OneOf(COUNTED))
+    wheel = fields.String()
 
 
 class FailureForm(Form):

@@ -221,6 +221,7 @@ class ProofSchema(Part):
     hint = Words(400)
     by = several(fields.String(validate=validate.OneOf(WAYS)), validate=validate.Length(1))
     of = fields.String(validate=validate.OneOf(COUNTED))
+    wheel = a_name()
 
     @validates_schema
     def fits_its_instruments(self, data: dict[str, Any], **_: Any) -> None:  # noqa: ANN401
@@ -234,6 +235,8 @@ class ProofSchema(Part):
                 raise ValidationError(f"'{way}' reads in {unit}", "unit")
             if unit is not None and not data.keys() >= {"low", "high"}:
                 raise ValidationError(f"'{way}' needs low and high", "by")
+        if ("marks" in ways) != ("wheel" in data):
+            raise ValidationError("marks are those of a wheel: name it, and only then", "wheel")
 
     @validates_schema
     def fits_its_kind(self, data: dict[str, Any], **_: Any) -> None:  # noqa: ANN401
@@ -252,7 +255,7 @@ class ProofSchema(Part):
 
 _PROOF_FIELDS: dict[str, tuple[set[str], set[str]]] = {
     "confirm": (set(), set()),
-    "reading": ({"unit"}, {"low", "high", "target", "tool", "by"}),
+    "reading": ({"unit"}, {"low", "high", "target", "tool", "by", "wheel"}),
     "photo": (set(), set()),
     "count": ({"target"}, {"unit", "of"}),
     "wait": ({"low", "unit"}, set()),

@@ -238,11 +238,18 @@ REFUSED = {
     "marks on a photo as the only proof": (
         "    proof:\n      - {name: signed,",
         "    proof:\n      - {name: notch, kind: reading, label: notch, unit: teeth, low: -0.25,"
-        " high: 0.25, by: [marks]}\n      - {name: agreed, kind: confirm, label: agreed}\n"
+        " high: 0.25, by: [marks], wheel: crank}\n      - {name: agreed, kind: confirm, label: agreed}\n"
         "  - id: sign_again\n    number: 6\n    phase: on\n    title: Sign\n    act: Signed\n"
         "    says: [Sign.]\n    proof:\n      - {name: signed,",
         "marks-alone",
         "second proof",
+    ),
+    "marks of a wheel without teeth": (
+        "    proof:\n      - {name: signed,",
+        "    proof:\n      - {name: notch, kind: reading, label: notch, unit: teeth, low: -0.25,"
+        " high: 0.25, by: [marks], wheel: tensioner}\n      - {name: signed,",
+        "unknown",
+        "crank",
     ),
     "count of tools that is not theirs": (
         "label: teeth, target: 72}",

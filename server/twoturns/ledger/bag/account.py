@@ -10,6 +10,7 @@ from itertools import groupby
 from typing import Any, Final
 
 from twoturns.ledger.bag import clocks
+from twoturns.ledger.bag.anew import Anew, reading_anew
 from twoturns.ledger.bag.contents import Contents, why_hidden
 from twoturns.ledger.bag.measures import Corrections, measure
 from twoturns.ledger.bag.telling import (
@@ -69,6 +70,7 @@ class _Teller:
             [self._logged(one.entry) for _, one in contents.of_job],
         )
         self.corrections = Corrections(list(self.entries.values()))
+        self.anew = dict(self._computed_anew())
 
     def _logged(self, entry: Entry) -> LogEntry:
         return LogEntry(
@@ -208,6 +210,20 @@ class _Teller:
             step = self._step_of(entry)
             where = f"{self.words.step(step)}: " if step else ""
             yield self._line(entry, f"{where}{self._oddity(flag, step)}{self.words.says(entry)}")
+        for name, anew in self.anew.items():
+            if anew.differs:
+                entry = self.entries[name]
+                where = f"{self.words.step(entry.body['step'])}: "
+                yield self._line(entry, f"{where}{self.words.says(entry)}: {anew.says}")
+
+    def _computed_anew(self) -> Iterator[tuple[str, Anew]]:
+        for one in self.entries.values():
+            if one.kind == "reading.taken":
+                asked = self.words.proof(one.body["step"], one.body["name"])
+                teeth = self.words.wheel_teeth(asked.get("wheel"))
+                anew = reading_anew(one.body, {**asked, "wheel_teeth": teeth}, self.contents)
+                if anew is not None:
+                    yield one.id, anew
 
     def _oddity(self, flag: Flag, step: str | None) -> str:
         said = exception(flag.code)
@@ -245,7 +261,7 @@ class _Teller:
                 if one.kind not in _QUIET and not self.words.is_signature(one)
             ),
             measures=tuple(
-                measure(one, self.corrections.values(one.id), self.words)
+                measure(one, self.corrections.values(one.id), self.words, self.anew.get(one.id))
                 for one in here
                 if one.kind == "reading.taken"
             ),

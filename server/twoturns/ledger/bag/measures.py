@@ -3,13 +3,16 @@
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any, Final
 
+from twoturns.ledger.bag.anew import Anew
 from twoturns.ledger.bag.telling import Measure
 from twoturns.ledger.bag.words import Words
 from twoturns.ledger.entry import Entry
 from twoturns.procedure.decimals import within
 
 
-def measure(reading: Entry, corrected_to: list[str], words: Words) -> Measure:
+def measure(
+    reading: Entry, corrected_to: list[str], words: Words, anew: Anew | None = None
+) -> Measure:
     """
     Judge a reading by the bundle's limits, not by those its device says it used.
 
@@ -17,6 +20,7 @@ def measure(reading: Entry, corrected_to: list[str], words: Words) -> Measure:
         reading: A `reading.taken`.
         corrected_to: What it may be by its corrections; nothing if there are none.
         words: The words of the bundle.
+        anew: What it came to when it was computed anew.
     """
     body = reading.body
     asked = words.proof(body["step"], body["name"])
@@ -32,7 +36,9 @@ def measure(reading: Entry, corrected_to: list[str], words: Words) -> Measure:
         unit=body["unit"],
         holds=holds,
         verdict=verdict,
-        remark="".join(f", {one}" for one in _remarks(body, corrected_to, asked, (low, high))),
+        remark="".join(
+            f", {one}" for one in _remarks(body, corrected_to, asked, (low, high), anew)
+        ),
     )
 
 
@@ -63,9 +69,15 @@ def _remarks(
     corrected_to: list[str],
     asked: Mapping[str, Any],
     asked_limits: tuple[str | None, str | None],
+    anew: Anew | None,
 ) -> Iterator[str]:
     if "by" in body:
         yield _BY[body["by"]]
+    if anew is not None:
+        yield anew.says
+    if "adaptor" in body:
+        through = body["adaptor"]
+        yield f"through an adaptor of {through['adaptor_mm']} mm at {through['angle_deg']}\u00b0"
     if "tool" in body:
         yield f"with {body['tool']}"
     if corrected_to:

@@ -15,6 +15,7 @@ from typing import Any, BinaryIO, Final
 from twoturns.ledger import checkpoint, entry
 from twoturns.ledger.bag import layout, report
 from twoturns.ledger.bag.account import head_code, tell
+from twoturns.ledger.bag.anew import is_as_sharp
 from twoturns.ledger.bag.contents import Contents, by_blob, roster_of
 from twoturns.ledger.bag.disclosed import disclosure_findings
 from twoturns.ledger.bag.evidence import BagUnreadable, Finding
@@ -243,6 +244,7 @@ class _Check:
         if not any(one.entry.kind == "job.opened" for _, one in contents.of_job):
             return Verdict(tuple(self.findings), tuple(self.proven), unproven=tuple(self.unproven))
         account = tell(contents)
+        self._measure_photos(contents)
         anew = report.render(account, contents)
         self._take(self._report_findings(anew), "The report says what the records say")
         self._take(self._info_findings(account), "The bag's own description is right")
@@ -254,6 +256,20 @@ class _Check:
             account=account,
             report=anew,
         )
+
+    def _measure_photos(self, contents: Contents) -> None:
+        """Photos are measured here and not in the report: decoding them all takes its time."""
+        photos = [one.entry for _, one in contents.of_job if one.entry.kind == "photo.taken"]
+        measured = {one.id: is_as_sharp(one.body, contents) for one in photos}
+        same = sum(each is True for each in measured.values())
+        if same:
+            self.proven.append(f"{same} photos measured anew are as sharp as their phones said")
+        self.unproven += [
+            f"That the photo {one.body['name']} of step {one.body['step']} is as sharp as its "
+            "phone said: measured anew it is not."
+            for one in photos
+            if measured[one.id] is False
+        ]
 
     def _report_findings(self, anew: str) -> Iterator[Finding]:
         text = self.bag.texts.get(layout.REPORT)

@@ -39,6 +39,7 @@ class Words:
         self._rules = {one["id"]: one for one in bundle["rules"]}
         self._ends = {one["id"]: one["name"] for one in bundle["ends"]}
         self._tools = {one["slot"]: one["label"] for one in bundle["tools"]}
+        self._teeth = {one["id"]: one.get("teeth") for one in bundle["drive"]["wheels"]}
         self._kit = {one["part"]: one["label"] for one in bundle["kit"]}
 
     def step(self, step: str) -> str:
@@ -50,6 +51,10 @@ class Words:
         """Return what the bundle asks for under this name; nothing if it does not ask for it."""
         proofs = self.steps.get(step, {}).get("proof", ())
         return next((one for one in proofs if one["name"] == name), {})
+
+    def wheel_teeth(self, wheel: str | None) -> int | None:
+        """Return the teeth of a wheel of the drive; None for one without, or for none."""
+        return self._teeth.get(wheel or "")
 
     def label(self, step: str, name: str) -> str:
         return str(self.proof(step, name).get("label", name))

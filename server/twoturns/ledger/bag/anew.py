@@ -1,0 +1,113 @@
+"""
+Readings that an instrument took and photos that were judged, computed anew from what they saw.
+
+It is a check of the phone, not of the bag: a value that comes out otherwise is told in the account
+as something to look at, and the bag is still what the ledger holds.
+"""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from twoturns.instruments import marks, pluck, sharpness, turn
+from twoturns.instruments.refusal import Refusal
+from twoturns.ledger import canonical
+from twoturns.ledger.bag.contents import Contents
+from twoturns.ledger.errors import LedgerError
+
+AGREES: Final = "computed anew from what it kept: the same"
+_DIFFERS: Final = "computed anew from what it kept it is not the same"
+
+
+class Anew:
+    """What a reading comes to when it is computed anew; `differs` is true where it is another."""
+
+    def __init__(self, says: str, *, differs: bool = False) -> None:
+        self.says, self.differs = says, differs
+
+
+def reading_anew(
+    body: Mapping[str, Any], asked: Mapping[str, Any], contents: Contents
+) -> Anew | None:
+    """
+    Compute a reading anew; None where no instrument took it.
+
+    Args:
+        body: Of a `reading.taken`.
+        asked: What the bundle's proof of that name says; its window is what the phone had to use.
+        contents: The bag's.
+    """
+    by, saw = body.get("by"), body.get("saw", [])
+    if by not in _COMPUTED or not saw:
+        return None
+    data = contents.shown(saw[0]["blob"])
+    if data is None:
+        return Anew("what it saw is not in this bag")
+    try:
+        sheet = canonical.loads(data)
+    except LedgerError:
+        return Anew("its sheet cannot be read", differs=True)
+    if not isinstance(sheet, dict) or sheet.get("by") != by:
+        return Anew("its sheet is another instrument's", differs=True)
+    clips = {one["blob"]: contents.shown(one["blob"]) for one in saw[1:]}
+    if None in clips.values():
+        return Anew("the sounds it was computed from are not in this bag")
+    try:
+        found = _COMPUTED[by](body["value"], sheet, clips, asked)
+    except (KeyError, TypeError, ValueError, ArithmeticError):
+        return Anew("its sheet lacks what it is computed from", differs=True)
+    return found
+
+
+def is_as_sharp(body: Mapping[str, Any], contents: Contents) -> bool | None:
+    """
+    Say whether a photo measured anew is as sharp and bright as its phone said.
+
+    None where there is nothing to compare: no figures, or no original. (A copy is scaled and packed
+    anew: it is not what was measured.)
+    """
+    told, place = body.get("quality"), contents.names.get(body["blob"], "")
+    if told is None or not place.startswith("data/photos/"):
+        return None
+    found = sharpness.quality_of_photo(contents.read(place))
+    return None if found is None else sharpness.same(sharpness.Quality(**told), found)
+
+
+def _told(same: bool, value: str) -> Anew:
+    return Anew(AGREES if same else f"{_DIFFERS}: {value}", differs=not same)
+
+
+def _refused(refusal: Refusal) -> Anew:
+    says = f"{refusal.message[:1].lower()}{refusal.message[1:].rstrip('.')}"
+    # A later edition of the estimator is nobody's fault.
+    return Anew(says, differs=refusal.code != "other-edition")
+
+
+def _pluck(
+    value: str, sheet: dict[str, Any], clips: dict[str, Any], asked: Mapping[str, Any]
+) -> Anew:
+    window = {"low": asked.get("low"), "high": asked.get("high")}
+    if any(sheet.get(side) != limit for side, limit in window.items()):
+        return Anew("it was heard against another window than the procedure's", differs=True)
+    found = pluck.recompute(sheet, clips)
+    if isinstance(found, Refusal):
+        return _refused(found)
+    return _told(pluck.same(sheet, found) and pluck.same_value(value, found), f"{found.value} Hz")
+
+
+def _marks(value: str, sheet: dict[str, Any], _: dict[str, Any], asked: Mapping[str, Any]) -> Anew:
+    if sheet["teeth"] != asked.get("wheel_teeth"):
+        return Anew("it was measured on another wheel than the procedure's", differs=True)
+    found = marks.measure_marks(sheet)
+    if isinstance(found, Refusal):
+        return _refused(found)
+    return _told(marks.same(sheet, found) and value == found.value, f"{found.value} teeth")
+
+
+def _turn(value: str, sheet: dict[str, Any], _: dict[str, Any], __: Mapping[str, Any]) -> Anew:
+    found = turn.measure_turn(sheet)
+    if isinstance(found, Refusal):
+        return _refused(found)
+    return _told(turn.same(value, found), f"{found.value}\u00b0")
+
+
+_COMPUTED: Final = {"pluck": _pluck, "marks": _marks, "turn": _turn}

@@ -1,0 +1,144 @@
+"""What instruments measured is computed anew: the same, another, or why it cannot be."""
+
+import io
+import json
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+
+from bags import BagWorkshop, unpacked
+from twoturns.instruments.sharpness import quality_of_photo
+from twoturns.ledger import canonical
+from twoturns.ledger.bag import layout
+from twoturns.ledger.bag.anew import AGREES, reading_anew
+from twoturns.ledger.bag.verify import verify
+
+VECTORS = Path(__file__).parents[2] / "vectors"
+# A still second, then 720 degrees about the phone's z axis in 12 seconds, 60 readings a second.
+SAMPLES = [[n * 16_667, 0, 0, 0 if n < 61 else 60_000] for n in range(61 + 721)]
+TURNED = {"v": 1, "by": "turn", "edition": 1, "scale_ppm": 0, "samples": SAMPLES}
+TURNED["still"] = {"from_us": 0, "to_us": 60 * 16_667}
+
+
+@dataclass
+class Held:
+    """As much of a bag's contents as a reading is computed from."""
+
+    files: dict[str, bytes] = field(default_factory=dict)
+
+    def put(self, data: bytes, media_type: str) -> dict[str, object]:
+        blob = layout.sha256(data)
+        self.files[blob] = data
+        return {"blob": blob, "size": len(data), "type": media_type}
+
+    def sheet(self, sheet: object) -> dict[str, object]:
+        return self.put(canonical.dumps(sheet), "application/json")
+
+    def shown(self, blob: str) -> bytes | None:
+        return self.files.get(blob)
+
+
+def told(sheet, value, asked=None):
+    held = Held()
+    body = {"by": sheet["by"], "value": value, "saw": [held.sheet(sheet)]}
+    return reading_anew(body, asked or {}, held)
+
+
+def good_marks():
+    cases = json.loads((VECTORS / "marks.json").read_text())["cases"]
+    case = next(each for each in cases if "value" in each["expect"])
+    figures = {name: case["expect"][name] for name in ("teeth_milli", "tilt_mdeg")}
+    return {"v": 1, "by": "marks", **case["sheet"], **figures}, case["expect"]["value"]
+
+
+def test_marks_on_a_photo_come_out_the_same_and_on_another_wheel_they_do_not():
+    sheet, value = good_marks()
+    here = {"wheel_teeth": sheet["teeth"]}
+    assert told(sheet, value, here).says == AGREES
+    assert told(sheet, "0.99", here).differs
+    assert told(sheet | {"teeth_milli": sheet["teeth_milli"] + 40}, value, here).differs
+    assert "another wheel" in told(sheet, value, {"wheel_teeth": sheet["teeth"] + 2}).says
+
+
+def test_a_turn_comes_out_the_same_and_a_made_up_one_does_not():
+    assert told(TURNED, "720.5").says == AGREES
+    other = told(TURNED, "690.0")
+    assert (other.differs, "720.5" in other.says) == (True, True)
+
+
+@pytest.mark.parametrize(
+    "wrong", [{}, {"samples": []}, {"samples": "none"}, {"still": None}, {"samples": [[1, 2]]}]
+)
+def test_a_sheet_of_nonsense_is_told_and_never_crashes(wrong):
+    sheet = {"by": "turn", "v": 1, "edition": 1} if not wrong else TURNED | wrong
+    assert told(sheet, "720.5").differs
+
+
+def test_what_is_not_in_the_bag_accuses_nobody():
+    held = Held()
+    saw = [held.sheet(TURNED)]
+    held.files.clear()
+    absent = reading_anew({"by": "turn", "value": "720.5", "saw": saw}, {}, held)
+    assert (absent.differs, absent.says) == (False, "what it saw is not in this bag")
+    assert reading_anew({"value": "26", "unit": "N·m"}, {}, held) is None
+    sheet = {"v": 1, "by": "pluck", "low": "1", "high": "2"}
+    clip = {"blob": "0" * 64, "size": 9, "type": "audio/wav"}
+    heard = {"by": "pluck", "value": "1.5", "saw": [held.sheet(sheet), clip]}
+    assert not reading_anew(heard, {}, held).differs
+
+
+def test_another_instruments_sheet_and_another_window_are_told():
+    held = Held()
+    sheet = held.sheet(TURNED)
+    swapped = reading_anew({"by": "marks", "value": "0.00", "saw": [sheet]}, {}, held)
+    assert (swapped.differs, "another instrument's" in swapped.says) == (True, True)
+    heard = told({"v": 1, "by": "pluck", "low": "10", "high": "400"}, "99.0", {"low": "123.5"})
+    assert (heard.differs, "another window" in heard.says) == (True, True)
+
+
+@pytest.fixture(scope="module")
+def workshop(tmp_path_factory):
+    return BagWorkshop(tmp_path_factory.mktemp("anew") / "data")
+
+
+def test_a_bag_tells_what_came_out_otherwise(workshop):
+    mechanic = workshop.phone("mechanic", "Ada Weir")
+    work = workshop.job(mechanic)
+    held = Held()
+    for value in ("720.5", "718.0"):
+        reading = {"step": "two_turns", "name": "turned", "value": value, "unit": "\u00b0"}
+        saw = [held.sheet(TURNED)]
+        work.write(mechanic, "reading.taken", reading | {"by": "turn", "saw": saw})
+    mechanic.photos += held.files.values()
+    workshop.deliver(mechanic)
+    bag = workshop.bag(work, originals=False)
+    verdict = verify(io.BytesIO(bag))
+    assert verdict.findings == ()
+    odd = [each.what for each in verdict.account.exceptions if "computed anew" in each.what]
+    assert len(odd) == 1
+    assert "720.5\u00b0" in odd[0]
+    report = unpacked(bag)[layout.REPORT].decode()
+    assert f"by the phone's gyro, {AGREES}" in report.replace("&#x27;", "'")
+
+
+def test_an_original_photo_is_measured_anew(workshop):
+    mechanic = workshop.phone("mechanic", "Ada Weir")
+    work = workshop.job(mechanic)
+    photo = work.picture("belt_on", "whole_drive")
+    mechanic.photos.append(photo.data)
+    found = quality_of_photo(photo.data)
+    true = {"sharp_tenths": found.sharp_tenths, "mean": found.mean}
+    true["blown_permille"] = found.blown_permille
+    body = {"step": "belt_on", "blob": layout.sha256(photo.data), "size": len(photo.data)}
+    body |= {"type": "image/jpeg", "width": 400, "height": 300, "how": "live"}
+    work.write(mechanic, "photo.taken", body | {"name": "whole_drive", "quality": true})
+    lie = true | {"sharp_tenths": true["sharp_tenths"] + 400}
+    work.write(mechanic, "photo.taken", body | {"name": "another", "quality": lie})
+    workshop.deliver(mechanic)
+    verdict = verify(io.BytesIO(workshop.bag(work, originals=True)))
+    assert verdict.findings == ()
+    assert "1 photos measured anew are as sharp as their phones said" in verdict.proven
+    assert any("photo another of step belt_on" in each for each in verdict.unproven)
+    without = verify(io.BytesIO(workshop.bag(work, originals=False)))
+    assert not any("measured anew" in each for each in (*without.proven, *without.unproven))
