@@ -11,6 +11,7 @@ import click
 from twoturns.cli_parts import counted, data_option, now, refuses_in_words
 from twoturns.procedure import draw as drawing
 from twoturns.procedure.bundle import Bundle, load
+from twoturns.procedure.drive_sheet import View
 from twoturns.procedure.errors import ProcedureError, SourceErrors
 from twoturns.procedure.finding import Finding
 from twoturns.procedure.packed import Packed
@@ -103,7 +104,10 @@ def publish(path: Path, data: Path) -> None:
 @refuses_in_words
 def draw(path: Path, out: Path, theme: str, step: str | None) -> None:
     """
-    Draw the drive of the procedure in folder PATH, as the phone shows it when the job begins.
+    Draw the drive of the procedure in folder PATH, as the phone shows it at a step.
+
+    Without a step it is the engine when the job begins, with all that its geometry says: the
+    fitting order, the slack and the tight side, the tensioner's pointer and the way to turn it.
 
     Example:
 
@@ -114,14 +118,19 @@ def draw(path: Path, out: Path, theme: str, step: str | None) -> None:
     packed = Packed(bundle["machine"])
     at = None if step is None else _step_named(bundle, step)
     states = {done: before for done, before, _ in straight_run(packed)}
-    state = packed.start() if at is None else states[at]
-    conditions = {
-        each["id"]: [each["values"][packed.value(state, c)]]
-        for c, each in enumerate(bundle["machine"]["conditions"])
-    }
-    look = [] if at is None else bundle["steps"][at]["look"]
-    tags = {tool["slot"]: tool["tag"] for tool in bundle["tools"] if "tag" in tool}
-    out.write_text(drawing.svg(bundle["drive"], conditions, look, theme, tags=tags) + "\n")
+    now = packed.start() if at is None else states[at]
+    state = drawing.state_of(
+        bundle["drive"],
+        {
+            each["id"]: [each["values"][packed.value(now, c)]]
+            for c, each in enumerate(bundle["machine"]["conditions"])
+        },
+    )
+    if at is None:
+        view = View(height=480, fitting=True, loupe=True, tags=drawing.tags_of(bundle))
+    else:
+        view = drawing.step_view(bundle, at, state)
+    out.write_text(drawing.svg(bundle["drive"], state, view, theme) + "\n")
     click.echo(f"{out}: drawn.")
 
 

@@ -7,7 +7,7 @@ import { headOf } from '@client/screens/audit/ledger'
 import { whereOf } from '@client/screens/desk/where'
 import { kmWords, sizeWords, timeWords } from '@client/screens/record/words'
 import { meaningOf, SEVERITY } from '@client/screens/record/sentences'
-import type { DriveBlock } from '@client/parts/drive-sheet'
+import type { DriveBlock } from '@client/procedure/bundle'
 
 const row = (over: Partial<DeskRow>): DeskRow => ({
   job: 'j',

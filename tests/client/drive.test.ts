@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import type { VNode } from 'preact'
-import { Drive, driveState, type DriveBlock } from '@client/parts/drive'
+import { Drive, driveState } from '@client/parts/drive'
+import type { DriveBlock } from '@client/procedure/bundle'
 import vector from '../vectors/drive.json'
 
 const drive = vector.drive as unknown as DriveBlock

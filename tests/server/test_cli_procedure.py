@@ -125,11 +125,17 @@ def title(svg):
     return svg.find("{http://www.w3.org/2000/svg}title").text
 
 
-def test_the_drive_is_drawn_as_the_job_finds_it(tmp_path):
+def test_the_drive_is_drawn_as_the_job_finds_it_with_what_its_geometry_says(tmp_path):
     svg = drawn(tmp_path)
     assert svg.get("width") == "360"
     assert title(svg) == (
-        "The drive, seen from the belt end. The old belt is on. Pins L1, L2 and L3 are out."
+        "The drive, seen from the belt end. The old belt is on. Pins L1, L2 and L3 are out. "
+        "The belt goes on in this order: crank, idler, pump, cam, tensioner, water pump. "
+        "It is slack from the crank over the water pump and the tensioner to the cam, "
+        "and tight from there back to the crank. "
+        "39 teeth from the mark of the crank to that of the pump. "
+        "72 teeth from the mark of the crank to that of the cam. "
+        "To tighten the belt, the tensioner turns anticlockwise."
     )
 
 
@@ -138,7 +144,7 @@ def test_the_drive_is_drawn_as_it_stands_at_a_step(tmp_path, name):
     said = title(drawn(tmp_path, "--at", name))
     assert "The belt is off." in said
     assert "Pins L1, L2 and L3 are in." in said
-    assert "Look at the crank, the idler, the pump," in said
+    assert "The belt goes on in this order: crank, idler, pump, cam, tensioner, water pump." in said
 
 
 def test_each_theme_has_its_ground(tmp_path):

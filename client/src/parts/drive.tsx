@@ -1,12 +1,15 @@
 /**
  * The drive: what the engine is like now, and where to look. A pure function of its props.
  * Each state has its own shape, for sun and for eyes that see no colour: a pin is a crossed disc with a stamped tag,
- * a drawn pin a dashed hole, the old belt a hollow line, a belt or wheel that is off is not there. A ring is *look here*.
+ * a drawn pin a dashed hole, the old belt a hollow line, a belt or wheel that is off is not there, the slack side of the
+ * belt is thin. A ring is *look here*, a number the place in the fitting order.
  */
-import { driveInWords, driveShapes, type Ink, type Shape, type Stroke } from './drive-geometry'
-import type { DriveBlock, DriveState, DriveView } from './drive-sheet'
+import type { DriveBlock } from '../procedure/bundle'
+import { driveShapes, type Ink, type Shape, type Stroke } from './drive-shapes'
+import type { DriveState, DriveView } from './drive-sheet'
+import { driveInWords } from './drive-words'
 
-export { driveState, type DriveBlock, type DriveState } from './drive-sheet'
+export { driveState, stepView } from './drive-words'
 
 export interface DriveProps extends Omit<DriveView, 'width' | 'height'> { drive: DriveBlock; state: DriveState; width?: number; height?: number }
 

@@ -33,6 +33,7 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from twoturns.procedure.drive_sides import tensioner_of, tensions_slack_side
 from twoturns.trade import drive as geometry
 from twoturns.trade.tension import frequency_window_hz
 
@@ -190,7 +191,20 @@ def drive(source: Mapping[str, Any]) -> dict[str, Any]:
     }
     for part in (block, belt_block, *wheel_blocks):
         part.done()
+    _refuse_tight_tensioner(solved)
     return solved
+
+
+def _refuse_tight_tensioner(solved: Mapping[str, Any]) -> None:
+    if not tensions_slack_side(solved):
+        raise DriveFault(
+            ("wheels", tensioner_of(solved)),
+            f"the tensioner stands where the {solved['wheels'][0]['id']} pulls the belt, "
+            "not where it is slack",
+            hint="Check 'running' and the order of the wheels: the way the belt runs, the driving "
+            "one first.",
+            code="tensioner-tight",
+        )
 
 
 def _um(mm: float) -> int:

@@ -1,28 +1,31 @@
 """
-The sheet a drive is drawn on: its scale in the box, and where its words and tags find room.
+The sheet a drive is drawn on: what it is like now, what to show, and its scale in the box.
 
-Words are placed by search: as near as possible to what they name, over no wheel, belt, mark or
-other word. The same search as the phone's `client/src/parts/drive-sheet.ts`.
+The same as the phone's `client/src/parts/drive-sheet.ts`.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
+
+from twoturns.procedure.drive_sides import is_arm, slack_spans, tensioner_of
 
 Point = tuple[float, float]
 
 _MARGIN = 13
-_LETTER = 12.4
-_LINE = 20
-_TAG_HEIGHT = 26
 _STUD = 6000
-_SWING = 16
+_RING = 9
+_RINGS_APART = 6
+BADGE = 11.5
+SMALL_PIN = 4.8
 DETAIL_FROM = 240
 SHRINK = (1, 0.94, 0.88, 0.82, 0.76)
-_ANGLES = [step * math.pi / 12 for step in range(24)]
+ASIDE = (0.5, 1, 0)
+LOUPES = (64, 56, 48, 42)
+SIDES = ("slack", "tight")
 
 
 @dataclass(frozen=True)
@@ -36,16 +39,20 @@ class State:
 
 @dataclass(frozen=True)
 class View:
-    """The box in px, what to look at, what is stamped on tags, and what else to show."""
+    """
+    The box in px, what to look at, what is stamped on tags, and what else to show.
+
+    `pluck`: the span to pluck. `fitting`: how the belt goes on, in which order, where it must be
+    tight, and the teeth to each mark. `loupe`: the tensioner's pointer and notch, large.
+    """
 
     width: float = 360
     height: float = 420
-    align: str = "middle"
     look: Sequence[str] = ()
     tags: Mapping[str, str] = field(default_factory=dict)
     pluck: bool = False
-    counts: bool = False
-    leader_to: Point | None = None
+    fitting: bool = False
+    loupe: bool = False
 
 
 class Circle(NamedTuple):
@@ -75,9 +82,15 @@ def n1(value: float) -> str:
 
 
 class Sheet:
-    """The drive at one scale inside the box: turns micrometres into px."""
+    """
+    The drive at one scale inside the box: turns micrometres into px.
 
-    def __init__(self, drive: Mapping[str, Any], state: State, view: View, shrink: float) -> None:
+    `aside`: which part of the room that is left over lies to the left of it.
+    """
+
+    def __init__(
+        self, drive: Mapping[str, Any], state: State, view: View, shrink: float, aside: float = 0.5
+    ) -> None:
         self.drive, self.state, self.view = drive, state, view
         self.wheels: list[Mapping[str, Any]] = list(drive["wheels"])
         self.belt: Mapping[str, Any] = drive["belt"]
@@ -88,8 +101,9 @@ class Sheet:
         width, height = view.width - 2 * _MARGIN, view.height - 2 * _MARGIN
         self.k: float = shrink * min(width / (right - left), height / (high - low))
         spare = width - self.k * (right - left)
-        part = {"start": 0.0, "middle": 0.5, "end": 1.0}[view.align]
-        self._ox = _MARGIN + spare * part - self.k * left
+        if self.has_loupe:  # beside the drive, where its tensioner is
+            aside = 1 if self.tensioner["x_um"] < (left + right) / 2 else 0
+        self._ox = _MARGIN + spare * aside - self.k * left
         self._oy = _MARGIN + (height - self.k * (high - low)) / 2 + self.k * high
 
     def at(self, x_um: float, y_um: float) -> Point:
@@ -106,8 +120,53 @@ class Sheet:
         under = back if pitch is None else pitch * (0.325 if "teeth" in wheel else 0.44)
         return self.k * float(wheel["r_um"] - under)
 
+    @property
+    def tensioner(self) -> Mapping[str, Any]:
+        return self.wheels[tensioner_of(self.drive)]
+
+    @property
+    def has_loupe(self) -> bool:
+        """An arm has no pointer, and a tensioner that is off none that could be set."""
+        return self.view.loupe and not is_arm(self.tensioner) and not self.is_gone(self.tensioner)
+
+    @property
+    def is_small(self) -> bool:
+        """Words would hide the drive."""
+        return self.view.height < DETAIL_FROM
+
+    @property
+    def has_pins(self) -> bool:
+        """Where the belt goes on they are in; in a small drawing the numbers have their place."""
+        return not (self.view.fitting and self.is_small)
+
+    @property
+    def has_belt(self) -> bool:
+        """Whether its line is drawn: where it goes on, also before it is on."""
+        return self.state.belt != "off" or self.view.fitting
+
+    @property
+    def has_rings(self) -> bool:
+        """Where every wheel is to be looked at, rings would say nothing."""
+        return not self.view.fitting and not all(self.is_looked(w["id"]) for w in self.wheels)
+
     def ring(self, wheel: Mapping[str, Any]) -> float:
-        return self.k * float(wheel["r_um"]) + 9
+        """Radius of the ring round a wheel to look at: rings of neighbours do not touch."""
+        x, y = self.middle(wheel)
+        r = self.k * float(wheel["r_um"])
+        gap: float = _RING
+        for other in self.wheels:
+            if other is wheel or not self.is_looked(other["id"]):
+                continue
+            ox, oy = self.middle(other)
+            between = math.hypot(ox - x, oy - y) - r - self.k * other["r_um"]
+            gap = min(gap, (between - _RINGS_APART) / 2)
+        return r + max(0.0, gap)
+
+    def edge(self, wheel: Mapping[str, Any]) -> float:
+        """What of a wheel is drawn round its middle: its ring, else the belt on it."""
+        if self.has_rings and self.is_looked(wheel["id"]):
+            return self.ring(wheel)
+        return self.k * float(wheel["r_um"]) + 4
 
     def is_gone(self, wheel: Mapping[str, Any]) -> bool:
         return wheel["id"] in self.state.gone
@@ -115,196 +174,70 @@ class Sheet:
     def is_looked(self, name: str) -> bool:
         return name in self.view.look
 
+    def _arc(self, index: int, outward_um: float) -> tuple[str, str, str]:
+        """Where the belt, moved outward, comes to a wheel; the arc from there; where it leaves."""
+        arc, wheel = self.drive["path"][index], self.wheels[index]
+        grown = 1 + (outward_um if wheel["inside"] else -outward_um) / wheel["r_um"]
+        (x1, y1), (x2, y2) = (
+            self.at(
+                wheel["x_um"] + (x - wheel["x_um"]) * grown,
+                wheel["y_um"] + (y - wheel["y_um"]) * grown,
+            )
+            for x, y in (arc["in"], arc["out"])
+        )
+        r = n1(self.k * wheel["r_um"] * grown)
+        sweep = int((self.drive["running"] == "clockwise") == wheel["inside"])
+        start, end = f"{n1(x1)} {n1(y1)}", f"{n1(x2)} {n1(y2)}"
+        return start, f"A{r} {r} 0 {int(arc['large'])} {sweep} {end}", end
+
     def path(self, outward_um: float) -> str:
         """The belt's pitch line moved outward by so many micrometres."""
-        parts = []
-        for index, (arc, wheel) in enumerate(zip(self.drive["path"], self.wheels, strict=True)):
-            move = outward_um if wheel["inside"] else -outward_um
-            grown = 1 + move / wheel["r_um"]
-            (x1, y1), (x2, y2) = (
-                self.at(
-                    wheel["x_um"] + (x - wheel["x_um"]) * grown,
-                    wheel["y_um"] + (y - wheel["y_um"]) * grown,
-                )
-                for x, y in (arc["in"], arc["out"])
-            )
-            r = n1(self.k * wheel["r_um"] * grown)
-            sweep = int((self.drive["running"] == "clockwise") == wheel["inside"])
-            parts.append(
-                f"{'L' if index else 'M'}{n1(x1)} {n1(y1)}"
-                f"A{r} {r} 0 {int(arc['large'])} {sweep} {n1(x2)} {n1(y2)}"
-            )
-        return "".join(parts) + "Z"
+        arcs = [self._arc(index, outward_um) for index in range(len(self.wheels))]
+        return "M" + "L".join(start + arc for start, arc, _ in arcs) + "Z"
+
+    def sides(self, outward_um: float) -> tuple[str, str]:
+        """The same line in two: the slack side, and the tight side with the arcs at its ends."""
+        count, end = len(self.wheels), slack_spans(self.drive)
+        arcs = [self._arc(index % count, outward_um) for index in range(count + 1)]
+        over = "".join(f"L{start}{arc}" for start, arc, _ in arcs[1:end])
+        slack = f"M{arcs[0][2]}{over}L{arcs[end][0]}"
+        return slack, "M" + "L".join(start + arc for start, arc, _ in arcs[end:])
+
+    def side_spans(self) -> dict[str, list[tuple[Point, Point]]]:
+        """Where the spans of the slack and of the tight side begin and end, the longest first."""
+        arcs, end = self.drive["path"], slack_spans(self.drive)
+        spans = [
+            (self.at(*arc["out"]), self.at(*after["in"]))
+            for arc, after in zip(arcs, [*arcs[1:], arcs[0]], strict=True)
+        ]
+        sides = dict(zip(SIDES, (spans[:end], spans[end:]), strict=True))
+        return {
+            side: sorted(spans, key=lambda ends: -math.dist(*ends))
+            for side, spans in sides.items()
+            if spans
+        }
 
     def span_points(self, start: str | None = None) -> list[Point]:
         """Points along the straight spans, 6 px apart at most: of all, or of one wheel's."""
         arcs = self.drive["path"]
-        points = []
-        for index, arc in enumerate(arcs):
-            if start not in (None, arc["wheel"]):
-                continue
-            (x1, y1), (x2, y2) = self.at(*arc["out"]), self.at(*arcs[(index + 1) % len(arcs)]["in"])
-            steps = max(1, math.ceil(math.hypot(x2 - x1, y2 - y1) / 6))
-            points += [
-                (x1 + (x2 - x1) * step / steps, y1 + (y2 - y1) * step / steps)
-                for step in range(steps + 1)
-            ]
-        return points
-
-
-def first_looked(sheet: Sheet) -> Circle | None:
-    for name in sheet.view.look:
-        for wheel in sheet.wheels:
-            if wheel["id"] == name:
-                return Circle(*sheet.middle(wheel), sheet.ring(wheel))
-            if "hole" in wheel and wheel["hole"]["pin"] == name:
-                return Circle(*sheet.middle(wheel["hole"]), 9)
-    return None
-
-
-class Floor:
-    """What words must keep clear of."""
-
-    def __init__(self, sheet: Sheet) -> None:
-        self._view = sheet.view
-        self.taken: list[Box] = []
-        self._circles: list[Circle] = []
-        for wheel in sheet.wheels:
-            x, y = sheet.middle(wheel)
-            spare = 0 if sheet.is_looked(wheel["id"]) else 5
-            self._circles.append(Circle(x, y, sheet.ring(wheel) - spare))
-            if "mark_mdeg" in wheel:
-                out, angle = sheet.k * wheel["r_um"] + 7, math.radians(wheel["mark_mdeg"] / 1000)
-                self._circles.append(
-                    Circle(x + out * math.cos(angle), y - out * math.sin(angle), 6)
-                )
-        self._loop = sheet.span_points()
-        if sheet.state.belt != "off":
-            self._circles += [Circle(x, y, 6) for x, y in self._loop]
-        if sheet.state.belt != "off" and sheet.view.pluck:
-            plucked = sheet.span_points(sheet.drive["span"]["from"])
-            self._circles += [Circle(x, y, _SWING) for x, y in plucked]
-        start, end = first_looked(sheet), sheet.view.leader_to
-        if start and end:
-            steps = math.ceil(math.hypot(end[0] - start.x, end[1] - start.y) / 6)
-            self._circles += [
-                Circle(
-                    start.x + (end[0] - start.x) * step / steps,
-                    start.y + (end[1] - start.y) * step / steps,
-                    5,
-                )
-                for step in range(steps + 1)
-            ]
-
-    def is_free(self, box: Box) -> bool:
-        if box.x < 1 or box.y < 1:
-            return False
-        if box.x + box.w > self._view.width - 1 or box.y + box.h > self._view.height - 1:
-            return False
-        return all(
-            box.x >= r.x + r.w + 3
-            or r.x >= box.x + box.w + 3
-            or box.y >= r.y + r.h + 3
-            or r.y >= box.y + box.h + 3
-            for r in self.taken
-        ) and all(_distance(box, c.x, c.y) >= c.r for c in self._circles)
-
-    def is_in_loop(self, x: float, y: float) -> bool:
-        """Even-odd rule on the polygon of the spans."""
-        inside = False
-        for (xi, yi), (xj, yj) in zip(self._loop, [self._loop[-1], *self._loop], strict=False):
-            if (yi > y) != (yj > y) and x < (xj - xi) * (y - yi) / (yj - yi) + xi:
-                inside = not inside
-        return inside
-
-    def cheapest(self, candidates: Iterable[tuple[Box, float]]) -> Box | None:
-        best: tuple[Box, float] | None = None
-        for box, cost in candidates:
-            if (best is None or cost < best[1] - 1e-6) and self.is_free(box):
-                best = box, cost
-        return best[0] if best else None
-
-
-def _distance(box: Box, x: float, y: float) -> float:
-    return math.hypot(max(box.x - x, 0, x - box.x - box.w), max(box.y - y, 0, y - box.y - box.h))
-
-
-def _around(
-    spot: Circle,
-    size: tuple[float, float],
-    gaps: Sequence[float],
-    extra: Callable[[float, float, float], float],
-) -> Iterable[tuple[Box, float]]:
-    """Boxes of a size round a circle, with their costs."""
-    w, h = size
-    for angle in _ANGLES:
-        dx, dy = math.cos(angle), math.sin(angle)
-        for gap in gaps:
-            reach = spot.r + gap + (abs(dx) * w + abs(dy) * h) / 2
-            cx, cy = spot.x + dx * reach, spot.y + dy * reach
-            yield Box(cx - w / 2, cy - h / 2, w, h), gap + extra(angle, cx, cy)
-
-
-def place_tags(sheet: Sheet, floor: Floor) -> tuple[dict[str, Box], int]:
-    """The tags' boxes by wheel, and how many found no place."""
-    placed: dict[str, Box] = {}
-    missed = 0
-    for wheel in sheet.wheels:
-        hole = wheel.get("hole")
-        if not hole or sheet.is_gone(wheel):
-            continue
-        is_looked = sheet.is_looked(hole["pin"])
-        is_in = sheet.state.pins.get(wheel["id"], False) is True
-        if not is_looked and (not is_in or sheet.view.height < DETAIL_FROM):
-            continue
-        w, frame = len(tag_of(hole, sheet.view)) * _LETTER + 9, 10 if is_looked else 0
-        outward = math.atan2(wheel["y_um"] - hole["y_um"], hole["x_um"] - wheel["x_um"])
-
-        def cost(angle: float, cx: float, cy: float, outward: float = outward) -> float:
-            return 14 * (1 - math.cos(angle - outward)) + (0 if floor.is_in_loop(cx, cy) else 25)
-
-        spot, size = Circle(*sheet.middle(hole), 4), (w + frame, _TAG_HEIGHT + frame)
-        box = floor.cheapest(_around(spot, size, (8, 13, 18, 24, 30, 38, 46), cost))
-        if box is None:
-            missed += 1
-            continue
-        floor.taken.append(box)
-        placed[wheel["id"]] = Box(box.x + frame / 2, box.y + frame / 2, w, _TAG_HEIGHT)
-    return placed, missed
-
-
-class Word(NamedTuple):
-    """A label in the box that was found for it."""
-
-    wheel: str
-    text: str
-    box: Box
-
-
-def place_words(sheet: Sheet, floor: Floor) -> tuple[list[Word], int]:
-    """The labels with their boxes, and how many found no place."""
-    words: list[Word] = []
-    missed = 0
-    counts = {count["to"]: count["teeth"] for count in sheet.drive["counts"]}
-    for wheel in sheet.wheels:
-        is_looked = sheet.is_looked(wheel["id"])
-        if not is_looked and ("mark_mdeg" not in wheel or sheet.view.height < DETAIL_FROM):
-            continue
-        text = wheel["label"]
-        if sheet.view.counts and wheel["id"] in counts:
-            text = f"{text} {counts[wheel['id']]}"
-        spot = Circle(*sheet.middle(wheel), sheet.ring(wheel) - (0 if is_looked else 5))
-        box = floor.cheapest(
-            _around(
-                spot,
-                (len(text) * _LETTER, _LINE),
-                (2, 6, 12, 20, 30, 42),
-                lambda _, cx, cy: 30 if floor.is_in_loop(cx, cy) else 0,
+        return [
+            point
+            for index, arc in enumerate(arcs)
+            if start in (None, arc["wheel"])
+            for point in points_between(
+                self.at(*arc["out"]), self.at(*arcs[(index + 1) % len(arcs)]["in"])
             )
-        )
-        if box is None:
-            missed += 1
-            continue
-        floor.taken.append(box)
-        words.append(Word(wheel["id"], text, box))
-    return words, missed
+        ]
+
+
+def between(start: Point, end: Point) -> Point:
+    return (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+
+
+def points_between(start: Point, end: Point) -> list[Point]:
+    """Points on a line, 6 px apart at most."""
+    (x1, y1), (x2, y2) = start, end
+    steps = max(1, math.ceil(math.hypot(x2 - x1, y2 - y1) / 6))
+    return [
+        (x1 + (x2 - x1) * step / steps, y1 + (y2 - y1) * step / steps) for step in range(steps + 1)
+    ]

@@ -1,11 +1,11 @@
 /** The drive in the room that is left for it: measured, because its words need to know how many pixels they have. */
 import { useEffect, useRef, useState } from 'preact/hooks'
-import { Drive, driveState } from '../../parts/drive'
+import { Drive, driveState, type DriveProps } from '../../parts/drive'
 import type { JobNow } from './job'
 
-export interface DrawingProps { now: JobNow; look: readonly string[]; pluck?: boolean; counts?: boolean }
+export interface DrawingProps extends Omit<DriveProps, 'drive' | 'state' | 'width' | 'height'> { now: JobNow }
 
-export function Drawing({ now, look, pluck = false, counts = false }: DrawingProps) {
+export function Drawing({ now, ...view }: DrawingProps) {
   const box = useRef<HTMLDivElement>(null)
   const [size, setSize] = useState<{ width: number; height: number } | null>(null)
   useEffect(() => {
@@ -19,7 +19,7 @@ export function Drawing({ now, look, pluck = false, counts = false }: DrawingPro
   return (
     <div class="step-drawing" ref={box}>
       {size && size.width > 40 && (
-        <Drive drive={now.bundle.drive} state={driveState(now.bundle.drive, now.possible)} look={look} tags={now.tags} pluck={pluck} counts={counts} {...size} />
+        <Drive drive={now.bundle.drive} state={driveState(now.bundle.drive, now.possible)} tags={now.tags} {...view} {...size} />
       )}
     </div>
   )

@@ -1,6 +1,7 @@
 /** One step, one act: the work in sentences, where to look, what can hurt, the next two, and the key. */
 import { HoldKey, PlainKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
+import { driveState, stepView } from '../../parts/drive'
 import { Seal } from '../../parts/seal'
 import { Sign } from '../../parts/signs'
 import type { Trouble } from '../../store'
@@ -141,6 +142,9 @@ export function StepScreen(props: StepProps) {
   const { now, asked } = props
   const { step, proofs } = asked
   const drawn = step.look.length > 0
+  const view = stepView(now.bundle, asked.index, driveState(now.bundle.drive, now.possible))
+  // The belt's way, the loupe and many names want the whole width.
+  const beside = drawn && !view.fitting && !view.loupe && step.look.length < 3
   return (
     <Frame
       head={props.head}
@@ -160,17 +164,16 @@ export function StepScreen(props: StepProps) {
       {asked.reason !== '' && <p class="reason">{asked.reason}</p>}
       <Torque step={step} />
       <Says step={step} />
-      {drawn ? (
+      {!beside && <Caution step={step} wide />}
+      {drawn && (
         <div class="step-body">
-          {step.caution && (
+          {beside && step.caution && (
             <div class="step-beside">
               <Caution step={step} wide={false} />
             </div>
           )}
-          <Drawing now={now} look={step.look} pluck={step.proof.some(({ unit }) => unit === 'Hz')} counts={step.proof.some(({ kind, unit }) => kind === 'count' && unit === 'teeth')} />
+          <Drawing now={now} {...view} />
         </div>
-      ) : (
-        <Caution step={step} wide />
       )}
       <Given proofs={proofs} />
       <Next now={now} asked={asked} />

@@ -2,7 +2,7 @@
  * The belt of the job: a place for each step on the drive's own belt, from the crank's mark along the tight side,
  * which is against the running direction. Pure geometry, in the units it is given.
  */
-import type { DriveBlock, DriveWheel } from '../../parts/drive-sheet'
+import type { DriveBlock, DriveWheel } from '../../procedure/bundle'
 
 export interface Place { x: number; y: number; /** Unit vector along the belt. */ tx: number; ty: number }
 

@@ -1,33 +1,33 @@
 /**
  * The drive as a list of plain shapes in px: wheels to scale, belt, marks, pins, words.
- * Pure, and the same rule for rule as `server/twoturns/procedure/draw.py`: a report must show what the phone showed.
+ * Pure, and the same rule for rule as `server/twoturns/procedure/drive_shapes.py`: a report must show what the phone showed.
  */
+import type { DriveBlock, DriveWheel } from '../procedure/bundle'
+import { Floor, placeLoupe, placeNumbers, placeSides, placeTags, placeWords, type Placed, type Word } from './drive-places'
+import { loupeShapes } from './drive-loupe'
 import {
+  ASIDE,
+  BADGE,
+  LOUPES,
   SHRINK,
-  DETAIL_FROM,
-  Floor,
+  SMALL_PIN,
   Sheet,
-  firstLooked,
-  isGone,
+  between,
   n1,
   pinOf,
-  placeTags,
-  placeWords,
   r1,
   rad,
-  ringRadius,
   tagOf,
-  type DriveBlock,
+  type Circle,
   type DriveEccentric,
   type DriveHole,
   type DriveState,
   type DriveView,
-  type DriveWheel,
-  type Placed,
   type Point,
   type Rect,
-  type Word,
+  type Span,
 } from './drive-sheet'
+import { isArm } from './drive-sides'
 
 export type Ink = 'ground' | 'plate' | 'ink' | 'act' | 'line' | 'none'
 export interface Stroke { fill?: Ink; stroke?: Ink; width?: number; dash?: string; length?: number }
@@ -37,37 +37,10 @@ export type Shape =
   | ({ kind: 'rect'; x: number; y: number; w: number; h: number; rx: number } & Stroke)
   | { kind: 'text'; x: number; y: number; size: number; fill: Ink; halo: boolean; text: string }
 
-const inWords = (names: readonly string[]) => (names.length < 2 ? names.join() : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`)
-
-const BELT_WORDS = { old: 'The old belt is on.', new: 'The new belt is on.', off: 'The belt is off.' } as const
-
-/** The state and what to look at, in sentences: the drawing's name for whoever does not see it. */
-export function driveInWords(drive: DriveBlock, state: DriveState, view: DriveView): string {
-  const words = ['The drive, seen from the belt end.', BELT_WORDS[state.belt]]
-  const say = (pin: boolean | null, one: string, many: string) => {
-    const tags = drive.wheels.flatMap(({ id, hole }) => (hole && pinOf(state, id) === pin ? [tagOf(hole, view)] : []))
-    if (tags.length) words.push(`${tags.length > 1 ? 'Pins' : 'Pin'} ${inWords(tags)} ${tags.length > 1 ? many : one}.`)
-  }
-  say(true, 'is in', 'are in')
-  say(false, 'is out', 'are out')
-  say(null, 'may be in or out', 'may be in or out')
-  const label = (id: string) => (drive.wheels.find((wheel) => wheel.id === id)?.label ?? id).toLowerCase()
-  if (state.gone?.length) words.push(`Off the engine: ${inWords(state.gone.map((id) => `the ${label(id)}`))}.`)
-  const look = (view.look ?? []).flatMap((id) => {
-    const wheel = drive.wheels.find((each) => each.id === id)
-    const holed = drive.wheels.find((each) => each.hole?.pin === id)
-    return wheel ? [`the ${label(id)}`] : holed?.hole ? [`pin ${tagOf(holed.hole, view)}`] : []
-  })
-  if (look.length) words.push(`Look at ${inWords(look)}.`)
-  if (view.pluck) words.push(`Pluck the span from the ${label(drive.span.from)} to the ${label(drive.span.to)}.`)
-  if (view.counts) for (const count of drive.counts) words.push(`${count.teeth} teeth from the mark of the ${label(count.from)} to that of the ${label(count.to)}.`)
-  return words.join(' ')
-}
-
-function wheelShapes(sheet: Sheet, wheel: DriveWheel, state: DriveState): Shape[] {
+function wheelShapes(sheet: Sheet, wheel: DriveWheel): Shape[] {
   const [cx, cy] = sheet.at(wheel.x_um, wheel.y_um)
   const r = sheet.body(wheel)
-  if (isGone(wheel, state)) {
+  if (sheet.isGone(wheel)) {
     const arm = Math.max(3, 5000 * sheet.k)
     return [
       { kind: 'circle', cx, cy, r, stroke: 'line', width: 1.8, dash: '5 4' },
@@ -98,7 +71,7 @@ function eccentricShapes(sheet: Sheet, wheel: DriveWheel, eccentric: DriveEccent
   const [sx, sy] = sheet.at(eccentric.x_um, eccentric.y_um)
   const hex = Array.from({ length: 6 }, (_, i): Point => [sx + Math.max(2.4, 5200 * sheet.k) * Math.cos((i * Math.PI) / 3), sy + Math.max(2.4, 5200 * sheet.k) * Math.sin((i * Math.PI) / 3)])
   const key: Shape = { kind: 'path', d: `M${hex.map(([x, y]) => `${n1(x)} ${n1(y)}`).join('L')}Z`, fill: 'ink' }
-  if (Math.hypot(sx - cx, sy - cy) > r) {
+  if (isArm(wheel)) {
     return [{ kind: 'path', d: `M${n1(sx)} ${n1(sy)}L${n1(cx)} ${n1(cy)}`, stroke: 'ink', width: Math.max(2.6, 5000 * sheet.k) }, { kind: 'circle', cx, cy, r: Math.max(2, 5000 * sheet.k), fill: 'ink' }, key]
   }
   const ray = (mdeg: number, from: number, to: number) => {
@@ -113,23 +86,36 @@ function eccentricShapes(sheet: Sheet, wheel: DriveWheel, eccentric: DriveEccent
   ]
 }
 
-/** New: one solid line. Old: hollow, a belt that is on its way out. */
-function beltShapes(sheet: Sheet, state: DriveState): Shape[] {
-  if (state.belt === 'off') return []
+/** New: one solid line, thin on the slack side, thick where it pulls. Old: hollow, a belt that is on its way out. */
+function beltShapes(sheet: Sheet): Shape[] {
+  const { belt } = sheet.state
+  if (belt === 'off') return sheet.view.fitting ? comingBeltShapes(sheet) : []
   const { teeth, pitch_um: pitch, back_um: back } = sheet.drive.belt
   const thick = Math.max(2.6, 2.4 * back * sheet.k)
-  const inner: Shape[] =
+  const inner: Shape =
     teeth === undefined || pitch === undefined
-      ? [{ kind: 'path', d: sheet.path(-back), stroke: 'ink', width: 1 }]
-      : [{ kind: 'path', d: sheet.path(-0.294 * pitch), stroke: 'ink', width: Math.max(1.5, 0.5 * pitch * sheet.k), dash: '1.04 0.96', length: 2 * teeth }]
-  const line = sheet.path(0.3 * back)
-  const hollow: Shape[] = state.belt === 'old' ? [{ kind: 'path', d: line, stroke: 'ground', width: thick - 1.4 }] : []
-  return [...inner, { kind: 'path', d: line, stroke: 'ink', width: state.belt === 'old' ? thick + 1.2 : thick }, ...hollow]
+      ? { kind: 'path', d: sheet.path(-back), stroke: 'ink', width: 1 }
+      : { kind: 'path', d: sheet.path(-0.294 * pitch), stroke: 'ink', width: Math.max(1.5, 0.5 * pitch * sheet.k), dash: '1.04 0.96', length: 2 * teeth }
+  if (belt === 'old') {
+    const d = sheet.path(0.3 * back)
+    return [inner, { kind: 'path', d, stroke: 'ink', width: thick + 1.2 }, { kind: 'path', d, stroke: 'ground', width: thick - 1.4 }]
+  }
+  const { slack, tight } = sheet.sides(0.3 * back)
+  return [inner, { kind: 'path', d: slack, stroke: 'ink', width: 0.55 * thick }, { kind: 'path', d: tight, stroke: 'ink', width: thick + 0.8 }]
+}
+
+/** Where the belt goes on: dashes, short and light where it will be slack. */
+function comingBeltShapes(sheet: Sheet): Shape[] {
+  const { slack, tight } = sheet.sides(0)
+  return [
+    { kind: 'path', d: slack, stroke: 'act', width: 2.4, dash: '2.4 3.6' },
+    { kind: 'path', d: tight, stroke: 'act', width: 3.6, dash: '8 3' },
+  ]
 }
 
 /** One line on the wheel, one on the engine: at top dead centre they are one. */
-function markShapes(sheet: Sheet, wheel: DriveWheel, state: DriveState): Shape[] {
-  if (wheel.mark_mdeg === undefined || isGone(wheel, state)) return []
+function markShapes(sheet: Sheet, wheel: DriveWheel): Shape[] {
+  if (wheel.mark_mdeg === undefined || sheet.isGone(wheel)) return []
   const [cx, cy] = sheet.at(wheel.x_um, wheel.y_um)
   const [dx, dy] = [Math.cos(rad(wheel.mark_mdeg)), -Math.sin(rad(wheel.mark_mdeg))]
   const r = sheet.k * wheel.r_um
@@ -138,9 +124,10 @@ function markShapes(sheet: Sheet, wheel: DriveWheel, state: DriveState): Shape[]
   return [{ kind: 'path', d: line(-9.6 * short, -3.6 * short) + line(3.4, 10), stroke: 'ink', width: 2.6 }]
 }
 
-/** The running arrow, on the largest wheel, on the side that has no hole. */
-function arrowShapes(sheet: Sheet, state: DriveState): Shape[] {
-  const wheels = sheet.drive.wheels.filter((wheel) => wheel.inside && !isGone(wheel, state))
+/** The running arrow, on the largest wheel, on the side that has no hole; on the belt where the wheels have numbers. */
+function arrowShapes(sheet: Sheet): Shape[] {
+  if (sheet.view.fitting) return sheet.sideSpans().map(({ spans }) => headShape(...spans[0]!))
+  const wheels = sheet.drive.wheels.filter((wheel) => wheel.inside && !sheet.isGone(wheel))
   const wheel = wheels.reduce<DriveWheel | undefined>((most, each) => (most && most.r_um >= each.r_um ? most : each), undefined)
   if (!wheel) return []
   const [cx, cy] = sheet.at(wheel.x_um, wheel.y_um)
@@ -158,8 +145,18 @@ function arrowShapes(sheet: Sheet, state: DriveState): Shape[] {
   ]
 }
 
+/** The running direction, in the middle of a span. */
+function headShape(...[start, end]: Span): Shape {
+  const [x, y] = between(start, end)
+  const far = Math.hypot(end[0] - start[0], end[1] - start[1])
+  const [dx, dy] = [(end[0] - start[0]) / far, (end[1] - start[1]) / far]
+  const on = (along: number, across: number) => `${n1(x + along * dx - across * dy)} ${n1(y + along * dy + across * dx)}`
+  return { kind: 'path', d: `M${on(-6, 7)}L${on(-6, -7)}L${on(8, 0)}Z`, fill: 'ink', stroke: 'ground', width: 1.5 }
+}
+
 /** The span to pluck, at the two ends of its swing and between. */
 function pluckShapes(sheet: Sheet): Shape[] {
+  if (!sheet.view.pluck || sheet.state.belt === 'off') return []
   const { path, span } = sheet.drive
   const i = path.findIndex((arc) => arc.wheel === span.from)
   const [start, next] = [path[i], path[(i + 1) % path.length]]
@@ -178,15 +175,16 @@ function pluckShapes(sheet: Sheet): Shape[] {
 }
 
 /** In: a crossed disc. Out: a dashed hole. Not known: a dashed hole that asks. To look at: the tag has a frame. */
-function pinShapes(sheet: Sheet, state: DriveState, tags: readonly Placed[]): Shape[] {
-  const small = sheet.view.height < DETAIL_FROM
-  const r = small ? 4.8 : 6.8
+function pinShapes(sheet: Sheet, tags: readonly Placed[]): Shape[] {
+  if (!sheet.hasPins) return []
+  const small = sheet.isSmall || sheet.view.fitting
+  const r = small ? SMALL_PIN : 6.8
   return sheet.drive.wheels.flatMap((wheel): Shape[] => {
     const { hole } = wheel
-    if (!hole || isGone(wheel, state)) return []
+    if (!hole || sheet.isGone(wheel)) return []
     const [cx, cy] = sheet.at(hole.x_um, hole.y_um)
-    const pin = pinOf(state, wheel.id)
-    const ink: Ink = sheet.view.look?.includes(hole.pin) ? 'act' : 'ink'
+    const pin = pinOf(sheet.state, wheel.id)
+    const ink: Ink = sheet.isLooked(hole.pin) ? 'act' : 'ink'
     const tag = tagShapes(sheet, hole, tags.find((each) => each.pin.id === wheel.id)?.tag, pin, ink)
     if (!pin) {
       const empty: Shape = { kind: 'circle', cx, cy, r: pin === null ? r + 1.5 : r, fill: 'ground', stroke: ink, width: ink === 'act' ? 2.6 : 1.8, dash: '3 2.4' }
@@ -216,17 +214,31 @@ function tagShapes(sheet: Sheet, hole: DriveHole, box: Rect | undefined, pin: bo
 }
 
 function lookShapes(sheet: Sheet): Shape[] {
-  const rings = sheet.drive.wheels
-    .filter((wheel) => sheet.view.look?.includes(wheel.id))
+  if (!sheet.hasRings) return []
+  return sheet.drive.wheels
+    .filter(({ id }) => sheet.isLooked(id))
     .map((wheel): Shape => {
-      const [cx, cy] = sheet.at(wheel.x_um, wheel.y_um)
-      return { kind: 'circle', cx, cy, r: ringRadius(sheet, wheel), stroke: 'act', width: 4.5 }
+      const [cx, cy] = sheet.middle(wheel)
+      return { kind: 'circle', cx, cy, r: sheet.ring(wheel), stroke: 'act', width: 4.5 }
     })
-  const [end, from] = [sheet.view.leaderTo, firstLooked(sheet)]
-  if (!end || !from) return rings
-  const far = Math.hypot(end[0] - from.x, end[1] - from.y)
-  const [x, y] = [from.x + ((end[0] - from.x) * from.r) / far, from.y + ((end[1] - from.y) * from.r) / far]
-  return [...rings, { kind: 'path', d: `M${n1(x)} ${n1(y)}L${n1(end[0])} ${n1(end[1])}`, stroke: 'act', width: 3 }]
+}
+
+/** The fitting order: a solid disc with its number at each wheel. */
+function numberShapes(sheet: Sheet, numbers: ReadonlyMap<string, Point>): Shape[] {
+  return sheet.drive.order.flatMap((wheel, i): Shape[] => {
+    const spot = numbers.get(wheel)
+    if (!spot) return []
+    const [[x, y], size] = [spot, i < 9 ? 19 : 14]
+    return [
+      { kind: 'circle', cx: x, cy: y, r: BADGE, fill: 'act', stroke: 'ground', width: 1.5 },
+      { kind: 'text', x, y: y + 0.35 * size, size, fill: 'ground', halo: false, text: String(i + 1) },
+    ]
+  })
+}
+
+function wordShape(sheet: Sheet, { wheel, text, box }: Word): Shape {
+  const looked = wheel !== null && sheet.isLooked(wheel.id) && !sheet.view.fitting
+  return { kind: 'text', x: box.x + box.w / 2, y: box.y + box.h / 2 + 6.6, size: 19, fill: looked ? 'act' : 'ink', halo: true, text }
 }
 
 function rounded(shape: Shape): Shape {
@@ -236,31 +248,55 @@ function rounded(shape: Shape): Shape {
   return { ...shape, x: r1(shape.x), y: r1(shape.y) }
 }
 
-/** All shapes, back to front. The drive is drawn smaller until every word has found its place. */
-export function driveShapes(drive: DriveBlock, state: DriveState, view: DriveView): Shape[] {
-  let best: { sheet: Sheet; tags: Placed[]; words: Word[]; missed: number } | null = null
-  for (const shrink of SHRINK) {
-    const sheet = new Sheet(drive, view, shrink)
-    const floor = new Floor(sheet, state)
-    const tags = placeTags(sheet, state, floor)
-    const words = placeWords(sheet, floor)
-    const missed = tags.missed + words.missed
-    if (best === null || missed < best.missed) best = { sheet, tags: tags.placed, words: words.words, missed }
-    if (missed === 0) break
+interface Layout {
+  sheet: Sheet
+  numbers: ReadonlyMap<string, Point>
+  loupe: Circle | null
+  tags: readonly Placed[]
+  words: readonly Word[]
+  /** How many things found no place. */
+  missed: number
+}
+
+/** The drive at one scale, with a place for all that goes with it. */
+function laidOut(sheet: Sheet, loupeRadius: number): Layout {
+  const floor = new Floor(sheet)
+  const { numbers, missed } = sheet.view.fitting ? placeNumbers(sheet, floor) : { numbers: new Map<string, Point>(), missed: 0 }
+  const loupe = sheet.hasLoupe ? placeLoupe(sheet, floor, loupeRadius) : null
+  const sides = sheet.view.fitting ? placeSides(sheet, floor) : { words: [], missed: 0 }
+  const tags = placeTags(sheet, floor)
+  const words = placeWords(sheet, floor)
+  const noLoupe = sheet.hasLoupe && loupe === null ? 1 : 0
+  return { sheet, numbers, loupe, tags: tags.placed, words: [...sides.words, ...words.words], missed: missed + noLoupe + sides.missed + tags.missed + words.missed }
+}
+
+/** The largest drive, under the largest loupe, that leaves a place for everything. */
+function bestLayout(drive: DriveBlock, state: DriveState, view: DriveView): Layout {
+  const { hasLoupe } = new Sheet(drive, state, view, SHRINK[0])
+  const tries = (hasLoupe ? LOUPES : LOUPES.slice(0, 1)).flatMap((radius) => SHRINK.flatMap((shrink) => (hasLoupe ? ASIDE.slice(0, 1) : ASIDE).map((aside) => ({ radius, shrink, aside }))))
+  let best: Layout | null = null
+  for (const { radius, shrink, aside } of tries) {
+    const layout = laidOut(new Sheet(drive, state, view, shrink, aside), radius)
+    if (best === null || layout.missed < best.missed) best = layout
+    if (best.missed === 0) break
   }
-  const { sheet, tags, words } = best as NonNullable<typeof best>
+  return best!
+}
+
+/** All shapes, back to front. The drive is drawn smaller until everything has its place. */
+export function driveShapes(drive: DriveBlock, state: DriveState, view: DriveView): Shape[] {
+  const { sheet, numbers, loupe, tags, words } = bestLayout(drive, state, view)
   const shapes: Shape[] = [
-    ...drive.wheels.flatMap((wheel) => wheelShapes(sheet, wheel, state)),
+    ...drive.wheels.flatMap((wheel) => wheelShapes(sheet, wheel)),
     ...lookShapes(sheet),
-    ...beltShapes(sheet, state),
-    ...(view.pluck && state.belt !== 'off' ? pluckShapes(sheet) : []),
-    ...drive.wheels.flatMap((wheel) => markShapes(sheet, wheel, state)),
-    ...arrowShapes(sheet, state),
-    ...pinShapes(sheet, state, tags),
-    ...words.map(({ wheel, text, box }): Shape => {
-      const looked = view.look?.includes(wheel.id) ?? false
-      return { kind: 'text', x: box.x + box.w / 2, y: box.y + box.h / 2 + 6.6, size: 19, fill: looked ? 'act' : 'ink', halo: true, text }
-    }),
+    ...beltShapes(sheet),
+    ...pluckShapes(sheet),
+    ...drive.wheels.flatMap((wheel) => markShapes(sheet, wheel)),
+    ...arrowShapes(sheet),
+    ...pinShapes(sheet, tags),
+    ...numberShapes(sheet, numbers),
+    ...(loupe ? loupeShapes(sheet, loupe) : []),
+    ...words.map((word) => wordShape(sheet, word)),
   ]
   return shapes.map(rounded)
 }
