@@ -18,13 +18,16 @@ from typing import ParamSpec, TypeVar, cast
 from flask import current_app, g, request
 
 from twoturns.store import Sight, Store, as_text
+from twoturns.web.limits import AT_THE_DOOR, REQUESTS, limits
 from twoturns.web.problems import Refused
 
 P = ParamSpec("P")
 R = TypeVar("R")
 
+GUARDED = "asks_who"  # on a view that only signed-in devices reach
 COOKIE = "__Host-two-turns"
 ALL_ROLES = ("mechanic", "owner", "auditor")
+STRANGERS_BYTES = 128 * 1024  # an entry line of at most 64 KiB, as JSON
 OWN_JOBS_FOR = timedelta(days=30)
 
 
@@ -50,8 +53,41 @@ def now() -> datetime:
 
 
 def asker() -> Asker:
-    """Return who asks, in a view marked by `reads` or `writes`."""
+    """
+    Return who asks.
+
+    Raises:
+        Refused: `not-signed-in`; `too-many-requests`, if this device asks without end.
+    """
+    if "asker" not in g:
+        g.asker = _signed_in()
+        limits().require(REQUESTS, g.asker.device)
+        limits().spend(REQUESTS, g.asker.device)
     return cast(Asker, g.asker)
+
+
+def let_in() -> None:
+    """
+    Run before each request: nobody's body is read before it is clear who sends it, and nobody
+    takes all threads with bodies that do not end.
+    """
+    view = current_app.view_functions.get(request.endpoint or "")
+    is_guarded = view is not None and GUARDED in view.__dict__
+    who = asker().device if is_guarded else request.remote_addr or ""
+    if not is_guarded:
+        request.max_content_length = STRANGERS_BYTES
+    if not is_guarded and request.method == "POST":
+        limits().require(AT_THE_DOOR, who)
+        limits().spend(AT_THE_DOOR, who)
+    if request.content_length or "Transfer-Encoding" in request.headers:
+        g.body = limits().body(who, is_stranger=not is_guarded)
+        g.body.__enter__()
+
+
+def let_go(_: BaseException | None) -> None:
+    """Run after each request."""
+    if "body" in g:
+        g.pop("body").__exit__(None, None, None)
 
 
 def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
@@ -60,13 +96,13 @@ def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
     def mark(view: Callable[P, R]) -> Callable[P, R]:
         @wraps(view)
         def guarded(*args: P.args, **kwargs: P.kwargs) -> R:
-            g.asker = _signed_in()
-            if g.asker.is_revoked:
+            if asker().is_revoked:
                 raise Refused("device-revoked", "the owner has revoked this device")
-            if g.asker.role not in (roles or ALL_ROLES):
+            if asker().role not in (roles or ALL_ROLES):
                 raise Refused("not-found", "nothing here for this device")
             return view(*args, **kwargs)
 
+        guarded.__dict__[GUARDED] = True
         return guarded
 
     return mark
@@ -77,9 +113,10 @@ def writes(view: Callable[P, R]) -> Callable[P, R]:
 
     @wraps(view)
     def guarded(*args: P.args, **kwargs: P.kwargs) -> R:
-        g.asker = _signed_in()
+        asker()
         return view(*args, **kwargs)
 
+    guarded.__dict__[GUARDED] = True
     return guarded
 
 

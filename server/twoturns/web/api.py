@@ -92,6 +92,8 @@ def problem(refused: Refused) -> Response:
     """Return the answer to a refusal."""
     response = jsonify(refused.body())
     response.status_code = refused.known.status
+    if refused.retry_after_s is not None:
+        response.headers["Retry-After"] = str(refused.retry_after_s)
     return response
 
 

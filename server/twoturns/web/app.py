@@ -11,7 +11,7 @@ from werkzeug.routing import BaseConverter
 from twoturns.ledger import fields
 from twoturns.store import Store
 from twoturns.store.store import FLOOR_BYTES
-from twoturns.web import api, headers
+from twoturns.web import access, api, headers
 from twoturns.web.audit import audit
 from twoturns.web.bag import bag
 from twoturns.web.blobs import blobs
@@ -19,6 +19,7 @@ from twoturns.web.bundles import bundles
 from twoturns.web.client import client
 from twoturns.web.desk import desk
 from twoturns.web.entries import entries
+from twoturns.web.limits import Limits
 from twoturns.web.session import session
 from twoturns.web.uploads import say_version, uploads
 from twoturns.web.workshop import workshop
@@ -63,9 +64,12 @@ def create_app(
     store.tidy()
     app.extensions["twoturns"] = store
     app.url_map.converters.update(sha256=Sha256, job=Job)
+    app.extensions["twoturns-limits"] = Limits(clock)
     headers.set_on(app)
     app.after_request(say_version)
     interface = api.configure(app)
+    app.before_request(access.let_in)
+    app.teardown_request(access.let_go)
     for converter, form, says in (
         (Sha256, fields.SHA256, "SHA-256 in hex"),
         (Job, fields.UUID7, "the id of a job"),

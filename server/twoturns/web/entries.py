@@ -9,6 +9,7 @@ from twoturns.store.ledger import Page, Receipt
 from twoturns.store.times import offset_ms
 from twoturns.web.access import asker, now, reads, require_job, sight, store, writes
 from twoturns.web.api import Form, Room
+from twoturns.web.limits import JOBS, limits
 from twoturns.web.proofs import in_base64, proof_field
 from twoturns.web.seen import is_rewound
 
@@ -104,13 +105,16 @@ def append(form: dict[str, Any]) -> dict[str, Any]:
     Everything correctly signed by a key that was ever enrolled here goes in; the rest is listed
     under `refused` and stays on the phone. The phone sends again until it holds a receipt.
     """
+    is_from_owner = asker().role == "owner" and not asker().is_revoked
+    if not is_from_owner:
+        _count_jobs(form["lines"])
     received = now()
     receipt = store().ledger.append(
         form["lines"],
         form["blobs"],
         received=received,
         offset_ms=offset_ms(form["sent_at"], received),
-        is_from_owner=asker().role == "owner" and not asker().is_revoked,
+        is_from_owner=is_from_owner,
     )
     return {**_told(receipt), "rewound": is_rewound()}
 
@@ -132,6 +136,14 @@ def job_log(form: dict[str, int], job: str) -> dict[str, Any]:
     """Return one job's records, from an index on."""
     require_job(job)
     return _shown(store().ledger.page(form["since"], job=job, limit=form["most"]))
+
+
+def _count_jobs(lines: list[str]) -> None:
+    """Refuse a flood of jobs. An owner's device may bring all there ever were, after a restore."""
+    opened = sum('"kind":"job.opened"' in line for line in lines)
+    if opened:
+        limits().require(JOBS, asker().device, opened)
+        limits().spend(JOBS, asker().device, opened)
 
 
 def _told(receipt: Receipt) -> dict[str, Any]:

@@ -35,6 +35,8 @@ PROBLEMS: dict[str, Known] = {
     "wrong-content-type": Known(415, "Send JSON, with Content-Type: application/json."),
     "invalid": Known(422, "Correct the field that is named, and send again."),
     "fault": Known(500, "Something went wrong on the workshop's computer. " + _SEND_AGAIN),
+    "too-many-requests": Known(429, "Wait as long as Retry-After says. " + _SEND_AGAIN),
+    "busy": Known(503, "Wait as long as Retry-After says. " + _SEND_AGAIN),
     # Who may
     "not-signed-in": Known(401, _SIGN_IN),
     "device-revoked": Known(
@@ -63,6 +65,11 @@ PROBLEMS: dict[str, Known] = {
     "blob-erased": Known(410, "It was erased by the owner's order; take it off the phone too."),
     # The store
     "workshop-full": Known(507, "Free space on the workshop's computer. " + _SEND_AGAIN),
+    "device-quota": Known(507, "Wait as long as Retry-After says. " + _SEND_AGAIN),
+    "too-many-jobs": Known(
+        429,
+        "Wait as long as Retry-After says, or have an owner's device bring them. " + _SEND_AGAIN,
+    ),
     "no-copy": Known(415, "Ask for the original: no smaller copy can be made of it."),
     # The evidence bag
     "unknown-job": Known(404, "Take the job's id from the list of jobs."),
@@ -73,11 +80,21 @@ PROBLEMS: dict[str, Known] = {
 
 
 class Refused(Exception):
-    """A refusal on its way to the client. `where` names the field or line, if one is to blame."""
+    """
+    A refusal on its way to the client. `where` names the field or line, if one is to blame;
+    `retry_after_s`: when the same request may be taken.
+    """
 
     def __init__(
-        self, code: str, message: str, *, hint: str | None = None, where: str | None = None
+        self,
+        code: str,
+        message: str,
+        *,
+        hint: str | None = None,
+        where: str | None = None,
+        retry_after_s: int | None = None,
     ) -> None:
+        self.retry_after_s = retry_after_s
         self.known = PROBLEMS[code]
         self.code, self.message, self.where = code, message, where
         self.hint = hint or self.known.hint

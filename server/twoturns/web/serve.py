@@ -3,13 +3,20 @@ Serving for real: granian, two processes.
 
 A thread is taken up by a request until its body has come in, and a phone in a bad place sends a
 photo for minutes: with one thread each, two such phones would stop the workshop. Threads beyond
-the first cost a tenth of the throughput, and go when they are idle. A server that strangers reach
-needs a proxy in front that takes in whole bodies before it passes them on.
+the first cost a tenth of the throughput, and go when they are idle. `limits.BODIES` keeps some of
+them for requests without a body, whoever sends bodies that do not end.
+
+A phone that drove off in the middle of a photo never says so: its line would hold a thread for
+ever. So the listening socket is given keepalive, which Linux hands on to every line it accepts.
 """
 
+import os
+import socket
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
+from flask import Flask
 from granian import Granian
 from granian.constants import Interfaces
 from granian.log import LogLevels
@@ -21,6 +28,40 @@ THREADS = 16  # in each process
 # A worker asked to stop while it is still starting does not hear it (seen on a busy machine).
 # Ending it by force loses nothing: what was answered is on disk.
 STOP_SECONDS = 5
+# Six unanswered questions, ten seconds apart, after half a minute of silence: the phone is gone.
+KEEPALIVE = {
+    (socket.SOL_SOCKET, socket.SO_KEEPALIVE): 1,
+    (socket.IPPROTO_TCP, socket.TCP_KEEPIDLE): 30,
+    (socket.IPPROTO_TCP, socket.TCP_KEEPINTVL): 10,
+    (socket.IPPROTO_TCP, socket.TCP_KEEPCNT): 6,
+}
+
+
+def keep_lines_alive() -> None:
+    """
+    Have the system ask whether the other end of each line is there, on lines accepted from now on.
+
+    Granian makes its listening socket itself and has no setting for this, so the socket is looked
+    for among the process's own.
+    """
+    for name in os.listdir("/proc/self/fd"):
+        with suppress(OSError), socket.socket(fileno=os.dup(int(name))) as one:
+            if one.getsockopt(socket.SOL_SOCKET, socket.SO_ACCEPTCONN):
+                for (level, option), value in KEEPALIVE.items():
+                    one.setsockopt(level, option, value)
+
+
+def load(data: Path, host_names: list[str]) -> Flask:
+    """Return the app of one process, which sees to its lines as the first request comes in."""
+    app = create_app(data, host_names=host_names)
+    waiting = [keep_lines_alive] if Path("/proc/self/fd").is_dir() else []
+
+    @app.before_request
+    def at_the_first() -> None:
+        while waiting:
+            waiting.pop()()
+
+    return app
 
 
 def serve(data: Path, *, host: str, port: int, host_names: list[str]) -> None:
@@ -36,4 +77,4 @@ def serve(data: Path, *, host: str, port: int, host_names: list[str]) -> None:
         websockets=False,
         workers_kill_timeout=STOP_SECONDS,
         log_level=LogLevels.warning,
-    ).serve(target_loader=partial(create_app, data, host_names=names), wrap_loader=False)
+    ).serve(target_loader=partial(load, data, names), wrap_loader=False)

@@ -18,6 +18,7 @@ from werkzeug.exceptions import ClientDisconnected
 from twoturns.store.uploads import MAX_BYTES, Checksum, Progress
 from twoturns.web.access import asker, now, store, writes
 from twoturns.web.api import Room
+from twoturns.web.limits import BYTES, limits
 from twoturns.web.problems import Refused
 
 uploads = Room("uploads", "Photos and other large blobs, by tus 1.0.0")
@@ -120,11 +121,17 @@ def _begun(sha256: str, length: int) -> Progress:
         # Whole and in place, but the one who sent it may have died before it was kept.
         store().ledger.keep([sha256], now())
         store().uploads.drop(asker().device, sha256)
-    progress = _kept(sha256) or store().uploads.begin(asker().device, sha256, length)
+    progress = _kept(sha256) or _half(sha256, length)
     if progress.is_complete and _kept(sha256) is None:  # a blob of no bytes
         store().uploads.finish(asker().device, sha256)
         store().ledger.keep([sha256], now())
     return progress
+
+
+def _half(sha256: str, length: int) -> Progress:
+    known = store().uploads.progress(asker().device, sha256)
+    limits().require(BYTES, asker().device, length - (known.offset if known else 0))
+    return store().uploads.begin(asker().device, sha256, length)
 
 
 def _kept(sha256: str) -> Progress | None:
@@ -144,6 +151,8 @@ def _pieces() -> Iterator[bytes]:
     """
     try:
         while piece := request.stream.read(PIECE_BYTES):
+            limits().require(BYTES, asker().device, len(piece))
+            limits().spend(BYTES, asker().device, len(piece))
             yield piece
     except (ClientDisconnected, OSError):
         return

@@ -1,13 +1,17 @@
 """The real server, in a process of its own: what the in-process tests cannot ask of it."""
 
+import re
 import socket
 import subprocess
 import sys
 import time
 import urllib.request
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
+from pathlib import Path
 
 import pytest
+
+from workshop import Workshop
 
 SERVE = """
 import sys
@@ -30,8 +34,9 @@ def is_answered(port: int) -> bool:
         return False
 
 
-@pytest.fixture
-def port(workshop):
+@pytest.fixture(scope="module")
+def port(tmp_path_factory):
+    workshop = Workshop(tmp_path_factory.mktemp("served") / "data")
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         number = free.getsockname()[1]
@@ -47,10 +52,75 @@ def port(workshop):
             server.terminate()
 
 
-def test_phones_on_a_dead_line_do_not_stop_the_others(port):
+def test_bodies_that_never_end_do_not_stop_the_others(port):
+    """More of them than the server has threads, of strangers as all these are."""
     with ExitStack() as stack:
-        for _ in range(8):
+        for _ in range(40):
             line = stack.enter_context(socket.create_connection(("127.0.0.1", port)))
             line.sendall(BROKEN_OFF)
         time.sleep(0.5)
         assert is_answered(port)
+        assert "busy" in told(port, BROKEN_OFF)
+
+
+def told(port: int, request: bytes) -> str:
+    with socket.create_connection(("127.0.0.1", port), timeout=10) as line:
+        line.sendall(request)
+        with line.makefile("rb") as answer:
+            head = b"".join(iter(answer.readline, b"\r\n"))
+            length = re.search(rb"content-length: (\d+)", head)
+            return (head + answer.read(int(length[1]) if length else 0)).decode()
+
+
+def test_a_line_whose_phone_is_gone_is_found_out(port):
+    """The kernel's own list: each line of the server has its keepalive timer (`02:`) running."""
+    # A process sees to its lines as its first request comes in, and the system deals them out.
+    assert all(is_answered(port) for _ in range(24))
+    with ExitStack() as stack:
+        lines = [
+            stack.enter_context(socket.create_connection(("127.0.0.1", port))) for _ in range(8)
+        ]
+        ours = {line.getsockname()[1] for line in lines}
+        for line in lines:
+            line.sendall(BROKEN_OFF)
+        time.sleep(0.5)
+        timers = dict(timers_of_lines_from(port))
+        assert {timers[number] for number in ours} == {"02"}
+
+
+def timers_of_lines_from(port: int):
+    for row in Path("/proc/net/tcp").read_text().splitlines()[1:]:
+        _, here, there, _, _, timer, *_ = row.split()
+        if int(here.split(":")[1], 16) == port:
+            yield int(there.split(":")[1], 16), timer.split(":")[0]
+
+
+def test_a_head_of_64_kib_and_a_doubled_length_are_answered_and_nothing_stops(port):
+    head = b"GET /api/workshop HTTP/1.1\r\nHost: localhost\r\nX: " + b"a" * 65_536 + b"\r\n\r\n"
+    assert told(port, head).split(" ")[1] in ("200", "400", "431")
+    both = BROKEN_OFF.replace(b"\r\n\r\n", b"\r\nTransfer-Encoding: chunked\r\n\r\n")
+    assert told(port, both).split(" ")[1][0] == "4"
+    assert is_answered(port)
+
+
+def test_a_chunked_body_is_read_as_any_other(port):
+    head = BROKEN_OFF.partition(b"Content-Length")[0] + b"Transfer-Encoding: chunked\r\n\r\n"
+    said = b'{"device":"' + b"A" * 43 + b'"}'
+    body = b"".join(b"1\r\n" + said[n : n + 1] + b"\r\n" for n in range(len(said)))
+    assert "unknown-device" in told(port, head + body + b"0\r\n\r\n")
+
+
+def test_a_chunked_body_over_the_limit_is_refused_though_it_names_no_length(port):
+    head = BROKEN_OFF.partition(b"Content-Length")[0] + b"Transfer-Encoding: chunked\r\n\r\n"
+    with socket.create_connection(("127.0.0.1", port), timeout=20) as line:
+        line.sendall(head)
+        piece = b"10000\r\n" + b" " * 0x10000 + b"\r\n"
+        answer = b""
+        with suppress(OSError):  # it may hang up on us: it need not hear the rest
+            for _ in range(200):  # 12.5 MiB, of which 8 are allowed
+                line.sendall(piece)
+            line.sendall(b"0\r\n\r\n")
+        with suppress(OSError):
+            answer = line.recv(4096)
+    assert answer == b"" or answer.split(b" ")[1] in (b"413", b"400"), answer
+    assert is_answered(port)

@@ -1,0 +1,115 @@
+"""
+How much one asker may ask for, so that none takes the workshop from the others.
+
+The figures are many times what a phone sends on its worst day (600 photos and 500 entries after a
+month away), and what is refused for them waits on the phone. They are kept in memory, by each
+server process for itself and until it ends: a second process doubles them, and that is meant.
+
+An address is the one that the line comes from. Behind a proxy it is the proxy's, for all phones:
+`X-Forwarded-For` is not believed, as anyone may write it.
+"""
+
+import math
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from typing import cast
+
+from flask import current_app
+
+from twoturns.web.problems import Refused
+
+MOST_KNOWN = 10_000
+
+
+@dataclass(frozen=True)
+class Allowance:
+    """What one asker may spend at once, and how fast it comes back."""
+
+    code: str
+    most: float
+    a_second: float
+    says: str
+
+
+DAY = 86_400
+AT_THE_DOOR = Allowance(
+    "too-many-requests", 120, 1, "too many attempts to sign in or enrol come from this address"
+)
+REQUESTS = Allowance("too-many-requests", 6_000, 10, "this device asks too often")
+JOBS = Allowance("too-many-jobs", 2_000, 2_000 / DAY, "this device has opened 2,000 jobs today")
+BYTES = Allowance(
+    "device-quota", 16 * 2**30, 16 * 2**30 / DAY, "this device has sent 16 GiB of photos today"
+)
+BODIES = 12  # of the 16 threads of a process; the others are for requests without a body
+BODIES_OF_STRANGERS = 4
+BODIES_OF_ONE = 4
+
+
+class Limits:
+    """What askers have spent, and whose bodies are on their way in."""
+
+    def __init__(self, clock: Callable[[], datetime]) -> None:
+        self._clock = clock
+        self._left: dict[tuple[Allowance, str], tuple[float, datetime]] = {}
+        self._bodies: list[tuple[str, bool]] = []
+        self._turn = threading.Lock()
+
+    def require(self, allowance: Allowance, who: str, amount: float = 1) -> None:
+        """Refuse, and say for how long, if this much is not left to an asker."""
+        with self._turn:
+            missing = amount - self._now_left(allowance, who)
+        if missing > 0:
+            wait_s = math.ceil(missing / allowance.a_second)
+            raise Refused(allowance.code, allowance.says, retry_after_s=wait_s)
+
+    def spend(self, allowance: Allowance, who: str, amount: float = 1) -> None:
+        """Take off what was used."""
+        with self._turn:
+            left = self._now_left(allowance, who) - amount
+            if len(self._left) >= MOST_KNOWN:
+                self._forget_the_idle()
+            self._left[allowance, who] = (left, self._clock())
+
+    def _now_left(self, allowance: Allowance, who: str) -> float:
+        now = self._clock()
+        left, since = self._left.get((allowance, who), (allowance.most, now))
+        passed_s = max(0.0, (now - since).total_seconds())  # a clock may be set back
+        return min(allowance.most, left + passed_s * allowance.a_second)
+
+    def _forget_the_idle(self) -> None:
+        """Forget who has spent nothing that is not back: remembering strangers must have an end."""
+        full = [key for key in self._left if self._now_left(*key) >= key[0].most]
+        for key in full or list(self._left)[: MOST_KNOWN // 2]:
+            del self._left[key]
+
+    @contextmanager
+    def body(self, who: str, *, is_stranger: bool) -> Iterator[None]:
+        """
+        Hold a place while a body comes in, which takes a thread for as long as the sender likes.
+
+        Raises:
+            Refused: `busy`, if too many come in at once: of all, of strangers, or of this one.
+        """
+        with self._turn:
+            strangers = sum(1 for _, is_one in self._bodies if is_one)
+            of_one = sum(1 for one, _ in self._bodies if one == who)
+            if (
+                len(self._bodies) >= BODIES
+                or of_one >= BODIES_OF_ONE
+                or (is_stranger and strangers >= BODIES_OF_STRANGERS)
+            ):
+                raise Refused("busy", "too much is on its way in at once", retry_after_s=5)
+            self._bodies.append((who, is_stranger))
+        try:
+            yield
+        finally:
+            with self._turn:
+                self._bodies.remove((who, is_stranger))
+
+
+def limits() -> Limits:
+    """Return the limits of this app."""
+    return cast(Limits, current_app.extensions["twoturns-limits"])

@@ -1,0 +1,186 @@
+"""Who asks without end is told to wait, and when; who comes home after a month is not."""
+
+import base64
+import hashlib
+from datetime import timedelta
+
+import pytest
+
+from twoturns.web import limits
+from workshop import private_value, uuid7
+
+
+@pytest.fixture
+def client(workshop, open_client):
+    return open_client(workshop.enrol("mechanic"))
+
+
+def is_told_to_wait(answer, status: int, code: str) -> int:
+    assert (answer.status_code, answer.json["code"]) == (status, code)
+    assert answer.json["message"]
+    assert answer.json["hint"]
+    return int(answer.headers["Retry-After"])
+
+
+def test_a_phone_home_after_a_month_is_not_told_to_wait(workshop, open_client):
+    phone = workshop.enrol("mechanic")
+    client, job = open_client(phone), uuid7()
+    for _ in range(10):
+        said = [phone.write("job.taken", {}, job) for _ in range(50)]
+        assert len(client.push(*said).json["indices"]) == 50
+    for number in range(600):  # each photo: begun, two pieces, its receipt; the dearest is begun
+        for _ in range(4):
+            answer = client.tus("HEAD", f"/api/uploads/{number:064x}")
+            assert answer.status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("path", "said"),
+    [
+        ("/api/session/nonce", {"device": "A" * 43}),
+        ("/api/session", {"device": "A" * 43, "nonce": "n", "signature": "s"}),
+        ("/api/enrol", {"line": "guessed"}),
+    ],
+)
+def test_guessing_at_the_door_comes_to_an_end(workshop, open_client, path, said):
+    stranger = open_client()
+    statuses = [stranger.post(path, said).status_code for _ in range(120)]
+    assert 429 not in statuses
+    wait_s = is_told_to_wait(stranger.post(path, said), 429, "too-many-requests")
+    workshop.now += timedelta(seconds=wait_s)
+    assert stranger.post(path, said).status_code != 429
+    # Those who are in already are not kept out by the one who is not.
+    assert is_told_to_wait(stranger.post(path, said), 429, "too-many-requests") > 0
+
+
+def test_a_device_that_asks_without_end_leaves_the_others_alone(
+    workshop, open_client, client, monkeypatch
+):
+    other = open_client(workshop.enrol("mechanic"))
+    few = limits.Allowance("too-many-requests", 3, 1, "this device asks too often")
+    monkeypatch.setattr("twoturns.web.access.REQUESTS", few)
+    for _ in range(3):
+        assert client.get("/api/log").status_code == 200
+    assert is_told_to_wait(client.get("/api/log"), 429, "too-many-requests") == 1
+    assert other.get("/api/log").status_code == 200
+    workshop.now += timedelta(seconds=2)
+    assert client.get("/api/log").status_code == 200
+
+
+def test_a_device_opens_jobs_up_to_a_day_s_worth_and_an_owner_s_brings_all(
+    workshop, open_client, monkeypatch
+):
+    few = limits.Allowance(
+        "too-many-jobs", 2, 2 / limits.DAY, "this device has opened 2 jobs today"
+    )
+    monkeypatch.setattr("twoturns.web.entries.JOBS", few)
+    phone, owner = workshop.enrol("mechanic"), workshop.enrol("owner")
+    client = open_client(phone)
+    refs = {name: {"blob": hashlib.sha256(name.encode()).hexdigest()} for name in ("vin", "plate")}
+    body = {"bundle": "ab" * 32, **refs, "odometer_km": 1, "engine_code": "Q", "bay": "2"}
+    said = [phone.write("job.opened", body, uuid7()) for _ in range(4)]
+    assert len(client.push(*said[:2]).json["indices"]) == 2
+    size = workshop.store.ledger.size()
+    assert is_told_to_wait(client.push(said[2]), 429, "too-many-jobs") == limits.DAY / 2
+    assert workshop.store.ledger.size() == size
+    assert client.push(phone.write("job.taken", {}, said[0].job)).status_code == 200
+    workshop.now += timedelta(days=1)
+    assert len(open_client(phone).push(said[2]).json["indices"]) == 1
+    assert len(open_client(owner).push(*said).json["indices"]) == 4
+
+
+def begin(client, data: bytes):
+    sha256 = hashlib.sha256(data).hexdigest()
+    said = f"sha256 {base64.b64encode(sha256.encode()).decode()}"
+    return client.tus("POST", "/api/uploads", Upload_Length=str(len(data)), Upload_Metadata=said)
+
+
+def send(client, data: bytes, upto: int):
+    kind = {"Content_Type": "application/offset+octet-stream", "Upload_Offset": "0"}
+    sha256 = hashlib.sha256(data).hexdigest()
+    return client.tus("PATCH", f"/api/uploads/{sha256}", data[:upto], **kind)
+
+
+def test_what_a_device_sends_in_a_day_is_bounded_begun_or_finished(
+    workshop, open_client, monkeypatch
+):
+    phone = workshop.enrol("mechanic")
+    client = open_client(phone)
+    few = limits.Allowance("device-quota", 1000, 1000 / limits.DAY, "this device has sent 1 kB")
+    monkeypatch.setattr("twoturns.web.uploads.BYTES", few)
+    one, two, three = (bytes([n]) * 400 for n in (1, 2, 3))
+    begin(client, one)
+    assert send(client, one, 400).status_code == 204
+    begin(client, two)
+    assert send(client, two, 300).status_code == 204  # a half counts as what has come of it
+    assert begin(client, two).status_code == 201  # and its rest still fits
+    wait_s = is_told_to_wait(begin(client, three), 507, "device-quota")
+    assert not workshop.store.blobs.has(hashlib.sha256(three).hexdigest())
+    other = open_client(workshop.enrol("mechanic"))
+    assert begin(other, three).status_code == 201
+    workshop.now += timedelta(seconds=wait_s)
+    client.sign_in(phone)  # the wait is longer than a session
+    assert begin(client, three).status_code == 201
+
+
+def test_private_values_and_entries_go_on_when_the_photos_must_wait(
+    workshop, open_client, monkeypatch
+):
+    none = limits.Allowance("device-quota", 0, 1, "nothing left")
+    monkeypatch.setattr("twoturns.web.uploads.BYTES", none)
+    phone = workshop.enrol("mechanic")
+    client, value = open_client(phone), private_value("words", "tight")
+    assert begin(client, b"photo").status_code == 507
+    answer = client.push(phone.write("job.taken", {}, uuid7()), blobs=(value,))
+    assert answer.json["refused"] == []
+
+
+def test_bodies_on_their_way_in_leave_threads_for_the_others():
+    held = limits.Limits(lambda: None)
+    open_ones = [held.body(f"phone {n}", is_stranger=False) for n in range(limits.BODIES)]
+    for one in open_ones[:4]:
+        one.__enter__()
+    strangers = [held.body(f"address {n}", is_stranger=True) for n in range(4)]
+    for one in strangers:
+        one.__enter__()
+    with pytest.raises(limits.Refused, match="on its way"), held.body("fifth", is_stranger=True):
+        pass
+    for one in open_ones[4:8]:
+        one.__enter__()
+    with pytest.raises(limits.Refused, match="on its way"), held.body("last", is_stranger=False):
+        pass
+    for one in [*strangers, *open_ones[:8]]:
+        one.__exit__(None, None, None)
+    again = [held.body("one phone", is_stranger=False) for _ in range(limits.BODIES_OF_ONE)]
+    for one in again:
+        one.__enter__()
+    with pytest.raises(limits.Refused), held.body("one phone", is_stranger=False):
+        pass
+
+
+def test_the_list_of_strangers_has_an_end(workshop, monkeypatch):
+    monkeypatch.setattr(limits, "MOST_KNOWN", 10)
+    held = limits.Limits(lambda: workshop.now)
+    for number in range(200):
+        held.spend(limits.AT_THE_DOOR, f"address {number}")
+    assert len(held._left) <= 10
+
+
+def test_no_body_is_read_before_it_is_clear_who_sends_it(open_client):
+    read = []
+
+    class Body:
+        def read(self, *_):
+            read.append(1)
+            return b""
+
+    browser = open_client()._client
+    for path, method in (("/api/entries", "POST"), ("/api/uploads/" + "a" * 64, "PATCH")):
+        answer = browser.open(
+            path,
+            method=method,
+            environ_overrides={"wsgi.input": Body(), "CONTENT_LENGTH": "8000000"},
+            content_type="application/json",
+        )
+        assert answer.json["code"] == "not-signed-in"
+    assert read == []
