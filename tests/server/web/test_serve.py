@@ -90,8 +90,8 @@ def test_a_line_whose_phone_is_gone_is_found_out(port):
 
 def timers_of_lines_from(port: int):
     for row in Path("/proc/net/tcp").read_text().splitlines()[1:]:
-        _, here, there, _, _, timer, *_ = row.split()
-        if int(here.split(":")[1], 16) == port:
+        _, here, there, state, _, timer, *_ = row.split()
+        if int(here.split(":")[1], 16) == port and state == "01":  # established
             yield int(there.split(":")[1], 16), timer.split(":")[0]
 
 
