@@ -1,0 +1,63 @@
+"""
+The long run: ``python -m tests.faults --minutes N [--seed S] [--jobs J]``.
+
+Runs seed after seed of the simulation until the time is over, and prints the whole story of each
+that found something. ``--seed S --minutes 0`` replays one.
+"""
+
+import argparse
+import sys
+import time
+from collections import Counter
+from concurrent.futures import ProcessPoolExecutor
+from itertools import count, takewhile
+from pathlib import Path
+
+sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2] / "server")]
+
+from faults.sim.driver import Asked, Told, built, simulate  # noqa: E402 - the path comes first
+
+
+def main() -> int:
+    """Run, tell, and return 1 if anything was found."""
+    asked = _arguments()
+    until = time.monotonic() + asked.minutes * 60
+    tried, done = 0, Counter[str]()
+    bad: list[int] = []
+    with built() as program, ProcessPoolExecutor(asked.jobs) as pool:
+        runs = [
+            pool.submit(_run, program, asked.seed + job, asked.jobs, until)
+            for job in range(asked.jobs if asked.minutes else 1)
+        ]
+        for run in runs:
+            for told in run.result():
+                tried += 1
+                done.update(told.done)
+                if told.faults:
+                    bad.append(told.seed)
+                    print(told.text(), end="\n\n")
+    for name, times in sorted(done.items()):
+        print(f"{times:7}  {name}")
+    print(f"{tried} seeds, {len(bad)} of them found something: {sorted(bad)}")
+    return 1 if bad else 0
+
+
+def _arguments() -> argparse.Namespace:
+    parser = argparse.ArgumentParser(prog="python -m tests.faults", description=__doc__)
+    parser.add_argument("--minutes", type=float, default=1)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--jobs", type=int, default=2)
+    return parser.parse_args()
+
+
+def _run(program: Path, first: int, step: int, until: float) -> list[Told]:
+    """Run every `step`-th seed from the first on until the time is over, but one at least."""
+    seeds = count(first, step)
+    first_one = [Asked(next(seeds))]
+    more = takewhile(lambda _: time.monotonic() < until, map(Asked, seeds))
+    told = list(simulate(program, (one for part in (first_one, more) for one in part)))
+    return [one if one.faults else one.without_story() for one in told]
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,163 @@
+/**
+ * A browser whose chance, time and cryptography are the simulation's: with one seed every run is the
+ * same to the byte. Imported before anything else; nothing here knows of phones.
+ */
+import { createHash, createPrivateKey, createPublicKey, sign, verify, type KeyObject } from 'node:crypto'
+import { Chance } from './chance'
+
+export interface Timers {
+  readonly nowMs: number
+  after(ms: number, act: () => void): number
+  cancel(timer: number): void
+}
+
+/** What the world of this run has put in place. */
+export const run: { chance: Chance; timers: Timers; channels: Map<string, Set<SimChannel>> } = {
+  chance: new Chance(0),
+  timers: { nowMs: 0, after: () => 0, cancel: () => undefined },
+  channels: new Map(),
+}
+
+// Turns of the event loop. IndexedDB's double asks for one after the other, and all is at rest when none is left.
+const realImmediate = setImmediate
+let waiting = 0
+
+/** Resolves when nothing moves any more until a timer or an answer comes. */
+export async function rest(): Promise<void> {
+  do await new Promise((resolve) => realImmediate(resolve))
+  while (waiting > 0)
+}
+
+const immediate = (act: (...given: unknown[]) => void, ...given: unknown[]) => {
+  waiting += 1
+  realImmediate(() => {
+    waiting -= 1
+    act(...given)
+  })
+}
+
+const hexOf = (bytes: Uint8Array) => Buffer.from(bytes).toString('hex')
+const viewOf = (data: ArrayBuffer | Uint8Array) => (data instanceof Uint8Array ? data : new Uint8Array(data))
+// A Buffer is a window on a larger one: a copy is not.
+const exact = (bytes: Uint8Array): ArrayBuffer => new Uint8Array(bytes).buffer
+const PKCS8 = Buffer.from('302e020100300506032b657004220420', 'hex')
+const SPKI = Buffer.from('302a300506032b6570032100', 'hex')
+
+/** A key as plain data: it goes through IndexedDB as a real one does. */
+interface SimKey {
+  type: 'private' | 'public'
+  extractable: boolean
+  seed: string
+  x: string
+}
+
+const signers = new Map<string, KeyObject>()
+const checkers = new Map<string, KeyObject>()
+/** The same record is checked by every phone that pulls it. */
+const verdicts = new Map<string, boolean>()
+
+function signerOf(seed: string): KeyObject {
+  const key = signers.get(seed) ?? createPrivateKey({ key: Buffer.concat([PKCS8, Buffer.from(seed, 'hex')]), format: 'der', type: 'pkcs8' })
+  signers.set(seed, key)
+  return key
+}
+
+function checkerOf(x: string): KeyObject {
+  const key = checkers.get(x) ?? createPublicKey({ key: Buffer.concat([SPKI, Buffer.from(x, 'hex')]), format: 'der', type: 'spki' })
+  checkers.set(x, key)
+  return key
+}
+
+function keyOf(seed: string, extractable: boolean): SimKey {
+  const der = createPublicKey(signerOf(seed)).export({ format: 'der', type: 'spki' })
+  return { type: 'private', extractable, seed, x: hexOf(der.subarray(SPKI.length)) }
+}
+
+const subtle = {
+  digest: async (_: string, data: ArrayBuffer | Uint8Array) => exact(createHash('sha256').update(viewOf(data)).digest()),
+  async generateKey() {
+    const privateKey = keyOf(hexOf(run.chance.bytes(32)), false)
+    return { privateKey, publicKey: { type: 'public', extractable: true, seed: '', x: privateKey.x } satisfies SimKey }
+  },
+  async importKey(format: string, data: Uint8Array, _: string, extractable: boolean): Promise<SimKey> {
+    if (format === 'pkcs8') return keyOf(hexOf(data.subarray(PKCS8.length)), extractable)
+    return { type: 'public', extractable, seed: '', x: hexOf(data) }
+  },
+  async exportKey(format: string, key: SimKey) {
+    const raw = Buffer.from(key.x, 'hex')
+    return format === 'raw' ? exact(raw) : { x: raw.toString('base64url') }
+  },
+  sign: async (_: string, { seed }: SimKey, data: Uint8Array) => exact(sign(null, data, signerOf(seed))),
+  async verify(_: string, { x }: SimKey, signature: Uint8Array, data: Uint8Array) {
+    const asked = `${x} ${hexOf(signature)} ${hexOf(data)}`
+    const verdict = verdicts.get(asked) ?? verify(null, data, checkerOf(x), signature)
+    verdicts.set(asked, verdict)
+    return verdict
+  },
+}
+
+export function forgetVerdicts(): void {
+  verdicts.clear()
+  signers.clear()
+  checkers.clear()
+}
+
+/** Node reads its own blobs in threads, whose order nobody can foretell. */
+class SimBlob {
+  readonly type: string
+  readonly #bytes: Uint8Array
+
+  constructor(parts: (ArrayBuffer | Uint8Array | string | SimBlob)[], { type = '' } = {}) {
+    this.#bytes = Buffer.concat(parts.map((part) => (typeof part === 'string' ? Buffer.from(part) : part instanceof SimBlob ? part.#bytes : viewOf(part))))
+    this.type = type
+  }
+
+  get size(): number {
+    return this.#bytes.length
+  }
+
+  async arrayBuffer(): Promise<ArrayBuffer> {
+    return exact(this.#bytes)
+  }
+}
+
+/** Between the windows of one phone; a name's part behind `#` tells windows apart and is none of the channel's. */
+export class SimChannel {
+  onmessage: ((event: { data: unknown }) => void) | null = null
+  isOpen = true
+  readonly #name: string
+
+  constructor(name: string) {
+    this.#name = name.split('#')[0] as string
+    const others = run.channels.get(this.#name) ?? new Set()
+    run.channels.set(this.#name, others.add(this))
+  }
+
+  postMessage(data: unknown): void {
+    if (!this.isOpen) return
+    for (const other of run.channels.get(this.#name) ?? []) {
+      if (other !== this) run.timers.after(0, () => other.isOpen && other.onmessage?.({ data }))
+    }
+  }
+
+  close(): void {
+    this.isOpen = false
+    run.channels.get(this.#name)?.delete(this)
+  }
+}
+
+const place = (name: string, value: unknown) => Object.defineProperty(globalThis, name, { value, writable: true, configurable: true })
+
+place('crypto', {
+  subtle,
+  getRandomValues: (into: Uint8Array) => (run.chance.fill(into), into),
+})
+place('setImmediate', immediate)
+/** What sync waits when it has nothing to do: a page in a pocket is asleep, and people wake it. */
+const IDLE_MS = 60_000
+
+place('setTimeout', (act: () => void, ms = 0) => (ms === IDLE_MS ? 0 : run.timers.after(ms, act)))
+place('clearTimeout', (timer: number | undefined) => timer !== undefined && run.timers.cancel(timer))
+place('Blob', SimBlob)
+place('BroadcastChannel', SimChannel)
+place('performance', { now: () => run.timers.nowMs })

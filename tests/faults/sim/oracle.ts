@@ -1,0 +1,253 @@
+/**
+ * The checker: what a screen has claimed, against what is really there.
+ *
+ * It reads claims where the screens read them (the store's log, places and notices, sync's status),
+ * and the truth from the storage and from the workshop's disk. What the product meant counts nothing.
+ */
+import { createHash } from 'node:crypto'
+import { fold } from '@client/procedure/fold'
+import { machineOf } from '@client/procedure/machine'
+import type { Entry } from '@client/ledger/entry'
+import { logEntries } from '@client/screens/bay/given'
+import type { EntryRow, Held, Intent, PhotoRow, Standing, ValueRow } from '@client/store'
+import { filesOf, refsOf } from '@client/store/view'
+import type { Phone, SimWindow } from './phone'
+import type { HeldEntry, Truth } from './truth'
+import type { World } from './world'
+
+interface Claim {
+  entry: Entry
+  phone: Phone
+  photos: string[]
+  values: string[]
+}
+
+/** What tells that something is gone for good. */
+const LOSSES = ['entries-lost', 'phone-wiped', 'key-lost', 'photos-lost']
+/** What tells that there is one copy only. */
+const ONE_COPY = ['one-copy', 'storage-failing']
+
+const short = (id: string) => id.slice(0, 8)
+
+export class Oracle {
+  readonly claims = new Map<string, Claim>()
+  /** Gone from the phone that wrote it: both copies were destroyed. */
+  readonly lost = new Set<string>()
+  readonly erased = new Set<string>()
+  readonly #notKept = new Map<string, string>()
+  readonly #intents = new Map<Phone, Intent>()
+  checks = 0
+
+  constructor(
+    private readonly world: World,
+    private readonly truth: Truth,
+  ) {}
+
+  /** A tick: entries, words and pictures are on this phone now, in both places. */
+  shownKept({ phone, store }: SimWindow, entries: Entry[]): void {
+    const isSingle = store.notices.value.some(({ code }) => ONE_COPY.includes(code))
+    for (const entry of entries) {
+      const claim = { entry, phone, photos: filesOf(entry), values: refsOf(entry.body).map(({ blob }) => blob) }
+      this.claims.set(entry.id, claim)
+      const [inBase, inJournal] = this.#places(claim)
+      this.#check(inBase || inJournal, `${phone.name} shows ${entry.seq} ${short(entry.id)} as kept, and it is in neither place`)
+      this.#check(isSingle || (inBase && inJournal), `${phone.name} shows ${entry.seq} ${short(entry.id)} as kept, and it is only in ${inBase ? 'the database' : 'the journal'}`)
+      const lacking = claim.photos.filter((photo) => !this.#hasPhoto(phone, photo))
+      this.#check(!lacking.length, `${phone.name} shows photo ${lacking.map(short).join()} as kept, and its bytes are not on the disk`)
+    }
+  }
+
+  /** The screen says that nothing of the act was kept; or that nobody knows. */
+  shownNotKept({ phone }: SimWindow, code: string, ids: string[]): void {
+    if (code !== 'kept-midway') for (const id of ids) this.#notKept.set(id, phone.name)
+  }
+
+  intended({ phone }: SimWindow, intent: Intent): void {
+    this.#intents.set(phone, intent)
+  }
+
+  /** One or both places of a phone were harmed: what is in neither any more is gone. */
+  harmed(phone: Phone): void {
+    const wasTold = phone.harmed.size > 1 || ONE_COPY.some((code) => phone.said.has(code))
+    for (const claim of this.#of(phone)) {
+      if (this.#isExcused(claim)) continue
+      if (this.#places(claim).includes(true)) continue
+      this.lost.add(claim.entry.id)
+      this.#check(wasTold, `${phone.name} had two copies of ${claim.entry.seq} ${short(claim.entry.id)}: one was harmed, and both are gone`)
+    }
+    if (phone.harmed.has('base')) this.#intents.delete(phone)
+  }
+
+  /** The app was opened again: all that was shown is there, or its loss is told. */
+  async opened(window: SimWindow): Promise<void> {
+    const { phone, store } = window
+    const shown = await this.#shown(window)
+    const gone = this.#of(phone).filter(({ entry }) => !shown.has(entry.id))
+    const unlost = gone.filter((claim) => !this.#isExcused(claim))
+    this.#check(!unlost.length, `${phone.name} has shown ${unlost.map(({ entry }) => `${entry.seq} ${short(entry.id)}`).join(', ')} as kept, and after a start they are not there`)
+    const isTold = store.notices.value.some(({ code }) => LOSSES.includes(code)) || store.device.value === null || phone.toldOfLoss
+    this.#check(!gone.length || isTold, `${phone.name} has lost ${gone.length} entries, and says nothing`)
+    if (gone.length) phone.toldOfLoss = true
+    const intent = this.#intents.get(phone)
+    if (intent) {
+      const found = await window.alive(store.intent())
+      this.#check(JSON.stringify(found) === JSON.stringify(intent), `${phone.name} has forgotten what the camera was opened for`)
+    }
+  }
+
+  /** Whatever a screen of this window shows at this moment. */
+  async look(window: SimWindow): Promise<void> {
+    const { phone, store } = window
+    const shown = await this.#shown(window)
+    this.truth.look()
+    // A screen that says that the storage does not answer claims nothing of what it does not show.
+    const missing = store.trouble.value ? [] : this.#of(phone).filter((claim) => !shown.has(claim.entry.id) && !this.#isExcused(claim))
+    this.#check(!missing.length, `${phone.name} no longer shows ${missing.map(({ entry }) => `${entry.seq} ${short(entry.id)}`).join(', ')}`)
+    for (const { entry, place } of shown.values()) {
+      if (place === 'phone') continue
+      this.#check(this.truth.ever.has(entry.id), `${phone.name} shows ${short(entry.id)} as in the workshop, and it never was`)
+      if (place === 'backup') this.#check(this.truth.backedUp.has(entry.id), `${phone.name} shows ${short(entry.id)} as backed up, and it is in no backup`)
+    }
+    await this.#lookAtPhotos(window, [...shown.values()])
+  }
+
+  /** The bytes of a photo are let go of: only what the workshop and a backup hold may. */
+  removed(phone: Phone, photo: string): void {
+    const file = phone.disk.photos.get(photo)
+    const isWhole = file !== undefined && hashOf(file.bytes) === photo
+    if (!isWhole) return
+    this.world.tell(phone.name, 'info', `lets go of photo ${short(photo)}`)
+    for (const where of ['workshop', 'backup'] as const) {
+      const isThere = !this.truth.missing([photo], where).length || this.erased.has(photo)
+      this.#check(isThere, `${phone.name} lets go of photo ${short(photo)}, and the ${where} does not hold it`)
+    }
+  }
+
+  /** Sync says that everything is in the workshop: so it is, if nothing was put back meanwhile. */
+  saidAllIn({ phone }: SimWindow): void {
+    this.truth.look()
+    const out = this.#of(phone).filter(({ entry }) => !this.lost.has(entry.id) && !this.truth.has(entry.id))
+    this.#check(!out.length, `${phone.name} says that everything is in the workshop, and ${out.map(({ entry }) => `${entry.seq} ${short(entry.id)}`).join(', ')} are not`)
+  }
+
+  /** All is healed and has had its time: what was ever claimed, once and in order. */
+  async last(phones: Phone[]): Promise<void> {
+    const held = await this.truth.whole()
+    this.#once(held)
+    const { missing, erased } = this.truth.rebuild()
+    this.#check(!missing.filter((blob) => !erased.includes(blob)).length, `the workshop says that it keeps ${missing.map(short).join()}, and its disk does not`)
+    const there = new Map(held.map((one, index) => [one.entry.id, { ...one, index }]))
+    for (const claim of this.claims.values()) this.#arrived(claim, there)
+    for (const [id, who] of this.#notKept) this.#check(!there.has(id), `${who} was told that ${short(id)} was not kept, and it is in the workshop`)
+    this.#stand(held)
+    this.#check(this.#areGone(), 'what was erased is back')
+    for (const phone of phones) if (phone.window) await this.#agree(phone.window, held)
+  }
+
+  /** It is known to be gone; or a backup has it, and the journal need not. */
+  #isExcused(claim: Claim): boolean {
+    return this.lost.has(claim.entry.id) || (this.truth.backedUp.has(claim.entry.id) && !this.#places(claim).includes(true))
+  }
+
+  #areGone(): boolean {
+    return this.truth.missing([...this.erased]).length === this.erased.size
+  }
+
+  #once(held: HeldEntry[]): void {
+    const [ids, places] = [new Set<string>(), new Map<string, string>()]
+    for (const { entry } of held) {
+      this.#check(!ids.has(entry.id), `${short(entry.id)} is in the ledger twice`)
+      ids.add(entry.id)
+      const place = `${entry.device} ${entry.seq}`
+      this.#check(!places.has(place), `number ${entry.seq} of a device was given twice: ${short(places.get(place) ?? '')} and ${short(entry.id)}`)
+      places.set(place, entry.id)
+    }
+  }
+
+  #arrived({ entry, phone, photos, values }: Claim, there: ReadonlyMap<string, HeldEntry>): void {
+    const name = `${phone.name}'s ${entry.seq} ${short(entry.id)}`
+    if (this.lost.has(entry.id)) return
+    const found = there.get(entry.id)
+    this.#check(found?.entry.line === entry.line, `${name} was shown as kept, and at the end it is not in the workshop`)
+    const lacking = this.truth.missing([...photos, ...values]).filter((blob) => !this.erased.has(blob) && !phone.damaged.has(blob))
+    this.#check(!lacking.length, `${name} names ${lacking.map(short).join()}, and the workshop does not hold it`)
+  }
+
+  /** Nothing is off about an entry without a reason. */
+  #stand(held: HeldEntry[]): void {
+    const excused = new Set([...this.lost].map((id) => this.claims.get(id)?.entry.device))
+    const byId = new Map(held.map((one) => [one.entry.id, one]))
+    for (const { entry, standing } of held) {
+      if (standing === 'good') continue
+      const follows = entry.after.some((id) => !byId.has(id))
+      const isExcused = (standing === 'gap' && (excused.has(entry.device) || follows)) || (standing === 'doubted' && this.revoked.has(entry.device))
+      this.#check(isExcused, `${short(entry.id)} (${entry.kind}, ${entry.seq}) stands as ${standing}, and nothing was wrong with it`)
+    }
+  }
+
+  readonly revoked = new Set<string>()
+
+  /** The same steps are done on every screen, and by the workshop's own log. */
+  async #agree(window: SimWindow, held: HeldEntry[]): Promise<void> {
+    const { phone, store } = window
+    const device = store.device.value
+    if (!device || this.revoked.has(device.id)) return
+    for (const { job, bundle } of await window.alive(store.jobs())) {
+      const procedure = await window.alive(store.bundle(bundle))
+      if (!procedure) continue
+      const log = held.filter(({ entry }) => entry.job === job)
+      const own = log.map(({ entry, standing }) => ({ entry, standing: standing as Standing, place: 'workshop', index: 0, mine: false }) satisfies Held)
+      const machine = machineOf(procedure)
+      const [theirs, ours] = [fold(machine, logEntries(own)), (await window.job(job, bundle)).state]
+      this.#check(
+        JSON.stringify([theirs.steps, theirs.conditions]) === JSON.stringify([ours?.steps, ours?.conditions]),
+        `${phone.name} shows job ${short(job)} otherwise than the workshop's log: ${ours?.steps.join()} for ${theirs.steps.join()}`,
+      )
+    }
+  }
+
+  async #shown(window: SimWindow): Promise<Map<string, Held>> {
+    const jobs = new Set(this.#of(window.phone).flatMap(({ entry }) => entry.job ?? []))
+    for (const { job } of await window.alive(window.store.jobs())) jobs.add(job)
+    const shown = new Map<string, Held>()
+    for (const job of jobs) for (const held of await window.alive(window.store.log(job))) shown.set(held.entry.id, held)
+    return shown
+  }
+
+  async #lookAtPhotos(window: SimWindow, shown: Held[]): Promise<void> {
+    for (const photo of shown.flatMap(({ entry }) => filesOf(entry))) {
+      const place = await window.alive(window.store.photoPlace(photo))
+      if (place !== 'workshop' && place !== 'backup') continue
+      if (this.truth.restores || this.erased.has(photo)) continue
+      this.#check(!this.truth.missing([photo]).length, `${window.phone.name} shows photo ${short(photo)} as in the workshop, and it is not`)
+    }
+  }
+
+  /** Whether it is surely in the database, and surely in the journal. */
+  #places({ entry, phone, values }: Claim): [boolean, boolean] {
+    const { base, disk } = phone
+    const rows = base.rows<EntryRow>('entries').some(({ line }) => line === entry.line)
+    const words = new Set(base.rows<ValueRow>('values').map(({ blob }) => blob))
+    const journals = disk.journals.map((journal) => Buffer.from(journal.flushed))
+    return [rows && !base.isTorn && values.every((blob) => words.has(blob)), journals.some((journal) => journal.includes(entry.line))]
+  }
+
+  #hasPhoto(phone: Phone, photo: string): boolean {
+    const file = phone.disk.photos.get(photo)
+    if (file) return hashOf(file.flushed) === photo
+    // Where there is no second place, they are in the first.
+    if (phone.base.rows<ArrayBuffer>('bytes').some((bytes) => hashOf(new Uint8Array(bytes)) === photo)) return true
+    return phone.base.rows<PhotoRow>('photos').some(({ blob, freed }) => blob === photo && freed === 1)
+  }
+
+  #of(phone: Phone): Claim[] {
+    return [...this.claims.values()].filter((claim) => claim.phone === phone)
+  }
+
+  #check(isSo: boolean, otherwise: string): void {
+    this.checks += 1
+    if (!isSo) this.world.wrong('checker', otherwise)
+  }
+}
+
+const hashOf = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex')
