@@ -8,14 +8,11 @@ the test at the moment the page makes it; after each fault all claims must be th
 from __future__ import annotations
 
 import base64
-import functools
 import hashlib
-import http.server
 import io
 import os
 import shutil
 import subprocess
-import threading
 import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -28,9 +25,8 @@ from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
 from browser.app import enrol
 from browser.chromium import PHONE, kill, profile
-from browser.serving import ROOT
+from browser.pages import served_page
 from twoturns.ledger import entry
-from twoturns.web.headers import CONTENT_SECURITY_POLICY
 
 pytestmark = pytest.mark.browser
 
@@ -54,30 +50,11 @@ PHOTO = """(size) => probe.photo(store, size).then(() => 'kept', (error) => erro
 EVICTED = "file_systems,indexeddb,local_storage,service_workers,cache_storage,storage_buckets"
 
 
-class Pages(http.server.SimpleHTTPRequestHandler):
-    """Serves the built probe under the app's own security policy."""
-
-    def end_headers(self) -> None:
-        self.send_header("Content-Security-Policy", CONTENT_SECURITY_POLICY)
-        super().end_headers()
-
-    def log_message(self, *words: object) -> None:
-        return
-
-
 @pytest.fixture(scope="module")
 def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of the store's own page, built from these sources."""
-    built = tmp_path_factory.mktemp("probe")
-    command = ["npx", "vite", "build", "--config", "vite.probe.config.ts", "--outDir", str(built)]
-    done = subprocess.run(command, cwd=ROOT / "client", capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stdout + done.stderr
-    handler = functools.partial(Pages, directory=str(built))
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://localhost:{server.server_port}/"
-    server.shutdown()
-    server.server_close()
+    with served_page("probe", tmp_path_factory.mktemp("probe")) as served:
+        yield served
 
 
 @dataclass

@@ -1,0 +1,133 @@
+/**
+ * The microphone, listening for plucks.
+ *
+ *     let session = NEW_SESSION
+ *     const listening = await listen(nearRange(60, 80, 70), (event) => {
+ *       if (event.kind === 'level') show(event.db)
+ *       else if (event.kind === 'lost') offer(event.trouble)
+ *       else session = take(session, event, window)      // session.trouble, session.taken.length, session.end
+ *     })                                                 // throws NoMicrophone: offer the next way in
+ *     ...
+ *     await listening.close()                            // always: it frees the microphone
+ *     const { value, sheet, clips } = await pluckReading(session.taken, window, listening.microphone)
+ *
+ * Call it from a tap: a browser starts no sound without one. The browser's own work on the sound is asked to be off:
+ * with it a steady 100 Hz tone came back at a third of its level, with hundreds of jumps. What the track then
+ * says is kept with the reading, and `warning` has words for it.
+ */
+import type { Range } from './pluck'
+import type { Trouble } from './pluck-session'
+import type { Microphone, Processing } from './pluck-sheet'
+import type { Begin, WatchEvent } from './pluck-watch'
+import workletUrl from './pluck-worklet.ts?worker&url'
+
+export type ListenEvent = WatchEvent | { kind: 'lost'; trouble: Trouble }
+
+export interface Listening {
+  readonly microphone: Microphone
+  /** Set where the browser works on the sound all the same. */
+  readonly warning: Trouble | null
+  /** Frees the microphone; may be called twice. */
+  close(): Promise<void>
+}
+
+/** Raised when there is no sound to listen to; the words are for the mechanic. */
+export class NoMicrophone extends Error {
+  constructor(readonly trouble: Trouble, cause?: unknown) {
+    super(trouble.message, { cause })
+    this.name = 'NoMicrophone'
+  }
+}
+
+const ANOTHER_WAY = 'or take this reading another way'
+
+const LOST: Trouble = { code: 'lost', message: 'The microphone was taken away.', hint: `Begin again, ${ANOTHER_WAY}.` }
+const PROCESSED: Trouble = {
+  code: 'processed',
+  message: 'This browser works on the sound before it is measured: readings are less sure.',
+  hint: `Compare with a second reading, ${ANOTHER_WAY}.`,
+}
+
+const WISH: MediaStreamConstraints = {
+  video: false,
+  audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false, channelCount: { ideal: 1 } },
+}
+
+/** Open the microphone and tell of each pluck near a range. @throws {NoMicrophone} */
+export async function listen(near: Range | null, tell: (event: ListenEvent) => void): Promise<Listening> {
+  const stream = await openMicrophone()
+  const [track] = stream.getAudioTracks() as [MediaStreamTrack]
+  const context = new AudioContext()
+  const worker = new Worker(new URL('./pluck.worker.ts', import.meta.url), { type: 'module' })
+  let isOpen = true
+  const close = async (): Promise<void> => {
+    if (!isOpen) return
+    isOpen = false
+    track.stop()
+    worker.terminate()
+    await context.close()
+  }
+  const lost = (): void => {
+    if (!isOpen) return
+    tell({ kind: 'lost', trouble: LOST })
+    void close()
+  }
+  try {
+    worker.onmessage = ({ data }: MessageEvent<WatchEvent>) => tell(data)
+    worker.onerror = lost
+    track.onended = lost
+    await connect(context, stream, worker, near)
+    // A call, or another app, stops the sound without ending the track.
+    context.onstatechange = () => void (context.state !== 'running' && lost())
+  } catch (cause) {
+    await close()
+    throw new NoMicrophone({ code: 'no-sound', message: 'The sound of the microphone does not start.', hint: `Tap again, ${ANOTHER_WAY}.` }, cause)
+  }
+  const microphone = { sampleRate: context.sampleRate, processing: processingOf(track.getSettings()) }
+  return { microphone, warning: isProcessed(microphone.processing) ? PROCESSED : null, close }
+}
+
+async function openMicrophone(): Promise<MediaStream> {
+  const devices = navigator.mediaDevices as MediaDevices | undefined
+  if (!devices?.getUserMedia) {
+    throw new NoMicrophone({ code: 'no-microphone', message: 'This browser gives the page no microphone.', hint: 'Take this reading another way.' })
+  }
+  try {
+    return await devices.getUserMedia(WISH)
+  } catch (cause) {
+    throw new NoMicrophone(troubleOf(cause), cause)
+  }
+}
+
+function troubleOf(cause: unknown): Trouble {
+  const name = cause instanceof DOMException ? cause.name : ''
+  if (name === 'NotAllowedError' || name === 'SecurityError') {
+    return { code: 'refused', message: 'The microphone is not allowed for this page.', hint: `Allow it in the browser settings, ${ANOTHER_WAY}.` }
+  }
+  if (name === 'NotFoundError') {
+    return { code: 'no-microphone', message: 'No microphone was found.', hint: 'Take this reading another way.' }
+  }
+  return { code: 'in-use', message: 'The microphone does not open.', hint: `Close other apps that use it, ${ANOTHER_WAY}.` }
+}
+
+/** Microphone to sound thread, sound thread to worker. */
+async function connect(context: AudioContext, stream: MediaStream, worker: Worker, near: Range | null): Promise<void> {
+  await context.audioWorklet.addModule(workletUrl)
+  const source = context.createMediaStreamSource(stream)
+  const pieces = new AudioWorkletNode(context, 'pieces', { channelCount: 1, channelCountMode: 'explicit' })
+  const { port1, port2 } = new MessageChannel()
+  const begin: Begin = { port: port2, rateHz: context.sampleRate, near }
+  worker.postMessage(begin, [port2])
+  pieces.port.postMessage(port1, [port1])
+  // It puts out silence; without a way to the loudspeaker some browsers do not run it.
+  source.connect(pieces).connect(context.destination)
+  await context.resume()
+}
+
+/** False only where the track says so. */
+function processingOf(settings: MediaTrackSettings): Processing {
+  const { echoCancellation, noiseSuppression, autoGainControl } = settings
+  return { echo: echoCancellation !== false, noise: noiseSuppression !== false, gain: autoGainControl !== false }
+}
+
+const isProcessed = ({ echo, noise, gain }: Processing): boolean => echo || noise || gain

@@ -1,0 +1,20 @@
+/** What the differential tests and the bench call of the pluck; sound comes as a WAV file in base64. */
+import { estimate, type Pluck, type Range } from './pluck'
+import { readWav } from './pluck-wav'
+
+const soundOf = (wav: string) => readWav(Buffer.from(wav, 'base64')).samples
+
+const pluckEstimate = (wav: string, near: Range | null): Pluck => estimate(soundOf(wav), near)
+
+/** Milliseconds of the fastest of some estimates of one clip. */
+function timePluck(wav: string, near: Range | null, times: number): number {
+  const samples = soundOf(wav)
+  const measured = Array.from({ length: times }, () => {
+    const from = performance.now()
+    estimate(samples, near)
+    return performance.now() - from
+  })
+  return Math.min(...measured)
+}
+
+export const pluckFunctions = { pluck_estimate: pluckEstimate, time_pluck: timePluck }

@@ -1,0 +1,278 @@
+"""
+The pitch of a plucked belt span, as the phone hears it, and computed anew from what it kept.
+
+`estimate` takes one clip; it answers with a frequency or with the reason why there is none.
+`recompute` takes the sheet and the clips of a reading and says whether they bear it out. Pure.
+Twin of client/src/instruments/pluck.ts. What was measured: tests/bench/bench_pluck.py.
+
+A clip is 2 s at 48 kHz, the pluck somewhere in it with quiet before it. Two searches must agree:
+one in the open (25 to 450 Hz) and one near the target. The one near the target alone would take
+the octave of a belt at a quarter of its tension for the target; then the clip is rejected as `far`.
+"""
+
+from __future__ import annotations
+
+import re
+import struct
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from twoturns.instruments import pluck_comb, pluck_front, pluck_lags
+from twoturns.instruments.pluck_comb import Comb
+from twoturns.instruments.pluck_front import CLIP_HZ, Samples
+from twoturns.instruments.refusal import Refusal, rounded
+
+EDITION = 1
+OPEN = (pluck_lags.LOW_HZ, pluck_lags.HIGH_HZ)
+LEAST_STRENGTH = 8.0
+LEAST_SCORE = 0.45
+WITNESS_SHARE = 0.08
+SAME_SHARE = 0.03
+LOWER_RIVAL = 0.7
+#: A lower comb that explains so much of what the answer does, and what lies between its modes:
+#: each alone, or less of both, says that the answer may be an octave of the truth.
+HINTS_OF_AN_OCTAVE = ((1.004, -1.0), (0.0, 0.04), (0.98, 0.02))
+WINDOW_SAMPLES = 1_200
+WITNESS_SKIP = 24  #: 6 ms at 4 kHz
+CLIPPED_AT = 32_766 / 32_768
+CLIPPED_SHARE = 0.01
+
+PLUCKS = 3
+MOST_SPREAD_PERCENT = 4
+SAME_SHARE_ANEW = 0.005
+CLIP_SECONDS = (0.5, 10)
+
+Lags = tuple[float, float, float]
+Range = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Pluck:
+    """One pluck: what was heard, and `reject` where it does not count."""
+
+    reject: str | None
+    strength: float = 0.0
+    comb: Comb | None = None
+    blind: Comb | None = None
+    lags: Lags = (0.0, 0.0, 0.0)
+    onset_s: float = 0.0
+    is_clipped: bool = False
+
+
+def near_range(low: float, high: float, nominal: float) -> Range:
+    """Return where a span is looked for whose reading should lie in a window, Hz."""
+    return min(low, 0.62 * nominal), max(high, 1.6 * nominal)
+
+
+def estimate(samples: Samples, near: Range | None) -> Pluck:
+    """
+    Return the first mode of the span plucked in a clip, or why it cannot be told.
+
+    Args:
+        samples: 48 kHz, full scale 1.
+        near: Where the bundle expects the span; None to search in the open only.
+    """
+    slow = pluck_front.decimate(samples)
+    if len(slow) < pluck_front.LEAST_SAMPLES:
+        return Pluck("too-short")
+    onset = pluck_front.find_onset(slow)
+    onset_s = onset.at / pluck_front.RATE_HZ
+    if onset.strength < LEAST_STRENGTH:
+        return Pluck("no-pluck", onset.strength, onset_s=onset_s)
+    raw = slow[onset.at : onset.at + WITNESS_SKIP + WINDOW_SAMPLES]
+    if len(raw) < WITNESS_SKIP + WINDOW_SAMPLES:
+        return Pluck("too-short", onset.strength, onset_s=onset_s)
+    struck = raw[:WINDOW_SAMPLES]
+    taps = pluck_front.whitener(
+        pluck_front.noise_of(slow), 0.001 * float(struck @ struck) / len(struck)
+    )
+    sound = pluck_front.filtered(slow, taps)[onset.at :]
+    return _judged(sound, raw[WITNESS_SKIP:], onset, near or OPEN, is_clipped(samples, onset_s))
+
+
+def is_clipped(samples: Samples, onset_s: float) -> bool:
+    """Say whether more than one in a hundred samples of the first 50 ms are at full scale."""
+    first = round(onset_s * CLIP_HZ)
+    part = samples[first : first + CLIP_HZ // 20]
+    return bool(np.mean(np.abs(part) >= CLIPPED_AT) > CLIPPED_SHARE)
+
+
+def _judged(
+    sound: Samples, raw: Samples, onset: pluck_front.Onset, near: Range, clipped: bool
+) -> Pluck:
+    search = pluck_comb.Search(sound)
+    found = pluck_comb.candidates(sound, *OPEN)
+    combs = search.within(*OPEN, found)
+    blind, ranged = pluck_comb.answer(combs), pluck_comb.answer(search.within(*near, found))
+    lags = pluck_lags.witnesses(raw)
+    reject = _reason(search, combs, blind, ranged, lags)
+    return Pluck(
+        reject, onset.strength, ranged, blind, lags, onset.at / pluck_front.RATE_HZ, clipped
+    )
+
+
+def _reason(
+    search: pluck_comb.Search,
+    combs: list[Comb],
+    blind: Comb | None,
+    ranged: Comb | None,
+    lags: Lags,
+) -> str | None:
+    """Return why a pluck does not count; None when it does."""
+    if blind is None or blind.score < LEAST_SCORE:
+        return "too-noisy"
+    if agreeing(lags, blind.hz) < 2:
+        return "unclear"
+    if ranged is None or abs(blind.hz / ranged.hz - 1) > SAME_SHARE:
+        return "far"
+    if ranged.score < LEAST_SCORE:
+        return "too-noisy"
+    if agreeing(lags, ranged.hz) < 2:
+        return "unclear"
+    lower = max((comb.score for comb in combs if comb.hz < LOWER_RIVAL * ranged.hz), default=0.0)
+    between = search.fitter.between(ranged)
+    for rival_score, most_between in HINTS_OF_AN_OCTAVE:
+        if lower >= rival_score * ranged.score and between > most_between:
+            return "far"
+    return None
+
+
+def agreeing(lags: Lags, hz: float) -> int:
+    return sum(abs(lag / hz - 1) <= WITNESS_SHARE for lag in lags)
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What three clips say: the median in Hz, one decimal, and each pluck in Hz."""
+
+    value: str
+    verdict: str  # in-range, low, high
+    plucks_hz: tuple[float, ...]
+    is_processed: bool  # the browser worked on the sound: the reading is less sure
+
+
+def recompute(sheet: Mapping[str, Any], clips: Mapping[str, bytes]) -> Reading | Refusal:
+    """
+    Compute a reading anew from its sheet (DEVELOPERS.md, section 10) and the clips it names.
+
+    The sheet's own figures are not looked at: `same` compares them. Its window (`low`, `high`,
+    `nominal`) must be the bundle's, which is for the caller to check.
+
+    Args:
+        sheet: As parsed; it may be anything that somebody sent.
+        clips: The clips' files by their SHA-256; the caller vouches that each is the hash's.
+    """
+    window = _window(sheet)
+    if window is None:
+        return Refusal("bad-sheet", "The sheet of this reading has not its form.", _TAKE_ANEW)
+    if sheet["edition"] != EDITION:
+        message = f"The sheet is of edition {sheet['edition']}; {EDITION} is known here."
+        return Refusal("other-edition", message, "Verify with the version that knows it.")
+    names = [row["clip"] for row in sheet["plucks"]]
+    if len(set(names)) != PLUCKS:
+        message = f"The reading rests on {len(set(names))} clips instead of {PLUCKS}."
+        return Refusal("clip-repeated", message, _TAKE_ANEW)
+    plucks_hz = []
+    for name in names:
+        heard = _heard(clips.get(name), near_range(*window))
+        if isinstance(heard, Refusal):
+            return heard
+        plucks_hz.append(heard)
+    return _reading(plucks_hz, window, is_processed=any(sheet["processing"].values()))
+
+
+_TAKE_ANEW = "Take the reading anew."
+_DECIMAL = re.compile(r"(0|[1-9][0-9]{0,5})(\.[0-9]{1,9})?")
+_HASH = re.compile(r"[0-9a-f]{64}")
+
+
+def same(told: Mapping[str, Any], found: Reading) -> bool:
+    """Tell whether each pluck of a sheet that was computed anew is within 0.5 % of what it says."""
+    pairs = zip(told["plucks"], found.plucks_hz, strict=True)
+    return all(
+        bool(_DECIMAL.fullmatch(str(row.get("hz")))) and _near(float(row["hz"]), hz)
+        for row, hz in pairs
+    )
+
+
+def same_value(value: str, found: Reading) -> bool:
+    """Tell whether a reading's value is the one computed anew, to 0.5 % and its last digit."""
+    if not _DECIMAL.fullmatch(value):
+        return False
+    anew = float(found.value)
+    return abs(float(value) - anew) <= SAME_SHARE_ANEW * anew + 0.05
+
+
+def _near(hz: float, anew: float) -> bool:
+    return abs(hz / anew - 1) <= SAME_SHARE_ANEW
+
+
+def _window(sheet: Mapping[str, Any]) -> tuple[float, float, float] | None:
+    """Return low, high and nominal of a sheet that has its form."""
+    limits = [sheet.get(name) for name in ("low", "high", "nominal")]
+    rows, processing = sheet.get("plucks"), sheet.get("processing")
+    has_form = (
+        sheet.get("v") == 1
+        and sheet.get("by") == "pluck"
+        and isinstance(sheet.get("edition"), int)
+        and all(isinstance(limit, str) and _DECIMAL.fullmatch(limit) for limit in limits)
+        and isinstance(processing, dict)
+        and set(processing) == {"echo", "noise", "gain"}
+        and all(isinstance(value, bool) for value in processing.values())
+        and isinstance(rows, list)
+        and len(rows) == PLUCKS
+        and all(isinstance(row, dict) and _HASH.fullmatch(str(row.get("clip"))) for row in rows)
+    )
+    if not has_form:
+        return None
+    low, high, nominal = (float(str(limit)) for limit in limits)
+    return (low, high, nominal) if 0 < low <= nominal <= high else None
+
+
+def _heard(clip: bytes | None, near: Range) -> float | Refusal:
+    """Return what a clip says, Hz."""
+    if clip is None:
+        hint = "Wait until the phone has sent it, or ask for it."
+        return Refusal("clip-missing", "A clip of this reading is not here.", hint)
+    samples = read_clip(clip)
+    if samples is None:
+        message = "A clip of this reading is no 48 kHz WAV file of one channel and 16 bit."
+        return Refusal("bad-clip", message, _TAKE_ANEW)
+    pluck = estimate(samples, near)
+    if pluck.reject or pluck.comb is None:
+        message = f"A clip of this reading gives no value: {pluck.reject}."
+        return Refusal("clip-rejected", message, _TAKE_ANEW)
+    return pluck.comb.hz
+
+
+def _reading(
+    plucks_hz: list[float], window: tuple[float, float, float], *, is_processed: bool
+) -> Reading | Refusal:
+    least, median, most = sorted(rounded(hz * 1000) for hz in plucks_hz)
+    if (most - least) * 100 > MOST_SPREAD_PERCENT * median:
+        message = f"The clips of this reading lie more than {MOST_SPREAD_PERCENT} % apart."
+        return Refusal("differ", message, _TAKE_ANEW)
+    tenths = (median + 50) // 100
+    hz = tenths / 10
+    verdict = "low" if hz < window[0] else "high" if hz > window[1] else "in-range"
+    return Reading(f"{tenths // 10}.{tenths % 10}", verdict, tuple(plucks_hz), is_processed)
+
+
+def read_clip(clip: bytes) -> Samples | None:
+    """Return a clip's samples, full scale 1; None unless it has the one form that is written."""
+    size = len(clip) - 44
+    if size % 2 or not CLIP_SECONDS[0] <= size / (2 * CLIP_HZ) <= CLIP_SECONDS[1]:
+        return None
+    if clip[:44] != clip_header(size):
+        return None
+    return np.frombuffer(clip[44:], "<i2").astype(np.float64) / 32_768
+
+
+def clip_header(size: int) -> bytes:
+    """Return the header of a WAV file of so many bytes of sound: 48 kHz, one channel, 16 bit."""
+    form = (16, 1, 1, CLIP_HZ, 2 * CLIP_HZ, 2, 16)
+    head = (b"RIFF", size + 36, b"WAVE", b"fmt ", *form, b"data", size)
+    return struct.pack("<4sI4s4sIHHIIHH4sI", *head)

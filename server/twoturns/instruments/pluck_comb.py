@@ -1,0 +1,287 @@
+"""
+The comb: a belt span's modes, damped and slightly sharp, fitted to the samples by least squares.
+
+    f_n = n f sqrt((1 + B n²) / (1 + B)),  each dying out as exp(-pi f n^0.7 t / Q),  n = 1 .. 6
+
+f is the first mode as heard. The law of the modes is that of a stiff string (Fletcher, Rossing: The
+Physics of Musical Instruments, section 2.18, from memory). Twin of
+client/src/instruments/pluck-comb.ts.
+
+The columns are sums of powers of one complex number for each mode, so the normal equations are
+geometric series: only their right side has to be summed over the samples.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+from twoturns.instruments.pluck_front import RATE_HZ, Samples
+from twoturns.instruments.pluck_lags import hz_at, parabola, peaks, similarity
+
+Complex = npt.NDArray[np.complex128]
+
+MODES = 6
+HIGHEST_MODE_HZ = 1_500.0
+PERIODS = 14
+LONGEST_S = 0.30
+SKIP_SAMPLES = 16  #: 4 ms: the finger's click
+DECAY_POWER = 0.7
+MODE_PRICE = 0.004
+RIDGE = 1e-5
+GRID_Q = (6.0, 14.0, 35.0)
+GRID_B = (0.0, 0.006, 0.014)
+KEPT = 5
+APART = 0.025  #: candidates nearer than this share are one
+MERGE = 0.015
+ROUNDS = 6
+STEPS = (0.012, 0.4, 0.004)  #: of ln f, ln Q, B
+SMALLER = 0.4
+Q_BETWEEN = (3.0, 200.0)
+B_BETWEEN = (-0.001, 0.018)
+AS_GOOD = 0.97
+FAMILY = 0.12  #: combs nearer than this share are readings of one pitch
+SPECTRA_SAMPLES = (1_200, 480, 200)  #: 300, 120 and 50 ms
+#: An octave below: detunings and quality factors tried for the modes between those of a comb.
+BETWEEN = (1, 3, 5, 7)  #: halves of the first mode
+BETWEEN_TUNE = (0.98, 0.99, 1.0, 1.01, 1.02)
+FFT_SIZE = 4_096
+LEAST_PEAK = 0.15
+BLOCK = 32
+
+
+@dataclass(frozen=True)
+class Comb:
+    """A fitted comb; `score` is the share of energy explained, less a price for each mode."""
+
+    hz: float
+    q: float
+    b: float
+    score: float
+
+
+@dataclass
+class Window:
+    """The samples from the onset on, weighed: the first half fully, then a raised cosine to 0."""
+
+    half: int
+    weighed: Samples
+    energy: float
+
+
+@dataclass
+class Fitter:
+    """Fits combs to one pluck; `sound` begins at its onset, behind the whitener."""
+
+    sound: Samples
+    windows: dict[int, Window] = field(default_factory=dict)
+
+    def window(self, hz: float) -> Window:
+        seconds = min(PERIODS / hz, LONGEST_S)
+        half = min(round_half_up(seconds * RATE_HZ / 2), (len(self.sound) - SKIP_SAMPLES) // 2)
+        if half not in self.windows:
+            part = self.sound[SKIP_SAMPLES : SKIP_SAMPLES + 2 * half]
+            fade = 0.5 + 0.5 * np.cos(np.pi * np.arange(half) / half)
+            weighed = part * np.concatenate([np.ones(half), fade])
+            padded = np.zeros(-(-len(part) // BLOCK) * BLOCK)
+            padded[: len(part)] = weighed
+            self.windows[half] = Window(half, padded.reshape(-1, BLOCK), float(weighed @ part))
+        return self.windows[half]
+
+    def score(self, window: Window, hz: float, q: float, b: float) -> float:
+        logs = mode_logs(hz, q, b)
+        return explained(window, logs) - MODE_PRICE * len(logs)
+
+    def between(self, comb: Comb) -> float:
+        """
+        Return the share of energy that modes halfway between a comb's own explain beyond it.
+
+        A slack span whose first mode the microphone hardly hears looks like one an octave higher;
+        what gives it away is its third and fifth mode.
+        """
+        window = self.window(comb.hz / 2)
+        own = mode_logs(comb.hz, comb.q, comb.b)
+        n = np.array(BETWEEN)
+        shares = []
+        for tune in BETWEEN_TUNE:
+            mode_hz = n * comb.hz / 2 * tune
+            keep = mode_hz < HIGHEST_MODE_HZ
+            for q in GRID_Q:
+                decay = np.pi * comb.hz / 2 * n**DECAY_POWER / q
+                more = (-decay[keep] + 2j * np.pi * mode_hz[keep]) / RATE_HZ
+                shares.append(explained(window, np.concatenate([own, more])))
+        return max(shares) - explained(window, own)
+
+
+def explained(window: Window, logs: Complex) -> float:
+    """Return the share of the window's energy that the best mix of these modes explains."""
+    if window.energy <= 0:
+        return 0.0
+    right = right_side(window, logs)
+    return float(right @ np.linalg.solve(gram_of(window.half, logs), right)) / window.energy
+
+
+def round_half_up(value: float) -> int:
+    return math.floor(value + 0.5)
+
+
+def mode_logs(hz: float, q: float, b: float) -> Complex:
+    """Return the logarithm of what each mode is multiplied with from sample to sample."""
+    n = np.arange(1, MODES + 1)
+    mode_hz = n * hz * np.sqrt((1 + b * n * n) / (1 + b))
+    keep = mode_hz < HIGHEST_MODE_HZ
+    decay = np.pi * hz * n**DECAY_POWER / q
+    logs: Complex = (-decay[keep] + 2j * np.pi * mode_hz[keep]) / RATE_HZ
+    return logs
+
+
+def right_side(window: Window, logs: Complex) -> Samples:
+    inner = np.exp(np.outer(np.arange(BLOCK), logs))
+    outer = np.exp(np.outer(np.arange(len(window.weighed)) * BLOCK, logs))
+    sums = ((window.weighed @ inner) * outer).sum(axis=0)
+    return np.concatenate([sums.real, sums.imag])
+
+
+def gram_of(half: int, logs: Complex) -> Samples:
+    """Return the columns' products, cosines first, with a ridge on the diagonal."""
+    plus = series(half, logs[:, None] + logs[None, :])
+    minus = series(half, logs[:, None] + logs.conj()[None, :])
+    cos_cos, sin_sin = (plus.real + minus.real) / 2, (minus.real - plus.real) / 2
+    cos_sin = (plus.imag - minus.imag) / 2
+    gram = np.block([[cos_cos, cos_sin], [cos_sin.T, sin_sin]])
+    gram[np.diag_indices_from(gram)] *= 1 + RIDGE
+    return gram
+
+
+def series(half: int, log: Complex) -> Complex:
+    """Return the sum of the window's weights times powers of exp(log)."""
+    ratio, end = np.exp(log), np.exp(half * log)
+    turn = np.exp(1j * np.pi / half)
+    even = (1 - end) / (1 - ratio)
+    faded = even / 2 + (1 + end) / 4 * (1 / (1 - ratio * turn) + 1 / (1 - ratio / turn))
+    total: Complex = even + end * faded
+    return total
+
+
+def candidates(sound: Samples, low_hz: float, high_hz: float) -> list[float]:
+    """Return first modes worth a fit: peaks of spectra with halves and thirds, and periods."""
+    found: list[float] = []
+    for hz in [*spectrum_peaks(sound), *period_peaks(sound)]:
+        near = any(abs(hz / other - 1) < MERGE for other in found)
+        if low_hz <= hz <= high_hz and not near:
+            found.append(hz)
+    return found
+
+
+def spectrum_peaks(sound: Samples) -> list[float]:
+    found = []
+    for length in SPECTRA_SAMPLES:
+        part = sound[: min(length, len(sound))]
+        fade = 0.5 + 0.5 * np.cos(np.pi * np.arange(len(part)) / len(part))
+        size = np.abs(np.fft.rfft(part * fade, FFT_SIZE))
+        last = int(HIGHEST_MODE_HZ * FFT_SIZE / RATE_HZ)
+        tops = [at for at in range(20, last) if size[at - 1] < size[at] >= size[at + 1]]
+        tops.sort(key=lambda at: -size[at])
+        for at in tops[:KEPT]:
+            if size[at] < LEAST_PEAK * size[tops[0]]:
+                break
+            exact = at + parabola(size[at - 1], size[at], size[at + 1])
+            hz = exact * RATE_HZ / FFT_SIZE
+            found += [hz, hz / 2, hz / 3]
+    return found
+
+
+def period_peaks(sound: Samples) -> list[float]:
+    values = similarity(sound[: SPECTRA_SAMPLES[0]])
+    tops = sorted(peaks(values), key=lambda lag: -values[lag])
+    return [hz_at(values, lag) for lag in tops[:KEPT]]
+
+
+class Search:
+    """The combs of one pluck: looked for in the open, and near the target; fits are shared."""
+
+    def __init__(self, sound: Samples) -> None:
+        self.fitter = Fitter(sound)
+        self.refined: dict[float, Comb] = {}
+        self.coarse: dict[float, Comb] = {}
+
+    def within(self, low_hz: float, high_hz: float, found: list[float]) -> list[Comb]:
+        """Return the best combs whose first mode lies between two frequencies, best first."""
+        coarse = [self._coarse(hz) for hz in found if low_hz <= hz <= high_hz]
+        coarse.sort(key=lambda comb: -comb.score)
+        kept: list[Comb] = []
+        for comb in coarse:
+            if len(kept) < KEPT and all(abs(comb.hz / other.hz - 1) > APART for other in kept):
+                kept.append(comb)
+        combs = [self._refined(comb) for comb in kept]
+        return sorted(
+            (comb for comb in combs if low_hz <= comb.hz <= high_hz), key=lambda comb: -comb.score
+        )
+
+    def _coarse(self, hz: float) -> Comb:
+        if hz not in self.coarse:
+            window = self.fitter.window(hz)
+            tried = [(hz, q, b) for q in GRID_Q for b in GRID_B]
+            combs = [Comb(*each, self.fitter.score(window, *each)) for each in tried]
+            self.coarse[hz] = max(combs, key=lambda comb: comb.score)
+        return self.coarse[hz]
+
+    def _refined(self, comb: Comb) -> Comb:
+        if comb.hz not in self.refined:
+            self.refined[comb.hz] = refine(self.fitter, comb)
+        return self.refined[comb.hz]
+
+
+def refine(fitter: Fitter, comb: Comb) -> Comb:
+    """Climb by steps in ln f, ln Q and B, each with a try at its parabola's top."""
+    window = fitter.window(comb.hz)
+    at = [math.log(comb.hz), math.log(comb.q), comb.b]
+    limits = [
+        (at[0] - 0.1, at[0] + 0.1),
+        (math.log(Q_BETWEEN[0]), math.log(Q_BETWEEN[1])),
+        B_BETWEEN,
+    ]
+    best, steps = comb.score, list(STEPS)
+
+    def score(point: list[float]) -> float:
+        return fitter.score(window, math.exp(point[0]), math.exp(point[1]), point[2])
+
+    for _ in range(ROUNDS):
+        has_moved = False
+        for axis in range(3):
+            came_from, before = at[axis], best
+            ends = []
+            for sign in (-1, 1):
+                point = [*at]
+                point[axis] = min(
+                    max(came_from + sign * steps[axis], limits[axis][0]), limits[axis][1]
+                )
+                ends.append((score(point), point[axis]))
+            shift = parabola(ends[0][0], before, ends[1][0])
+            point = [*at]
+            point[axis] = min(
+                max(came_from + shift * steps[axis], limits[axis][0]), limits[axis][1]
+            )
+            ends.append((score(point), point[axis]))
+            top, where = max(ends, key=lambda end: end[0])
+            if top > best + 1e-9:
+                best, at[axis], has_moved = top, where, True
+        if not has_moved:
+            steps = [step * SMALLER for step in steps]
+    return Comb(math.exp(at[0]), math.exp(at[1]), at[2], best)
+
+
+def answer(combs: list[Comb]) -> Comb | None:
+    """
+    Return the highest comb that explains almost as much as the best: a lower one always can.
+
+    "Highest" chooses between octaves and the like, so of those near it the best one is taken.
+    """
+    if not combs or combs[0].score <= 0:
+        return None
+    enough = AS_GOOD * combs[0].score
+    top = max(comb.hz for comb in combs if comb.score >= enough)
+    return next(comb for comb in combs if abs(comb.hz / top - 1) < FAMILY)
