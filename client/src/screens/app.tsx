@@ -2,6 +2,7 @@
 import { useErrorBoundary, useState } from 'preact/hooks'
 import type { Trouble } from '../store'
 import { newBuild, takeOver } from '../update'
+import { atDesk } from './atdesk'
 import { Audit } from './audit'
 import { Bay } from './bay'
 import { Desk } from './desk'
@@ -33,12 +34,22 @@ export function App(rooms: Rooms) {
 }
 
 /** An owner may also work at the engine, or look with the auditor's eyes. */
-function Home(rooms: Rooms) {
-  const role = rooms.store.device.value?.role
+function roomOf({ store }: Rooms): 'bay' | 'desk' | 'audit' {
+  const role = store.device.value?.role
   const [, first] = route.value.replace(/^#/, '').split('/')
-  if (role === 'auditor' || (role === 'owner' && first === 'audit')) return <Audit {...rooms} />
-  if (role === 'owner' && first !== 'bay') return <Desk {...rooms} />
-  return <Bay {...rooms} />
+  if (role === 'auditor' || (role === 'owner' && first === 'audit')) return 'audit'
+  return role === 'owner' && first !== 'bay' ? 'desk' : 'bay'
+}
+
+function Home(rooms: Rooms) {
+  switch (roomOf(rooms)) {
+    case 'audit':
+      return <Audit {...rooms} />
+    case 'desk':
+      return <Desk {...rooms} />
+    case 'bay':
+      return <Bay {...rooms} />
+  }
 }
 
 function SecondTab({ store }: Rooms) {
@@ -51,8 +62,10 @@ function SecondTab({ store }: Rooms) {
 }
 
 /** What happened to what this phone keeps: on every screen, also before a phone is enrolled, until it has been read. */
-function Notices({ store }: Rooms) {
-  return store.notices.value.map(({ code, message, hint }) => (
+function Notices(rooms: Rooms) {
+  const { store } = rooms
+  const notices = roomOf(rooms) === 'bay' ? store.notices.value : store.notices.value.map(atDesk)
+  return notices.map(({ code, message, hint }) => (
     <div key={code} class="notice t-note" role="alert">
       <p>
         <b>{message}</b> {hint}

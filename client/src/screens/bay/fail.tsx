@@ -7,7 +7,7 @@ import { BigRule } from '../../parts/rule'
 import { Seal } from '../../parts/seal'
 import type { Trouble } from '../../store'
 import { Frame } from './frame'
-import type { JobNow, StepNow } from './job'
+import { lower, type JobNow, type StepNow } from './job'
 import { redoOf } from './redo'
 
 export interface FailProps { head: HeadProps; asked: StepNow; trouble: Trouble | null; write: (failure: string) => Promise<void>; note: () => void; back: () => void }
@@ -53,12 +53,16 @@ export function RedoScreen({ head, now, goTo, order }: { head: HeadProps; now: J
       deck={
         <>
           <SideKey icon="lines" label="order of work" onPress={order} />
-          {first ? <PlainKey label={first.act} note={redo.ways.length > 1 ? `one of ${redo.count}` : 'the only one'} onPress={goTo} /> : <PlainKey label="Go on" onPress={goTo} />}
+          {first ? <PlainKey label={redo.count > 1 ? 'Begin with 1' : 'Go there'} note={lower(first.title)} onPress={goTo} /> : <PlainKey label="Go on" onPress={goTo} />}
         </>
       }
     >
       <p>{redo.then}</p>
       <BigRule steps={redo.rule} now={redo.nowNumber} />
+      <p class="then">
+        <Seal state={redo.broken.length ? 'broken' : 'todo'} size={34} />
+        <span>{redo.stay}</span>
+      </p>
       <ol class="ways">
         {redo.ways.slice(0, 3).map((way, i) => (
           <li>
@@ -72,10 +76,6 @@ export function RedoScreen({ head, now, goTo, order }: { head: HeadProps; now: J
           </li>
         ))}
       </ol>
-      <p class="then">
-        <Seal state={redo.broken.length ? 'broken' : 'todo'} size={34} />
-        <span>{redo.stay}</span>
-      </p>
     </Frame>
   )
 }

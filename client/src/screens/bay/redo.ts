@@ -10,7 +10,7 @@ export interface Redo {
   /** A part of the rule round the broken seals. */
   rule: { number: string; state: SealState }[]
   nowNumber: string | null
-  ways: { title: string; act: string; because: string }[]
+  ways: { title: string; because: string }[]
   count: number
   broken: string[]
   stay: string
@@ -18,8 +18,8 @@ export interface Redo {
 
 const wayOf = (item: PlanNow) =>
   item.kind === 'look'
-    ? { title: item.label, act: 'Look at it', because: item.because }
-    : { title: item.step.step.title, act: item.step.step.act, because: item.because }
+    ? { title: item.label, because: item.because }
+    : { title: item.step.step.title, because: item.because }
 
 /** '26', '26 and 27', '26 to 32', '22, 26 to 29' */
 export function numbersInWords(numbers: readonly string[]): string {

@@ -59,6 +59,7 @@ export function StepRoom(room: InRoom) {
         goTo={(step) => to('step', step)}
         order={() => to('order')}
         pass={refusal.ask.length > 0 ? () => toStep('pass') : null}
+        again={asked.seal === 'holds' || asked.seal === 'passed' ? () => to('reopen', asked.step.id) : null}
       />
     )
   }

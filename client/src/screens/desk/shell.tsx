@@ -2,6 +2,7 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useRef } from 'preact/hooks'
 import type { Trouble } from '../../store'
+import { atDesk } from '../atdesk'
 import type { Rooms } from '../rooms'
 import '../../parts/parts.css'
 import '../app.css'
@@ -88,7 +89,8 @@ export function PageHead({ children }: { children: ComponentChildren }) {
   )
 }
 
-export function TroubleLine({ trouble }: { trouble: Trouble | null }) {
+export function TroubleLine({ trouble: told }: { trouble: Trouble | null }) {
+  const trouble = told && atDesk(told)
   return (
     <div role="alert">
       {trouble && (
