@@ -32,6 +32,7 @@ MOST_BLOWN_PERMILLE = 100
 LEAST_MEAN = 60
 _BLOWN_FROM = 250
 _LEAST_SIDE = 16
+_LONGEST_SIDE = 256 * LONG_SIDE
 _STEPS = 16  # gray in sixteenths: 8 bits would add the noise of their own rounding
 _LUMA = np.array([77, 150, 29], np.int64)  # S1 in 256ths: 0.299, 0.587, 0.114
 _KERNEL = (10, 210, 584, 210, 10)  # exp(-k²/0.98) in 1024ths
@@ -72,7 +73,7 @@ def quality_of_photo(photo: bytes) -> Quality | None:
 
 def quality_of_pixels(rgb: npt.NDArray[np.uint8]) -> Quality | None:
     """
-    Judge rows of red, green, blue; None for a picture too small or too narrow.
+    Judge rows of red, green, blue; None for a picture too small, narrow or long.
 
     A picture below 512 pixels is judged at its own size. All sums are exact: 64-bit whole numbers.
 
@@ -80,7 +81,8 @@ def quality_of_pixels(rgb: npt.NDArray[np.uint8]) -> Quality | None:
     Quality(sharp_tenths=0, mean=128, blown_permille=0)
     """
     height, width = rgb.shape[:2]
-    if min(width, height) * min(1, LONG_SIDE / max(width, height)) < _LEAST_SIDE:
+    longest = max(width, height)
+    if min(width, height) * min(1, LONG_SIDE / longest) < _LEAST_SIDE or longest > _LONGEST_SIDE:
         return None
     gray = _gray(rgb)
     return Quality(
