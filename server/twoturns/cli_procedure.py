@@ -127,7 +127,7 @@ def draw(path: Path, out: Path, theme: str, step: str | None) -> None:
         },
     )
     if at is None:
-        view = View(height=480, fitting=True, loupe=True, tags=drawing.tags_of(bundle))
+        view = View(480, 480, fitting=True, loupe=True, tags=drawing.tags_of(bundle))
     else:
         view = drawing.step_view(bundle, at, state)
     out.write_text(drawing.svg(bundle["drive"], state, view, theme) + "\n")

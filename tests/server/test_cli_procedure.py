@@ -127,7 +127,7 @@ def title(svg):
 
 def test_the_drive_is_drawn_as_the_job_finds_it_with_what_its_geometry_says(tmp_path):
     svg = drawn(tmp_path)
-    assert svg.get("width") == "360"
+    assert svg.get("width") == "480"
     assert title(svg) == (
         "The drive, seen from the belt end. The old belt is on. Pins L1, L2 and L3 are out. "
         "The belt goes on in this order: crank, idler, pump, cam, tensioner, water pump. "

@@ -131,10 +131,10 @@ export function placeWords(sheet: Sheet, floor: Floor): { words: Word[]; missed:
     const timed = count !== undefined || (wheel.mark_mdeg !== undefined && !sheet.isSmall)
     if (!timed && !isNamed(sheet, wheel)) continue
     const text = count ? `${wheel.label} ${count.teeth}` : wheel.label
-    // A name far from its wheel would be read as that of another number.
+    // Far from its wheel, or inside the loop, it would be read as another number's name.
     const gaps = fitting ? [2, 6, 12] : [2, 6, 12, 20, 30, 42]
     const candidates = around(circle(sheet.middle(wheel), sheet.edge(wheel)), text.length * LETTER, LINE, gaps, (_, cx, cy) => (floor.isInLoop(cx, cy) ? 30 : 0))
-    const box = floor.cheapest(candidates.filter((each) => isNearest(sheet, wheel, each.box)))
+    const box = floor.cheapest(candidates.filter(({ box: at }) => isNearest(sheet, wheel, at) && !(fitting && floor.isInLoop(at.x + at.w / 2, at.y + at.h / 2))))
     if (box) {
       floor.taken.push(box)
       words.push({ wheel, text, box })
@@ -215,8 +215,10 @@ export function placeLoupe(sheet: Sheet, floor: Floor, r: number): Circle | null
   for (let x = Math.ceil(r) + 3; x < Math.floor(width - r - 2); x += 6) {
     for (let y = Math.ceil(r) + 3; y < Math.floor(height - r - 2); y += 6) {
       const loupe = { x, y, r: r + 3 }
-      const cost = Math.hypot(x - from.x, y - from.y)
-      if (cost < from.r + r + LEADER || (best !== null && cost >= best.cost - 1e-6)) continue
+      const far = Math.hypot(x - from.x, y - from.y)
+      if (far < from.r + r + LEADER) continue
+      const cost = far + (floor.isInLoop(x, y) ? 60 : 0)
+      if (best !== null && cost >= best.cost - 1e-6) continue
       if (!floor.isFreeCircle(loupe) || !floor.isFree(loupeWord(loupe))) continue
       if (pointsBetween(start, [x, y]).some(([px, py]) => others.some((c) => Math.hypot(px - c.x, py - c.y) < c.r))) continue
       best = { loupe, cost }

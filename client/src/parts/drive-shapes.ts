@@ -6,7 +6,6 @@ import type { DriveBlock, DriveWheel } from '../procedure/bundle'
 import { Floor, placeLoupe, placeNumbers, placeSides, placeTags, placeWords, type Placed, type Word } from './drive-places'
 import { loupeShapes } from './drive-loupe'
 import {
-  ASIDE,
   BADGE,
   LOUPES,
   SHRINK,
@@ -272,8 +271,14 @@ function laidOut(sheet: Sheet, loupeRadius: number): Layout {
 
 /** The largest drive, under the largest loupe, that leaves a place for everything. */
 function bestLayout(drive: DriveBlock, state: DriveState, view: DriveView): Layout {
-  const { hasLoupe } = new Sheet(drive, state, view, SHRINK[0])
-  const tries = (hasLoupe ? LOUPES : LOUPES.slice(0, 1)).flatMap((radius) => SHRINK.flatMap((shrink) => (hasLoupe ? ASIDE.slice(0, 1) : ASIDE).map((aside) => ({ radius, shrink, aside }))))
+  const inTheMiddle = new Sheet(drive, state, view, SHRINK[0])
+  let [loupes, asides]: (readonly number[])[] = [LOUPES.slice(0, 1), [0.5, 1, 0]]
+  if (inTheMiddle.hasLoupe) {
+    // Beside the drive, where its tensioner is.
+    const isLeft = inTheMiddle.middle(inTheMiddle.tensioner)[0] < view.width / 2
+    ;[loupes, asides] = [LOUPES, isLeft ? [1, 0.6] : [0, 0.4]]
+  }
+  const tries = loupes!.flatMap((radius) => SHRINK.flatMap((shrink) => asides!.map((aside) => ({ radius, shrink, aside }))))
   let best: Layout | null = null
   for (const { radius, shrink, aside } of tries) {
     const layout = laidOut(new Sheet(drive, state, view, shrink, aside), radius)

@@ -45,7 +45,6 @@ export const BADGE = 11.5 // px: round a digit of 19 px
 export const SMALL_PIN = 4.8
 const DETAIL_FROM = 240 // px of box height: below it words would hide the drive
 export const SHRINK = [1, 0.94, 0.88, 0.82, 0.76] as const // make room for words that do not fit round it
-export const ASIDE = [0.5, 1, 0] as const
 export const LOUPES = [64, 56, 48, 42] as const // px
 export const SIDES = ['slack', 'tight'] as const
 
@@ -85,9 +84,7 @@ export class Sheet {
     const [width, height] = [view.width - 2 * MARGIN, view.height - 2 * MARGIN]
     this.k = shrink * Math.min(width / (right - left), height / (high - low))
     const spare = width - this.k * (right - left)
-    // A loupe stands beside the drive, where its tensioner is.
-    const part = this.hasLoupe ? (this.tensioner.x_um < (left + right) / 2 ? 1 : 0) : aside
-    this.ox = MARGIN + spare * part - this.k * left
+    this.ox = MARGIN + spare * aside - this.k * left
     this.oy = MARGIN + (height - this.k * (high - low)) / 2 + this.k * high
   }
 

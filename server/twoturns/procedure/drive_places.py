@@ -176,11 +176,12 @@ def place_words(sheet: Sheet, floor: Floor) -> tuple[list[Word], int]:
             for box, cost in _around(
                 Circle(*sheet.middle(wheel), sheet.edge(wheel)),
                 (len(text) * _LETTER, _LINE),
-                # A name far from its wheel would be read as that of another number.
+                # Far from its wheel, or inside the loop, it would be read as another number's name.
                 (2, 6, 12) if sheet.view.fitting else (2, 6, 12, 20, 30, 42),
                 lambda _, cx, cy: 30 if floor.is_in_loop(cx, cy) else 0,
             )
             if _is_nearest(sheet, wheel, box)
+            and not (sheet.view.fitting and floor.is_in_loop(*_middle_of(box)))
         )
         if box:
             floor.taken.append(box)
@@ -195,6 +196,10 @@ def _is_named(sheet: Sheet, wheel: Mapping[str, Any]) -> bool:
         return False
     has_loupe = sheet.has_loupe and wheel is sheet.tensioner
     return sheet.is_looked(wheel["id"]) and not has_loupe
+
+
+def _middle_of(box: Box) -> Point:
+    return box.x + box.w / 2, box.y + box.h / 2
 
 
 def _is_nearest(sheet: Sheet, wheel: Mapping[str, Any], box: Box) -> bool:
@@ -275,7 +280,10 @@ def place_loupe(sheet: Sheet, floor: Floor, r: float) -> Circle | None:
         for y in range(math.ceil(r) + 3, math.floor(sheet.view.height - r - 2), 6):
             loupe = Circle(x, y, r + 3)
             cost = math.hypot(x - start.x, y - start.y)
-            if cost < start.r + r + _LEADER or (best is not None and cost >= best[0] - 1e-6):
+            if cost < start.r + r + _LEADER:
+                continue
+            cost += 60 if floor.is_in_loop(x, y) else 0
+            if best is not None and cost >= best[0] - 1e-6:
                 continue
             if not floor.is_free_circle(loupe) or not floor.is_free(loupe_word(loupe)):
                 continue

@@ -24,7 +24,6 @@ from twoturns.procedure.drive_places import (
     place_words,
 )
 from twoturns.procedure.drive_sheet import (
-    ASIDE,
     BADGE,
     LOUPES,
     SHRINK,
@@ -316,8 +315,12 @@ class _Layout:
 def _layout(drive: Mapping[str, Any], state: State, view: View) -> _Layout:
     """The largest drive, under the largest loupe, that leaves a place for everything."""
     best: _Layout | None = None
-    has_loupe = Sheet(drive, state, view, SHRINK[0]).has_loupe
-    loupes, asides = (LOUPES, ASIDE[:1]) if has_loupe else (LOUPES[:1], ASIDE)
+    in_the_middle = Sheet(drive, state, view, SHRINK[0])
+    loupes: tuple[int, ...] = LOUPES[:1]
+    asides: tuple[float, ...] = 0.5, 1, 0
+    if in_the_middle.has_loupe:  # beside the drive, where its tensioner is
+        is_left = in_the_middle.middle(in_the_middle.tensioner)[0] < view.width / 2
+        loupes, asides = LOUPES, (1, 0.6) if is_left else (0, 0.4)
     for loupe_r, shrink, aside in itertools.product(loupes, SHRINK, asides):
         layout = _Layout(Sheet(drive, state, view, shrink, aside), loupe_r)
         if best is None or layout.missed < best.missed:

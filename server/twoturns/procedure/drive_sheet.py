@@ -23,7 +23,6 @@ BADGE = 11.5
 SMALL_PIN = 4.8
 DETAIL_FROM = 240
 SHRINK = (1, 0.94, 0.88, 0.82, 0.76)
-ASIDE = (0.5, 1, 0)
 LOUPES = (64, 56, 48, 42)
 SIDES = ("slack", "tight")
 
@@ -101,8 +100,6 @@ class Sheet:
         width, height = view.width - 2 * _MARGIN, view.height - 2 * _MARGIN
         self.k: float = shrink * min(width / (right - left), height / (high - low))
         spare = width - self.k * (right - left)
-        if self.has_loupe:  # beside the drive, where its tensioner is
-            aside = 1 if self.tensioner["x_um"] < (left + right) / 2 else 0
         self._ox = _MARGIN + spare * aside - self.k * left
         self._oy = _MARGIN + (height - self.k * (high - low)) / 2 + self.k * high
 

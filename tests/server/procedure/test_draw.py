@@ -76,7 +76,7 @@ SCENES = {
         State("new", {}, ["tensioner"]),
         View(332, 300, loupe=True),
     ),
-    "everything": (VAN, State("old"), View(360, 480, tags=TAGS, fitting=True, loupe=True)),
+    "everything": (VAN, State("old"), View(480, 480, tags=TAGS, fitting=True, loupe=True)),
     "everything is looked at": (VAN, State("new"), View(332, 150, ALL)),
     "belt and rollers off": (
         VAN,
@@ -238,6 +238,19 @@ def states_of(whole):
         )
         for at, before, _ in straight_run(packed)
     }
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_the_author_sees_all_that_the_geometry_of_a_demo_says(name):
+    block, view = DEMOS[name]["drive"], View(480, 480, fitting=True, loupe=True)
+    drawn = shapes(block, State("old"), view)
+    lie_free(drawn, view)
+    numbers, words = numbers_and_words(drawn)
+    labels = {wheel["id"]: wheel["label"] for wheel in block["wheels"]}
+    assert len(numbers) == len(labels)
+    assert {f"{labels[count['to']]} {count['teeth']}" for count in block["counts"]} <= words
+    assert {"slack", "tight"} <= words
+    assert ("TIGHTER" in words) == (name != "roadside-auxiliary-belt")
 
 
 @pytest.mark.parametrize("name", DEMOS)
