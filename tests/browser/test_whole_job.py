@@ -109,6 +109,7 @@ def go_on_to_the_end(
 
 
 def a_wrong_number_is_refused(page: Page) -> None:
+    page.get_by_role("button", name="Type it").click()
     number = page.get_by_role("textbox")
     number.fill("Z" * 40)
     expect(page.get_by_role("alert")).to_contain_text("has 40 characters, expected 17")

@@ -14,7 +14,7 @@ import { TagScreen } from './proofs/tag'
 import { AngleScreen, TorqueScreen, WrenchChoice } from './proofs/torque'
 import { WaitScreen } from './proofs/wait'
 import type { InStep } from './steproom'
-import { lotRecalled, paintsWith, tagRead, wrenchFor, wrenchesFor } from './view'
+import { lotRecalled, paintsWith, tagRead, today, wrenchFor, wrenchesFor } from './view'
 import { beginStep, giveProof } from './write'
 
 /** The tool chosen for a proof lives in this session only: after a kill it is proposed anew, from the last reading. */
@@ -78,7 +78,7 @@ export function GiveProof(room: InStep & { wanted: ProofNow }) {
       return <ChoiceScreen {...props} />
     case 'scan':
       if (wanted.proof.part === undefined) return <TagScreen {...props} look={(tag) => tagRead(room.statements, wanted, tag)} />
-      return <LotScreen {...props} part={wanted.proof.part} recalled={(lot) => lotRecalled(room.statements, lot)} />
+      return <LotScreen {...props} part={wanted.proof.part} today={today()} recalled={(lot) => lotRecalled(room.statements, lot)} />
     case 'signature':
       return <SignatureScreen {...props} />
     case 'confirm':

@@ -9,6 +9,7 @@ import type { Rooms } from '../rooms'
 import { useAct } from './act'
 import { Facts, RowKey } from './bits'
 import { Frame } from './frame'
+import { CodeFinder } from './proofs/code'
 import { kilometres, openJob } from './write'
 
 const VIN_LENGTH = 17
@@ -26,7 +27,20 @@ const SideBack = ({ back }: { back: () => void }) => <SideKey icon="back" label=
 
 const plain = (text: string) => text.toUpperCase().replace(/[^A-Z0-9]/g, '')
 
-function VinStage({ draft, set, on, back }: StageProps) {
+/** Linear codes on some imported vehicles have an I before the number (from memory). */
+const vinInCode = (text: string) => plain(text).replace(/^I(?=[A-Z0-9]{17}$)/, '').slice(0, LONGEST_PASTED)
+
+function VinStage(props: StageProps) {
+  const [isTyping, setTyping] = useState(props.draft.vin !== '')
+  if (isTyping) return <TypedVin {...props} />
+  const read = (text: string) => {
+    props.set({ vin: vinInCode(text) })
+    setTyping(true)
+  }
+  return <CodeFinder title="The VIN, as it is stamped" says="Point at a code on the plate or behind the windscreen. Compare what is read with the stamped number." read={read} type={() => setTyping(true)} back={props.back} />
+}
+
+function TypedVin({ draft, set, on, back }: StageProps) {
   const left = VIN_LENGTH - draft.vin.length
   const checked = checkVin(draft.vin)
   const whole = left <= 0

@@ -50,7 +50,7 @@ export function boardOf({ bundle, toolsOut, held }: JobNow): BoardTool[] {
 // Registered tools.
 
 /** Today by this phone's clock, as the statements write days. */
-const today = () => new Date().toLocaleDateString('sv-SE')
+export const today = () => new Date().toLocaleDateString('sv-SE')
 
 const entriesOf = (statements: readonly Held[]) => statements.filter(({ standing }) => standing === 'good').map(({ entry }) => entry)
 

@@ -2,7 +2,8 @@
  * Everything the bay writes, one function an act: what is one act of the mechanic is one act of the store,
  * kept whole or not at all. Each resolves when it is on this phone.
  */
-import type { Body } from '../../ledger/bodies'
+import type { Body, Saw } from '../../ledger/bodies'
+import { canonical } from '../../ledger/canonical'
 import type { Picture } from '../../instruments/camera'
 import type { Store, Writing } from '../../store'
 import type { ProofNow } from './given'
@@ -31,13 +32,32 @@ async function writePhoto(writing: Writing, step: string, name: string, { bytes,
   return writing.entry('photo.taken', { step, name, blob, size: bytes.size, type, width, height, how })
 }
 
+/** What an instrument measured goes with all that it saw: the sheet first, in the bytes that are hashed. */
+async function writeMeasured(writing: Writing, wanted: ProofNow, step: string, given: Extract<Given, { kind: 'measured' }>): Promise<string> {
+  const photo = given.picture && (await writePhoto(writing, step, wanted.proof.name, given.picture))
+  const saw: Saw[] = []
+  for (const file of [new Blob([canonical(given.sheet)], { type: 'application/json' }), ...given.clips]) {
+    saw.push({ blob: await writing.photo(file), size: file.size, type: file.type as Saw['type'] })
+  }
+  return writing.entry('reading.taken', { ...reading(wanted, step, given.value, undefined), by: given.by, saw, ...(photo === undefined ? {} : { photo }) })
+}
+
 async function writeGiven(writing: Writing, wanted: ProofNow, step: string, given: Given): Promise<string> {
   const { proof } = wanted
   switch (given.kind) {
     case 'figure':
-      return writing.entry('reading.taken', reading(wanted, step, given.value, given.tool))
+      return writing.entry('reading.taken', { ...reading(wanted, step, given.value, given.tool), ...(given.adaptor ? { adaptor: given.adaptor } : {}) })
+    case 'measured':
+      return writeMeasured(writing, wanted, step, given)
     case 'lot':
-      return writing.entry('part.fitted', { step, name: proof.name, part: given.part, lot: given.lot })
+      return writing.entry('part.fitted', {
+        step,
+        name: proof.name,
+        part: given.part,
+        lot: given.lot,
+        ...(given.serial === undefined ? {} : { serial: given.serial }),
+        ...(given.code === undefined ? {} : { code: given.code }),
+      })
     case 'drawn':
       return writing.entry('note.added', { step, name: proof.name, text: await writing.secret('signature', given.path) })
     case 'picture':

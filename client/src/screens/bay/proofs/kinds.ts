@@ -1,12 +1,17 @@
 /** What every screen of one proof is handed, and what it hands back. */
 import type { Picture } from '../../../instruments/camera'
 import type { HeadProps } from '../../../parts/head'
+import type { Adaptor } from '../../../ledger/bodies'
 import type { Proof, Step } from '../../../procedure/bundle'
 import type { Trouble } from '../../../store'
 
+/** An instrument of the phone; `measured` carries its sheet and all else that it saw. */
+export type Way = 'pluck' | 'marks' | 'turn'
+
 export type Given =
-  | { kind: 'figure'; value: string; tool?: string }
-  | { kind: 'lot'; part: string; lot: string }
+  | { kind: 'figure'; value: string; tool?: string; adaptor?: Adaptor }
+  | { kind: 'measured'; value: string; by: Way; sheet: object; clips: readonly Blob[]; picture?: Picture }
+  | { kind: 'lot'; part: string; lot: string; serial?: string; code?: string }
   | { kind: 'picture'; picture: Picture }
   | { kind: 'drawn'; path: string }
 

@@ -1,11 +1,32 @@
-/** The lot of a part, off its label. */
+/** The lot of a part, off its label: by the camera first, typed where that does not go. */
 import { useState } from 'preact/hooks'
+import { readLabel } from '../../../trade/gs1'
 import { HoldKey, MissingKey } from '../../../parts/keys'
 import { EntryLine, LetterPad } from '../../../parts/pad'
+import { CodeFinder } from './code'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './kinds'
+import { LabelScreen } from './label'
 
-export function LotScreen(props: ProofProps & { part: string; recalled: (lot: string) => string | null }) {
+export interface LotProps extends ProofProps {
+  part: string
+  /** ISO date by this phone's clock. */
+  today: string
+  recalled: (lot: string) => string | null
+}
+
+export function LotScreen(props: LotProps) {
+  const [way, setWay] = useState<'camera' | 'typed' | { read: string }>('camera')
+  if (way === 'typed') return <TypedLot {...props} />
+  if (way === 'camera') {
+    const says = props.proof.hint ?? 'Point at the code on the label. What it says is shown before it is kept.'
+    return <CodeFinder head={props.head} title={props.proof.label} says={says} read={(read) => setWay({ read })} type={() => setWay('typed')} back={props.back} />
+  }
+  const label = readLabel(way.read, Number(props.today.slice(0, 4)))
+  return <LabelScreen {...props} label={label} code={way.read} again={() => setWay('camera')} />
+}
+
+function TypedLot(props: LotProps) {
   const [typed, setTyped] = useState('')
   const lot = typed.trim().toUpperCase()
   const recalled = lot === '' ? null : props.recalled(lot)

@@ -3,11 +3,20 @@ import { useState } from 'preact/hooks'
 import { HoldKey, MissingKey } from '../../../parts/keys'
 import { EntryLine, LetterPad } from '../../../parts/pad'
 import type { TagVerdict } from '../wrenches'
+import { CodeFinder } from './code'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './kinds'
 
 export function TagScreen(props: ProofProps & { look: (tag: string) => TagVerdict }) {
-  const [typed, setTyped] = useState('')
+  const [typed, setTyped] = useState<string | null>(null)
+  if (typed === null) {
+    const says = props.proof.hint ?? 'Point at the tag of the tool.'
+    return <CodeFinder head={props.head} title={props.proof.label} says={says} read={(tag) => setTyped(tag.slice(0, 64))} type={() => setTyped('')} back={props.back} />
+  }
+  return <ReadTag {...props} typed={typed} onTyped={setTyped} />
+}
+
+function ReadTag({ typed, onTyped, ...props }: ProofProps & { look: (tag: string) => TagVerdict; typed: string; onTyped: (typed: string) => void }) {
   const tag = typed.trim().toUpperCase()
   const found = props.look(tag)
   const main =
@@ -19,9 +28,9 @@ export function TagScreen(props: ProofProps & { look: (tag: string) => TagVerdic
   return (
     <ProofFrame of={props} side="not" main={main} trouble={found.is === 'refused' ? found.trouble : null} pad>
       <div>
-        <EntryLine id="tag" label={found.is === 'fit' ? found.says : (props.proof.hint ?? 'Tag on the tool')} value={typed} onValue={(text) => setTyped(text.toUpperCase().slice(0, 64))} long />
+        <EntryLine id="tag" label={found.is === 'fit' ? found.says : (props.proof.hint ?? 'Tag on the tool')} value={typed} onValue={(text) => onTyped(text.toUpperCase().slice(0, 64))} long />
       </div>
-      <LetterPad value={typed} onValue={setTyped} />
+      <LetterPad value={typed} onValue={onTyped} />
     </ProofFrame>
   )
 }

@@ -1,0 +1,76 @@
+/** The camera on a code: it is read as soon as it is in the picture. Typing is always the other way. */
+import { useEffect, useRef, useState } from 'preact/hooks'
+import { Camera, NoPicture, type CameraTrouble } from '../../../instruments/camera'
+import { Scanner } from '../../../instruments/scan'
+import type { HeadProps } from '../../../parts/head'
+import { PlainKey, SideKey } from '../../../parts/keys'
+import { Frame } from '../frame'
+
+export interface CodeFinderProps {
+  head?: HeadProps | undefined
+  title: string
+  /** What to point it at. */
+  says: string
+  /** Hears the text of the code, once. */
+  read: (text: string) => void
+  type: () => void
+  back: () => void
+}
+
+const words = (error: unknown): CameraTrouble =>
+  error instanceof NoPicture ? { ...error.trouble, hint: 'Type what is printed instead.' } : { message: 'Codes cannot be read in this browser.', hint: 'Type what is printed instead.' }
+
+/** The camera and the reader live as long as the screen; whatever comes late is closed at once. */
+function useReader(read: (text: string) => void) {
+  const video = useRef<HTMLVideoElement>(null)
+  const [state, setState] = useState<'opening' | 'looking' | CameraTrouble>('opening')
+  useEffect(() => {
+    let gone = false
+    const open: { close(): void }[] = []
+    const kept = <T extends { close(): void }>(thing: T): T => {
+      open.push(thing)
+      if (gone) thing.close()
+      return thing
+    }
+    const look = async () => {
+      const camera = kept(await Camera.open())
+      const scanner = kept(await Scanner.open())
+      if (gone || !video.current) return
+      await camera.show(video.current)
+      setState('looking')
+      const text = await scanner.read(video.current)
+      if (text !== null && !gone) read(text)
+    }
+    look().catch((error: unknown) => !gone && setState(words(error)))
+    return () => {
+      gone = true
+      for (const thing of open) thing.close()
+    }
+  }, [])
+  return { video, state }
+}
+
+export function CodeFinder({ head, title, says, read, type, back }: CodeFinderProps) {
+  const { video, state } = useReader(read)
+  const trouble = typeof state === 'object' ? { code: 'no-code', ...state } : null
+  return (
+    <Frame
+      head={head}
+      title={title}
+      trouble={trouble}
+      deck={
+        <>
+          <SideKey icon="back" label="back" onPress={back} />
+          <PlainKey label="Type it" note={state === 'looking' ? 'or hold the code still' : 'instead'} onPress={type} />
+        </>
+      }
+    >
+      {trouble ? null : (
+        <div class="finder finder-code">
+          <video ref={video} playsInline muted aria-label="Camera picture" />
+        </div>
+      )}
+      <p>{state === 'opening' ? 'The camera opens.' : says}</p>
+    </Frame>
+  )
+}
