@@ -1,7 +1,7 @@
 """
 The pluck through a browser: a sound file as the microphone, the worker that listens, a reading.
 
-It takes as long as the sound does: two files of eleven seconds.
+It takes as long as the sound does: two files of eleven seconds, one of three.
 """
 
 from __future__ import annotations
@@ -122,6 +122,17 @@ def test_a_slack_belt_is_blocked_and_the_microphone_is_freed(
         page.wait_for_timeout(300)
         assert len(page.evaluate("() => ear.heard()")["levels"]) == count, "it listens no more"
         assert "microphone" in page.evaluate("(window) => ear.begin(window)", window)
+
+
+def test_a_microphone_that_gives_nothing_is_no_quiet_place(
+    playwright: Playwright, address: str, tmp_path: Path
+):
+    file = tmp_path / "nothing.wav"
+    file.write_bytes(wav_of(np.zeros(2 * RATE_HZ)))
+    with hearing(playwright, address, file) as page:
+        page.evaluate("(window) => ear.begin(window)", window_around(80))
+        page.wait_for_function("() => ear.heard().lost.length > 0", timeout=20_000)
+        assert page.evaluate("() => ear.heard().lost") == ["silent"]
 
 
 @pytest.mark.parametrize(

@@ -54,7 +54,7 @@ function lowPass(): Samples {
   return taps.map((tap) => tap / sum)
 }
 
-const LOW_PASS = lowPass()
+const LOW_PASS = /* @__PURE__ */ lowPass() // only the worker needs it: the page leaves it out
 
 /** The sum of products of `count` samples from two places. */
 export function dot(a: Samples, aFrom: number, b: Samples, bFrom: number, count: number): number {

@@ -48,6 +48,17 @@ const PROCESSED: Trouble = {
   hint: `Compare with a second reading, ${ANOTHER_WAY}.`,
 }
 
+const SILENT: Trouble = {
+  code: 'silent',
+  message: 'No sound comes from the microphone.',
+  hint: `See whether the phone keeps the microphone from all apps, ${ANOTHER_WAY}.`,
+}
+/** A microphone that is switched off by the phone gives nothing but zeros: so many levels in a row, 3 s. */
+const SILENT_LEVELS = 60
+const SILENT_DB = -99
+/** A browser that wants a tap first never answers. */
+const PATIENCE_MS = 3_000
+
 const WISH: MediaStreamConstraints = {
   video: false,
   audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false, channelCount: { ideal: 1 } },
@@ -67,24 +78,38 @@ export async function listen(near: Range | null, tell: (event: ListenEvent) => v
     worker.terminate()
     await context.close()
   }
-  const lost = (): void => {
+  const lost = (trouble: Trouble): void => {
     if (!isOpen) return
-    tell({ kind: 'lost', trouble: LOST })
+    tell({ kind: 'lost', trouble })
     void close()
   }
+  const isSilent = silence()
   try {
-    worker.onmessage = ({ data }: MessageEvent<WatchEvent>) => tell(data)
-    worker.onerror = lost
-    track.onended = lost
+    worker.onmessage = ({ data }: MessageEvent<WatchEvent>) => {
+      tell(data)
+      if (isSilent(data)) lost(SILENT)
+    }
+    worker.onerror = () => lost(LOST)
+    track.onended = () => lost(LOST)
     await connect(context, stream, worker, near)
     // A call, or another app, stops the sound without ending the track.
-    context.onstatechange = () => void (context.state !== 'running' && lost())
+    context.onstatechange = () => void (context.state !== 'running' && lost(LOST))
   } catch (cause) {
     await close()
     throw new NoMicrophone({ code: 'no-sound', message: 'The sound of the microphone does not start.', hint: `Tap again, ${ANOTHER_WAY}.` }, cause)
   }
   const microphone = { sampleRate: context.sampleRate, processing: processingOf(track.getSettings()) }
   return { microphone, warning: isProcessed(microphone.processing) ? PROCESSED : null, close }
+}
+
+/** True at the event that makes it certain that no sound will come. */
+function silence(): (event: WatchEvent) => boolean {
+  let levels = 0
+  return (event) => {
+    if (event.kind !== 'level' || levels >= SILENT_LEVELS) return false
+    levels = event.db > SILENT_DB ? Infinity : levels + 1
+    return levels === SILENT_LEVELS
+  }
 }
 
 async function openMicrophone(): Promise<MediaStream> {
@@ -121,7 +146,11 @@ async function connect(context: AudioContext, stream: MediaStream, worker: Worke
   pieces.port.postMessage(port1, [port1])
   // It puts out silence; without a way to the loudspeaker some browsers do not run it.
   source.connect(pieces).connect(context.destination)
-  await context.resume()
+  let timer = 0
+  const late = new Promise((_, reject) => {
+    timer = window.setTimeout(() => reject(new Error('the sound thread does not start')), PATIENCE_MS)
+  })
+  await Promise.race([context.resume(), late]).finally(() => window.clearTimeout(timer))
 }
 
 /** False only where the track says so. */
