@@ -46,6 +46,11 @@ class Store:
         folder = folder.resolve()  # the web would look for a relative one beside the app
         self.folder = folder
         self.database = Database(folder / DATABASE_FILE)
+        if self.database.row("select 1 from sqlite_master where name = 'records'") is None:
+            raise NotAWorkshop(
+                f"{folder} holds a workshop that was not made to its end",
+                hint="Nothing is in it yet: remove the folder, then make it with: twoturns init",
+            )
         self.blobs = Blobs(folder / "blobs")
         self.uploads = Uploads(folder / "uploads", self.blobs, floor_bytes)
         self.sessions = Sessions(self.database)
@@ -78,12 +83,14 @@ class Store:
         files.sync_folder(folder)
         database = Database(folder / DATABASE_FILE)
         with database.write() as db:
+            # One transaction: a ledger without its first record would be nobody's.
             for schema in (book.SCHEMA, sessions.SCHEMA, projector.SCHEMA):
                 run_script(db, schema)
+            roster, blobs = Roster(key.thumbprint), Blobs(folder / "blobs")
+            first = book.Book(db, roster=roster, blobs=blobs, key=key, received=now)
+            first.state("workshop.keyed", said)
         database.close()
-        store = cls(folder)
-        store.ledger.state("workshop.keyed", said, now)
-        return store
+        return cls(folder)
 
     @property
     def name(self) -> str:

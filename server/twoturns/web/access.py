@@ -79,15 +79,9 @@ def let_in() -> None:
     if not is_guarded and request.method == "POST":
         limits().require(AT_THE_DOOR, who)
         limits().spend(AT_THE_DOOR, who)
-    if request.content_length or "Transfer-Encoding" in request.headers:
-        g.body = limits().body(who, is_stranger=not is_guarded)
-        g.body.__enter__()
-
-
-def let_go(_: BaseException | None) -> None:
-    """Run after each request."""
-    if "body" in g:
-        g.pop("body").__exit__(None, None, None)
+    if request.is_json:
+        with limits().body(who, is_stranger=not is_guarded):
+            request.get_data()  # kept for the view, which needs all of it anyway
 
 
 def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:

@@ -69,7 +69,6 @@ def create_app(
     app.after_request(say_version)
     interface = api.configure(app)
     app.before_request(access.let_in)
-    app.teardown_request(access.let_go)
     for converter, form, says in (
         (Sha256, fields.SHA256, "SHA-256 in hex"),
         (Job, fields.UUID7, "the id of a job"),

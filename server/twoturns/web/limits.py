@@ -46,6 +46,7 @@ BYTES = Allowance(
 BODIES = 12  # of the 16 threads of a process; the others are for requests without a body
 BODIES_OF_STRANGERS = 4
 BODIES_OF_ONE = 4
+PATIENCE_S = 0.5
 
 
 class Limits:
@@ -56,6 +57,7 @@ class Limits:
         self._left: dict[tuple[Allowance, str], tuple[float, datetime]] = {}
         self._bodies: list[tuple[str, bool]] = []
         self._turn = threading.Lock()
+        self._place = threading.Condition()
 
     def require(self, allowance: Allowance, who: str, amount: float = 1) -> None:
         """Refuse, and say for how long, if this much is not left to an asker."""
@@ -93,21 +95,27 @@ class Limits:
         Raises:
             Refused: `busy`, if too many come in at once: of all, of strangers, or of this one.
         """
-        with self._turn:
+
+        def has_room() -> bool:
             strangers = sum(1 for _, is_one in self._bodies if is_one)
             of_one = sum(1 for one, _ in self._bodies if one == who)
-            if (
-                len(self._bodies) >= BODIES
-                or of_one >= BODIES_OF_ONE
-                or (is_stranger and strangers >= BODIES_OF_STRANGERS)
-            ):
+            return (
+                len(self._bodies) < BODIES
+                and of_one < BODIES_OF_ONE
+                and not (is_stranger and strangers >= BODIES_OF_STRANGERS)
+            )
+
+        with self._place:
+            # A body that is here already is read in no time: phones at one moment only queue.
+            if not self._place.wait_for(has_room, PATIENCE_S):
                 raise Refused("busy", "too much is on its way in at once", retry_after_s=5)
             self._bodies.append((who, is_stranger))
         try:
             yield
         finally:
-            with self._turn:
+            with self._place:
                 self._bodies.remove((who, is_stranger))
+                self._place.notify_all()
 
 
 def limits() -> Limits:

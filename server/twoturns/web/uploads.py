@@ -107,7 +107,8 @@ def go_on(sha256: str) -> Response:
         return _stands_at(kept)
     request.max_content_length = MAX_BYTES
     device, holding = asker().device, store().uploads
-    progress = holding.append(device, sha256, offset, _pieces(), checksum)
+    with limits().body(device, is_stranger=False):
+        progress = holding.append(device, sha256, offset, _pieces(), checksum)
     if progress.is_complete:
         holding.finish(device, sha256)
         store().ledger.keep([sha256], now())

@@ -11,6 +11,9 @@ import pytest
 from faults.server.acts import ACTS, ON_BACKUP
 from faults.server.disk import killed_at
 from faults.server.verdict import check, check_backup
+from twoturns.store import Store
+from twoturns.store.errors import NotAWorkshop
+from workshop import NOON
 
 # The points that must have been met: an act that lost its fsync would pass all the sooner.
 MUST_MEET = {
@@ -51,3 +54,28 @@ def test_a_server_killed_at_any_point_has_what_it_claimed_and_goes_on(scene, nam
             check_backup(scene)
         assert {claim for claim in claims if claim.startswith("entry")} <= set(again), point
     assert met >= MUST_MEET[name], met
+
+
+def test_a_workshop_whose_making_was_killed_is_whole_or_none_at_all(tmp_path):
+    ends = set()
+    for n in range(1, 2000):
+        folder = tmp_path / f"{n}"
+        folder.mkdir()
+
+        def make(_, data=folder / "data"):
+            Store.create(data, "Workshop at the Weir", NOON)
+
+        point, _ = killed_at(n, folder, make)
+        try:
+            store = Store(folder / "data")
+        except NotAWorkshop:
+            ends.add("none" if point else "none, though nothing was killed")
+        else:
+            ends.add("whole")
+            assert store.name == "Workshop at the Weir"
+            assert store.ledger.size() == 1
+            assert store.rebuild() == []
+            store.database.close()
+        if not point:
+            break
+    assert ends == {"none", "whole"}

@@ -135,7 +135,8 @@ def test_private_values_and_entries_go_on_when_the_photos_must_wait(
     assert answer.json["refused"] == []
 
 
-def test_bodies_on_their_way_in_leave_threads_for_the_others():
+def test_bodies_on_their_way_in_leave_threads_for_the_others(monkeypatch):
+    monkeypatch.setattr(limits, "PATIENCE_S", 0)
     held = limits.Limits(lambda: None)
     open_ones = [held.body(f"phone {n}", is_stranger=False) for n in range(limits.BODIES)]
     for one in open_ones[:4]:
