@@ -206,10 +206,16 @@ class Proxy:
         self.files: Path | None = None
         #: Method and path of every request, in the order of coming.
         self.heard: list[tuple[str, str]] = []
+        self._busy: set[int] = set()
         self._socket = socket.create_server(("127.0.0.1", 0))
         self.port: int = self._socket.getsockname()[1]
         self.address = f"http://localhost:{self.port}"
         threading.Thread(target=self._serve, daemon=True).start()
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether any request is under way."""
+        return bool(self._busy)
 
     def close(self) -> None:
         self._socket.close()
@@ -232,8 +238,12 @@ class Proxy:
             fault = self.plan(request)
             if self.files and not request.is_to_workshop and fault is passes:
                 fault = file_of(self.files, request.path)
-            if self.line.is_up():
-                fault(Exchange(request, phone, self.workshop, self.line))
+            self._busy.add(phone.fileno())
+            try:
+                if self.line.is_up():
+                    fault(Exchange(request, phone, self.workshop, self.line))
+            finally:
+                self._busy.discard(phone.fileno())
 
 
 def read_request(phone: socket.socket) -> Request | None:

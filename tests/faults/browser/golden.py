@@ -12,6 +12,7 @@ in it, too, in the cache of its service worker.
 
 from __future__ import annotations
 
+import itertools
 import json
 import re
 import sys
@@ -54,15 +55,16 @@ LEFT_OUT = re.compile(r"/(LOG|LOG\.old|LOCK|ledger\.db-shm)$|/CacheStorage/.*_1$
 BALLAST_BYTES = 8 * 2**20
 
 
-class StillFilm(Film):
-    """A camera that sees one small picture: a golden profile is carried by every clone."""
+class SmallFilm(Film):
+    """A camera that sees small pictures: a golden profile is carried by every clone."""
 
-    def __init__(self, path: Path) -> None:
-        self.path = path
-        camera_film([photograph("coffee").resize((96, 54))], path)
+    def __init__(self, path: Path, size: tuple[int, int] = (96, 54)) -> None:
+        self.path, self._size = path, size
+        self._names = itertools.cycle(["coffee", "chelsea"])
+        self.turn()
 
     def turn(self) -> None:
-        return
+        camera_film([photograph(next(self._names)).resize(self._size)], self.path)
 
 
 def golden_rig(playwright: Playwright, folder: Path, workshop: ServedWorkshop) -> Rig:
@@ -70,7 +72,7 @@ def golden_rig(playwright: Playwright, folder: Path, workshop: ServedWorkshop) -
     proxy = Proxy(workshop.port)
     proxy.address = ADDRESS
     also = (f"--host-resolver-rules=MAP golden.localhost:80 127.0.0.1:{proxy.port}",)
-    film = StillFilm(folder / "film.mjpeg")
+    film = SmallFilm(folder / "film.mjpeg")
     return Rig(Phone(playwright, folder / "profile", film, also=also), workshop, proxy)
 
 

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from playwright.sync_api import expect
 
 from browser.app import enrol
 from browser.chromium import PHONE
+from faults.browser.oracle import own_entries, received
+from faults.browser.rig import go_to_the_job, goes_out, is_closed
+from faults.proxy import always, passes
+from twoturns.store import Store
 
 pytestmark = pytest.mark.browser
 
@@ -27,6 +33,31 @@ def phone(browser, tiny_workshop):
     enrol(page, tiny_workshop.address, tiny_workshop.invite("mechanic", "Ada Weir"))
     yield page
     context.close()
+
+
+def test_a_photo_whose_file_is_gone_is_told_and_holds_up_nothing(rig):
+    rig.cut()
+    with rig.opened() as page:
+        assert rig.work(page, until=lambda screen: screen.step == "4")
+        written = rig.oracle.check_phone(page)
+    (photo,) = photo_files(rig.phone.folder)
+    photo.unlink()
+    with rig.opened() as page:
+        words = page.get_by_role("alert").filter(has_text="has lost 1 photo that had not been sent")
+        expect(words).to_be_visible()
+        assert own_entries(page) == written
+        rig.proxy.plan = always(passes)
+        go_to_the_job(page)
+        rig.mechanic(page).work(until=is_closed)
+        goes_out(page, "1 on this phone")  # the entry of the photo, for want of its bytes
+        there = {one.id for one in received(Store(rig.workshop.data))}
+        assert {one.id for one in own_entries(page)} <= there
+
+
+def photo_files(profile: Path) -> list[Path]:
+    """The files of the origin-private file system that begin as a PNG or a JPEG does."""
+    files = (profile / "Default" / "File System").glob("*/t/00/*")
+    return [file for file in files if file.read_bytes()[:3] in (b"\x89PN", b"\xff\xd8\xff")]
 
 
 def test_a_storage_that_takes_long_leaves_no_blank_screen(phone):

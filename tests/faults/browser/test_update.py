@@ -1,0 +1,97 @@
+"""Two builds of the app and one phone: an open job is finished on the build it was begun with."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from browser.app import enrol
+from browser.chromium import PHONE
+from browser.mechanic import Mechanic
+from browser.serving import SERVER
+from faults.browser.oracle import check_all_arrived, own_entries
+from faults.browser.rig import everything_goes_out, go_to_the_job, is_closed
+from faults.proxy import Proxy
+from twoturns.store import Store
+
+pytestmark = pytest.mark.browser
+
+STATIC = SERVER / "twoturns" / "static"
+NEWER = "\n;window.isNewer = true\n"
+LOOK = "navigator.serviceWorker.getRegistration().then((one) => one.update()).catch(() => null)"
+WAITS = "navigator.serviceWorker.getRegistration().then((one) => one.waiting !== null)"
+
+
+def newer_build(folder: Path) -> Path:
+    """The same app with one line more, and a worker that knows the new file by its hash."""
+    shutil.copytree(STATIC, folder)
+    (script,) = folder.glob("assets/index-*.js")
+    worker = folder / "sw.js"
+    text = worker.read_text()
+    before = hashlib.sha256(script.read_bytes()).hexdigest()
+    script.write_text(script.read_text() + NEWER)
+    after = hashlib.sha256(script.read_bytes()).hexdigest()
+    assert before in text
+    (version,) = set(re.findall(r"twoturns-([0-9a-f]{16})", text))
+    worker.write_text(text.replace(before, after).replace(version, after[:16]))
+    return folder
+
+
+def half_build(whole: Path, folder: Path) -> Path:
+    """A newer build of which a file comes only half: never to be part of the app."""
+    shutil.copytree(whole, folder)
+    (script,) = folder.glob("assets/index-*.js")
+    script.write_bytes(script.read_bytes()[: script.stat().st_size // 2])
+    return folder
+
+
+def test_an_open_job_is_finished_before_a_newer_build_is_offered(
+    browser, film, tiny_workshop, tmp_path
+):
+    proxy = Proxy(tiny_workshop.port)
+    proxy.files = STATIC
+    context = browser.new_context(**PHONE)
+    page = context.new_page()
+    page.clock.install()
+    enrol(page, proxy.address, tiny_workshop.invite("mechanic", "Ada Weir"))
+    go_to_the_job(page)
+    mechanic = Mechanic(page, film=film)
+    mechanic.work(until=lambda screen: screen.step == "2")
+    whole = newer_build(tmp_path / "newer")
+
+    proxy.files = half_build(whole, tmp_path / "half")
+    page.evaluate(LOOK)
+    assert page.evaluate(WAITS) is False
+
+    proxy.files = whole
+    page.evaluate(LOOK)
+    page.wait_for_function(f"async () => await {WAITS}")
+    offer = page.get_by_role("button", name="Take the newer one")
+    for _ in range(2):  # loaded anew as well: the worker that is there serves its own build
+        expect(page.locator("main.bay h1")).to_be_visible()
+        assert not is_newer(page)
+        expect(offer).to_have_count(0)
+        page.reload()
+    mechanic.work(until=is_closed)
+    everything_goes_out(page)
+    check_all_arrived(Store(tiny_workshop.data), own_entries(page))
+    expect(offer).to_be_visible()
+    page.goto(f"{proxy.address}/#/bay")
+    expect(page.get_by_role("heading", name="No open job")).to_be_visible()
+    expect(offer).to_be_visible()
+    assert not is_newer(page)
+    offer.click()
+    page.wait_for_function("() => window.isNewer === true")
+    expect(page.get_by_role("heading", name="No open job")).to_be_visible()
+    expect(offer).to_have_count(0)
+    context.close()
+    proxy.close()
+
+
+def is_newer(page: Page) -> bool:
+    return bool(page.evaluate("window.isNewer === true"))
