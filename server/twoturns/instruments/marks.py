@@ -27,6 +27,7 @@ from typing import Any
 
 import numpy as np
 
+from twoturns.instruments import sheet as sheets
 from twoturns.instruments.refusal import Refusal, rounded
 
 EDITION = 1
@@ -98,6 +99,32 @@ def measure_marks(sheet: Mapping[str, Any]) -> Marks | Refusal:
         or _too_tilted(wheel)
         or _found(wheel, teeth)
     )
+
+
+def recompute(sheet: Mapping[str, Any]) -> Marks | Refusal:
+    """Compute a reading anew from its sheet, which may be anything that somebody sent."""
+    refusal = sheets.unfit(sheet, "marks", EDITION, has_form=_has_form(sheet))
+    return refusal or measure_marks(sheet)
+
+
+def _has_form(sheet: Mapping[str, Any]) -> bool:
+    sizes, taps = ("width", "height", "teeth", "span", "zoom_milli"), sheet.get("taps")
+    figures = ("teeth_milli", "tilt_mdeg")
+    if not isinstance(taps, dict) or taps.keys() - {"far"} != _TAPPED:
+        return False
+    far = taps.get("far", [[0, 0], [0, 0]])
+    return (
+        all(sheets.is_whole(sheet.get(name), 1, 100_000) for name in sizes)
+        and all(sheets.is_whole(sheet.get(name), -(10**6), 10**6) for name in figures)
+        and isinstance(far, list)
+        and len(far) == 2
+        and all(
+            sheets.are_whole(point, 2, 10**8) for point in (*(taps[name] for name in _TAPPED), *far)
+        )
+    )
+
+
+_TAPPED = frozenset({"hub", "tip_a", "tip_b", "mark", "pointer"})
 
 
 def same(told: Mapping[str, Any], found: Marks) -> bool:

@@ -24,6 +24,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
+from twoturns.instruments import sheet as sheets
 from twoturns.instruments.refusal import Refusal, rounded
 
 EDITION = 1
@@ -90,6 +91,35 @@ def measure_turn(sheet: Mapping[str, Any]) -> Turn | Refusal:
         return unfit
     path = _path(moving, zero, 1 + sheet["scale_ppm"] / 1_000_000)
     return _judged(path, sheet["scale_ppm"] != 0)
+
+
+def recompute(captures: Sequence[Mapping[str, Any]]) -> Turn | Refusal:
+    """
+    Compute a reading anew from its sheets, which may be anything that somebody sent.
+
+    Args:
+        captures: One sheet for each stroke, as the reading names them; the value is their sum.
+    """
+    turns = []
+    for sheet in captures:
+        refusal = sheets.unfit(sheet, "turn", EDITION, has_form=_has_form(sheet))
+        found = refusal or measure_turn(sheet)
+        if isinstance(found, Refusal):
+            return found
+        turns.append(found)
+    return turns[0] if len(turns) == 1 else add_turns(turns)
+
+
+def _has_form(sheet: Mapping[str, Any]) -> bool:
+    still, samples = sheet.get("still"), sheet.get("samples")
+    return (
+        isinstance(still, dict)
+        and still.keys() == {"from_us", "to_us"}
+        and all(sheets.is_whole(at, 0, 10**12) for at in still.values())
+        and sheets.is_whole(sheet.get("scale_ppm"), -MOST_SCALE_PPM, MOST_SCALE_PPM)
+        and isinstance(samples, list)
+        and all(sheets.are_whole(sample, 4, 10**12) for sample in samples)
+    )
 
 
 def add_turns(turns: Iterable[Turn]) -> Turn:

@@ -13,7 +13,7 @@ from skimage.measure import EllipseModel
 from skimage.transform import ProjectiveTransform
 
 from pinhole import PITCH_RADIUS_MM, Scene, Wheel, pixels, sheet
-from twoturns.instruments.marks import Marks, measure_marks, same, suggested_span
+from twoturns.instruments.marks import Marks, measure_marks, recompute, same, suggested_span
 from twoturns.instruments.refusal import Refusal
 
 VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "marks.json").read_text())["cases"]
@@ -156,3 +156,24 @@ def test_the_phone_says_the_same(peer):
             assert same(told, ours)
     assert kinds >= {"in-line", "one-out", "cannot-tell", "tilted", "tilt-unclear", "far-apart"}
     assert kinds >= {"span-unfit", "off-centre", "too-small", "mark-outside"}
+
+
+@pytest.mark.parametrize(
+    ("wrong", "code"),
+    [
+        ({}, None),
+        ({"edition": 2}, "other-edition"),
+        ({"by": "turn"}, "bad-sheet"),
+        ({"teeth": 0}, "bad-sheet"),
+        ({"width": "4000"}, "bad-sheet"),
+        ({"teeth_milli": None}, "bad-sheet"),
+        ({"taps": {}}, "bad-sheet"),
+        ({"taps": []}, "bad-sheet"),
+    ],
+)
+def test_a_sheet_that_somebody_sent_is_computed_anew_or_refused(wrong, code):
+    sent = {"v": 1, "by": "marks", "edition": 1, **VECTORS[0]["sheet"], **VECTORS[0]["expect"]}
+    assert getattr(recompute({**sent, **wrong}), "code", None) == code
+    far = {**sent["taps"], "far": [[1, 2]]}
+    assert recompute({**sent, "taps": far}).code == "bad-sheet"
+    assert recompute({**sent, "taps": {**sent["taps"], "hub": [1]}}).code == "bad-sheet"

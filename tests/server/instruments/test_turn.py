@@ -18,6 +18,7 @@ from twoturns.instruments.turn import (
     Turn,
     add_turns,
     measure_turn,
+    recompute,
     same,
     scale_from_full_turn,
     whole_turns,
@@ -179,3 +180,29 @@ def test_the_phone_says_the_same(peer):
         for turn, told in zip(turns, peer.calls(fn, [[asdict(t)] for t in turns]), strict=True):
             ours = made(turn)
             assert told == ours if isinstance(ours, int) else told["message"] == ours.message
+
+
+def test_a_reading_of_several_strokes_is_the_sum_of_its_sheets():
+    stroke = {"v": 1, "by": "turn", "edition": 1, **VECTORS["cases"][0]["sheet"]}
+    assert recompute([stroke]).value == "90.0"
+    assert recompute([stroke, stroke]).value == "180.0"
+    still_not = {**stroke, "still": {"from_us": 0, "to_us": 0}}
+    assert recompute([stroke, still_not]).code == "no-still"
+    assert recompute([{**stroke, "edition": 2}]).code == "other-edition"
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"by": "marks"},
+        {"edition": True},
+        {"scale_ppm": 10**9},
+        {"still": {"from_us": 0}},
+        {"samples": [[1, 2]]},
+        {"samples": [[0, 0, 0, "1"]]},
+        {"samples": None},
+    ],
+)
+def test_a_sheet_of_another_form_is_refused(wrong):
+    stroke = {"v": 1, "by": "turn", "edition": 1, **VECTORS["cases"][0]["sheet"]}
+    assert recompute([{**stroke, **wrong}]).code == "bad-sheet"

@@ -49,7 +49,8 @@ def good_marks():
     cases = json.loads((VECTORS / "marks.json").read_text())["cases"]
     case = next(each for each in cases if "value" in each["expect"])
     figures = {name: case["expect"][name] for name in ("teeth_milli", "tilt_mdeg")}
-    return {"v": 1, "by": "marks", **case["sheet"], **figures}, case["expect"]["value"]
+    sheet = {"v": 1, "by": "marks", "edition": 1, **case["sheet"], **figures}
+    return sheet, case["expect"]["value"]
 
 
 def test_marks_on_a_photo_come_out_the_same_and_on_another_wheel_they_do_not():

@@ -53,7 +53,7 @@ def reading_anew(
         return Anew("the sounds it was computed from are not in this bag")
     try:
         found = _COMPUTED[by](body["value"], sheet, clips, asked)
-    except (KeyError, TypeError, ValueError, ArithmeticError):
+    except (LedgerError, KeyError, TypeError, ValueError, ArithmeticError):
         return Anew("its sheet lacks what it is computed from", differs=True)
     return found
 
@@ -97,14 +97,14 @@ def _pluck(
 def _marks(value: str, sheet: dict[str, Any], _: dict[str, Any], asked: Mapping[str, Any]) -> Anew:
     if sheet["teeth"] != asked.get("wheel_teeth"):
         return Anew("it was measured on another wheel than the procedure's", differs=True)
-    found = marks.measure_marks(sheet)
+    found = marks.recompute(sheet)
     if isinstance(found, Refusal):
         return _refused(found)
     return _told(marks.same(sheet, found) and value == found.value, f"{found.value} teeth")
 
 
-def _turn(value: str, sheet: dict[str, Any], _: dict[str, Any], __: Mapping[str, Any]) -> Anew:
-    found = turn.measure_turn(sheet)
+def _turn(value: str, sheet: dict[str, Any], more: dict[str, Any], _: Mapping[str, Any]) -> Anew:
+    found = turn.recompute([sheet, *(canonical.loads(capture) for capture in more.values())])
     if isinstance(found, Refusal):
         return _refused(found)
     return _told(turn.same(value, found), f"{found.value}\u00b0")
