@@ -15,6 +15,7 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2] / "server")]
 
+from faults.faults import FAULTS  # noqa: E402 - the path comes first
 from faults.sim.driver import Asked, Told, built, simulate  # noqa: E402 - the path comes first
 
 
@@ -22,7 +23,8 @@ def main() -> int:
     """Run, tell, and return 1 if anything was found."""
     asked = _arguments()
     until = time.monotonic() + asked.minutes * 60
-    tried, done = 0, Counter[str]()
+    tried = claims = lost = 0
+    done = Counter[str]()
     bad: list[int] = []
     with built() as program, ProcessPoolExecutor(asked.jobs) as pool:
         runs = [
@@ -33,11 +35,15 @@ def main() -> int:
             for told in run.result():
                 tried += 1
                 done.update(told.done)
+                claims, lost = claims + told.claims, lost + told.lost
                 if told.faults:
                     bad.append(told.seed)
                     print(told.text(), end="\n\n")
-    for name, times in sorted(done.items()):
-        print(f"{times:7}  {name}")
+    for fault in FAULTS:
+        if fault.sim:
+            tried_times = " + ".join(f"{done[name]} {name}" for name in fault.sim)
+            print(f"{fault.number:3}  {fault.name}: {tried_times}")
+    print(f"{claims} entries shown as kept; {lost} of them lost with both copies, and told")
     print(f"{tried} seeds, {len(bad)} of them found something: {sorted(bad)}")
     return 1 if bad else 0
 

@@ -14,7 +14,8 @@ export interface Gate {
 
 export const never = <T>() => new Promise<T>(() => undefined)
 
-/** From this size on only the length is kept: the ballast. */
+/** Of the margin that is written and cut off again, and of the ballast, only the length is kept. */
+const MARGIN_BYTES = 512 * 1024
 const HOLLOW_BYTES = 6 * 2 ** 20
 
 export class SimDisk {
@@ -84,12 +85,13 @@ export class SimFile {
   write(bytes: Uint8Array, at: number): void {
     this.#before ??= this.bytes
     const end = at + bytes.length
-    if (end < HOLLOW_BYTES && end > this.#bytes.length) {
+    const isHollow = bytes.length === MARGIN_BYTES || bytes.length >= HOLLOW_BYTES
+    if (!isHollow && end > this.#bytes.length) {
       const grown = new Uint8Array(Math.max(end, this.#bytes.length * 2))
       grown.set(this.#bytes.subarray(0, Math.min(this.#length, this.#bytes.length)))
       this.#bytes = grown
     }
-    if (end <= this.#bytes.length) this.#bytes.set(bytes, at)
+    if (!isHollow) this.#bytes.set(bytes, at)
     this.#length = Math.max(this.#length, end)
   }
 

@@ -21,7 +21,7 @@ from workshop import tiny_bundle
 
 # Much is thrown away soon, and the double of IndexedDB throws for every key that is not there.
 FLAGS = ["--max-semi-space-size=64", "--stack-trace-limit=4"]
-SECONDS = 240  # of the world's time, while people work and things go wrong
+SECONDS = 150  # of the world's time, while people work and things go wrong
 
 
 @dataclass(frozen=True)

@@ -86,8 +86,9 @@ export class Oracle {
     const unlost = gone.filter((claim) => !this.#isExcused(claim))
     this.#check(!unlost.length, `${phone.name} has shown ${unlost.map(({ entry }) => `${entry.seq} ${short(entry.id)}`).join(', ')} as kept, and after a start they are not there`)
     const isTold = store.notices.value.some(({ code }) => LOSSES.includes(code)) || store.device.value === null || phone.toldOfLoss
-    this.#check(!gone.length || isTold, `${phone.name} has lost ${gone.length} entries, and says nothing`)
-    if (gone.length) phone.toldOfLoss = true
+    const lost = gone.filter(({ entry }) => this.lost.has(entry.id))
+    this.#check(!lost.length || isTold, `${phone.name} has lost ${lost.length} entries, and says nothing`)
+    if (lost.length) phone.toldOfLoss = true
     const intent = this.#intents.get(phone)
     if (intent) {
       const found = await window.alive(store.intent())

@@ -79,6 +79,11 @@ export class People {
     })
   }
 
+  async #isAnothers(window: SimWindow, job: string): Promise<boolean> {
+    const log = await window.alive(window.store.log(job))
+    return log.some(({ mine }) => mine) && log.some(({ mine }) => !mine)
+  }
+
   async #bundleOf(window: SimWindow, job: string): Promise<string> {
     return (await window.alive(window.store.jobs())).find((row) => row.job === job)?.bundle ?? ''
   }
@@ -150,6 +155,7 @@ export class People {
       const entries = await window.alive(window.store.write(job, (writing) => build(noting(writing))))
       this.world.tell(name, 'ok', `${what}: kept as ${entries.map(({ seq, id }) => `${seq} ${id.slice(0, 8)}`).join(', ')}`)
       this.oracle.shownKept(window, entries)
+      if (await this.#isAnothers(window, job)) this.world.note('two devices on one job')
       return true
     } catch (error) {
       if (error instanceof Died) this.world.tell(name, 'info', `${what}: nobody knows`)

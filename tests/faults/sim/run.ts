@@ -109,7 +109,7 @@ class Run {
         const window = phone.windows.length ? chance.of(phone.windows) : await this.#open(phone)
         if (window.store.device.value === null) await this.#enrol(window)
         else await this.#people.act(window)
-        if (chance.is(0.3)) await this.oracle.look(window)
+        if (chance.is(0.15)) await this.oracle.look(window)
       } catch (error) {
         if (!(error instanceof Died)) throw error
       }

@@ -65,8 +65,13 @@ export class World implements Timers {
 
   /** The nemesis did this; counted, and told. */
   harm(who: string, fault: string, what = ''): void {
-    this.done.set(fault, (this.done.get(fault) ?? 0) + 1)
+    this.note(fault)
     this.tell(who, 'info', what ? `${fault}: ${what}` : fault)
+  }
+
+  /** It came to pass by itself; there is nothing to tell. */
+  note(fault: string): void {
+    this.done.set(fault, (this.done.get(fault) ?? 0) + 1)
   }
 
   wrong(who: string, what: string): void {
