@@ -12,7 +12,7 @@ export function marksSheet(photo: string, taken: MarksTaken, found: MarksFound):
 
 /** The taps in the order in which they are asked for. The last two only after `tilt-unclear`. */
 export const TAPS_ASKED = [
-  { name: 'hub', says: 'Tap the middle of the wheel.' },
+  { name: 'hub', says: 'Tap the middle of the wheel. Where a bolt stands proud: the middle of its foot.' },
   { name: 'tip_a', says: 'Tap a tooth tip on one side of the mark.' },
   { name: 'tip_b', says: 'Count on past the mark, and tap the tip there.' },
   { name: 'mark', says: 'Tap the mark on the wheel.' },

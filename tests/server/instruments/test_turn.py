@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
+from bundled import bundled
 from gyro import Motion, sheet
 from twoturns.instruments.refusal import Refusal
 from twoturns.instruments.turn import (
@@ -206,3 +207,27 @@ def test_a_reading_of_several_strokes_is_the_sum_of_its_sheets():
 def test_a_sheet_of_another_form_is_refused(wrong):
     stroke = {"v": 1, "by": "turn", "edition": 1, **VECTORS["cases"][0]["sheet"]}
     assert recompute([{**stroke, **wrong}]).code == "bad-sheet"
+
+
+@pytest.mark.browser
+def test_the_adapter_hears_a_browsers_own_events(browser, tmp_path):
+    """Chromium has no gyro here: it says so at once or stays silent; then it is sent rates."""
+    page = browser.new_page()
+    page.route("https://phone.test/", lambda route: route.fulfill(body="<title>phone</title>"))
+    page.goto("https://phone.test/")  # the event is for secure pages alone
+    page.add_script_tag(content=bundled("instruments/turn-motion.ts", "motion", tmp_path))
+    told = page.evaluate("motion.Gyro.open().then(() => 'open', ({ code }) => code)")
+    assert told == "no-gyro"
+    sample = page.evaluate("""async () => {
+      const send = () => dispatchEvent(new DeviceMotionEvent('devicemotion', {
+        rotationRate: { alpha: 0.1, beta: -0.2, gamma: 0.3 }, interval: 16 }))
+      const beat = setInterval(send, 5)
+      const gyro = await motion.Gyro.open()
+      const recorder = gyro.begin()
+      while (recorder.phase === 'settling') await new Promise((go) => setTimeout(go, 20))
+      clearInterval(beat)
+      gyro.close()
+      return recorder.sheet(0).samples.at(-1).slice(1)
+    }""")
+    assert sample == [100, -200, 300]
+    page.close()
