@@ -103,7 +103,9 @@ def go_on(sha256: str) -> Response:
         raise Refused("wrong-content-type", f"a piece is {PIECES}", hint=f"Send it as {PIECES}.")
     offset, checksum = _whole_number("Upload-Offset"), _checksum()
     kept = _kept(sha256)
-    if kept is not None and offset == kept.length:
+    if kept is not None:
+        if offset != kept.length:
+            raise Refused("wrong-offset", f"the upload is whole and stands at {kept.length}")
         return _stands_at(kept)
     request.max_content_length = MAX_BYTES
     device, holding = asker().device, store().uploads

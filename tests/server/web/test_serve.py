@@ -3,23 +3,15 @@
 import re
 import select
 import socket
-import subprocess
-import sys
 import time
-import urllib.request
 from contextlib import ExitStack, suppress
 from pathlib import Path
 
 import pytest
 
+from served import is_answered, served
 from workshop import Workshop
 
-SERVE = """
-import sys
-from pathlib import Path
-from twoturns.web.serve import serve
-serve(Path(sys.argv[1]), host="127.0.0.1", port=int(sys.argv[2]), host_names=[])
-"""
 # The head and the first byte of a body that never comes.
 BROKEN_OFF = (
     b"POST /api/session/nonce HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n"
@@ -27,30 +19,10 @@ BROKEN_OFF = (
 )
 
 
-def is_answered(port: int) -> bool:
-    try:
-        with urllib.request.urlopen(f"http://localhost:{port}/api/workshop", timeout=5) as answer:
-            return answer.status == 200
-    except OSError:
-        return False
-
-
 @pytest.fixture(scope="module")
 def port(tmp_path_factory):
-    workshop = Workshop(tmp_path_factory.mktemp("served") / "data")
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        number = free.getsockname()[1]
-    command = [sys.executable, "-c", SERVE, str(workshop.folder), str(number)]
-    with subprocess.Popen(command) as server:
-        try:
-            deadline = time.monotonic() + 30
-            while not is_answered(number):
-                assert time.monotonic() < deadline, "the server does not come up"
-                time.sleep(0.1)
-            yield number
-        finally:
-            server.terminate()
+    with served(Workshop(tmp_path_factory.mktemp("served") / "data").folder) as number:
+        yield number
 
 
 def test_bodies_that_never_end_do_not_stop_the_others(port):

@@ -89,7 +89,7 @@ def test_an_upload_goes_on_where_it_stood(client):
 def test_the_last_piece_sent_again_because_its_answer_was_lost(workshop, client):
     begin(client)
     patch(client, PHOTO, 0)
-    assert patch(client, PHOTO, 0).status_code == 404  # the half is gone, the photo is there
+    assert patch(client, PHOTO, 0).status_code == 409  # it asks for the offset then
     assert offset_of(client) == len(PHOTO)
     answer = patch(client, b"", len(PHOTO))
     assert (answer.status_code, answer.headers["Upload-Offset"]) == (204, str(len(PHOTO)))
@@ -121,6 +121,12 @@ def test_an_empty_blob_is_whole_from_the_start(client):
 
 TABLE = {
     "a wrong offset": (lambda c: patch(c, b"x", 5), 409, "wrong-offset"),
+    "no length at all": (lambda c: begin(c, Upload_Length=""), 400, "bad-header"),
+    "a length to come": (
+        lambda c: begin(c, Upload_Length="", Upload_Defer_Length="1"),
+        400,
+        "bad-header",
+    ),
     "no version": (lambda c: c.tus("HEAD", f"/api/uploads/{SHA}", Tus_Resumable="0.2"), 412, None),
     "another type": (lambda c: patch(c, b"x", 0, Content_Type="image/jpeg"), 415, None),
     "no offset": (lambda c: patch(c, b"x", 0, Upload_Offset="-1"), 400, "bad-header"),
@@ -269,3 +275,32 @@ def test_halves_that_nobody_goes_on_with_are_swept(workshop, client):
     os.utime(old, (long_ago, long_ago))
     workshop.store.tidy()
     assert halves(workshop) == [hashlib.sha256(b"another photo").hexdigest()]
+
+
+def test_the_server_says_what_it_can_to_one_who_has_not_said_a_version(open_client):
+    """tus 1.0.0, OPTIONS: the only request without `Tus-Resumable`."""
+    answer = open_client()._client.open("/api/uploads", method="OPTIONS")
+    assert answer.status_code == 204
+    said = {name: answer.headers[name] for name in ("Tus-Version", "Tus-Extension", "Tus-Max-Size")}
+    assert said == {
+        "Tus-Version": "1.0.0",
+        "Tus-Extension": "creation,checksum",
+        "Tus-Max-Size": str(256 * 2**20),
+    }
+    assert "sha1" in answer.headers["Tus-Checksum-Algorithm"].split(",")
+
+
+def test_a_version_we_do_not_speak_is_refused_with_those_we_do(client):
+    for method, path in (("POST", "/api/uploads"), ("HEAD", f"/api/uploads/{SHA}")):
+        answer = client.tus(method, path, Tus_Resumable="2.0.0")
+        assert (answer.status_code, answer.headers["Tus-Version"]) == (412, "1.0.0")
+
+
+def test_no_answer_about_an_upload_may_be_stored(client):
+    """tus 1.0.0, HEAD: `Cache-Control: no-store`, or a cache would give an old offset."""
+    for begun in (False, True):
+        if begun:
+            begin(client)
+        answer = client.tus("HEAD", f"/api/uploads/{SHA}")
+        assert answer.headers["Cache-Control"] == "no-store"
+        assert ("Upload-Offset" in answer.headers) is begun
