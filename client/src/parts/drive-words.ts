@@ -4,7 +4,7 @@
  */
 import type { Bundle, DriveBlock } from '../procedure/bundle'
 import { pinOf, tagOf, type DriveState, type DriveView } from './drive-sheet'
-import { slackSpans, tensionerOf, tightens } from './drive-sides'
+import { isArm, slackSpans, tensionerOf, tightens } from './drive-sides'
 
 /** The state of a drive out of the values each condition may have now. */
 export function driveState(drive: DriveBlock, possible: Readonly<Record<string, readonly string[]>>): DriveState {
@@ -24,11 +24,13 @@ export function driveState(drive: DriveBlock, possible: Readonly<Record<string, 
 export function stepView(bundle: Bundle, at: number, state: DriveState): Omit<DriveView, 'width' | 'height'> {
   const { drive, tools } = bundle
   const step = bundle.steps[at]!
+  const tensioner = drive.wheels[tensionerOf(drive)]!
+  const isSetNow = state.belt === 'new' && !step.undo && !isArm(tensioner)
   return {
     look: step.look,
     pluck: step.proof.some(({ unit }) => unit === 'Hz'),
     fitting: laysBelt(bundle, at),
-    loupe: step.look[0] === drive.wheels[tensionerOf(drive)]!.id && state.belt === 'new' && !step.undo,
+    loupe: isSetNow && step.look[0] === tensioner.id,
     tags: Object.fromEntries(tools.flatMap(({ slot, tag }) => (tag === undefined ? [] : [[slot, tag]]))),
   }
 }

@@ -12,7 +12,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from twoturns.procedure.drive_shapes import shapes
 from twoturns.procedure.drive_sheet import State, View, n1, tag_of
-from twoturns.procedure.drive_sides import slack_spans, tensioner_of, tightens
+from twoturns.procedure.drive_sides import is_arm, slack_spans, tensioner_of, tightens
 from twoturns.procedure.drive_strokes import Shape
 
 THEMES = {
@@ -77,12 +77,13 @@ def tags_of(bundle: Mapping[str, Any]) -> dict[str, str]:
 def step_view(bundle: Mapping[str, Any], at: int, state: State) -> View:
     """What the drawing shows at a step of a bundle."""
     drive, step = bundle["drive"], bundle["steps"][at]
-    tensioner = drive["wheels"][tensioner_of(drive)]["id"]
+    tensioner = drive["wheels"][tensioner_of(drive)]
+    is_set_now = state.belt == "new" and not step["undo"] and not is_arm(tensioner)
     return View(
         look=step["look"],
         pluck=any(proof.get("unit") == "Hz" for proof in step["proof"]),
         fitting=_lays_belt(bundle, at),
-        loupe=step["look"][:1] == [tensioner] and state.belt == "new" and not step["undo"],
+        loupe=is_set_now and step["look"][:1] == [tensioner["id"]],
         tags=tags_of(bundle),
     )
 
