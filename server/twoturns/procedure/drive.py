@@ -24,6 +24,7 @@ A source of a van reads:
 
 A ribbed belt has `length_mm` in place of `teeth` and `pitch_mm`. Wheels stand in belt order, the
 way the belt runs, the driving one first. A wheel with `stud` is the tensioner; it has no `at`.
+It takes up the slack: no wheel with a mark stands between the driving one and it.
 """
 
 from __future__ import annotations
