@@ -710,6 +710,19 @@ test('a line that breaks is asked for less at once, until it carries that', asyn
   expect(new Set(await places(store))).toEqual(new Set(['workshop']))
 })
 
+test('a ledger that comes in pages says how far it is; what waits is named without noughts', async () => {
+  const { sync, store, workshop } = await joined()
+  for (let n = 0; n < 501; n++) await workshop.state('tool.registered', { tool: `T-${n}`, type: 'caliper', label: 'a caliper' })
+  const words: string[] = []
+  sync.status.subscribe((status) => void words.push(status.words))
+  await sync.now()
+  expect(words.filter((one) => one.startsWith('Reading'))).toEqual([`Reading from the workshop: 504 of ${workshop.records.length} records.`])
+  await shoot(store, 3000)
+  workshop.line = ({ method }) => (method === 'PATCH' ? Promise.reject(new TypeError('cut')) : undefined)
+  await sync.now()
+  expect(sync.status.value.words).toBe('No line to the workshop. 1 photo is on this phone.')
+})
+
 test('a screen’s question gets words, not an exception', async () => {
   const { sync, workshop } = await joined()
   workshop.line = ({ path }) => (path === '/api/desk' ? Promise.resolve(refusal(404, 'not-found')) : undefined)

@@ -152,6 +152,9 @@ export class PhoneSync implements Sync {
       if (count.total) this.status.value = { state: 'sending', words: sendingWords(what, count), ...count }
     }
     return {
+      read: (records, all) => {
+        this.status.value = { ...this.status.value, words: `Reading from the workshop: ${records} of ${all} records.` }
+      },
       total: (items, bytes) => (Object.assign(count, { sent: 0, total: items, bytes }), show()),
       now: (words) => ((what = words), show()),
       sent: (items) => ((count.sent += items), show()),
@@ -179,9 +182,9 @@ export class PhoneSync implements Sync {
     const { phone, photosWaiting, refused } = this.store.places.value
     if (phone + photosWaiting === 0) return 'Everything is in the workshop.'
     if (refused > 0) return `The workshop would not take ${counted(refused, 'entry', 'entries')}: kept on this phone, with the reason.`
-    const photos = photosWaiting ? ` and ${counted(photosWaiting, 'photo')}` : ''
+    const waiting = [phone && counted(phone, 'entry', 'entries'), photosWaiting && counted(photosWaiting, 'photo')]
     const isAre = phone + photosWaiting === 1 ? 'is' : 'are'
-    return `${counted(phone, 'entry', 'entries')}${photos} ${isAre} on this phone.`
+    return `${waiting.filter(Boolean).join(' and ')} ${isAre} on this phone.`
   }
 }
 

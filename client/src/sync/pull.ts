@@ -51,14 +51,15 @@ export class Ledger {
     private readonly store: PhoneStore,
   ) {}
 
-  /** Everything this phone may see that it has not seen yet. */
-  async pull(): Promise<void> {
+  /** Everything this phone may see that it has not seen yet. `onPage` hears how far it is when more comes. */
+  async pull(onPage: (next: number, size: number) => void): Promise<void> {
     let more = true
     while (more) {
       const { cursor } = await this.store.post.seen()
       const answer = await this.#ask(`/api/log?since=${cursor}`)
       await this.#take(answer)
       more = answer.more
+      if (more) onPage(answer.next, (await this.store.post.seen()).size)
     }
   }
 

@@ -16,6 +16,8 @@ import { Witness } from './witness'
 
 /** What the status line counts in a round. */
 export interface Progress {
+  /** The ledger comes in pages: so many of its records are here. */
+  read(records: number, all: number): void
   total(items: number, bytes: number): void
   /** What is being sent now, in words. */
   now(what: string): void
@@ -61,7 +63,7 @@ export class Round {
 
   async #once(progress: Progress): Promise<void> {
     await this.#sayWhatWasSeen()
-    const revocation = await this.#pullOrRevoked()
+    const revocation = await this.#pullOrRevoked(progress)
     await this.#send(progress)
     if (revocation) throw revocation
     await this.session.with(() => this.#witness.check())
@@ -71,9 +73,9 @@ export class Round {
   }
 
   /** A revoked phone reads nothing more, but what was written on it is still sent. */
-  async #pullOrRevoked(): Promise<Refused | null> {
+  async #pullOrRevoked(progress: Progress): Promise<Refused | null> {
     try {
-      await this.session.with(() => this.ledger.pull())
+      await this.session.with(() => this.ledger.pull(progress.read))
       await this.session.with(() => this.ledger.fillGaps())
       return null
     } catch (error) {

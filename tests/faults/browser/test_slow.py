@@ -1,0 +1,92 @@
+"""
+A phone comes back after a long time to a line that is hardly one: slow, late, and up and down.
+
+All of it converges, and the screen says what goes now and how much is left. Here with one job on
+a line that is faster and fails more often; with 40 jobs at 2 kB/s in the long run.
+"""
+
+from __future__ import annotations
+
+import re
+import time
+from datetime import UTC, datetime
+
+import pytest
+from playwright.sync_api import Page
+
+from browser.phone import Phone
+from faults.browser.golden import SmallFilm
+from faults.browser.oracle import check_all_arrived, own_entries
+from faults.browser.rig import LONGEST_PAUSE_MS, Rig, go_to_the_job, is_closed
+from faults.proxy import Line, Proxy, always, passes
+from twoturns.store import Store
+from twoturns.store.bundles import publish
+from workshop import tiny_bundle
+
+pytestmark = pytest.mark.browser
+
+READING = re.compile(r"^Reading from the workshop: \d+ of \d+ records\.$")
+ENTRIES = re.compile(r"^Sending entries 1 to \d+ of \d+\. \d+ of \d+ have gone, \d+ kB of photos")
+PHOTO = re.compile(r"^Sending photo 1 of 1, (\d+) kB of \d+ kB\. 0 of 1 has gone, \d+ kB of photos")
+#: What others did meanwhile, in records.
+OF_OTHERS = 150
+COUNT = """() => new Promise((resolve, reject) => {
+  const opening = indexedDB.open('two-turns')
+  opening.onerror = () => reject(opening.error)
+  opening.onsuccess = () => {
+    const counting = opening.result.transaction('entries').objectStore('entries').count()
+    counting.onsuccess = () => { opening.result.close(); resolve(counting.result) }
+  }
+})"""
+
+
+def test_a_phone_converges_on_a_line_that_is_slow_and_flaps(playwright, workshop, tmp_path):
+    line = Line(bytes_a_second=50_000, latency_s=0.1, flaps_s=(1.5, 0.4))
+    rig = slow_rig(playwright, workshop, tmp_path)
+    words = come_back(rig, line, jobs=1, within_s=90)
+    for said in (READING, ENTRIES):
+        assert any(said.match(one) for one in words), words
+    steps = [int(found[1]) for one in words if (found := PHOTO.match(one))]
+    assert len(set(steps)) > 2, words
+
+
+def slow_rig(playwright, workshop, folder) -> Rig:
+    publish(Store(workshop.data), tiny_bundle(), datetime.now(UTC))
+    film = SmallFilm(folder / "film.mjpeg", size=(320, 180))
+    return Rig(Phone(playwright, folder / "profile", film), workshop, Proxy(workshop.port))
+
+
+def come_back(rig: Rig, line: Line, jobs: int, within_s: float) -> list[str]:
+    """Work without a line, then send it all over a poor one; return what the screen said of it."""
+    rig.join()
+    rig.cut()
+    with rig.opened() as page:
+        for _ in range(jobs):
+            go_to_the_job(page)
+            rig.mechanic(page).work(until=is_closed)
+            page.goto(f"{rig.proxy.address}/#/bay")
+    for number in range(OF_OTHERS):
+        tool = {"tool": f"TW-{number}", "type": "torque_wrench", "label": "a wrench of others"}
+        rig.workshop.state("tool.registered", tool)
+    rig.proxy.line, rig.proxy.plan = line, always(passes)
+    with rig.opened("#/bay/places") as page:
+        words = words_until_all_is_here(page, rig.proxy, within_s)
+        check_all_arrived(Store(rig.workshop.data), own_entries(page))
+    return words
+
+
+def words_until_all_is_here(page: Page, proxy: Proxy, within_s: float) -> list[str]:
+    """Pass over the pauses between two tries at once; what is under way has its time."""
+    words: list[str] = []
+    until = time.monotonic() + within_s
+    while True:
+        now = page.locator("main p[role=status]").inner_text()
+        if now not in words[-1:]:
+            words.append(now)
+        counted = page.evaluate(COUNT)
+        if now == "Everything is in the workshop." and counted > OF_OTHERS:
+            return words
+        assert time.monotonic() < until, words
+        if not proxy.is_busy:
+            page.clock.fast_forward(LONGEST_PAUSE_MS)
+        page.wait_for_timeout(100)
