@@ -19,6 +19,7 @@ def as_json(found: Plan) -> dict[str, Any]:
             whole = why["condition"] is not None
             fields = ["condition", "wanted", "step"] if whole else ["condition"]
         told = {key: why[key] for key in ["kind", *fields]}
-        items.append({"kind": "step", "step": item.step, "why": told})
+        parts = [{"part": part, "count": count} for part, count in item.parts]
+        items.append({"kind": "step", "step": item.step, "why": told, "parts": parts})
     blocked = found.blocked and {"why": found.blocked.why, "step": found.blocked.step}
     return {"items": items, "assumed": [list(each) for each in found.assumed], "blocked": blocked}

@@ -23,7 +23,9 @@ class Walker:
         self.machine = machine
         self.steps = machine["steps"]
         self.proof = [condition["proof"] for condition in machine["conditions"]]
-        self.makers = {(c, v): steps for c, v, steps in machine["makers"]}
+        self.makers = {}
+        for c, v, steps in machine["makers"]:
+            self.makers.setdefault(c, []).append((v, steps))
 
     def start(self):
         todo = sum(1 << at for at, step in enumerate(self.steps) if step["must"])
@@ -65,16 +67,43 @@ class Walker:
         after = self.write(step["effect"], state, by=None if step["undo"] else at)
         return State(after.values, after.todo & ~(1 << at))
 
+    def passed(self, at, state):
+        """What is done over an ask: the engine moves, and nothing is proved by it."""
+        step = self.steps[at]
+        kept = [
+            (c, v if not (self.proof[c] and v) or state.values[c] == v else 0)
+            for c, v in step["effect"]
+        ]
+        claimed = self.done(at, state)  # what it takes away from others it takes all the same
+        after = self.write(kept, state, by=None if step["undo"] else at)
+        return State(after.values, claimed.todo)
+
+    def may_pass(self, at, asks):
+        """Whether the step's needs and moves leave it open that a rule that asks is broken."""
+        needs = {}
+        for c, mask in (*self.steps[at]["guard"], *self.steps[at]["moves"]):
+            needs[c] = needs.get(c, -1) & mask
+        if all(rule["rule"] not in asks for rule in self.steps[at]["rules"]):
+            return False
+        every = [(1 << len(each["values"])) - 1 for each in self.machine["conditions"]]
+        return any(
+            needs.get(c, -1) & every[c] & ~mask
+            for rule in self.steps[at]["rules"]
+            if rule["rule"] in asks
+            for c, mask in rule["guard"]
+        )
+
     def write(self, effect, state, by=None):
         """Write an effect. `by` is the ordinary step that does it; without it all makers go."""
         values, todo = list(state.values), state.todo
         for c, v in effect:
-            if values[c] != v:
-                everyone = by is None or self.proof[c]
-                for maker in self.makers.get((c, values[c]), []):
-                    if everyone or maker > by:
+            for left, makers in self.makers.get(c, ()):
+                if left == v or not (self.proof[c] or values[c] == left):
+                    continue
+                for maker in makers:
+                    if self.proof[c] or by is None or maker > by:
                         todo |= 1 << maker
-                values[c] = v
+            values[c] = v
         return State(tuple(values), todo)
 
     def failed(self, at, failure, state):

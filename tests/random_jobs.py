@@ -83,8 +83,13 @@ class _Builder:
                 {"id": "stopped", "all_must": False, "conditions": [[0, self._mask(0)]]},
             ],
         }
+        uses = [
+            {"id": step["id"], "uses": [{"part": "bolt", "count": at + 1}] if at % 2 else []}
+            for at, step in enumerate(steps)
+        ]
         return {
             "machine": machine,
+            "steps": uses,
             "rules": [{"id": "never", "kind": "stop"}, {"id": "rarely", "kind": "ask"}],
         }
 

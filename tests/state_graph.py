@@ -48,21 +48,16 @@ class StateGraph:
             broken = walker.broken_rules(at, state)
             self.broken += [(state, at, rule) for rule in broken]
             is_passed = broken and self.asks.issuperset(broken)
-            after = self._passed(at, state) if is_passed else walker.done(at, state)
+            after = walker.passed(at, state) if is_passed else walker.done(at, state)
             self.done.add_edge(state, after)
             reached = [after]
+            if not is_passed and walker.may_pass(at, self.asks):
+                reached.append(walker.passed(at, state))
             for failure in walker.steps[at]["fails"]:
                 reached += walker.failed(at, failure, state)
             for each in reached:
                 self.graph.add_edge(state, each)
             yield from reached
-
-    def _passed(self, at, state):
-        """What is done over an ask proves nothing."""
-        step = self.walker.steps[at]
-        moved = [(c, v) for c, v in step["effect"] if not (self.walker.proof[c] and v)]
-        after = self.walker.write(moved, state, by=None if step["undo"] else at)
-        return State(after.values, after.todo & ~(1 << at))
 
     def steps_away(self):
         """Each state that can be reached from the start, with the fewest steps to it."""

@@ -14,18 +14,19 @@ function words({ conditions, steps }: Machine, item: PlanItem): string {
   if (item.kind === 'look') return `look ${conditions[item.condition]!.id}`
   const { why } = item
   const said = [steps[item.step]!.id, why.kind]
-  if (why.kind === 'todo') return said.join(' ')
+  const parts = item.parts.flatMap(({ part, count }) => ['with', String(count), part])
+  if (why.kind === 'todo') return [...said, ...parts].join(' ')
   if (why.condition !== null) said.push(conditions[why.condition]!.id)
   if ('step' in why && why.step !== null) said.push(why.kind === 'redo' ? 'by' : 'for', steps[why.step]!.id)
   if ('entry' in why && why.entry !== null) said.push(`by entry ${why.entry}`)
-  return said.join(' ')
+  return [...said, ...parts].join(' ')
 }
 
 describe('the plan', () => {
   it.each(vectors.cases.map((each) => [each.name, each] as const))('%s', (_, { entries, end, expect: wanted }) => {
     const log = entries.map((each) => ({ standing: 'good', person: 'one', device: 'phone', ...each })) as unknown as LogEntry[]
     const state = fold(machine, log)
-    const { items, blocked } = plan(machine, state.conditions, todoOf(state), { end, lost: state.lost })
+    const { items, blocked } = plan(machine, state.conditions, todoOf(state), { end, lost: state.lost, tried: state.tried })
     expect(items.map((item) => words(machine, item))).toEqual(wanted.items)
     expect(blocked).toEqual(wanted.blocked)
   })

@@ -58,6 +58,7 @@ class Fold {
     return {
       conditions: this.whole.conditions(),
       steps: steps.map(([status]) => status),
+      tried: this.tried(),
       doneBy: steps.map(([, by]) => by.map((at) => this.entry(at).id)),
       lost: steps.map(([status], s) => (status === 'todo' ? this.loss(s) : null)),
       toolsOut: this.toolsOut(this.history.all),
@@ -68,6 +69,13 @@ class Fold {
       approved: this.approved(),
       heads: this.history.heads(),
     }
+  }
+
+  private tried(): boolean[] {
+    const { stepOf } = this.judgement
+    const worked = this.history.entries.map(({ kind }, at) => (kind === 'step.done' || kind === 'step.failed' ? stepOf[at] : null))
+    const found = new Set(worked)
+    return this.machine.steps.map((_, s) => found.has(s))
   }
 
   private entry(at: number): LogEntry {

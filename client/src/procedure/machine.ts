@@ -69,6 +69,13 @@ export interface MachineForm {
 export interface MachineSource {
   machine: MachineForm
   rules: readonly { id: string; kind: 'stop' | 'ask' }[]
+  steps?: readonly { id: string; uses?: readonly Part[] }[]
+}
+
+/** A single-use part, and how many of it. */
+export interface Part {
+  part: string
+  count: number
 }
 
 export interface Step extends MachineStep {
@@ -76,6 +83,8 @@ export interface Step extends MachineStep {
   made: Pairs
   /** The must-steps listed before it, those of its `together` left out; none for an undo step, which has no place. */
   before: readonly number[]
+  /** The single-use parts that it fits. */
+  uses: readonly Part[]
 }
 
 /** A bundle's machine with what every reader of it needs to look up. */
@@ -93,17 +102,19 @@ export interface Machine {
 }
 
 /** Reads the machine of a bundle that the workshop has published, and so has checked. */
-export function machineOf({ machine: flat, rules }: MachineSource): Machine {
+export function machineOf({ machine: flat, rules, steps = [] }: MachineSource): Machine {
   const makersOf = new Map<number, [number, readonly number[]][]>()
   for (const [condition, value, by] of flat.makers) {
     makersOf.set(condition, [...(makersOf.get(condition) ?? []), [value, by]])
   }
+  const uses = new Map(steps.map(({ id, uses = [] }) => [id, uses]))
   return {
     conditions: flat.conditions,
     steps: flat.steps.map((step, at) => ({
       ...step,
       made: step.effect.filter(([c, v]) => v !== 0 || !flat.conditions[c]!.proof),
       before: mustBefore(flat.steps, at),
+      uses: uses.get(step.id) ?? [],
     })),
     rests: new Map(flat.rests),
     makersOf,

@@ -3,7 +3,7 @@ import type { PeerFunctions } from '../peer'
 import { compare, within } from './decimals'
 import { fold, type LogEntry } from './fold'
 import { machineOf, type MachineSource, openSteps } from './machine'
-import { plan, type Plan } from './plan'
+import { gapHelps, plan, type Plan } from './plan'
 import { type JobState, type Loss, mayEnd, priceOfReopening, refusal, todoOf } from './state'
 
 function stateJson({ doneBy, toolsOut, ...rest }: JobState): object {
@@ -43,13 +43,22 @@ function planFrom(
   todo: number[],
   end: string,
   lost: (Loss | null)[],
+  tried: boolean[],
   limit: number,
 ): Plan {
-  return plan(machineOf(source), conditions, new Set(todo), { end, lost, limit })
+  return plan(machineOf(source), conditions, new Set(todo), { end, lost, tried, limit })
+}
+
+/** For each step whether a gap at it helps. */
+function gaps(source: MachineSource, conditions: number[], todo: number[], end: string): boolean[] {
+  const machine = machineOf(source)
+  const steps = machine.steps.map((_, at) => (todo.includes(at) ? 'todo' : 'done'))
+  return steps.map((_, at) => gapHelps(machine, { conditions, steps }, at, end))
 }
 
 export const peerFunctions: PeerFunctions = {
   plan: planFrom,
+  gaps,
   compare,
   within: (value: string, low: string | null, high: string | null) => within(value, low ?? undefined, high ?? undefined),
   verdicts,

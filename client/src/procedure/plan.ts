@@ -8,9 +8,9 @@
  * Rule for rule as `server/twoturns/procedure/plan.py`.
  */
 import type { Bits } from './bits'
-import { endOf, type Machine } from './machine'
+import { endOf, type Machine, type Part, type Step } from './machine'
 import { shortestWay, States } from './search'
-import { isSeveral, type Loss, type Refusal, refusalOn, unmet } from './state'
+import { isSeveral, type JobState, type Loss, type Refusal, refusalOn, todoOf, unmet } from './state'
 
 /** What a phone may look at before it says that it does not know: a second or two on a slow one. */
 export const MOST_STATES = 20_000
@@ -28,7 +28,9 @@ export type Why =
 
 export type PlanItem =
   /** See how a condition is: it may be any of several values. */
-  { kind: 'look'; condition: number } | { kind: 'step'; step: number; why: Why }
+  | { kind: 'look'; condition: number }
+  /** `parts` are what it uses up again: each single-use part, and how many new ones. */
+  | { kind: 'step'; step: number; why: Why; parts: readonly Part[] }
 
 /**
  * There is no way, or (`too-long`) none was found: the owner decides. `step` is the first that is todo and `refusal`
@@ -52,6 +54,8 @@ interface Options {
   end?: string
   /** Why steps that were done are todo again, from the fold. */
   lost?: readonly (Loss | null)[]
+  /** Which steps were ever done or failed, from the fold. */
+  tried?: readonly boolean[]
   /** How many states may be looked at. */
   limit?: number
 }
@@ -61,7 +65,7 @@ export function plan(
   machine: Machine,
   conditions: readonly number[],
   todo: ReadonlySet<number>,
-  { end = 'finished', lost = [], limit = MOST_STATES }: Options = {},
+  { end = 'finished', lost = [], tried = [], limit = MOST_STATES }: Options = {},
 ): Plan {
   const several = [...conditions.keys()].filter((c) => isSeveral(conditions[c]!) && !machine.conditions[c]!.proof)
   const values = conditions.map((mask) => 31 - Math.clz32(mask & -mask))
@@ -74,7 +78,26 @@ export function plan(
     const why = way.gaveUp ? 'too-long' : 'no-way'
     return { items: looks, assumed, blocked: { why, ...lacking(machine, values, todo, end) } }
   }
-  return { items: [...looks, ...new Reasons(states, start, way.steps, lost).items()], assumed, blocked: null }
+  return { items: [...looks, ...new Reasons(states, start, way.steps, lost, tried).items()], assumed, blocked: null }
+}
+
+/**
+ * Whether a gap that the owner accepts at a step that is todo brings the job nearer to an end: where that is reached
+ * without the step ever being done. What it proves stays unproved: a later step or a house rule that asks for it would
+ * stand in the way for good. Where the search gives up nobody knows, and the owner may.
+ */
+export function gapHelps(
+  machine: Machine,
+  { conditions, steps }: Pick<JobState, 'conditions' | 'steps'>,
+  step: number,
+  end = 'finished',
+): boolean {
+  const todo = todoOf({ steps })
+  if (!endOf(machine, end).all_must || !machine.steps[step]!.must || !todo.delete(step)) return false
+  const never: Step = { ...machine.steps[step]!, guard: [[0, 0]], effect: [] }
+  const without = { ...machine, steps: machine.steps.map((each, at) => (at === step ? never : each)) }
+  const { blocked } = plan(without, conditions, todo, { end })
+  return blocked === null || blocked.why === 'too-long'
 }
 
 function lacking(
@@ -105,6 +128,7 @@ class Reasons {
     start: Bits,
     private readonly steps: readonly number[],
     private readonly lost: readonly (Loss | null)[],
+    private readonly tried: readonly boolean[],
   ) {
     this.machine = states.machine
     this.before = [start]
@@ -118,7 +142,8 @@ class Reasons {
     return this.steps.map((step, at) => {
       const why = this.why(at, step)
       this.noteTaken(at, step)
-      return { kind: 'step', step, why }
+      const isAgain = (this.tried[step] ?? false) || why.kind === 'redo'
+      return { kind: 'step', step, why, parts: isAgain ? this.machine.steps[step]!.uses : [] }
     })
   }
 

@@ -46,6 +46,8 @@ export interface Closed {
 export interface JobState {
   conditions: number[]
   steps: StepStatus[]
+  /** Whether each step was ever done or failed: its single-use parts are used. */
+  tried: boolean[]
   doneBy: string[][]
   lost: (Loss | null)[]
   toolsOut: string[]

@@ -75,6 +75,7 @@ class _Fold:
         return JobState(
             conditions=self.whole.conditions(),
             steps=[status for status, _ in steps],
+            tried=[s in self._tried for s in range(len(self.machine.steps))],
             done_by=[[ids[at] for at in by] for _, by in steps],
             lost=[
                 self._loss(s) if status == "todo" else None for s, (status, _) in enumerate(steps)
@@ -87,6 +88,11 @@ class _Fold:
             approved=self._approved(),
             heads=self.history.heads(),
         )
+
+    @cached_property
+    def _tried(self) -> set[int | None]:
+        worked = self.kinds["step.done"] | self.kinds["step.failed"]
+        return {self.judgement.step_of[at] for at in bits(worked)}
 
     def _loss(self, s: int) -> Loss | None:
         """Return what first took away the last good doing of a step."""
@@ -256,6 +262,7 @@ class _Fold:
         then = JobState(
             conditions=view.conditions(),
             steps=[view.step(s)[0] for s in range(len(self.machine.steps))],
+            tried=[],
             done_by=[],
             lost=[],
             tools_out=self._tools_out(self.history.past[at]),

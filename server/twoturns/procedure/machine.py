@@ -62,7 +62,12 @@ class StepRule:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step; `made` is what it leaves that can be lost again: all but proofs at *unproved*."""
+    """
+    One step.
+
+    `made` is what it leaves that can be lost again: all but proofs at *unproved*. `uses` are the
+    single-use parts that it fits, each with how many.
+    """
 
     id: str
     undo: bool
@@ -79,6 +84,7 @@ class Step:
     tools_out: tuple[str, ...]
     tools_in: tuple[str, ...]
     made: Pairs
+    uses: tuple[tuple[str, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,13 +119,16 @@ class Machine:
     def from_bundle(cls, bundle: Mapping[str, Any]) -> Machine:
         """Read the machine of a bundle that has been checked (`bundle.check_bundle`)."""
         flat = bundle["machine"]
+        uses = {each["id"]: each.get("uses", ()) for each in bundle.get("steps", ())}
         conditions = tuple(
             Condition(each["id"], each["proof"], tuple(each["values"]), each["start"])
             for each in flat["conditions"]
         )
         return cls(
             conditions=conditions,
-            steps=tuple(_step(each, conditions) for each in flat["steps"]),
+            steps=tuple(
+                _step(each, uses.get(each["id"], ()), conditions) for each in flat["steps"]
+            ),
             rests={proof: tuple(on) for proof, on in flat["rests"]},
             makers={(condition, value): tuple(by) for condition, value, by in flat["makers"]},
             ends=tuple(
@@ -190,7 +199,9 @@ def _pairs(raw: Sequence[Sequence[int]]) -> Pairs:
     return tuple((condition, number) for condition, number in raw)
 
 
-def _step(raw: Mapping[str, Any], conditions: Sequence[Condition]) -> Step:
+def _step(
+    raw: Mapping[str, Any], uses: Sequence[Mapping[str, Any]], conditions: Sequence[Condition]
+) -> Step:
     effect = _pairs(raw["effect"])
     return Step(
         id=raw["id"],
@@ -211,6 +222,7 @@ def _step(raw: Mapping[str, Any], conditions: Sequence[Condition]) -> Step:
         tools_out=tuple(raw["tools_out"]),
         tools_in=tuple(raw["tools_in"]),
         made=tuple((c, v) for c, v in effect if v or not conditions[c].proof),
+        uses=tuple((each["part"], each["count"]) for each in uses),
     )
 
 

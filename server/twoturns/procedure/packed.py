@@ -10,7 +10,7 @@ away be todo again.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 from typing import Any
@@ -20,10 +20,15 @@ Pair = Sequence[int]
 
 @dataclass(frozen=True, slots=True)
 class Write:
-    """An effect as masks; `takes`: a bit that it takes away, and the makers that are todo then."""
+    """
+    An effect as masks; `takes`: a bit that it takes away, and what is set then.
+
+    That is the makers that are todo again, and a proof's *unproved* where it falls.
+    """
 
     keep: int
     sets: int
+    always: int  # makers of the proofs it writes: todo, whatever was proved
     taken: int
     takes: tuple[tuple[int, int], ...]
 
@@ -110,7 +115,6 @@ class Packed:
         order = 0 if step["undo"] else self._listed_before(at)
         own = 1 << (self._todo + at) if step["must"] else 0
         by = None if step["undo"] else at
-        moved = [(c, v) for c, v in step["effect"] if not (self._proof[c] and v)]
         # A mask of no value forbids always: some bit of its condition is set in every state.
         rules = tuple((rule["rule"], self.outside(rule["guard"])) for rule in step["rules"])
         breaking = 0
@@ -121,12 +125,20 @@ class Packed:
             needs=needs | order,
             own=own,
             done=self._write(step["effect"], by, own),
-            passed=self._write(moved, by, own),
+            passed=self._write(step["effect"], by, own, proves=False),
             rules=rules,
             breaking=breaking,
         )
 
-    def _write(self, effect: Sequence[Pair], by: int | None = None, own: int = 0) -> Write:
+    def _write(
+        self,
+        effect: Sequence[Pair],
+        by: int | None = None,
+        own: int = 0,
+        *,
+        since: int = 0,
+        proves: bool = True,
+    ) -> Write:
         """
         Return an effect as masks.
 
@@ -134,31 +146,40 @@ class Packed:
             effect: Conditions and their values.
             by: The ordinary step that writes it; without it every maker of what is taken goes.
             own: The todo bit that is cleared.
+            since: Of the engine only the makers from this step on go.
+            proves: Without it a proof stays as it is, but falls where it was another.
         """
-        keep, sets, taken = ~own, 0, 0
+        keep, sets, always, taken = ~own, 0, 0, 0
         takes: list[tuple[int, int]] = []
         for c, value in effect:
-            keep &= ~(self._every[c] << self._first[c])
-            sets |= self.bit(c, value)
+            claims = self._proof[c] and value and not proves
+            every = self._every[c] & ~(1 << value) if claims else self._every[c]
+            keep &= ~((every & ~1 if claims else every) << self._first[c])
+            sets |= 0 if claims else self.bit(c, value)
             for old in range(self._every[c].bit_length()):
-                makers = sum(
-                    1 << (self._todo + maker)
-                    for maker in self._makers.get((c, old), ())
-                    if by is None or self._proof[c] or maker > by
-                )
-                if old != value and makers & ~own:
+                makers = 0
+                for maker in self._makers.get((c, old), ()):
+                    if self._proof[c] or (maker >= since and (by is None or maker > by)):
+                        makers |= 1 << (self._todo + maker)
+                makers &= ~own
+                if old == value:
+                    continue
+                if self._proof[c]:
+                    always |= makers
+                    makers = self.bit(c, 0) if claims and old else 0
+                if makers:
                     taken |= self.bit(c, old)
-                    takes.append((self.bit(c, old), makers & ~own))
-        return Write(keep, sets, taken, tuple(takes))
+                    takes.append((self.bit(c, old), makers))
+        return Write(keep, sets, always, taken, tuple(takes))
 
     @staticmethod
     def written(state: int, write: Write) -> int:
         """Return the state after an effect."""
-        after = state & write.keep | write.sets
+        after = state & write.keep | write.sets | write.always
         if state & write.taken:
-            for bit, makers in write.takes:
+            for bit, then in write.takes:
                 if state & bit:
-                    after |= makers
+                    after |= then
         return after
 
     # States.
@@ -232,12 +253,21 @@ class Packed:
             return []
         return [rule for rule, bits in doing.rules if state & bits]
 
+    def is_askable(self, at: int, asks: Collection[int]) -> bool:
+        """Whether a step can come to a rule that asks: its needs do not keep the rule already."""
+        doing = self.doings[at]
+        return any(rule in asks and bits & ~doing.bad for rule, bits in doing.rules)
+
     def done(self, state: int, at: int) -> int:
         return self.written(state, self.doings[at].done)
 
     def passed(self, state: int, at: int) -> int:
         """A step done over an `ask`: the engine has moved, and nothing is proved by it."""
         return self.written(state, self.doings[at].passed)
+
+    def gap(self, state: int, at: int) -> int:
+        """A step that the owner accepts as it is: it is todo no longer, and proves nothing."""
+        return state & ~self.doings[at].own
 
     def reopened(self, state: int, at: int) -> int:
         return self.written(state, self._reopens[at]) | 1 << (self._todo + at)
@@ -256,6 +286,29 @@ class Packed:
             choices.append([(c, v) for v in range(seen.bit_length()) if seen >> v & 1])
         for seen_values in product(*choices):
             yield self.written(after, self._write(seen_values))
+
+    def interrupted(self, state: int, at: int) -> Iterator[tuple[tuple[Pair, ...], int]]:
+        """
+        Every state that looks can find where a step was begun and left, with what they see.
+
+        What was half done takes what the step would have taken, and the step itself.
+        """
+        step = self.steps[at]
+        fallen = [(c, 0) for c, _ in step["on_the_way"] if self._proof[c]]
+        after = self.written(state, self._write(fallen))
+        choices = []
+        for c, mask in step["on_the_way"]:
+            if not self._proof[c]:
+                seen = mask | 1 << self.value(state, c)
+                choices.append([(c, v) for v in range(seen.bit_length()) if seen >> v & 1])
+        since = 0 if step["undo"] else at
+        for found in product(*choices):
+            looked = after
+            for c, v in found:
+                # A look at what was there before the beginning takes nothing.
+                if v != self.value(state, c):
+                    looked = self.written(looked, self._write([(c, v)], since=since))
+            yield found, looked
 
     def ended(self, state: int) -> list[int]:
         """The ends whose conditions hold here."""

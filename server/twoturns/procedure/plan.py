@@ -12,7 +12,7 @@ that asks is not: the bay asks.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from twoturns.procedure.machine import Machine
@@ -49,10 +49,11 @@ class Why:
 
 @dataclass(frozen=True, slots=True)
 class Do:
-    """Do a step."""
+    """Do a step; `parts` are what it uses up again: each single-use part, and how many new ones."""
 
     step: int
     why: Why
+    parts: tuple[tuple[str, int], ...] = ()
 
 
 PlanItem = Look | Do
@@ -83,7 +84,7 @@ class Plan:
 
 def plan_of(machine: Machine, state: JobState, end: str = "finished") -> Plan:
     """Return the plan of a job."""
-    return plan(machine, state.conditions, state.todo, end, lost=state.lost)
+    return plan(machine, state.conditions, state.todo, end, lost=state.lost, tried=state.tried)
 
 
 def plan(
@@ -93,6 +94,7 @@ def plan(
     end: str = "finished",
     *,
     lost: Sequence[Loss | None] = (),
+    tried: Sequence[bool] = (),
     limit: int = MOST_STATES,
 ) -> Plan:
     """
@@ -104,6 +106,7 @@ def plan(
         todo: The steps that are todo.
         end: The end to reach, by its name.
         lost: Why steps that were done are todo again, from the fold.
+        tried: Which steps were ever done or failed, from the fold.
         limit: How many states may be looked at.
     """
     several = [
@@ -120,8 +123,38 @@ def plan(
     if way.steps is None:
         why: Literal["no-way", "too-long"] = "too-long" if way.gave_up else "no-way"
         return Plan(items, assumed, _blocked(machine, values, todo, end, why))
-    items += _Reasons(states, start, way.steps, lost).items()
+    items += _Reasons(states, start, way.steps, lost, tried).items()
     return Plan(items, assumed, None)
+
+
+def gap_helps(
+    machine: Machine,
+    conditions: Sequence[int],
+    todo: Collection[int],
+    step: int,
+    end: str = "finished",
+) -> bool:
+    """
+    Tell whether a gap that the owner accepts at a step brings the job nearer to an end.
+
+    It does where the end is reached without that step ever being done. What it proves stays
+    unproved: a later step or a house rule that asks for it would stand in the way for good. Where
+    the search gives up nobody knows, and the owner may.
+
+    Args:
+        machine: The machine of the bundle.
+        conditions: The possible values of each condition, as masks.
+        todo: The steps that are todo.
+        step: The step, one that is todo.
+        end: The end to reach; one that does not ask for all must-steps is not helped.
+    """
+    if not (machine.end(end).all_must and machine.steps[step].must and step in todo):
+        return False
+    never = replace(machine.steps[step], guard=((0, 0),), effect=())
+    steps = (*machine.steps[:step], never, *machine.steps[step + 1 :])
+    without = replace(machine, steps=steps)
+    found = plan(without, conditions, set(todo) - {step}, end)
+    return found.blocked is None or found.blocked.why == "too-long"
 
 
 def _blocked(
@@ -142,9 +175,15 @@ class _Reasons:
     """Walks a way once more and says why each step is on it."""
 
     def __init__(
-        self, states: States, start: int, steps: Sequence[int], lost: Sequence[Loss | None]
+        self,
+        states: States,
+        start: int,
+        steps: Sequence[int],
+        lost: Sequence[Loss | None],
+        tried: Sequence[bool],
     ) -> None:
         self.states, self.machine, self.steps, self.lost = states, states.machine, steps, lost
+        self.tried = {at for at, was_tried in enumerate(tried) if was_tried}
         moves = {move.step: move for move in states.moves}
         self.before = [start]
         for step in steps:
@@ -154,7 +193,9 @@ class _Reasons:
     def items(self) -> list[PlanItem]:
         found: list[PlanItem] = []
         for at, step in enumerate(self.steps):
-            found.append(Do(step, self._why(at, step)))
+            why = self._why(at, step)
+            again = step in self.tried or why.kind == "redo"
+            found.append(Do(step, why, self.machine.steps[step].uses if again else ()))
             self._note_taken(at, step)
         return found
 

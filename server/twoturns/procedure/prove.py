@@ -1,25 +1,31 @@
 """
 Prove a bundle: go everywhere one phone can go, and look.
 
-The walk takes every open step, every failure, every way back at any time, and every `ask` passed.
-The house rules do not guide it: needs, listed order and legal moves must keep them by themselves,
-so that a phone which forgot the rules would still be safe. A *finding* is a fault of the
+The walk takes every open step, every failure, every way back at any time, and every `ask` passed
+that needs leave open. From the straight job every step is also begun, left and looked at. The house
+rules do not guide it: needs, listed order and legal moves must keep them by themselves, so that a
+phone which forgot the rules would still be safe. A *finding* is a fault of the
 procedure. A *note* is no fault, and the author should know it.
 
-What two phones at once can do is `fold`'s to survive; this walk has one. Reopening a step is not
-walked from every state: `once` notes where in the straight order it no longer leads to an end.
+What two phones at once can do is `fold`'s to survive; this walk has one. Reopening and interrupting
+are not walked from every state, but from those of the straight job: on the van a reopening of each
+step in each state is a million states more. `once` notes where in the straight order a reopening no
+longer leads to an end.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from twoturns.procedure.balance import TIGHT, other_belts, unbalanced
 from twoturns.procedure.compile import Compiled
 from twoturns.procedure.finding import Finding
+from twoturns.procedure.gaps import no_gaps
 from twoturns.procedure.house import Rule, SilentRule
+from twoturns.procedure.interrupt import Interruptions
 from twoturns.procedure.packed import Packed
 from twoturns.procedure.silent import accepted, never_done, unasked
 from twoturns.procedure.source import Document
@@ -93,6 +99,7 @@ def prove(
         *prover.broken_rules(),
         *prover.illegal_moves(),
         *prover.dead_ends(),
+        *prover.interrupted(),
         *prover.same_steps_again(in_trouble=True),
         *prover.stale_proofs(),
         *prover.claims_outlived(rules),
@@ -109,6 +116,7 @@ def prove(
         *other_belts(bundle),
         *accepted(silent_rules, absent or {}),
         *never_done(silent_rules),
+        *no_gaps(bundle, prover.packed, words),
     ]
     return Proof(
         len(prover.walk.states),
@@ -131,6 +139,11 @@ class _Prover:
         )
         self.right_ends = right_ends(self.packed)
         self.alive = self.walk.alive(self.right_ends) if self.walk.is_whole else bytearray()
+
+    @cached_property
+    def interruptions(self) -> Interruptions:
+        before = [state for at, state, _ in self.straight if self.packed.is_open(state, at)]
+        return Interruptions(self.walk, self.alive, self.right_ends, before)
 
     def _half_done(self) -> list[int]:
         """
@@ -156,7 +169,12 @@ class _Prover:
         then: Deed | None = None,
     ) -> Finding:
         """A finding at a step or a rule, with a shortest way to a state, and one deed more."""
-        deeds = [] if to is None else self.walk.way(to)
+        if to is None:
+            deeds = []
+        elif to in self.walk.number:
+            deeds = self.walk.way(to)
+        else:
+            deeds = self.interruptions.way(to)
         deeds += [] if then is None else [then]
         return Finding(
             code,
@@ -188,18 +206,21 @@ class _Prover:
 
     def broken_rules(self) -> Iterator[Finding]:
         for (at, rule), state in self.walk.broken.items():
-            asked = next(each for each in self.steps[at]["rules"] if each["rule"] == rule)
-            wrong = self.words.is_outside(self.packed, state, asked["guard"])
-            yield self._told(
-                "rule-broken",
-                f"'{self.words.step(at)}' can break a house rule: {self.words.rule(rule)}",
-                f"Before it {wrong}. {self.bundle['rules'][rule]['because']} "
-                "Let the step need what the rule asks for, or do it in another order.",
-                step=at,
-                rule=rule,
-                to=state,
-                then=Deed(at, self.packed.done(state, at)),
-            )
+            yield self._broken(at, rule, state)
+
+    def _broken(self, at: int, rule: int, state: int) -> Finding:
+        asked = next(each for each in self.steps[at]["rules"] if each["rule"] == rule)
+        wrong = self.words.is_outside(self.packed, state, asked["guard"])
+        return self._told(
+            "rule-broken",
+            f"'{self.words.step(at)}' can break a house rule: {self.words.rule(rule)}",
+            f"Before it {wrong}. {self.bundle['rules'][rule]['because']} "
+            "Let the step need what the rule asks for, or do it in another order.",
+            step=at,
+            rule=rule,
+            to=state,
+            then=Deed(at, self.packed.done(state, at)),
+        )
 
     def illegal_moves(self) -> Iterator[Finding]:
         for at, state in self.walk.blocked.items():
@@ -217,8 +238,7 @@ class _Prover:
         if not self.walk.is_whole or all(self.alive):
             return
         dead = [state for at, state in enumerate(self.walk.states) if not self.alive[at]]
-        # A dead state may look lively for a while: told is the nearest where nothing goes on.
-        stuck = next((each for each in dead if not self._goes_on(each)), dead[0])
+        stuck = self._stuck(dead)
         yield self._told(
             "dead-end",
             f"from {len(dead):,} of {len(self.walk.states):,} states no end is reached",
@@ -226,6 +246,34 @@ class _Prover:
             step=self.packed.next_must(stuck),
             to=stuck,
         )
+
+    def interrupted(self) -> Iterator[Finding]:
+        """What an interruption of the straight job leads to that the walk does not meet."""
+        if not self.walk.is_whole:
+            return
+        for (at, rule), state in self.interruptions.broken.items():
+            if (at, rule) not in self.walk.broken:
+                yield self._broken(at, rule, state)
+        dead = self.interruptions.dead() if all(self.alive) else []
+        if dead:
+            stuck = self._stuck(dead)
+            yield self._told(
+                "dead-end",
+                f"after an interruption no end is reached from {len(dead):,} states",
+                f"There {self._stuck_at(stuck)}. Add a way back, or let a step need less.",
+                step=self.packed.next_must(stuck),
+                to=stuck,
+            )
+
+    def _stuck(self, dead: Sequence[int]) -> int:
+        """
+        Return the dead state that shows the fault: where nothing goes on, and least is left to do.
+
+        A dead state may look lively for a while, and what is lacking shows where it is asked for.
+        Of several it is the nearest.
+        """
+        halted = [each for each in dead if not self._goes_on(each)]
+        return min(halted or dead, key=lambda state: self.packed.todo(state).bit_count())
 
     def _goes_on(self, state: int) -> bool:
         return any(self.steps[at]["must"] for at in self.packed.opened(state))

@@ -64,10 +64,15 @@ class Closed:
 
 @dataclass(frozen=True, slots=True)
 class JobState:
-    """What is known of a job. `conditions` holds a mask of possible values for each."""
+    """
+    What is known of a job. `conditions` holds a mask of possible values for each.
+
+    `tried` tells of each step whether it was ever done or failed: its single-use parts are used.
+    """
 
     conditions: list[int]
     steps: list[StepStatus]
+    tried: list[bool]
     done_by: list[list[str]]
     lost: list[Loss | None]
     tools_out: list[str]

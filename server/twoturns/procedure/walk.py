@@ -13,7 +13,7 @@ from collections import deque
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
 
-from twoturns.procedure.packed import Packed
+from twoturns.procedure.packed import Packed, Pair
 
 # How a step is taken: done, done over an `ask`, or failed in one of its ways.
 DONE, PASSED, FAILED = 0, 1, 2
@@ -26,12 +26,17 @@ def _numbers() -> array[int]:
 
 @dataclass(frozen=True, slots=True)
 class Deed:
-    """One step taken: `failure` is the number of the way it failed; `after` the state it left."""
+    """
+    One step taken: `failure` is the number of the way it failed; `after` the state it left.
+
+    `seen`: it was begun and interrupted, and looks found these values.
+    """
 
     step: int
     after: int
     failure: int | None = None
     passed: bool = False
+    seen: tuple[Pair, ...] | None = None
 
 
 @dataclass
@@ -54,10 +59,16 @@ class Walk:
     blocked: dict[int, int] = field(default_factory=dict)
     again: dict[tuple[int, int], tuple[int, int]] = field(default_factory=dict)
     is_whole: bool = True
+    _passable: frozenset[int] = frozenset()
     _before: array[int] = field(default_factory=_numbers)
     _how: array[int] = field(default_factory=_numbers)
     _edges: array[int] = field(default_factory=_numbers)
     _edges_end: array[int] = field(default_factory=_numbers)
+
+    def __post_init__(self) -> None:
+        self._passable = frozenset(
+            at for at in range(len(self.packed.steps)) if self.packed.is_askable(at, self.asks)
+        )
 
     def way(self, state: int) -> list[Deed]:
         """A shortest way to a state that was met."""
@@ -111,17 +122,26 @@ class Walk:
         for rule in broken:
             self.broken.setdefault((step, rule), state)
         if broken and all(rule in self.asks for rule in broken):
-            met = self._meet(packed.passed(state, step), at, how + PASSED)
+            self._edges.append(self._pass(at, state, step))
         else:
-            met = self._meet(packed.done(state, step), at, how + DONE)
-        self._edges.append(met)
-        self.transitions += 1
+            self._edges.append(self._meet(packed.done(state, step), at, how + DONE))
+            self.transitions += 1
+            # What breaks the rule may be a gap that the owner accepted, which is no state of this
+            # walk: so a pass is a branch here, too. It is no way on while the step can be done.
+            if step in self._passable:
+                self._pass(at, state, step)
         for failure in packed.failures[step]:
             for after in packed.failed(state, step, failure):
                 self.transitions += 1
                 self._meet(after, at, how + FAILED + failure)
                 if packed.is_open(after, step):
                     self._note_again(state, step, failure, after)
+
+    def _pass(self, at: int, state: int, step: int) -> int:
+        """Take a step over the rules that ask."""
+        self.transitions += 1
+        how = step * (FAILED + MOST_FAILURES) + PASSED
+        return self._meet(self.packed.passed(state, step), at, how)
 
     def _note_again(self, state: int, step: int, failure: int, after: int) -> None:
         """Keep the first time a failure leads back to its own step; a time in trouble before it."""

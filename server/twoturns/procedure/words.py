@@ -31,6 +31,10 @@ class Words:
         step = self.steps[at]
         return f"back: {step['title']}" if step["undo"] else f"{step['number']} {step['title']}"
 
+    def short(self, at: int) -> str:
+        """A step by its number alone, or by its title where it has none."""
+        return str(self.steps[at]["number"] or self.steps[at]["title"])
+
     def value(self, condition: int, value: int) -> str:
         """How a condition is, as a part of a sentence."""
         return str(self.bundle["conditions"][condition]["values"][value]["says"])
@@ -49,6 +53,9 @@ class Words:
     def deed(self, packed: Packed, deed: Deed) -> str:
         """A deed in words: the step, how it failed, and what a look finds then."""
         said = self.step(deed.step)
+        if deed.seen is not None:
+            values = [self.value(c, value) for c, value in deed.seen]
+            return f"{said}: begun and left. A look finds: {listed(values or ['nothing new'])}."
         if deed.passed:
             return f"{said}: passed with a reason"
         if deed.failure is None:
@@ -63,6 +70,10 @@ class Words:
     def name(self, deed: Deed) -> str:
         """A deed by the names that programs use."""
         step = self.steps[deed.step]
+        if deed.seen is not None:
+            return f"{step['id']}: interrupted"
+        if deed.passed:
+            return f"{step['id']}: passed"
         if deed.failure is None:
             return str(step["id"])
         return f"{step['id']}: {step['fails'][deed.failure]['id']}"

@@ -18,6 +18,7 @@ from demo_procedures import (
     ROADSIDE,
     VAN,
     after_failure,
+    asks_of,
     bundle_of,
     loaded,
     proofs,
@@ -426,7 +427,7 @@ def test_each_colour_of_the_triage_can_be_chosen():
 def test_it_is_proved_and_two_walkers_agree_how_far_one_can_go(name):
     proof = prove_compiled(loaded(name).compiled)
     assert proof.findings == ()
-    states, transitions = states_of(walker_of(name))
+    states, transitions = states_of(walker_of(name), asks=asks_of(bundle_of(name)))
     assert proof.states == len(states)
     assert proof.transitions == transitions
 

@@ -11,12 +11,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from demo_log import DemoLog
+from demo_procedures import VAN
 from plans import as_json
 from random_jobs import random_bundle
-from twoturns.procedure import bundle as bundles
 from twoturns.procedure.fold import LogEntry, fold
 from twoturns.procedure.machine import Machine, is_open, open_steps
-from twoturns.procedure.plan import Do, Look, Plan, plan, plan_of
+from twoturns.procedure.plan import Do, Look, Plan, gap_helps, plan, plan_of
 from twoturns.procedure.search import NO_WAY, States, shortest_way
 from twoturns.procedure.state import Loss
 
@@ -159,6 +160,7 @@ def told(machine: Machine, found: Plan) -> dict[str, Any]:
             said[-1] = said[-1] or f"for {machine.steps[why.step].id}"
         if why.entry is not None:
             said.append(f"by entry {why.entry}")
+        said += [f"with {count} {part}" for part, count in item.parts]
         return " ".join(said)
 
     blocked = found.blocked
@@ -219,66 +221,15 @@ def test_an_unknown_end_is_refused():
 # Demo A: the way back that a mechanic would go (trade paper, section 3, F1 and F3).
 
 
-class DemoJob:
-    """One phone that does the van's timing drive in listed order."""
-
-    def __init__(self) -> None:
-        folder = ROOT / "demo_jobs" / "van-timing-drive"
-        self.bundle = bundles.load(folder).bundle
-        self.machine = Machine.from_bundle(self.bundle)
-        self.entries: list[LogEntry] = []
-        self.write("job.opened", {})
-
-    def write(self, kind: str, body: dict[str, Any]) -> str:
-        last = [self.entries[-1].id] if self.entries else []
-        entry = LogEntry(f"{len(self.entries):04}", last, kind, body, "good", "one", "phone")
-        self.entries.append(entry)
-        return entry.id
-
-    def do(self, step_id: str) -> None:
-        step = self.machine.steps[self.machine.step_index[step_id]]
-        self.write("step.begun", {"step": step_id})
-        named = [self.prove(step_id, proof) for proof in step.proof if proof.kind != "confirm"]
-        self.write("step.done", {"step": step_id, "proof": named})
-
-    def prove(self, step_id: str, proof: Any) -> str:
-        body = {"step": step_id, "name": proof.name}
-        if proof.kind == "photo":
-            return self.write("photo.taken", body)
-        if proof.kind == "signature":
-            return self.write("note.added", body)
-        value = proof.ok[0] if proof.ok else proof.low or proof.high or "1"
-        return self.write("reading.taken", {**body, "value": value})
-
-    def do_until(self, step_id: str) -> None:
-        for step in self.machine.steps:
-            if step.id == step_id:
-                return
-            if not step.undo:
-                self.do(step.id)
-
-    def plan(self) -> list[str]:
-        """Return the plan: numbers of steps, names of ways back."""
-        found = plan_of(self.machine, fold(self.machine, self.entries))
-        assert found.blocked is None
-        steps = self.bundle["steps"]
-        return [
-            steps[item.step].get("number") or steps[item.step]["id"]
-            for item in found.items
-            if isinstance(item, Do)
-        ]
-
-
 @pytest.fixture(scope="module")
-def van() -> DemoJob:
-    job = DemoJob()
+def van() -> DemoLog:
+    job = DemoLog(VAN)
     job.do_until("pins_again")
     return job
 
 
-def after_failure(van: DemoJob, failure: str) -> list[str]:
-    job = DemoJob()
-    job.entries = list(van.entries)
+def after_failure(van: DemoLog, failure: str) -> list[str]:
+    job = van.copy()
     job.write("step.begun", {"step": "pins_again"})
     job.write("step.failed", {"step": "pins_again", "failure": failure, "proof": []})
     step = job.machine.steps[job.machine.step_index["pins_again"]]
@@ -293,15 +244,31 @@ REST = [str(number) for number in range(34, 47)]
 
 
 def test_a_straight_job_is_planned_in_listed_order():
-    assert DemoJob().plan() == [str(number) for number in range(1, 47)]
+    assert DemoLog(VAN).plan() == [str(number) for number in range(1, 47)]
 
 
 def test_the_demo_goes_through_with_no_exception(van):
-    job = DemoJob()
+    job = DemoLog(VAN)
     job.do_until("")
-    state = fold(job.machine, job.entries)
+    state = job.state()
     assert state.exceptions == []
     assert job.plan() == []
+
+
+def test_bolts_that_were_used_are_told_again():
+    job = DemoLog(VAN)
+    job.do_until("mount_on")
+    mount, pump = job.machine.step_index["mount_on"], job.machine.step_index["pump_on"]
+
+    def parts():
+        return {item.step: item.parts for item in job.planned().items if isinstance(item, Do)}
+
+    assert set(parts().values()) == {()}, "what was never fitted is in the kit"
+    job.write("step.failed", {"step": "mount_on", "failure": "mount_angle_missed", "proof": []})
+    assert {step for step, used in parts().items() if used} == {mount}
+    assert parts()[mount] == (("mount_bolts", 4),)
+    job.write("step.reopened", {"step": "pump_off"})
+    assert parts()[pump] == (("pump_ring", 1), ("pump_bolts", 5))
 
 
 def test_demo_a_pointer_out_goes_back_to_the_slack_tensioner(van):
@@ -337,10 +304,49 @@ def test_the_phone_plans_3000_situations_alike(peer):
             Loss("some entry", rng.choice([None, 0])) if rng.random() < 0.3 else None
             for _ in machine.steps
         ]
+        tried = [rng.random() < 0.3 for _ in machine.steps]
         limit = rng.choice((5, 2000))
-        calls.append([bundle, conditions, todo, end, [x and asdict(x) for x in lost], limit])
-        plans.append(plan(machine, conditions, todo, end, lost=lost, limit=limit))
+        calls.append([bundle, conditions, todo, end, [x and asdict(x) for x in lost], tried, limit])
+        plans.append(plan(machine, conditions, todo, end, lost=lost, tried=tried, limit=limit))
     for seed, (found, answer) in enumerate(zip(plans, peer.calls("plan", calls), strict=True)):
         if answer["blocked"]:
             del answer["blocked"]["refusal"]  # the fold's tests compare these
         assert answer == as_json(found), f"seed {seed}"
+
+
+# Gaps.
+
+
+def test_a_gap_helps_where_the_end_is_reached_without_its_step(peer):
+    """The plain search does not know the step at all; and the phone says the same."""
+    calls, answers = [], []
+    for seed in range(1500):
+        bundle, values, todo, end = random_situation(seed)
+        machine = Machine.from_bundle(bundle)
+        musts = [at for at in todo if machine.steps[at].must]
+        masks = [1 << value for value in values]
+        told = []
+        for step in range(len(machine.steps)):
+            search = PlainSearch(machine, end)
+            search.order.remove(step)
+            can_help = step in musts and machine.end(end).all_must
+            way = search.way(values, [at for at in musts if at != step]) if can_help else None
+            told.append(way is not None)
+            assert gap_helps(machine, masks, todo, step, end) == told[-1], f"seed {seed}"
+        calls.append([bundle, masks, todo, end])
+        answers.append(told)
+    assert peer.calls("gaps", calls) == answers
+    assert sum(map(sum, answers)) > 100
+    assert sum(map(len, answers)) - sum(map(sum, answers)) > 100
+
+
+def test_on_the_van_a_gap_helps_where_nothing_needs_what_the_step_proves(van):
+    """The sticker's picture may be missing; the timing may not, or the covers never go on."""
+    state = van.state()
+    helped = {
+        step.id
+        for at, step in enumerate(van.machine.steps)
+        if gap_helps(van.machine, state.conditions, state.todo, at)
+    }
+    assert "prove_timing" not in helped
+    assert helped & {"covers_on", "aux_on", "sticker_and_old_parts"} == {"sticker_and_old_parts"}

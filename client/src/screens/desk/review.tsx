@@ -1,6 +1,7 @@
 /** One job on the owner's desk: what needs eyes, the belt, every step; ask, accept a gap, approve. */
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
 import { HoldKey } from '../../parts/keys'
+import { gapHelps } from '../../procedure/plan'
 import type { Trouble } from '../../store'
 import type { Rooms } from '../rooms'
 import { JobPage } from '../record/job'
@@ -50,6 +51,13 @@ function StepActs({ record, step, write, canWrite }: { record: JobRecord; step: 
     if (open === null && wasOpen.current) ask.current?.focus()
     wasOpen.current = open !== null
   }, [open])
+  const isTodo = step.step.must && (step.seal === 'todo' || step.seal === 'broken')
+  const end = record.closed?.body.end
+  // A gap that leaves a later step without what it asks for would only look like help.
+  const helps = useMemo(
+    () => isTodo && record.bundle.ends.some(({ id }) => id === end) && gapHelps(record.machine, record.state, step.index, end),
+    [record, step, isTodo, end],
+  )
   if (!canWrite) return null
   const number = step.step.number || step.step.title
   const question = step.questions.find(({ settled }) => !settled)?.held.entry.id
@@ -65,13 +73,12 @@ function StepActs({ record, step, write, canWrite }: { record: JobRecord; step: 
     const label = open === 'ask' ? `Question about ${number}` : `Why ${number} is accepted as it is`
     return <Ask draft={`${record.row.job} ${step.step.id} ${open}`} label={label} send={send} leave={() => setOpen(null)} submit={open === 'ask' ? 'Send the question' : 'Accept it as it is'} />
   }
-  const isGap = step.step.must && (step.seal === 'todo' || step.seal === 'broken') && record.closed !== null
   return (
     <p class="step-acts">
       <button ref={ask} type="button" class="text-key" onClick={() => setOpen('ask')}>
         Ask about this step<span class="unseen">, {number}</span>
       </button>
-      {(isGap || question !== undefined) && (
+      {(helps || question !== undefined) && (
         <button type="button" class="text-key" onClick={() => setOpen('gap')}>
           Accept it as it is<span class="unseen">, {number}</span>
         </button>
