@@ -127,9 +127,12 @@ class Book:
             and self.find(said.id) is None
         )
 
-    def go_on_above(self) -> None:
+    def go_on_above(self, highest: int = 0) -> None:
         """
         Let the workshop key number its statements anew, far above all that it ever signed.
+
+        `highest` is the highest number that a phone has just brought back: of two restores of one
+        backup the first may have leapt further, and what it said of its disk must not count here.
 
         After a restore it does not know what it signed since the backup, and phones do. With the
         same number twice both statements would be *forked*, as if the key had been copied; and
@@ -139,7 +142,7 @@ class Book:
         """
         says = f"The workshop goes on from a backup of {self.tree.size} records."
         first = str(self._db.execute('select id from records where "index" = 0').fetchone()[0])
-        seq = self._next_seq() + (1 << 32) + secrets.randbelow(1 << 40)
+        seq = max(self._next_seq(), highest) + (1 << 32) + secrets.randbelow(1 << 40)
         # The first statement up there stands alone, a gap; the second says that this is right.
         _, marked = self.state("work.accepted", {"because": says, "entries": [first]}, seq)
         self.state("work.accepted", {"because": says, "entries": [marked.id]})

@@ -120,8 +120,9 @@ class Ledger:
         said = list(self._readable(lines, refused))
         placed: dict[str, tuple[int, str]] = {}
         with self._writing(received) as book:
-            if any(is_verified and book.is_ahead(one) for _, one, is_verified in said):
-                book.go_on_above()
+            ahead = [one.seq for _, one, is_verified in said if is_verified and book.is_ahead(one)]
+            if ahead:
+                book.go_on_above(max(ahead))
             for place, one, is_verified in said:
                 found = book.find(one.id)
                 if found is None:

@@ -13,7 +13,7 @@ import shutil
 import pytest
 
 from twoturns.ledger import record
-from twoturns.store import Store
+from twoturns.store import Store, book
 from twoturns.store.backup import back_up
 from workshop import NOON, Workshop, clients, opening, private_value, ref, uuid7
 
@@ -150,6 +150,26 @@ def test_a_photo_the_backup_lacks_is_asked_for_again_before_it_is_receipted(work
     assert client.get(f"/api/blobs/{SHA}/receipt").status_code == 200
     assert workshop.store.blobs.is_whole(SHA)
     assert workshop.store.rebuild() == []
+
+
+@pytest.mark.parametrize("leaps", [(1 << 39, 0, 0), (0, 1 << 39, 0)])
+def test_what_the_first_of_two_restores_kept_is_not_kept_by_the_second(
+    workshop, backup, tmp_path, monkeypatch, leaps
+):
+    chance = iter(leaps)
+    monkeypatch.setattr(book.secrets, "randbelow", lambda _: next(chance))
+    back_up(workshop.store, backup, NOON)
+    second = tmp_path / "second"
+    shutil.copytree(backup, second)
+    restore(workshop, backup)
+    send_photo(clients(workshop)(workshop.enrol("mechanic")))
+    lines = lines_of(workshop)
+    shutil.copy(backup / "workshop.key", second)
+    restore(workshop, second)
+    workshop.enrol("mechanic")
+    offer(workshop, lines)
+    assert workshop.store.views.kept_at(SHA) is None
+    assert set(standings(workshop).values()) == {"good"}
 
 
 def test_a_backup_of_the_lost_disk_covers_nothing_here(workshop, backup):
