@@ -471,6 +471,23 @@ test('a workshop put back to a backup is an alarm, and gets everything again', a
   expect([new Set(await places(store)), await store.photoPlace(sha)]).toEqual([new Set(['workshop']), 'workshop'])
 })
 
+test('a revoked phone finds out that the workshop was put back, and sends it all again, the photos too', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store, 2)
+  const sha = await shoot(store, 2000)
+  await sync.now()
+  const late = await shoot(store, 3000)
+  workshop.revoked = true
+  const lost = workshop.records.filter(({ entry }) => entry.job === JOB).map(({ entry }) => entry.id)
+  workshop.records = workshop.records.filter(({ entry }) => entry.job !== JOB && entry.kind !== 'blob.kept')
+  workshop.blobs.delete(sha)
+  await sync.now()
+  expect(sync.alarm.value?.code).toBe('rewound')
+  expect(workshop.records.map(({ entry }) => entry.id)).toEqual(expect.arrayContaining(lost))
+  expect([workshop.blobs.has(sha), workshop.blobs.has(late)]).toEqual([true, true])
+  expect(new Set(await places(store))).toEqual(new Set(['workshop']))
+})
+
 test('what the workshop said of a disk that it lost is not believed, and the photo is sent again', async () => {
   const { store, sync, workshop } = await joined()
   const other = await join(await workshop.invite('mechanic'), workshop)

@@ -172,14 +172,14 @@ export class Post {
     return views.filter((view) => view.job && view.missing.length > 0).map((view) => view.job)
   }
 
-  /** The workshop's statements of these kinds, in ledger order; what is not received comes last. */
+  /** The workshop's statements of these kinds, in ledger order, or in that of the ledger that was lost; our own come last. */
   async statements(kinds: readonly string[]): Promise<{ entry: Entry; index: number | null }[]> {
     const found = await this.db.read(['entries'], (tx) =>
       Promise.all(kinds.map((kind) => tx.objectStore('entries').index('kind').getAll(kind))),
     )
     return found
       .flat()
-      .sort((one, other) => (one.index ?? Infinity) - (other.index ?? Infinity))
+      .sort((one, other) => placeIn(one) - placeIn(other))
       .map(({ line, id, index }) => ({ entry: keptEntry(line, id), index: index ?? null }))
   }
 
@@ -255,6 +255,9 @@ export class Post {
     return keepThing(this.db, 'alarm', alarm)
   }
 }
+
+/** What is offered again waits at its old place. */
+const placeIn = ({ index, waiting }: EntryRow) => index ?? waiting ?? Number.MAX_SAFE_INTEGER
 
 async function takeOne(tx: Changing, { entry, index, standing }: Pulled): Promise<void> {
   const entries = tx.objectStore('entries')

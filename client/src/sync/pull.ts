@@ -57,6 +57,7 @@ export class Ledger {
     while (more) {
       const { cursor } = await this.store.post.seen()
       const answer = await this.#ask(`/api/log?since=${cursor}`)
+      if (cursor === 0) this.#roster = new Roster(this.#device().workshop) // read from its beginning
       await this.#take(answer)
       more = answer.more
       if (more) onPage(answer.next, (await this.store.post.seen()).size)
@@ -128,13 +129,16 @@ export class Ledger {
   /**
    * Built from what is kept; it was checked when it came. What lies at the cursor or behind it, a
    * statement sent from here, has its turn when it is pulled: the fold takes each place once.
+   * After a restore nothing has a place, and a revoked phone may pull nothing: what it held before
+   * says whose receipts to trust until then.
    */
   async roster(): Promise<Roster> {
     if (!this.#roster) {
       const roster = new Roster(this.#device().workshop)
       const { cursor } = await this.store.post.seen()
       const rows = await this.store.post.statements(ROSTER_KINDS)
-      for (const { entry, index } of rows) if (index !== null && index < cursor) await roster.apply(index, entry)
+      if (cursor === 0) for (const [n, { entry }] of rows.entries()) await roster.apply(n, entry)
+      else for (const { entry, index } of rows) if (index !== null && index < cursor) await roster.apply(index, entry)
       this.#roster = roster
     }
     return this.#roster

@@ -52,6 +52,11 @@ export class Push {
     }
   }
 
+  /** An empty batch: a phone that may read nothing hears by it whether the workshop was put back. */
+  ask(): Promise<void> {
+    return this.#send({ entries: [], values: [] })
+  }
+
   /** One batch; if the workshop refuses it as a whole, its halves, down to the one to blame. */
   async #send(batch: Batch): Promise<void> {
     try {

@@ -64,6 +64,7 @@ export class Round {
   async #once(progress: Progress): Promise<void> {
     await this.#sayWhatWasSeen()
     const revocation = await this.#pullOrRevoked(progress)
+    if (revocation) await this.session.with(() => this.#push.ask())
     await this.#send(progress)
     if (revocation) throw revocation
     await this.session.with(() => this.#witness.check())
