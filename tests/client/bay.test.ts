@@ -172,6 +172,16 @@ describe('a redo', () => {
     expect(redo.stay).toMatch(/^Then paint .*3 to 5 again/)
     expect(headRule(now).phases[0]).toContain('broken')
   })
+  it('says what single-use parts are needed new', () => {
+    const log = upToTurn()
+    log.add('step.failed', { step: 'turn', failure: 'pointer_out', proof: [] })
+    const now = log.now()
+    expect(redoOf(now).parts).toBe('')
+    const [first] = now.plan
+    if (first?.kind !== 'step') throw new Error('no step comes first')
+    const again = { ...first, parts: [{ part: 'belt', count: 1 }] }
+    expect(redoOf({ ...now, plan: [again, again] }).parts).toBe('New again, never the old ones: timing belt (2).')
+  })
   it('begins with a look where the failure leaves it open', () => {
     const log = upToTurn()
     log.add('step.failed', { step: 'turn', failure: 'hard_spot', proof: [] })

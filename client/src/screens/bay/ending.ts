@@ -2,7 +2,7 @@
 import type { Bundle } from '../../procedure/bundle'
 import { bringers, type Machine } from '../../procedure/machine'
 import { plan, type Plan } from '../../procedure/plan'
-import type { Loss } from '../../procedure/state'
+import type { JobState } from '../../procedure/state'
 
 export interface EndingNow {
   id: string
@@ -18,11 +18,11 @@ export interface WayNow { way: Plan; end: string | null }
  * The way to the end of all steps; if there is none, the way to the first other end that can be reached.
  * A search that was given up proves nothing: then the way stays blocked, and the owner decides.
  */
-export function wayOut(machine: Machine, conditions: readonly number[], todo: ReadonlySet<number>, lost: readonly (Loss | null)[]): WayNow {
-  const way = plan(machine, conditions, todo, { lost })
+export function wayOut(machine: Machine, conditions: readonly number[], todo: ReadonlySet<number>, { lost, tried }: Pick<JobState, 'lost' | 'tried'>): WayNow {
+  const way = plan(machine, conditions, todo, { lost, tried })
   if (way.blocked?.why === 'no-way') {
     for (const { id, all_must } of machine.ends) {
-      const other = all_must ? null : plan(machine, conditions, todo, { lost, end: id })
+      const other = all_must ? null : plan(machine, conditions, todo, { lost, tried, end: id })
       if (other && !other.blocked) return { way: other, end: id }
     }
   }

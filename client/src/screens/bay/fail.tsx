@@ -63,6 +63,7 @@ export function RedoScreen({ head, now, goTo, order }: { head: HeadProps; now: J
         <Seal state={redo.broken.length ? 'broken' : 'todo'} size={34} />
         <span>{redo.stay}</span>
       </p>
+      {redo.parts !== '' && <p>{redo.parts}</p>}
       <ol class="ways">
         {redo.ways.slice(0, 3).map((way, i) => (
           <li>

@@ -6,7 +6,7 @@ import type { SealState } from '../../parts/seal'
 import type { Ref } from '../../ledger/bodies'
 import type { Bundle, Step } from '../../procedure/bundle'
 import { fold, type JobState } from '../../procedure/fold'
-import { machineOf, type Machine } from '../../procedure/machine'
+import { machineOf, type Machine, type Part } from '../../procedure/machine'
 import type { Blocked, PlanItem, Why } from '../../procedure/plan'
 import { conditionsBefore, refusal, todoOf } from '../../procedure/state'
 import type { Device, Held, JobRow, Store } from '../../store'
@@ -41,7 +41,7 @@ export interface LookNow {
   at: string[]
 }
 
-export type PlanNow = { kind: 'look'; look: LookNow; label: string; because: string } | { kind: 'step'; step: StepNow; because: string }
+export type PlanNow = { kind: 'look'; look: LookNow; label: string; because: string } | { kind: 'step'; step: StepNow; because: string; parts: readonly Part[] }
 
 export interface QuestionNow { entry: string; step: StepNow; words: Ref }
 
@@ -177,7 +177,7 @@ function planNow(ground: Ground, steps: readonly StepNow[], items: readonly Plan
     const step = steps[item.step]
     if (!step) return []
     const because = whyWords(ground, item.why, ending)
-    return [{ kind: 'step', step: { ...step, reason: because }, because }]
+    return [{ kind: 'step', step: { ...step, reason: because }, because, parts: item.parts }]
   })
 }
 
@@ -215,7 +215,7 @@ export function jobNow(row: JobRow, bundle: Bundle, held: readonly Held[], devic
   const steps = bundle.steps.map((_, index) => stepNow(ground, index))
   // The same hand, without a break, goes on where it is: the step it has begun is not looked at first.
   const begun = steps.find(({ begunHere }) => begunHere) ?? null
-  const { way, end } = wayOut(machine, begun ? conditionsBefore(state, begun.index) : state.conditions, todoOf(state), state.lost)
+  const { way, end } = wayOut(machine, begun ? conditionsBefore(state, begun.index) : state.conditions, todoOf(state), state)
   const ending = endingOf(bundle, machine, end, state.conditions)
   const planned = planNow(ground, steps, way.items, ending)
   const [first] = planned

@@ -14,6 +14,8 @@ export interface Redo {
   count: number
   broken: string[]
   stay: string
+  /** The single-use parts that the way uses up again; empty where there are none. */
+  parts: string
 }
 
 const wayOf = (item: PlanNow) =>
@@ -57,6 +59,16 @@ function paintWords({ plan, lastFailure, steps, ending }: JobNow, broken: readon
   return `Then paint ${numbersInWords(numbers)} again.${rest ? ' The other seals still hold.' : ''}`
 }
 
+/** What was fitted once and is needed new: a bolt that was stretched, a ring that was pressed. */
+function partsWords({ plan, bundle }: JobNow): string {
+  const counts = new Map<string, number>()
+  for (const item of plan) {
+    for (const { part, count } of item.kind === 'step' ? item.parts : []) counts.set(part, (counts.get(part) ?? 0) + count)
+  }
+  const said = [...counts].map(([part, count]) => `${bundle.kit.find((each) => each.part === part)?.label ?? part} (${count})`)
+  return said.length > 0 ? `New again, never the old ones: ${said.join(', ')}.` : ''
+}
+
 export function redoOf(now: JobNow): Redo {
   const broken = now.steps.filter(({ seal, step }) => seal === 'broken' && step.number !== '').map(({ step }) => step.number)
   const failure = now.lastFailure
@@ -74,5 +86,6 @@ export function redoOf(now: JobNow): Redo {
     count: ways.length,
     broken,
     stay: paintWords(now, broken),
+    parts: partsWords(now),
   }
 }
