@@ -155,7 +155,7 @@ def three_plucks(peer: Peer, count: int) -> None:
 
 
 def speed(peer: Peer) -> None:
-    """The fastest of five runs of each clip; low notes have the longest windows."""
+    """Processor time, the fastest of five runs of each clip; low notes have the longest windows."""
     times = []
     for seed in range(FIRST_SEED, FIRST_SEED + 30):
         case = next(iter(belts(near, [seed])))

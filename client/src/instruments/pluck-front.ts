@@ -18,6 +18,10 @@ const KAISER_BETA = 8
 const ORDER = 24
 /** 0.3 s */
 const NOISE_SAMPLES = 1_200
+/** 0.1 s: none of a noise's three may be silent, */
+const NOISE_STEP = 400
+/** nor so much louder than another: that would be a belt ringing out. */
+const STEADY = 3
 /** A rise is measured against the 90 ms before it. */
 const BEFORE_SAMPLES = 360
 /** 10, 30 and 90 ms */
@@ -26,6 +30,10 @@ const RISE_SAMPLES = [40, 120, 360]
 export const LEAST_SAMPLES = 2_000
 /** Power added to a noise model, so that digital silence has one. */
 const SILENCE = 1e-14
+/** Power; the last bit of 16 has more. */
+const NO_SOUND = 1e-13
+/** What the decimation of a clip that breaks off spoils at its end. */
+const EDGE_SAMPLES = 12
 
 export type Samples = Float64Array
 
@@ -78,11 +86,30 @@ export function decimate(samples: ArrayLike<number>): Samples {
   return slow.map((value) => value - mean)
 }
 
-/** The quieter of the clip's first and last 0.3 s; a pluck may lie in one of them. */
+/**
+ * The clip's first 0.3 s; where they hold a pluck or digital silence, its quietest 0.3 s.
+ *
+ * A recorder that starts late or pads a clip leaves zeros, which are nobody's noise.
+ */
 export function noiseOf(slow: Samples): Samples {
-  const head = slow.subarray(0, NOISE_SAMPLES)
-  const tail = slow.subarray(-NOISE_SAMPLES)
-  return power(tail) < power(head) ? tail : head
+  const blocks = Math.floor(slow.length / NOISE_STEP)
+  const powers = Array.from({ length: blocks }, (_, block) => variance(slow.subarray(block * NOISE_STEP, (block + 1) * NOISE_STEP)))
+  const sums = powers.slice(2).map((power, block) => noisePower([powers[block]!, powers[block + 1]!, power]))
+  const quietest = sums.indexOf(Math.min(...sums))
+  const first = sums[quietest]! < sums[0]! / 4 ? quietest * NOISE_STEP : 0
+  return slow.subarray(first, first + NOISE_SAMPLES)
+}
+
+/** Of what is no noise that a pluck could stand out of: infinite. */
+function noisePower(three: [number, number, number]): number {
+  const least = Math.min(...three)
+  const isNoise = least > NO_SOUND && Math.max(...three) < STEADY * least
+  return isNoise ? three[0] + three[1] + three[2] : Infinity
+}
+
+function variance(part: Samples): number {
+  const mean = part.reduce((sum, value) => sum + value, 0) / part.length
+  return part.reduce((sum, value) => sum + (value - mean) ** 2, 0) / part.length
 }
 
 export const power = (part: Samples): number => dot(part, 0, part, 0, part.length) / part.length
@@ -137,7 +164,7 @@ export function findOnset(slow: Samples): Onset {
   const taps = whitener(noise, 0.001 * power(noise))
   const energy = filtered(slow, taps).map((value) => value * value)
   const floor = power(filtered(noise, taps).subarray(ORDER)) + 1e-20
-  energy.fill(floor, 0, ORDER) // the filter has not seen enough there
+  energy.fill(floor, 0, ORDER).fill(floor, -EDGE_SAMPLES) // the filters have not seen enough there
   const padded = new Float64Array(BEFORE_SAMPLES + energy.length).fill(floor) // before the clip there was noise
   padded.set(energy, BEFORE_SAMPLES)
   const sums = runningSums(padded)

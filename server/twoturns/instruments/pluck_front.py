@@ -23,10 +23,14 @@ CUT_HZ = 1_800
 KAISER_BETA = 8.0
 ORDER = 24  #: of the noise model
 NOISE_SAMPLES = 1_200  #: 0.3 s
+NOISE_STEP = 400  #: 0.1 s: none of a noise's three may be silent,
+STEADY = 3.0  #: nor so much louder than another: that would be a belt ringing out
 BEFORE_SAMPLES = 360  #: a rise is measured against the 90 ms before it
 RISE_SAMPLES = (40, 120, 360)  #: 10, 30 and 90 ms
 LEAST_SAMPLES = 2_000  #: 0.5 s: a shorter clip holds no pluck with the quiet before it
 SILENCE = 1e-14  #: power added to a noise model, so that digital silence has one
+NO_SOUND = 1e-13  #: power; the last bit of 16 has more
+EDGE_SAMPLES = 12  #: what the decimation of a clip that breaks off spoils at its end
 
 _at = np.arange(-HALF_TAPS, HALF_TAPS + 1)
 _sinc = 2 * CUT_HZ / CLIP_HZ * np.sinc(2 * CUT_HZ / CLIP_HZ * _at) * np.kaiser(241, KAISER_BETA)
@@ -50,9 +54,19 @@ def decimate(samples: Samples) -> Samples:
 
 
 def noise_of(slow: Samples) -> Samples:
-    """Return the quieter of the clip's first and last 0.3 s; a pluck may lie in one of them."""
-    head, tail = slow[:NOISE_SAMPLES], slow[-NOISE_SAMPLES:]
-    return tail if tail @ tail < head @ head else head
+    """
+    Return the clip's first 0.3 s; where they hold a pluck or digital silence, its quietest 0.3 s.
+
+    A recorder that starts late or pads a clip leaves zeros, which are nobody's noise.
+    """
+    blocks = len(slow) // NOISE_STEP
+    powers = np.var(slow[: blocks * NOISE_STEP].reshape(blocks, NOISE_STEP), axis=1)
+    three = np.lib.stride_tricks.sliding_window_view(powers, 3)
+    is_noise = (three.min(axis=1) > NO_SOUND) & (three.max(axis=1) < STEADY * three.min(axis=1))
+    sums = np.where(is_noise, three.sum(axis=1), np.inf)
+    quietest = int(np.argmin(sums))
+    first = quietest * NOISE_STEP if sums[quietest] < sums[0] / 4 else 0
+    return slow[first : first + NOISE_SAMPLES]
 
 
 def whitener(noise: Samples, extra_power: float) -> Samples:
@@ -89,7 +103,7 @@ def find_onset(slow: Samples) -> Onset:
     taps = whitener(noise, 0.001 * float(noise @ noise) / len(noise))
     power = filtered(slow, taps) ** 2
     floor = float(np.mean(filtered(noise, taps)[ORDER:] ** 2)) + 1e-20
-    power[:ORDER] = floor  # the filter has not seen enough there
+    power[:ORDER] = power[-EDGE_SAMPLES:] = floor  # the filters have not seen enough there
     # Before the clip there was noise.
     sums = np.concatenate(
         [[0.0], np.cumsum(np.concatenate([np.full(BEFORE_SAMPLES, floor), power]))]

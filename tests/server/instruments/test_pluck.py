@@ -84,6 +84,24 @@ def test_a_pluck_out_of_digital_silence_is_heard():
     assert found.onset_s == pytest.approx(0.5, abs=0.004)
 
 
+def test_silence_round_a_clip_is_not_its_noise():
+    """As a recorder leaves it that starts late or is padded; the noise's edge is no pluck."""
+    belt = near(40_004)
+    clip = clip_of(belt)
+    plain = estimate(clip, around(belt.f1_hz))
+    assert plain.reject is None
+    silence = np.zeros(48_000)
+    for padded, shift_s in (
+        ((clip, silence), 0),
+        ((silence, clip), 1),
+        ((silence, clip, silence), 1),
+    ):
+        found = estimate(np.concatenate(padded), around(belt.f1_hz))
+        assert found.reject is None
+        assert found.comb.hz == pytest.approx(plain.comb.hz, rel=0.01)
+        assert found.onset_s == pytest.approx(plain.onset_s + shift_s, abs=0.005)
+
+
 def test_the_phone_and_the_server_hear_the_same(peer):
     """Same verdict on every clip, and the same figures far within what the rule asks."""
     cases = []
