@@ -10,13 +10,24 @@ import struct
 import warnings
 from typing import Final
 
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import ExifTags, Image, UnidentifiedImageError
 
 MAX_PIXELS: Final = 50_000_000  # a phone's largest photo; unpacked, 150 MB
+MAX_WHOLE_PIXELS: Final = 12_500_000  # of one that is no JPEG: a WebP takes 16 bytes a pixel
 MAX_BYTES: Final = 64 * 2**20
 COPY_PX: Final = 2_400  # a copy in a bag: what is on a label can still be read
 THUMBNAIL_PX: Final = 320
 _QUALITY: Final = 80
+_UPRIGHT: Final = {  # Exif 2.32, tag 0x0112
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
+_ON_ITS_SIDE: Final = (5, 6, 7, 8)
 _MAX_JPEG_PX: Final = 65_500  # libjpeg's own limit for a side
 # What Pillow raises at bytes that are no picture; found by changing bytes of good ones at random.
 _NO_PICTURE: Final = (
@@ -33,11 +44,16 @@ def copy_at_most(data: bytes, width_px: int) -> bytes | None:
         return None
     try:
         with _opened(data) as image:
+            how = image.getexif().get(ExifTags.Base.Orientation)
             image.draft("RGB", (width_px, width_px))
-            upright = ImageOps.exif_transpose(image).convert("RGB")
+            # Small first, then turned: each copy of the whole picture costs as much as the first.
+            plain = image if image.mode in ("L", "RGB") else image.convert("RGB")
+            box = (width_px, _MAX_JPEG_PX)
+            plain.thumbnail(box[::-1] if how in _ON_ITS_SIDE else box)
+            upright = plain.transpose(_UPRIGHT[how]) if how in _UPRIGHT else plain
+            upright = upright.convert("RGB")
     except _NO_PICTURE:
         return None
-    upright.thumbnail((width_px, _MAX_JPEG_PX))
     out = io.BytesIO()
     # A new image: what Pillow keeps beside the pixels (EXIF, comments) stays behind.
     Image.frombytes("RGB", upright.size, upright.tobytes()).save(out, "JPEG", quality=_QUALITY)
@@ -62,6 +78,7 @@ def _opened(data: bytes) -> Image.Image:
         # Pillow only warns of a bomb; we refuse it below.
         warnings.simplefilter("ignore", Image.DecompressionBombWarning)
         image = Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP"))
-    if image.width * image.height > MAX_PIXELS:
+    most = MAX_PIXELS if image.format == "JPEG" else MAX_WHOLE_PIXELS
+    if image.width * image.height > most:
         raise ValueError(f"{image.width} x {image.height} pixels")
     return image
