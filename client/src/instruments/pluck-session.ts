@@ -87,6 +87,9 @@ function judged(value: string, { low, high }: Window): End {
   return { verdict: hz < from ? 'low' : hz > to ? 'high' : 'in-range', value, isNearLimit }
 }
 
+/** A fit near the target that explains so much less than the one in the open is none worth telling. */
+const MUCH_WORSE = 0.8
+
 const CLOSER = 'Hold the phone within 10 cm of the middle of the span, with engine, fan and compressor off.'
 
 const SAYS = {
@@ -107,9 +110,9 @@ export function troubleOf(pluck: Pluck): Trouble {
   return { code, message, hint: 'Pluck the middle of the span again. If this stays, set the tensioner anew.' }
 }
 
-/** The two readings that fit, whole Hz; where both searches agree, the other one is an octave below. */
+/** The readings that fit, whole Hz; where both searches agree, the other one is an octave below. */
 function rivals({ blind, comb }: Pluck): [number, number | null] {
-  if (!comb) return [Math.round(blind!.hz), null]
+  if (!comb || comb.score < MUCH_WORSE * blind!.score) return [Math.round(blind!.hz), null]
   const isOne = Math.abs(blind!.hz / comb.hz - 1) < 0.03
   return [Math.round(isOne ? comb.hz / 2 : blind!.hz), Math.round(comb.hz)]
 }
