@@ -49,37 +49,148 @@ FAULTS = (
     Fault(6, "page killed while the camera is open", sim=("browser killed", "battery gone")),
     Fault(7, "origin wiped", sim=("origin wiped",)),
     Fault(8, "handle of IndexedDB dies", sim=("handle dies", "database refuses: UnknownError")),
-    Fault(9, "answer lost after the commit", sim=("line: answer lost", "line: answer cut")),
+    Fault(
+        9,
+        "answer lost after the commit",
+        sim=("line: answer lost", "line: answer cut"),
+        server=(
+            "test_kills.py::test_a_server_killed_at_any_point_has_what_it_claimed_and_goes_on",
+        ),
+    ),
     Fault(
         10,
         "request doubled, reordered, delayed past a newer one",
         sim=("line: doubled", "line: late"),
+        server=("test_parallel.py::test_batches_doubled_shuffled_and_late_come_to_the_same_log",),
     ),
     Fault(
         11,
         "somebody else answers: a portal, a proxy, a cut TLS line",
         sim=("line: portal", "line: gateway", "line: refused", "line: impostor"),
     ),
-    Fault(12, "upload cut at byte N", sim=("line: cut",)),
+    Fault(
+        12,
+        "upload cut at byte N",
+        sim=("line: cut",),
+        server=(
+            "test_tus.py::test_a_line_cut_at_any_byte_leaves_what_arrived_and_never_more",
+            "test_tus.py::test_cut_off_and_begun_anew_it_goes_on_where_the_server_stands",
+        ),
+    ),
     Fault(13, "app updated while a job is open"),
     Fault(14, "entries of an older form in the queue"),
     Fault(15, "clock years off, backwards, in another zone", sim=("clock off", "forty days go by")),
-    Fault(16, "two devices on one job", sim=("two devices on one job",)),
-    Fault(17, "workshop restored from an old backup", sim=("restored from a backup",)),
-    Fault(18, "workshop killed at named points", sim=("workshop restarted",)),
-    Fault(19, "device revoked while it was offline", sim=("revoked",)),
-    Fault(20, "history rewritten in the workshop"),
+    Fault(
+        16,
+        "two devices on one job",
+        sim=("two devices on one job",),
+        server=(
+            "test_parallel.py::test_two_entries_of_one_number_at_once_are_both_kept_and_an_alarm",
+        ),
+    ),
+    Fault(
+        17,
+        "workshop restored from an old backup",
+        sim=("restored from a backup",),
+        server=(
+            "test_restore.py::test_a_tail_that_phones_bring_back_is_no_fork",
+            "test_restore.py::test_a_photo_the_backup_lacks_is_asked_for_again_before_it_is_receipted",
+            "test_restore.py::test_a_backup_of_the_lost_disk_covers_nothing_here",
+        ),
+    ),
+    Fault(
+        18,
+        "workshop killed at named points",
+        sim=("workshop restarted",),
+        server=(
+            "test_kills.py::test_a_server_killed_at_any_point_has_what_it_claimed_and_goes_on",
+            "test_kills.py::test_a_workshop_whose_making_was_killed_is_whole_or_none_at_all",
+        ),
+    ),
+    Fault(
+        19,
+        "device revoked while it was offline",
+        sim=("revoked",),
+        server=(
+            "tests/server/web/test_sync.py::test_a_revoked_phone_reads_nothing_and_its_pushes_are_taken",
+        ),
+    ),
+    Fault(
+        20,
+        "history rewritten in the workshop",
+        server=(
+            "test_history.py::test_an_edited_record_is_under_no_proof_and_stops_a_rebuild",
+            "test_history.py::test_a_history_grown_anew_and_signed_is_another_root_to_all_who_saw_the_first",
+            "test_history.py::test_a_cut_tail_is_told_to_the_first_phone_that_saw_more",
+        ),
+    ),
     Fault(21, "two tabs, two versions", sim=("second window", "window closed")),
-    Fault(22, "workshop's disk full", sim=("workshop full",)),
-    Fault(23, "n-th write or flush fails in the workshop"),
+    Fault(
+        22,
+        "workshop's disk full",
+        sim=("workshop full",),
+        server=(
+            "test_full_disk.py::test_photos_wait_below_the_floor_and_entries_and_small_values_go_on",
+            "test_full_disk.py::test_a_disk_full_to_its_last_page_loses_nothing_that_was_acknowledged",
+        ),
+    ),
+    Fault(
+        23,
+        "n-th write or flush fails in the workshop",
+        server=(
+            "test_io_errors.py::test_a_disk_that_fails_at_any_call_costs_an_answer_and_nothing_else",
+        ),
+    ),
     Fault(
         24,
         "slow line, long latency, flapping",
         sim=("weather: slow", "weather: flapping", "weather: down"),
+        server=(
+            "tests/server/web/test_serve.py::test_bodies_that_never_end_do_not_stop_the_others",
+            "tests/server/web/test_serve.py::test_a_line_whose_phone_is_gone_is_found_out",
+        ),
     ),
-    Fault(25, "bombs, polyglots, archives that slip, nonsense numbers"),
-    Fault(26, "parallel uploads, identical and conflicting"),
-    Fault(27, "token or invitation used twice, raced, replayed"),
+    Fault(
+        25,
+        "bombs, polyglots, archives that slip, nonsense numbers",
+        server=(
+            "test_nonsense.py::test_a_file_that_is_two_things_is_never_shown_as_either",
+            "test_nonsense.py::test_a_picture_that_unpacks_to_a_mountain_takes_little_memory",
+            "test_nonsense.py::test_nonsense_in_json_is_refused_at_the_door",
+            "tests/server/web/test_serve.py::test_a_head_of_64_kib_and_a_doubled_length_are_answered_and_nothing_stops",
+            "tests/server/ledger/test_bag_zip.py::test_a_name_that_leaves_the_folder_is_refused",
+            "tests/server/ledger/test_bag_zip.py::test_a_bomb_is_refused_by_its_ratio_before_it_is_unpacked",
+            "tests/server/procedure/test_source.py::test_a_bomb_of_aliases_is_refused_before_it_unfolds",
+            "tests/server/ledger/test_canonical.py::test_a_hundred_thousand_brackets_are_refused_and_not_a_crash",
+        ),
+    ),
+    Fault(
+        26,
+        "parallel uploads, identical and conflicting",
+        server=(
+            "test_parallel.py::test_one_photo_from_twenty_phones_is_one_file_and_one_record",
+            "test_parallel.py::test_other_bytes_under_the_name_of_a_photo_never_take_its_place",
+            "test_parallel.py::test_one_batch_twenty_times_at_once_has_one_place_an_entry",
+        ),
+    ),
+    Fault(
+        27,
+        "token or invitation used twice, raced, replayed",
+        server=(
+            "test_parallel.py::test_many_phones_of_one_invitation_one_comes_in",
+            "test_parallel.py::test_a_signed_nonce_opens_one_session_however_often_it_is_sent",
+            "tests/server/web/test_sync.py::test_a_session_ends_by_sign_out_and_by_time",
+            "tests/server/web/test_limits.py::test_guessing_at_the_door_comes_to_an_end",
+        ),
+    ),
     Fault(28, "signed out or enrolled anew with an unsent queue", sim=("enrolled anew",)),
-    Fault(29, "erased, then an old backup restored", sim=("erased", "restored from a backup")),
+    Fault(
+        29,
+        "erased, then an old backup restored",
+        sim=("erased", "restored from a backup"),
+        server=(
+            "test_restore.py::test_what_was_erased_after_the_backup_goes_again_when_the_order_comes_back",
+            "test_restore.py::test_what_the_backup_knows_erased_is_gone_when_it_is_served_though_a_copy_has_it",
+        ),
+    ),
 )
