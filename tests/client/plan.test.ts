@@ -3,8 +3,8 @@ import { describe, expect, it } from 'vitest'
 import vectors from '../vectors/plan.json'
 import { fold, type LogEntry } from '@client/procedure/fold'
 import { type Machine, machineOf, type MachineSource } from '@client/procedure/machine'
-import { plan, type PlanItem } from '@client/procedure/plan'
-import { todoOf } from '@client/procedure/state'
+import { gapHelps, plan, type PlanItem } from '@client/procedure/plan'
+import { type StepStatus, todoOf } from '@client/procedure/state'
 
 const source = vectors.bundle as unknown as MachineSource
 const machine = machineOf(source)
@@ -49,5 +49,23 @@ describe('the plan', () => {
 
   it('refuses an end that the bundle does not have', () => {
     expect(() => plan(machine, [1, 1, 1, 1], new Set(), { end: 'sold' })).toThrow("no end 'sold'")
+  })
+})
+
+describe('a gap', () => {
+  // Tightened, and nobody proved the torque; the two turns are to do.
+  const at = (id: string) => machine.stepIndex.get(id)!
+  const steps = machine.steps.map(({ id }): StepStatus => (['torque', 'turn'].includes(id) ? 'todo' : 'done'))
+  const state = { conditions: [2, 1, 2, 1], steps }
+
+  it('helps where nothing asks for what the step proves', () => {
+    expect(gapHelps(machine, state, at('torque'))).toBe(true)
+  })
+  it('does not help where the end asks for it', () => {
+    expect(gapHelps(machine, state, at('turn'))).toBe(false)
+  })
+  it('does not help a step that is done, nor an end that asks for no step', () => {
+    expect(gapHelps(machine, state, at('set'))).toBe(false)
+    expect(gapHelps(machine, state, at('torque'), 'recovered')).toBe(false)
   })
 })
