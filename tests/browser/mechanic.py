@@ -27,7 +27,7 @@ READ = """() => {
     key.classList.contains(kind === 'file' ? 'file-key' : `key-${kind}`))
   const asks = {
     video: 'video', pad: '[aria-label="Number keys"]', letters: '.pad[aria-label^="Letter"]',
-    count: '.count', choice: '.choice', board: '[aria-label="Tool board"]', sign: 'svg.signature',
+    count: '.count', ticks: '.ticks, [aria-label="Tools to count"]', choice: '.choice', board: '[aria-label="Tool board"]', sign: 'svg.signature',
     wait: '[role="timer"]', rows: 'ul.rows .row-key', drive: 'svg.drive', torque: '.torque',
   }
   return {
@@ -112,6 +112,7 @@ class Mechanic:
         for ask, answer in (
             ("board", self.move_tools),
             ("count", self.count),
+            ("ticks", self.tick),
             ("pad", self.type_figure),
             ("letters", self.type_letters),
             ("sign", self.sign),
@@ -175,6 +176,14 @@ class Mechanic:
     def count(self, screen: Screen) -> None:
         for _ in range(int(screen.key.split(" of ")[1]) - int(screen.key.split(" of ")[0])):
             self.page.get_by_role("button", name="one more").click()
+
+    def tick(self, screen: Screen) -> None:
+        """Tick each thing that is listed."""
+        things = self.page.locator('.ticks button, [aria-label="Tools to count"] button')
+        for thing in things.all():
+            if thing.get_attribute("aria-pressed") == "false":
+                thing.click()
+                expect(thing).to_have_attribute("aria-pressed", "true")
 
     def choose(self, screen: Screen) -> None:
         rows = self.page.get_by_role("group", name=screen.title).get_by_role("button")

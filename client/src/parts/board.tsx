@@ -2,6 +2,7 @@
  * The shadow board: a solid tool in a pale edge is on the board, an empty outline is a tool still in the engine bay.
  * An empty shape is what the eye finds first.
  */
+import { Seal } from './seal'
 
 interface Outline { d: string; box: string; wide: boolean }
 
@@ -34,19 +35,36 @@ function Shape({ tool }: { tool: BoardTool }) {
 
 const STATE = (tool: BoardTool) => (tool.lost ? 'lost' : tool.out ? 'in the engine bay' : 'on the board')
 
-export function ToolBoard({ tools, onTap }: { tools: readonly BoardTool[]; onTap: (tool: BoardTool) => void }) {
+/** What may be ticked: a tool that hangs here. */
+export const isThere = ({ out, lost }: BoardTool): boolean => !out && lost !== true
+
+interface BoardProps {
+  tools: readonly BoardTool[]
+  onTap: (tool: BoardTool) => void
+  /** Slots that were counted, where the board is counted: then a tap ticks, and a tool that is not there says so. */
+  ticked?: ReadonlySet<string>
+}
+
+export function ToolBoard({ tools, onTap, ticked }: BoardProps) {
   return (
     <ul class="board">
       {tools.map((tool) => (
         <li class={OUTLINES[tool.outline]?.wide ? 'tool-wide' : undefined}>
-          <button type="button" class={tool.out ? 'tool out' : 'tool'} aria-pressed={tool.out} onClick={() => onTap(tool)}>
+          <button
+            type="button"
+            class={tool.out ? 'tool out' : 'tool'}
+            aria-pressed={ticked ? ticked.has(tool.slot) : tool.out}
+            aria-disabled={ticked !== undefined && !isThere(tool)}
+            onClick={() => onTap(tool)}
+          >
             <Shape tool={tool} />
             <span>
+              {ticked && isThere(tool) && <Seal state={ticked.has(tool.slot) ? 'holds' : 'todo'} size={26} />}
               {tool.tag !== undefined && !tool.label.includes(tool.tag) && `${tool.tag} `}
               {tool.label}
               {tool.id !== undefined && ` ${tool.id}`}
-              <span class="unseen">, {STATE(tool)}</span>
-              {tool.lost && <b> lost</b>}
+              <span class={ticked && !isThere(tool) ? undefined : 'unseen'}>, {STATE(tool)}</span>
+              {!ticked && tool.lost && <b> lost</b>}
             </span>
           </button>
         </li>

@@ -6,15 +6,17 @@ import { settingNm } from './limits'
 import { ChoiceScreen } from './proofs/choice'
 import { CountScreen, MOST_PRESSED } from './proofs/count'
 import type { Given, ProofProps } from './proofs/kinds'
+import { thingsOf } from './proofs/listed'
 import { LotScreen } from './proofs/lot'
 import { PhotoScreen } from './proofs/photo'
 import { ReadingScreen } from './proofs/reading'
 import { SignatureScreen } from './proofs/signature'
 import { TagScreen } from './proofs/tag'
+import { TicksScreen } from './proofs/ticks'
 import { AngleScreen, TorqueScreen, WrenchChoice } from './proofs/torque'
 import { WaitScreen } from './proofs/wait'
 import type { InStep } from './steproom'
-import { lotRecalled, paintsWith, tagRead, today, wrenchFor, wrenchesFor } from './view'
+import { boardOf, lotRecalled, paintsWith, tagRead, today, wrenchFor, wrenchesFor } from './view'
 import { beginStep, giveProof } from './write'
 
 /** The tool chosen for a proof lives in this session only: after a kill it is proposed anew, from the last reading. */
@@ -66,7 +68,8 @@ export function GiveProof(room: InStep & { wanted: ProofNow }) {
         <GiveTool {...room} />
       )
     case 'count': {
-      const { target } = wanted.proof
+      const { target, of } = wanted.proof
+      if (of !== undefined) return <TicksScreen {...props} things={thingsOf(of, now.bundle, boardOf(now))} />
       if (Number(target) <= MOST_PRESSED || target === undefined) return <CountScreen {...props} />
       return <ReadingScreen {...props} proof={{ ...props.proof, low: target, high: target }} tool={null} otherTool={null} />
     }
