@@ -2,7 +2,7 @@
 
 import hashlib
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
@@ -17,6 +17,7 @@ from twoturns.ledger.entry import Entry
 from twoturns.ledger.keys import SigningKey
 from twoturns.procedure.bundle import Bundle, canonical
 from twoturns.procedure.compile import compile_source
+from twoturns.procedure.house import Rule
 from twoturns.store import Store, as_text
 from twoturns.store.ledger import Receipt
 from twoturns.web import create_app
@@ -187,11 +188,11 @@ def clients(workshop: Workshop, **settings: Any) -> Callable[..., Client]:
 PICTURE = b"\x89PNG\r\n\x1a\n a bundle never looks into its pictures"
 
 
-def tiny_bundle(edition: int = 1) -> Bundle:
-    """Compile the tiny procedure, with one picture."""
+def tiny_bundle(edition: int = 1, *, rules: Sequence[Rule] = ()) -> Bundle:
+    """Compile the tiny procedure, with one picture, and with more rules than its own."""
     source = TINY_SOURCE.replace("drive:\n", "assets: [notch.png]\ndrive:\n")
     source = source.replace("edition: 1", f"edition: {edition}")
-    compiled = compile_source(source.encode(), {"notch.png": PICTURE}, TINY_RULES)
+    compiled = compile_source(source.encode(), {"notch.png": PICTURE}, [*TINY_RULES, *rules])
     data = canonical(compiled.bundle)
     sha256 = hashlib.sha256(data).hexdigest()
     pictures = {"notch.png": PICTURE}

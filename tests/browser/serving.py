@@ -28,6 +28,8 @@ TOOLS = [
     ("caliper", "CA-1", "caliper", "0", "150", "mm"),
     ("refractometer", "RF-1", "refractometer", "-50", "0", "°C"),
     ("pressure_tester", "PT-1", "pressure tester", "0", "2", "bar"),
+    ("voltmeter", "VM-1", "voltmeter", "0", "60", "V"),
+    ("feeler", "FG-1", "feeler gauge", "0", "2", "mm"),
 ]
 
 
