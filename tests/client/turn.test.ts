@@ -1,5 +1,5 @@
 import { describe, expect, test, vi } from 'vitest'
-import { addTurns, measureTurn, scaleFromFullTurn, scaleHolds, wholeTurns, type TurnFound, type TurnTaken } from '@client/instruments/turn'
+import { addTurns, inTurns, measureTurn, scaleFromFullTurn, scaleHolds, wholeTurns, type TurnFound, type TurnTaken } from '@client/instruments/turn'
 import { Gyro, NoMotion, type MotionSource } from '@client/instruments/turn-motion'
 import { TurnRecorder } from '@client/instruments/turn-recorder'
 import vectors from '../vectors/turn.json'
@@ -24,6 +24,10 @@ describe('the turned angle', () => {
     const found = scaleFromFullTurn(turn({ mdeg, value }))
     if (ppm === null) expect(found).toMatchObject({ ok: false, code: 'no-full-turn' })
     else expect(found).toBe(ppm)
+  })
+
+  test('two turns are told in turns', () => {
+    expect([720_500, 685_800, 90_000].map((mdeg) => inTurns({ mdeg }))).toEqual(['2.00', '1.91', '0.25'])
   })
 
   test('a scale holds about its own axis', () => {

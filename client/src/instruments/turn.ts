@@ -81,6 +81,12 @@ export function addTurns(turns: readonly [TurnFound, ...TurnFound[]]): TurnFound
   return asTurn(mdeg, turns.length, sense, turns[turns.length - 1]!.axis, turns.every((turn) => turn.is_calibrated))
 }
 
+/** The angle in turns, as a reading records it where a crank is turned: two decimals. */
+export const inTurns = ({ mdeg }: Pick<TurnFound, 'mdeg'>): string => (rounded(mdeg / 3600) / 100).toFixed(2)
+
+/** The best that is told of so large an angle, degrees. */
+export const toleranceDeg = (deg: number, isCalibrated: boolean): number => CHANCE_DEG + deg * (isCalibrated ? CALIBRATED_SHARE : SCALE_SHARE)
+
 /** How many whole turns, and how far past whole (short of it: below zero): for a crank turned by hand. */
 export function wholeTurns({ mdeg, value, tolerance_mdeg }: TurnFound): Whole | Refusal {
   const turns = rounded(mdeg / 360_000)

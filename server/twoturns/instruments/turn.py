@@ -164,8 +164,16 @@ def scale_from_full_turn(turn: Turn) -> int | Refusal:
     return ppm or 1
 
 
-def same(told: str, found: Turn) -> bool:
+def in_turns(turn: Turn) -> str:
+    """Return the angle in turns, as a reading records it where a crank is turned: two decimals."""
+    return f"{rounded(turn.mdeg / 3600) / 100:.2f}"
+
+
+def same(told: str, found: Turn, *, unit: str = "\u00b0") -> bool:
     """Tell whether a recorded value is ours: sines differ in their last digit by platform."""
+    if unit == "turns":
+        # Half of the last digit is 1.8 degrees.
+        return abs(360 * float(told) - found.mdeg / 1000) < 1.8 + 0.15
     return abs(float(told) - float(found.value)) < 0.15
 
 

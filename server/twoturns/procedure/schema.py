@@ -26,7 +26,7 @@ PICTURE = re.compile(r"[a-z0-9][a-z0-9_-]{0,63}\.(jpg|png|webp)")
 PICTURE_TYPES = {"jpg": "image/jpeg", "png": "image/png", "webp": "image/webp"}
 PROOF_KINDS = ("confirm", "reading", "photo", "count", "wait", "scan", "choice", "signature")
 # The phone's instruments and their units; `hand` is the eye and the mechanic's own tool.
-INSTRUMENT_UNITS = {"pluck": "Hz", "marks": "teeth", "turn": "°"}
+INSTRUMENT_UNITS = {"pluck": ("Hz",), "marks": ("teeth",), "turn": ("°", "turns")}
 WAYS = (*INSTRUMENT_UNITS, "hand")
 # What a count may be of: then the screen lists the things by name, to be ticked one by one.
 COUNTED = ("kit", "single_use", "tools")
@@ -229,11 +229,12 @@ class ProofSchema(Part):
         ways = data.get("by", [])
         if len(set(ways)) < len(ways):
             raise ValidationError("names a way twice", "by")
-        for way in ways:
-            unit = INSTRUMENT_UNITS.get(way)
-            if unit is not None and data.get("unit") != unit:
-                raise ValidationError(f"'{way}' reads in {unit}", "unit")
-            if unit is not None and not data.keys() >= {"low", "high"}:
+        if "hand" in ways[:-1]:
+            raise ValidationError("names a way behind 'hand', which is always there", "by")
+        for way in INSTRUMENT_UNITS.keys() & ways:
+            if data.get("unit") not in INSTRUMENT_UNITS[way]:
+                raise ValidationError(f"'{way}' reads in {_either(way)}", "unit")
+            if not data.keys() >= {"low", "high"}:
                 raise ValidationError(f"'{way}' needs low and high", "by")
         if ("marks" in ways) != ("wheel" in data):
             raise ValidationError("marks are those of a wheel: name it, and only then", "wheel")
@@ -251,6 +252,10 @@ class ProofSchema(Part):
             raise ValidationError("has no limit: write low, high or both", "kind")
         if data["kind"] == "choice" and not any(each["ok"] for each in data["options"]):
             raise ValidationError("has no option that is ok", "options")
+
+
+def _either(way: str) -> str:
+    return " or ".join(INSTRUMENT_UNITS[way])
 
 
 _PROOF_FIELDS: dict[str, tuple[set[str], set[str]]] = {

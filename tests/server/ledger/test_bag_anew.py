@@ -68,6 +68,16 @@ def test_a_turn_comes_out_the_same_and_a_made_up_one_does_not():
     assert (other.differs, "720.5" in other.says) == (True, True)
 
 
+def test_two_turns_are_compared_as_turns():
+    """720.5 degrees are 2.00 turns; 1.99 and 2.01 are half a digit away and more."""
+    turns = {"unit": "turns"}
+    assert told(TURNED, "2.00", turns).says == AGREES
+    other = told(TURNED, "1.99", turns)
+    assert (other.differs, "2.00 turns" in other.says) == (True, True)
+    assert told(TURNED, "2.00").differs
+    assert told(TURNED, "720.5", turns).differs
+
+
 @pytest.mark.parametrize(
     "wrong", [{}, {"samples": []}, {"samples": "none"}, {"still": None}, {"samples": [[1, 2]]}]
 )

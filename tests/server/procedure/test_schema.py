@@ -45,6 +45,7 @@ SLIPS = {
     ),
     "a way that is none": ("unit: °, ", "unit: °, by: [eye], ", ["choice"]),
     "a way named twice": ("unit: °, ", "unit: °, by: [turn, turn], ", ["value"]),
+    "a way behind the hand": ("unit: °, ", "unit: °, by: [hand, turn], ", ["value"]),
     "a choice in which nothing is right": (
         "{id: freely, says: freely}",
         "{id: freely, says: freely, ok: no}",
@@ -87,6 +88,14 @@ def test_what_may_be_left_out_is_filled_in():
     step = load(TINY_SOURCE)["steps"][0]
     assert (step["proof"], step["fails"], step["undo"], step["once"]) == ([], [], False, False)
     assert "must" not in step
+
+
+@pytest.mark.parametrize(
+    "unit", ["unit: °, low: 715, high: 725.0", "unit: turns, low: 1.9, high: 2.1"]
+)
+def test_the_gyro_reads_degrees_or_turns(unit):
+    source = TINY_SOURCE.replace("unit: °, low: 715, high: 725.0", f"{unit}, by: [turn, hand]")
+    assert load(source)["steps"][3]["proof"][0]["by"] == ["turn", "hand"]
 
 
 def test_a_decimal_stays_as_it_was_written():

@@ -103,10 +103,14 @@ def _marks(value: str, sheet: dict[str, Any], _: dict[str, Any], asked: Mapping[
     return _told(marks.same(sheet, found) and value == found.value, f"{found.value} teeth")
 
 
-def _turn(value: str, sheet: dict[str, Any], more: dict[str, Any], _: Mapping[str, Any]) -> Anew:
+def _turn(
+    value: str, sheet: dict[str, Any], more: dict[str, Any], asked: Mapping[str, Any]
+) -> Anew:
     found = turn.recompute([sheet, *(canonical.loads(capture) for capture in more.values())])
     if isinstance(found, Refusal):
         return _refused(found)
+    if asked.get("unit") == "turns":
+        return _told(turn.same(value, found, unit="turns"), f"{turn.in_turns(found)} turns")
     return _told(turn.same(value, found), f"{found.value}\u00b0")
 
 
