@@ -2,9 +2,9 @@
 The faults that Two Turns is held against, and where each one is made to happen.
 
 ``sim`` names what the nemesis of the simulation does (``tests/faults/sim``), ``browser`` and
-``server`` name tests: ``test_file.py::test_name``, below ``tests/faults/browser`` and
-``tests/faults/server``, or a path from the root for a test elsewhere. ``beyond`` says what cannot
-be made to happen here, and why.
+``server`` name tests: ``test_file.py::`` and how the test's name begins, below
+``tests/faults/browser`` and ``tests/faults/server``, or a path from the root for a test elsewhere.
+``beyond`` says what cannot be made to happen here, and why.
 """
 
 from dataclasses import dataclass, field
@@ -23,7 +23,15 @@ class Fault:
 
 
 FAULTS = (
-    Fault(1, "browser killed at each point of a save", sim=("browser killed", "battery gone")),
+    Fault(
+        1,
+        "browser killed at each point of a save",
+        sim=("browser killed", "battery gone"),
+        browser=(
+            "test_kills.py::test_a_job_survives_kills_at_its_claims",
+            "tests/browser/test_storage.py::test_a_kill_at_any_claim_loses_none",
+        ),
+    ),
     Fault(
         2,
         "profile damaged: bytes flipped, log cut, files gone",
@@ -34,20 +42,52 @@ FAULTS = (
             "lost: journal",
             "lost: base and journal",
         ),
+        browser=(
+            "tests/browser/test_storage.py::test_a_damaged_database_is_healed_from_the_journal",
+            "tests/browser/test_storage.py::test_a_lost_journal_is_written_anew",
+            "test_storage_gone.py::test_a_photo_whose_file_is_gone_is_told",
+        ),
     ),
     Fault(
         3,
         "quota refused in the middle of a transaction",
         sim=("database refuses: QuotaExceededError",),
+        browser=(
+            "tests/browser/test_storage.py::test_a_quota_refused_in_the_middle_keeps_nothing",
+        ),
     ),
-    Fault(4, "phone's disk full: a photo does not fit", sim=("disk full",)),
+    Fault(
+        4,
+        "phone's disk full: a photo does not fit",
+        sim=("disk full",),
+        browser=(
+            "tests/browser/test_storage.py::test_on_a_full_phone_photos_wait_and_steps_go_in",
+        ),
+    ),
     Fault(
         5,
         "phone's disk at 0 bytes, freed, started again",
         sim=("disk full", "disk freed", "torn log lost"),
+        browser=(
+            "tests/browser/test_storage.py::test_a_disk_filled_to_the_last_byte_loses_no_claim",
+        ),
     ),
-    Fault(6, "page killed while the camera is open", sim=("browser killed", "battery gone")),
-    Fault(7, "origin wiped", sim=("origin wiped",)),
+    Fault(
+        6,
+        "page killed while the camera is open",
+        sim=("browser killed", "battery gone"),
+        browser=("test_phone.py::test_a_page_that_dies_behind_the_camera_comes_back",),
+    ),
+    Fault(
+        7,
+        "origin wiped",
+        sim=("origin wiped",),
+        browser=(
+            "tests/browser/test_storage.py::test_a_wipe_under_the_open_page_is_told_without_a_reload",
+            "tests/browser/test_storage.py::test_an_eviction_between_two_starts_is_told",
+            "test_storage_gone.py::test_a_storage_that_takes_long_leaves_no_blank_screen",
+        ),
+    ),
     Fault(8, "handle of IndexedDB dies", sim=("handle dies", "database refuses: UnknownError")),
     Fault(
         9,
@@ -56,17 +96,21 @@ FAULTS = (
         server=(
             "test_kills.py::test_a_server_killed_at_any_point_has_what_it_claimed_and_goes_on",
         ),
+        browser=("test_kills.py::test_a_job_survives_kills_at_its_claims",),
     ),
     Fault(
         10,
         "request doubled, reordered, delayed past a newer one",
         sim=("line: doubled", "line: late"),
         server=("test_parallel.py::test_batches_doubled_shuffled_and_late_come_to_the_same_log",),
+        browser=("test_kills.py::test_a_job_survives_kills_at_its_claims",),
     ),
     Fault(
         11,
         "somebody else answers: a portal, a proxy, a cut TLS line",
         sim=("line: portal", "line: gateway", "line: refused", "line: impostor"),
+        browser=("test_line.py::test_no_answer_of_a_portal_counts",),
+        beyond="a wrong certificate: TLS ends before us, and its failure is a failed fetch",
     ),
     Fault(
         12,
@@ -76,10 +120,31 @@ FAULTS = (
             "test_tus.py::test_a_line_cut_at_any_byte_leaves_what_arrived_and_never_more",
             "test_tus.py::test_cut_off_and_begun_anew_it_goes_on_where_the_server_stands",
         ),
+        browser=("test_line.py::test_a_photo_that_is_cut_at_any_byte_goes_on",),
     ),
-    Fault(13, "app updated while a job is open"),
-    Fault(14, "entries of an older form in the queue"),
-    Fault(15, "clock years off, backwards, in another zone", sim=("clock off", "forty days go by")),
+    Fault(
+        13,
+        "app updated while a job is open",
+        browser=(
+            "test_update.py::test_an_open_job_is_finished_before_a_newer_build_is_offered",
+            "test_golden.py::test_the_app_of_the_past_goes_on_with_todays_workshop",
+        ),
+    ),
+    Fault(
+        14,
+        "entries of an older form in the queue",
+        browser=(
+            "test_golden.py::test_todays_app_goes_on_with_a_phone_of_the_past",
+            "test_golden.py::test_the_app_of_the_past_goes_on_with_todays_workshop",
+            "test_golden.py::test_a_file_of_the_past_is_imported_and_a_bag_of_the_past_holds",
+        ),
+    ),
+    Fault(
+        15,
+        "clock years off, backwards, in another zone",
+        sim=("clock off", "forty days go by"),
+        browser=("test_phone.py::test_a_clock_that_is_years_off_and_runs_back_changes_no_order",),
+    ),
     Fault(
         16,
         "two devices on one job",
@@ -124,7 +189,15 @@ FAULTS = (
             "test_history.py::test_a_cut_tail_is_told_to_the_first_phone_that_saw_more",
         ),
     ),
-    Fault(21, "two tabs, two versions", sim=("second window", "window closed")),
+    Fault(
+        21,
+        "two tabs, two versions",
+        sim=("second window", "window closed"),
+        browser=(
+            "test_phone.py::test_a_second_window_only_shows_and_takes_over",
+            "test_phone.py::test_a_newer_app_in_another_window_gets_the_storage",
+        ),
+    ),
     Fault(
         22,
         "workshop's disk full",
@@ -149,6 +222,7 @@ FAULTS = (
             "tests/server/web/test_serve.py::test_bodies_that_never_end_do_not_stop_the_others",
             "tests/server/web/test_serve.py::test_a_line_whose_phone_is_gone_is_found_out",
         ),
+        browser=("test_slow.py::test_a_phone_converges_on_a_line_that_is_slow_and_flaps",),
     ),
     Fault(
         25,
@@ -183,7 +257,12 @@ FAULTS = (
             "tests/server/web/test_limits.py::test_guessing_at_the_door_comes_to_an_end",
         ),
     ),
-    Fault(28, "signed out or enrolled anew with an unsent queue", sim=("enrolled anew",)),
+    Fault(
+        28,
+        "signed out or enrolled anew with an unsent queue",
+        sim=("enrolled anew",),
+        browser=("test_phone.py::test_a_phone_enrolled_anew_sends_what_it_wrote_before",),
+    ),
     Fault(
         29,
         "erased, then an old backup restored",

@@ -29,7 +29,7 @@ READING = re.compile(r"^Reading from the workshop: \d+ of \d+ records\.$")
 ENTRIES = re.compile(r"^Sending entries 1 to \d+ of \d+\. \d+ of \d+ have gone, \d+ kB of photos")
 PHOTO = re.compile(r"^Sending photo 1 of 1, (\d+) kB of \d+ kB\. 0 of 1 has gone, \d+ kB of photos")
 #: What others did meanwhile, in records.
-OF_OTHERS = 150
+OF_OTHERS = 100
 COUNT = """() => new Promise((resolve, reject) => {
   const opening = indexedDB.open('two-turns')
   opening.onerror = () => reject(opening.error)
@@ -41,8 +41,9 @@ COUNT = """() => new Promise((resolve, reject) => {
 
 
 def test_a_phone_converges_on_a_line_that_is_slow_and_flaps(playwright, workshop, tmp_path):
-    line = Line(bytes_a_second=50_000, latency_s=0.1, flaps_s=(1.5, 0.4))
+    line = Line(bytes_a_second=100_000, latency_s=0.05, flaps_s=(0.7, 0.2))
     rig = slow_rig(playwright, workshop, tmp_path)
+    rig.join()
     words = come_back(rig, line, jobs=1, within_s=90)
     for said in (READING, ENTRIES):
         assert any(said.match(one) for one in words), words
@@ -58,7 +59,6 @@ def slow_rig(playwright, workshop, folder) -> Rig:
 
 def come_back(rig: Rig, line: Line, jobs: int, within_s: float) -> list[str]:
     """Work without a line, then send it all over a poor one; return what the screen said of it."""
-    rig.join()
     rig.cut()
     with rig.opened() as page:
         for _ in range(jobs):
