@@ -27,7 +27,8 @@ READ = """() => {
     key.classList.contains(kind === 'file' ? 'file-key' : `key-${kind}`))
   const asks = {
     video: 'video', pad: '[aria-label="Number keys"]', letters: '.pad[aria-label^="Letter"]',
-    count: '.count', ticks: '.ticks, [aria-label="Tools to count"]', choice: '.choice', board: '[aria-label="Tool board"]', sign: 'svg.signature',
+    count: '.count', ticks: '.ticks, [aria-label="Tools to count"]',
+    choice: '.choice', board: '[aria-label="Tool board"]', sign: 'svg.signature',
     wait: '[role="timer"]', rows: 'ul.rows .row-key', drive: 'svg.drive', torque: '.torque',
   }
   return {

@@ -1,6 +1,7 @@
 /** One proof of a step: the screen that its kind asks for, and what is written when it is given. */
 import { useState } from 'preact/hooks'
 import type { ProofNow } from './given'
+import { GiveTool, GiveTorque, toolFor } from './givetool'
 import { capital } from './job'
 import { settingNm } from './limits'
 import { ChoiceScreen } from './proofs/choice'
@@ -13,24 +14,11 @@ import { ReadingScreen } from './proofs/reading'
 import { SignatureScreen } from './proofs/signature'
 import { TagScreen } from './proofs/tag'
 import { TicksScreen } from './proofs/ticks'
-import { AngleScreen, TorqueScreen, WrenchChoice } from './proofs/torque'
+import { AngleScreen } from './proofs/torque'
 import { WaitScreen } from './proofs/wait'
 import type { InStep } from './steproom'
-import { boardOf, lotRecalled, paintsWith, tagRead, today, wrenchFor, wrenchesFor } from './view'
+import { boardOf, lotRecalled, paintsWith, tagRead, today } from './view'
 import { beginStep, giveProof } from './write'
-
-/** The tool chosen for a proof lives in this session only: after a kill it is proposed anew, from the last reading. */
-const chosen = new Map<string, string>()
-const choiceKey = ({ job, asked }: InStep, { proof }: ProofNow) => `${job} ${asked.step.id} ${proof.name}`
-
-export function GiveTool(room: InStep & { wanted: ProofNow }) {
-  const { wanted, head, toStep } = room
-  const take = (tool: string) => {
-    chosen.set(choiceKey(room, wanted), tool)
-    toStep('give', wanted.proof.name)
-  }
-  return <WrenchChoice head={head} wrenches={wrenchesFor(room.statements, room.asked, wanted)} take={take} back={() => toStep('give', wanted.proof.name)} />
-}
 
 export function GiveProof(room: InStep & { wanted: ProofNow }) {
   const { now, asked, wanted, act, head, store, job, fail, passing, toStep, onward } = room
@@ -52,13 +40,13 @@ export function GiveProof(room: InStep & { wanted: ProofNow }) {
     )
   const props: ProofProps = { head, step: asked.step, proof: { ...wanted.proof, label: capital(wanted.proof.label) }, trouble: act.trouble, paints, keep, back: () => void forget().then(() => toStep()), fail }
   const otherTool = () => toStep('wrench', wanted.proof.name)
-  const wrench = wrenchFor(now, room.statements, asked, wanted, chosen.get(choiceKey(room, wanted)) ?? null)
+  const wrench = toolFor(room)
   const nm = settingNm(asked.step, wanted.proof)
   switch (wanted.proof.kind) {
     case 'photo':
       return <PhotoScreen {...props} intend={intend} />
     case 'reading':
-      if (nm !== null) return <TorqueScreen {...props} nm={nm} wrench={wrench} otherWrench={otherTool} />
+      if (nm !== null) return <GiveTorque room={room} nm={nm} props={props} />
       if (asked.step.torque?.angle_deg !== undefined && wanted.proof.unit === '°') return <AngleScreen {...props} deg={asked.step.torque.angle_deg} />
       return wanted.proof.tool === undefined ? (
         <ReadingScreen {...props} tool={null} otherTool={null} />

@@ -7,7 +7,8 @@ import { End, isAtItsEnd } from './end'
 import { FailScreen } from './fail'
 import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import { Words, asWords } from './bits'
-import { GiveProof, GiveTool } from './give'
+import { GiveProof } from './give'
+import { GiveAdaptor, GiveTool } from './givetool'
 import type { StepNow } from './job'
 import { PhotoScreen } from './proofs/photo'
 import { RefusalScreen } from './refusal'
@@ -67,6 +68,7 @@ export function StepRoom(room: InRoom) {
   if (screen === 'tools') return <StepTools {...inStep} />
   const wanted = asked.proofs.find(({ proof }) => proof.name === parts[2])
   if (screen === 'wrench' && wanted) return <GiveTool {...inStep} wanted={wanted} />
+  if (screen === 'adaptor' && wanted) return <GiveAdaptor {...inStep} wanted={wanted} />
   if (screen === 'give' && wanted) return <GiveProof {...inStep} wanted={wanted} />
   return <Step {...inStep} />
 }

@@ -54,8 +54,9 @@ export const today = () => new Date().toLocaleDateString('sv-SE')
 
 const entriesOf = (statements: readonly Held[]) => statements.filter(({ standing }) => standing === 'good').map(({ entry }) => entry)
 
-export function wrenchesFor(statements: readonly Held[], { step }: StepNow, { proof }: ProofNow): Wrench[] {
-  return wrenches(entriesOf(statements), proof.tool ?? '', settingNm(step, proof), today())
+/** `set`: what it is set to, where an adaptor makes that another value than the fastener's. */
+export function wrenchesFor(statements: readonly Held[], { step }: StepNow, { proof }: ProofNow, set = settingNm(step, proof)): Wrench[] {
+  return wrenches(entriesOf(statements), proof.tool ?? '', set, today())
 }
 
 /** The one that was chosen; else the one used last in this job; else the only one that fits. */

@@ -2,15 +2,30 @@
 import { HoldKey, MissingKey, SideKey } from '../../../parts/keys'
 import { Barrel, HeadAndSeat } from '../../../parts/wrench'
 import { Seal } from '../../../parts/seal'
+import type { Trouble } from '../../../store'
+import { RowKey } from '../bits'
 import { Frame } from '../frame'
+import { adaptorWords, type Corrected, type Fitted } from '../adaptors'
 import { checkedWords, goodWords, type Wrench } from '../wrenches'
 import { doneWords, type ProofProps } from './kinds'
+import './proofs.css'
+
+/** An adaptor that is on the wrench, and what is set because of it. */
+export type Through = Fitted & Corrected
 
 export interface TorqueProps extends ProofProps {
-  /** What the wrench is set to, N·m. */
+  /** What the fastener is to get, N·m. */
   nm: string
+  /** The wrench in the hand; null where none may be used. */
   wrench: Wrench | null
+  /** Why the wrench that was chosen may not be used at what it would be set to; null when it may. */
+  unfit: Trouble | null
+  through: Through | null
   otherWrench: () => void
+  /** To the adaptor's lengths; null where the workshop has no wrench at all. */
+  toAdaptor: (() => void) | null
+  /** Takes it off again. */
+  withoutAdaptor: () => void
 }
 
 function WrenchWords({ wrench }: { wrench: Wrench | null }) {
@@ -40,9 +55,58 @@ export function Sequence({ bolts }: { bolts: readonly string[] }) {
   )
 }
 
+/** With an adaptor the figure is what is set; what the fastener gets stands under it. */
+function Setting({ nm, through, wrench }: TorqueProps) {
+  return (
+    <>
+      <div class="torque">
+        <p class="torque-figure">
+          {through?.setting ?? nm} <small>N·m</small>
+        </p>
+        <WrenchWords wrench={wrench} />
+      </div>
+      {through && (
+        <p class="through">
+          The fastener gets <b>{through.fastener} N·m</b> through {adaptorWords(through.adaptor)}.
+        </p>
+      )}
+      <div class="bleed-right">
+        <Barrel nm={through?.setting ?? nm} />
+      </div>
+    </>
+  )
+}
+
+function AdaptorRow({ through, toAdaptor, withoutAdaptor }: TorqueProps) {
+  if (through) {
+    return (
+      <ul class="rows">
+        <RowKey onPress={withoutAdaptor} note="the wrench sits on the fastener itself">
+          Take the adaptor off
+        </RowKey>
+      </ul>
+    )
+  }
+  if (!toAdaptor) return null
+  return (
+    <ul class="rows">
+      <RowKey onPress={toAdaptor} note="then another figure is set">
+        With an adaptor
+      </RowKey>
+    </ul>
+  )
+}
+
+function ClickedKey(props: TorqueProps & { note: string }) {
+  const { nm, through, wrench } = props
+  const set = through?.setting ?? nm
+  if (!wrench) return <MissingKey label="A wrench first" note={through ? `that reaches ${set} N·m` : 'that is in date and in range'} />
+  const keep = () => props.keep({ kind: 'figure', value: through?.fastener ?? nm, tool: wrench.tool, ...(through ? { adaptor: through.adaptor } : {}) })
+  return <HoldKey label={`Clicked at ${set}`} note={props.note} onHeld={keep} done={doneWords(props)} />
+}
+
 export function TorqueScreen(props: TorqueProps) {
-  const { nm, wrench, proof, step } = props
-  const label = `Clicked at ${nm}`
+  const { proof, step } = props
   const isOneOfSeveral = step.proof.filter(({ tool }) => tool === proof.tool).length > 1
   // An angle that is a proof of its own comes on a screen of its own, after all bolts have clicked.
   const angle = step.proof.some(({ unit }) => unit === '°') ? undefined : step.torque?.angle_deg
@@ -51,31 +115,20 @@ export function TorqueScreen(props: TorqueProps) {
     <Frame
       head={props.head}
       title={isOneOfSeveral ? proof.label : step.title}
-      trouble={props.trouble}
+      trouble={props.unfit ?? props.trouble}
       deck={
         <>
           <SideKey icon="wrench" label="other wrench" onPress={props.otherWrench} />
-          {wrench ? (
-            <HoldKey label={label} note={note} onHeld={() => props.keep({ kind: 'figure', value: nm, tool: wrench.tool })} done={doneWords(props)} />
-          ) : (
-            <MissingKey label="A wrench first" note="that is in date and in range" />
-          )}
+          <ClickedKey {...props} note={note} />
         </>
       }
     >
-      <div class="torque">
-        <p class="torque-figure">
-          {nm} <small>N·m</small>
-        </p>
-        <WrenchWords wrench={wrench} />
-      </div>
-      <div class="bleed-right">
-        <Barrel nm={nm} />
-      </div>
+      <Setting {...props} />
       <Sequence bolts={step.torque?.sequence ?? []} />
       {angle !== undefined && <Angle deg={angle} words="then turn on by" />}
       {angle === undefined && step.says.map((sentence) => <p>{sentence}</p>)}
       {proof.hint !== undefined && <p>{proof.hint}</p>}
+      <AdaptorRow {...props} />
     </Frame>
   )
 }
