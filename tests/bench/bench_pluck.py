@@ -38,6 +38,8 @@ from pluck_belts import (
 
 FIRST_SEED = 50_000
 SLACK_SEEDS = [*range(8_000, 8_040), *range(70_000, 70_120)]
+WRONG_SEEDS = range(60_000, 60_060)
+WRONG_FACTORS = (1 / 3, 2 / 3, 3 / 4, 4 / 3, 3 / 2, 2, 3)
 MOST_TARGET_HZ = 440
 BATCH = 20
 PHONE_SLOWER = 4
@@ -128,6 +130,27 @@ def slack(peer: Peer, what: str, kind: Callable[[int], Belt]) -> None:
     told(what, said, "no false pass", reached=not passes)
 
 
+def wrong_target(peer: Peer) -> None:
+    """A belt far from the target in other ways: what it sounds at, as a share of the target."""
+    words, cases = [], []
+    for kind in (near, hard):
+        for seed in WRONG_SEEDS:
+            belt = kind(seed)
+            wav = base64.b64encode(wav_of(clip_of(belt))).decode()
+            for factor in WRONG_FACTORS:
+                if 25 < belt.f1_hz / factor < MOST_TARGET_HZ:
+                    words.append([wav, near_range(belt.f1_hz / factor)])
+                    cases.append(belt.f1_hz / factor)
+    passes = 0
+    for first in range(0, len(words), BATCH):
+        answers = peer.calls("pluck_estimate", words[first : first + BATCH])
+        for target_hz, answer in zip(cases[first : first + BATCH], answers, strict=True):
+            is_accepted = answer["reject"] is None
+            passes += is_accepted and abs(answer["comb"]["hz"] / target_hz - 1) < 0.05
+    said = f"{passes} false passes of {len(words)}"
+    told("other shares of the target", said, "no false pass", reached=not passes)
+
+
 def no_pluck(peer: Peer) -> None:
     cases = [Case(without_pluck(seed), 0.0, 90.0) for seed in range(60)]
     accepted = [answer for _, answer in estimates(peer, cases) if answer["reject"] is None]
@@ -186,6 +209,7 @@ def main(count: int, folder: Path | None) -> None:
         three_plucks(peer, max(1, count // 5))
         slack(peer, "half the target, near", near)
         slack(peer, "half the target, hard", hard)
+        wrong_target(peer)
         no_pluck(peer)
         speed(peer)
     print(f"\n{time.monotonic() - begun:.0f} s")
