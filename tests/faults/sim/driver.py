@@ -12,11 +12,13 @@ import tempfile
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass, replace
+from functools import cache
 from pathlib import Path
 from typing import IO, Any
 
 from faults.sim.workshop import Workshop
 from peer import CLIENT, find_node
+from twoturns.procedure.bundle import Bundle
 from workshop import tiny_bundle
 
 # Much is thrown away soon, and the double of IndexedDB throws for every key that is not there.
@@ -79,7 +81,7 @@ class Asked:
 def simulate(program: Path, wanted: Iterable[Asked]) -> Iterator[Told]:
     """Run seeds one after the other and yield what each came to."""
     with _folder() as folder, _started(program) as (asks, answers):
-        workshop = Workshop(folder, tiny_bundle())
+        workshop = Workshop(folder, _procedure())
         asked = iter(wanted)
         for line in asks:
             said = json.loads(line)
@@ -95,6 +97,11 @@ def simulate(program: Path, wanted: Iterable[Asked]) -> Iterator[Told]:
             answers.flush()
             if told is not None:
                 yield told
+
+
+@cache
+def _procedure() -> Bundle:
+    return tiny_bundle()
 
 
 def _answered(call: Callable[[dict[str, Any]], Any], said: dict[str, Any]) -> dict[str, Any]:

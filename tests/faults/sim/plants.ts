@@ -21,7 +21,6 @@ export const PLANTS: Plant[] = [
   { name: 'journal-forgotten', file: 'store/keeper.ts', from: 'found.acts', to: '[]' },
   { name: 'loss-not-told', file: 'store/keeper.ts', from: 'if (seq >= last.seq) return', to: 'return' },
   { name: 'freed-before-backup', file: 'store/pictures.ts', from: 'row.kept < upTo', to: 'true' },
-  { name: 'refused-is-dropped', file: 'store/post.ts', from: "(rows.put as Put)({ ...row, refused })", to: 'rows.delete(key)' },
   { name: 'backed-up-too-early', file: 'store/places.ts', from: "index < backedUpTo ? 'backup' : 'workshop'", to: "'backup'" },
   { name: 'receipt-unsigned', file: 'sync/pull.ts', from: 'const head = await this.open(checkpoint)\n    if (records.length && !(await isProven(records, head, proof))) throw new Untrue(unproven)\n    return head', to: "return { size: Number(checkpoint.split('\\n')[1]), root: new Uint8Array(32) }" },
   { name: 'rewound-ignored', file: 'sync/round.ts', from: 'await this.#offerAgain()', to: 'await this.store.post.keepAlarm(null)' },

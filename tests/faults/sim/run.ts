@@ -129,7 +129,7 @@ class Run {
   async #harm(): Promise<void> {
     const { chance } = this.world
     while (!this.#isOver) {
-      await this.world.sleep(chance.whole(2_000, 40_000))
+      await this.world.sleep(chance.whole(1_000, 22_000))
       try {
         await strike(this.#scene)
       } catch (error) {
