@@ -32,7 +32,7 @@ export function RefusalScreen({ head, now, asked, refusal, goTo, order, pass, ag
     >
       <div class="step-body">
         <div class="step-words step-beside">
-          <Sign name={refusal.sign} size={58} />
+          {refusal.sign !== null && <Sign name={refusal.sign} size={58} />}
           <p>{refusal.because}</p>
           {first && <p class="soft">{refusal.fact}</p>}
         </div>

@@ -110,7 +110,7 @@ export function needsTaking({ held }: JobNow, device: Pick<Device, 'id' | 'perso
 
 // Refused, and the price of doing again.
 
-export interface RefusalNow { first: StepNow | null; fact: string; because: string; sign: string; ask: string[] }
+export interface RefusalNow { first: StepNow | null; fact: string; because: string; /** Null where nothing is dangerous. */ sign: string | null; ask: string[] }
 
 const numberOr = ({ step }: StepNow) => step.number || `'${step.title}'`
 
@@ -124,9 +124,9 @@ export function refusalOf(now: JobNow, asked: StepNow): RefusalNow | null {
   }
   switch (found.why) {
     case 'done':
-      return { first: null, fact: `${numberOr(asked)} holds already`, because: 'There is nothing to do in it. It can be opened again in the order of work.', sign, ask: [] }
+      return { first: null, fact: `${numberOr(asked)} holds already`, because: 'There is nothing to do in it.', sign: null, ask: [] }
     case 'no-change':
-      return { first: null, fact: 'There is nothing to undo here', because: 'The engine is like that already.', sign, ask: [] }
+      return { first: null, fact: 'There is nothing to undo here', because: 'The engine is like that already.', sign: null, ask: [] }
     case 'order': {
       const first = now.steps[found.step]!
       return { first, fact: `${numberOr(asked)} comes later.`, because: first.step.because ?? `The order of work puts ${numberOr(first)} before it.`, sign, ask: [] }
