@@ -25,6 +25,7 @@ def unbalanced(bundle: dict[str, Any], words: Words) -> list[Finding]:
     """Return what does not balance."""
     return [
         *_tools(bundle, words),
+        *_tools_counted(bundle, words),
         *_parts(bundle, words),
         *_torques_out_of_reach(bundle, words),
         *_tightened_without_torque(bundle, words),
@@ -57,6 +58,25 @@ def _tools(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:
             "List it under tools_in of the step that puts it back.",
             line=words.line("steps", at),
         )
+
+
+def _tools_counted(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:
+    """A tool that is out cannot be ticked where the tools are counted: the step never ends."""
+    labels = {tool["slot"]: tool["label"] for tool in bundle["tools"]}
+    out: set[str] = set()
+    for at, step in _straight(bundle):
+        out |= set(step["tools_out"])
+        puts_away = not step["tools_out"] and all(one["kind"] != "reading" for one in step["proof"])
+        away = out - set(step["tools_in"]) if puts_away else out
+        if away and any(one.get("of") == "tools" for one in step["proof"]):
+            yield Finding(
+                "tool-counted",
+                f"'{words.step(at)}' counts the tools while "
+                f"{listed([f'the {labels[slot]}' for slot in sorted(away)])} is out",
+                "Let a step before it put every tool back, or count in another step.",
+                line=words.line("steps", at),
+            )
+        out -= set(step["tools_in"])
 
 
 def _parts(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:

@@ -77,6 +77,8 @@ def _check_proofs(names: Names, path: Path, step: dict[str, Any], data: dict[str
             _check_known(names, (*place, "part"), "part of the kit", [proof["part"]], data["kit"])
         if "of" in proof:
             _check_count_of(names, (*place, "target"), proof, data)
+        if "like" in proof:
+            _check_like(names, (*place, "like"), step["id"], proof, data)
         if "wheel" in proof:
             _check_known(
                 names, (*place, "wheel"), "toothed wheel", [proof["wheel"]], _toothed(data)
@@ -116,6 +118,27 @@ def _check_count_of(names: Names, place: Path, proof: dict[str, Any], data: dict
             f"the target is {proof['target']}, the list of {proof['of']} has {listed}",
             f"Write {listed}, or mend the list.",
             "count-of",
+        )
+
+
+def _check_like(
+    names: Names, place: Path, step: str, proof: dict[str, Any], data: dict[str, Any]
+) -> None:
+    """What is held against another figure comes after it, and is of its kind and unit."""
+    before: dict[str, dict[str, Any]] = {}
+    for each in data["steps"]:
+        if each["id"] == step:
+            break
+        before |= {f"{each['id']}.{one['name']}": one for one in each["proof"]}
+    other = before.get(proof["like"])
+    if other is None:
+        names.unknown(place, "proof of a step before", proof["like"], before)
+    elif (other["kind"], other.get("unit")) != (proof["kind"], proof.get("unit")):
+        names.refuse(
+            place,
+            f"'{proof['like']}' is not a {proof['kind']} of the same unit",
+            "Only figures of one kind and unit can be held against each other.",
+            "like",
         )
 
 

@@ -178,7 +178,7 @@ def _assets(
 _STEP_FIELDS = (
     "id number phase title act says because caution look torque undo once proof tools_out tools_in"
 )
-_PROOF_FIELDS = "name kind label unit low high target tool options part hint by of wheel"
+_PROOF_FIELDS = "name kind label unit low high target tool options part hint by of wheel like"
 _COPIED = "id name edition vehicle engine_codes cautions interval interrupt_minutes"
 
 

@@ -120,6 +120,7 @@ class ProofForm(Form):
     by = fields.List(fields.String(validate=validate.OneOf(WAYS)))
     of = fields.String(validate=validate.OneOf(COUNTED))
     wheel = fields.String()
+    like = fields.String()
 
 
 class FailureForm(Form):

@@ -19,6 +19,7 @@ from twoturns.procedure.source import Document, Path
 NAME = re.compile(r"[a-z][a-z0-9_]{0,63}")
 MOVE = re.compile(r"[a-z][a-z0-9_]{0,63}=[a-z][a-z0-9_]{0,63}")
 DEED = re.compile(r"[a-z][a-z0-9_]{0,63}(=[a-z][a-z0-9_]{0,63})?")
+LIKE = re.compile(r"[a-z][a-z0-9_]{0,63}\.[a-z][a-z0-9_]{0,63}")
 DECIMAL = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?")
 WHOLE = re.compile(r"0|[1-9][0-9]{0,14}")
 PICTURE = re.compile(r"[a-z0-9][a-z0-9_-]{0,63}\.(jpg|png|webp)")
@@ -42,6 +43,7 @@ _HINTS = {
     "is not a move": ("move", "Write it as condition=value."),
     "is neither a condition nor a move": ("absent", "Write a condition, or condition=value."),
     "is neither an action nor a move": ("deed", "Write an action, or condition=value."),
+    "is not the proof of a step": ("like", "Write it as step.proof."),
     "is not a decimal number": ("decimal", "Write it with a point and no unit: 26 or 0.05."),
     "is not a whole number": ("whole", "Write digits only."),
     "is not yes or no": ("yes-no", "Write yes or no."),
@@ -222,6 +224,7 @@ class ProofSchema(Part):
     by = several(fields.String(validate=validate.OneOf(WAYS)), validate=validate.Length(1))
     of = fields.String(validate=validate.OneOf(COUNTED))
     wheel = a_name()
+    like = Shaped(LIKE, "is not the proof of a step")
 
     @validates_schema
     def fits_its_instruments(self, data: dict[str, Any], **_: Any) -> None:  # noqa: ANN401
@@ -260,9 +263,9 @@ def _either(way: str) -> str:
 
 _PROOF_FIELDS: dict[str, tuple[set[str], set[str]]] = {
     "confirm": (set(), set()),
-    "reading": ({"unit"}, {"low", "high", "target", "tool", "by", "wheel"}),
+    "reading": ({"unit"}, {"low", "high", "target", "tool", "by", "wheel", "like"}),
     "photo": (set(), set()),
-    "count": ({"target"}, {"unit", "of"}),
+    "count": ({"target"}, {"unit", "of", "like"}),
     "wait": ({"low", "unit"}, set()),
     "scan": (set(), {"part"}),
     "choice": ({"options"}, set()),

@@ -238,7 +238,8 @@ REFUSED = {
     "marks on a photo as the only proof": (
         "    proof:\n      - {name: signed,",
         "    proof:\n      - {name: notch, kind: reading, label: notch, unit: teeth, low: -0.25,"
-        " high: 0.25, by: [marks], wheel: crank}\n      - {name: agreed, kind: confirm, label: agreed}\n"
+        " high: 0.25, by: [marks], wheel: crank}\n"
+        "      - {name: agreed, kind: confirm, label: agreed}\n"
         "  - id: sign_again\n    number: 6\n    phase: on\n    title: Sign\n    act: Signed\n"
         "    says: [Sign.]\n    proof:\n      - {name: signed,",
         "marks-alone",
@@ -256,6 +257,18 @@ REFUSED = {
         "label: teeth, target: 72, of: tools}",
         "count-of",
         "mend the list",
+    ),
+    "figure held against one that comes later": (
+        "label: teeth, target: 72}",
+        "label: teeth, target: 72, like: sign.signed}",
+        "unknown",
+        "belt_on.whole_drive",
+    ),
+    "figure held against a photo": (
+        "label: teeth, target: 72}",
+        "label: teeth, target: 72, like: belt_on.whole_drive}",
+        "like",
+        "one kind and unit",
     ),
     "picture that is not there": (
         "drive:\n",

@@ -159,6 +159,14 @@ def test_a_tool_that_comes_back_and_was_never_out_is_found():
     assert "goes back at '4 Two turns by hand'" in the_finding(prove(bundle), "tool-in").message
 
 
+def test_tools_that_are_counted_while_one_is_out_are_found():
+    counted = "- {name: teeth, kind: count, label: tools, target: 1, of: tools}"
+    old = "- {name: teeth, kind: count, label: teeth, target: 72}"
+    assert the_finding(prove(tiny(old, counted)), "tool-counted").message == (
+        "'4 Two turns by hand' counts the tools while the crank pin is out"
+    )
+
+
 def test_a_walk_that_is_given_up_proves_nothing(the_van):
     proof = prove(the_van, most_states=500)
     assert not proof.is_proved
