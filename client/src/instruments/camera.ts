@@ -6,6 +6,8 @@
  * other way to take a still.
  */
 
+import type { Quality } from './sharpness'
+
 /** A picture as it will be kept, with what the entry says about it. */
 export interface Picture {
   bytes: Blob
@@ -14,6 +16,8 @@ export interface Picture {
   height: number
   /** `live` from this page's camera, `picked` from a file: a picked one may be old. */
   how: 'live' | 'picked'
+  /** How sharp and bright it is, once that was measured and where it can be. */
+  quality?: Quality
 }
 
 export type PictureType = 'image/jpeg' | 'image/png' | 'image/webp' | 'image/heic'

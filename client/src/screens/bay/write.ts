@@ -27,9 +27,9 @@ function reading({ proof }: ProofNow, step: string, value: string, tool: string 
   }
 }
 
-async function writePhoto(writing: Writing, step: string, name: string, { bytes, type, width, height, how }: Picture): Promise<string> {
+async function writePhoto(writing: Writing, step: string, name: string, { bytes, type, width, height, how, quality }: Picture): Promise<string> {
   const blob = await writing.photo(bytes)
-  return writing.entry('photo.taken', { step, name, blob, size: bytes.size, type, width, height, how })
+  return writing.entry('photo.taken', { step, name, blob, size: bytes.size, type, width, height, how, ...(quality ? { quality } : {}) })
 }
 
 /** What an instrument measured goes with all that it saw: the sheet first, in the bytes that are hashed. */

@@ -2,8 +2,8 @@
 import type { Picture } from '../../../instruments/camera'
 import type { HeadProps } from '../../../parts/head'
 import type { Adaptor } from '../../../ledger/bodies'
-import type { Proof, Step } from '../../../procedure/bundle'
-import type { Trouble } from '../../../store'
+import type { Bundle, Proof, Step } from '../../../procedure/bundle'
+import type { Store, Trouble } from '../../../store'
 
 /** An instrument of the phone; `measured` carries its sheet and all else that it saw. */
 export type Way = 'pluck' | 'marks' | 'turn'
@@ -28,6 +28,16 @@ export interface ProofProps {
   /** To the step's failures, where it has any. */
   fail: (() => void) | null
 }
+
+/** What the screen of an instrument is handed beside that. */
+export interface WayProps extends ProofProps {
+  store: Store
+  bundle: Bundle
+  /** The next best way to take the reading, and the road there; null where this is the last. */
+  next: NextWay | null
+}
+
+export interface NextWay { says: string; go: () => void }
 
 /** What is said when the line is whole. */
 export const doneWords = ({ paints }: ProofProps): string => (paints ? 'it holds' : 'on this phone')

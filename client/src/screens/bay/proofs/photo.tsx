@@ -1,9 +1,12 @@
 /** A photo: camera in the page first, a file second. What was awaited is kept before the camera opens. */
+import type { JSX } from 'preact'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { Camera, NoPicture, fromFile, type CameraTrouble, type Picture } from '../../../instruments/camera'
 import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
+import type { Trouble } from '../../../store'
 import { Frame } from '../frame'
 import type { ProofProps } from './kinds'
+import { shotOf, type Shot } from './shot'
 import { TakenScreen } from './taken'
 
 export interface PhotoProps extends ProofProps {
@@ -11,7 +14,18 @@ export interface PhotoProps extends ProofProps {
   intend: () => Promise<void>
 }
 
-type Stage = { at: 'opening' } | { at: 'finder' } | { at: 'no-camera'; trouble: CameraTrouble } | { at: 'taken'; picture: Picture; url: string }
+/** What a screen that shows a shot is handed. */
+export interface Taken {
+  shot: Shot
+  /** The one before it, where this is a retake. */
+  before: Shot | null
+  trouble: Trouble | null
+  again: () => void
+  /** Back to the shot before; it is then the only one. */
+  takeBefore: () => void
+}
+
+type Stage = { at: 'opening' } | { at: 'finder' } | { at: 'no-camera'; trouble: CameraTrouble } | { at: 'taken'; shot: Shot; before: Shot | null }
 
 const words = (error: unknown): CameraTrouble => (error instanceof NoPicture ? error.trouble : { message: 'The picture was not taken.', hint: 'Take it again.' })
 
@@ -20,6 +34,7 @@ function useCamera(intend: () => Promise<void>) {
   const [trouble, setTrouble] = useState<CameraTrouble | null>(null)
   const camera = useRef<Camera | null>(null)
   const video = useRef<HTMLVideoElement>(null)
+  const last = useRef<Shot | null>(null)
   const gone = useRef(false)
   const open = async () => {
     try {
@@ -44,31 +59,29 @@ function useCamera(intend: () => Promise<void>) {
   )
   useEffect(() => {
     if (stage.at === 'opening') void open()
-    if (stage.at === 'taken') return () => URL.revokeObjectURL(stage.url)
+    if (stage.at === 'taken') return () => URL.revokeObjectURL(stage.shot.url)
     return undefined
   }, [stage])
-  const taken = (picture: Picture) => {
+  const show = (picture: Picture, before: Shot | null) => {
     setTrouble(null)
-    setStage({ at: 'taken', picture, url: URL.createObjectURL(picture.bytes) })
+    last.current = shotOf(picture)
+    setStage({ at: 'taken', shot: last.current, before })
+  }
+  const attempt = async (take: () => Promise<Picture>) => {
+    try {
+      show(await take(), last.current)
+    } catch (error) {
+      setTrouble(words(error))
+    }
   }
   const shoot = async () => {
-    if (!video.current || !camera.current) return
-    try {
-      taken(await camera.current.shoot(video.current))
-    } catch (error) {
-      setTrouble(words(error))
-    }
+    const [eye, seen] = [camera.current, video.current]
+    if (eye && seen) await attempt(() => eye.shoot(seen))
   }
   const pick = async (file: File | undefined) => {
-    if (!file) return
-    try {
-      taken(await fromFile(file))
-    } catch (error) {
-      setTrouble(words(error))
-    }
+    if (file) await attempt(() => fromFile(file))
   }
-  const again = () => setStage({ at: 'opening' })
-  return { stage, trouble, video, again, shoot, pick }
+  return { stage, trouble, video, again: () => setStage({ at: 'opening' }), shoot, pick, show }
 }
 
 /** Opens the phone's own camera or its pictures; says `picked` in the record, because such a file may be old. */
@@ -82,10 +95,26 @@ function FileKey({ label, pick }: { label: string; pick: (file: File | undefined
   )
 }
 
-export function PhotoScreen(props: PhotoProps) {
+export interface CameraProps extends PhotoProps {
+  /** Under the finder, and where no camera opens. */
+  beside?: JSX.Element | undefined
+  taken: (taken: Taken) => JSX.Element
+}
+
+export function CameraScreen(props: CameraProps) {
   const { proof } = props
-  const { stage, trouble, video, again, shoot, pick } = useCamera(props.intend)
+  const { stage, trouble, video, again, shoot, pick, show } = useCamera(props.intend)
   const shown = props.trouble ?? (trouble && { code: 'camera', ...trouble })
+  if (stage.at === 'taken') {
+    const { shot, before } = stage
+    return props.taken({ shot, before, trouble: shown, again, takeBefore: () => before && show(before.picture, null) })
+  }
+  const words = (
+    <>
+      {proof.hint !== undefined && <p>{proof.hint}</p>}
+      {props.beside}
+    </>
+  )
   if (stage.at === 'no-camera') {
     return (
       <Frame
@@ -99,11 +128,10 @@ export function PhotoScreen(props: PhotoProps) {
           </>
         }
       >
-        {proof.hint !== undefined && <p>{proof.hint}</p>}
+        {words}
       </Frame>
     )
   }
-  if (stage.at === 'taken') return <TakenScreen of={props} picture={stage.picture} url={stage.url} trouble={shown} again={again} />
   return (
     <Frame
       head={props.head}
@@ -119,7 +147,11 @@ export function PhotoScreen(props: PhotoProps) {
       <div class="finder">
         <video ref={video} playsInline muted aria-label="Camera picture" />
       </div>
-      {proof.hint !== undefined && <p>{proof.hint}</p>}
+      {words}
     </Frame>
   )
+}
+
+export function PhotoScreen(props: PhotoProps) {
+  return <CameraScreen {...props} taken={(taken) => <TakenScreen key={taken.shot.url} of={props} {...taken} />} />
 }

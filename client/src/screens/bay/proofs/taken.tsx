@@ -6,22 +6,25 @@ import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
 import type { Picture } from '../../../instruments/camera'
 import { HoldKey, MissingKey, PlainKey, SideKey } from '../../../parts/keys'
-import type { Trouble } from '../../../store'
 import { Frame } from '../frame'
 import { FullSize, Whole } from './picture'
 import { doneWords, type ProofProps } from './kinds'
+import type { Taken } from './photo'
+import { judged } from './shot'
+import { Sharpness } from './sharp'
 
-export interface TakenProps { of: ProofProps; picture: Picture; url: string; trouble: Trouble | null; again: () => void }
+export interface TakenProps extends Taken { of: ProofProps }
 
 const sizeWords = ({ width, height, bytes, how }: Picture) => `${width} × ${height}, ${Math.ceil(bytes.size / 1000)} kB${how === 'picked' ? ', picked from a file' : ''}`
 
 export function TakenScreen(props: TakenProps) {
-  const { of, picture, url } = props
+  const { of, shot } = props
+  const { picture, url } = shot
   const [looked, setLooked] = useState(false)
   const [full, setFull] = useState(false)
   // Only a picture that this browser can draw has a size.
   const isShown = picture.width > 0
-  const keep = () => of.keep({ kind: 'picture', picture })
+  const keep = async () => of.keep({ kind: 'picture', picture: await judged(shot) })
   const look = () => {
     setLooked(true)
     setFull(true)
@@ -50,7 +53,7 @@ export function TakenScreen(props: TakenProps) {
   )
 }
 
-function TakenFrame({ of, trouble, again, main, children }: TakenProps & { main: ComponentChildren; children: ComponentChildren }) {
+function TakenFrame({ of, trouble, again, main, children, ...taken }: TakenProps & { main: ComponentChildren; children: ComponentChildren }) {
   return (
     <Frame
       head={of.head}
@@ -64,6 +67,7 @@ function TakenFrame({ of, trouble, again, main, children }: TakenProps & { main:
       }
     >
       {children}
+      <Sharpness {...taken} />
     </Frame>
   )
 }
