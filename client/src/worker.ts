@@ -5,6 +5,8 @@
  * page or half a file never becomes part of the app. The API is never answered from here.
  * A new build waits until the app, between jobs, says `take-over`.
  */
+import { SEND, sendWhatWaits } from './sync/background'
+
 declare const self: ServiceWorkerGlobalScope
 declare const __FILES__: [address: string, sha256: string][]
 declare const __VERSION__: string
@@ -50,6 +52,11 @@ self.addEventListener('activate', (event) => event.waitUntil(dropOlder()))
 self.addEventListener('message', (event) => {
   if (event.data === 'take-over') event.waitUntil(self.skipWaiting())
 })
+// Not in the library's types: Background Sync is no standard of all browsers.
+self.addEventListener('sync' as 'message', (event) => {
+  const { tag, waitUntil } = event as unknown as { tag: string; waitUntil: (work: Promise<void>) => void }
+  if (tag === SEND) waitUntil.call(event, sendWhatWaits('two-turns'))
+})
 self.addEventListener('fetch', (event) => {
   const { request } = event
   const { origin, pathname } = new URL(request.url)
@@ -57,5 +64,3 @@ self.addEventListener('fetch', (event) => {
   if (known.has(pathname)) event.respondWith(fromCache(pathname, request))
   else if (request.mode === 'navigate' && !pathname.startsWith('/api/')) event.respondWith(fromCache('/', request))
 })
-
-export {}

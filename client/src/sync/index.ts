@@ -5,6 +5,7 @@ import { LedgerError } from '../ledger/errors'
 import type { PhoneStore, Trouble } from '../store'
 import { asTrouble } from '../store'
 import { Api, type Fetch } from './api'
+import { askToBeWoken } from './background'
 import { Enrolment } from './enrol'
 import { Offline, Refused, revoked, Untrue } from './errors'
 import type { Invitation } from './invitation'
@@ -163,7 +164,10 @@ export class PhoneSync implements Sync {
   }
 
   async #tell(error: unknown): Promise<void> {
-    if (error instanceof Offline) return this.#say('offline', `No line to the workshop. ${this.#restWords()}`)
+    if (error instanceof Offline) {
+      if (this.store.places.value.phone) void askToBeWoken()
+      return this.#say('offline', `No line to the workshop. ${this.#restWords()}`)
+    }
     const trouble = troubleOf(error)
     if (!trouble) {
       this.#say('stopped', 'Sync stopped unexpectedly; it tries again. Everything stays on this phone.')
