@@ -325,8 +325,16 @@ export class Judgement {
     )
   }
 
-  /** The valid doings of a step that proved what it proves. */
+  /**
+   * The valid doings of a step that proved what it proves, and that another may rely on. None where what it proves falls
+   * on its way: then the one came first and proved it, the other's beginning took it away, and the other was too late to
+   * prove it anew.
+   */
   twins(step: number, valid: Bits): Bits {
+    const { effect, on_the_way } = this.machine.steps[step]!
+    const { conditions } = this.machine
+    const isProved = (c: number): boolean => conditions[c]!.proof && effect.some(([of, value]) => of === c && value > 0)
+    if (on_the_way.some(([c]) => isProved(c))) return noBits(this.history.entries.length)
     return and(and(this.dones[step]!, valid), this.proving)
   }
 }

@@ -270,8 +270,13 @@ class Judgement:
         )
 
     def twins(self, step: int, valid: int) -> int:
-        """Return the valid doings of a step that proved what it proves."""
-        return self.dones[step] & valid & self.proving
+        """
+        Return the valid doings of a step that proved what it proves, and that another may rely on.
+
+        None where what it proves falls on its way: then the one came first and proved it, the
+        other's beginning took it away, and the other was too late to prove it anew.
+        """
+        return 0 if step in self.machine.proving_anew else self.dones[step] & valid & self.proving
 
     def among(self, entries: int) -> Iterator[tuple[int, LogEntry]]:
         """Yield the entries of a set with their places, in order."""

@@ -174,6 +174,16 @@ class Machine:
             found[condition].append((value, steps))
         return {condition: tuple(values) for condition, values in found.items()}
 
+    @cached_property
+    def proving_anew(self) -> frozenset[int]:
+        """The steps on whose way something falls that they prove themselves."""
+        return frozenset(
+            at
+            for at, step in enumerate(self.steps)
+            for c, value in step.effect
+            if value and self.conditions[c].proof and c in dict(step.on_the_way)
+        )
+
     def end(self, end_id: str) -> End:
         """Return an end by its name; raise KeyError if the bundle has none such."""
         for end in self.ends:

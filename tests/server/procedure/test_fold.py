@@ -1,5 +1,6 @@
 """The fold against every order in which a log can have happened, against vectors, and its twin."""
 
+import copy
 import json
 from dataclasses import asdict, replace
 from pathlib import Path
@@ -134,6 +135,31 @@ def test_the_oracle_misses_each_part_of_the_rule_that_is_taken_out(monkeypatch, 
             if any(c in proofs for c, *_ in wrong):
                 return
     pytest.fail("no false proof was found")
+
+
+@pytest.mark.parametrize(("is_begun", "proved"), [(True, 1), (False, 2)])
+def test_no_twin_stands_in_for_what_a_beginning_took(is_begun, proved):
+    """
+    Two phones set the tension, each without the other. One of the two came first and was in order;
+    but where beginning it lets the setting fall, it fell again, and the other was out of order.
+    """
+    bundle = copy.deepcopy(VECTORS["bundle"])
+    step = next(each for each in bundle["machine"]["steps"] if each["id"] == "set")
+    step.update(guard=[[0, 2], [1, 4]], moves=[], on_the_way=[[1, 2], [2, 1]])
+    machine = Machine.from_bundle(bundle)
+    entries = [
+        LogEntry("a", [], "job.opened", {}, "good", "one", "phone"),
+        LogEntry("b", ["a"], "step.done", {"step": "pin_in", "proof": []}, "good", "one", "phone"),
+        LogEntry("c", ["b"], "step.done", {"step": "slacken", "proof": []}, "good", "one", "phone"),
+        LogEntry("d", ["c"], "step.done", {"step": "set", "proof": []}, "good", "one", "phone"),
+        LogEntry("e", ["c"], "step.begun", {"step": "set"}, "good", "two", "other"),
+        LogEntry("f", ["e"], "step.done", {"step": "set", "proof": []}, "good", "two", "other"),
+    ]
+    if not is_begun:
+        step.update(on_the_way=[[1, 2]])
+        machine = Machine.from_bundle(bundle)
+    assert conditions_of(machine, entries)[machine.condition_index["set"]] == proved
+    assert false_proofs(machine, entries, conditions_of) == []
 
 
 @settings(max_examples=300, deadline=None)
