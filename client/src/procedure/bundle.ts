@@ -23,6 +23,8 @@ export interface Proof {
   of?: 'kit' | 'single_use' | 'tools'
   /** The toothed wheel whose mark is measured on a photo. */
   wheel?: string
+  /** `step.proof` of a step before, whose figure is shown beside this one once that is read. */
+  like?: string
 }
 
 /** An instrument of the phone, or the eye and the mechanic's own tool. */

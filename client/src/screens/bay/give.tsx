@@ -1,5 +1,6 @@
 /** One proof of a step: the screen that its kind asks for, and what is written when it is given. */
 import { useState } from 'preact/hooks'
+import { besideOf } from './beside'
 import type { ProofNow } from './given'
 import { GiveTool, GiveTorque, toolFor } from './givetool'
 import { capital } from './job'
@@ -38,7 +39,7 @@ export function GiveProof(room: InStep & { wanted: ProofNow }) {
       paints ? `${asked.step.number} holds.` : `${capital(wanted.proof.label)}: kept.`,
       paints ? onward : () => toStep(),
     )
-  const props: ProofProps = { head, step: asked.step, proof: { ...wanted.proof, label: capital(wanted.proof.label) }, trouble: act.trouble, paints, keep, back: () => void forget().then(() => toStep()), fail }
+  const props: ProofProps = { head, step: asked.step, proof: { ...wanted.proof, label: capital(wanted.proof.label) }, trouble: act.trouble, against: besideOf(now, wanted.proof), paints, keep, back: () => void forget().then(() => toStep()), fail }
   const otherTool = () => toStep('wrench', wanted.proof.name)
   const wrench = toolFor(room)
   const nm = settingNm(asked.step, wanted.proof)

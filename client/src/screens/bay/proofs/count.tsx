@@ -1,6 +1,7 @@
 /** A count, one press a thing. */
 import { useState } from 'preact/hooks'
 import { HoldKey, MissingKey } from '../../../parts/keys'
+import { BesideWords } from './beside'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './kinds'
 
@@ -30,6 +31,7 @@ export function CountScreen(props: ProofProps) {
           +
         </button>
       </div>
+      {count === target && <BesideWords {...props} value={String(count)} />}
     </ProofFrame>
   )
 }

@@ -2,6 +2,7 @@
 import type { Picture } from '../../../instruments/camera'
 import type { HeadProps } from '../../../parts/head'
 import type { Adaptor } from '../../../ledger/bodies'
+import type { Beside } from '../beside'
 import type { Bundle, Proof, Step } from '../../../procedure/bundle'
 import type { Store, Trouble } from '../../../store'
 
@@ -20,6 +21,8 @@ export interface ProofProps {
   step: Step
   proof: Proof
   trouble: Trouble | null
+  /** The figure it is held against once it is read, where there is one. */
+  against?: Beside | null
   /** It is the step's last: the same hold also paints the step. */
   paints: boolean
   /** Resolves when it is on this phone; rejects when it is not, and then `trouble` says why. */

@@ -6,6 +6,7 @@ import { Scale } from '../../../parts/scale'
 import { Frame } from '../frame'
 import { decimalOf, judge, outsideWords, windowWords, withUnit } from '../limits'
 import { shake } from '../say'
+import { BesideWords } from './beside'
 import { doneWords, type ProofProps } from './kinds'
 
 export interface ReadingProps extends ProofProps {
@@ -83,6 +84,7 @@ function Inside(props: ReadingProps & { value: string; again: () => void }) {
       </p>
       <p>In the window.{tool !== null && ` Read with ${tool}.`}</p>
       <Scale {...proof} unit={unit} readings={[value]} />
+      <BesideWords {...props} />
       {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}
     </Frame>
   )
@@ -106,6 +108,7 @@ function Outside(props: ReadingProps & { value: string; again: () => void }) {
         {value} <small>{proof.unit}</small>
       </p>
       <Scale {...proof} unit={proof.unit ?? ''} readings={[value]} />
+      <BesideWords {...props} />
       <p class="stop-words">The step cannot be painted with this figure.</p>
       <p>Measure again. {props.fail ? 'If it stays so, the key \'it is not like that\' leads to what is wrong and what to do.' : 'If it stays so, add a note for the owner.'}</p>
       {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}
