@@ -10,7 +10,7 @@ const MOST_LINES = 50
 
 /** Ask the browser to wake the worker once there is a line. It may have no such thing, or not want to. */
 export async function askToBeWoken(): Promise<void> {
-  const registration = await navigator.serviceWorker?.getRegistration()
+  const registration = await globalThis.navigator?.serviceWorker?.getRegistration()
   const { sync } = (registration ?? {}) as { sync?: { register(tag: string): Promise<void> } }
   await sync?.register(SEND).catch(() => undefined)
 }
