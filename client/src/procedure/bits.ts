@@ -21,19 +21,25 @@ export function addAll(bits: Bits, others: Bits): void {
 }
 
 export function or(a: Bits, b: Bits): Bits {
-  return a.map((word, w) => word | b[w]!)
+  const both = a.slice()
+  addAll(both, b)
+  return both
 }
 
 export function and(a: Bits, b: Bits): Bits {
-  return a.map((word, w) => word & b[w]!)
+  const both = new Uint32Array(a.length)
+  for (let w = 0; w < both.length; w++) both[w] = a[w]! & b[w]!
+  return both
 }
 
 /** Those of `a` that are not in `b`. */
 export function less(a: Bits, b: Bits): Bits {
-  return a.map((word, w) => word & ~b[w]!)
+  const rest = new Uint32Array(a.length)
+  for (let w = 0; w < rest.length; w++) rest[w] = a[w]! & ~b[w]!
+  return rest
 }
 
-export const isEmpty = (bits: Bits): boolean => bits.every((word) => word === 0)
+export const isEmpty = (bits: Bits): boolean => !meet(bits, bits)
 
 export function meet(a: Bits, b: Bits): boolean {
   for (let w = 0; w < a.length; w++) if (a[w]! & b[w]!) return true

@@ -9,7 +9,7 @@
  */
 import type { Bits } from './bits'
 import { endOf, type Machine, type Part, type Step } from './machine'
-import { shortestWay, States } from './search'
+import { shortestWay, type States, statesOf } from './search'
 import { isSeveral, type JobState, type Loss, type Refusal, refusalOn, todoOf, unmet } from './state'
 
 /** What a phone may look at before it says that it does not know: a second or two on a slow one. */
@@ -69,7 +69,7 @@ export function plan(
 ): Plan {
   const several = [...conditions.keys()].filter((c) => isSeveral(conditions[c]!) && !machine.conditions[c]!.proof)
   const values = conditions.map((mask) => 31 - Math.clz32(mask & -mask))
-  const states = new States(machine, endOf(machine, end))
+  const states = statesOf(machine, endOf(machine, end))
   const start = states.packed(values, todo)
   const way = shortestWay(states, start, limit)
   const looks = several.map((condition): PlanItem => ({ kind: 'look', condition }))

@@ -257,6 +257,17 @@ export class States {
   }
 }
 
+const known = new WeakMap<Machine, Map<MachineEnd, States>>()
+
+/** The states of a machine up to an end, made once: a phone plans anew after every act. */
+export function statesOf(machine: Machine, end: MachineEnd): States {
+  let ends = known.get(machine)
+  if (!ends) known.set(machine, (ends = new Map()))
+  let states = ends.get(end)
+  if (!states) ends.set(end, (states = new States(machine, end)))
+  return states
+}
+
 /** Whether one of the helpers is todo, and not one of those that wait. */
 function canHelp(helpers: Bits, todo: Bits, wanted: Bits, behind: Bits): boolean {
   for (let w = 0; w < helpers.length; w++) {
@@ -340,6 +351,7 @@ class Search {
 
   /** The length of the shortest way, or null if there is none. */
   length(start: Bits): number | null {
+    const { moves } = this.states
     const best = new Map([[keyOf(start), 0]])
     const waiting = new Map<number, [Bits, number][]>()
     const put = (state: Bits, key: string, depth: number) => {
@@ -357,7 +369,8 @@ class Search {
       if (depth > best.get(keyOf(state))!) continue // it was reached on a shorter way since
       if (this.states.isEnd(state)) return depth
       this.lookAt()
-      for (const move of [...this.states.moves].reverse()) {
+      for (let m = moves.length - 1; m >= 0; m--) {
+        const move = moves[m]!
         const after = this.states.after(state, move)
         if (after === null) continue
         const key = keyOf(after)
