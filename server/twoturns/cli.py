@@ -4,12 +4,15 @@ The command line. Exit codes: 0 done, 1 a finding or a refusal, 2 a wrong use.
 Every command that works on a workshop takes `--data` (or TWOTURNS_DATA), its folder.
 """
 
+import io
 import ipaddress
 import json
+import sys
 from datetime import timedelta
 from pathlib import Path
 
 import click
+import segno
 
 from twoturns import __version__
 from twoturns.cli_calc import calc
@@ -113,8 +116,13 @@ def serve(data: Path, host: str, port: int, host_names: tuple[str, ...]) -> None
     show_default=True,
     help="The address phones use.",
 )
+@click.option(
+    "--qr/--no-qr",
+    default=None,
+    help="Print the link also as a code to be scanned. Usual where a terminal shows it.",
+)
 @refuses_in_words
-def enrol(data: Path, role: str, name: str, minutes: int, base_url: str) -> None:
+def enrol(data: Path, role: str, name: str, minutes: int, base_url: str, qr: bool | None) -> None:
     """
     Invite a person: print a link that lets one device in, once.
 
@@ -127,7 +135,13 @@ def enrol(data: Path, role: str, name: str, minutes: int, base_url: str) -> None
     store.name_person(person, name, now())
     until = now() + timedelta(minutes=minutes)
     text = invitation_text(invite(store, role=role, person=person, until=until, now=now()))
-    click.echo(f"{base_url.rstrip('/')}/#invite={text}")
+    link = f"{base_url.rstrip('/')}/#invite={text}"
+    click.echo(link)
+    if sys.stdout.isatty() if qr is None else qr:
+        # The link is long: with more error correction the code would not fit on a small terminal.
+        drawn = io.StringIO()
+        segno.make_qr(link, error="L", boost_error=False).terminal(drawn, compact=True)
+        click.echo(drawn.getvalue())
     click.echo(
         f"Good for one device, for {minutes} minutes. Whoever has the link gets in.", err=True
     )

@@ -14,6 +14,7 @@ from datetime import UTC, datetime
 
 import click
 import pytest
+import segno
 from click.testing import CliRunner
 
 from ports import free_port
@@ -95,6 +96,20 @@ def test_an_invitation_lets_one_device_in(run, workshop):
     assert workshop.views.device(phone.id).is_revoked
     code, printed = run("revoke", "nobody", "--because", "x")
     assert (code, phone.id in printed) == (1, True)
+
+
+def test_an_invitation_is_also_a_code_to_be_scanned(run, workshop):
+    _, printed = run("enrol", "--role", "mechanic", "--name", "Ada Weir", "--qr")
+    link, *drawn = printed.splitlines()
+    code = segno.make_qr(link, error="L", boost_error=False)
+    blocks = {(0, 0): "█", (0, 1): "▀", (1, 0): "▄", (1, 1): " "}  # dark is what is not printed
+    rows = [list(row) for row in code.matrix_iter(border=4)]
+    rows += [[1] * len(rows[0])] * (len(rows) % 2)
+    pairs = zip(rows[::2], rows[1::2], strict=True)
+    assert drawn[: len(rows) // 2] == [
+        "".join(blocks[pair] for pair in zip(*two, strict=True)) for two in pairs
+    ]
+    assert "█" not in run("enrol", "--role", "mechanic", "--name", "Bo Sluice")[1]
 
 
 def test_jobs_are_listed_with_their_plate(run, data, tmp_path):

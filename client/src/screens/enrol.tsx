@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'preact/hooks'
 import type { Trouble } from '../store'
 import { readInvitation, type Invitation } from '../sync'
+import { CodeFinder } from './bay/proofs/code'
 import type { Rooms } from './rooms'
 import './app.css'
 
@@ -22,6 +23,7 @@ export function Enrol({ store, sync, link, onDone }: Props) {
   const [invitation, setInvitation] = useState<Invitation | null>(null)
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const [isJoining, setJoining] = useState(false)
+  const [isScanning, setScanning] = useState(false)
 
   const read = (given: string) => {
     const answer = readInvitation(given)
@@ -39,6 +41,14 @@ export function Enrol({ store, sync, link, onDone }: Props) {
     if (link) read(link)
   }, [link])
 
+  if (isScanning) {
+    const scanned = (code: string) => {
+      setScanning(false)
+      setText(code)
+      read(code)
+    }
+    return <Scan read={scanned} leave={() => setScanning(false)} />
+  }
   const current = store.device.value
   return (
     <main class="frame">
@@ -52,7 +62,7 @@ export function Enrol({ store, sync, link, onDone }: Props) {
       {invitation ? (
         <Compare invitation={invitation} isJoining={isJoining} onJoin={() => void join(invitation)} />
       ) : (
-        <Paste text={text} onText={setText} onRead={() => read(text)} />
+        <Ways text={text} onText={setText} onRead={() => read(text)} onScan={() => setScanning(true)} />
       )}
       {trouble && (
         <div role="alert">
@@ -69,11 +79,31 @@ export function Enrol({ store, sync, link, onDone }: Props) {
   )
 }
 
-function Paste({ text, onText, onRead }: { text: string; onText: (text: string) => void; onRead: () => void }) {
+/** The camera works before a phone is enrolled: the decoder is part of the app's own files. */
+function Scan({ read, leave }: { read: (code: string) => void; leave: () => void }) {
+  return (
+    <CodeFinder
+      title="Scan the invitation"
+      says="Point at the code that the owner shows. What it says is shown before this phone joins."
+      read={read}
+      type={leave}
+      back={leave}
+      instead={{ key: 'Paste it', hint: 'Paste the link instead.' }}
+    />
+  )
+}
+
+interface WaysProps { text: string; onText: (text: string) => void; onRead: () => void; onScan: () => void }
+
+function Ways({ text, onText, onRead, onScan }: WaysProps) {
   return (
     <>
+      <p>The owner hands out an invitation as a code and as a link.</p>
+      <button type="button" class="wide-key t-key" onClick={onScan}>
+        Scan the code
+      </button>
       <label>
-        <span>The owner hands out an invitation as a link. Paste it here.</span>
+        <span>Or paste the link here.</span>
         <textarea
           rows={5}
           value={text}

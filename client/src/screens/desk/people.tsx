@@ -9,6 +9,7 @@ import type { Rooms } from '../rooms'
 import { becauseFault } from './drafts'
 import { Choose, DeskForm, Field } from './form'
 import { deviceName, inFours, invite, randomBytes, type Invited } from './invite'
+import { Code } from './qr'
 import { useStatements } from './read'
 import { PageHead } from './shell'
 import { peopleOf, type DeviceSeen, type PersonRow } from './statements'
@@ -148,6 +149,7 @@ function Link({ invited, held, leave, store }: Rooms & { invited: Invited; held:
       <p class="d-text" role="status">
         {isThere ? `It lets one device in, once, until ${timeWords(invited.until)}. Whoever has it gets in.` : 'The invitation is in this browser only. The link works once the workshop has it.'}
       </p>
+      {isThere && <Code text={invited.link} />}
       <pre class="command" tabIndex={0}>
         {invited.link}
       </pre>

@@ -15,13 +15,16 @@ export interface CodeFinderProps {
   read: (text: string) => void
   type: () => void
   back: () => void
+  /** The other way in words: on its key, and where the camera does not open. */
+  instead?: { key: string; hint: string }
 }
 
-const words = (error: unknown): CameraTrouble =>
-  error instanceof NoPicture ? { ...error.trouble, hint: 'Type what is printed instead.' } : { message: 'Codes cannot be read in this browser.', hint: 'Type what is printed instead.' }
+const TYPED = { key: 'Type it', hint: 'Type what is printed instead.' }
+
+const words = (error: unknown, hint: string): CameraTrouble => (error instanceof NoPicture ? { ...error.trouble, hint } : { message: 'Codes cannot be read in this browser.', hint })
 
 /** The camera and the reader live as long as the screen; whatever comes late is closed at once. */
-function useReader(read: (text: string) => void) {
+function useReader(read: (text: string) => void, hint: string) {
   const video = useRef<HTMLVideoElement>(null)
   const [state, setState] = useState<'opening' | 'looking' | CameraTrouble>('opening')
   useEffect(() => {
@@ -41,7 +44,7 @@ function useReader(read: (text: string) => void) {
       const text = await scanner.read(video.current)
       if (text !== null && !gone) read(text)
     }
-    look().catch((error: unknown) => !gone && setState(words(error)))
+    look().catch((error: unknown) => !gone && setState(words(error, hint)))
     return () => {
       gone = true
       for (const thing of open) thing.close()
@@ -50,8 +53,8 @@ function useReader(read: (text: string) => void) {
   return { video, state }
 }
 
-export function CodeFinder({ head, title, says, read, type, back }: CodeFinderProps) {
-  const { video, state } = useReader(read)
+export function CodeFinder({ head, title, says, read, type, back, instead = TYPED }: CodeFinderProps) {
+  const { video, state } = useReader(read, instead.hint)
   const trouble = typeof state === 'object' ? { code: 'no-code', ...state } : null
   return (
     <Frame
@@ -61,7 +64,7 @@ export function CodeFinder({ head, title, says, read, type, back }: CodeFinderPr
       deck={
         <>
           <SideKey icon="back" label="back" onPress={back} />
-          <PlainKey label="Type it" note={state === 'looking' ? 'or hold the code still' : 'instead'} onPress={type} />
+          <PlainKey label={instead.key} note={state === 'looking' ? 'or hold the code still' : 'instead'} onPress={type} />
         </>
       }
     >
