@@ -1,4 +1,4 @@
-"""A phone joins by its camera: the code of the command line, or of the desk, before it is enrolled."""
+"""A phone joins by its camera: a code that the command line or the desk draws lets it in."""
 
 from __future__ import annotations
 
