@@ -65,13 +65,13 @@ def kill_through_a_job(rig: Rig, rng: Random, kills: int) -> None:
     check_all_arrived(Store(rig.workshop.data), written)
 
 
-def work_and_be_killed(rig: Rig, rng: Random, kills: int) -> str:
-    """Do the job to its end; returns its address."""
+def work_and_be_killed(rig: Rig, rng: Random, most: int) -> str:
+    """Do the job to its end, killed so often at most; returns its address."""
     killed, next_kill = 0, rng.randrange(1, 5)
 
     def hear(_: Claim) -> None:
         nonlocal killed, next_kill
-        if killed < kills and len(rig.oracle.claims) >= next_kill:
+        if killed < most and len(rig.oracle.claims) >= next_kill:
             killed += 1
             next_kill = len(rig.oracle.claims) + rng.randrange(2, 9)
             rig.kill()
@@ -81,7 +81,7 @@ def work_and_be_killed(rig: Rig, rng: Random, kills: int) -> str:
         with rig.opened() as page:
             rig.oracle.check_phone(page)
             if rig.work(page, until=is_closed):
-                assert killed == kills
+                assert killed or not most  # a seed may ask for more than there are claims
                 return page.evaluate("location.hash")
 
 

@@ -29,7 +29,7 @@ READING = re.compile(r"^Reading from the workshop: \d+ of \d+ records\.$")
 ENTRIES = re.compile(r"^Sending entries 1 to \d+ of \d+\. \d+ of \d+ have gone, \d+ kB of photos")
 PHOTO = re.compile(r"^Sending photo 1 of 1, (\d+) kB of \d+ kB\. 0 of 1 has gone, \d+ kB of photos")
 #: What others did meanwhile, in records.
-OF_OTHERS = 100
+OF_OTHERS = 90
 COUNT = """() => new Promise((resolve, reject) => {
   const opening = indexedDB.open('two-turns')
   opening.onerror = () => reject(opening.error)
@@ -53,7 +53,7 @@ def test_a_phone_converges_on_a_line_that_is_slow_and_flaps(playwright, workshop
 
 def slow_rig(playwright, workshop, folder) -> Rig:
     publish(Store(workshop.data), tiny_bundle(), datetime.now(UTC))
-    film = SmallFilm(folder / "film.mjpeg", size=(320, 180))
+    film = SmallFilm(folder / "film.mjpeg", size=(256, 144))
     return Rig(Phone(playwright, folder / "profile", film), workshop, Proxy(workshop.port))
 
 

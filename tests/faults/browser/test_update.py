@@ -24,6 +24,7 @@ pytestmark = pytest.mark.browser
 STATIC = SERVER / "twoturns" / "static"
 NEWER = "\n;window.isNewer = true\n"
 LOOK = "navigator.serviceWorker.getRegistration().then((one) => one.update()).catch(() => null)"
+IS_SETTLED = "navigator.serviceWorker.getRegistration().then((one) => one.installing === null)"
 WAITS = "navigator.serviceWorker.getRegistration().then((one) => one.waiting !== null)"
 
 
@@ -65,7 +66,10 @@ def test_an_open_job_is_finished_before_a_newer_build_is_offered(
     whole = newer_build(tmp_path / "newer")
 
     proxy.files = half_build(whole, tmp_path / "half")
+    heard = len(proxy.heard)
     page.evaluate(LOOK)
+    page.wait_for_function(f"async () => await {IS_SETTLED}")
+    assert any(path.startswith("/assets/index-") for _, path in proxy.heard[heard:])
     assert page.evaluate(WAITS) is False
 
     proxy.files = whole
