@@ -71,10 +71,11 @@ def built(*, plants: bool = False) -> Iterator[Path]:
 
 @dataclass(frozen=True)
 class Asked:
-    """One run: its seed, and the fault that is planted in the phones for it, if any."""
+    """One run: its seed, the fault that is planted in the phones, if any, and what goes wrong."""
 
     seed: int
     plant: str = ""
+    only: tuple[str, ...] = ()  # what alone goes wrong, by the nemesis's names; empty: everything
     seconds: int = SECONDS
 
 

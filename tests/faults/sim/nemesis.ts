@@ -241,11 +241,12 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
 
 const WEIGHTS = Object.fromEntries(Object.entries(HARMS).map(([name, [weight]]) => [name, weight]))
 
-/** One more thing goes wrong. */
-export async function strike(scene: Scene): Promise<void> {
-  const name = scene.world.chance.weighed(WEIGHTS)
+/** One more thing goes wrong; of these kinds, if any are named. */
+export async function strike(scene: Scene, only: readonly string[]): Promise<void> {
+  const { chance } = scene.world
+  const name = only.length ? chance.of(only) : chance.weighed(WEIGHTS)
   const [, harm] = HARMS[name] as [number, Harm]
-  await harm(scene, scene.world.chance.of(scene.phones))
+  await harm(scene, chance.of(scene.phones))
 }
 
 /** Whatever can heal, heals. */

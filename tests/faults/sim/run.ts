@@ -16,6 +16,8 @@ export interface Asked {
   seconds: number
   /** A fault of the product's, planted to see whether it is found; '' for none. */
   plant: string
+  /** What alone goes wrong, by the nemesis's names; empty: everything. */
+  only: string[]
 }
 
 export interface Told {
@@ -31,7 +33,7 @@ export interface Told {
 /** Rounds after which a healed phone has said and heard everything. */
 const ROUNDS = 6
 
-export async function simulate({ seed, seconds, plant }: Asked): Promise<Told> {
+export async function simulate({ seed, seconds, plant, only }: Asked): Promise<Told> {
   Object.assign(globalThis, { PLANT: plant })
   const world = new World(seed)
   const truth = new Truth(world)
@@ -42,7 +44,7 @@ export async function simulate({ seed, seconds, plant }: Asked): Promise<Told> {
   }
   process.on('unhandledRejection', unhandled)
   try {
-    await world.until(new Run(world, truth, oracle, seconds).all())
+    await world.until(new Run(world, truth, oracle, seconds, only).all())
   } catch (error) {
     world.wrong('program', error instanceof Error ? (error.stack ?? error.message) : String(error))
   } finally {
@@ -64,6 +66,7 @@ class Run {
     private readonly truth: Truth,
     private readonly oracle: Oracle,
     private readonly seconds: number,
+    private readonly only: readonly string[],
   ) {
     this.#people = new People(world, oracle)
     this.#scene = { world, truth, oracle, phones: [], invite: (window) => this.#enrol(window) }
@@ -131,7 +134,7 @@ class Run {
     while (!this.#isOver) {
       await this.world.sleep(chance.whole(1_000, 22_000))
       try {
-        await strike(this.#scene)
+        await strike(this.#scene, this.only)
       } catch (error) {
         if (!(error instanceof Died)) throw error
       }

@@ -15,7 +15,7 @@ function readLine(): string {
     }
     parts.push(rest)
     const count = readSync(0, CHUNK, 0, CHUNK.length, null)
-    if (count === 0) throw new Error('the workshop is gone')
+    if (count === 0) process.exit() // nobody asks any more
     rest = Buffer.from(CHUNK.subarray(0, count))
   }
 }
