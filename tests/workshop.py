@@ -188,9 +188,11 @@ def clients(workshop: Workshop, **settings: Any) -> Callable[..., Client]:
 PICTURE = b"\x89PNG\r\n\x1a\n a bundle never looks into its pictures"
 
 
-def tiny_bundle(edition: int = 1, *, rules: Sequence[Rule] = ()) -> Bundle:
+def tiny_bundle(
+    edition: int = 1, *, rules: Sequence[Rule] = (), source: str = TINY_SOURCE
+) -> Bundle:
     """Compile the tiny procedure, with one picture, and with more rules than its own."""
-    source = TINY_SOURCE.replace("drive:\n", "assets: [notch.png]\ndrive:\n")
+    source = source.replace("drive:\n", "assets: [notch.png]\ndrive:\n")
     source = source.replace("edition: 1", f"edition: {edition}")
     compiled = compile_source(source.encode(), {"notch.png": PICTURE}, [*TINY_RULES, *rules])
     data = canonical(compiled.bundle)

@@ -41,8 +41,12 @@ class Film:
 
     def turn(self) -> None:
         """Put the next picture before the camera."""
+        self.show(next(self._views))
+
+    def show(self, picture: Image.Image) -> None:
+        """Put this one before it; a camera that is open goes on with what it saw."""
         beside = self.path.with_suffix(".next")
-        camera_film([next(self._views)], beside).rename(self.path)
+        camera_film([picture], beside).rename(self.path)
 
 
 def moved(picture: Image.Image, look: int) -> Image.Image:

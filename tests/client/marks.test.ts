@@ -27,7 +27,7 @@ describe('the angle between two marks', () => {
     const zoom = loupeZoom([200000, 150000], [200000, 135000])
     expect(150 * zoom).toBeGreaterThanOrEqual(300)
     expect(loupeZoom([200000, 150000], [200000, 148000])).toBe(4)
-    expect(loupeZoom([200000, 150000], [200000, 50000])).toBe(1)
+    expect(1000 * loupeZoom([200000, 150000], [200000, 50000])).toBe(405)
   })
 
   test('taps are ready when five are there, and the far ones count as a pair', () => {

@@ -10,16 +10,19 @@ export function marksSheet(photo: string, taken: MarksTaken, found: MarksFound):
   return { v: 1, by: 'marks', edition: EDITION, photo, ...taken, teeth_milli, tilt_mdeg }
 }
 
-/** The taps in the order in which they are asked for. The last two only after `tilt-unclear`. */
+/**
+ * The taps in the order in which they are asked for; `times` two: asked for twice, and the middle counts. The last two
+ * only after `tilt-unclear`.
+ */
 export const TAPS_ASKED = [
-  { name: 'hub', says: 'Tap the middle of the wheel. Where a bolt stands proud: the middle of its foot.' },
-  { name: 'tip_a', says: 'Tap a tooth tip on one side of the mark.' },
-  { name: 'tip_b', says: 'Count on past the mark, and tap the tip there.' },
-  { name: 'mark', says: 'Tap the mark on the wheel.' },
-  { name: 'pointer', says: 'Tap the pointer.' },
-  { name: 'far_a', says: 'Tap a tooth tip on the far side, across from the first.' },
-  { name: 'far_b', says: 'Tap another on the far side, across from the second.' },
-] as const satisfies readonly { name: string; says: string }[]
+  { name: 'hub', times: 1, title: 'Cross on the hub', says: () => 'Its very middle. Where a bolt stands proud: the middle of its foot.' },
+  { name: 'tip_a', times: 1, title: 'Cross on a tooth tip', says: (span: number) => `Some ${span / 2} teeth from the mark, on either side of it.` },
+  { name: 'tip_b', times: 1, title: 'Cross on the other tip', says: (span: number) => `Count ${span} teeth on, past the mark. The same spot of that tooth.` },
+  { name: 'mark', times: 2, title: 'Cross on the mark', says: () => 'The mark on the wheel.' },
+  { name: 'pointer', times: 2, title: 'Cross on the pointer', says: () => 'The fixed mark or edge that the wheel is set by.' },
+  { name: 'far_a', times: 1, title: 'Cross on a far tooth tip', says: () => 'Five taps do not show whether the photo is square on. Across the wheel from the first tip.' },
+  { name: 'far_b', times: 1, title: 'Cross on another far tip', says: () => 'Across the wheel from the second tip.' },
+] as const satisfies readonly { name: string; times: 1 | 2; title: string; says: (span: number) => string }[]
 
 export type TapName = (typeof TAPS_ASKED)[number]['name']
 
@@ -39,10 +42,10 @@ export function loupe(centre: Point, zoom: number, screen: { width: number; heig
   return { left: screen.width / 2 - (zoom * centre[0]) / 100, top: screen.height / 2 - (zoom * centre[1]) / 100, zoom }
 }
 
-/** The zoom at which a wheel is safely large enough, from the first look at its hub and one of its tips. */
+/** The zoom at which a wheel is safely large enough and no larger, so that teeth can be counted: from a first look at its hub and one of its tips. */
 export function loupeZoom(hub: Point, tip: Point): number {
   const radius = Math.hypot(tip[0] - hub[0], tip[1] - hub[1]) / 100
-  return Math.min(MOST_ZOOM_MILLI / 1000, Math.max(1, (1.35 * LEAST_RADIUS) / Math.max(1, radius)))
+  return Math.min(MOST_ZOOM_MILLI / 1000, (1.35 * LEAST_RADIUS) / Math.max(1, radius))
 }
 
 /** Two taps of the same thing are truer than one: the middle between them. */

@@ -25,7 +25,7 @@ const MOST_SWING_DEG = 35
 const CHANCE_DEG = 1
 const SCALE_SHARE = 1 / 30
 const CALIBRATED_SHARE = 1 / 90
-const MOST_SCALE_PPM = 50_000
+export const MOST_SCALE_PPM = 50_000
 const FAR_FROM_WHOLE_DEG = 60
 
 /** Microseconds, and the rates about the phone's own x, y and z in thousandths of a degree per second. */
@@ -114,7 +114,7 @@ export function scaleFromFullTurn(turn: TurnFound): number | Refusal {
 }
 
 /** A scale is one axis's own: it holds for turns about nearly the axis on which it was found. */
-export const scaleHolds = (calibration: TurnFound, turn: TurnFound): boolean =>
+export const scaleHolds = (calibration: Pick<TurnFound, 'axis'>, turn: Pick<TurnFound, 'axis'>): boolean =>
   Math.abs(dot(calibration.axis, turn.axis)) > 1_000_000 * Math.cos(radians(25))
 
 /** What each axis says when nothing turns. */

@@ -78,15 +78,24 @@ function polar(angle: number, radius: number): string {
   return `${(radius * Math.cos(a)).toFixed(1)} ${(radius * Math.sin(a)).toFixed(1)}`
 }
 
-export function HeadAndSeat({ deg }: { deg: string }) {
-  const angle = Number(deg)
+/** Beyond, the mark comes round again: the ring is whole, and the figure beside it counts the turns. */
+const MOST_OF_ONE_TURN = 340
+
+/** What stands round the seat: from where to where there are ticks, and which of them have figures. */
+function ringOf(angle: number): { from: number; to: number; labels: number[] } {
+  if (angle > MOST_OF_ONE_TURN) return { from: 0, to: 358, labels: [0, 90, 180, 270] }
   const step = angle > 60 ? 30 : 20
-  const end = Math.min(angle + 20, 340)
-  const ticks = Array.from({ length: Math.round((end + 20) / 2) + 1 }, (_, i) => -20 + 2 * i)
   const labels = Array.from({ length: Math.floor(angle / step) + 1 }, (_, i) => i * step).filter((a) => a < angle - step / 2 || a === angle)
-  if (!labels.includes(angle)) labels.push(angle)
+  return { from: -20, to: Math.min(angle + 20, MOST_OF_ONE_TURN), labels: labels.includes(angle) ? labels : [...labels, angle] }
+}
+
+/** @param turned how far the head has come, degrees: its mark meets the seat's at `deg` */
+export function HeadAndSeat({ deg, turned = 0 }: { deg: string; turned?: number }) {
+  const angle = Number(deg)
+  const { from, to, labels } = ringOf(angle)
+  const ticks = Array.from({ length: Math.round((to - from) / 2) + 1 }, (_, i) => from + 2 * i)
   return (
-    <svg class="head-seat" viewBox="-104 -100 208 172" aria-hidden="true">
+    <svg class="head-seat" viewBox={`-104 -100 208 ${angle > 120 ? 200 : 172}`} aria-hidden="true">
       <circle r="58" fill="var(--seat)" stroke="var(--rim)" stroke-width="1.3" />
       {ticks.map((a) => (
         <path d={`M${polar(a, 62)}L${polar(a, a % 10 === 0 ? 74 : 67)}`} stroke="var(--ink)" stroke-width={a % 10 === 0 ? 2.4 : 1.4} />
@@ -99,10 +108,14 @@ export function HeadAndSeat({ deg }: { deg: string }) {
           </text>
         )
       })}
-      <polygon points="38.8,6.8 13.5,37.1 -25.4,30.2 -38.8,-6.8 -13.5,-37.1 25.4,-30.2" fill="var(--seat)" stroke="var(--joint)" stroke-width="3" />
+      <g transform={`rotate(${turned})`}>
+        <polygon points="38.8,6.8 13.5,37.1 -25.4,30.2 -38.8,-6.8 -13.5,-37.1 25.4,-30.2" fill="var(--seat)" stroke="var(--joint)" stroke-width="3" />
+        <rect x="-4.5" y="-33.1" width="9" height="33.1" rx="1" fill="var(--paint)" />
+      </g>
       <rect x="-4.5" y="-55" width="9" height="15.7" fill="var(--paint)" transform={`rotate(${angle})`} />
-      <rect x="-4.5" y="-33.1" width="9" height="33.1" rx="1" fill="var(--paint)" />
-      <path d={`M${polar(8, 46)}A46 46 0 ${angle > 190 ? 1 : 0} 1 ${polar(Math.max(angle - 8, 9), 46)}`} fill="none" stroke="var(--joint)" stroke-width="3" stroke-dasharray="4 4" />
+      {angle <= MOST_OF_ONE_TURN && turned < angle - 17 && (
+        <path d={`M${polar(turned + 8, 46)}A46 46 0 ${angle - turned > 190 ? 1 : 0} 1 ${polar(Math.max(angle - 8, turned + 9), 46)}`} fill="none" stroke="var(--joint)" stroke-width="3" stroke-dasharray="4 4" />
+      )}
     </svg>
   )
 }

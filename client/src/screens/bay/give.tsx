@@ -2,9 +2,7 @@
 import { useState } from 'preact/hooks'
 import { besideOf } from './beside'
 import type { ProofNow } from './given'
-import { GiveTool, GiveTorque, toolFor } from './givetool'
 import { capital } from './job'
-import { settingNm } from './limits'
 import { ChoiceScreen } from './proofs/choice'
 import { CountScreen, MOST_PRESSED } from './proofs/count'
 import type { Given, ProofProps } from './proofs/kinds'
@@ -15,10 +13,10 @@ import { ReadingScreen } from './proofs/reading'
 import { SignatureScreen } from './proofs/signature'
 import { TagScreen } from './proofs/tag'
 import { TicksScreen } from './proofs/ticks'
-import { AngleScreen } from './proofs/torque'
 import { WaitScreen } from './proofs/wait'
 import type { InStep } from './steproom'
 import { boardOf, lotRecalled, paintsWith, tagRead, today } from './view'
+import { GiveReading } from './ways'
 import { beginStep, giveProof } from './write'
 
 export function GiveProof(room: InStep & { wanted: ProofNow }) {
@@ -40,22 +38,11 @@ export function GiveProof(room: InStep & { wanted: ProofNow }) {
       paints ? onward : () => toStep(),
     )
   const props: ProofProps = { head, step: asked.step, proof: { ...wanted.proof, label: capital(wanted.proof.label) }, trouble: act.trouble, against: besideOf(now, wanted.proof), paints, keep, back: () => void forget().then(() => toStep()), fail }
-  const otherTool = () => toStep('wrench', wanted.proof.name)
-  const wrench = toolFor(room)
-  const nm = settingNm(asked.step, wanted.proof)
   switch (wanted.proof.kind) {
     case 'photo':
       return <PhotoScreen {...props} intend={intend} />
     case 'reading':
-      if (nm !== null) return <GiveTorque room={room} nm={nm} props={props} />
-      if (asked.step.torque?.angle_deg !== undefined && wanted.proof.unit === '°') return <AngleScreen {...props} deg={asked.step.torque.angle_deg} />
-      return wanted.proof.tool === undefined ? (
-        <ReadingScreen {...props} tool={null} otherTool={null} />
-      ) : wrench ? (
-        <ReadingScreen {...props} tool={wrench.tool} otherTool={otherTool} />
-      ) : (
-        <GiveTool {...room} />
-      )
+      return <GiveReading room={room} props={props} intend={intend} />
     case 'count': {
       const { target, of } = wanted.proof
       if (of !== undefined) return <TicksScreen {...props} things={thingsOf(of, now.bundle, boardOf(now))} />

@@ -1,0 +1,199 @@
+/** How far a wheel's mark stands from its pointer: one photo, and the cross laid on what counts in it. */
+import { useEffect, useState } from 'preact/hooks'
+import { marksSheet } from '../../../instruments/marks-sheet'
+import type { MarksFound, Point } from '../../../instruments/marks'
+import type { Refusal } from '../../../instruments/refusal'
+import { blobId } from '../../../ledger/private'
+import { HoldKey, MissingKey, PlainKey, SideKey } from '../../../parts/keys'
+import { Scale } from '../../../parts/scale'
+import { Frame } from '../frame'
+import { capital } from '../job'
+import { judge, windowWords, withUnit } from '../limits'
+import { shake } from '../say'
+import { doneWords, type WayProps } from './kinds'
+import { askNow, countWords, lookAt, marksOf, placesOf, zoomOf, type Ask, type Marks, type Tapped, type Wheel } from './marks-taps'
+import { OtherWay } from './noway'
+import { CameraScreen, type PhotoProps, type Taken } from './photo'
+import { doubtWords } from './sharp'
+import { judged, useQuality } from './shot'
+import { Loupe, TappedPhoto, WholePhoto, type PhotoShown } from './tapboard'
+import './instruments.css'
+
+export function MarksScreen(props: WayProps & PhotoProps) {
+  const beside = (
+    <>
+      <p>Square on, this wheel in the middle, its mark and the pointer in the photo.</p>
+      <OtherWay next={props.next} />
+    </>
+  )
+  return <CameraScreen {...props} beside={beside} taken={(taken) => <OnPhoto key={taken.shot.url} of={props} {...taken} />} />
+}
+
+interface OnPhotoProps extends Taken { of: WayProps }
+
+function OnPhoto(props: OnPhotoProps) {
+  const { of, shot, again, trouble } = props
+  const [tapped, setTapped] = useState<Tapped>([])
+  const doubt = doubtWords(useQuality(shot))
+  const { width, height } = shot.picture
+  const teeth = of.bundle.drive.wheels.find(({ id }) => id === of.proof.wheel)?.teeth ?? 0
+  if (width === 0) return <NotShown {...props} />
+  const wheel: Wheel = { width, height, teeth }
+  const photo: PhotoShown = { url: shot.url, width, height }
+  const ask = askNow(tapped, wheel)
+  const take = (at: Point) => setTapped([...tapped, at])
+  const undo = () => setTapped(tapped.slice(0, -1))
+  const tapping = { of, tapped, photo, undo, again, take, trouble }
+  if (ask?.whole) return <FirstLook {...tapping} ask={ask} doubt={doubt} />
+  if (ask) return <LayCross key={tapped.length} {...tapping} ask={ask} />
+  const marks = marksOf(tapped, wheel)!
+  const result = { ...props, photo, tapped, marks, undo, tapAgain: () => setTapped([]) }
+  return marks.result.ok ? <Found {...result} found={marks.result} /> : <Refused {...result} refusal={marks.result} />
+}
+
+function NotShown({ of, again }: OnPhotoProps) {
+  return (
+    <Frame
+      head={of.head}
+      title={of.proof.label}
+      trouble={{ code: 'not-shown', message: 'This kind of photo cannot be shown here, so nothing can be tapped on it.', hint: 'Take it with the camera in this page, or choose a JPEG.' }}
+      deck={
+        <>
+          <SideKey icon="back" label="back" onPress={of.back} />
+          <PlainKey label="Another photo" onPress={again} />
+        </>
+      }
+    />
+  )
+}
+
+interface TappingProps { of: WayProps; tapped: Tapped; photo: PhotoShown; ask: Ask; undo: () => void; again: () => void; take: (at: Point) => void; trouble: Taken['trouble'] }
+
+/** The last tap can always be taken back; before the first, the photo. */
+const Undo = ({ tapped, undo, again }: Pick<TappingProps, 'tapped' | 'undo' | 'again'>) =>
+  tapped.length > 0 ? <SideKey icon="undo" label="take back" onPress={undo} /> : <SideKey icon="camera" label="new photo" onPress={again} />
+
+function FirstLook({ photo, tapped, ask, doubt, take, trouble, ...keys }: TappingProps & { doubt: string | null }) {
+  const [first] = tapped
+  return (
+    <Frame
+      title={ask.title}
+      trouble={trouble}
+      deck={
+        <>
+          <Undo tapped={tapped} {...keys} />
+          <MissingKey label="Tap the photo" note="then closer" />
+        </>
+      }
+    >
+      <p>{doubt ?? ask.says}</p>
+      <WholePhoto photo={photo} places={first ? { hub: first } : {}} label={ask.title} onTap={take} />
+    </Frame>
+  )
+}
+
+function LayCross({ photo, tapped, ask, take, trouble, ...keys }: TappingProps) {
+  const [centre, setCentre] = useState<Point>(lookAt(tapped))
+  return (
+    <Frame
+      title={ask.title}
+      trouble={trouble}
+      deck={
+        <>
+          <Undo tapped={tapped} {...keys} />
+          <PlainKey label="It is there" note={countWords(tapped)} onPress={() => take(centre)} />
+        </>
+      }
+    >
+      <p>{ask.says}</p>
+      <Loupe photo={photo} places={placesOf(ask.once ? tapped : tapped.slice(0, -1))} label={ask.title} zoom={zoomOf(tapped)} centre={centre} move={setCentre} />
+    </Frame>
+  )
+}
+
+/** A figure outside its window is felt, too. */
+const useShake = (isOutside: boolean) =>
+  useEffect(() => {
+    if (isOutside) shake()
+  }, [isOutside])
+
+interface ResultProps extends OnPhotoProps { photo: PhotoShown; tapped: Tapped; marks: Marks; undo: () => void; tapAgain: () => void }
+
+const VERDICTS: Record<MarksFound['verdict'], string> = { 'in-line': 'In line', 'one-out': 'One tooth out', 'cannot-tell': 'Cannot tell' }
+
+function Found({ of, shot, trouble, again, photo, tapped, marks, undo, tapAgain, found }: ResultProps & { found: MarksFound }) {
+  const { proof, fail } = of
+  const isInside = judge(found.value, proof) === 'inside'
+  useShake(!isInside)
+  const keep = async () => {
+    const picture = await judged(shot)
+    const sha256 = await blobId(new Uint8Array(await picture.bytes.arrayBuffer()))
+    await of.keep({ kind: 'measured', value: found.value, by: 'marks', sheet: marksSheet(sha256, marks.taken, found), clips: [], picture })
+  }
+  const side = isInside ? <SideKey icon="undo" label="take back" onPress={undo} /> : fail ? <SideKey icon="not" label="it is not like that" onPress={fail} /> : <SideKey icon="camera" label="new photo" onPress={again} />
+  const main = isInside ? (
+    <HoldKey label={withUnit(found.value, proof.unit)} onHeld={keep} done={doneWords(of)} />
+  ) : found.verdict === 'cannot-tell' ? (
+    <PlainKey label="New photo" note="square on, closer" onPress={again} />
+  ) : (
+    <PlainKey label="Tap again" note={windowWords(proof)} onPress={tapAgain} />
+  )
+  return (
+    <Frame
+      head={of.head}
+      title={proof.label}
+      trouble={trouble}
+      deck={
+        <>
+          {side}
+          {main}
+        </>
+      }
+    >
+      <p class="figure marks-verdict">{VERDICTS[found.verdict]}</p>
+      <p class={isInside ? undefined : 'stop-words'}>{found.message}</p>
+      <TappedPhoto photo={photo} places={placesOf(tapped)} />
+      <Scale {...proof} unit={proof.unit ?? ''} readings={[found.value]} />
+      <p class="soft">{isInside || found.verdict !== 'in-line' ? found.hint : 'It is outside the window of this step.'}</p>
+    </Frame>
+  )
+}
+
+/** Taps cannot help a photo of this kind. */
+const NEW_PHOTO = new Set(['off-centre', 'too-small', 'tilted'])
+
+function Refused({ of, again, photo, tapped, tapAgain, refusal }: ResultProps & { refusal: Refusal }) {
+  const { next, fail } = of
+  const isFar = refusal.code === 'far-apart'
+  const main =
+    isFar && next ? (
+      <PlainKey label={capital(next.says)} note="another way" onPress={next.go} />
+    ) : NEW_PHOTO.has(refusal.code) ? (
+      <PlainKey label="New photo" onPress={again} />
+    ) : (
+      <PlainKey label="Tap again" onPress={tapAgain} />
+    )
+  const side = NEW_PHOTO.has(refusal.code) ? (
+    <SideKey icon="undo" label="tap again" onPress={tapAgain} />
+  ) : isFar && fail ? (
+    <SideKey icon="not" label="it is not like that" onPress={fail} />
+  ) : (
+    <SideKey icon="camera" label="new photo" onPress={again} />
+  )
+  useShake(isFar)
+  return (
+    <Frame
+      head={of.head}
+      title={of.proof.label}
+      trouble={refusal}
+      deck={
+        <>
+          {side}
+          {main}
+        </>
+      }
+    >
+      <TappedPhoto photo={photo} places={placesOf(tapped)} />
+    </Frame>
+  )
+}
