@@ -10,6 +10,7 @@ import { machineOf } from '@client/procedure/machine'
 import type { Entry } from '@client/ledger/entry'
 import { logEntries } from '@client/screens/bay/given'
 import type { EntryRow, Held, Intent, PhotoRow, Standing, ValueRow } from '@client/store'
+import { readFrames } from '@client/store/frames'
 import { filesOf, refsOf } from '@client/store/view'
 import type { Phone, SimWindow } from './phone'
 import type { HeldEntry, Truth } from './truth'
@@ -229,8 +230,8 @@ export class Oracle {
     const { base, disk } = phone
     const rows = base.rows<EntryRow>('entries').some(({ line }) => line === entry.line)
     const words = new Set(base.rows<ValueRow>('values').map(({ blob }) => blob))
-    const journals = disk.journals.map((journal) => Buffer.from(journal.flushed))
-    return [rows && !base.isTorn && values.every((blob) => words.has(blob)), journals.some((journal) => journal.includes(entry.line))]
+    const acts = disk.journals.flatMap((journal) => readFrames(journal.flushed).texts)
+    return [rows && !base.isTorn && values.every((blob) => words.has(blob)), acts.some((act) => act.includes(entry.line))]
   }
 
   #hasPhoto(phone: Phone, photo: string): boolean {
