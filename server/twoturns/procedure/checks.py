@@ -6,10 +6,14 @@ step, tools that come back, words that stand for something.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from decimal import Decimal
+from typing import Any, Final
 
 from twoturns.procedure.names import Names
 from twoturns.procedure.source import Path
+
+#: Where the phone looks for the note of a span, Hz (`twoturns.instruments.pluck.OPEN`).
+PLUCK_HZ: Final = (25, 450)
 
 
 def check_steps(names: Names, data: dict[str, Any]) -> None:
@@ -83,6 +87,8 @@ def _check_proofs(names: Names, path: Path, step: dict[str, Any], data: dict[str
             _check_known(
                 names, (*place, "wheel"), "toothed wheel", [proof["wheel"]], _toothed(data)
             )
+        if "pluck" in proof.get("by", []):
+            _check_pluck(names, place, proof)
         if "options" in proof:
             ids = [
                 ((*place, "options", at, "id"), option["id"])
@@ -98,6 +104,26 @@ def _check_proofs(names: Names, path: Path, step: dict[str, Any], data: dict[str
                 "Taps on a photo can be half a tooth out: ask for a second proof beside it.",
                 "marks-alone",
             )
+
+
+def _check_pluck(names: Names, place: Path, proof: dict[str, Any]) -> None:
+    """A span that cannot be heard in its window would be refused by every phone, every time."""
+    low, high = Decimal(proof["low"]), Decimal(proof["high"])
+    if not PLUCK_HZ[0] <= low <= high <= PLUCK_HZ[1]:
+        names.refuse(
+            (*place, "by"),
+            f"the window {low} to {high} Hz is not heard by a pluck",
+            f"A phone hears spans from {PLUCK_HZ[0]} to {PLUCK_HZ[1]} Hz, low first. Mend the"
+            " window, or have it read by hand.",
+            "pluck-range",
+        )
+    elif not low <= Decimal(proof.get("target", low)) <= high:
+        names.refuse(
+            (*place, "target"),
+            f"the target {proof['target']} Hz lies outside {low} to {high} Hz",
+            "A span is looked for round its target: write one in the window, or none.",
+            "pluck-target",
+        )
 
 
 def _toothed(data: dict[str, Any]) -> list[str]:

@@ -3,6 +3,8 @@
 import pytest
 
 from tiny_procedure import TINY_MACHINE, TINY_RULES, TINY_SOURCE
+from twoturns.instruments import pluck
+from twoturns.procedure.checks import PLUCK_HZ
 from twoturns.procedure.compile import compile_source
 from twoturns.procedure.errors import SourceErrors
 from twoturns.procedure.house import SilentRule
@@ -252,6 +254,24 @@ REFUSED = {
         "unknown",
         "crank",
     ),
+    "pluck of a span too low to be heard": (
+        "unit: °, low: 715, high: 725.0}",
+        "unit: Hz, low: 24.9, high: 60, by: [pluck, hand]}",
+        "pluck-range",
+        "25 to 450 Hz",
+    ),
+    "pluck of a span too high to be heard": (
+        "unit: °, low: 715, high: 725.0}",
+        "unit: Hz, low: 400, high: 450.1, by: [pluck, hand]}",
+        "pluck-range",
+        "by hand",
+    ),
+    "pluck of a window whose target is not in it": (
+        "unit: °, low: 715, high: 725.0}",
+        "unit: Hz, low: 60, high: 80, target: 90, by: [pluck, hand]}",
+        "pluck-target",
+        "in the window",
+    ),
     "count of tools that is not theirs": (
         "label: teeth, target: 72}",
         "label: teeth, target: 72, of: tools}",
@@ -298,6 +318,13 @@ def test_it_refuses(case):
     found = the_problem(old, new)
     assert found.code == code, found
     assert hint in found.hint, found
+
+
+def test_a_pluck_is_allowed_where_the_instrument_listens():
+    assert pluck.OPEN == PLUCK_HZ
+    proof = "unit: Hz, low: 25, high: 450, by: [pluck]}"
+    source = changed("unit: °, low: 715, high: 725.0}", proof)
+    assert compiled(source).bundle["steps"][3]["proof"][0]["by"] == ["pluck"]
 
 
 def test_a_rule_whose_values_are_unknown_here_is_a_fault_not_silence():
