@@ -11,7 +11,7 @@ from bags import BagWorkshop, unpacked
 from twoturns.instruments.sharpness import quality_of_photo
 from twoturns.ledger import canonical
 from twoturns.ledger.bag import layout
-from twoturns.ledger.bag.anew import AGREES, reading_anew
+from twoturns.ledger.bag.anew import AGREES, MOST_BYTES, reading_anew
 from twoturns.ledger.bag.verify import verify
 
 VECTORS = Path(__file__).parents[2] / "vectors"
@@ -38,28 +38,32 @@ class Held:
     def shown(self, blob: str) -> bytes | None:
         return self.files.get(blob)
 
+    def size(self, blob: str) -> int:
+        return len(self.files.get(blob, b""))
+
 
 def told(sheet, value, asked=None):
     held = Held()
     body = {"by": sheet["by"], "value": value, "saw": [held.sheet(sheet)]}
-    return reading_anew(body, asked or {}, held)
+    return reading_anew(body, {"by": [sheet["by"]], **(asked or {})}, held)
 
 
 def good_marks():
     cases = json.loads((VECTORS / "marks.json").read_text())["cases"]
     case = next(each for each in cases if "value" in each["expect"])
     figures = {name: case["expect"][name] for name in ("teeth_milli", "tilt_mdeg")}
-    sheet = {"v": 1, "by": "marks", "edition": 1, **case["sheet"], **figures}
+    sheet = {"v": 1, "by": "marks", "edition": 1, "photo": "f" * 64, **case["sheet"], **figures}
     return sheet, case["expect"]["value"]
 
 
 def test_marks_on_a_photo_come_out_the_same_and_on_another_wheel_they_do_not():
     sheet, value = good_marks()
-    here = {"wheel_teeth": sheet["teeth"]}
+    here = {"wheel_teeth": sheet["teeth"], "photo_blob": sheet["photo"]}
     assert told(sheet, value, here).says == AGREES
     assert told(sheet, "0.99", here).differs
     assert told(sheet | {"teeth_milli": sheet["teeth_milli"] + 40}, value, here).differs
-    assert "another wheel" in told(sheet, value, {"wheel_teeth": sheet["teeth"] + 2}).says
+    assert "another wheel" in told(sheet, value, here | {"wheel_teeth": sheet["teeth"] + 2}).says
+    assert "another photo" in told(sheet, value, here | {"photo_blob": "0" * 64}).says
 
 
 def test_a_turn_comes_out_the_same_and_a_made_up_one_does_not():
@@ -84,6 +88,44 @@ def test_two_turns_are_compared_as_turns():
 def test_a_sheet_of_nonsense_is_told_and_never_crashes(wrong):
     sheet = {"by": "turn", "v": 1, "edition": 1} if not wrong else TURNED | wrong
     assert told(sheet, "720.5").differs
+
+
+@pytest.mark.parametrize("second", [b"[]", b"5", b"null", b'"text"', b"\xff", b"{}"])
+def test_a_stroke_that_is_no_sheet_is_told_and_never_crashes(second):
+    held = Held()
+    saw = [held.sheet(TURNED), held.put(second, "application/json")]
+    body = {"by": "turn", "value": "720.5", "saw": saw}
+    assert reading_anew(body, {}, held).differs
+
+
+def test_one_stroke_does_not_count_twice():
+    held = Held()
+    body = {"by": "turn", "value": "1441.0", "saw": [held.sheet(TURNED)] * 2}
+    found = reading_anew(body, {}, held)
+    assert (found.differs, "twice" in found.says) == (True, True)
+
+
+@pytest.mark.parametrize("value", ["nan", " 720.5", "720.5 ", "7_20.5", "٧٢٠.٥", "7.205e2"])
+def test_a_value_that_only_a_program_takes_for_a_number_is_told(value):
+    assert told(TURNED, value).differs
+
+
+def test_a_way_that_the_procedure_does_not_name_proves_nothing():
+    """25 degrees of a gyro are no 25 N·m of a wrench."""
+    found = told(TURNED, "720.5", {"by": ["pluck"]})
+    assert (found.differs, "does not let it be taken so" in found.says) == (True, True)
+    assert told(TURNED, "720.5", {"by": []}).differs
+
+
+def test_a_reading_of_which_nothing_was_kept_is_told():
+    assert reading_anew({"by": "turn", "value": "720.5"}, {}, Held()).differs
+
+
+def test_what_is_larger_than_an_instruments_is_not_even_read():
+    held = Held()
+    body = {"by": "turn", "value": "720.5", "saw": [held.put(b"[" * (MOST_BYTES + 1), "x")]}
+    held.shown = None
+    assert reading_anew(body, {}, held).differs
 
 
 def test_what_is_not_in_the_bag_accuses_nobody():
@@ -118,7 +160,7 @@ def test_a_bag_tells_what_came_out_otherwise(workshop):
     work = workshop.job(mechanic)
     held = Held()
     for value in ("720.5", "718.0"):
-        reading = {"step": "two_turns", "name": "turned", "value": value, "unit": "\u00b0"}
+        reading = {"step": "two_turns", "name": "beside", "value": value, "unit": "\u00b0"}
         saw = [held.sheet(TURNED)]
         work.write(mechanic, "reading.taken", reading | {"by": "turn", "saw": saw})
     mechanic.photos += held.files.values()

@@ -220,8 +220,12 @@ class _Teller:
         for one in self.entries.values():
             if one.kind == "reading.taken":
                 asked = self.words.proof(one.body["step"], one.body["name"])
-                teeth = self.words.wheel_teeth(asked.get("wheel"))
-                anew = reading_anew(one.body, {**asked, "wheel_teeth": teeth}, self.contents)
+                if asked:
+                    teeth = self.words.wheel_teeth(asked.get("wheel"))
+                    photo = self.entries.get(one.body.get("photo", ""))
+                    blob = photo.body.get("blob") if photo else None
+                    asked = {**asked, "wheel_teeth": teeth, "photo_blob": blob}
+                anew = reading_anew(one.body, asked, self.contents)
                 if anew is not None:
                     yield one.id, anew
 

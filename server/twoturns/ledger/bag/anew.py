@@ -13,8 +13,11 @@ from twoturns.instruments.refusal import Refusal
 from twoturns.ledger import canonical
 from twoturns.ledger.bag.contents import Contents
 from twoturns.ledger.errors import LedgerError
+from twoturns.ledger.fields import DECIMAL, is_formed
 
 AGREES: Final = "computed anew from what it kept: the same"
+#: Of one thing that an instrument saw: two minutes of a gyro, or ten seconds of sound, are less.
+MOST_BYTES: Final = 4 << 20
 _DIFFERS: Final = "computed anew from what it kept it is not the same"
 
 
@@ -36,26 +39,41 @@ def reading_anew(
         asked: What the bundle's proof of that name says; its window is what the phone had to use.
         contents: The bag's.
     """
-    by, saw = body.get("by"), body.get("saw", [])
-    if by not in _COMPUTED or not saw:
+    by = body.get("by")
+    if by not in _COMPUTED:
         return None
-    data = contents.shown(saw[0]["blob"])
-    if data is None:
+    names = [one["blob"] for one in body.get("saw", ())]
+    if asked and by not in asked.get("by", ()):
+        return Anew("the procedure does not let it be taken so", differs=True)
+    if not names or len(set(names)) < len(names):
+        says = "it names one thing that it saw twice" if names else "nothing was kept of it"
+        return Anew(says, differs=True)
+    if any(contents.size(name) > MOST_BYTES for name in names):
+        return Anew("what it saw is larger than any instrument's", differs=True)
+    saw = [contents.shown(name) for name in names]
+    if saw[0] is None:
         return Anew("what it saw is not in this bag")
+    if None in saw:
+        return Anew("the sounds it was computed from are not in this bag")
     try:
-        sheet = canonical.loads(data)
+        return _computed(by, body, dict(zip(names, saw, strict=True)), asked)
+    except (LedgerError, KeyError, TypeError, ValueError, ArithmeticError):
+        return Anew("its sheet lacks what it is computed from", differs=True)
+
+
+def _computed(
+    by: str, body: Mapping[str, Any], saw: dict[str, Any], asked: Mapping[str, Any]
+) -> Anew:
+    first, *more = saw
+    try:
+        sheet = canonical.loads(saw[first])
     except LedgerError:
         return Anew("its sheet cannot be read", differs=True)
     if not isinstance(sheet, dict) or sheet.get("by") != by:
         return Anew("its sheet is another instrument's", differs=True)
-    clips = {one["blob"]: contents.shown(one["blob"]) for one in saw[1:]}
-    if None in clips.values():
-        return Anew("the sounds it was computed from are not in this bag")
-    try:
-        found = _COMPUTED[by](body["value"], sheet, clips, asked)
-    except (LedgerError, KeyError, TypeError, ValueError, ArithmeticError):
-        return Anew("its sheet lacks what it is computed from", differs=True)
-    return found
+    if not is_formed(body["value"], DECIMAL):
+        return Anew("its value is no number", differs=True)
+    return _COMPUTED[by](body["value"], sheet, {name: saw[name] for name in more}, asked)
 
 
 def is_as_sharp(body: Mapping[str, Any], contents: Contents) -> bool | None:
@@ -95,6 +113,8 @@ def _pluck(
 
 
 def _marks(value: str, sheet: dict[str, Any], _: dict[str, Any], asked: Mapping[str, Any]) -> Anew:
+    if sheet["photo"] != asked.get("photo_blob"):
+        return Anew("it was measured on another photo than the reading names", differs=True)
     if sheet["teeth"] != asked.get("wheel_teeth"):
         return Anew("it was measured on another wheel than the procedure's", differs=True)
     found = marks.recompute(sheet)
@@ -106,7 +126,10 @@ def _marks(value: str, sheet: dict[str, Any], _: dict[str, Any], asked: Mapping[
 def _turn(
     value: str, sheet: dict[str, Any], more: dict[str, Any], asked: Mapping[str, Any]
 ) -> Anew:
-    found = turn.recompute([sheet, *(canonical.loads(capture) for capture in more.values())])
+    strokes = [sheet, *(canonical.loads(capture) for capture in more.values())]
+    if not all(isinstance(stroke, dict) for stroke in strokes):
+        return Anew("one of its strokes is no sheet", differs=True)
+    found = turn.recompute(strokes)
     if isinstance(found, Refusal):
         return _refused(found)
     if asked.get("unit") == "turns":

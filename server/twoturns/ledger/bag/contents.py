@@ -2,6 +2,7 @@
 A bag's contents as both its writer and its reader see them, so that a report is made one way.
 """
 
+import io
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -20,7 +21,8 @@ from twoturns.ledger.standing import Standing, standings
 @dataclass(frozen=True)
 class Contents:
     """
-    What a report is made of. `names` gives the file that shows a blob, `read` a file's bytes.
+    What a report is made of. `names` gives the file that shows a blob, `read` a file's bytes,
+    `sized` how many there are.
     """
 
     job: str
@@ -31,6 +33,7 @@ class Contents:
     disclosures: Mapping[str, Disclosure]
     names: Mapping[str, str]
     read: Callable[[str], bytes]
+    sized: Callable[[str], int]
     made_on: str
 
     @cached_property
@@ -52,6 +55,10 @@ class Contents:
     def shown(self, blob: str) -> bytes | None:
         """Return the bytes that show a blob, or None where they are not in the bag."""
         return self.read(self.names[blob]) if blob in self.names else None
+
+    def size(self, blob: str) -> int:
+        """Return how many bytes show a blob: 0 where it is not in the bag."""
+        return self.sized(self.names[blob]) if blob in self.names else 0
 
     def said(self, blob: str) -> str:
         """Return a private value's text, or in brackets why it is not there."""
@@ -83,6 +90,10 @@ def of_evidence(evidence: Evidence) -> Contents:
         with evidence.files[name]() as stream:
             return stream.read()
 
+    def sized(name: str) -> int:
+        with evidence.files[name]() as stream:
+            return stream.seek(0, io.SEEK_END)
+
     return Contents(
         job=evidence.job,
         workshop=evidence.workshop,
@@ -92,6 +103,7 @@ def of_evidence(evidence: Evidence) -> Contents:
         disclosures={one.blob: one for one in evidence.disclosures},
         names=by_blob(evidence.files),
         read=read,
+        sized=sized,
         made_on=evidence.made_on,
     )
 

@@ -239,6 +239,7 @@ class _Check:
             disclosures=self.parsed.disclosures,
             names=by_blob(names),
             read=self.bag.read,
+            sized=lambda name: self.bag.members[name].file_size,
             made_on=self.parsed.made_on,
         )
         if not any(one.entry.kind == "job.opened" for _, one in contents.of_job):
