@@ -20,7 +20,7 @@ export function Sharpness({ shot, before, takeBefore }: SharpnessProps) {
           <>
             <Halves apart={APART[advice.verdict]} />
             <p>
-              <b>{advice.message}</b> {advice.hint} {compared?.message}
+              <b>{advice.message}</b> {compared?.message ?? advice.hint}
             </p>
           </>
         ) : (

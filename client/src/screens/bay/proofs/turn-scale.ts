@@ -1,6 +1,6 @@
 /** What a proof asks of the gyro, and the scale of this phone's: found once, kept with the device's settings. */
 import { inTurns, MOST_SCALE_PPM, scaleFromFullTurn, toleranceDeg, type TurnFound } from '../../../instruments/turn'
-import type { Refusal } from '../../../instruments/refusal'
+import { rounded, type Refusal } from '../../../instruments/refusal'
 import type { Proof } from '../../../procedure/bundle'
 import type { Store } from '../../../store'
 import { withUnit } from '../limits'
@@ -26,7 +26,7 @@ export const valueOf = (found: TurnFound, unit: AskedTurn['unit']): string => (u
 
 /** '4°'; '0.07 turns' */
 export function toleranceWords({ tolerance_mdeg }: TurnFound, unit: AskedTurn['unit']): string {
-  return unit === 'turns' ? withUnit((Math.ceil(tolerance_mdeg / 3600) / 100).toFixed(2), unit) : `${Math.ceil(tolerance_mdeg / 1000)}°`
+  return unit === 'turns' ? withUnit(inTurns({ mdeg: tolerance_mdeg }), unit) : `${rounded(tolerance_mdeg / 1000)}°`
 }
 
 /** One sensor's scale, about the axis on which it was found. */
@@ -53,5 +53,5 @@ export async function keepScale(store: Store, found: TurnFound, today: string): 
   return scale
 }
 
-/** '0.8 %' */
+/** What the row to the check says of it. */
 export const scaleWords = ({ ppm, on }: Scale): string => `Checked on ${on}: it is ${(Math.abs(ppm) / 10_000).toFixed(1)} % off, and that is taken out.`

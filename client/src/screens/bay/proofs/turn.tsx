@@ -134,7 +134,7 @@ function Capture({ of, gyro, asked, before, title, stop }: CaptureProps) {
       deck={
         <>
           <SideKey icon="back" label="let go" onPress={gyro.drop} />
-          {turns ? <PlainKey label="Stop here" note="when the tool rests" onPress={stop} /> : <MissingKey label="Hold still" note="for one second" />}
+          {turns ? <PlainKey label="Stop here" note="when the tool rests" onPress={stop} /> : <MissingKey {...(gyro.phase === 'opening' ? { label: 'The sensor wakes' } : { label: 'Hold still', note: 'for one second' })} />}
         </>
       }
     >
@@ -193,7 +193,8 @@ function Turned(props: TurnedProps) {
         {asked.unit === '°' ? '°' : <small> {asked.unit}</small>}
       </p>
       <p>
-        True to {toleranceWords(found, asked.unit)}. {strokes.length > 1 && `${strokes.length} strokes added up.`} {verdict === 'inside' && insideWords(found, asked)}
+        True to {toleranceWords(found, asked.unit)}
+        {found.sense !== 'unknown' && `, ${found.sense} as the screen faces`}. {strokes.length > 1 && `${strokes.length} strokes added up.`} {verdict === 'inside' && insideWords(found, asked)}
       </p>
       <ScaleDrawing {...proof} unit={proof.unit ?? ''} readings={[value]} />
       {verdict === 'above' && <p class="stop-words">The step cannot be painted with this angle.</p>}
