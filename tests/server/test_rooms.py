@@ -15,7 +15,7 @@ SERVER_MAY_IMPORT = {
     "instruments": {"trade"},
     "procedure": {"trade"},
     # Only ledger/bag: a bag is folded to be verified, and its readings are computed anew.
-    "ledger": {"procedure", "instruments"},
+    "ledger": {"procedure", "instruments", "trade"},
     "store": {"ledger", "procedure", "instruments", "trade"},
     "web": {"store", "ledger", "procedure", "trade"},
 }

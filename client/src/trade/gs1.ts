@@ -32,6 +32,8 @@ const FIELDS: readonly Field[] = [
   open('9[1-9]', `${TEXT}{1,90}`),
 ]
 const ANNOUNCED = /^(?:\](?:C1|d2|Q3|e0|J1)\x1d?|\x1d)/
+/** Characters: what an entry has room for. */
+const LONGEST = 500
 const SWALLOWED = /.(?:17\d\d(?:0[1-9]|1[0-2])(?:[0-2]\d|3[01])|21...)/
 
 export interface Label {
@@ -69,6 +71,7 @@ export function readLabel(scanned: string, year: number): Label {
   const announced = ANNOUNCED.exec(whole)
   const text = announced ? whole.slice(announced[0].length) : whole
   const isLink = /^https?:\/\//i.test(text)
+  if ([...text].length > LONGEST) return broken()
   if (!isLink && !announced && !/^01\d{14}/.test(text)) return notGs1(text)
   const fields = isLink ? fieldsOfLink(text) : fieldsOf(text)
   return fields === null ? broken() : fromFields(fields, text, isLink, year)
@@ -93,7 +96,8 @@ function fieldsOf(text: string): Map<string, string> | null {
     if (!field || key === undefined) return null
     const end = field.length === undefined ? rest.indexOf(SEPARATOR, key.length) : key.length + field.length
     const value = rest.slice(key.length, end === -1 ? undefined : end)
-    if (!field.holds.test(value)) return null
+    // A label may say a thing twice, but not two things: which lot is it?
+    if (!field.holds.test(value) || (found.get(key) ?? value) !== value) return null
     found.set(key, value)
     rest = end === -1 ? '' : rest.slice(end).replace(/^\x1d/, '')
   }
@@ -108,10 +112,31 @@ function fieldsOfLink(text: string): Map<string, string> | null {
   const at = parts.indexOf('01')
   if (at === -1) return null
   const pairs: [string, string][] = []
-  for (let i = at; i < parts.length; i += 2) pairs.push([parts[i] ?? '', decodeURIComponent(parts[i + 1] ?? '')])
+  for (let i = at; i < parts.length; i += 2) {
+    const value = decoded(parts[i + 1] ?? '')
+    if (value === null) return null
+    pairs.push([parts[i] ?? '', value])
+  }
   for (const [key, value] of searchParams) if (/^\d{2,4}$/.test(key)) pairs.push([key, value])
   const isWhole = pairs.every(([key, value]) => FIELDS.some((field) => field.key.exec(key)?.[0] === key && field.holds.test(value)))
-  return isWhole ? new Map(pairs) : null
+  const found = new Map(pairs)
+  return isWhole && pairs.every(([key, value]) => found.get(key) === value) ? found : null
+}
+
+function decoded(part: string): string | null {
+  try {
+    return decodeURIComponent(part)
+  } catch {
+    return null
+  }
+}
+
+/**
+ * A lot as it is compared, for one that is recalled must not pass by the way it is written: wide letters, case,
+ * spaces and dashes do not count. Two lots that differ by nothing else are taken for one, and looked at.
+ */
+export function lotKey(lot: string): string {
+  return lot.normalize('NFKC').toUpperCase().replace(/[^\p{L}\p{N}]/gu, '') || lot
 }
 
 function fromFields(fields: ReadonlyMap<string, string>, text: string, isLink: boolean, year: number): Label {

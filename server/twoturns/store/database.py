@@ -22,6 +22,7 @@ import sqlite_utils
 
 from twoturns.store.errors import WorkshopFull
 from twoturns.store.files import is_full
+from twoturns.trade.gs1 import lot_key
 
 Row = dict[str, Any]
 Parameters = Sequence[Any] | Mapping[str, Any]
@@ -54,6 +55,7 @@ class Database:
             f"mmap_size={MEMORY_MAP_BYTES}",
         ):
             connection.execute(f"PRAGMA {pragma}")
+        connection.create_function("lot_key", 1, lot_key, deterministic=True)
         return sqlite_utils.Database(connection, strict=True)
 
     def close(self) -> None:

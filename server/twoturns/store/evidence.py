@@ -33,6 +33,7 @@ from twoturns.procedure.errors import BundleError
 from twoturns.store.book import Nodes
 from twoturns.store.errors import StoreError
 from twoturns.store.store import Store
+from twoturns.trade.gs1 import lot_key
 
 # What an exporter may ask for, and the private values that then leave with the bag.
 GROUPS: Final = {
@@ -138,7 +139,7 @@ def _leaned_on(of_job: list[Entry]) -> Callable[[Entry], bool]:
         "tool": {
             one.body["tool"] for one in of_job if one.kind == "reading.taken" and "tool" in one.body
         },
-        "lot": {one.body["lot"] for one in of_job if one.kind == "part.fitted"},
+        "lot": {lot_key(one.body["lot"]) for one in of_job if one.kind == "part.fitted"},
         "blob": set(uses_of_blobs(of_job)),
     }
     speaks_of = {
@@ -157,6 +158,8 @@ def _leaned_on(of_job: list[Entry]) -> Callable[[Entry], bool]:
         if statement.kind == "person.named":
             return statement.id in ids
         member = speaks_of.get(statement.kind)
+        if member == "lot":
+            return lot_key(statement.body["lot"]) in named["lot"]
         return member is not None and statement.body[member] in named[member]
 
     return tells

@@ -170,7 +170,7 @@ order by bundles."index"
 """
 _NOTICES = """
 select 'lot-recalled' as code, 'lot ' || lot || ' was recalled: ' || because as message
-from finders join recalled_lots on lot = value where key = 'lot' and job = :job
+from finders join recalled_lots on lot_key(lot) = lot_key(value) where key = 'lot' and job = :job
 union all
 select 'bundle-withdrawn', name || ', edition ' || edition || ', was withdrawn: ' || withdrawn
 from jobs join bundles using (bundle) where job = :job and withdrawn is not null

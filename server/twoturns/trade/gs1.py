@@ -15,6 +15,7 @@ as text and says so beside it, which is looked at here. The phone's twin is
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
@@ -28,6 +29,8 @@ from biip.gtin import Gtin
 SEPARATOR: Final = "\x1d"
 # A lot with another field inside: expiry with a real month and day, or a serial at its end.
 _SWALLOWED: Final = re.compile(r".(?:17\d\d(?:0[1-9]|1[0-2])(?:[0-2]\d|3[01])|21...)")
+_QUERIED: Final = re.compile(r"[?&](\d{2,4})=([^&#]*)")
+_LONGEST: Final = 500  # characters: what an entry has room for
 # What a scanner puts before GS1 text: its name for the symbol, or the FNC1 in first place. S1.
 _ANNOUNCED: Final = re.compile(r"\](?:C1|d2|Q3|e0|J1)\x1d?|\x1d")
 
@@ -90,6 +93,20 @@ def check_gtin(text: str) -> Label:
     return _read(gtin=Gtin.parse(digits).as_gtin_14())
 
 
+def lot_key(lot: str) -> str:
+    """
+    Return a lot as it is compared: one that is recalled must not pass by the way it is written.
+
+    Wide letters, case, spaces and dashes do not count. Two lots that differ by nothing else are
+    taken for one, and looked at.
+
+    >>> lot_key("xb-77 04"), lot_key("XB7704"), lot_key("-")
+    ('XB7704', 'XB7704', '-')
+    """
+    wide = unicodedata.normalize("NFKC", lot).upper()
+    return "".join(each for each in wide if unicodedata.category(each)[0] in "LN") or lot
+
+
 def read_label(text: str) -> Label:
     """
     Read what a camera or a hand scanner gave: an element string, a link, or a maker's own code.
@@ -102,15 +119,27 @@ def read_label(text: str) -> Label:
     announced = _ANNOUNCED.match(text)
     text = text[announced.end() :] if announced else text
     link = text.lower().startswith(("http://", "https://"))
+    if len(text) > _LONGEST:
+        return _BROKEN
     if not (link or announced or re.match(r"01\d{14}", text)):
         return _not_gs1(text)
+    # Of a field that a link's query has twice, the library takes the last and says nothing.
+    if link and _contradicts(_QUERIED.findall(text)):
+        return _BROKEN
     try:
         fields = (GS1DigitalLinkURI if link else GS1Message).parse(text).element_strings
-    except ParseError:
+    except (ParseError, ValueError):  # ValueError: a link that is none
+        return _BROKEN
+    if _contradicts([(each.ai.ai, each.value) for each in fields]):
         return _BROKEN
     if not link and not _is_parted(fields, text):
         return _BROKEN
     return _from(fields, text, link)
+
+
+def _contradicts(said: list[tuple[str, str]]) -> bool:
+    """A label may say a thing twice, but not two things: which lot is it?"""
+    return len(set(said)) > len({key for key, _ in said})
 
 
 def _is_parted(fields: GS1ElementStrings, text: str) -> bool:

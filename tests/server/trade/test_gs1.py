@@ -8,11 +8,17 @@ import pytest
 from stdnum import ean, gs1_128
 from stdnum.exceptions import ValidationError
 
-from twoturns.trade.gs1 import SEPARATOR, check_gtin, gtin_check_digit, read_label
+from twoturns.trade.gs1 import SEPARATOR, check_gtin, gtin_check_digit, lot_key, read_label
 
 # Numbers as GS1's own pages print them (Emirates and Hong Kong, India, Sweden).
 PRINTED = ["6291041500213", "8904000210037", "7300011000017"]
 WHOLE = f"010950600013435217271231{'10'}ABC123{SEPARATOR}21SER-42"
+TWO_THINGS = [
+    f"{WHOLE}{SEPARATOR}10OTHER",
+    f"010950600013435217200101{'17'}40010110A",
+    "https://weir.example/01/09506000134352/10/OLD?10=NEW",
+    "https://weir.example/01/09506000134352/10/A?17=200101&17=400101",
+]
 FIELDS = ("09506000134352", "ABC123", "SER-42", date(2027, 12, 31))
 
 
@@ -53,6 +59,27 @@ def test_one_label_in_all_its_forms(text):
     assert (found.code, found.doubts) == ("label-read", ())
     assert found.has_expired(date(2028, 1, 1))
     assert not found.has_expired(date(2027, 12, 31))
+
+
+def test_a_label_that_names_two_lots_or_days_names_none():
+    """Else the second one would hide a recalled lot, or a day that is over, behind another."""
+    assert {read_label(text).code for text in TWO_THINGS} == {"label-broken"}
+    once_more = WHOLE + SEPARATOR + "10ABC123"
+    assert read_label(once_more).lot == "ABC123"
+
+
+@pytest.mark.parametrize("link", ["https://[", "https://weir.example/01/09506000134352/10/%E0"])
+def test_a_link_that_is_none_is_told(link):
+    assert read_label(link).code == "label-broken"
+
+
+def test_a_recalled_lot_is_known_however_it_is_written(peer):
+    lots = ["xb-77 04", "XB7704", "ＸＢ－７７０４", "xb\u00ad77\u200b04", "XB_77/04"]
+    others = ["XB7705", "XB770", "-", "/", "ß1", "é7", "e\u03017", "A\u00b2", ""]
+    assert {lot_key(lot) for lot in lots} == {"XB7704"}
+    assert "XB7704" not in {lot_key(lot) for lot in others}
+    both = [*lots, *others]
+    assert peer.calls("lot_key", [[lot] for lot in both]) == [lot_key(lot) for lot in both]
 
 
 def test_day_nought_is_the_last_of_the_month():
@@ -160,6 +187,9 @@ def test_the_phone_reads_the_same(peer):
     rng = random.Random(13)
     texts = [random_text(rng) for _ in range(2_000)]
     texts += [
+        *TWO_THINGS,
+        "https://weir.example/01/09506000134352/10/%E0",
+        "https://weir.example/01/09506000134352/10/A?q=" + "z" * 500,
         WHOLE,
         "LOT-77/B",
         "10ABC77",

@@ -2,7 +2,7 @@
 import { useEffect, useState } from 'preact/hooks'
 import { isoDay, useFitted, useStatements } from '../desk/read'
 import { PageHead, TroubleLine } from '../desk/shell'
-import { recallsOf, toolsOf } from '../desk/statements'
+import { recallOf, recallsOf, toolsOf } from '../desk/statements'
 import { Checks } from '../desk/tools'
 import type { Trouble } from '../../store'
 import { useSecret } from '../record/fetched'
@@ -80,7 +80,7 @@ function useTrace({ store }: Rooms, traced: Traced): readonly TraceRow[] | null 
 function Traces({ traced, ...rooms }: Rooms & { traced: Traced }) {
   const rows = useTrace(rooms, traced)
   const statements = useStatements(rooms) ?? []
-  const recall = traced.by === 'lot' ? recallsOf(statements).get(traced.name) : undefined
+  const recall = traced.by === 'lot' ? recallOf(recallsOf(statements), traced.name) : null
   const tool = traced.by === 'tool' ? toolsOf(statements, isoDay(new Date())).find((each) => each.tool === traced.name) : undefined
   if (rows === null) return <p role="status">Reading the jobs.</p>
   const count = (least: number) => rows.filter(({ reach }) => reach >= least).length

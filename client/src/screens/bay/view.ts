@@ -5,6 +5,7 @@ import type { RuleProps } from '../../parts/rule'
 import type { Step } from '../../procedure/bundle'
 import { conditionsBefore, mayEnd, priceOfReopening, refusal, unmet, type Missing } from '../../procedure/state'
 import type { Device, Held } from '../../store'
+import { lotKey } from '../../trade/gs1'
 import type { ProofNow } from './given'
 import { capital, conditionWords, lower, type JobNow, type StepNow } from './job'
 import { settingNm } from './limits'
@@ -72,7 +73,7 @@ export const tagRead = (statements: readonly Held[], { proof }: ProofNow, tag: s
 
 /** Why a lot must not be fitted any more; null when nothing was stated. */
 export function lotRecalled(statements: readonly Held[], lot: string): string | null {
-  for (const entry of entriesOf(statements)) if (entry.kind === 'lot.recalled' && entry.body.lot.toUpperCase() === lot.toUpperCase()) return entry.body.because
+  for (const entry of entriesOf(statements)) if (entry.kind === 'lot.recalled' && lotKey(entry.body.lot) === lotKey(lot)) return entry.body.because
   return null
 }
 
@@ -85,13 +86,13 @@ const seenName = (statement: string) => `seen_${statement.slice(0, 24)}`
 
 export function stopsOf({ bundle, held, row }: JobNow, statements: readonly Held[]): StopNow[] {
   const labelOf = (part: string) => bundle.kit.find((each) => each.part === part)?.label ?? part
-  const lots = new Map(held.flatMap(({ entry }) => (entry.kind === 'part.fitted' ? [[entry.body.lot.toUpperCase(), capital(labelOf(entry.body.part))] as const] : [])))
+  const lots = new Map(held.flatMap(({ entry }) => (entry.kind === 'part.fitted' ? [[lotKey(entry.body.lot), capital(labelOf(entry.body.part))] as const] : [])))
   const seen = new Set(held.flatMap(({ entry }) => (entry.kind === 'note.added' && entry.body.name !== undefined ? [entry.body.name] : [])))
   return entriesOf(statements).flatMap((entry): StopNow[] => {
     const name = seenName(entry.id)
     if (seen.has(name)) return []
-    if (entry.kind === 'lot.recalled' && lots.has(entry.body.lot.toUpperCase())) {
-      return [{ name, fact: `Lot ${entry.body.lot} is recalled`, because: entry.body.because, hint: `${lots.get(entry.body.lot.toUpperCase()) ?? 'The part'} of this lot is in this engine. Call the owner before the next step.` }]
+    if (entry.kind === 'lot.recalled' && lots.has(lotKey(entry.body.lot))) {
+      return [{ name, fact: `Lot ${entry.body.lot} is recalled`, because: entry.body.because, hint: `${lots.get(lotKey(entry.body.lot)) ?? 'The part'} of this lot is in this engine. Call the owner before the next step.` }]
     }
     if (entry.kind === 'bundle.withdrawn' && entry.body.bundle === row.bundle) {
       return [{ name, fact: 'This procedure was withdrawn', because: entry.body.because, hint: 'Call the owner before the next step. The job may be stopped and opened anew by another edition.' }]

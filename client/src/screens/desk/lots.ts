@@ -1,7 +1,7 @@
 /** Lots and the jobs they were fitted in. Pure. */
 import type { Ref } from '../../ledger/bodies'
 import type { Held, JobRow } from '../../store'
-import type { Recall } from './statements'
+import { recallOf, type Recall } from './statements'
 
 export interface Fitted {
   lot: string
@@ -33,7 +33,7 @@ export interface LotRow { lot: string; parts: string[]; fitted: Fitted[]; recall
 export function lotsOf(fitted: readonly Fitted[], recalls: ReadonlyMap<string, Recall>): LotRow[] {
   const rows = new Map<string, LotRow>()
   const rowOf = (lot: string) => {
-    const known = rows.get(lot) ?? { lot, parts: [], fitted: [], recall: recalls.get(lot) ?? null }
+    const known = rows.get(lot) ?? { lot, parts: [], fitted: [], recall: recallOf(recalls, lot) }
     rows.set(lot, known)
     return known
   }

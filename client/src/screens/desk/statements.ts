@@ -4,6 +4,7 @@
  */
 import type { Body, Ref, Role } from '../../ledger/bodies'
 import type { Held } from '../../store'
+import { lotKey } from '../../trade/gs1'
 import { wrenches } from '../bay/wrenches'
 
 const counting = (statements: readonly Held[]): Held[] => statements.filter(({ standing }) => standing !== 'doubted')
@@ -63,6 +64,11 @@ export function recallsOf(statements: readonly Held[]): Map<string, Recall> {
   const recalls = new Map<string, Recall>()
   for (const { entry } of counting(statements)) if (entry.kind === 'lot.recalled') recalls.set(entry.body.lot, { ...entry.body, at: entry.at })
   return recalls
+}
+
+/** The recall of a lot, however its number was written down; null when nothing was stated. */
+export function recallOf(recalls: ReadonlyMap<string, Recall>, lot: string): Recall | null {
+  return recalls.get(lot) ?? [...recalls.values()].find((each) => lotKey(each.lot) === lotKey(lot)) ?? null
 }
 
 export interface DeviceSeen { device: string; since: string; role: Role; /** Why it was revoked; null while it may write. */ revoked: string | null }

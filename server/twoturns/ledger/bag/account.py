@@ -29,6 +29,7 @@ from twoturns.ledger.roster import has_right
 from twoturns.procedure.fold import LogEntry, fold
 from twoturns.procedure.machine import Machine
 from twoturns.procedure.state import Flag
+from twoturns.trade.gs1 import lot_key
 
 _QUIET: Final = ("reading.taken", "photo.taken")  # shown as a measure, as a picture
 
@@ -306,10 +307,11 @@ class _Teller:
                 yield one.entry
 
     def _parts(self) -> Iterator[tuple[str, str]]:
-        recalled = {one.body["lot"]: one.body["because"] for one in self._stated("lot.recalled")}
+        stated = self._stated("lot.recalled")
+        recalled = {lot_key(one.body["lot"]): one.body["because"] for one in stated}
         for one in self.entries.values():
             if one.kind == "part.fitted":
-                lot = one.body["lot"]
+                lot = lot_key(one.body["lot"])
                 back = f". This lot was recalled: {recalled[lot]}" if lot in recalled else ""
                 yield self.words.part(one.body["part"]), f"{self.words.says(one)}{back}"
 
