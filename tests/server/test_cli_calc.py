@@ -153,3 +153,20 @@ def test_shown_figures_keep_what_stands_before_the_point():
         "0",
         "3.142",
     ]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "wrench inf --high-nm inf --due 2027-01-01",
+        "stages nan nan --bolts 4",
+        "stages 20 inf --bolts 4",
+        "stages 20 --bolts 10000000000",
+        "convert nan Nm lbf-ft",
+        "convert 1e308 gal L",
+        "bolt M10 --torque-nm 1e308",
+    ],
+)
+def test_a_number_that_nothing_can_have_is_refused_in_words(words):
+    code, said = run(*words.split())
+    assert code != 0, said

@@ -73,7 +73,7 @@ def calculation(name: str) -> Callable[[Callable[..., Answer]], Callable[..., An
         @wraps(compute)
         def told(*, as_json: bool, **typed: object) -> None:
             try:
-                answer = compute(**typed)
+                answer = _finite(compute, typed)
             except ValueError as error:
                 hint = getattr(error, "hint", f"See: twoturns calc {name} --help")
                 raise click.ClickException(f"{error}.\n{hint}") from error
@@ -84,6 +84,21 @@ def calculation(name: str) -> Callable[[Callable[..., Answer]], Callable[..., An
         return compute
 
     return made
+
+
+def _finite(compute: Callable[..., Answer], typed: dict[str, object]) -> Answer:
+    """Compute with numbers that are some, and give none that is not: JSON has no word for it."""
+    for name, value in typed.items():
+        if isinstance(value, float) and not math.isfinite(value):
+            raise ValueError(f"{name} must be a number that can be measured, got {value!r}")
+    try:
+        answer = compute(**typed)
+    except OverflowError as error:
+        raise ValueError("these figures are too large to compute with") from error
+    figures = [value for _, _, value, _ in answer.figures if isinstance(value, float)]
+    if not all(map(math.isfinite, figures)):
+        raise ValueError("these figures are too large to compute with")
+    return answer
 
 
 def day_of(text: str | None) -> date:
@@ -99,6 +114,9 @@ def day_of(text: str | None) -> date:
 def figure(text: str) -> float:
     """Return a number as it was typed."""
     try:
-        return float(text)
+        number = float(text)
     except ValueError as error:
         raise ValueError(f"{text!r} is no number") from error
+    if not math.isfinite(number):
+        raise ValueError(f"{text!r} is no number that can be measured")
+    return number

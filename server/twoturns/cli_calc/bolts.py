@@ -80,7 +80,12 @@ def wrench(
 
 @calculation("stages")
 @click.argument("stages", nargs=-1, required=True)
-@click.option("--bolts", type=int, required=True, help="How many, in a ring: pulled star-wise.")
+@click.option(
+    "--bolts",
+    type=click.IntRange(1, 100),
+    required=True,
+    help="How many, in a ring: pulled star-wise.",
+)
 def stages(stages: tuple[str, ...], bolts: int) -> Answer:
     """
     Every pull of a staged tightening, in order: STAGES as `20 35 90deg`.
