@@ -100,12 +100,6 @@ class MemoryHandle implements SyncFile {
     private readonly disk: Disk,
   ) {}
 
-  read(into: Uint8Array, { at }: { at: number }): number {
-    const part = this.file.bytes.subarray(at, at + into.length)
-    into.set(part)
-    return part.length
-  }
-
   write(bytes: Uint8Array, { at }: { at: number }): number {
     if (this.disk.failing) throw new DOMException('the disk fails', this.disk.failing)
     const wanted = Math.max(0, at + bytes.length - this.file.bytes.length)

@@ -6,7 +6,7 @@ import { generateKey } from '@client/ledger/keys'
 import { openStore, type Device, type NotKept, type PhoneStore } from '@client/store'
 import type { Canary, Last } from '@client/store/canary'
 import { crc32 } from '@client/store/crc32'
-import { BALLAST_BYTES } from '@client/store/files'
+import { BALLAST_BYTES, Files } from '@client/store/files'
 import { frameOf, readFrames } from '@client/store/frames'
 import type { Keyring } from '@client/store/keyring'
 import { Disk } from './opfs'
@@ -23,6 +23,8 @@ class Profile {
   now = new Date('2026-11-24T12:00:00Z')
   promised = false
   store: PhoneStore | null = null
+  /** The journal is held by a page that is gone, cannot be held at all, or cannot even be read. */
+  journal: 'free' | 'held' | 'readable' | 'unreadable' = 'free'
 
   readonly canary: Canary = {
     read: async () => this.last,
@@ -38,7 +40,7 @@ class Profile {
     this.store = await openStore({
       name: this.name,
       locks: new Locks(),
-      disk: this.disk.fresh('phone'),
+      disk: this.files(),
       canary: this.canary,
       keyring: this.keyring,
       thumbnail: async (picture) => (await picture.text()).includes('unreadable') ? null : new TextEncoder().encode('small').buffer,
@@ -46,6 +48,19 @@ class Profile {
       now: () => this.now,
     })
     return this.store
+  }
+
+  files(): Files {
+    const files = this.journal === 'held' ? new Files(async () => this.disk.root, 'phone') : this.disk.fresh('phone')
+    const open = files.openJournal.bind(files)
+    vi.spyOn(files, 'openJournal').mockImplementation(async () => {
+      if (this.journal === 'unreadable') throw new DOMException('no', 'NotReadableError')
+      const found = await open()
+      if (this.journal !== 'readable') return found
+      await files.close()
+      return { ...found, isHeld: false }
+    })
+    return files
   }
 
   async loseDatabase(): Promise<void> {
@@ -85,6 +100,18 @@ const blobOf = async (act: ReturnType<typeof shoot>) => ((await act)[0]?.body as
 const ids = async (store: PhoneStore) => (await store.log(JOB)).map(({ entry }) => entry.id)
 const codes = (store: PhoneStore) => store.notices.value.map(({ code }) => code)
 const codeOf = async (act: Promise<unknown>) => ((await act.catch((error: unknown) => error)) as NotKept).trouble.code
+
+/** Runs what the store has put off to the next look. */
+function whatComesLater(): () => void {
+  const real = setTimeout
+  let put = () => undefined as void
+  vi.spyOn(globalThis, 'setTimeout').mockImplementation(((act: () => void, ms = 0) => {
+    if (ms !== 30_000) return real(act, ms)
+    put = act
+    return 0
+  }) as typeof setTimeout)
+  return () => put()
+}
 
 describe('frames', () => {
   test('the sum is the published CRC-32', () => {
@@ -133,7 +160,7 @@ describe('the journal', () => {
     const whole = disk.journal.bytes
     for (let cut = before; cut < whole.length; cut++) {
       disk.journal.bytes = whole.slice(0, cut)
-      expect(await disk.fresh('phone').openJournal()).toEqual({ acts: ['E the first'], damaged: 0, bytes: before })
+      expect(await disk.fresh('phone').openJournal()).toEqual({ acts: ['E the first'], damaged: 0, bytes: before, isHeld: true })
       await disk.files.append('E another')
       expect(await disk.fresh('phone').openJournal()).toMatchObject({ acts: ['E the first', 'E another'], damaged: 0 })
     }
@@ -315,12 +342,102 @@ describe('a lost database', () => {
     profile.disk.journal.bytes = early
     const again = await profile.start()
     expect(codes(again)).toContain('entries-lost')
-    expect(again.notices.value.find(({ code }) => code === 'entries-lost')?.message).toContain('2 entries')
+    expect(again.notices.value.find(({ code }) => code === 'entries-lost')?.message).toContain('2 entries out of both its places: numbers 3 to 4')
     await begin(again, 'roller_off')
     expect((await again.log(JOB)).at(-1)?.entry.seq).toBe(5)
     expect(codes(await profile.start())).toContain('entries-lost') // until somebody has read it
     await profile.store?.dismiss('entries-lost')
     expect(codes(await profile.start())).not.toContain('entries-lost')
+  })
+
+  test('an entry in the middle that neither place has is told once, and nothing is called whole', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    const at = profile.disk.journal.bytes.length + 30
+    await begin(store, 'belt_off')
+    await begin(store, 'roller_off')
+    await profile.loseDatabase()
+    profile.disk.journal.bytes.fill(0x55, at, at + 4)
+    const again = await profile.start()
+    expect(new Set(codes(again))).toEqual(new Set(['put-back', 'copy-mended', 'entries-lost']))
+    expect(again.notices.value.find(({ code }) => code === 'entries-lost')?.message).toBe('This phone has lost 1 entry out of both its places: number 3 of what it wrote.')
+    expect(again.notices.value.map(({ message }) => message).join()).not.toContain('nothing is missing')
+    for (const code of codes(again)) await again.dismiss(code)
+    expect(codes(await profile.start())).toEqual([])
+    await profile.loseDatabase()
+    expect(codes(await profile.start())).toEqual(['put-back']) // and of the one that is known to be gone no word
+  })
+
+  test('what a backup has and the journal left out is no loss', async () => {
+    const { profile, store } = await enrolled()
+    const lines = [await begin(store, 'cover_off'), await begin(store, 'belt_off')]
+    const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
+    await store.post.receive({ indices: Object.fromEntries(lines.map((id, i) => [id, 10 + i])), kept: [], refused: [], seen })
+    await store.post.take({ pulled: [], standings: {}, kept: [], backups: { made: 12, outside: [] }, seen })
+    profile.disk.journal.bytes.fill(0x55, 40, 44)
+    const last = await begin(await profile.start(), 'roller_off')
+    await profile.loseDatabase()
+    const again = await profile.start()
+    expect([await ids(again), codes(again)]).toEqual([[last], ['put-back']])
+  })
+
+  test('one entry that was put back is told as one', async () => {
+    const { profile } = await enrolled()
+    await profile.loseDatabase()
+    expect((await profile.start()).notices.value[0]?.message).toBe(
+      'The storage of this phone had lost 1 entry. The second copy on it had it: it was put back, and nothing is missing.',
+    )
+  })
+
+  test('while the journal cannot be read nothing is called lost and nothing new is kept, and it is healed when it can', async () => {
+    const { profile, store } = await enrolled()
+    const id = await begin(store, 'cover_off')
+    await profile.loseDatabase()
+    profile.journal = 'unreadable'
+    await profile.start()
+    const later = whatComesLater()
+    const again = await profile.start() // a new start knows no more
+    expect([codes(again), again.device.value?.workshopName]).toEqual([['copy-unread'], 'Cogline Garage'])
+    expect(await codeOf(begin(again, 'belt_off'))).toBe('copy-unread')
+    profile.journal = 'free'
+    later()
+    await vi.waitFor(() => expect(codes(again)).toEqual(['put-back']))
+    expect(await ids(again)).toEqual([id])
+  })
+
+  test('one that holds an act cut off, and cannot be written to, gives no number twice', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    vi.spyOn(IDBObjectStore.prototype, 'add').mockImplementation(() => {
+      profile.disk.failing = 'NotReadableError' // so it cannot be taken back: as if all went dark between the two places
+      throw new DOMException('taken', 'ConstraintError')
+    })
+    await codeOf(begin(store, 'belt_off'))
+    vi.restoreAllMocks()
+    profile.disk.failing = null
+    profile.journal = 'unreadable'
+    expect(await codeOf(begin(await profile.start(), 'roller_off'))).toBe('copy-unread')
+    profile.journal = 'readable'
+    const again = await profile.start()
+    await begin(again, 'roller_off')
+    expect([codes(again), (await again.log(JOB)).map(({ entry }) => entry.seq)]).toEqual([['one-copy'], [2, 3, 4]])
+  })
+
+  test('one that a page which is gone still holds is read, and the work goes on in the next', async () => {
+    const { profile, store } = await enrolled()
+    const first = await begin(store, 'cover_off')
+    await profile.store?.close()
+    profile.store = null
+    await profile.disk.files.openJournal() // and that page never lets go
+    profile.journal = 'held'
+    const again = await profile.start()
+    const second = await begin(again, 'belt_off')
+    expect([codes(again), await ids(again)]).toEqual([[], [first, second]])
+    profile.journal = 'free'
+    await profile.loseDatabase()
+    const healed = await profile.start()
+    expect([await ids(healed), codes(healed)]).toEqual([[first, second], ['put-back']])
+    expect(readFrames(profile.disk.journal.bytes).texts.join('\n').split('\n').filter((line) => line.startsWith('E '))).toHaveLength(3)
   })
 
   test('when all is gone but the canary, the phone says whose it was and what was not sent', async () => {
@@ -355,6 +472,16 @@ describe('a full phone', () => {
     profile.disk.room = Infinity
     const blob = await blobOf(shoot(profile.store as PhoneStore, 'p'.repeat(6000)))
     expect([await profile.store?.photoPlace(blob), codes(profile.store as PhoneStore)]).toEqual(['phone', []])
+  })
+
+  test('when room is back that is seen without a new photo', async () => {
+    const { profile, store } = await enrolled()
+    profile.disk.room = 0
+    const later = whatComesLater()
+    expect(await codeOf(shoot(store, 'p'.repeat(6000)))).toBe('photos-wait')
+    profile.disk.room = Infinity
+    later()
+    await vi.waitFor(() => expect(codes(store)).toEqual([]))
   })
 
   test('a journal that can take no more is cut back, and the act goes in when the ballast is gone', async () => {
@@ -426,15 +553,20 @@ describe('a full phone', () => {
 describe('the second copy', () => {
   test('that cannot be kept is told, and the work goes on', async () => {
     const { profile } = await enrolled()
-    await profile.store?.close()
-    vi.spyOn(profile.disk, 'fresh').mockImplementation(() => {
-      const files = profile.disk.files
-      vi.spyOn(files, 'openJournal').mockRejectedValue(new DOMException('no', 'NotAllowedError'))
-      return files
-    })
+    profile.journal = 'readable'
     const again = await profile.start()
     expect(codes(again)).toEqual(['one-copy'])
     expect(await begin(again, 'cover_off')).not.toBe('')
+  })
+
+  test('that never could be kept stops nothing', async () => {
+    const profile = new Profile()
+    profile.journal = 'unreadable'
+    await enrol(await profile.start())
+    await begin(profile.store as PhoneStore, 'cover_off')
+    const again = await profile.start()
+    await begin(again, 'belt_off')
+    expect([codes(again), (await again.log(JOB)).length]).toEqual([['one-copy'], 2])
   })
 
   test('takes over photos that an older build kept in IndexedDB', async () => {

@@ -9,7 +9,8 @@ import { readAct, type PhotoName, type Written } from './acts'
 import type { Changing, Database, EntryRow, Names, PhotoRow, ValueRow } from './database'
 import { addEntry, ownRow } from './keep'
 import { backedUp, noBackups, type Backups } from './places'
-import { lastSeq, putSeq, thing } from './things'
+import { joined, less, type Without } from './numbers'
+import { lastSeq, putSeq, putThing, thing } from './things'
 import type { Device } from './types'
 
 const OWN: Names = ['entries', 'views', 'values', 'photos', 'things']
@@ -31,6 +32,7 @@ interface Own {
   photos: PhotoRow[]
   backups: Backups
   device: Device | null
+  without: Without
 }
 
 /** `claimed` is the last number that a screen may have called kept; what is cut off lies behind it. */
@@ -41,29 +43,31 @@ export async function compare(db: Database, texts: string[], claimed: number, no
   const keys = new Map([...devices, ...(before.device ? [before.device] : [])].map(({ id, key }) => [id, key]))
   const putBack = await heal(db, acts, before, keys, claimed)
   const after = putBack.others ? await own(db) : before
-  const whole = needed(after, now)
-  return { putBack: putBack.entries, whole, notInJournal: without(whole, acts), device: devices.at(-1) }
+  const inJournal = new Set(acts.flatMap(({ entries }) => entries))
+  const lacking = lackedBy(acts, needed(after, now, inJournal))
+  return { putBack: putBack.entries, whole: needed(after, now, new Set()), notInJournal: lacking, device: devices.at(-1) }
 }
 
 /** Own rows are those with a slot; a private value that waits or is kept was written here. */
 function own(db: Database): Promise<Own> {
   return db.read(OWN, async (tx) => {
-    const [rows, values, photos, backups, device] = await Promise.all([
+    const [rows, values, photos, backups, device, without] = await Promise.all([
       tx.objectStore('entries').index('slot').getAll(),
       tx.objectStore('values').getAll(),
       tx.objectStore('photos').getAll(),
       thing(tx, 'backups'),
       thing(tx, 'device'),
+      thing(tx, 'without'),
     ])
     const written = values.filter(({ waiting, kept }) => waiting !== undefined || kept !== undefined)
-    return { rows, values: written, photos, backups: backups ?? noBackups, device }
+    return { rows, values: written, photos, backups: backups ?? noBackups, device, without: without ?? {} }
   })
 }
 
 async function heal(
   db: Database,
   acts: Written[],
-  { rows, values, photos }: Own,
+  { rows, values, photos, without: told }: Own,
   keys: ReadonlyMap<string, string>,
   claimed: number,
 ): Promise<{ entries: number; others: number }> {
@@ -81,11 +85,16 @@ async function heal(
   }
   const pictures = new Map(acts.flatMap((act) => act.photos).map((photo) => [photo.blob, photo]))
   const unknown = [...pictures.values()].filter(({ blob }) => !blobs.has(blob))
-  if (missing.length + secrets.size + unknown.length === 0) return { entries: 0, others: 0 }
-  const back = await db.change(OWN, (tx) => putBack(tx, missing, secrets, unknown))
+  const without = joined(told, ...acts.map((act) => act.without ?? {}))
+  const isTold = JSON.stringify(without) === JSON.stringify(joined(told))
+  if (missing.length + secrets.size + unknown.length === 0 && isTold) return { entries: 0, others: 0 }
+  const back = await db.change(OWN, async (tx) => {
+    if (!isTold) await putThing(tx, 'without', without)
+    return putBack(tx, missing, secrets, unknown)
+  })
   const lastAct = new Set(acts.at(-1)?.entries)
   const isCutOff = back.every(({ line, seq }) => lastAct.has(line) && seq > claimed)
-  return { entries: isCutOff ? 0 : back.length, others: back.length + secrets.size + unknown.length }
+  return { entries: isCutOff ? 0 : back.length, others: back.length + secrets.size + unknown.length + Number(!isTold) }
 }
 
 async function proven(line: string, keys: ReadonlyMap<string, string>): Promise<Entry | null> {
@@ -118,12 +127,15 @@ async function putBack(tx: Changing, entries: Entry[], values: Map<string, strin
   return back
 }
 
-/** What is backed up in the workshop needs no second copy here. */
-function needed({ rows, values, photos, backups, device }: Own, now: string): Written {
+/** What is backed up in the workshop needs no second copy here; where there is none, its number tells that it is no loss. */
+function needed({ rows, values, photos, backups, device, without }: Own, now: string, inJournal: ReadonlySet<string>): Written {
   const upTo = backedUp(backups, now)
   const isNeeded = (place: number | undefined) => place === undefined || place >= upTo
   const bySeq = [...rows].sort((one, other) => seqOf(one) - seqOf(other))
+  const leftOut = bySeq.filter(({ index, line }) => !isNeeded(index) && !inJournal.has(line))
+  const byDevice = leftOut.map((row): Without => ({ [deviceOf(row)]: [[seqOf(row), seqOf(row)]] }))
   return {
+    without: joined(without, ...byDevice),
     ...(device ? { device: withoutSecret(device) } : {}),
     entries: bySeq.filter(({ index }) => isNeeded(index)).map(({ line }) => line),
     values: values.filter(({ kept }) => isNeeded(kept)).map(({ text }) => text),
@@ -132,18 +144,20 @@ function needed({ rows, values, photos, backups, device }: Own, now: string): Wr
 }
 
 const seqOf = ({ slot = '' }: EntryRow) => Number(slot.split(' ')[1])
+const deviceOf = ({ slot = '' }: EntryRow) => slot.split(' ')[0] ?? ''
 
 export function withoutSecret({ secret: _, ...words }: Device): Omit<Device, 'secret'> {
   return words
 }
 
-function without(all: Written, acts: Written[]): Written {
+function lackedBy(acts: Written[], all: Written): Written {
   const entries = new Set(acts.flatMap((act) => act.entries))
   const values = new Set(acts.flatMap((act) => act.values))
   const photos = new Set(acts.flatMap((act) => act.photos).map(({ blob }) => blob))
   const isKnown = acts.some(({ device }) => device?.id === all.device?.id)
   return {
     ...(all.device && !isKnown ? { device: all.device } : {}),
+    without: less(all.without ?? {}, joined(...acts.map((act) => act.without ?? {}))),
     entries: all.entries.filter((line) => !entries.has(line)),
     values: all.values.filter((text) => !values.has(text)),
     photos: all.photos.filter(({ blob }) => !photos.has(blob)),

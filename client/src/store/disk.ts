@@ -5,8 +5,8 @@
  * that is given up at the first failed write, so that what is small still goes in.
  */
 
-/** What opening the journal has shown. */
-export interface JournalFound {
+/** What the journal holds. */
+export interface JournalRead {
   /** The texts of all whole acts, in order. */
   acts: string[]
   /** Places where a whole act had been and is none any more. */
@@ -14,9 +14,17 @@ export interface JournalFound {
   bytes: number
 }
 
+/** What opening the journal has shown. */
+export interface JournalFound extends JournalRead {
+  /** False when it could be read, and cannot be written to. */
+  isHeld: boolean
+}
+
 /** Its full disk is a `QuotaExceededError`, as everywhere in a browser. */
 export interface Disk {
-  /** Read the journal through, cut off a torn end, and hold it: only one tab may. */
+  /** Read the journal through, whoever holds it. */
+  readJournal(): Promise<JournalRead>
+  /** The same, and hold it without a torn end: only one tab may. Rejects only when it cannot be read. */
   openJournal(): Promise<JournalFound>
   /** Resolves when the act is flushed. A short write is cut back before it is told. */
   append(act: string): Promise<void>
@@ -40,7 +48,6 @@ export interface Disk {
 
 /** As far as we use them: the file system's handles, whose synchronous half only a worker has. */
 export interface SyncFile {
-  read(into: Uint8Array<ArrayBuffer>, options: { at: number }): number
   write(bytes: Uint8Array<ArrayBuffer>, options: { at: number }): number
   truncate(size: number): void
   flush(): void

@@ -39,7 +39,7 @@ export async function exportJob(db: Database, pictures: Pictures, job: string): 
  * one that a newer build has given it.
  */
 export async function exportAll(name: string, disk: Disk | null): Promise<Blob> {
-  const acts = disk ? (await disk.openJournal().catch(() => null))?.acts.map(readAct) ?? [] : []
+  const acts = disk ? (await disk.readJournal().catch(() => null))?.acts.map(readAct) ?? [] : []
   const kept = await rawRows(name)
   const lines = new Set([...acts.flatMap(({ entries }) => entries), ...kept.entries.map(({ line }) => line)])
   const values = new Set([...acts.flatMap((act) => act.values), ...kept.values.map(({ text }) => text)])

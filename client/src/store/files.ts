@@ -1,8 +1,8 @@
 /** The disk itself: runs in a worker, because only there a file can be flushed. */
 import { blobId } from '../ledger/private'
-import { isNotFound, writeWithMargin, type Disk, type FileIn, type Folder, type JournalFound } from './disk'
+import { isNotFound, writeWithMargin, type Disk, type FileIn, type Folder, type JournalFound, type JournalRead } from './disk'
 import { ReadBackDiffers } from './errors'
-import { fileIn, Journal } from './journal'
+import { fileIn, Journal, readJournals } from './journal'
 
 const BALLAST = 'ballast'
 const CREATE = { create: true }
@@ -26,12 +26,20 @@ export class Files implements Disk {
     await this.close()
     this.#places = null // the browser may have thrown the old ones away
     const { folder, pictures } = await this.#in()
-    // Files that are needed on a full disk are there before it is full: a name takes room, too.
-    await folder.getFileHandle(BALLAST, CREATE)
-    await empty(await pictures.getFileHandle(SCRATCH, CREATE))
-    const { journal, found } = await Journal.open(folder)
-    this.#journal = journal
-    return found
+    const read = await readJournals(folder)
+    try {
+      // Files that are needed on a full disk are there before it is full: a name takes room, too.
+      await folder.getFileHandle(BALLAST, CREATE)
+      await empty(await pictures.getFileHandle(SCRATCH, CREATE))
+      this.#journal = await Journal.open(folder, read)
+    } catch (error) {
+      if (!(error instanceof DOMException)) throw error
+    }
+    return { acts: read.acts, damaged: read.damaged, bytes: read.bytes, isHeld: this.#journal !== null }
+  }
+
+  async readJournal(): Promise<JournalRead> {
+    return readJournals((await this.#in()).folder)
   }
 
   async append(act: string): Promise<void> {
@@ -128,9 +136,12 @@ async function fill(file: FileIn, bytes: Uint8Array<ArrayBuffer>): Promise<void>
 
 async function empty(file: FileIn): Promise<void> {
   const open = await file.createSyncAccessHandle()
-  open.truncate(0)
-  open.flush()
-  open.close()
+  try {
+    open.truncate(0)
+    open.flush()
+  } finally {
+    open.close()
+  }
 }
 
 /** By chance, or a disk that packs would give no room back. */

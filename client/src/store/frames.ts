@@ -6,7 +6,7 @@ import { crc32 } from './crc32'
 
 const HEAD_BYTES = 8
 /** Every act begins with one of these letters and a space (acts.ts): a cheap look before a sum is taken. */
-const LETTERS = new Set(['D', 'V', 'P', 'E'].map((letter) => letter.charCodeAt(0)))
+const LETTERS = new Set(['D', 'L', 'V', 'P', 'E'].map((letter) => letter.charCodeAt(0)))
 
 export function frameOf(text: string): Uint8Array<ArrayBuffer> {
   const bytes = new TextEncoder().encode(text)

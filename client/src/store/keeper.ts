@@ -15,9 +15,10 @@ import type { Disk, JournalFound } from './disk'
 import { isFull, KeptMidway, NotKept, photosWait } from './errors'
 import { keep, type Act } from './keep'
 import type { Keyring } from './keyring'
-import { copyMended, entriesLost, keyLost, oneCopy, photosLost, putBack, storageFailing, storageMended, wiped } from './notices'
+import { copyMended, copyUnread, entriesLost, keyLost, oneCopy, photosLost, putBack, storageFailing, storageMended, wiped } from './notices'
+import { joined, missingNumbers, runsOf, type Without } from './numbers'
 import { Pictures, type Thumbnail } from './pictures'
-import { keepThing, lastSeq, putSeq, putThing, readThing } from './things'
+import { keepThing, lastSeq, putSeq, putThing, readThing, thing } from './things'
 import type { Device, Trouble } from './types'
 
 /** From this size on the journal is written anew at a start, without what is backed up. */
@@ -48,6 +49,8 @@ export class Keeper {
   readonly pictures: Pictures
   #disk: Disk | null
   #isHeld = false
+  /** There is a journal, and what is in it is not known: numbers in it could be given twice. */
+  #isUnread = false
   #isFull = false
   #isDoubted = false
   #isMidway = false
@@ -82,10 +85,7 @@ export class Keeper {
   async #look(): Promise<void> {
     this.notices.value = (await readThing(this.db, 'notices')) ?? []
     await this.#hearCanary()
-    const found = await this.#openJournal()
-    if (found) await this.#agree(found)
-    await this.#knowWho()
-    await this.#missLast()
+    await this.#agree(await this.#openJournal())
     await this.#missPhotos()
     if (await readThing(this.db, 'device')) await this.prepare()
     await this.pictures.moveToFiles().catch(unlessFull)
@@ -96,6 +96,17 @@ export class Keeper {
   /** Room that is given up when there is no other: made when a phone is enrolled. */
   async prepare(): Promise<void> {
     await this.#setFull(!(await this.#makeBallast()))
+  }
+
+  /** True while something here is to be tried again later. */
+  get waits(): boolean {
+    return this.#isUnread || this.#isFull
+  }
+
+  /** Some time has gone by: the second copy may be readable now, and room may be back. */
+  async again(): Promise<void> {
+    if (this.#isUnread) await this.#look()
+    else if (this.#isFull && (await this.#makeBallast())) await this.#setFull(false)
   }
 
   /** Enrolled: who writes here from now on. */
@@ -113,6 +124,8 @@ export class Keeper {
 
   async keep(act: Act): Promise<void> {
     if (this.#isMidway) throw new KeptMidway()
+    if (this.#isUnread) await this.#look()
+    if (this.#isUnread) throw new NotKept(copyUnread)
     await this.mend()
     if (act.photos.length && this.#isFull && !(await this.#findRoom())) throw new NotKept(photosWait)
     try {
@@ -129,7 +142,7 @@ export class Keeper {
 
   /** Entries that were signed outside an act: the enrolment. */
   async journal(device: Device, entry: Entry): Promise<void> {
-    await this.#disk?.append(actText({ entries: [entry.line], values: [], photos: [], device: withoutSecret(device) }))
+    if (this.#isHeld) await this.#disk?.append(actText({ entries: [entry.line], values: [], photos: [], device: withoutSecret(device) }))
   }
 
   /** The key once more; that it cannot be kept twice does not make the device less enrolled. */
@@ -144,16 +157,13 @@ export class Keeper {
     try {
       await this.db.close().catch(() => undefined)
       await this.#hearCanary()
-      const found = await this.#openJournal()
-      const agreed = found && (await this.#agree(found))
-      this.#isMidway = false
+      const agreed = await this.#agree(await this.#openJournal())
       this.#waitsForRoom = !(await this.#hasRoom())
       if (this.#waitsForRoom) return await this.#say(storageFailing)
       await this.#churn()
       this.#isDoubted = false
       await this.#unsay(storageFailing.code)
-      await this.#missLast()
-      if (agreed && !agreed.putBack) await this.#say(storageMended)
+      if (agreed.isWhole && !agreed.putBack) await this.#say(storageMended)
       if (!this.#isFull) await this.prepare()
     } catch (error) {
       if (!(error instanceof DOMException)) throw error
@@ -216,35 +226,45 @@ export class Keeper {
   }
 
   async #openJournal(): Promise<JournalFound | null> {
-    if (!this.#disk) return null
-    try {
-      const disk = this.#disk
-      const found = await disk.openJournal().catch((error: unknown) => {
-        if (!isShaken(error)) throw error
-        return disk.openJournal()
-      })
-      this.#isHeld = true
-      await this.#unsay(oneCopy.code)
-      return found
-    } catch {
-      // Photos may still be read from files; only the second copy cannot be kept.
-      this.#isHeld = false
-      await this.#say(oneCopy)
-      return null
-    }
+    const disk = this.#disk
+    if (!disk) return null
+    // Once more with a new handle; what can be read only still heals.
+    const first = await disk.openJournal().catch(() => null)
+    const found = first?.isHeld ? first : ((await disk.openJournal().catch(() => null)) ?? first)
+    this.#isHeld = found?.isHeld ?? false
+    this.#isUnread = found === null && (await this.#mayHaveJournal())
+    await this.#sayIf(this.#isUnread, copyUnread)
+    await this.#sayIf(!this.#isHeld && !this.#isUnread, oneCopy)
+    return found
   }
 
-  /** Put right what one place lacks. */
-  async #agree(found: JournalFound): Promise<Compared> {
-    const compared = await compare(this.db, found.acts, this.#heard?.seq ?? 0, this.options.now().toISOString())
-    const lacking = compared.notInJournal
+  /** A database that is new though somebody wrote here is a lost one; that is noted, for it looks whole from then on. */
+  async #mayHaveJournal(): Promise<boolean> {
+    if ((await readThing(this.db, 'journaled')) !== null) return true
+    const isLost = this.#heard !== null && (await readThing(this.db, 'device')) === null
+    if (isLost) await keepThing(this.db, 'journaled', 1)
+    return isLost
+  }
+
+  /** Put right what one place lacks, and tell of what is in neither. While one cannot be read, nobody knows what that is. */
+  async #agree(found: JournalFound | null): Promise<{ putBack: number; isWhole: boolean }> {
+    const compared = found && (await compare(this.db, found.acts, this.#heard?.seq ?? 0, this.options.now().toISOString()))
+    await this.#knowWho()
+    if (this.#isUnread) return { putBack: 0, isWhole: false }
+    const isWhole = !(await this.#missNumbers())
+    if (compared?.putBack) await this.#say(putBack(compared.putBack, isWhole))
+    await this.#missKey()
+    if (found?.isHeld && compared) await this.#mendJournal(found, compared, isWhole)
+    if (found) this.#isMidway = false
+    return { putBack: compared?.putBack ?? 0, isWhole }
+  }
+
+  async #mendJournal(found: JournalFound, { whole, notInJournal: lacking }: Compared, isWhole: boolean): Promise<void> {
     const isNew = (await readThing(this.db, 'journaled')) === null
-    if (found.damaged || found.bytes > LONG_BYTES) await this.#disk?.rewrite([actText(compared.whole)])
+    if (found.damaged || found.bytes > LONG_BYTES) await this.#disk?.rewrite([actText(whole)])
     else if (!isEmpty(lacking)) await this.#disk?.append(actText(lacking))
     if (isNew) await keepThing(this.db, 'journaled', 1)
-    if (compared.putBack) await this.#say(putBack(compared.putBack))
-    if (found.damaged || (!isNew && lacking.entries.length)) await this.#say(copyMended(lacking.entries.length))
-    return compared
+    if (found.damaged || (!isNew && lacking.entries.length)) await this.#say(copyMended(lacking.entries.length, isWhole))
   }
 
   /** A phone that lost its key takes it from the ring, if it is known how far that key had written. */
@@ -257,10 +277,14 @@ export class Keeper {
     const known = Math.max(seq ?? 0, last && last.device === kept?.id ? last.seq : 0)
     if (kept && known > 0) {
       await this.db.change(['things'], (tx) => putThing(tx, 'device', kept))
-      return this.#setOut(kept)
+      await this.#setOut(kept)
     }
+  }
+
+  async #missKey(): Promise<void> {
+    if (await readThing(this.db, 'device')) return
     const entries = await this.db.read(['entries'], (tx) => tx.objectStore('entries').index('slot').count())
-    if (entries) await this.#say(keyLost(entries, last?.workshopName ?? ''))
+    if (entries) await this.#say(keyLost(entries, this.#heard?.workshopName ?? ''))
   }
 
   async #setOut(device: Device): Promise<void> {
@@ -283,16 +307,27 @@ export class Keeper {
     this.#heard = (await this.options.canary?.read().catch(() => null)) ?? null
   }
 
-  /** The canary knows of an entry that is in neither place. */
-  async #missLast(): Promise<void> {
+  /** Numbers that nothing has: before the last that is here, or before what the canary knows of. True if there were any. */
+  async #missNumbers(): Promise<boolean> {
     const last = this.#heard
-    if (!last) return
-    const seq = await this.db.read(['things'], (tx) => lastSeq(tx, last.device))
-    if (seq >= last.seq) return
-    const isHere = (await readThing(this.db, 'device')) !== null || seq > 0
-    await this.#say(isHere ? entriesLost(last.seq - seq, last) : wiped(last))
+    const upTo = new Map(last ? [[last.device, last.seq]] : [])
+    const { missing, without, isHere } = await this.db.read(['entries', 'things'], async (tx) => {
+      const told = (await thing(tx, 'without')) ?? {}
+      return {
+        missing: await missingNumbers(tx, upTo, told),
+        without: told,
+        isHere: (await thing(tx, 'device')) !== null || (await tx.objectStore('entries').index('slot').count()) > 0,
+      }
+    })
+    if (!missing.size) return false
+    await this.#say(isHere || !last ? entriesLost([...missing.values()].flat()) : wiped(last))
+    const told: Without = Object.fromEntries([...missing].map(([device, numbers]) => [device, runsOf(numbers)]))
     // The numbers that were lost are not given twice, and the loss is told once.
-    await this.db.change(['things'], (tx) => putSeq(tx, last.device, last.seq))
+    await this.db.change(['things'], async (tx) => {
+      await putThing(tx, 'without', joined(without, told))
+      for (const [device, seq] of upTo) await putSeq(tx, device, Math.max(seq, await lastSeq(tx, device)))
+    })
+    return true
   }
 
   async #missPhotos(): Promise<void> {
@@ -326,6 +361,11 @@ export class Keeper {
     await this.#keepNotices()
   }
 
+  async #sayIf(isSo: boolean, trouble: Trouble): Promise<void> {
+    if (isSo) await this.#say(trouble)
+    else await this.#unsay(trouble.code)
+  }
+
   async #unsay(code: string): Promise<void> {
     if (!this.notices.value.some((said) => said.code === code)) return
     this.notices.value = this.notices.value.filter((said) => said.code !== code)
@@ -337,7 +377,8 @@ export class Keeper {
   }
 }
 
-const isEmpty = ({ entries, values, photos, device }: Written) => entries.length + values.length + photos.length === 0 && !device
+const isEmpty = ({ entries, values, photos, device, without = {} }: Written) =>
+  entries.length + values.length + photos.length + Object.keys(without).length === 0 && !device
 
 /** A handle that died, of the database or of the journal: once more with a new one, after a look at both. */
 const isShaken = (error: unknown) =>

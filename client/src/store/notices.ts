@@ -1,25 +1,34 @@
 /** What the store announces, in words: what happened to what this phone keeps, and what to do. */
 import type { Last } from './canary'
+import { runsOf } from './numbers'
 import type { Trouble } from './types'
 
 const counted = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`
 const were = (n: number) => (n === 1 ? 'was' : 'were')
+/** Only after both places were looked through, and every number was found. */
+const andWhole = (isWhole: boolean) => (isWhole ? ', and nothing is missing' : '')
 
-export const putBack = (entries: number): Trouble => ({
+export const putBack = (entries: number, isWhole: boolean): Trouble => ({
   code: 'put-back',
-  message: `The storage of this phone had lost ${counted(entries, 'entry', 'entries')}. The second copy on it had them: they ${were(entries)} put back, and nothing is missing.`,
+  message:
+    entries === 1
+      ? `The storage of this phone had lost 1 entry. The second copy on it had it: it was put back${andWhole(isWhole)}.`
+      : `The storage of this phone had lost ${entries} entries. The second copy on it had them: they were put back${andWhole(isWhole)}.`,
   hint: 'Bring this phone within reach of the workshop before the next job.',
 })
 
-export const copyMended = (entries: number): Trouble => ({
+export const copyMended = (entries: number, isWhole: boolean): Trouble => ({
   code: 'copy-mended',
-  message: `The second copy on this phone was damaged. It was written anew with ${counted(entries, 'entry', 'entries')} from the first, and nothing is missing.`,
+  message: `The second copy on this phone was damaged. It was written anew with ${counted(entries, 'entry', 'entries')} from the first${andWhole(isWhole)}.`,
   hint: 'Bring this phone within reach of the workshop before the next job.',
 })
 
-export const entriesLost = (entries: number, last: Last): Trouble => ({
+/** `numbers` as the phone gave them, of one device or of several. */
+export const entriesLost = (numbers: number[]): Trouble => ({
   code: 'entries-lost',
-  message: `This phone has lost ${counted(entries, 'entry', 'entries')} out of both its places: the last it wrote was number ${last.seq}.`,
+  message: `This phone has lost ${counted(numbers.length, 'entry', 'entries')} out of both its places: ${numbers.length === 1 ? 'number' : 'numbers'} ${runsOf(numbers)
+    .map(([first, last]) => (first === last ? `${first}` : `${first} to ${last}`))
+    .join(', ')} of what it wrote.`,
   hint: 'What had been sent comes back from the workshop with the next signal. Look at the steps of the job then: those that are missing must be done again.',
 })
 
@@ -54,6 +63,13 @@ export const storageFailing: Trouble = {
   code: 'storage-failing',
   message: 'The storage of this phone has failed and cannot be mended yet. Only the second copy of what is written now is sure.',
   hint: 'Delete films or apps on this phone, and bring it within reach of the workshop before anything else.',
+}
+
+/** The journal is there, and could not be looked at: whether anything is lost, nobody knows yet. */
+export const copyUnread: Trouble = {
+  code: 'copy-unread',
+  message: 'The second copy on this phone cannot be read at present. Until it is, nothing new is kept, and what seems to be missing may still be there.',
+  hint: 'Wait a minute, then do the last act again. If this stays after Two Turns was closed and opened again, go on with another phone.',
 }
 
 export const oneCopy: Trouble = {

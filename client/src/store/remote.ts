@@ -11,6 +11,7 @@ export interface Asked {
 export type Told = { id: number; value: unknown } | { id: number; failed: { name: string; message: string } }
 
 const CALLS: readonly (keyof Disk)[] = [
+  'readJournal',
   'openJournal',
   'append',
   'takeBack',

@@ -20,6 +20,9 @@ export interface Options extends Surroundings, Omit<KeeperOptions, 'now' | 'pers
   persistence: Pick<StorageManager, 'persist' | 'persisted'> | null
 }
 
+/** Between two looks at what the storage could not do. */
+const AGAIN_MS = 30_000
+
 const nothingYet: Counts = { phone: 0, workshop: 0, backup: 0, refused: 0, openHere: 0, photosWaiting: 0, bytesWaiting: 0 }
 
 export class PhoneStore implements Store {
@@ -36,6 +39,7 @@ export class PhoneStore implements Store {
   readonly #reader: Reader
   readonly #channel: BroadcastChannel
   #turn: Promise<unknown> = Promise.resolve()
+  #again: ReturnType<typeof setTimeout> | null = null
   /** What sync asks: what waits, and what the workshop has said. */
   readonly post: Post
 
@@ -89,6 +93,7 @@ export class PhoneStore implements Store {
   async close(): Promise<void> {
     this.#channel.close()
     this.#letGo?.()
+    if (this.#again !== null) clearTimeout(this.#again)
     await this.#turn.catch(() => undefined)
     await this.options.disk?.close()
     await this.#db.close()
@@ -173,6 +178,19 @@ export class PhoneStore implements Store {
     } catch (error) {
       this.#show(error)
     }
+    this.#tryLater()
+  }
+
+  /** A journal that could not be read, or a disk that was full, is looked at again without being asked. */
+  #tryLater(): void {
+    if (this.#again !== null || !this.#keeper.waits) return
+    this.#again = setTimeout(() => {
+      this.#again = null
+      this.#turn = this.#turn.then(async () => {
+        await this.#keeper.again().then(() => this.#look()).catch((error: unknown) => this.#show(error))
+        this.#tryLater()
+      })
+    }, AGAIN_MS)
   }
 
   /** The browser has closed or cleared the storage under us. */
@@ -194,6 +212,7 @@ export class PhoneStore implements Store {
     const result = this.#turn.then(async () => {
       if (!this.writer.value) throw this.#show(new NotKept(secondTab))
       const value = await act().catch((error: unknown) => {
+        this.#tryLater()
         throw this.#show(error)
       })
       this.trouble.value = null
@@ -216,7 +235,9 @@ export class PhoneStore implements Store {
   async #stirred(): Promise<void> {
     this.#channel.postMessage('changed')
     await this.#look().catch((error: unknown) => this.#show(error))
-    if (this.writer.value) this.#keeper.perch(this.places.value.phone)
+    if (!this.writer.value) return
+    this.#keeper.perch(this.places.value.phone)
+    this.#tryLater()
   }
 
   async #look(): Promise<void> {

@@ -2,6 +2,7 @@
 import type { Changing, Database, Reading } from './database'
 import type { Backups } from './places'
 import type { Entry } from '../ledger/entry'
+import type { Without } from './numbers'
 import type { Device, Intent, Trouble } from './types'
 
 /** What the phone has seen of the workshop's ledger. */
@@ -36,6 +37,8 @@ interface Things {
   lost: Seen[]
   /** ETag of the list of bundles. */
   bundles: { etag: string }
+  /** Numbers of entries that were lost and told, or that a journal left out for a backup has them. */
+  without: Without
   /** What the store has announced and nobody has read yet. */
   notices: Trouble[]
   /** There was a journal beside this database: an empty one is a loss from then on. */

@@ -23,6 +23,8 @@ export class SimDisk {
   readonly root = new Map<string, SimFile | Map<string, SimFile>>()
   /** The next so many writes throw; what they say. */
   failing: { left: number; name: string } | null = null
+  /** So many times a journal cannot be read. */
+  unreadable = 0
   /** Told when the bytes of a photo go. */
   onRemoved: (name: string) => void = () => undefined
 
@@ -40,6 +42,15 @@ export class SimDisk {
 
   letGo(): void {
     for (const file of this.files()) file.isHeld = false
+  }
+
+  /** The window is gone, and its journal is still held. */
+  holdOn(): () => void {
+    const held = this.journals
+    for (const file of held) file.isHeld = true
+    return () => {
+      for (const file of held) file.isHeld = false
+    }
   }
 
   /** The battery went. */
@@ -175,7 +186,11 @@ class SimHandle implements FileIn {
   }
 
   async getFile(): Promise<Blob> {
-    const { file } = this
+    const { disk, file } = this
+    if (this.name.startsWith('journal-') && disk.unreadable > 0) {
+      disk.unreadable -= 1
+      throw new DOMException('the disk fails', 'NotReadableError')
+    }
     return { size: file.length, arrayBuffer: async () => file.bytes.buffer } as Blob
   }
 
@@ -196,12 +211,6 @@ class SimSync implements SyncFile {
     private readonly name: string,
     private readonly file: SimFile,
   ) {}
-
-  read(into: Uint8Array, { at }: { at: number }): number {
-    const part = this.file.bytes.subarray(at, at + into.length)
-    into.set(part)
-    return part.length
-  }
 
   write(bytes: Uint8Array, { at }: { at: number }): number {
     if (!this.#goesOn('write')) return bytes.length

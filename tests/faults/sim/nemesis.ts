@@ -104,6 +104,22 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
       phone.disk.failing = { left: world.chance.whole(1, 4), name: world.chance.of(['NotReadableError', 'UnknownError', 'InvalidStateError']) }
     },
   ],
+  'journal unreadable': [
+    1.5,
+    ({ world }, phone) => {
+      phone.kill(false)
+      phone.disk.unreadable = world.chance.whole(1, 8)
+      world.harm(phone.name, 'journal unreadable')
+    },
+  ],
+  'journal held': [
+    1.5,
+    ({ world }, phone) => {
+      phone.kill(false)
+      world.harm(phone.name, 'journal held by a page that is gone')
+      world.after(60_000, phone.disk.holdOn())
+    },
+  ],
   'journal flipped': [
     1.5,
     ({ world, oracle }, phone) => {
@@ -258,6 +274,7 @@ export function heal({ world, truth, phones }: Scene): void {
     phone.line.poison = null
     phone.disk.room = Infinity
     phone.disk.failing = null
+    phone.disk.unreadable = 0
     phone.base.refusal = null
     for (const window of phone.windows) window.killIn = null
   }

@@ -27,6 +27,8 @@ interface Claim {
 const LOSSES = ['entries-lost', 'phone-wiped', 'key-lost', 'photos-lost']
 /** What tells that there is one copy only. */
 const ONE_COPY = ['one-copy', 'storage-failing']
+/** What tells that one place cannot be looked at: nothing is claimed of what is not shown. */
+const UNREAD = 'copy-unread'
 
 const short = (id: string) => id.slice(0, 8)
 
@@ -82,6 +84,7 @@ export class Oracle {
   /** The app was opened again: all that was shown is there, or its loss is told. */
   async opened(window: SimWindow): Promise<void> {
     const { phone, store } = window
+    if (store.notices.value.some(({ code }) => code === UNREAD)) return this.#isNotTold(window)
     const shown = await this.#shown(window)
     const gone = this.#of(phone).filter(({ entry }) => !shown.has(entry.id))
     const unlost = gone.filter((claim) => !this.#isExcused(claim))
@@ -97,13 +100,20 @@ export class Oracle {
     }
   }
 
+  /** While one place cannot be read nobody knows what is lost, and nobody may say so. */
+  #isNotTold({ phone, store }: SimWindow): void {
+    const isTold = store.notices.value.some(({ code }) => ['entries-lost', 'phone-wiped', 'key-lost'].includes(code))
+    this.#check(!isTold || phone.toldOfLoss, `${phone.name} tells of a loss, and cannot have looked`)
+  }
+
   /** Whatever a screen of this window shows at this moment. */
   async look(window: SimWindow): Promise<void> {
     const { phone, store } = window
     const shown = await this.#shown(window)
     this.truth.look()
     // A screen that says that the storage does not answer claims nothing of what it does not show.
-    const missing = store.trouble.value ? [] : this.#of(phone).filter((claim) => !shown.has(claim.entry.id) && !this.#isExcused(claim))
+    const isUnread = store.notices.value.some(({ code }) => code === UNREAD)
+    const missing = store.trouble.value || isUnread ? [] : this.#of(phone).filter((claim) => !shown.has(claim.entry.id) && !this.#isExcused(claim))
     this.#check(!missing.length, `${phone.name} no longer shows ${missing.map(({ entry }) => `${entry.seq} ${short(entry.id)}`).join(', ')}`)
     for (const { entry, place } of shown.values()) {
       if (place === 'phone') continue
