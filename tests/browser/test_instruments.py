@@ -181,9 +181,9 @@ class Taps:
         assert box
         middle = np.array([box["width"] / 2, box["height"] / 2])
         for _ in range(8):
+            self.tap(name)
             if float(np.abs(np.array(self.at(name)) - middle).max()) < 1:
                 return press(self.page, "It is there")
-            self.tap(name)
         raise AssertionError(f"the cross does not come to {name}")
 
     def all(self, *, second_tip: str = "tip_b") -> None:

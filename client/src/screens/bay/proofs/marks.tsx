@@ -94,6 +94,12 @@ function FirstLook({ photo, tapped, ask, doubt, take, trouble, ...keys }: Tappin
 
 function LayCross({ photo, tapped, ask, take, trouble, ...keys }: TappingProps) {
   const [centre, setCentre] = useState<Point>(lookAt(tapped))
+  // A glove that hits the key twice has not laid the cross twice.
+  const [moved, setMoved] = useState(false)
+  const move = (to: Point) => {
+    setMoved(true)
+    setCentre(to)
+  }
   return (
     <Frame
       title={ask.title}
@@ -101,12 +107,12 @@ function LayCross({ photo, tapped, ask, take, trouble, ...keys }: TappingProps) 
       deck={
         <>
           <Undo tapped={tapped} {...keys} />
-          <PlainKey label="It is there" note={countWords(tapped)} onPress={() => take(centre)} />
+          {moved ? <PlainKey label="It is there" note={countWords(tapped)} onPress={() => take(centre)} /> : <MissingKey label="Move the photo" note={countWords(tapped)} />}
         </>
       }
     >
       <p>{ask.says}</p>
-      <Loupe photo={photo} places={placesOf(ask.once ? tapped : tapped.slice(0, -1))} label={ask.title} zoom={zoomOf(tapped)} centre={centre} move={setCentre} />
+      <Loupe photo={photo} places={placesOf(ask.once ? tapped : tapped.slice(0, -1))} label={ask.title} zoom={zoomOf(tapped)} centre={centre} move={move} />
     </Frame>
   )
 }

@@ -19,6 +19,14 @@ function measured(recorder: TurnRecorder, scale: Scale | null): { ppm: number; f
   return { ppm: 0, found: recorder.soFar(0) }
 }
 
+type Held = ScreenOrientation & { lock?: (to: string) => Promise<void> }
+
+/** A page that turns with a phone on a bar cannot be read. Where the browser does not let it be held, the phone's own lock is asked for in words. */
+function holdPage(): void {
+  const page = screen.orientation as Held | undefined
+  page?.lock?.(page.type).catch(() => undefined) // in a browser's tab it is refused: that is why the words are there
+}
+
 export interface GyroNow {
   phase: GyroPhase
   /** The angle so far. */
@@ -47,12 +55,14 @@ export function useGyro(scale: Scale | null): GyroNow {
     () => () => {
       gone.current = true
       gyro.current?.close()
+      ;(screen.orientation as Held | undefined)?.unlock()
     },
     [],
   )
   const start = (open: Gyro) => {
     gyro.current = open
     if (gone.current) return open.close()
+    holdPage()
     recorder.current = open.begin()
     setPhase('settling')
   }

@@ -102,12 +102,11 @@ function Start({ of, asked, scale, check, refused, begin }: StartProps) {
     >
       <div class="angle angle-bare">
         <div>
-          <p>window</p>
           <p class="turn-window">{windowWords(proof)}</p>
         </div>
         <HeadAndSeat deg={String(asked.targetDeg)} />
       </div>
-      <p>Fix the phone flat on the tool: its back to the fastener, its screen to the eye.</p>
+      <p>Fix the phone flat on the tool: its back to the fastener, its screen to the eye, its rotation locked.</p>
       {proof.hint !== undefined && <p>{proof.hint}</p>}
       <ul class="rows">
         <RowKey note={scale ? scaleWords(scale) : 'One turn on a table makes it three times as true.'} onPress={check}>
