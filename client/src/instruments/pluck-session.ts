@@ -99,6 +99,9 @@ const SAYS = {
   unclear: { message: 'The pitch is not clear.', hint: 'Pluck the middle of the span once, with a finger or a rag on the span beside it.' },
 } as const
 
+/** For a screen at which nothing like a pluck arrives: one too soft is never told of. */
+export const NOT_HEARD: Trouble = { code: 'no-pluck', ...SAYS['no-pluck'] }
+
 /** Why a pluck does not count, in words. */
 export function troubleOf(pluck: Pluck): Trouble {
   const code = pluck.reject!

@@ -4,8 +4,9 @@ import type { Proof, Way } from '../../procedure/bundle'
 import type { ProofNow } from './given'
 import { GiveTool, GiveTorque, toolFor } from './givetool'
 import { settingNm } from './limits'
-import type { ProofProps, WayProps } from './proofs/kinds'
+import type { NextWay, ProofProps, WayProps } from './proofs/kinds'
 import { MarksScreen } from './proofs/marks'
+import { PluckScreen } from './proofs/pluck'
 import { ReadingScreen } from './proofs/reading'
 import { AngleScreen } from './proofs/torque'
 import { TurnScreen } from './proofs/turn'
@@ -23,8 +24,10 @@ export function GiveReading({ room, props, intend }: Asking & { intend: () => Pr
   const [tried, setTried] = useState(0)
   const [way, other] = ways(props.proof, tried)
   const next = other === undefined ? null : { says: SAID[other], go: () => setTried(tried + 1) }
-  const of: WayProps = { ...props, store: room.store, bundle: room.now.bundle, next }
+  const of: WayProps = { ...forInstrument(props, next), store: room.store, bundle: room.now.bundle, next }
   switch (way) {
+    case 'pluck':
+      return <PluckScreen {...of} />
     case 'marks':
       return <MarksScreen {...of} intend={intend} />
     case 'turn':
@@ -32,6 +35,13 @@ export function GiveReading({ room, props, intend }: Asking & { intend: () => Pr
     default:
       return <ByHand room={room} props={props} />
   }
+}
+
+/** Where a hand is behind an instrument, the hint is for the hand: it comes up on its own screen. */
+function forInstrument(props: ProofProps, next: NextWay | null): ProofProps {
+  if (!next) return props
+  const { hint: _, ...proof } = props.proof
+  return { ...props, proof }
 }
 
 /** With the eye and the mechanic's own tools. */

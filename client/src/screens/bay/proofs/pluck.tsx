@@ -1,0 +1,193 @@
+/** The note of a belt span by the phone's microphone: three plucks that agree, and on which side of the window they lie. */
+import { useEffect, useState } from 'preact/hooks'
+import { reading, milliHz, NOT_HEARD, TOLERANCE_PERCENT, type End, type Session, type Window as Limits } from '../../../instruments/pluck-session'
+import { pluckReading } from '../../../instruments/pluck-sheet'
+import { HoldKey, MissingKey, PlainKey, SideKey } from '../../../parts/keys'
+import { Scale } from '../../../parts/scale'
+import type { Proof } from '../../../procedure/bundle'
+import { useAwake } from '../awake'
+import { RowKey } from '../bits'
+import { Frame } from '../frame'
+import { capital } from '../job'
+import { outsideWords, windowWords, withUnit } from '../limits'
+import { shake } from '../say'
+import { BesideWords } from './beside'
+import { doneWords, type WayProps } from './kinds'
+import { NoWay, OtherWay } from './noway'
+import { useEar, type EarNow } from './pluck-ear'
+import { LevelBar, Places, VerdictWords } from './pluck-parts'
+import './pluck.css'
+
+interface PluckProps { of: WayProps; ear: EarNow; limits: Limits }
+type Told = Extract<End, { value: string }>
+
+export function PluckScreen(of: WayProps) {
+  useAwake()
+  const [limits] = useState(() => limitsOf(of.proof))
+  const ear = useEar(limits)
+  const { session, missing, phase } = ear
+  const props = { of, ear, limits }
+  if (missing) return <NoWay of={of} trouble={missing} again={missing.code === 'no-microphone' ? null : ear.begin} />
+  if (phase === 'listening') return <Listen {...props} />
+  if (session.end === null) return <Start {...props} />
+  return 'value' in session.end ? <Heard {...props} end={session.end} /> : <CannotTell {...props} trouble={session.end.trouble} />
+}
+
+/** The window as the procedure states it; where it names no target, the middle is as good. */
+function limitsOf({ low, high, target }: Proof): Limits {
+  const [from, to] = [low!, high!]
+  const places = Math.max(...[from, to].map((limit) => limit.split('.')[1]?.length ?? 0)) + 1
+  return { low: from, high: to, nominal: target ?? ((Number(from) + Number(to)) / 2).toFixed(places) }
+}
+
+const targetWords = (proof: Proof) => `${windowWords(proof)}${proof.target === undefined ? '' : `, target ${proof.target}`}`
+
+const hzOf = ({ taken }: Session) => taken.map(({ pluck }) => reading([milliHz(pluck)]).value)
+
+function Start({ of, ear }: PluckProps) {
+  const { proof, next } = of
+  const opens = ear.phase === 'opening'
+  return (
+    <Frame
+      head={of.head}
+      title={proof.label}
+      trouble={ear.lost ?? of.trouble}
+      deck={
+        <>
+          <SideKey icon="back" label="back" onPress={of.back} />
+          <PlainKey label="Listen" note={opens ? 'allow the microphone' : 'opens the microphone'} onPress={ear.begin} />
+        </>
+      }
+    >
+      <p class="reason">{capital(targetWords(proof))}</p>
+      <ul class="pluck-do">
+        <li>Engine, fan and compressor off.</li>
+        <li>The phone within a hand's breadth of the middle of the span.</li>
+        <li>A finger or a rag on the span beside it.</li>
+        <li>Pluck three times, with two seconds of quiet between.</li>
+      </ul>
+      <p class="soft">Of each pluck two seconds of sound are kept with the reading, voices and all.</p>
+      <OtherWay next={next} />
+      {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}
+    </Frame>
+  )
+}
+
+const TITLES = ['Pluck the span', 'Pluck it again', 'And once more'] as const
+
+function Listen({ of, ear }: PluckProps) {
+  const { session, listening } = ear
+  const taken = hzOf(session)
+  const heard = session.trouble ?? (ear.isQuiet ? NOT_HEARD : null)
+  const trouble = heard ?? listening?.warning
+  return (
+    <Frame
+      head={of.head}
+      title={TITLES[taken.length] ?? of.proof.label}
+      trouble={trouble}
+      deck={
+        <>
+          <SideKey icon="back" label="stop" onPress={ear.close} />
+          <MissingKey label={`${taken.length} of 3`} note="it listens" />
+        </>
+      }
+    >
+      {session.farInARow > 0 && heard?.code === 'far' && <p class="stop-words">{session.farInARow} of 3 in a row; the third ends it.</p>}
+      <LevelBar level={ear.level} />
+      <Places taken={taken} />
+      <Scale {...of.proof} unit="Hz" readings={taken} />
+      <p class="soft">{targetWords(of.proof)}</p>
+      {trouble && <OtherWay next={of.next} />}
+    </Frame>
+  )
+}
+
+/** (most - least) / middle, in percent, one decimal. */
+function spreadPercent(taken: readonly number[]): string {
+  const [least, middle, most] = [...taken].sort((one, other) => one - other) as [number, number, number]
+  return ((100 * (most - least)) / middle).toFixed(1)
+}
+
+/** What three plucks may be off at that note, Hz. */
+const offHz = (value: string) => ((Number(value) * TOLERANCE_PERCENT) / 100).toFixed(1)
+
+function nearWords({ verdict }: Told): string {
+  if (verdict === 'in-range') return 'A limit is nearer than that: the belt may be just outside. Set it further inside if the tensioner allows it.'
+  return 'A limit is nearer than that: the belt may be just inside. Measure again before anything is turned.'
+}
+
+function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
+  const { proof, fail } = of
+  const { session, listening } = ear
+  const { verdict, value, isNearLimit } = end
+  const isInside = verdict === 'in-range'
+  useEffect(() => {
+    if (!isInside) shake()
+  }, [])
+  const keep = async () => {
+    const { sheet, clips } = await pluckReading(session.taken, limits, listening!.microphone)
+    await of.keep({ kind: 'measured', value, by: 'pluck', sheet, clips: clips.map((clip) => new Blob([clip], { type: 'audio/wav' })) })
+  }
+  const side = isInside ? <SideKey icon="again" label="again" onPress={ear.begin} /> : fail ? <SideKey icon="not" label="it is not like that" onPress={fail} /> : <SideKey icon="back" label="back" onPress={of.back} />
+  return (
+    <Frame
+      head={of.head}
+      title={isInside ? proof.label : outsideWords(value, proof)}
+      trouble={of.trouble}
+      deck={
+        <>
+          {side}
+          {isInside ? <HoldKey label={withUnit(value, 'Hz')} onHeld={keep} done={doneWords(of)} /> : <PlainKey label="Measure again" note={windowWords(proof)} onPress={ear.begin} />}
+        </>
+      }
+    >
+      <VerdictWords verdict={verdict} />
+      <p class="figure pluck-figure">
+        {value} <small>Hz</small>
+      </p>
+      <Scale {...proof} unit="Hz" readings={hzOf(session)} />
+      <p>
+        The middle of {hzOf(session).join(', ')}. They lie {spreadPercent(session.taken.map(({ pluck }) => milliHz(pluck)))} % apart. True to {TOLERANCE_PERCENT} %, ±{offHz(value)} Hz.
+      </p>
+      {isNearLimit && <p class="reason">{nearWords(end)}</p>}
+      {listening?.warning && (
+        <p class="stop-words">
+          {listening.warning.message} {listening.warning.hint}
+        </p>
+      )}
+      <BesideWords {...of} value={value} />
+      {!isInside && <p class="stop-words">The step cannot be painted with this note.</p>}
+      {!isInside && <p>{fail ? "If it stays so, the key 'it is not like that' leads to what is wrong and what to do." : 'If it stays so, add a note for the owner.'}</p>}
+      {(listening?.warning || !isInside) && <OtherWay next={of.next} />}
+    </Frame>
+  )
+}
+
+/** Three plucks in a row that fitted two readings, or that never agreed: nothing is kept. */
+function CannotTell({ of, ear, trouble }: PluckProps & { trouble: { code: string; message: string; hint: string } }) {
+  const { fail, next } = of
+  useEffect(shake, [])
+  return (
+    <Frame
+      head={of.head}
+      title={of.proof.label}
+      trouble={trouble}
+      deck={
+        <>
+          {fail ? <SideKey icon="not" label="it is not like that" onPress={fail} /> : <SideKey icon="back" label="back" onPress={of.back} />}
+          {next ? <PlainKey label={capital(next.says)} note="another way" onPress={next.go} /> : <PlainKey label="Listen again" note="when it is mended" onPress={ear.begin} />}
+        </>
+      }
+    >
+      <p class="figure pluck-figure">Cannot tell</p>
+      <p>Nothing is kept of this.</p>
+      {next && (
+        <ul class="rows">
+          <RowKey note="when it is mended" onPress={ear.begin}>
+            Listen again
+          </RowKey>
+        </ul>
+      )}
+    </Frame>
+  )
+}
