@@ -368,6 +368,19 @@ describe('a lost database', () => {
     expect(codes(await profile.start())).toEqual(['put-back']) // and of the one that is known to be gone no word
   })
 
+  test('photos of an entry that comes back from the workshop are sent again', async () => {
+    const { profile, store } = await enrolled()
+    const blob = await blobOf(shoot(store, 'a picture'))
+    const entry = (await store.log(JOB))[0]!.entry
+    await profile.loseDatabase()
+    const folder = profile.disk.root.folders.get('phone')!
+    for (const name of folder.files.keys()) if (name.startsWith('journal-')) folder.files.delete(name)
+    const again = await profile.start()
+    const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
+    await again.post.take({ pulled: [{ entry, index: 5, standing: 'good' }], standings: {}, kept: [], backups: { made: 0, outside: [] }, seen })
+    expect(await again.post.waitingPhotos(false)).toEqual([{ blob, size: 9, type: 'image/jpeg', waiting: 1 }])
+  })
+
   test('what a backup has and the journal left out is no loss', async () => {
     const { profile, store } = await enrolled()
     const lines = [await begin(store, 'cover_off'), await begin(store, 'belt_off')]

@@ -582,6 +582,17 @@ test('an old session is renewed without a word', async () => {
   expect([workshop.sessions - before, sync.status.value.state, await places(store)]).toEqual([1, 'idle', ['workshop']])
 })
 
+test('a revoked phone that lost all it had pulled still sends what it wrote', async () => {
+  const { store: before, workshop } = await joined()
+  workshop.revoked = true
+  const { store } = await openPhone()
+  await store.post.keepDevice(before.device.value!)
+  await begin(store)
+  const sync = syncOf(store, workshop)
+  await sync.now()
+  expect([await places(store), sync.status.value.state]).toEqual([['workshop'], 'stopped'])
+})
+
 test('a revoked phone says so, and still sends what it wrote', async () => {
   const { store, sync, workshop } = await joined()
   await begin(store)

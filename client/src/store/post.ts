@@ -10,7 +10,8 @@ import { noBackups, type Backups } from './places'
 import type { Keeper } from './keeper'
 import { keepThing, lastSeq, nothingSeen, putSeq, putThing, readThing, thing, type Joining, type Seen } from './things'
 import type { Device, Standing, Trouble } from './types'
-import { refsOf, viewKey } from './view'
+import type { PhotoName } from './acts'
+import { filesSaid, refsOf, viewKey } from './view'
 
 /** A record as pulled: its entry, its place, and how the workshop's ledger stands to it. */
 export interface Pulled {
@@ -105,7 +106,9 @@ export class Post {
   }
 
   async take(page: Page): Promise<void> {
+    const photos = await this.#photosOfOurs(page.pulled)
     await this.db.change(LEDGER, async (tx) => {
+      for (const photo of photos) await tx.objectStore('photos').put({ ...photo, waiting: 1 })
       for (const pulled of page.pulled) await takeOne(tx, pulled)
       for (const [id, standing] of Object.entries(page.standings)) await stand(tx, id, standing)
       await markKept(tx, page.kept, this.now())
@@ -113,6 +116,17 @@ export class Post {
       await putThing(tx, 'seen', page.seen)
     })
     if (page.pulled.length || page.kept.length) await this.stirred()
+  }
+
+  /** Own entries come from there when they had been lost here: their photos may still lie here, and nothing else knows of them. */
+  async #photosOfOurs(pulled: Pulled[]): Promise<PhotoName[]> {
+    const device = await readThing(this.db, 'device')
+    const named = pulled.filter(({ entry }) => entry.device === device?.id).flatMap(({ entry }) => filesSaid(entry))
+    if (!named.length) return []
+    const known = new Set(await this.db.read(['photos'], (tx) => tx.objectStore('photos').getAllKeys()))
+    const unknown = named.filter(({ blob }) => !known.has(blob))
+    const here = unknown.length ? await this.keeper.pictures.here() : new Set()
+    return unknown.filter(({ blob }) => here.has(blob)).map(({ blob, size, type }) => ({ blob, size, type }))
   }
 
   /**

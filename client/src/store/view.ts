@@ -2,6 +2,7 @@
  * What is kept of a job beside its entries, so that a list of jobs and the next entry's `after`
  * need not read the whole log: a view, grown in the same transaction as the entries.
  */
+import type { PhotoName } from './acts'
 import type { Body, Ref } from '../ledger/bodies'
 import type { Entry } from '../ledger/entry'
 
@@ -70,9 +71,12 @@ function openingOf(entry: Entry): JobView['opened'] {
 }
 
 /** The blobs of which an entry is only a description: a photo's bytes, what an instrument saw. */
-export function filesOf({ kind, body }: Pick<Entry, 'kind' | 'body'>): string[] {
-  if (kind === 'photo.taken') return [(body as Body<'photo.taken'>).blob]
-  if (kind === 'reading.taken') return ((body as Body<'reading.taken'>).saw ?? []).map(({ blob }) => blob)
+export const filesOf = (entry: Pick<Entry, 'kind' | 'body'>): string[] => filesSaid(entry).map(({ blob }) => blob)
+
+/** The same, as the entry describes them. */
+export function filesSaid({ kind, body }: Pick<Entry, 'kind' | 'body'>): PhotoName[] {
+  if (kind === 'photo.taken') return [body as Body<'photo.taken'>].map(({ blob, size, type }) => ({ blob, size, type }))
+  if (kind === 'reading.taken') return (body as Body<'reading.taken'>).saw ?? []
   return []
 }
 

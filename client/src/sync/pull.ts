@@ -130,15 +130,17 @@ export class Ledger {
    * Built from what is kept; it was checked when it came. What lies at the cursor or behind it, a
    * statement sent from here, has its turn when it is pulled: the fold takes each place once.
    * After a restore nothing has a place, and a revoked phone may pull nothing: what it held before
-   * says whose receipts to trust until then.
+   * says whose receipts to trust until then; one that lost that, too, has the key of its invitation.
    */
   async roster(): Promise<Roster> {
     if (!this.#roster) {
-      const roster = new Roster(this.#device().workshop)
+      const { workshop, workshopKey } = this.#device()
+      const roster = new Roster(workshop)
       const { cursor } = await this.store.post.seen()
       const rows = await this.store.post.statements(ROSTER_KINDS)
       if (cursor === 0) for (const [n, { entry }] of rows.entries()) await roster.apply(n, entry)
       else for (const { entry, index } of rows) if (index !== null && index < cursor) await roster.apply(index, entry)
+      await roster.pin(workshopKey)
       this.#roster = roster
     }
     return this.#roster
