@@ -8,9 +8,10 @@ import math
 from collections.abc import Mapping
 from typing import Any, Final
 
-from PIL import Image, ImageDraw, ImageFilter, ImageFont
+from PIL import Image, ImageChops, ImageDraw, ImageFilter, ImageFont
 
 from twoturns.scripted import Photo
+from twoturns.scripted_measures import WHEEL_SHARE
 
 WIDTH, HEIGHT = 960, 720
 _STEEL: Final = (74, 84, 86)
@@ -34,27 +35,29 @@ class Camera:
     def photo(self, step: str, name: str) -> Photo:
         """Return the photo that a step asks for under a name; no hand holds twice alike."""
         self._shots += 1
-        image = self._bay.copy()
+        image = ImageChops.offset(self._bay, 7 * self._shots % WIDTH, 0)
         draw = ImageDraw.Draw(image)
-        x_um, y_um, px_per_um = self._view(step)
-        shake = (self._shots * 7 % 23 - 11) / px_per_um
-        self._draw_drive(draw, (x_um + shake, y_um - shake / 2, px_per_um))
         said = self._steps[step]
-        label = next((one["label"] for one in said["proof"] if one["name"] == name), name)
-        self._write(draw, f"{said['number']}  {label}")
+        asked: Mapping[str, Any] = next((one for one in said["proof"] if one["name"] == name), {})
+        x_um, y_um, px_per_um = self._view(step, asked.get("wheel"))
+        # A wheel whose mark is tapped stands where the taps are.
+        shake = 0.0 if "wheel" in asked else (self._shots * 7 % 23 - 11) / px_per_um
+        self._draw_drive(draw, (x_um + shake, y_um - shake / 2, px_per_um))
+        self._write(draw, f"{said['number']}  {asked.get('label', name)}")
         out = io.BytesIO()
         image.save(out, "JPEG", quality=72)
         return Photo(out.getvalue(), WIDTH, HEIGHT)
 
-    def _view(self, step: str) -> tuple[float, float, float]:
-        """Return the middle in um and the px per um: of the wheels looked at, or of all."""
-        looked_at = [self._wheels[one] for one in self._steps[step]["look"] if one in self._wheels]
+    def _view(self, step: str, wheel: str | None) -> tuple[float, float, float]:
+        """Return the middle in um and the px per um: of the wheel looked at first, or of all."""
+        look = [wheel] if wheel else self._steps[step]["look"]
+        looked_at = [self._wheels[one] for one in look if one in self._wheels]
         wheels = looked_at[:1] or list(self._wheels.values())
         left = min(one["x_um"] - one["r_um"] for one in wheels)
         right = max(one["x_um"] + one["r_um"] for one in wheels)
         low = min(one["y_um"] - one["r_um"] for one in wheels)
         high = max(one["y_um"] + one["r_um"] for one in wheels)
-        px_per_um = 0.72 * min(WIDTH / (right - left), HEIGHT / (high - low))
+        px_per_um = 2 * WHEEL_SHARE * min(WIDTH / (right - left), HEIGHT / (high - low))
         return (left + right) / 2, (low + high) / 2, px_per_um
 
     def _draw_drive(self, draw: ImageDraw.ImageDraw, view: tuple[float, float, float]) -> None:

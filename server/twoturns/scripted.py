@@ -12,7 +12,8 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from twoturns.ledger import base64url, entry, keys, private
+from twoturns import scripted_measures as measures
+from twoturns.ledger import base64url, canonical, entry, keys, private
 from twoturns.ledger.entry import MAX_AFTER, Entry
 from twoturns.ledger.keys import SigningKey
 from twoturns.procedure.fold import LogEntry, fold
@@ -336,7 +337,34 @@ class Work:
             **{side: proof[side] for side in ("low", "high") if side in proof},
         }
         tool = self._measured_with(proof)
-        return self.write(phone, "reading.taken", body | ({"tool": tool} if tool else {}))
+        if tool:
+            body["tool"] = tool
+        if proof.get("by", ["hand"])[0] != "hand":
+            body |= self._by_instrument(phone, step, proof, body["value"])
+        return self.write(phone, "reading.taken", body)
+
+    def _by_instrument(
+        self, phone: ScriptedPhone, step: str, proof: Mapping[str, Any], value: str
+    ) -> dict[str, Any]:
+        """Measure with the first instrument that the proof names; return its part of the body."""
+        by, more = proof["by"][0], {}
+        if by == "pluck":
+            measured = measures.heard(proof, value)
+        elif by == "turn":
+            measured = measures.turned(value, proof["unit"])
+        else:
+            wheels = {one["id"]: one for one in self.bundle["drive"]["wheels"]}
+            taken = self._photograph(phone, step, proof["name"])
+            photo = (taken.body["blob"], taken.body["width"], taken.body["height"])
+            measured = measures.tapped(wheels[proof["wheel"]], value, photo)
+            more = {"photo": taken.id}
+        kept = [("application/json", canonical.dumps(measured.sheet))]
+        kept += [("audio/wav", clip) for clip in measured.clips]
+        phone.photos += [data for _, data in kept]
+        saw = [
+            {"blob": private.blob_id(data), "size": len(data), "type": kind} for kind, data in kept
+        ]
+        return {"value": measured.value, "by": by, "saw": saw, **more}
 
     def _measured_with(self, proof: Mapping[str, Any]) -> str | None:
         """Return a tool of the type asked for that reaches the target, one in hand first."""

@@ -49,6 +49,7 @@ AT_THE_VAN = {
     "Lot on the kit's box": "KN-4471",
     "Torque wrench": "TW-2",
     "Teeth of the new belt": "140",
+    "Teeth of the old belt": "140",
     "Teeth": "72",
     "Teeth from crankshaft mark to fuel pump mark": "39",
     "Teeth from crankshaft mark to camshaft mark": "72",
@@ -96,7 +97,7 @@ class Mechanic:
         said: dict[str, Any] = self.page.wait_for_function(READ).json_value()
         return Screen(**{**said, "asks": tuple(said["asks"])})
 
-    def work(self, until: Callable[[Screen], bool], most: int = 400) -> Screen:
+    def work(self, until: Callable[[Screen], bool], most: int = 600) -> Screen:
         """Do what the screen asks, one screen after another, until one is reached."""
         for _ in range(most):
             screen = self.read()
@@ -109,6 +110,11 @@ class Mechanic:
     def act(self, screen: Screen) -> None:
         """Do what one screen asks."""
         if "video" in screen.asks and screen.kind == "missing":
+            return self.changed(screen)
+        # Nothing sounds, turns or is tapped here: what an instrument would read is read by hand.
+        by_hand = self.page.locator("button", has_text=re.compile("^By hand"))
+        if by_hand.count():
+            by_hand.first.click()
             return self.changed(screen)
         for ask, answer in (
             ("board", self.move_tools),

@@ -25,6 +25,7 @@ pytestmark = pytest.mark.browser
 
 AT_THE_HATCH = {
     "Teeth of the new belt": "146",
+    "Teeth of the old belt": "146",
     "Small torque wrench": "TW-2",
     "Large torque wrench": "TW-5",
     "Teeth from crankshaft mark to inlet mark": "66",

@@ -20,6 +20,7 @@ from twoturns import demo as demo_module
 from twoturns.cli import main
 from twoturns.cli_parts import new_person, now
 from twoturns.demo import MARK, open_demo, persons, scripts_folder
+from twoturns.ledger.bag.anew import AGREES
 from twoturns.ledger.bag.verify import verify
 from twoturns.ledger.bag.write import write_bag
 from twoturns.ledger.roster import read_invitation
@@ -211,3 +212,21 @@ def _asked(url, server):
         except (urllib.error.URLError, ConnectionError):
             time.sleep(0.2)
     pytest.fail("the demo was not served")
+
+
+def test_every_reading_of_an_instrument_is_borne_out(store, verdicts):
+    taken = [
+        record.entry.body["by"]
+        for row in store.views.jobs()
+        for _, record, _ in store.ledger.job_entries(row["job"])
+        if "by" in record.entry.body
+    ]
+    remarks = [
+        measure.remark
+        for verdict in verdicts.values()
+        for phase in verdict.account.phases
+        for step in phase.steps
+        for measure in step.measures
+    ]
+    assert set(taken) == {"pluck", "marks", "turn"}
+    assert sum(AGREES in remark for remark in remarks) == len(taken)

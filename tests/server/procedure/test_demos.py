@@ -180,8 +180,9 @@ def test_the_hatchs_tension_is_a_note_measured_before_and_after_the_turns():
 def test_three_plucks_must_agree_before_the_hatchs_note_counts():
     for step_id in ("set_tension", "locks_again"):
         step = next(each for each in bundle_of(HATCH)["steps"] if each["id"] == step_id)
-        (plucks,) = [proof for proof in step["proof"] if proof["kind"] == "count"]
-        assert plucks["target"] == "3"
+        (note,) = [proof for proof in step["proof"] if proof.get("unit") == "Hz"]
+        assert note["by"] == ["pluck", "hand"]  # the phone itself takes three that agree
+        assert "three plucks that agree" in note["hint"]
         assert source_steps(HATCH)[step_id]["needs"]["temp"] == "cold"
 
 
@@ -209,10 +210,10 @@ def test_the_teeth_counted_are_those_of_the_drawing():
 
 def test_new_fasteners_of_the_hatchs_kit_are_all_counted():
     bundle = bundle_of(HATCH)
-    rings = ("pump_ring", "drain_ring")
-    fasteners = [p for p in bundle["kit"] if p["single_use"] and p["part"] not in rings]
+    once = [part for part in bundle["kit"] if part["single_use"]]
     (counted,) = [proof for _, proof in proofs(bundle) if proof["name"] == "new_fasteners"]
-    assert counted["target"] == str(sum(part["count"] for part in fasteners)) == "6"
+    assert (counted["of"], counted["target"]) == ("single_use", "8")
+    assert sum(part["count"] for part in once) == 8
 
 
 @both

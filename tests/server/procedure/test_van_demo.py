@@ -75,10 +75,9 @@ def test_the_teeth_counted_are_those_of_the_drawing():
 
 
 def test_new_fasteners_of_the_kit_are_all_counted():
-    rings = ("pump_ring", "drain_ring")
-    fasteners = [p for p in BUNDLE["kit"] if p["single_use"] and p["part"] not in rings]
+    once = [part for part in BUNDLE["kit"] if part["single_use"]]
     (counted,) = [proof for _, proof in proofs(BUNDLE) if proof["name"] == "new_fasteners"]
-    assert counted["target"] == str(sum(part["count"] for part in fasteners))
+    assert (counted["of"], counted["target"]) == ("single_use", str(sum(p["count"] for p in once)))
 
 
 def test_every_tool_is_counted_back():
@@ -86,6 +85,7 @@ def test_every_tool_is_counted_back():
         p for _, p in proofs(BUNDLE) if p["name"] in ("tools_out", "tools_counted", "tools_back")
     ]
     assert [count["target"] for count in counts] == [str(len(BUNDLE["tools"]))] * 3
+    assert [count["of"] for count in counts] == ["tools"] * 3
 
 
 # Order

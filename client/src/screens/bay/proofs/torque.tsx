@@ -57,11 +57,12 @@ export function Sequence({ bolts }: { bolts: readonly string[] }) {
 
 /** With an adaptor the figure is what is set; what the fastener gets stands under it. */
 function Setting({ nm, through, wrench }: TorqueProps) {
+  const set = through?.setting ?? nm
   return (
     <>
       <div class="torque">
-        <p class="torque-figure">
-          {through?.setting ?? nm} <small>N·m</small>
+        <p class={set.length > 3 ? 'torque-figure torque-figure-long' : 'torque-figure'}>
+          {set} <small>N·m</small>
         </p>
         <WrenchWords wrench={wrench} />
       </div>
@@ -71,7 +72,7 @@ function Setting({ nm, through, wrench }: TorqueProps) {
         </p>
       )}
       <div class="bleed-right">
-        <Barrel nm={through?.setting ?? nm} />
+        <Barrel nm={set} />
       </div>
     </>
   )
