@@ -106,7 +106,7 @@ function Start({ of, asked, scale, check, refused, begin }: StartProps) {
         </div>
         <HeadAndSeat deg={String(asked.targetDeg)} />
       </div>
-      <p>Fix the phone flat on the tool: its back to the fastener, its screen to the eye, its rotation locked.</p>
+      <p>Fix the phone flat on the tool, its screen to the eye, its rotation locked.</p>
       {proof.hint !== undefined && <p>{proof.hint}</p>}
       <ul class="rows">
         <RowKey note={scale ? scaleWords(scale) : 'One turn on a table makes it three times as true.'} onPress={check}>
