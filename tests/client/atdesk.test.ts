@@ -5,7 +5,7 @@ import * as notices from '@client/store/notices'
 import type { Trouble } from '@client/store'
 
 const isTrouble = (each: unknown): each is Trouble => typeof each === 'object' && each !== null && 'hint' in each
-const spoken = [...Object.values(errors), ...Object.values(notices), notices.keyLost(3, 'Weir'), notices.putBack(1)].filter(isTrouble)
+const spoken = [...Object.values(errors), ...Object.values(notices), notices.keyLost(3, 'Weir'), notices.putBack(1, true), notices.putBack(2, false)].filter(isTrouble)
 
 test('what the store says of a phone is said of a device at a desk, and else the same', () => {
   expect(spoken.length).toBeGreaterThan(8)
