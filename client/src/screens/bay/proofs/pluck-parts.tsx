@@ -32,7 +32,7 @@ export function Places({ taken }: { taken: readonly string[] }) {
     <ol class="pluck-places" aria-label="The three plucks">
       {[0, 1, 2].map((at) => (
         <li key={at}>
-          <Seal state={at < taken.length ? 'holds' : at === taken.length ? 'now' : 'todo'} size={38} label={`Pluck ${at + 1}`} />
+          <Seal state={at < taken.length ? 'holds' : at === taken.length ? 'now' : 'todo'} size={34} label={`Pluck ${at + 1}`} />
           <b>{taken[at] ?? ''}</b>
         </li>
       ))}
