@@ -6,6 +6,7 @@ phone's are; which step comes next is asked of the very fold and plan that phone
 here reads a clock or makes chance: times, salts and pictures come in.
 """
 
+import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
@@ -348,10 +349,11 @@ class Work:
     ) -> dict[str, Any]:
         """Measure with the first instrument that the proof names; return its part of the body."""
         by, more = proof["by"][0], {}
+        take = hashlib.sha256(f"{phone.key.thumbprint} {phone.seq}".encode()).digest()[:8]
         if by == "pluck":
-            measured = measures.heard(proof, value)
+            measured = measures.heard(proof, value, take)
         elif by == "turn":
-            measured = measures.turned(value, proof["unit"])
+            measured = measures.turned(value, proof["unit"], take)
         else:
             wheels = {one["id"]: one for one in self.bundle["drive"]["wheels"]}
             taken = self._photograph(phone, step, proof["name"])

@@ -46,11 +46,25 @@ class Measured:
     clips: tuple[bytes, ...] = ()
 
 
-def heard(proof: Mapping[str, Any], hz: str) -> Measured:
-    """Return three plucks of a span that rings at a frequency, heard in a quiet bay."""
+def heard(proof: Mapping[str, Any], hz: str, take: bytes) -> Measured:
+    """
+    Return three plucks of a span that rings at a frequency, heard in a quiet bay.
+
+    Args:
+        proof: Of the bundle.
+        hz: The span's first mode.
+        take: Eight bytes of this recording alone: no two are alike to the bit.
+    """
     low, high = str(proof["low"]), str(proof["high"])
     nominal = str(proof.get("target") or (float(low) + float(high)) / 2)
-    return _heard(low, high, nominal, float(hz))
+    made = _heard(low, high, nominal, float(hz))
+    # Each clip ends with its take, far behind what is listened to.
+    clips = tuple(clip[: -len(take)] + take for clip in made.clips)
+    plucks = [
+        {**row, "clip": hashlib.sha256(clip).hexdigest()}
+        for row, clip in zip(made.sheet["plucks"], clips, strict=True)
+    ]
+    return Measured(made.value, {**made.sheet, "plucks": plucks}, clips)
 
 
 @lru_cache(maxsize=64)
@@ -109,9 +123,9 @@ def _ring(time: Samples, hz: float, damping: float) -> Samples:
     return ring
 
 
-@lru_cache(maxsize=64)
-def turned(value: str, unit: str) -> Measured:
+def turned(value: str, unit: str, take: bytes) -> Measured:
     """Return one stroke of a tool with the phone on it, clockwise as the hand sees it."""
+    began_us = int.from_bytes(take[:4], "big")  # since the page was opened
     angle_deg = float(value) * (360 if unit == "turns" else 1)
     seconds = max(2.0, angle_deg / _DEG_A_SECOND)
     samples = []
@@ -123,10 +137,10 @@ def turned(value: str, unit: str) -> Measured:
             round((1000 * rate * (axis == 2) + zero) / 100) * 100
             for axis, zero in enumerate(_ZERO_MDPS)
         ]
-        samples.append([round(at * 1e6 / _RATE_HZ), *told])
+        samples.append([began_us + round(at * 1e6 / _RATE_HZ), *told])
     sheet = {
         **_head("turn", turn.EDITION),
-        "still": {"from_us": 0, "to_us": _STILL_US},
+        "still": {"from_us": began_us, "to_us": began_us + _STILL_US},
         "scale_ppm": _SCALE_PPM,
         "samples": samples,
     }

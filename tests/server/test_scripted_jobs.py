@@ -34,8 +34,8 @@ every_red = pytest.mark.parametrize(("step", "failure"), RED, ids=[step for step
 
 
 def picture(step: str, name: str) -> Photo:
-    """Bytes that nobody looks into; those of a job differ."""
-    return Photo(f"a photo of {name} at {step}".encode(), 640, 480)
+    """Bytes that nobody looks into; no two are alike."""
+    return Photo(f"{uuid7()}: a photo of {name} at {step}".encode(), 640, 480)
 
 
 @dataclass

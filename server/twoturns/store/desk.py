@@ -9,6 +9,8 @@ the fold: it is joined to the line each time, so that a recall shows on jobs lon
 import json
 from typing import Any
 
+from twoturns.ledger.bag.twice import file_places, shown_before
+from twoturns.ledger.entry import Entry
 from twoturns.procedure.bundle import check_bundle
 from twoturns.procedure.errors import BundleError
 from twoturns.procedure.fold import LogEntry, fold
@@ -36,6 +38,10 @@ SEVERITY = (
     "corrected",
     "gap-accepted",
 )
+_SHOWN_BEFORE = {
+    "code": "shown-before",
+    "message": "a photo or recording is the very same as one of an earlier entry",
+}
 _SHOWN = ("job", "bundle", "engine_code", "bay", "odometer_km", "vin", "plate", "entries")
 
 
@@ -51,7 +57,10 @@ def desk(store: Store, since: str) -> list[dict[str, Any]]:
                 is_settled = summary["state"] == "approved"
                 fresh.append((row["job"], row["changed"], is_settled, json.dumps(summary)))
         shown = {name: row[name] for name in _SHOWN} | {"last_received": row["last_received"]}
-        lines.append({**shown, **summary, "notices": store.views.notices(row["job"])})
+        # A summary that an earlier version made says nothing of what was shown before.
+        again = [_SHOWN_BEFORE] if summary.pop("shown_before", False) else []
+        notices = store.views.notices(row["job"])
+        lines.append({**shown, **summary, "notices": [*notices, *again]})
     if fresh:
         store.views.put_summaries(fresh)
     return sorted(lines, key=_rank)
@@ -68,6 +77,7 @@ def _summary(
         state = "open" if row["closed"] is None else "closed"
         return _line(None, state, [{"code": "unknown", "entry": None}], 0, (0, 0))
     machine, vehicle = found
+    records = store.ledger.job_entries(row["job"])
     log = [
         LogEntry(
             id=record.entry.id,
@@ -78,16 +88,24 @@ def _summary(
             person=record.entry.person,
             device=record.entry.device,
         )
-        for _, record, standing in store.ledger.job_entries(row["job"])
+        for _, record, standing in records
     ]
     folded = fold(machine, log)
-    return _line(
+    line = _line(
         vehicle,
         _state(folded),
         folded.to_json()["exceptions"],
         len(folded.questions),
         _progress(machine, folded),
     )
+    again = _is_shown_before(store, row["job"], [record.entry for _, record, _ in records])
+    return line | {"shown_before": again}
+
+
+def _is_shown_before(store: Store, job: str, entries: list[Entry]) -> bool:
+    """Say whether the job shows a photo or recording twice, or one of another job."""
+    shown = {blob for one in entries for blob, _ in file_places(one)}
+    return bool(shown_before(entries)) or store.views.are_of_another_job(shown, job)
 
 
 def _line(

@@ -21,8 +21,8 @@ import sqlite_utils
 from twoturns.ledger import checkpoint, private
 from twoturns.ledger.bag import layout, picture
 from twoturns.ledger.bag.account import uses_of_blobs
-from twoturns.ledger.bag.disclosed import file_places
 from twoturns.ledger.bag.evidence import Disclosure, Evidence
+from twoturns.ledger.bag.twice import file_places
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.keys import thumbprint
@@ -119,7 +119,7 @@ def _records(db: sqlite_utils.Database, job: str) -> Records:
         if one.entry.kind == "person.named" and one.entry.body["person"] in persons
     ]
     leaned_on = _leaned_on(entries)
-    chosen = of_job | _read(db, _BESIDE, [job])
+    chosen = of_job | _read(db, _BESIDE, [job]) | _shown_before(db, job, entries)
     chosen |= {i: one for i, one in statements.items() if leaned_on(one.entry)}
     for blob in uses_of_blobs(entries):
         chosen |= _read(db, _KEPT, [blob])
@@ -128,6 +128,21 @@ def _records(db: sqlite_utils.Database, job: str) -> Records:
 
 def _read(db: sqlite_utils.Database, sql: str, parameters: list[str]) -> Records:
     return {int(index): parse(text) for index, text in db.execute(sql, parameters).fetchall()}
+
+
+def _shown_before(db: sqlite_utils.Database, job: str, entries: list[Entry]) -> Records:
+    """Return, of each photo and recording that another job named first, what named it there."""
+    sought: dict[str, set[str]] = {}
+    for blob in {blob for one in entries for blob, _ in file_places(one)}:
+        for (other,) in db.execute(_NAMED_FIRST, [blob, job]).fetchall():
+            sought.setdefault(other, set()).add(blob)
+    found: Records = {}
+    for other, blobs in sought.items():
+        for index, one in sorted(_read(db, _OF_JOB, [other]).items()):
+            if not blobs.isdisjoint(blob for blob, _ in file_places(one.entry)):
+                found[index] = one
+                blobs -= {blob for blob, _ in file_places(one.entry)}
+    return found
 
 
 def _leaned_on(of_job: list[Entry]) -> Callable[[Entry], bool]:
@@ -279,6 +294,7 @@ _STATEMENTS = """
 select "index", record from entries join records using ("index")
 where job is null and kind not in ('blob.kept', 'backup.made', 'backup.outside', 'retention.set')
 """
+_NAMED_FIRST = "select job from mentions where blob = ? and job not in ('', ?)"
 _KEPT = """
 select "index", record from kept join records using ("index") where blob = ?
 """

@@ -1,5 +1,6 @@
 """What is asked of the views. Reads only: `projector` is the one that writes them."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -96,6 +97,11 @@ class Views:
     def is_published(self, bundle: str) -> bool:
         """Say whether the workshop ever published a bundle, withdrawn ones included."""
         return self._database.row("select 1 from bundles where bundle = ?", [bundle]) is not None
+
+    def are_of_another_job(self, blobs: Iterable[str], job: str) -> bool:
+        """Say whether another job named one of these before this one did."""
+        sql = "select 1 from mentions where blob = ? and job not in ('', ?)"
+        return any(self._database.row(sql, [blob, job]) is not None for blob in blobs)
 
     def editions(self, bundle_id: str) -> list[Row]:
         """Return what is published of one procedure."""

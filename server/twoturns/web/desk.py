@@ -22,8 +22,8 @@ class NoticeRow(Schema):
     code = fields.String(
         required=True,
         metadata={
-            "description": "lot-recalled, bundle-withdrawn, bundle-not-published or "
-            "tool-not-calibrated"
+            "description": "lot-recalled, bundle-withdrawn, bundle-not-published, "
+            "tool-not-calibrated or shown-before"
         },
     )
     message = fields.String(required=True)

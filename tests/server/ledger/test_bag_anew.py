@@ -175,6 +175,37 @@ def test_a_bag_tells_what_came_out_otherwise(workshop):
     assert f"by the phone's gyro, {AGREES}" in report.replace("&#x27;", "'")
 
 
+def test_a_recording_of_an_earlier_job_is_told_with_its_record(workshop):
+    """A gyro's turn that was kept, and a photo from the pictures, played again on another van."""
+    mechanic = workshop.phone("mechanic", "Ada Weir")
+    held = Held()
+    reading = {"step": "two_turns", "name": "beside", "value": "719.9", "unit": "\u00b0"}
+    turned = {**TURNED, "scale_ppm": -833}
+    reading |= {"by": "turn", "saw": [held.sheet(turned)]}
+    photo = {"step": "belt_on", "name": "whole_drive", **held.put(b"no picture", "image/jpeg")}
+    photo |= {"width": 0, "height": 0, "how": "picked"}
+    first, second, third = (workshop.job(mechanic) for _ in range(3))
+    for work in (first, second):
+        work.write(mechanic, "reading.taken", reading)
+        work.write(mechanic, "photo.taken", photo)
+    work = third
+    work.write(mechanic, "photo.taken", photo | held.put(b"another one", "image/jpeg"))
+    work.write(mechanic, "photo.taken", photo | held.put(b"another one", "image/jpeg"))
+    mechanic.photos += held.files.values()
+    workshop.deliver(mechanic)
+    told_of = {}
+    for work in (first, second, third):
+        verdict = verify(io.BytesIO(workshop.bag(work)))
+        assert verdict.findings == ()
+        said = [each.what for each in verdict.account.exceptions if "very same" in each.what]
+        told_of[work.job] = [(what.split("the very same ")[1].split()[0], what) for what in said]
+    assert told_of[first.job] == []
+    assert [what for what, _ in told_of[second.job]] == ["recording", "photo"]
+    assert all(what.endswith("of another job") for _, what in told_of[second.job])
+    assert [what for what, _ in told_of[third.job]] == ["photo"]
+    assert not told_of[third.job][0][1].endswith("of another job")
+
+
 def test_an_original_photo_is_measured_anew(workshop):
     mechanic = workshop.phone("mechanic", "Ada Weir")
     work = workshop.job(mechanic)

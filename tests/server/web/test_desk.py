@@ -115,6 +115,20 @@ def test_a_recall_shows_on_a_job_long_approved(jobs):
     ]
 
 
+def test_a_photo_of_an_earlier_job_shows_on_the_later_one(jobs):
+    photo = {"step": "belt_on", "name": "whole_drive", "blob": "a" * 64, "size": 9}
+    photo |= {"type": "image/jpeg", "width": 0, "height": 0, "how": "picked"}
+    first, second, third = (jobs.open() for _ in range(3))
+    jobs.say("photo.taken", photo, first)
+    jobs.say("photo.taken", photo, second)
+    jobs.say("photo.taken", photo | {"blob": "b" * 64}, third)
+    codes = {line["job"]: [one["code"] for one in line["notices"]] for line in jobs.desk()}
+    assert codes == {first: [], second: ["shown-before"], third: []}
+    jobs.say("photo.taken", photo | {"blob": "b" * 64, "name": "again"}, third)
+    codes = {line["job"]: [one["code"] for one in line["notices"]] for line in jobs.desk()}
+    assert codes == {first: [], second: ["shown-before"], third: ["shown-before"]}
+
+
 def test_a_tool_out_of_calibration_on_the_day_shows(jobs):
     tool = {"tool": "W7", "type": "torque_wrench", "label": "The small wrench"}
     jobs.say("tool.registered", tool, by=jobs.owner)

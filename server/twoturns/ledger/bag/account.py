@@ -22,6 +22,7 @@ from twoturns.ledger.bag.telling import (
     StepAccount,
     StepState,
 )
+from twoturns.ledger.bag.twice import shown_before
 from twoturns.ledger.bag.words import Words, exception
 from twoturns.ledger.entry import CONSOLE, Entry
 from twoturns.ledger.record import Record
@@ -216,6 +217,18 @@ class _Teller:
                 entry = self.entries[name]
                 where = f"{self.words.step(entry.body['step'])}: "
                 yield self._line(entry, f"{where}{self.words.says(entry)}: {anew.says}")
+        yield from self._shown_before()
+
+    def _shown_before(self) -> Iterator[Line]:
+        all_here = {one.entry.id: index for index, one in self.contents.records}
+        for name, other in shown_before(one.entry for _, one in self.contents.records).items():
+            if name in self.entries:
+                entry = self.entries[name]
+                what = "photo" if entry.kind == "photo.taken" else "recording"
+                of = "" if other.job == self.contents.job else " of another job"
+                where = f"{self.words.step(entry.body['step'])}: {self.words.says(entry)}"
+                says = f"the very same {what} stands in record {all_here[other.id]}{of}"
+                yield self._line(entry, f"{where}: {says}")
 
     def _computed_anew(self) -> Iterator[tuple[str, Anew]]:
         for one in self.entries.values():

@@ -10,6 +10,7 @@ from twoturns.ledger.bag.contents import by_blob
 from twoturns.ledger.bag.evidence import Disclosure, Finding
 from twoturns.ledger.bag.parse import Parsed
 from twoturns.ledger.bag.read import AGAIN, Bag
+from twoturns.ledger.bag.twice import file_places
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.roster import Roster, has_right
 
@@ -30,15 +31,6 @@ def disclosure_findings(bag: Bag, parsed: Parsed, roster: Roster) -> Iterator[Fi
         yield Finding("unaccounted-blob", layout.DISCLOSURE, what, AGAIN)
     for blob, said in sorted(parsed.disclosures.items()):
         yield from _said_findings(said, blob in named, shown.get(blob), parsed, roster)
-
-
-def file_places(entry: Entry) -> Iterator[tuple[str, str]]:
-    """Yield the blobs that an entry only describes, and where a bag has each."""
-    if entry.kind == "photo.taken":
-        yield entry.body["blob"], layout.photo_name(entry.body["blob"], entry.body["type"])
-    if entry.kind == "reading.taken":
-        for each in entry.body.get("saw", ()):
-            yield each["blob"], layout.saw_name(each["blob"], each["type"])
 
 
 def blobs_named(parsed: Parsed) -> set[str]:
