@@ -38,6 +38,7 @@ FAULTS = (
         sim=(
             "byte flipped: journal",
             "byte flipped: photo",
+            "journal unreadable",
             "lost: base",
             "lost: journal",
             "lost: base and journal",
@@ -192,7 +193,7 @@ FAULTS = (
     Fault(
         21,
         "two tabs, two versions",
-        sim=("second window", "window closed"),
+        sim=("second window", "window closed", "journal held by a page that is gone"),
         browser=(
             "test_phone.py::test_a_second_window_only_shows_and_takes_over",
             "test_phone.py::test_a_newer_app_in_another_window_gets_the_storage",

@@ -136,7 +136,7 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
     },
   ],
   'photo flipped': [
-    1,
+    2,
     ({ world }, phone) => {
       const photos = [...phone.disk.photos]
       if (!photos.length) return
@@ -160,7 +160,7 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
     },
   ],
   'second window': [
-    3,
+    4,
     async ({ world }, phone) => {
       if (phone.windows.length > 2) return
       world.harm(phone.name, 'second window')
@@ -168,7 +168,7 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
     },
   ],
   'window closed': [
-    2,
+    3,
     ({ world }, phone) => {
       if (phone.windows.length < 2) return
       world.harm(phone.name, 'window closed')
@@ -185,7 +185,7 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
     },
   ],
   revoked: [
-    0.7,
+    1.5,
     ({ world, truth, oracle }, phone) => {
       const device = windowOf(phone)?.store.device.value
       if (!device || phone.role !== 'mechanic') return
@@ -195,7 +195,7 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
     },
   ],
   poison: [
-    2,
+    3,
     ({ world }, phone) => {
       const waiting = phone.base.rows<EntryRow>('entries').filter((row) => row.waiting !== undefined)
       if (!waiting.length) return
