@@ -10,7 +10,7 @@ import pytest
 from bags import BagWorkshop, unpacked
 from twoturns.instruments.sharpness import quality_of_photo
 from twoturns.ledger import canonical
-from twoturns.ledger.bag import layout
+from twoturns.ledger.bag import account, layout
 from twoturns.ledger.bag.anew import AGREES, MOST_BYTES, reading_anew
 from twoturns.ledger.bag.verify import verify
 
@@ -204,6 +204,57 @@ def test_a_recording_of_an_earlier_job_is_told_with_its_record(workshop):
     assert all(what.endswith("of another job") for _, what in told_of[second.job])
     assert [what for what, _ in told_of[third.job]] == ["photo"]
     assert not told_of[third.job][0][1].endswith("of another job")
+
+
+def test_a_lot_that_the_code_does_not_name_is_told(workshop):
+    mechanic = workshop.phone("mechanic", "Ada Weir")
+    work = workshop.job(mechanic)
+    part = {"step": "belt_on", "name": "belt", "part": "belt"}
+    label = "010950600013435210XB-77"
+    for lot, code in (("XB-77", label), ("xb77", label), ("XB-78", label), ("XB-79", "https://[")):
+        work.write(mechanic, "part.fitted", part | {"lot": lot, "code": code})
+    work.write(mechanic, "part.fitted", part | {"lot": "TYPED"})
+    workshop.deliver(mechanic)
+    verdict = verify(io.BytesIO(workshop.bag(work)))
+    assert verdict.findings == ()
+    said = [each.what for each in verdict.account.exceptions if "code that was read" in each.what]
+    assert [("XB-78" in what, what.split()[-1]) for what in said] == [
+        (True, "XB-77"),
+        (False, "lot"),
+    ]
+
+
+def test_no_text_turns_the_words_of_the_report_round(workshop):
+    """A lot of 7-2 that is shown as 2-7, and the verdict behind it backwards."""
+    mechanic = workshop.phone("mechanic", "Ada\u202e Weir")
+    work = workshop.job(mechanic)
+    lot = "7\u202e-2\x1b[31m\u2066<b>"
+    part = {"step": "belt_on", "name": "belt", "part": "belt", "lot": lot}
+    work.write(mechanic, "part.fitted", part)
+    workshop.deliver(mechanic)
+    bag = workshop.bag(work)
+    report = unpacked(bag)[layout.REPORT].decode()
+    assert "lot 7\\u202e-2\\u001b[31m\\u2066&lt;b&gt;" in report
+    assert not set(report) & set("\u202e\u2066\x1b")
+    assert verify(io.BytesIO(bag)).findings == ()
+
+
+def test_a_thousand_readings_hold_nobody_up(workshop, monkeypatch):
+    monkeypatch.setattr(account, "_MOST_ANEW", 2)
+    mechanic = workshop.phone("mechanic", "Ada Weir")
+    work = workshop.job(mechanic)
+    held = Held()
+    for ppm in range(1, 5):
+        saw = [held.sheet({**TURNED, "scale_ppm": -ppm})]
+        reading = {"step": "two_turns", "name": "beside", "value": "720.5", "unit": "\u00b0"}
+        work.write(mechanic, "reading.taken", reading | {"by": "turn", "saw": saw})
+    work.write(mechanic, "reading.taken", {**reading, "value": "3"})
+    mechanic.photos += held.files.values()
+    workshop.deliver(mechanic)
+    verdict = verify(io.BytesIO(workshop.bag(work)))
+    assert verdict.findings == ()
+    said = [each.what for each in verdict.account.exceptions if "not computed anew" in each.what]
+    assert len(said) == 2
 
 
 def test_an_original_photo_is_measured_anew(workshop):

@@ -40,7 +40,7 @@ def reading_anew(
         contents: The bag's.
     """
     by = body.get("by")
-    if by not in _COMPUTED:
+    if by not in COMPUTED:
         return None
     names = [one["blob"] for one in body.get("saw", ())]
     if asked and by not in asked.get("by", ()):
@@ -73,7 +73,7 @@ def _computed(
         return Anew("its sheet is another instrument's", differs=True)
     if not is_formed(body["value"], DECIMAL):
         return Anew("its value is no number", differs=True)
-    return _COMPUTED[by](body["value"], sheet, {name: saw[name] for name in more}, asked)
+    return COMPUTED[by](body["value"], sheet, {name: saw[name] for name in more}, asked)
 
 
 def is_as_sharp(body: Mapping[str, Any], contents: Contents) -> bool | None:
@@ -137,4 +137,4 @@ def _turn(
     return _told(turn.same(value, found), f"{found.value}\u00b0")
 
 
-_COMPUTED: Final = {"pluck": _pluck, "marks": _marks, "turn": _turn}
+COMPUTED: Final = {"pluck": _pluck, "marks": _marks, "turn": _turn}

@@ -7,10 +7,10 @@ through that). Colours and the broken or whole bar are our own tokens; the state
 always in words as well.
 """
 
+import html
 import re
 from base64 import b64decode, b64encode
 from collections.abc import Iterable
-from html import escape
 from typing import Final
 
 from twoturns.ledger.bag import picture
@@ -30,6 +30,11 @@ FORM: Final = 1
 _PEN: Final = re.compile(r"[MLHVCSQTAZmlhvcsqtaz0-9 ,.\-]{1,2000}")
 # With its quotation marks: in a text of people's these are escaped.
 _THUMBNAIL: Final = re.compile(r'src="data:image/jpeg;base64,([A-Za-z0-9+/=]*)"')
+
+# What turns the words beside it round (Unicode UAX #9), or that no page can show.
+_UNSEEN: Final = re.compile(
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]"
+)
 
 _STYLE: Final = """
 :root{--ground:#E6ECE7;--plate:#CDD7D0;--ink:#0E1F1B;--ink2:#2C3F39;--line:#5C6D67;--act:#0B3A86;
@@ -114,6 +119,16 @@ def differs(found: str, anew: str) -> str | None:
         if one != other and not picture.alike(_decoded(one), _decoded(other)):
             return f"its picture {n} shows something else than the photo in the bag"
     return None
+
+
+def escape(text: str) -> str:
+    """
+    Return a text as HTML that shows it and is not led by it, whoever wrote it.
+
+    >>> escape("<b>7\\u202e2</b>")
+    '&lt;b&gt;7\\\\u202e2&lt;/b&gt;'
+    """
+    return html.escape(_UNSEEN.sub(lambda found: f"\\u{ord(found[0]):04x}", text))
 
 
 def _decoded(text: str) -> bytes:
