@@ -16,6 +16,7 @@ Laplacian focus measures (from memory). The thresholds are our own, from ten pho
 from __future__ import annotations
 
 import io
+import struct
 from dataclasses import dataclass
 from typing import Any
 
@@ -38,6 +39,12 @@ _LUMA = np.array([77, 150, 29], np.int64)  # S1 in 256ths: 0.299, 0.587, 0.114
 _KERNEL = (10, 210, 584, 210, 10)  # exp(-k²/0.98) in 1024ths
 _MOST_PIXELS = 120_000_000  # a larger picture is no phone's, and would fill the memory
 _STRIP = 256
+_FORMATS = ("JPEG", "PNG", "WEBP")  # an EPS, say, would be given to another program to draw
+# What Pillow raises at bytes that are no picture; found by changing bytes of good ones at random.
+_NO_PICTURE = (
+    *(Image.DecompressionBombError, OSError, ValueError, SyntaxError, struct.error, TypeError),
+    *(KeyError, IndexError, OverflowError, ZeroDivisionError),
+)
 
 Numbers = npt.NDArray[np.int64]
 
@@ -62,11 +69,11 @@ class Advice:
 def quality_of_photo(photo: bytes) -> Quality | None:
     """Judge a file's bytes; None where it cannot be decoded here, or is too small to be judged."""
     try:
-        with Image.open(io.BytesIO(photo)) as image:
+        with Image.open(io.BytesIO(photo), formats=_FORMATS) as image:
             if image.width * image.height > _MOST_PIXELS:
                 return None
             rgb = np.asarray(image.convert("RGB"))
-    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
+    except _NO_PICTURE:
         return None
     return quality_of_pixels(rgb)
 

@@ -6,6 +6,7 @@ phone's twin on the same pixels, and Chromium's decoder on the same files.
 import base64
 import io
 import json
+import warnings
 from pathlib import Path
 
 import numpy as np
@@ -183,3 +184,24 @@ def test_chromium_decodes_the_same_figures(browser, tmp_path):
     assert soft is not None
     assert ours is not None
     assert not same(soft, ours)
+
+
+@pytest.mark.parametrize("kind", ["TIFF", "EPS", "GIF", "BMP"])
+def test_what_no_phone_takes_is_not_opened(kind):
+    """A file that an auditor was sent may be of any kind, and some are programs."""
+    out = io.BytesIO()
+    Image.new("RGB", (64, 48)).save(out, kind)
+    assert quality_of_photo(out.getvalue()) is None
+
+
+def test_a_photo_with_changed_bytes_is_judged_or_passed_over():
+    rng = np.random.default_rng(7)
+    for kind in ("JPEG", "PNG", "WEBP"):
+        out = io.BytesIO()
+        Image.radial_gradient("L").convert("RGB").save(out, kind)
+        for _ in range(60):
+            damaged = np.frombuffer(out.getvalue(), np.uint8).copy()
+            damaged[rng.integers(0, min(len(damaged), 400), 6)] = rng.integers(0, 256, 6)
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")  # of what was changed, Pillow warns as it likes
+                quality_of_photo(damaged.tobytes())
