@@ -16,7 +16,7 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2] / "server")]
 
-from faults.faults import FAULTS  # noqa: E402 - the path comes first
+from faults.faults import table  # noqa: E402 - the path comes first
 from faults.sim.driver import Asked, Told, built, simulate  # noqa: E402 - the path comes first
 
 
@@ -42,10 +42,7 @@ def main() -> int:
                 if told.faults:
                     bad.append(told.seed)
                     print(told.text(), end="\n\n")
-    for fault in FAULTS:
-        if fault.sim:
-            tried_times = " + ".join(f"{done[name]} {name}" for name in fault.sim)
-            print(f"{fault.number:3}  {fault.name}: {tried_times}")
+    print(table(done))
     print(f"{claims} entries shown as kept; {lost} of them lost with both copies, and told")
     print(f"{tried} seeds, {len(bad)} of them found something: {sorted(bad)}")
     return 1 if bad else 0

@@ -4,9 +4,11 @@ The faults that Two Turns is held against, and where each one is made to happen.
 ``sim`` names what the nemesis of the simulation does (``tests/faults/sim``), ``browser`` and
 ``server`` name tests: ``test_file.py::`` and how the test's name begins, below
 ``tests/faults/browser`` and ``tests/faults/server``, or a path from the root for a test elsewhere.
-``beyond`` says what cannot be made to happen here, and why.
+``beyond`` says what cannot be made to happen here, and why; ``told`` what no second copy can save:
+that is lost, and the phone says so. ``python -m tests.faults`` prints the table of DEVELOPERS.md.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 
@@ -20,6 +22,14 @@ class Fault:
     browser: tuple[str, ...] = field(default=(), kw_only=True)
     server: tuple[str, ...] = field(default=(), kw_only=True)
     beyond: str = field(default="", kw_only=True)
+    told: str = field(default="", kw_only=True)
+
+    def row(self, done: Mapping[str, int]) -> str:
+        """Return the fault's row in Markdown, with how often the simulation made each harm."""
+        simulated = ", ".join(f"{name} {done.get(name, 0):,}" for name in self.sim)
+        tests = [str(len(names) or "") for names in (self.browser, self.server)]
+        lost = f"told: {self.told}" if self.told else "nothing"
+        return f"| {' | '.join([str(self.number), self.name, simulated, *tests, lost])} |"
 
 
 FAULTS = (
@@ -48,6 +58,7 @@ FAULTS = (
             "tests/browser/test_storage.py::test_a_lost_journal_is_written_anew",
             "test_storage_gone.py::test_a_photo_whose_file_is_gone_is_told",
         ),
+        told="entries of which both copies were destroyed, photos (of them there is one copy)",
     ),
     Fault(
         3,
@@ -88,6 +99,7 @@ FAULTS = (
             "tests/browser/test_storage.py::test_an_eviction_between_two_starts_is_told",
             "test_storage_gone.py::test_a_storage_that_takes_long_leaves_no_blank_screen",
         ),
+        told="what had not been sent",
     ),
     Fault(8, "handle of IndexedDB dies", sim=("handle dies", "database refuses: UnknownError")),
     Fault(
@@ -274,3 +286,12 @@ FAULTS = (
         ),
     ),
 )
+
+HEAD = """\
+| | fault | simulated, times | browser tests | server tests | lost |
+| --- | --- | --- | --- | --- | --- |"""
+
+
+def table(done: Mapping[str, int]) -> str:
+    """Return all faults in Markdown; `done` is how often each harm of the simulation was done."""
+    return "\n".join([HEAD, *(fault.row(done) for fault in FAULTS)])

@@ -137,9 +137,11 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
   ],
   'photo flipped': [
     2,
-    ({ world }, phone) => {
+    ({ world, phones }) => {
+      const among = phones.filter(({ disk }) => disk.photos.size)
+      if (!among.length) return
+      const phone = world.chance.of(among)
       const photos = [...phone.disk.photos]
-      if (!photos.length) return
       const [name, file] = world.chance.of(photos)
       world.harm(phone.name, 'byte flipped: photo', name.slice(0, 8))
       const { bytes } = file
@@ -169,8 +171,10 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
   ],
   'window closed': [
     3,
-    ({ world }, phone) => {
-      if (phone.windows.length < 2) return
+    ({ world, phones }) => {
+      const among = phones.filter(({ windows }) => windows.length > 1)
+      if (!among.length) return
+      const phone = world.chance.of(among)
       world.harm(phone.name, 'window closed')
       phone.close(world.chance.of(phone.windows))
     },
@@ -196,9 +200,12 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
   ],
   poison: [
     3,
-    ({ world }, phone) => {
-      const waiting = phone.base.rows<EntryRow>('entries').filter((row) => row.waiting !== undefined)
-      if (!waiting.length) return
+    ({ world, phones }) => {
+      const waitingOn = ({ base }: Phone) => base.rows<EntryRow>('entries').filter((row) => row.waiting !== undefined)
+      const among = phones.filter((phone) => waitingOn(phone).length)
+      if (!among.length) return
+      const phone = world.chance.of(among)
+      const waiting = waitingOn(phone)
       phone.line.poison = world.chance.of(waiting).line.split(' ')[0] as string
       world.harm(phone.name, 'poison entry')
     },
