@@ -241,7 +241,7 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
     },
   ],
   erased: [
-    0.7,
+    1.5,
     async ({ world, truth, oracle }) => {
       truth.look()
       const entries = await Promise.all(truth.rows.map(({ line }) => parseEntry(line)))
