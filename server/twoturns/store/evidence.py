@@ -18,9 +18,10 @@ from typing import BinaryIO, Final
 
 import sqlite_utils
 
-from twoturns.ledger import checkpoint, private
+from twoturns.ledger import canonical, checkpoint, private
 from twoturns.ledger.bag import layout, picture
 from twoturns.ledger.bag.account import uses_of_blobs
+from twoturns.ledger.bag.anew import MOST_BYTES as MOST_SHEET_BYTES
 from twoturns.ledger.bag.evidence import Disclosure, Evidence
 from twoturns.ledger.bag.twice import file_places
 from twoturns.ledger.entry import Entry
@@ -250,17 +251,26 @@ def _file(store: Store, blob: str, place: str, originals: bool, files: Files) ->
         return Disclosure(
             blob, "withheld", "it is called a photo or a sheet, and is a private value"
         )
-    if originals or place.endswith(".json"):
+    if originals or (place.endswith(".json") and _is_sheet(store, blob)):
         files[place] = partial(store.blobs.open, blob)
         return Disclosure(blob, "disclosed")
     if place.startswith(layout.SAW):
-        return Disclosure(blob, "withheld", "people may be heard on it; ask for the originals")
+        why = "it is no sheet" if place.endswith(".json") else "people may be heard on it"
+        return Disclosure(blob, "withheld", f"{why}; ask for the originals")
     data = store.blobs.read(blob, picture.MAX_BYTES)
     copy = None if data is None else picture.copy_at_most(data, picture.COPY_PX)
     if copy is None:
         return Disclosure(blob, "withheld", "no copy can be made of it; ask for the originals")
     files[layout.copy_name(blob)] = partial(io.BytesIO, copy)
     return Disclosure(blob, "copy")
+
+
+def _is_sheet(store: Store, blob: str) -> bool:
+    """Whether bytes that are called an instrument's sheet are one, and no photo in disguise."""
+    try:
+        return isinstance(canonical.loads(store.blobs.read(blob, MOST_SHEET_BYTES) or b""), dict)
+    except LedgerError:
+        return False
 
 
 def _private(store: Store, blob: str, fields: set[str], files: Files) -> Disclosure:

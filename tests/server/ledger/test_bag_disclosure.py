@@ -5,7 +5,7 @@ import io
 import pytest
 from PIL import Image
 
-from bags import BagWorkshop, unpacked
+from bags import BagWorkshop, located_photo, unpacked
 from twoturns.ledger import base64url, canonical, entry, keys, private
 from twoturns.ledger.bag import layout, picture
 from twoturns.ledger.bag.verify import verify
@@ -280,6 +280,22 @@ def test_what_an_instrument_saw_leaves_and_a_sound_only_with_the_originals(works
     assert "heard by the phone" in verdict_of(bag).report
     assert b"people may be heard" in unpacked(workshop.bag(work, originals=False))[layout.REPORT]
     assert unpacked(bag)[clip_name] == clip
+
+
+def test_a_photo_called_a_sheet_does_not_leave_with_its_position(workshop, mechanic):
+    work = workshop.job(mechanic)
+    photo = located_photo("belt_on", "called_a_sheet").data
+    blob = layout.sha256(photo)
+    saw = [{"blob": blob, "size": len(photo), "type": "application/json"}]
+    reading = {"step": "belt_on", "name": "note", "value": "81.5", "unit": "Hz", "by": "pluck"}
+    work.write(mechanic, "reading.taken", reading | {"saw": saw})
+    mechanic.photos.append(photo)
+    workshop.deliver(mechanic)
+    bag = workshop.bag(work, originals=False)
+    assert states(unpacked(bag))[blob] == "withheld"
+    verdict = verdict_of(bag)
+    assert verdict.findings == ()
+    assert any("what they saw is not in this bag" in said for said in verdict.unproven)
 
 
 def test_statements_of_those_who_may_not_make_them_state_nothing(workshop, mechanic):

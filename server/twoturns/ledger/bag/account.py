@@ -406,6 +406,12 @@ class _Teller:
         if missing:
             named = ", ".join(one[:8] for one in sorted(missing))
             yield f"What stands in {len(missing)} entries that others follow, not here: {named}."
+        unseen = [self.entries[name] for name, anew in self.anew.items() if anew.is_unseen]
+        if unseen:
+            named = ", ".join(
+                self.words.label(one.body["step"], one.body["name"]) for one in unseen
+            )
+            yield f"What instruments measured, where what they saw is not in this bag: {named}."
         copies = sum(one.state == "copy" for one in self.contents.disclosures.values())
         if copies:
             yield (

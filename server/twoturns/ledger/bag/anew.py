@@ -22,10 +22,14 @@ _DIFFERS: Final = "computed anew from what it kept it is not the same"
 
 
 class Anew:
-    """What a reading comes to when it is computed anew; `differs` is true where it is another."""
+    """
+    What a reading comes to when it is computed anew.
 
-    def __init__(self, says: str, *, differs: bool = False) -> None:
-        self.says, self.differs = says, differs
+    `differs` is true where it is another, `is_unseen` where the bag lacks what it is computed from.
+    """
+
+    def __init__(self, says: str, *, differs: bool = False, is_unseen: bool = False) -> None:
+        self.says, self.differs, self.is_unseen = says, differs, is_unseen
 
 
 def reading_anew(
@@ -52,9 +56,9 @@ def reading_anew(
         return Anew("what it saw is larger than any instrument's", differs=True)
     saw = [contents.shown(name) for name in names]
     if saw[0] is None:
-        return Anew("what it saw is not in this bag")
+        return Anew("what it saw is not in this bag", is_unseen=True)
     if None in saw:
-        return Anew("the sounds it was computed from are not in this bag")
+        return Anew("the sounds it was computed from are not in this bag", is_unseen=True)
     try:
         return _computed(by, body, dict(zip(names, saw, strict=True)), asked)
     except (LedgerError, KeyError, TypeError, ValueError, ArithmeticError):
