@@ -102,8 +102,8 @@ export class Oracle {
 
   /** While one place cannot be read nobody knows what is lost, and nobody may say so. */
   #isNotTold({ phone, store }: SimWindow): void {
-    const isTold = store.notices.value.some(({ code }) => ['entries-lost', 'phone-wiped', 'key-lost'].includes(code))
-    this.#check(!isTold || phone.toldOfLoss, `${phone.name} tells of a loss, and cannot have looked`)
+    const isTold = store.notices.value.some(({ code }) => ['entries-lost', 'phone-wiped', 'key-lost'].includes(code) && !phone.saidBefore.has(code))
+    this.#check(!isTold, `${phone.name} tells of a loss, and cannot have looked`)
   }
 
   /** Whatever a screen of this window shows at this moment. */

@@ -44,6 +44,8 @@ export class Phone {
   person: string | null = null
   /** Codes of all notices that a screen of this phone has shown. */
   readonly said = new Set<string>()
+  /** The same, before the app was last opened. */
+  saidBefore: ReadonlySet<string> = new Set()
   /** What was destroyed since the app was last opened. */
   readonly harmed = new Set<'base' | 'journal'>()
   toldOfLoss = false
@@ -74,6 +76,7 @@ export class Phone {
 
   /** Open the app: the first window, or another beside it. */
   async start(): Promise<SimWindow> {
+    this.saidBefore = new Set(this.said)
     if (!this.windows.length && this.base.begin()) {
       this.world.harm(this.name, 'torn log lost')
       this.harmed.add('base')
