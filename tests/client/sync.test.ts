@@ -2,10 +2,12 @@ import { expect, test, vi } from 'vitest'
 import { parseEntry } from '@client/ledger/entry'
 import { generateKey } from '@client/ledger/keys'
 import { blobId } from '@client/ledger/private'
+import { leafHash } from '@client/ledger/tree'
 import { PhoneStore } from '@client/store'
 import { PhoneSync, readInvitation } from '@client/sync'
 import { Api } from '@client/sync/api'
 import { Offline } from '@client/sync/errors'
+import { isProven } from '@client/sync/pull'
 import { JOB, openPhone, type Opened } from './phone'
 import { FakeWorkshop, portal, publish, refusal, type Asked, type Line } from './workshop'
 
@@ -580,6 +582,14 @@ test('an old session is renewed without a word', async () => {
   const before = workshop.sessions
   await sync.now()
   expect([workshop.sessions - before, sync.status.value.state, await places(store)]).toEqual([1, 'idle', ['workshop']])
+})
+
+test('a receipt may name one record twice, as sent and as receipt, and none in two texts', async () => {
+  const one = { index: 0, record: 'a blob.kept that was brought back' }
+  const head = { origin: '', size: 1, root: await leafHash(new TextEncoder().encode(one.record)) }
+  expect(await isProven([one, one], head, [])).toBe(true)
+  expect(await isProven([one, { ...one, record: 'another' }], head, [])).toBe(false)
+  expect(await isProven([{ ...one, record: 'another' }, one], head, [])).toBe(false)
 })
 
 test('a revoked phone that lost all it had pulled still sends what it wrote', async () => {
