@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -64,15 +65,21 @@ def browser(playwright: Playwright, film: Film) -> Iterator[Browser]:
     running.close()
 
 
-@pytest.fixture(scope="session")
-def tiny_workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedWorkshop]:
-    """A workshop that serves, with a procedure of five steps."""
-    workshop = ServedWorkshop(tmp_path_factory.mktemp("workshop"))
+@contextmanager
+def serving_five_steps(folder: Path) -> Iterator[ServedWorkshop]:
+    workshop = ServedWorkshop(folder)
     # By the store: the command line would ask it for reasons that a tiny procedure has not.
     publish(Store(workshop.data), tiny_bundle(), datetime.now(UTC))
     workshop.start()
     yield workshop
     workshop.kill()
+
+
+@pytest.fixture(scope="session")
+def tiny_workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedWorkshop]:
+    """A workshop that serves, with a procedure of five steps: many tests leave their jobs there."""
+    with serving_five_steps(tmp_path_factory.mktemp("workshop")) as workshop:
+        yield workshop
 
 
 @dataclass
@@ -85,17 +92,21 @@ class DoneJob:
 
 
 @pytest.fixture(scope="session")
-def done_job(browser: Browser, film: Film, tiny_workshop: ServedWorkshop) -> Iterator[DoneJob]:
-    phone = browser.new_context(**PHONE)
-    page = phone.new_page()
-    page.clock.install()
-    enrol(page, tiny_workshop.address, tiny_workshop.invite("mechanic", "Ada Weir"))
-    page.get_by_role("button", name="Open a job").click()
-    mechanic = Mechanic(page, film=film)
-    end = mechanic.work(until=lambda screen: screen.title == "Closed: Finished")
-    expect(page.locator(".head-place")).to_have_text("in the workshop")
-    yield DoneJob(tiny_workshop, mechanic, end.address.split("/")[3])
-    phone.close()
+def done_job(
+    browser: Browser, film: Film, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[DoneJob]:
+    """In a workshop of its own: there is no other job there."""
+    with serving_five_steps(tmp_path_factory.mktemp("done")) as workshop:
+        phone = browser.new_context(**PHONE)
+        page = phone.new_page()
+        page.clock.install()
+        enrol(page, workshop.address, workshop.invite("mechanic", "Ada Weir"))
+        page.get_by_role("button", name="Open a job").click()
+        mechanic = Mechanic(page, film=film)
+        end = mechanic.work(until=lambda screen: screen.title == "Closed: Finished")
+        expect(page.locator(".head-place")).to_have_text("in the workshop")
+        yield DoneJob(workshop, mechanic, end.address.split("/")[3])
+        phone.close()
 
 
 @pytest.fixture

@@ -98,6 +98,10 @@ export class Keeper {
     await this.#setFull(!(await this.#makeBallast()))
   }
 
+  get isUnread(): boolean {
+    return this.#isUnread
+  }
+
   /** True while something here is to be tried again later. */
   get waits(): boolean {
     return this.#isUnread || this.#isFull

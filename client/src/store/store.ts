@@ -20,8 +20,9 @@ export interface Options extends Surroundings, Omit<KeeperOptions, 'now' | 'pers
   persistence: Pick<StorageManager, 'persist' | 'persisted'> | null
 }
 
-/** Between two looks at what the storage could not do. */
+/** Between two looks at what the storage could not do; while a copy cannot be read no act is kept, so that is looked at soon. */
 const AGAIN_MS = 30_000
+const SOON_MS = 3_000
 
 const nothingYet: Counts = { phone: 0, workshop: 0, backup: 0, refused: 0, openHere: 0, photosWaiting: 0, bytesWaiting: 0 }
 
@@ -190,7 +191,7 @@ export class PhoneStore implements Store {
         await this.#keeper.again().then(() => this.#look()).catch((error: unknown) => this.#show(error))
         this.#tryLater()
       })
-    }, AGAIN_MS)
+    }, this.#keeper.isUnread ? SOON_MS : AGAIN_MS)
   }
 
   /** The browser has closed or cleared the storage under us. */

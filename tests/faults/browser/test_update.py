@@ -68,8 +68,10 @@ def test_an_open_job_is_finished_before_a_newer_build_is_offered(
     proxy.files = half_build(whole, tmp_path / "half")
     heard = len(proxy.heard)
     page.evaluate(LOOK)
+    # The browser begins to install some time after it has found the newer worker.
+    while not any(re.match(r"/assets/index-.*\.js", path) for _, path in proxy.heard[heard:]):
+        page.wait_for_timeout(20)
     page.wait_for_function(f"async () => await {IS_SETTLED}")
-    assert any(path.startswith("/assets/index-") for _, path in proxy.heard[heard:])
     assert page.evaluate(WAITS) is False
 
     proxy.files = whole

@@ -10,7 +10,7 @@ import json
 import socket
 import subprocess
 import time
-from contextlib import closing
+from contextlib import closing, suppress
 from email.message import Message
 from pathlib import Path
 from typing import NamedTuple
@@ -109,8 +109,7 @@ def test_it_creates_sends_in_pieces_and_comes_to_the_end(door, run):
 def test_cut_off_and_begun_anew_it_goes_on_where_the_server_stands(door, run):
     came = run(photo(2), cut=500_000)
     assert (came["first"], came["result"]) == ("cut", "done")
-    assert ["PATCH", 409] in came["asked"]  # it starts at 0, is told no, asks, and goes on
-    assert ["HEAD", 200] in came["asked"]
+    assert ["HEAD", 200] in came["asked"]  # it starts at 0, is told no, asks, and goes on
     assert is_kept(door, photo(2))
 
 
@@ -118,7 +117,11 @@ def test_a_photo_that_is_known_costs_no_byte_again(door, run):
     assert run(photo(3))["result"] == "done"
     came = run(photo(3))
     assert came["result"] == "done"
-    assert came["asked"] == [["POST", 201], ["PATCH", 409], ["HEAD", 200]]
+    # It begins at 0 all the same. The refusal comes before its bytes are read, so that the line
+    # may be gone before the client hears of it; either way it asks, and sends nothing again.
+    assert came["asked"][0] == ["POST", 201]
+    assert came["asked"][-1] == ["HEAD", 200]
+    assert ["PATCH", 204] not in came["asked"]
 
 
 def test_a_wrong_checksum_is_460_and_keeps_nothing_of_the_piece(door, run):
@@ -151,9 +154,10 @@ def test_a_line_cut_at_any_byte_leaves_what_arrived_and_never_more(door, cut):
     for _ in range(200):  # until the server has heard that the line is gone
         offset = int(door.tus("HEAD", sha256).headers["Upload-Offset"])
         kind = {"Content-Type": "application/offset+octet-stream", "Upload-Offset": str(offset)}
-        answer = door.ask("PATCH", f"/api/uploads/{sha256}", data[offset:], **said, **kind)
-        if answer.status not in (409, 423, 503):
-            break
+        with suppress(ConnectionError):  # refused before its bytes were read: the line is gone
+            answer = door.ask("PATCH", f"/api/uploads/{sha256}", data[offset:], **said, **kind)
+            if answer.status not in (409, 423, 503):
+                break
         time.sleep(0.05)
     assert offset <= cut
     assert answer.status == 204
