@@ -229,9 +229,10 @@ class Mechanic:
 
 def hold(page: Page, key: Locator) -> None:
     """Hold a key with a slot until its line is whole, or it is gone: the act is on this device."""
-    key.scroll_into_view_if_needed()
-    box = key.bounding_box()
-    assert box is not None
+    box = None
+    while box is None:  # what sync tells of draws the screen anew: the key may be gone for a moment
+        key.scroll_into_view_if_needed()
+        box = key.bounding_box()
     page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
     page.mouse.down()
     page.clock.run_for(LONG_ENOUGH_MS)
