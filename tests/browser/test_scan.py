@@ -6,14 +6,27 @@ The code is drawn by an encoder that has nothing to do with our decoder (ppf.dat
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from datetime import UTC, datetime
+
 import numpy as np
 import pytest
 from PIL import Image
-from playwright.sync_api import expect
+from playwright.sync_api import Browser, Page, expect
 from ppf.datamatrix import DataMatrix
 
 from browser.app import enrol, violations
 from browser.chromium import PHONE, camera_film, profile
+from browser.film import Film
+from browser.mechanic import Mechanic, hold
+from browser.serving import ServedWorkshop
+from tiny_procedure import TINY_SOURCE
+from twoturns.ledger.entry import Entry
+from twoturns.ledger.record import parse
+from twoturns.store import Store
+from twoturns.store.bundles import publish
+from twoturns.trade.gs1 import read_label
+from workshop import tiny_bundle
 
 pytestmark = pytest.mark.browser
 VIN = "ZZ9DEMA24HB000123"
@@ -53,3 +66,68 @@ def test_without_a_camera_the_number_is_typed(playwright, tiny_workshop, tmp_pat
         page.get_by_role("button", name="Type it").click()
         page.get_by_role("textbox").fill(VIN)
         expect(page.get_by_role("button", name="VIN is right")).to_be_visible()
+
+
+FIRST = "    says: [Push the pin in by hand.]\n    does: [lock=in]\n    tools_out: [l1]\n"
+SOURCE = TINY_SOURCE.replace(
+    FIRST,
+    "    says: [Read the label.]\n    does: [lock=in]\n"
+    "    proof:\n      - {name: belt_lot, kind: scan, label: lot of the belt, part: belt}\n",
+).replace("drive:\n", "kit:\n  belt: {label: timing belt, count: 1}\n\ndrive:\n")
+for tools in ("    tools_in: [l1]\n", "    undo: yes\n    tools_out: [l1]\n"):
+    SOURCE = SOURCE.replace(tools, "    undo: yes\n" if "undo" in tools else "")
+
+
+def label(lot: str, until: str) -> str:
+    """A GS1 element string: item, expiry, lot, serial. The item is one that GS1 prints."""
+    return f"010950600013435217{until}10{lot}\x1d21SER-42"
+
+
+@pytest.fixture
+def at_the_label(browser: Browser, film: Film, workshop: ServedWorkshop) -> Iterator[Page]:
+    """A phone whose next proof is the lot of a part; lot K4-0099 is recalled."""
+    publish(Store(workshop.data), tiny_bundle(source=SOURCE), datetime.now(UTC))
+    workshop.state("lot.recalled", {"lot": "K4-0099", "because": "Teeth shear."})
+    context = browser.new_context(**PHONE)
+    page = context.new_page()
+    page.clock.install()
+    seen = violations(page)
+    enrol(page, workshop.address, workshop.invite("mechanic", "Ada Weir"))
+    page.get_by_role("button", name="Open a job").click()
+    Mechanic(page, film=film).work(until=lambda screen: screen.step == "1")
+    yield page
+    context.close()
+    assert seen == []
+
+
+def point_at(page: Page, film: Film, text: str, key: str) -> None:
+    film.show(on_a_plate(text, -8))
+    page.get_by_role("button", name=key).click()
+
+
+def test_a_parts_label_is_seen_before_it_is_kept_and_a_bad_part_is_refused(
+    at_the_label, film, workshop
+):
+    page = at_the_label
+    alert, main = page.get_by_role("alert"), page.locator(".deck .key-main")
+    point_at(page, film, label("K4-0077", "240101"), "lot of the belt")
+    expect(alert).to_contain_text("This part was good until 2024-01-01.", timeout=20_000)
+    expect(main).to_have_attribute("aria-disabled", "true")
+    point_at(page, film, label("K4-0099", "480101"), "again")
+    expect(alert).to_contain_text("Lot K4-0099 is recalled. Teeth shear.", timeout=20_000)
+    expect(main).to_have_attribute("aria-disabled", "true")
+    point_at(page, film, label("K4-0077", "480101"), "again")
+    expect(main).to_contain_text("K4-0077", timeout=20_000)
+    expect(page.get_by_text("SER-42")).to_be_visible()
+    hold(page, main)
+    expect(page.get_by_role("heading", name="Belt off")).to_be_visible()
+    expect(page.locator(".head-place")).to_have_text("in the workshop", timeout=30_000)
+    fitted = [one for one in entries(workshop) if one.kind == "part.fitted"]
+    assert [one.body["lot"] for one in fitted] == ["K4-0077"]
+    assert fitted[0].body["serial"] == "SER-42"
+    assert read_label(fitted[0].body["code"]).lot == "K4-0077"
+
+
+def entries(workshop: ServedWorkshop) -> list[Entry]:
+    page = Store(workshop.data).ledger.page(0, limit=500)
+    return [parse(record).entry for _, record in page.records]
