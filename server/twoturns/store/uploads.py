@@ -3,7 +3,8 @@ Uploads in progress: `uploads/DEVICE/SHA.LENGTH`, a file that grows until it is 
 
 The file's size is the offset; there is no second place that could disagree with it. Each device
 has a folder of its own, so two phones with one photo cannot write into each other's half.
-A piece is on the disk before its new offset is told.
+A piece is on the disk before its new offset is told. Requests of one device may meet at one half:
+nobody writes to one, moves it or removes it without its lock.
 """
 
 import fcntl
@@ -56,7 +57,8 @@ class Uploads:
     def progress(self, device: str, sha256: str) -> Progress | None:
         """Return how far this device's upload has come, or None if it has not begun."""
         path = self._find(device, sha256)
-        return None if path is None else Progress(path.stat().st_size, _length(path))
+        size = None if path is None else _size(path)
+        return None if path is None or size is None else Progress(size, _length(path))
 
     @files.full_disk_is_told
     def begin(self, device: str, sha256: str, length: int) -> Progress:
@@ -64,20 +66,21 @@ class Uploads:
         Begin an upload, or go on with the one of the same length.
 
         Raises:
+            UploadRefused: `upload-busy`, if a half of another length is being written.
             WorkshopFull: If the rest of it would take the disk below the floor.
         """
         found = self._find(device, sha256)
         if found is not None and _length(found) != length:
-            found.unlink()  # one of the two lengths is wrong, so this half leads nowhere
+            _remove(found)  # one of the two lengths is wrong, so this half leads nowhere
             found = None
-        done = 0 if found is None else found.stat().st_size
-        self._keep_floor_free(length - done)
-        if found is None:
+        done = None if found is None else _size(found)
+        self._keep_floor_free(length - (done or 0))
+        if done is None:
             folder = self._folder(device)
             folder.mkdir(exist_ok=True)
             (folder / f"{sha256}.{length}").touch()
             self._drop_oldest(folder)
-        return Progress(done, length)
+        return Progress(done or 0, length)
 
     @files.full_disk_is_told
     def append(
@@ -120,39 +123,43 @@ class Uploads:
 
         Raises:
             UploadRefused: `wrong-hash`; the half is removed, because no byte of it can be trusted.
-                `no-upload`, if another request of the device has taken it away.
+                `no-upload` or `upload-busy`, if another request of the device has it.
         """
         path = self._find(device, sha256)
         if path is None:
             if self.blobs.has(sha256):
                 return  # the same request, heard twice, has finished it already
             raise _no_upload(sha256)
-        with path.open("rb") as file:
-            is_it = file_sha256(file) == sha256
-        if not is_it:
-            path.unlink()
-            raise UploadRefused(
-                f"the bytes do not hash to {sha256[:12]}",
-                code="wrong-hash",
-                hint="Send the whole file again.",
-            )
-        files.move_into_place(path, self.blobs.path(sha256))
+        with _locked(path) as file:
+            with open(file, "rb", closefd=False) as whole:
+                is_it = file_sha256(whole) == sha256
+            if not is_it:
+                path.unlink()
+                raise UploadRefused(
+                    f"the bytes do not hash to {sha256[:12]}",
+                    code="wrong-hash",
+                    hint="Send the whole file again.",
+                )
+            files.move_into_place(path, self.blobs.path(sha256))
 
     def drop(self, device: str, sha256: str) -> None:
-        """Forget an upload in progress."""
+        """Forget an upload in progress, unless another request is writing it."""
         path = self._find(device, sha256)
         if path is not None:
-            path.unlink(missing_ok=True)
+            with suppress(UploadRefused):
+                _remove(path)
 
     def sweep(self) -> None:
         """Remove halves that nobody went on with for 30 days: the phone begins anew."""
         for touched_ns, path in _by_age(self.folder.glob("*/*")):
             if time.time() - touched_ns / 1e9 > STALE_SECONDS:
-                path.unlink(missing_ok=True)
+                with suppress(UploadRefused):
+                    _remove(path)
 
     def _drop_oldest(self, folder: Path) -> None:
         for _, path in _by_age(folder.iterdir())[:-HALVES_A_DEVICE]:
-            path.unlink(missing_ok=True)
+            with suppress(UploadRefused):
+                _remove(path)
 
     def _keep_floor_free(self, wanted_bytes: int) -> None:
         free = files.free_bytes(self.folder)
@@ -190,10 +197,30 @@ def _length(path: Path) -> int:
     return int(path.suffix[1:])
 
 
+def _size(path: Path) -> int | None:
+    try:
+        return path.stat().st_size
+    except FileNotFoundError:
+        return None  # another request has finished or dropped it
+
+
+def _remove(path: Path) -> None:
+    with _locked(path):
+        path.unlink()
+
+
 @contextmanager
 def _locked(path: Path) -> Iterator[int]:
-    """Open a partial file for one writer: the request before may still be dying on a dead line."""
-    file = os.open(path, os.O_WRONLY | os.O_APPEND)
+    """
+    Open a partial file for one request: the one before may still be dying on a dead line.
+
+    Raises:
+        UploadRefused: `upload-busy`, or `no-upload` if another request took it away meanwhile.
+    """
+    try:
+        file = os.open(path, os.O_RDWR | os.O_APPEND)
+    except FileNotFoundError:
+        raise _no_upload(path.stem) from None
     try:
         try:
             fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
@@ -203,9 +230,18 @@ def _locked(path: Path) -> Iterator[int]:
                 code="upload-busy",
                 hint="Wait a moment, ask for the offset and go on from there.",
             ) from None
+        if not _is_at(file, path):
+            raise _no_upload(path.stem)
         yield file
     finally:
         os.close(file)
+
+
+def _is_at(file: int, path: Path) -> bool:
+    try:
+        return os.path.samestat(os.fstat(file), path.stat())
+    except FileNotFoundError:
+        return False
 
 
 def _write(file: int, before: Progress, pieces: Iterable[bytes], checksum: Checksum | None) -> int:

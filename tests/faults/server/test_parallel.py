@@ -6,6 +6,7 @@ other goes through the same file locks and the same transactions.
 """
 
 import base64
+import fcntl
 import hashlib
 import random
 import threading
@@ -16,6 +17,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from twoturns.ledger import keys
+from twoturns.store.uploads import HALVES_A_DEVICE, Uploads
 from workshop import Client, Phone, Workshop, clients, uuid7
 
 TIMES = 20
@@ -89,6 +91,47 @@ def test_one_phone_that_sends_a_photo_twenty_times_at_once(workshop, open_client
     upload(all_its_tabs[0], PHOTO)
     assert workshop.store.blobs.is_whole(SHA)
     assert kept_records(workshop) == {SHA: 1}
+
+
+@pytest.mark.parametrize("act", ["begin", "state", "send"])
+def test_a_half_that_another_request_takes_away_meanwhile(workshop, open_client, monkeypatch, act):
+    client = open_client(workshop.enrol("mechanic"))
+    begin(client)
+    find = Uploads._find
+
+    def taken_away_when_found(self, device, sha256):
+        path = find(self, device, sha256)
+        if path is not None:
+            path.unlink()
+        return path
+
+    with monkeypatch.context() as here:
+        here.setattr(Uploads, "_find", taken_away_when_found)
+        if act == "begin":
+            assert begin(client).headers["Upload-Offset"] == "0"
+        elif act == "state":
+            assert client.tus("HEAD", f"/api/uploads/{SHA}").status_code == 404
+        else:
+            assert send(client).json["code"] == "no-upload"
+    assert upload(client, PHOTO) == 204
+    assert workshop.store.blobs.is_whole(SHA)
+
+
+def test_a_half_under_way_is_not_dropped_for_newer_ones(workshop, open_client):
+    """Dropped and begun anew while it is checked, the new half would go under the final name."""
+    phone = workshop.enrol("mechanic")
+    client = open_client(phone)
+    begin(client)
+    half = workshop.store.uploads.folder / phone.id / f"{SHA}.{len(PHOTO)}"
+    with half.open("rb") as under_way:
+        fcntl.flock(under_way, fcntl.LOCK_EX)
+        for n in range(HALVES_A_DEVICE + 2):
+            begin(client, sha256=hashlib.sha256(b"%d" % n).hexdigest())
+        assert half.exists()
+        assert begin(client, PHOTO + b"longer").json["code"] == "upload-busy"
+        assert half.exists()
+    begin(client, sha256=hashlib.sha256(b"one more").hexdigest())
+    assert not half.exists()
 
 
 def test_other_bytes_under_the_name_of_a_photo_never_take_its_place(workshop, open_client):
