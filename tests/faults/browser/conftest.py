@@ -6,8 +6,16 @@ import pytest
 
 from browser.patience import no_test_hangs_for_ever
 from faults.browser.rig import Rig, new_rig
+from faults.proxy import Proxy
 
 __all__ = ["no_test_hangs_for_ever"]
+
+
+@pytest.fixture
+def proxy(tiny_workshop) -> Iterator[Proxy]:
+    one = Proxy(tiny_workshop.port)
+    yield one
+    one.close()
 
 
 @pytest.fixture

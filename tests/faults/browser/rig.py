@@ -74,13 +74,29 @@ class Rig:
             return False
 
 
+#: The job that this phone has open, or null.
+OWN_OPEN_JOB = """async () => {
+  const done = (request) => new Promise((good, bad) => {
+    request.onsuccess = () => good(request.result)
+    request.onerror = () => bad(request.error)
+  })
+  const db = await done(indexedDB.open('two-turns'))
+  const views = db.transaction('views').objectStore('views')
+  const jobs = await done(views.index('openHere').getAllKeys())
+  db.close()
+  return jobs[0] ?? null
+}"""
+
+
 def go_to_the_job(page: Page) -> None:
     page.wait_for_selector("main.bay:not([aria-busy]) h1")
     if page.locator(".head").count():
         return
-    if page.get_by_role("heading", name="1 open job").count():
-        page.get_by_role("list", name="Jobs").get_by_role("button").click()
-    elif page.get_by_role("button", name="Open a job").count():
+    # Others work in the same workshop: their jobs are in the list as well, open or half pulled.
+    job = page.evaluate(OWN_OPEN_JOB)
+    if job is not None:
+        page.evaluate("(job) => { location.hash = `#/bay/job/${job}` }", job)
+    else:
         page.get_by_role("button", name="Open a job").click()
 
 

@@ -12,7 +12,7 @@ from browser.chromium import PHONE
 from browser.mechanic import Mechanic
 from faults.browser.oracle import IN_THE_WORKSHOP, Oracle, check_all_arrived, own_entries
 from faults.browser.rig import LONGEST_PAUSE_MS, everything_goes_out, go_to_the_job, is_closed
-from faults.proxy import PORTALS, Fault, Proxy, Request, always, passes, portal_json, request_cut
+from faults.proxy import PORTALS, Fault, Request, always, passes, portal_json, request_cut
 from twoturns.store import Store
 
 pytestmark = pytest.mark.browser
@@ -20,13 +20,6 @@ pytestmark = pytest.mark.browser
 CACHES = "caches.keys().then((names) => names.sort())"
 UPDATE = """navigator.serviceWorker.getRegistration()
   .then((worker) => worker.update()).then(() => 'updated', () => 'refused')"""
-
-
-@pytest.fixture
-def proxy(tiny_workshop):
-    one = Proxy(tiny_workshop.port)
-    yield one
-    one.close()
 
 
 @pytest.fixture

@@ -15,20 +15,13 @@ from browser.chromium import PHONE, browser_process, descendants
 from browser.mechanic import Mechanic, hold
 from faults.browser.oracle import Oracle, check_all_arrived, own_entries, received
 from faults.browser.rig import Rig, everything_goes_out, go_to_the_job, is_closed
-from faults.proxy import Proxy, always, on, passes, refused
+from faults.proxy import always, on, passes, refused
 from twoturns.store import Store
 
 pytestmark = pytest.mark.browser
 
 YEAR = timedelta(days=365)
 PHOTO = "the whole drive"
-
-
-@pytest.fixture
-def proxy(tiny_workshop):
-    one = Proxy(tiny_workshop.port)
-    yield one
-    one.close()
 
 
 @pytest.fixture
