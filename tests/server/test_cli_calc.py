@@ -21,11 +21,17 @@ FIGURES = {
     # US Army TM 9-2350-277-40&P: 40 lb-ft through a 4 in adaptor on 12 in.
     "adaptor 40 --wrench-mm 12 --adaptor-mm 4": {"setting_nm": 30},
     "bolt M10 --strength 10.9": {"proof_n": 48_100, "stress_area_mm2": 58.0},
+    # VDI 2230:2001, friction 0.12, prints 20.2 kN.
+    "bolt M8x1 --strength 8.8": {"at_yield_n": 20_243},
     "stud M8 --stands-out-mm 34.875 --seated-mm 33": {"turns": 1.5},
     "roller M8 --tension-n 400 --wrap-deg 60 --arm-mm 20 --torque-nm 25": {"bending_mpa": 301.4},
     "tension 187.4 --tension-n 330 --mass-kg-per-m 0.131": {"target_hz": 133.9},
     "tension 1150 --frequency-hz 50 --mass-kg-per-m 0.00078125": {"per_hz": 0.4133},
+    # Twice 2 %, twice 1 % and 2 %, as the root of their squares: 4.9 %.
+    "tension 187.4 --frequency-hz 133.9 --mass-kg-per-m 0.131": {"tension_n": 330, "within_n": 20},
     "coolant 20 --system-l 8 --drained-l 5.5 --wanted 50": {"concentrate_l": 3.5, "water_l": 2},
+    "coolant 20 --holds-c -36": {"wanted": 50},
+    "coolant 30 --by-mass": {"by_volume": 27.756},  # ASHRAE 1993, worked example
     "interval --last-km 60000 --last-on 2022-05-01 --every-km 90000": {"due_km": 150_000},
     "teeth 140 24 48": {"crank_deg": 15, "turns_until_marks_meet": 70},
 }
@@ -114,6 +120,7 @@ REFUSED = [
     ("bolt M10 --angle-deg 90", "needs --clamped-mm"),
     ("tension 120 --mass-kg-per-m 0.1", "give one of"),
     ("coolant 20 --wanted 50", "a fill needs"),
+    ("coolant 20 --wanted 50 --holds-c -36", "give one of"),
     ("coolant 80", "0 to 60 %"),
     ("interval --last-km 1 --last-on 2022-13-01 --every-km 9", "is no day"),
     ("interval --last-km 1 --last-on 2022-01-01 --every-km 9 --reading 5", "is no reading"),

@@ -135,6 +135,9 @@ def bolt(
     answer.add("pitch_mm", "pitch", named.pitch_mm, "mm")
     answer.add("stress_area_mm2", "stress area", named.stress_area_mm2, "mm²")
     answer.add("proof_n", "proof load", float(fastener.proof_load_n(named, strength)), "N")
+    usual = fastener.FRICTION[1]
+    at_yield = fastener.preload_at_yield_n(named, strength, usual)
+    answer.add("at_yield_n", "preload at 90 % of yield", at_yield, "N")
     if torque_nm is not None:
         _preload(answer, torque_nm, named, strength)
     if angle_deg is not None:

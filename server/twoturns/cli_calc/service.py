@@ -9,6 +9,9 @@ from twoturns.trade import coolant as mixes
 from twoturns.trade import interval as intervals
 from twoturns.trade import tension
 
+# How true the three figures of a tension are, as parts of them: heard, with a rule, as stated.
+_HEARD, _MEASURED, _STATED = 0.02, 0.01, 0.02
+
 
 @calculation("tension")
 @click.argument("span_mm", type=float)
@@ -52,11 +55,16 @@ def span(
                 answer.add(f"{name}_hz", f"stiff belt, ends {name}", note, "Hz")
     else:
         found = tension.span_tension_n(frequency_hz or 0.0, span_m, mass_kg_per_m)
+        _, band = tension.tension_uncertainty(_HEARD, _MEASURED, _STATED)
         answer.add("tension_n", "tension of a string", round(found, -1), "N")
+        answer.add("within_n", "  give or take", round(found * band, -1), "N")
         sensitive = tension.sensitivities(frequency_hz or 0.0, span_m, mass_kg_per_m)
         answer.add("per_hz", "for each Hz more", sensitive["per_hz"], "N")
         answer.add("per_mm", "for each mm of span", sensitive["per_mm"], "N")
-        answer.notes.append("Bending is left out: on a short span the newtons read far too high.")
+        answer.notes.append(
+            "The band is for 2 % in Hz, 1 % in span and 2 % in mass. Bending is left out: on a "
+            "short span the newtons read far too high."
+        )
     answer.notes.append("A belt is judged by its note in Hz, on a cold engine.")
     return answer
 
@@ -66,8 +74,15 @@ def span(
 @click.option("--system-l", type=float, help="All that the system holds.")
 @click.option("--drained-l", type=float, help="What came out.")
 @click.option("--wanted", type=float, help="Glycol wanted, % by volume.")
+@click.option("--holds-c", type=float, help="Or the temperature it must hold to.")
+@click.option("--by-mass", is_flag=True, help="PERCENT is by mass.")
 def coolant(
-    percent: float, system_l: float | None, drained_l: float | None, wanted: float | None
+    percent: float,
+    system_l: float | None,
+    drained_l: float | None,
+    wanted: float | None,
+    holds_c: float | None,
+    by_mass: bool,
 ) -> Answer:
     """
     Where a mix of PERCENT glycol by volume freezes, and what to fill after a drain.
@@ -75,14 +90,21 @@ def coolant(
     Example:
 
     \b
-        twoturns calc coolant 20 --system-l 8 --drained-l 5.5 --wanted 50
+        twoturns calc coolant 20 --system-l 8 --drained-l 5.5 --holds-c -36
     """
     answer = Answer()
+    if by_mass:
+        percent = mixes.volume_percent(percent)
+        answer.add("by_volume", "by volume", percent, "%")
     answer.add("freezes_c", "freezes at", mixes.shown_freeze_point_c(percent), "°C")
-    asked = (system_l, drained_l, wanted)
-    if asked != (None, None, None):
+    if holds_c is not None:
+        if wanted is not None:
+            raise ValueError("give one of --wanted and --holds-c")
+        wanted = mixes.percent_for(holds_c)
+        answer.add("wanted", f"to hold to {holds_c:g} °C", wanted, "%")
+    if (system_l, drained_l) != (None, None) or (wanted is not None and holds_c is None):
         if system_l is None or drained_l is None or wanted is None:
-            raise ValueError("a fill needs --system-l, --drained-l and --wanted")
+            raise ValueError("a fill needs --system-l, --drained-l, and --wanted or --holds-c")
         fill = mixes.fill_for(system_l, drained_l, percent, wanted)
         answer.add("concentrate_l", "concentrate", fill.concentrate_l, "L")
         answer.add("water_l", "water", fill.water_l, "L")
