@@ -238,13 +238,8 @@ class _Prover:
         if not self.walk.is_whole or all(self.alive):
             return
         dead = [state for at, state in enumerate(self.walk.states) if not self.alive[at]]
-        stuck = self._stuck(dead)
-        yield self._told(
-            "dead-end",
-            f"from {len(dead):,} of {len(self.walk.states):,} states no end is reached",
-            f"There {self._stuck_at(stuck)}. Add a way back, or let a step need less.",
-            step=self.packed.next_must(stuck),
-            to=stuck,
+        yield self._dead_end(
+            f"from {len(dead):,} of {len(self.walk.states):,} states no end is reached", dead
         )
 
     def interrupted(self) -> Iterator[Finding]:
@@ -256,14 +251,19 @@ class _Prover:
                 yield self._broken(at, rule, state)
         dead = self.interruptions.dead() if all(self.alive) else []
         if dead:
-            stuck = self._stuck(dead)
-            yield self._told(
-                "dead-end",
-                f"after an interruption no end is reached from {len(dead):,} states",
-                f"There {self._stuck_at(stuck)}. Add a way back, or let a step need less.",
-                step=self.packed.next_must(stuck),
-                to=stuck,
+            yield self._dead_end(
+                f"after an interruption no end is reached from {len(dead):,} states", dead
             )
+
+    def _dead_end(self, says: str, dead: Sequence[int]) -> Finding:
+        stuck = self._stuck(dead)
+        return self._told(
+            "dead-end",
+            says,
+            f"There {self._stuck_at(stuck)}. Add a way back, or let a step need less.",
+            step=self.packed.next_must(stuck),
+            to=stuck,
+        )
 
     def _stuck(self, dead: Sequence[int]) -> int:
         """
