@@ -48,7 +48,7 @@ export function LabelScreen(props: LabelScreenProps) {
       {label.doubts.map((doubt) => (
         <p class="stop-words">{doubt}</p>
       ))}
-      {!trouble && label.doubts.length === 0 && <p>{label.hint}</p>}
+      {!trouble && label.doubts.length === 0 && <p>{label.code === 'label-plain' ? label.hint : 'Compare the lot with the print on the label.'}</p>}
     </ProofFrame>
   )
 }
