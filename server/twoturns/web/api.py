@@ -30,6 +30,7 @@ _OF_THE_FRAMEWORK = {
     406: ("not-acceptable", "the answer is JSON"),
     413: ("too-large", "the body is too large"),
     415: ("wrong-content-type", "the body is not of the type asked for"),
+    416: ("bad-range", "no byte lies in the range asked for"),
     422: ("invalid", "a field is not as it must be"),
 }
 
@@ -61,6 +62,10 @@ class Room(Blueprint):
     def __init__(self, name: str, description: str) -> None:
         super().__init__(name, name, url_prefix="/api", description=description)
 
+    def arguments(self, schema: type[Schema], **kwargs: Any) -> Any:  # noqa: ANN401 - as in the base
+        # Given the class, the parser makes a schema anew, and all that are nested, for each request.
+        return super().arguments(schema(), **kwargs)
+
 
 class Interface(Api):
     """The API. Every refusal, whoever raises it, leaves as a `Problem`."""
@@ -72,9 +77,9 @@ class Interface(Api):
         if response.status_code < 400:
             return cast(Response, response)  # "not modified" is raised, and is no refusal
         answer = problem(_refusal(error))
-        allowed = response.headers.get("Allow")
-        if allowed is not None:
-            answer.headers["Allow"] = allowed
+        for name in ("Allow", "Content-Range"):
+            if name in response.headers:
+                answer.headers[name] = response.headers[name]
         return answer
 
 

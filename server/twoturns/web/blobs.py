@@ -41,9 +41,13 @@ class KeptAnswer(Schema):
 @blobs.route("/blobs/<sha256:sha256>", methods=["GET"])
 @blobs.arguments(WidthForm, location="query")
 @blobs.response(200, content_type="application/octet-stream")
+@blobs.alt_response(206, description="The part that `Range` asks for.")
 @reads()
 def one(form: dict[str, int], sha256: str) -> Response:
-    """Return the bytes, or with `width` a JPEG copy at most so wide, without metadata."""
+    """
+    Return the bytes, or the part of them that `Range` asks for; or with `width` a JPEG copy at
+    most so wide, without metadata.
+    """
     require_blob(sha256)
     path = store().blobs.path(sha256)
     if not path.is_file():

@@ -3,7 +3,7 @@
 import json
 from typing import Any
 
-from flask import Response
+from flask import Response, request
 from marshmallow import Schema, fields
 
 from twoturns.web.access import reads, store
@@ -44,14 +44,17 @@ def listed() -> dict[str, Any]:
 
 @bundles.route("/bundles/<sha256:sha256>", methods=["GET"])
 @bundles.response(200, content_type="application/json")
+@bundles.alt_response(206, description="The part that `Range` asks for.")
 @reads()
 def one(sha256: str) -> Response:
-    """Return a bundle's bytes. They hash to their address."""
+    """Return a bundle's bytes, or a part of them. They hash to their address."""
     data = store().blobs.read(sha256) if _is_listed(sha256) else None
     if data is None:
         raise Refused("not-found", "no such bundle")
-    headers = {"Cache-Control": FOR_EVER}
-    return Response(data, mimetype="application/json", headers=headers)
+    response = Response(data, mimetype="application/json", headers={"Cache-Control": FOR_EVER})
+    response.set_etag(sha256)
+    response.make_conditional(request, accept_ranges=True, complete_length=len(data))
+    return response
 
 
 def _is_listed(sha256: str) -> bool:

@@ -33,6 +33,7 @@ PROBLEMS: dict[str, Known] = {
     "too-large": Known(413, "Send fewer or smaller items at once."),
     "photo-too-large": Known(413, "Take the photo again at a lower size; 256 MiB is the most."),
     "wrong-content-type": Known(415, "Send JSON, with Content-Type: application/json."),
+    "bad-range": Known(416, "Ask for a range that begins below the length in Content-Range."),
     "invalid": Known(422, "Correct the field that is named, and send again."),
     "fault": Known(500, "Something went wrong on the workshop's computer. " + _SEND_AGAIN),
     "too-many-requests": Known(429, "Wait as long as Retry-After says. " + _SEND_AGAIN),

@@ -70,6 +70,8 @@ def test_a_part_of_a_photo_may_be_asked_for(keep, client):
     blob = keep(b"0123456789")
     answer = client.get(f"/api/blobs/{blob}", Range="bytes=2-4")
     assert (answer.status_code, answer.data) == (206, b"234")
+    assert answer.headers["Content-Range"] == "bytes 2-4/10"
+    assert answer.headers["Content-Security-Policy"] == "sandbox; default-src 'none'"
 
 
 @pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP"])

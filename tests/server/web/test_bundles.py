@@ -1,4 +1,10 @@
-"""The list of procedures: one request, and no body, while nothing is new."""
+"""The list of procedures: one request, and no body, while nothing is new.
+And each goes on at its byte (RFC 9110, section 14)."""
+
+import pytest
+
+from twoturns.store.bundles import publish
+from workshop import NOON, tiny_bundle
 
 
 def test_a_list_that_has_not_changed_costs_no_body(workshop, open_client):
@@ -7,3 +13,39 @@ def test_a_list_that_has_not_changed_costs_no_body(workshop, open_client):
     again = client.get("/api/bundles", **{"If-None-Match": first.headers["ETag"]})
     assert (first.status_code, first.json) == (200, {"bundles": []})
     assert (again.status_code, again.data) == (304, b"")
+
+
+@pytest.fixture
+def bundle(workshop):
+    bundle = tiny_bundle()
+    publish(workshop.store, bundle, NOON)
+    return bundle
+
+
+def test_a_bundle_goes_on_at_its_byte(workshop, open_client, bundle):
+    client, whole = open_client(workshop.enrol("mechanic")), bundle.canonical
+    first = client.get(f"/api/bundles/{bundle.sha256}", Range="bytes=0-99")
+    etag = first.headers["ETag"]
+    assert etag == f'"{bundle.sha256}"'  # strong: a weak one proves no byte
+    assert (first.status_code, first.data) == (206, whole[:100])
+    assert first.headers["Content-Range"] == f"bytes 0-99/{len(whole)}"
+    asked = {"Range": "bytes=100-99999999", "If-Range": etag}
+    rest = client.get(f"/api/bundles/{bundle.sha256}", **asked)
+    assert (rest.status_code, first.data + rest.data) == (206, whole)
+    assert rest.headers["Content-Range"] == f"bytes 100-{len(whole) - 1}/{len(whole)}"
+    assert "immutable" in rest.headers["Cache-Control"]
+
+
+def test_a_half_of_something_else_is_given_the_whole(workshop, open_client, bundle):
+    client = open_client(workshop.enrol("mechanic"))
+    asked = {"Range": "bytes=100-", "If-Range": f'"{"0" * 64}"'}
+    answer = client.get(f"/api/bundles/{bundle.sha256}", **asked)
+    assert (answer.status_code, answer.data) == (200, bundle.canonical)
+
+
+def test_a_range_past_the_end_is_refused_and_told_the_length(workshop, open_client, bundle):
+    client, length = open_client(workshop.enrol("mechanic")), len(bundle.canonical)
+    answer = client.get(f"/api/bundles/{bundle.sha256}", Range=f"bytes={length}-")
+    assert (answer.status_code, answer.json["code"]) == (416, "bad-range")
+    assert answer.headers["Content-Range"] == f"bytes */{length}"
+    assert answer.json["hint"]
