@@ -748,13 +748,25 @@ test('a line that breaks is asked for less at once, until it carries that', asyn
   expect(new Set(await places(store))).toEqual(new Set(['workshop']))
 })
 
+test('a page of the ledger that breaks off is asked for smaller, until one comes', async () => {
+  const { sync, store, workshop } = await joined()
+  for (let n = 0; n < 60; n++) await workshop.state('tool.registered', { tool: `T-${n}`, type: 'caliper', label: 'a caliper' })
+  workshop.line = ({ path }) => {
+    const most = new URL(path, 'http://workshop.test').searchParams.get('most')
+    return path.startsWith('/api/log') && Number(most ?? 500) > 15 ? Promise.reject(new TypeError('cut')) : undefined
+  }
+  for (let n = 0; n < 20 && (await store.post.seen()).cursor < workshop.records.length; n++) await sync.now()
+  expect((await store.post.seen()).cursor).toBe(workshop.records.length)
+})
+
 test('a ledger that comes in pages says how far it is; what waits is named without noughts', async () => {
   const { sync, store, workshop } = await joined()
   for (let n = 0; n < 501; n++) await workshop.state('tool.registered', { tool: `T-${n}`, type: 'caliper', label: 'a caliper' })
   const words: string[] = []
   sync.status.subscribe((status) => void words.push(status.words))
   await sync.now()
-  expect(words.filter((one) => one.startsWith('Reading'))).toEqual([`Reading from the workshop: 504 of ${workshop.records.length} records.`])
+  const read = words.filter((one) => one.startsWith('Reading')) // in pages that grow, of 200 and 400
+  expect(read).toEqual([`Reading from the workshop: 204 of ${workshop.records.length} records.`])
   await shoot(store, 3000)
   workshop.line = ({ method }) => (method === 'PATCH' ? Promise.reject(new TypeError('cut')) : undefined)
   await sync.now()

@@ -124,8 +124,8 @@ export class FakeWorkshop {
     const reads: Record<string, () => Promise<Response>> = {
       'GET /api/log': () => this.#log(Number(searchParams.get('since')), Number(searchParams.get('most') ?? 500), asked.headers),
       'GET /api/bundles': async () => this.#bundles(asked.headers),
-      'GET /api/bundles/SHA': async () => this.#blob(pathname.slice(-64), 'application/json'),
-      'GET /api/blobs/SHA': async () => this.#blob(pathname.slice(-64), 'application/octet-stream'),
+      'GET /api/bundles/SHA': async () => this.#blob(pathname.slice(-64), 'application/json', asked.headers),
+      'GET /api/blobs/SHA': async () => this.#blob(pathname.slice(-64), 'application/octet-stream', asked.headers),
       'GET /api/consistency': () => this.#consistency(Number(searchParams.get('from')), Number(searchParams.get('to'))),
     }
     return reads[route]?.() ?? refusal(404, 'not-found')
@@ -225,9 +225,9 @@ export class FakeWorkshop {
     return json({ bundles: this.bundles }, { ETag: etag })
   }
 
-  #blob(sha: string, type: string): Response {
+  #blob(sha: string, type: string, headers: Headers): Response {
     const bytes = this.blobs.get(sha)
-    return bytes ? new Response(bytes as Hash, { headers: { 'Content-Type': type } }) : refusal(404, 'not-found')
+    return bytes ? ranged(bytes as Hash, type, `"${sha}"`, headers) : refusal(404, 'not-found')
   }
 
   async #consistency(from: number, to: number): Promise<Response> {
@@ -268,6 +268,17 @@ export const refusal = (status: number, code: string) =>
     status,
     headers: { 'Content-Type': 'application/json' },
   })
+
+/** The bytes, or of these the part that is asked for (RFC 9110, section 14). */
+export function ranged(bytes: Uint8Array<ArrayBuffer>, type: string, etag: string, asked: Headers): Response {
+  const headers = { 'Content-Type': type, ETag: etag }
+  const [from = NaN, to = NaN] = (/^bytes=(\d+)-(\d+)$/.exec(asked.get('Range') ?? '') ?? []).slice(1).map(Number)
+  if (Number.isNaN(from) || (asked.get('If-Range') ?? etag) !== etag) return new Response(bytes, { headers })
+  if (from >= bytes.length) return refusal(416, 'bad-range')
+  const part = bytes.slice(from, to + 1)
+  const range = `bytes ${from}-${from + part.length - 1}/${bytes.length}`
+  return new Response(part, { status: 206, headers: { ...headers, 'Content-Range': range } })
+}
 
 /** A captive portal: 200, and a page of its own. */
 export const portal = async () => new Response('<h1>Accept our terms</h1>', { headers: { 'Content-Type': 'text/html' } })

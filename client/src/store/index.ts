@@ -7,6 +7,7 @@ import { PhoneStore, type Options } from './store'
 
 export type { Role } from '../ledger/bodies'
 export { asTrouble, NotKept, secondTab } from './errors'
+export type { Half } from './halves'
 export type { Joining, Seen } from './things'
 export type { KeptBlob, Page, Post, Pulled, Receipt } from './post'
 export { LedgerForked } from './post'

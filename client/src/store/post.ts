@@ -5,6 +5,7 @@
 import type { Entry } from '../ledger/entry'
 import type { BundleText, Changing, Database, EntryRow, Names, PhotoRow, ValueRow } from './database'
 import { keptEntry } from './entries'
+import { dropHalves, putPart, readHalf, type Half, type HalfPart } from './halves'
 import { addEntry, ownRow } from './keep'
 import { noBackups, type Backups } from './places'
 import type { Keeper } from './keeper'
@@ -206,12 +207,19 @@ export class Post {
   }
 
   async keepBundle(bundle: BundleText): Promise<void> {
-    await this.db.change(['bundles'], (tx) => tx.objectStore('bundles').put(bundle, bundle.row.bundle))
+    await this.db.change(['bundles', 'things'], async (tx) => {
+      await tx.objectStore('bundles').put(bundle, bundle.row.bundle)
+      if (bundle.text !== null) await dropHalves(tx, bundle.row.bundle)
+    })
     await this.stirred()
   }
 
-  keepBundlesTag(etag: string | null): Promise<void> {
-    return keepThing(this.db, 'bundles', etag === null ? null : { etag })
+  /** All that the list names is here: of what it named before, a half may still lie about. */
+  async keepBundlesTag(etag: string | null): Promise<void> {
+    await this.db.change(['things'], async (tx) => {
+      await putThing(tx, 'bundles', etag === null ? null : { etag })
+      await dropHalves(tx)
+    })
   }
 
   async hasAsset(blob: string): Promise<boolean> {
@@ -219,7 +227,23 @@ export class Post {
   }
 
   async keepAsset(blob: string, type: string, bytes: ArrayBuffer): Promise<void> {
-    await this.db.change(['assets'], (tx) => tx.objectStore('assets').put({ type, bytes }, blob))
+    await this.db.change(['assets', 'things'], async (tx) => {
+      await tx.objectStore('assets').put({ type, bytes }, blob)
+      await dropHalves(tx, blob)
+    })
+  }
+
+  /** What has come of a download that is under way. */
+  half(blob: string): Promise<Half | null> {
+    return readHalf(this.db, blob)
+  }
+
+  async keepPart(blob: string, part: HalfPart): Promise<void> {
+    await this.db.change(['things'], (tx) => putPart(tx, blob, part))
+  }
+
+  async dropHalf(blob: string): Promise<void> {
+    await this.db.change(['things'], (tx) => dropHalves(tx, blob))
   }
 
   async keepProven(proven: { size: number; root: string }): Promise<void> {

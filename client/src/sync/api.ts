@@ -83,6 +83,7 @@ async function readJson(answer: Response): Promise<unknown> {
 }
 
 function brokenOff(cause: unknown): never {
+  if (cause instanceof Offline) throw cause
   throw new Offline('no whole answer came back', { cause })
 }
 

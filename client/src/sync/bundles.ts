@@ -4,10 +4,10 @@
  * when the workshop's own signed word publishes it: the list says what to fetch, not what to go by.
  */
 import type { Body } from '../ledger/bodies'
-import { blobId } from '../ledger/private'
 import type { Bundle } from '../procedure/bundle'
 import type { BundleRow, BundleText, PhoneStore, Trouble } from '../store'
 import type { Api } from './api'
+import { Download, NotAsAsked, NotAsNamed } from './download'
 import { Refused } from './errors'
 import type { Ledger } from './pull'
 
@@ -38,12 +38,22 @@ const damagedAtWorkshop: Trouble = {
   hint: 'Tell the owner: it has to be published again.',
 }
 
+const changedOnTheWay: Trouble = {
+  code: 'bundle-changed',
+  message: 'Something between this phone and the workshop changes what is sent.',
+  hint: 'Use another network. What had come of this procedure was thrown away, and is fetched again.',
+}
+
 export class Bundles {
+  readonly #download: Download
+
   constructor(
     private readonly api: Api,
     private readonly store: PhoneStore,
     private readonly ledger: Ledger,
-  ) {}
+  ) {
+    this.#download = new Download(api, store)
+  }
 
   /** One request when nothing is new. The tag is kept last: a broken round starts over. */
   async pull(): Promise<void> {
@@ -92,37 +102,32 @@ export class Bundles {
     const because = stated.withdrawn.get(listed.bundle) ?? listed.withdrawn
     const withdrawn = because === null ? null : withdrawnBecause(because)
     try {
-      const text = held ?? new TextDecoder().decode(await this.#fetchWhole(`/api/bundles/${listed.bundle}`, listed.bundle))
+      const text = held ?? new TextDecoder().decode(await this.#download.whole(`/api/bundles/${listed.bundle}`, listed.bundle))
       await this.store.post.keepBundle({ row: rowOf(listed, withdrawn ?? incomplete), text })
       for (const { blob, type } of (JSON.parse(text) as Bundle).assets) await this.#bringAsset(blob, type)
       await this.store.post.keepBundle({ row: rowOf(listed, withdrawn), text })
       return true
     } catch (error) {
-      if (!(error instanceof NotAsNamed || error instanceof Refused)) throw error
-      await this.store.post.keepBundle({ row: rowOf(listed, withdrawn ?? damagedAtWorkshop), text: held })
+      if (!(error instanceof NotAsNamed || error instanceof NotAsAsked || isOfThePart(error))) throw error
+      const because = error instanceof NotAsAsked ? changedOnTheWay : damagedAtWorkshop
+      await this.store.post.keepBundle({ row: rowOf(listed, withdrawn ?? because), text: held })
       return false
     }
   }
 
   async #bringAsset(blob: string, type: string): Promise<void> {
     if (await this.store.post.hasAsset(blob)) return
-    await this.store.post.keepAsset(blob, type, await this.#fetchWhole(`/api/blobs/${blob}`, blob))
-  }
-
-  async #fetchWhole(path: string, sha: string): Promise<ArrayBuffer> {
-    const { bytes } = await this.api.bytes(path)
-    if ((await blobId(new Uint8Array(bytes))) !== sha) throw new NotAsNamed(path)
-    return bytes
+    await this.store.post.keepAsset(blob, type, await this.#download.whole(`/api/blobs/${blob}`, blob))
   }
 }
+
+/** Refused for what it is: not for the session, which may end while a long part comes, and not for the load. */
+const isOfThePart = (error: unknown) => error instanceof Refused && ![401, 429, 503].includes(error.status)
 
 interface Stated {
   published: Map<string, Body<'bundle.published'>>
   withdrawn: Map<string, string>
 }
-
-/** Bytes that do not hash to their name: damage, at the workshop or in between. */
-class NotAsNamed extends Error {}
 
 const withdrawnBecause = (because: string): Trouble => ({
   code: 'bundle-withdrawn',

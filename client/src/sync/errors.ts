@@ -4,6 +4,17 @@ import type { Trouble } from '../store'
 /** No answer, or not one of the workshop's: no signal, a portal's page, a proxy, half an answer. */
 export class Offline extends Error {}
 
+/** The line broke in the middle of an answer: this much of it came. */
+export class BrokenOff extends Offline {
+  constructor(
+    readonly answer: Response,
+    readonly bytes: Uint8Array<ArrayBuffer>,
+    cause: unknown,
+  ) {
+    super('no whole answer came back', { cause })
+  }
+}
+
 /** The workshop answered, and refused. */
 export class Refused extends Error {
   constructor(

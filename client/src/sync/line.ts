@@ -4,7 +4,7 @@
  * At 2 kB/s a page of the ledger takes minutes; a fixed patience would end each try at the same place,
  * and nothing would ever get through. So a line is given up when it is silent, not when it is slow.
  */
-import { Offline } from './errors'
+import { BrokenOff, Offline } from './errors'
 
 /** So long may nothing be heard. */
 const SILENT_MS = 30_000
@@ -37,17 +37,35 @@ export class Patience {
   }
 }
 
-/** The whole answer, however slowly it comes. */
+/**
+ * The whole answer, however slowly it comes.
+ *
+ * @throws {BrokenOff} with what came of it.
+ */
 export async function wholly(answer: Response, patience: Patience): Promise<Response> {
   if (!answer.body) return answer
   const pieces: Uint8Array<ArrayBuffer>[] = []
   const reader = answer.body.getReader()
-  for (let piece = await reader.read(); !piece.done; piece = await reader.read()) {
-    patience.heard()
-    pieces.push(piece.value)
+  try {
+    for (let piece = await reader.read(); !piece.done; piece = await reader.read()) {
+      patience.heard()
+      pieces.push(piece.value)
+    }
+  } catch (cause) {
+    throw new BrokenOff(answer, joined(pieces), cause)
   }
   // Chromium hands a stream to read for a 204 as well, and lets nobody make one with a body, not even an empty one.
   return new Response(pieces.length > 0 ? new Blob(pieces) : null, { status: answer.status, headers: answer.headers })
+}
+
+export function joined(pieces: Uint8Array[]): Uint8Array<ArrayBuffer> {
+  const all = new Uint8Array(pieces.reduce((sum, { length }) => sum + length, 0))
+  let at = 0
+  for (const piece of pieces) {
+    all.set(piece, at)
+    at += piece.length
+  }
+  return all
 }
 
 /** A portion that took longer was too large for this line, one that took less may have been too small. */

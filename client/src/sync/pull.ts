@@ -34,7 +34,11 @@ interface LogAnswer extends Proven {
 
 const LOG_MEMBERS = ['records', 'next', 'more', 'standings', 'checkpoint']
 
-/** Of a record some 900 bytes; a page may hold no more than the contract says. */
+/**
+ * Of a record some 900 bytes: small at first, for a page that breaks off has to come anew, as its proof
+ * leads to the head of that moment. A page may hold no more than the contract says.
+ */
+const FIRST_RECORDS = 100
 const FEWEST_RECORDS = 10
 const MOST_RECORDS = 500
 
@@ -44,7 +48,7 @@ export class Rewound extends Error {}
 export class Ledger {
   #roster: Roster | null = null
   readonly #askedWhole = new Set<string>()
-  readonly #records = new Portion(FEWEST_RECORDS, MOST_RECORDS, MOST_RECORDS)
+  readonly #records = new Portion(FEWEST_RECORDS, MOST_RECORDS, FIRST_RECORDS)
 
   constructor(
     private readonly api: Api,

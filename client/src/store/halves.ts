@@ -1,0 +1,33 @@
+/** Downloads that are under way: a row a part, so that the next part does not write the ones before it again. */
+import type { Changing, Database } from './database'
+
+/** What has come of bytes that are named by their hash, from the first on. */
+export interface Half {
+  bytes: Uint8Array<ArrayBuffer>
+  /** Length of the whole; null while it is not known. */
+  total: number | null
+}
+
+export interface HalfPart extends Half {
+  from: number
+}
+
+const OFFSET_DIGITS = 10
+const ofBlob = (blob: string) => IDBKeyRange.bound(`half ${blob} `, `half ${blob} \uffff`)
+const OF_ALL = () => IDBKeyRange.bound('half ', 'half \uffff')
+
+export async function readHalf(db: Database, blob: string): Promise<Half | null> {
+  const parts = (await db.read(['things'], (tx) => tx.objectStore('things').getAll(ofBlob(blob)))) as HalfPart[]
+  const last = parts.at(-1)
+  if (!last) return null
+  return { bytes: new Uint8Array(await new Blob(parts.map(({ bytes }) => bytes)).arrayBuffer()), total: last.total }
+}
+
+export async function putPart(tx: Changing, blob: string, part: HalfPart): Promise<void> {
+  await tx.objectStore('things').put(part, `half ${blob} ${String(part.from).padStart(OFFSET_DIGITS, '0')}`)
+}
+
+/** Of this blob; or of all, when nothing is under way any more. */
+export async function dropHalves(tx: Changing, blob?: string): Promise<void> {
+  await tx.objectStore('things').delete(blob === undefined ? OF_ALL() : ofBlob(blob))
+}
