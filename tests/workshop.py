@@ -189,13 +189,17 @@ PICTURE = b"\x89PNG\r\n\x1a\n a bundle never looks into its pictures"
 
 
 def tiny_bundle(
-    edition: int = 1, *, rules: Sequence[Rule] = (), source: str = TINY_SOURCE
+    edition: int = 1,
+    *,
+    rules: Sequence[Rule] = (),
+    source: str = TINY_SOURCE,
+    picture: bytes = PICTURE,
 ) -> Bundle:
     """Compile the tiny procedure, with one picture, and with more rules than its own."""
     source = source.replace("drive:\n", "assets: [notch.png]\ndrive:\n")
     source = source.replace("edition: 1", f"edition: {edition}")
-    compiled = compile_source(source.encode(), {"notch.png": PICTURE}, [*TINY_RULES, *rules])
+    compiled = compile_source(source.encode(), {"notch.png": picture}, [*TINY_RULES, *rules])
     data = canonical(compiled.bundle)
     sha256 = hashlib.sha256(data).hexdigest()
-    pictures = {"notch.png": PICTURE}
+    pictures = {"notch.png": picture}
     return Bundle(compiled, data, sha256, pictures)

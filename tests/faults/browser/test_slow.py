@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 import time
 from datetime import UTC, datetime
+from random import Random
 
 import pytest
 from playwright.sync_api import Page
@@ -30,12 +31,15 @@ ENTRIES = re.compile(r"^Sending entries 1 to \d+ of \d+\. \d+ of \d+ have gone, 
 PHOTO = re.compile(r"^Sending photo 1 of 1, (\d+) kB of \d+ kB\. 0 of 1 has gone, \d+ kB of photos")
 #: What others did meanwhile, in records.
 OF_OTHERS = 90
+#: A picture of a new edition: more than the line carries in one of its up-times.
+PICTURE = Random(24).randbytes(120_000)
 COUNT = """() => new Promise((resolve, reject) => {
   const opening = indexedDB.open('two-turns')
   opening.onerror = () => reject(opening.error)
   opening.onsuccess = () => {
-    const counting = opening.result.transaction('entries').objectStore('entries').count()
-    counting.onsuccess = () => { opening.result.close(); resolve(counting.result) }
+    const stores = opening.result.transaction(['entries', 'assets'])
+    const [entries, assets] = ['entries', 'assets'].map((name) => stores.objectStore(name).count())
+    stores.oncomplete = () => { opening.result.close(); resolve([entries.result, assets.result]) }
   }
 })"""
 
@@ -77,6 +81,7 @@ def come_back(rig: Rig, line: Line, jobs: int, within_s: float) -> list[str]:
     for number in range(OF_OTHERS):
         tool = {"tool": f"TW-{number}", "type": "torque_wrench", "label": "a wrench of others"}
         rig.workshop.state("tool.registered", tool)
+    publish(Store(rig.workshop.data), tiny_bundle(2, picture=PICTURE), datetime.now(UTC))
     rig.proxy.line, rig.proxy.plan = line, always(passes)
     with rig.opened("#/bay/places") as page:
         words = words_until_all_is_here(page, rig.proxy, within_s)
@@ -90,11 +95,11 @@ def words_until_all_is_here(page: Page, proxy: Proxy, within_s: float) -> list[s
     page.evaluate(HEAR)
     until = time.monotonic() + within_s
     while True:
-        counted = page.evaluate(COUNT)
+        entries, assets = page.evaluate(COUNT)
         words = page.evaluate("heard")
-        if words[-1] == "Everything is in the workshop." and counted > OF_OTHERS:
+        if words[-1] == "Everything is in the workshop." and entries > OF_OTHERS and assets == 2:
             return words
-        assert time.monotonic() < until, words
+        assert time.monotonic() < until, (entries, assets, words)
         if not proxy.is_busy:
             page.clock.fast_forward(LONGEST_PAUSE_MS)
         page.wait_for_timeout(100)
