@@ -8,7 +8,6 @@ import pytest
 from demo_procedures import asks_of, states_of, text_of
 from procedure_walk import Walker
 from tiny_procedure import TINY_RULES, TINY_SOURCE
-from twoturns.procedure.bundle import load
 from twoturns.procedure.compile import compile_source
 from twoturns.procedure.house import Rule
 from twoturns.procedure.packed import Packed
@@ -36,7 +35,7 @@ def the_van():
 
 @pytest.fixture(scope="module")
 def proof_of_the_van(the_van):
-    return prove(the_van)
+    return proof_of_source(VAN)
 
 
 def the_finding(proof, code):
@@ -462,22 +461,19 @@ def test_a_proof_that_outlives_what_a_rule_asked_for_is_found(void):
         assert by[0].hint == "Write under voids that 'tensioner_nut=loose' takes it away."
 
 
-def test_what_the_straight_job_moves_on_from_is_not_asked_for_any_longer():
+def test_what_the_straight_job_moves_on_from_is_not_asked_for_any_longer(proof_of_the_van):
     # The tension is set with the nut by hand, and the nut is tight from the next step on.
-    proof = proof_of_source(VAN)
-    assert proof.findings == ()
+    assert proof_of_the_van.findings == ()
 
 
 # The house rules: asked, broken, silent.
 
 
-def test_the_rules_that_hold_are_counted():
-    bundle = van()
-    proof = prove(bundle)
-    assert len(proof.rules_proven) == len(bundle["rules"]) >= 50
+def test_the_rules_that_hold_are_counted(the_van, proof_of_the_van):
+    assert len(proof_of_the_van.rules_proven) == len(the_van["rules"]) >= 50
     broken = prove(tiny("    does: [lock=in, nut=loose, belt=off]\n", "    does: [belt=off]\n"))
     assert broken.rules_proven == ("crank_turned_against_a_lock",)
-    assert prove(bundle, most_states=500).rules_proven == ()
+    assert prove(the_van, most_states=500).rules_proven == ()
 
 
 def test_a_rule_that_is_not_asked_where_there_is_occasion_is_found():
@@ -524,7 +520,7 @@ def test_a_procedures_own_rule_is_told_with_its_line():
     assert source.splitlines()[found.line - 1] == "  - id: sign"
 
 
-# Fasteners, torques, parts, belts.
+# Fasteners.
 
 
 def test_a_fastener_that_may_be_loose_at_the_end_is_found():
@@ -540,49 +536,6 @@ def test_a_fastener_that_may_be_loose_at_the_end_is_found():
     found = the_finding(prove(bundle), "left-loose")
     assert found.message == "the job can end while the nut is loose"
     assert found.way == ("lock_in", "belt_off", "belt_on", "two_turns", "sign")
-
-
-def test_a_fastener_that_is_called_tight_without_a_torque_is_found():
-    found = the_finding(prove(van("    torque: {nm: 26}\n", "")), "torque-missing")
-    assert "'28 Tensioner nut, 26 N·m'" in found.message
-
-
-def test_a_torque_that_no_wrench_at_hand_reaches_is_found():
-    found = the_finding(
-        prove(van("    torque: {nm: 26}\n", "    torque: {nm: 126}\n")), "torque-out-of-reach"
-    )
-    assert found.message == (
-        "'28 Tensioner nut, 26 N·m' asks for 126 N·m: the torque wrench 10 to 100 reaches 10 to 100"
-    )
-    assert found.hint == "Take out large_wrench there."
-    found = the_finding(
-        prove(van("    torque: {nm: 26}\n", "    torque: {nm: 0.5}\n")), "torque-out-of-reach"
-    )
-    assert found.hint.startswith("List a wrench that reaches it")
-    for nm in (10, 100):
-        assert codes(prove(van("    torque: {nm: 26}\n", f"    torque: {{nm: {nm}}}\n"))) == []
-
-
-@pytest.mark.parametrize(("uses", "count"), [("3", 3), ("5", 5)])
-def test_single_use_parts_that_do_not_balance_are_found(uses, count):
-    bundle = van("    uses: {mount_bolts: 4}\n", f"    uses: {{mount_bolts: {uses}}}\n")
-    found = the_finding(prove(bundle), "parts-unbalanced")
-    assert found.message == f"the kit has 4 of 'mount bolts', the steps use {count}"
-    source = van_source("    uses: {mount_bolts: 4}\n", "")
-    (found,) = proof_of_source(source).findings
-    assert (
-        source.splitlines()[found.line - 1].strip().startswith("mount_bolts: {label: mount bolts")
-    )
-
-
-def test_a_belt_of_another_length_that_goes_on_is_noted(proof_of_the_van):
-    # The demo's data say so too: 140 and 141 are both in reach of A's eccentric.
-    (note,) = [each for each in proof_of_the_van.notes if each.code == "other-belt-fits"]
-    assert note.message == "a belt of 141 teeth goes on as well as the one of 140"
-    hatch = load(FOLDER.parent / "hatch-timing-drive").bundle
-    assert "other-belt-fits" not in [each.code for each in prove(hatch).notes], (
-        "only 146 is in reach"
-    )
 
 
 # Lines, and the classic blunders: made in the van's source, each is found with a sequence.
