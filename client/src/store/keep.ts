@@ -60,19 +60,26 @@ async function commit(db: Database, act: Act, withBytes: boolean): Promise<void>
   if (!(await isKept(db, act, withBytes))) throw new ReadBackDiffers()
 }
 
+/** What does not hang on each other is asked for together: each answer waits for its turn on the screen's thread. */
 async function keepIn(tx: Changing, act: Act, withBytes: boolean): Promise<void> {
   const [first] = act.entries
-  if (first) {
-    if ((await lastSeq(tx, first.device)) !== act.seqBefore) throw new PlaceTaken()
-    await putSeq(tx, first.device, act.seqBefore + act.entries.length)
-  }
-  for (const { row, bytes } of act.photos) {
-    // The same picture twice is one blob; what the workshop has said of it stands.
-    if ((await tx.objectStore('photos').getKey(row.blob)) === undefined) await tx.objectStore('photos').add(row)
-    if (withBytes) await tx.objectStore('bytes').put(bytes, row.blob)
-  }
-  for (const row of act.values) await tx.objectStore('values').add(row)
-  for (const entry of act.entries) await addEntry(tx, ownRow(entry), entry)
+  if (first && (await lastSeq(tx, first.device)) !== act.seqBefore) throw new PlaceTaken()
+  await Promise.all([
+    first && putSeq(tx, first.device, act.seqBefore + act.entries.length),
+    ...act.photos.map((photo) => addPhoto(tx, photo, withBytes)),
+    ...act.values.map((row) => tx.objectStore('values').add(row)),
+    addEntries(tx, act.entries),
+  ])
+}
+
+async function addPhoto(tx: Changing, { row, bytes }: Photo, withBytes: boolean): Promise<void> {
+  // The same picture twice is one blob; what the workshop has said of it stands.
+  if ((await tx.objectStore('photos').getKey(row.blob)) === undefined) await tx.objectStore('photos').add(row)
+  if (withBytes) await tx.objectStore('bytes').put(bytes, row.blob)
+}
+
+async function addEntries(tx: Changing, entries: readonly Entry[]): Promise<void> {
+  for (const entry of entries) await addEntry(tx, ownRow(entry), entry)
 }
 
 export function ownRow(entry: Entry): EntryRow {
@@ -90,13 +97,10 @@ export function ownRow(entry: Entry): EntryRow {
 
 /** Add one entry and grow its job's view. `add`, never `put`: an entry is not replaced. */
 export async function addEntry(tx: Changing, row: EntryRow, entry: Entry): Promise<void> {
-  const entries = tx.objectStore('entries')
-  const parents = await Promise.all(entry.after.map((id) => entries.getKey(id)))
+  const [entries, views] = [tx.objectStore('entries'), tx.objectStore('views')]
+  const [view, ...parents] = await Promise.all([views.get(row.job), ...entry.after.map((id) => entries.getKey(id))])
   const held = new Set(parents.filter((id) => id !== undefined))
-  await entries.add(row)
-  const views = tx.objectStore('views')
-  const view = (await views.get(row.job)) ?? emptyView(row.job)
-  await views.put(withEntry(view, entry, row.mine === 1, held))
+  await Promise.all([entries.add(row), views.put(withEntry(view ?? emptyView(row.job), entry, row.mine === 1, held))])
 }
 
 /** Read everything back in a new transaction; photo bytes are hashed anew, not compared with memory. */

@@ -55,6 +55,8 @@ export class Keeper {
   #isDoubted = false
   #isMidway = false
   #waitsForRoom = false
+  /** How often the two places were compared: what was counted before may be no longer so. */
+  comparisons = 0
   #last: Last | null = null
   /** What the canary said when both places were last compared. */
   #heard: Last | null = null
@@ -252,6 +254,7 @@ export class Keeper {
 
   /** Put right what one place lacks, and tell of what is in neither. While one cannot be read, nobody knows what that is. */
   async #agree(found: JournalFound | null): Promise<{ putBack: number; isWhole: boolean }> {
+    this.comparisons += 1
     const compared = found && (await compare(this.db, found.acts, this.#heard?.seq ?? 0, this.options.now().toISOString()))
     await this.#knowWho()
     if (this.#isUnread) return { putBack: 0, isWhole: false }

@@ -12,7 +12,7 @@ import type { BundleRow, Counts, Held, JobRow, Place } from './types'
 import { filesOf, viewKey, type JobView } from './view'
 
 /** A photo's entry is only as far as the photo itself: until its bytes are there, saying otherwise would lose it. */
-function reached(row: EntryRow, entry: Entry, photos: ReadonlyMap<string, PhotoRow>): number | undefined {
+function reached(row: EntryRow, entry: Entry, photos: ReadonlyMap<string, PhotoRow | undefined>): number | undefined {
   let index = row.index
   for (const blob of filesOf(entry)) {
     const file = photos.get(blob)
@@ -36,6 +36,8 @@ const byOrder = (one: EntryRow, other: EntryRow) =>
   (one.index ?? Infinity) - (other.index ?? Infinity) || (one.waiting ?? 0) - (other.waiting ?? 0)
 
 export class Reader {
+  readonly #bundles = new Map<string, Bundle>()
+
   constructor(
     private readonly db: Database,
     private readonly pictures: Pictures,
@@ -43,14 +45,14 @@ export class Reader {
   ) {}
 
   async log(job: string | null): Promise<Held[]> {
-    const [rows, photos, backups] = await this.db.read(['entries', 'photos', 'things'], async (tx) =>
-      Promise.all([tx.objectStore('entries').index('job').getAll(viewKey(job)), tx.objectStore('photos').getAll(), thing(tx, 'backups')]),
-    )
-    const upTo = backedUp(backups ?? noBackups, this.now().toISOString())
-    const byBlob = new Map(photos.map((photo) => [photo.blob, photo]))
-    return rows.sort(byOrder).map((row) => {
-      const entry = keptEntry(row.line, row.id)
-      return heldFrom(row, entry, reached(row, entry, byBlob), upTo)
+    return this.db.read(['entries', 'photos', 'things'], async (tx) => {
+      const [rows, backups] = await Promise.all([tx.objectStore('entries').index('job').getAll(viewKey(job)), thing(tx, 'backups')])
+      const upTo = backedUp(backups ?? noBackups, this.now().toISOString())
+      const read = rows.sort(byOrder).map((row) => ({ row, entry: keptEntry(row.line, row.id) }))
+      // Only those that the log names: a phone may hold many hundreds.
+      const named = [...new Set(read.flatMap(({ entry }) => filesOf(entry)))]
+      const photos = new Map(await Promise.all(named.map(async (blob) => [blob, await tx.objectStore('photos').get(blob)] as const)))
+      return read.map(({ row, entry }) => heldFrom(row, entry, reached(row, entry, photos), upTo))
     })
   }
 
@@ -70,6 +72,13 @@ export class Reader {
     return row && bytes ? new Blob([bytes], { type: row.type }) : null
   }
 
+  /** Those of them that are not here yet. */
+  async unknownOf(photos: PhotoRow[]): Promise<PhotoRow[]> {
+    if (!photos.length) return []
+    const keys = await this.db.read(['photos'], (tx) => Promise.all(photos.map(({ blob }) => tx.objectStore('photos').getKey(blob))))
+    return photos.filter((_, i) => keys[i] === undefined)
+  }
+
   async photoPlace(sha: string): Promise<Place | null> {
     const [row, backups] = await this.db.read(['photos', 'things'], async (tx) =>
       Promise.all([tx.objectStore('photos').get(sha), thing(tx, 'backups')]),
@@ -77,9 +86,14 @@ export class Reader {
     return row ? placeOf(row.kept, backedUp(backups ?? noBackups, this.now().toISOString())) : null
   }
 
+  /** Read once: under one hash it is always the same, and every screen of its jobs needs it. */
   async bundle(sha: string): Promise<Bundle | null> {
+    const known = this.#bundles.get(sha)
+    if (known) return known
     const kept = await this.db.read(['bundles'], (tx) => tx.objectStore('bundles').get(sha))
-    return kept?.text ? (JSON.parse(kept.text) as Bundle) : null
+    const bundle = kept?.text ? (JSON.parse(kept.text) as Bundle) : null
+    if (bundle) this.#bundles.set(sha, bundle)
+    return bundle
   }
 
   async bundles(): Promise<BundleRow[]> {

@@ -1,7 +1,7 @@
 /** The store itself: one writing tab, one act at a time, and signals that say what is kept where. */
-import { signal } from '@preact/signals'
+import { batch, signal } from '@preact/signals'
 import type { Entry } from '../ledger/entry'
-import { Database } from './database'
+import { Database, type PhotoRow } from './database'
 import { asTrouble, newerWindow, NotKept, notEnrolled, secondTab } from './errors'
 import { exportAll, exportJob } from './exporting'
 import { Keeper, type KeeperOptions } from './keeper'
@@ -26,6 +26,13 @@ const SOON_MS = 3_000
 
 const nothingYet: Counts = { phone: 0, workshop: 0, backup: 0, refused: 0, openHere: 0, photosWaiting: 0, bytesWaiting: 0 }
 
+const withMore = (before: Counts, entries: number, photos: PhotoRow[]): Counts => ({
+  ...before,
+  phone: before.phone + entries,
+  photosWaiting: before.photosWaiting + photos.length,
+  bytesWaiting: photos.reduce((sum, { size }) => sum + size, before.bytesWaiting),
+})
+
 export class PhoneStore implements Store {
   readonly device = signal<Device | null>(null)
   readonly writer = signal(false)
@@ -41,6 +48,9 @@ export class PhoneStore implements Store {
   readonly #channel: BroadcastChannel
   #turn: Promise<unknown> = Promise.resolve()
   #again: ReturnType<typeof setTimeout> | null = null
+  /** Counts of all that is kept: how many were begun, and how many are under way. */
+  #looks = 0
+  #looking = 0
   /** What sync asks: what waits, and what the workshop has said. */
   readonly post: Post
 
@@ -101,20 +111,26 @@ export class PhoneStore implements Store {
   }
 
   write(job: string | null, build: (writing: Writing) => Promise<void>): Promise<Entry[]> {
+    let grown: Counts | null = null
     return this.#inTurn(async () => {
       const device = this.device.value
       if (!device) throw new NotKept(notEnrolled)
       const start = await this.#db.read(['views', 'things'], async (tx) => {
-        const view = await tx.objectStore('views').get(viewKey(job))
-        return { seq: await lastSeq(tx, device.id), heads: view?.heads ?? [] }
+        const [view, seq] = await Promise.all([tx.objectStore('views').get(viewKey(job)), lastSeq(tx, device.id)])
+        return { seq, heads: view?.heads ?? [], isOurs: view?.mine ?? false }
       })
       const writing = new ActInWriting(job, device, this.options, start)
       await build(writing)
       const act = await writing.whole()
+      const photos = await this.#reader.unknownOf(act.photos.map(({ row }) => row))
+      // A job that was opened, closed or not written in before changes more than what waits.
+      const isMore = start.isOurs && !act.entries.some(({ kind }) => kind === 'job.opened' || kind === 'job.closed')
+      const before = isMore ? this.#counted : null
       await this.#keeper.keep(act)
       if (act.entries.some(({ kind }) => kind === 'job.opened')) void this.#persist()
+      if (before !== null && before === this.#counted) grown = withMore(this.places.value, act.entries.length, photos)
       return act.entries
-    })
+    }, () => this.#stirred(grown))
   }
 
   thumb(sha: string): Promise<Blob | null> {
@@ -149,7 +165,10 @@ export class PhoneStore implements Store {
   }
 
   setIntent(intent: Intent | null): Promise<void> {
-    return this.#inTurn(() => keepThing(this.#db, 'intent', intent))
+    return this.#inTurn(
+      () => keepThing(this.#db, 'intent', intent),
+      () => this.#stirred(this.places.value),
+    )
   }
 
   #letGo: (() => void) | null = null
@@ -208,8 +227,13 @@ export class PhoneStore implements Store {
     this.persisted.value = (await this.options.persistence?.persist()) ?? false
   }
 
+  /** Which count `places` stands for; null while it is counted, or was before something was put right. */
+  get #counted(): string | null {
+    return this.#looking === 0 ? `${this.#looks} ${this.#keeper.comparisons}` : null
+  }
+
   /** One change at a time, by the writing tab only; what the storage refused is shown and thrown. */
-  #inTurn<T>(act: () => Promise<T>): Promise<T> {
+  #inTurn<T>(act: () => Promise<T>, stirred: () => Promise<void>): Promise<T> {
     const result = this.#turn.then(async () => {
       if (!this.writer.value) throw this.#show(new NotKept(secondTab))
       const value = await act().catch((error: unknown) => {
@@ -217,7 +241,7 @@ export class PhoneStore implements Store {
         throw this.#show(error)
       })
       this.trouble.value = null
-      await this.#stirred()
+      await stirred()
       return value
     })
     this.#turn = result.catch(() => undefined)
@@ -232,19 +256,29 @@ export class PhoneStore implements Store {
     return error instanceof NotKept ? error : new NotKept(trouble, error)
   }
 
-  /** Something kept has changed. That it cannot be counted just now does not make it less kept. */
-  async #stirred(): Promise<void> {
+  /**
+   * Something kept has changed. That it cannot be counted just now does not make it less kept.
+   * With much on the phone counting takes longer than keeping: what is known to be the count is handed in.
+   */
+  async #stirred(places: Counts | null = null): Promise<void> {
     this.#channel.postMessage('changed')
-    await this.#look().catch((error: unknown) => this.#show(error))
+    if (places) batch(() => ([this.places.value, this.changed.value] = [places, this.changed.value + 1]))
+    else await this.#look().catch((error: unknown) => this.#show(error))
     if (!this.writer.value) return
     this.#keeper.perch(this.places.value.phone)
     this.#tryLater()
   }
 
   async #look(): Promise<void> {
-    const [device, places] = await Promise.all([readThing(this.#db, 'device'), this.#reader.counts()])
-    this.device.value = device
-    this.places.value = places
-    this.changed.value += 1
+    this.#looking += 1
+    this.#looks += 1
+    try {
+      const [device, places] = await Promise.all([readThing(this.#db, 'device'), this.#reader.counts()])
+      this.device.value = device
+      this.places.value = places
+      this.changed.value += 1
+    } finally {
+      this.#looking -= 1
+    }
   }
 }
