@@ -18,7 +18,7 @@ from typing import ParamSpec, TypeVar, cast
 from flask import current_app, g, request
 
 from twoturns.store import Sight, Store, as_text
-from twoturns.web.limits import AT_THE_DOOR, REQUESTS, limits
+from twoturns.web.limits import AT_THE_DOOR, REQUESTS, limits, neighbourhood
 from twoturns.web.problems import Refused
 
 P = ParamSpec("P")
@@ -73,7 +73,7 @@ def let_in() -> None:
     """
     view = current_app.view_functions.get(request.endpoint or "")
     is_guarded = view is not None and GUARDED in view.__dict__
-    who = asker().device if is_guarded else request.remote_addr or ""
+    who = asker().device if is_guarded else neighbourhood(request.remote_addr or "")
     if not is_guarded:
         request.max_content_length = STRANGERS_BYTES
     if not is_guarded and request.method == "POST":

@@ -9,6 +9,7 @@ An address is the one that the line comes from. Behind a proxy it is the proxy's
 `X-Forwarded-For` is not believed, as anyone may write it.
 """
 
+import ipaddress
 import math
 import threading
 from collections.abc import Callable, Iterator
@@ -43,8 +44,9 @@ JOBS = Allowance("too-many-jobs", 2_000, 2_000 / DAY, "this device has opened 2,
 BYTES = Allowance(
     "device-quota", 16 * 2**30, 16 * 2**30 / DAY, "this device has sent 16 GiB of photos today"
 )
-BODIES = 12  # of the 16 threads of a process; the others are for requests without a body
-BODIES_OF_STRANGERS = 4
+# A body that trickles, or stands still, holds its thread: so many that no few askers take them all.
+BODIES = 48  # of the 64 threads of a process; the others are for requests without a body
+BODIES_OF_STRANGERS = 16
 BODIES_OF_ONE = 4
 PATIENCE_S = 0.5
 
@@ -116,6 +118,23 @@ class Limits:
             with self._place:
                 self._bodies.remove((who, is_stranger))
                 self._place.notify_all()
+
+
+def neighbourhood(address: str) -> str:
+    """
+    Return what of an address tells one stranger from another. Of IPv6 the first 64 bits: the rest
+    is the host's own to choose (RFC 4291, section 2.5.1), and no site gets less (RFC 6177).
+
+    >>> neighbourhood("2001:db8:1:2:aaaa::1"), neighbourhood("::ffff:192.0.2.7")
+    ('2001:db8:1:2::/64', '192.0.2.7')
+    """
+    try:
+        ip = ipaddress.ip_address(address)
+    except ValueError:
+        return address
+    if ip.version == 4:
+        return address
+    return str(ip.ipv4_mapped or ipaddress.ip_network((int(ip), 64), strict=False))
 
 
 def limits() -> Limits:

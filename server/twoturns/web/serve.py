@@ -6,6 +6,10 @@ photo for minutes: with one thread each, two such phones would stop the workshop
 the first cost a tenth of the throughput, and go when they are idle. `limits.BODIES` keeps some of
 them for requests without a body, whoever sends bodies that do not end.
 
+Nor can such a body be ended from here. A read of granian's waits until what it asks for is there,
+and cannot be woken; left to a thread of its own, and answered meanwhile, it stops the whole process
+until more comes. So there are many threads, and few for each asker.
+
 A phone that drove off in the middle of a photo never says so: its line would hold a thread for
 ever. So the listening socket is given keepalive, which Linux hands on to every line it accepts.
 """
@@ -24,7 +28,7 @@ from granian.log import LogLevels
 from twoturns.web.app import create_app
 
 PROCESSES = 2
-THREADS = 16  # in each process
+THREADS = 64  # in each process, when so many are asked for
 # A worker asked to stop while it is still starting does not hear it (seen on a busy machine).
 # Ending it by force loses nothing: what was answered is on disk.
 STOP_SECONDS = 5

@@ -2,11 +2,12 @@
 
 import base64
 import hashlib
+from contextlib import ExitStack
 from datetime import timedelta
 
 import pytest
 
-from twoturns.web import limits
+from twoturns.web import limits, serve
 from workshop import private_value, uuid7
 
 
@@ -135,28 +136,71 @@ def test_private_values_and_entries_go_on_when_the_photos_must_wait(
     assert answer.json["refused"] == []
 
 
-def test_bodies_on_their_way_in_leave_threads_for_the_others(monkeypatch):
+@pytest.fixture
+def begin_body(monkeypatch):
+    """Return a way to begin bodies, which are all on their way in until the test ends."""
     monkeypatch.setattr(limits, "PATIENCE_S", 0)
     held = limits.Limits(lambda: None)
-    open_ones = [held.body(f"phone {n}", is_stranger=False) for n in range(limits.BODIES)]
-    for one in open_ones[:4]:
-        one.__enter__()
-    strangers = [held.body(f"address {n}", is_stranger=True) for n in range(4)]
-    for one in strangers:
-        one.__enter__()
-    with pytest.raises(limits.Refused, match="on its way"), held.body("fifth", is_stranger=True):
-        pass
-    for one in open_ones[4:8]:
-        one.__enter__()
-    with pytest.raises(limits.Refused, match="on its way"), held.body("last", is_stranger=False):
-        pass
-    for one in [*strangers, *open_ones[:8]]:
-        one.__exit__(None, None, None)
-    again = [held.body("one phone", is_stranger=False) for _ in range(limits.BODIES_OF_ONE)]
-    for one in again:
-        one.__enter__()
-    with pytest.raises(limits.Refused), held.body("one phone", is_stranger=False):
-        pass
+    with ExitStack() as stack:
+
+        def begun(who: str, *, is_stranger: bool = False) -> None:
+            stack.enter_context(held.body(who, is_stranger=is_stranger))
+
+        yield begun
+
+
+def test_bodies_on_their_way_in_leave_threads_for_the_others(begin_body):
+    assert limits.BODIES < serve.THREADS
+    for n in range(limits.BODIES_OF_STRANGERS):
+        begin_body(f"address {n}", is_stranger=True)
+    with pytest.raises(limits.Refused, match="on its way"):
+        begin_body("one more", is_stranger=True)
+    for n in range(limits.BODIES - limits.BODIES_OF_STRANGERS):
+        begin_body(f"phone {n}")
+    with pytest.raises(limits.Refused, match="on its way"):
+        begin_body("the last")
+
+
+def test_bodies_that_do_not_end_hold_up_nobody_but_who_sends_them(begin_body):
+    """Six phones and three strangers do their worst: all others go on."""
+    worst = [(f"phone {n}", False) for n in range(6)] + [(f"address {n}", True) for n in range(3)]
+    for who, is_stranger in worst:
+        for _ in range(limits.BODIES_OF_ONE):
+            begin_body(who, is_stranger=is_stranger)
+        with pytest.raises(limits.Refused, match="on its way"):
+            begin_body(who, is_stranger=is_stranger)
+    for n in range(8):
+        begin_body(f"honest phone {n}")
+    for n in range(4):
+        begin_body(f"honest stranger {n}", is_stranger=True)
+
+
+def test_a_stranger_is_no_more_strangers_for_having_many_addresses(open_client):
+    stranger = open_client()
+
+    def status(address: str) -> int:
+        return stranger._client.post(
+            "/api/session/nonce",
+            json={"device": "A" * 43},
+            environ_overrides={"REMOTE_ADDR": address},
+        ).status_code
+
+    assert 429 not in [status(f"2001:db8:1:2::{n:x}") for n in range(120)]
+    assert status("2001:db8:1:2:ffff::1") == 429
+    assert status("2001:db8:1:3::1") != 429
+    assert 429 not in [status(f"192.0.2.{n}") for n in range(121)]  # of IPv4 each is one
+
+
+def test_an_address_of_any_form_has_its_neighbourhood():
+    said = ["2001:db8::1", "::ffff:192.0.2.1", "192.0.2.1", "fe80::1%eth0", "", "unix:"]
+    assert [limits.neighbourhood(one) for one in said] == [
+        "2001:db8::/64",
+        "192.0.2.1",
+        "192.0.2.1",
+        "fe80::/64",
+        "",
+        "unix:",
+    ]
 
 
 def test_the_list_of_strangers_has_an_end(workshop, monkeypatch):

@@ -17,6 +17,8 @@ BROKEN_OFF = (
     b"POST /api/session/nonce HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n"
     b"Content-Length: 1000\r\n\r\n{"
 )
+SAID = b'{"device":"%s"}' % (b"A" * 43)
+ASKED = BROKEN_OFF[:-1].replace(b"1000", b"%d" % len(SAID)) + SAID
 
 
 @pytest.fixture(scope="module")
@@ -26,7 +28,7 @@ def port(tmp_path_factory):
 
 
 def test_bodies_that_never_end_do_not_stop_the_others(port):
-    """More of them than the server has threads, of strangers as all these are."""
+    """More of them than one stranger may send; another is let in all the while."""
     with ExitStack() as stack:
         lines = []
         for _ in range(40):
@@ -40,14 +42,16 @@ def test_bodies_that_never_end_do_not_stop_the_others(port):
             told_now, _, _ = select.select(held, [], [], 1)
             refused += [line.recv(4096) for line in told_now]
             held = [line for line in held if line not in told_now]
-        # Each of the two processes lets four strangers' bodies in.
+        # Each of the two processes lets four bodies of one address in.
         assert len(refused) >= 32
         assert all(answer.startswith(b"HTTP/1.1 503") for answer in refused)
         assert is_answered(port)
+        others = [told(port, ASKED, address="127.0.0.2") for _ in range(8)]
+        assert all("unknown-device" in answer for answer in others)
 
 
-def told(port: int, request: bytes) -> str:
-    with socket.create_connection(("127.0.0.1", port), timeout=10) as line:
+def told(port: int, request: bytes, address: str = "") -> str:
+    with socket.create_connection(("127.0.0.1", port), 10, (address, 0)) as line:
         line.sendall(request)
         with line.makefile("rb") as answer:
             head = b"".join(iter(answer.readline, b"\r\n"))
