@@ -38,16 +38,25 @@ export function decodePadded(text: string): Uint8Array<ArrayBuffer> {
   return bytes
 }
 
+const HEX = Array.from({ length: 256 }, (_, byte) => byte.toString(16).padStart(2, '0'))
+
 export function hex(bytes: Uint8Array): string {
-  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('')
+  let text = ''
+  for (const byte of bytes) text += HEX[byte] as string
+  return text
 }
 
+// A loop, not `Uint8Array.from`: each record that is pulled has its signature, key and proof read here.
 function lenient(text: string): Uint8Array<ArrayBuffer> {
+  let binary: string
   try {
-    return Uint8Array.from(atob(text), (character) => character.charCodeAt(0))
+    binary = atob(text)
   } catch {
     return new Uint8Array()
   }
+  const bytes = new Uint8Array(binary.length)
+  for (let at = 0; at < bytes.length; at++) bytes[at] = binary.charCodeAt(at)
+  return bytes
 }
 
 function refused(text: string, wanted: string): LedgerError {
