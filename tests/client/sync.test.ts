@@ -704,6 +704,24 @@ test('retries come later and later, by chance within half of it', async () => {
   expect(waits.at(-1)).toBe(225_000)
 })
 
+test('a line that breaks again and again, and carries something each time, is not waited for longer and longer', async () => {
+  const { sync, store, workshop } = await joined()
+  await shoot(store, 900_000)
+  let [pieces, carried] = [0, 1]
+  workshop.line = ({ method }) => (method === 'PATCH' && ++pieces > carried ? Promise.reject(new TypeError('cut')) : undefined)
+  const timer = vi.spyOn(globalThis, 'setTimeout')
+  const wait = async () => {
+    timer.mockClear()
+    pieces = 0
+    await sync.now()
+    return timer.mock.calls.map(([, ms]) => ms ?? 0).at(-1)
+  }
+  expect([await wait(), await wait(), await wait()]).toEqual([1500, 1500, 1500])
+  carried = 0 // that it answers is not enough: what is sent must get through
+  expect([await wait(), await wait(), await wait()]).toEqual([3000, 6000, 12_000])
+  timer.mockRestore()
+})
+
 test('a slow answer is waited for while any of it comes, a silent line is given up', async () => {
   vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
   const text = JSON.stringify({ records: [], next: 0, more: false, checkpoint: '', standings: {}, rewound: false, pad: ' '.repeat(200) })

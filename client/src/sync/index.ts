@@ -38,6 +38,7 @@ export class PhoneSync implements Sync {
   readonly #enrolment: Enrolment
   #running: Promise<void> | null = null
   #timer: ReturnType<typeof setTimeout> | undefined
+  /** In a row, and nothing got through between them. */
   #failures = 0
   /** Something was written since the round began: it may have missed it. */
   #moreCame = false
@@ -152,13 +153,19 @@ export class PhoneSync implements Sync {
     const show = () => {
       if (count.total) this.status.value = { state: 'sending', words: sendingWords(what, count), ...count }
     }
+    // A line that comes and goes never lets a long round end: what counts is that it carried something.
+    const gotOn = () => {
+      this.#failures = 0
+    }
     return {
+      gotOn,
       read: (records, all) => {
+        gotOn()
         this.status.value = { ...this.status.value, words: `Reading from the workshop: ${records} of ${all} records.` }
       },
       total: (items, bytes) => (Object.assign(count, { sent: 0, total: items, bytes }), show()),
       now: (words) => ((what = words), show()),
-      sent: (items) => ((count.sent += items), show()),
+      sent: (items) => ((count.sent += items), items && gotOn(), show()),
       bytes: (sent) => ((count.bytes = Math.max(0, count.bytes - sent)), show()),
     }
   }

@@ -68,9 +68,12 @@ export function joined(pieces: Uint8Array[]): Uint8Array<ArrayBuffer> {
   return all
 }
 
-/** A portion that took longer was too large for this line, one that took less may have been too small. */
-const LONG_MS = 15_000
-const SHORT_MS = 5_000
+/**
+ * A portion that took longer was too large for this line, one that took less may have been too small: at
+ * ten seconds there and back most of a short one is waiting, and a phone sends nothing meanwhile.
+ */
+const LONG_MS = 90_000
+const SHORT_MS = 30_000
 
 /** How much to move at once: less after the line broke or was slow, more while it holds. */
 export class Portion {

@@ -20,6 +20,8 @@ const TUS = { 'Tus-Resumable': '1.0.0' }
 type PhotoReceipt = SentRecord & Proven
 
 export class Photos {
+  /** How far the uploads had come when they were last heard of: the same place again is no progress. */
+  readonly #reached = new Map<string, number>()
   readonly #piece = new Portion(LEAST_PIECE_BYTES, MOST_PIECE_BYTES, FIRST_PIECE_BYTES)
 
   constructor(
@@ -35,11 +37,14 @@ export class Photos {
       let gone = 0
       const moved = (bytes: number) => {
         gone += bytes
+        if (gone > (this.#reached.get(row.blob) ?? 0)) progress.gotOn()
+        if (gone) this.#reached.set(row.blob, gone)
         progress.bytes(bytes)
         progress.now(`photo ${i + 1} of ${rows.length}, ${megabytes(gone)} of ${megabytes(row.size)}`)
       }
       moved(0)
       await this.#send(row, moved)
+      this.#reached.delete(row.blob)
       progress.sent(1)
     }
   }

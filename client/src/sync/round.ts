@@ -16,6 +16,8 @@ import { Witness } from './witness'
 
 /** What the status line counts in a round. */
 export interface Progress {
+  /** Something came through that had not before: after a failure it is tried again soon. */
+  gotOn(): void
   /** The ledger comes in pages: so many of its records are here. */
   read(records: number, all: number): void
   total(items: number, bytes: number): void
