@@ -24,5 +24,12 @@ describe('a torque wrench', () => {
     expect(() => wrenchSettingNm(25, 100, 100, 180)).toThrow('reaches back to the hand')
     expect(() => wrenchSettingNm(25, 0, 50)).toThrow(RangeError)
     expect(() => wrenchSettingNm(25, 400, -1)).toThrow(RangeError)
+    expect(() => wrenchSettingNm(25, 400, 50, 1000)).toThrow('the angle must be -360 to 360')
+    expect(() => wrenchSettingNm(25, 400, 50, Number.NaN)).toThrow('the angle must be -360 to 360')
+  })
+
+  test('is not fit for what is no number', () => {
+    const good = { highNm: 100, lowNm: 10, calibrationDue: '2027-02-01' }
+    for (const nothing of [Number.NaN, Infinity, -Infinity, -1, 0]) expect(wrenchFits(good, nothing, '2026-11-24').fits).toBe(false)
   })
 })

@@ -18,6 +18,8 @@ FITTED = [*BELT, "--belt-teeth", "111", "--eccentric", "roller:6"]
 # What is typed, and figures that must come of it, within a part in a thousand.
 FIGURES = {
     "convert 30 lbf-ft Nm": {"value": 40.675},
+    "convert -40 °F °C": {"value": -40},
+    "adaptor 25 --wrench-mm 400 --adaptor-mm 50 --angle-deg -45": {"setting_nm": 22.970},
     # US Army TM 9-2350-277-40&P: 40 lb-ft through a 4 in adaptor on 12 in.
     "adaptor 40 --wrench-mm 12 --adaptor-mm 4": {"setting_nm": 30},
     "bolt M10 --strength 10.9": {"proof_n": 48_100, "stress_area_mm2": 58.0},
@@ -117,6 +119,30 @@ REFUSED = [
     ("convert 30 lbf-ft bar", "measures torque, bar measures pressure"),
     ("stages 35 20 --bolts 4", "asks for 20 N·m after 35"),
     ("stages x --bolts 4", "'x' is no number"),
+    ("stages 20 -5 --bolts 4", "asks for -5 N·m after 20"),
+    ("wrench 25 --low-nm -1 --high-nm 100", "low_nm must be above zero"),
+    ("wrench 25 --low-nm 20 --high-nm 10", "low_nm must be above zero and at most 10"),
+    ("wrench 25 --high-nm 100 --cycles -1", "cycles must not be below zero"),
+    ("adaptor 25 --wrench-mm 400 --adaptor-mm 50 --angle-deg 1000", "-360 to 360"),
+    ("adaptor -25 --wrench-mm 400 --adaptor-mm 50", "torque_nm must be finite and above zero"),
+    ("roller M8 --tension-n 4 --wrap-deg 500 --arm-mm 2 --torque-nm 5", "must be below 360"),
+    ("stud M8 --stands-out-mm 35 --seated-mm 33 --within-mm 3", "with a caliper"),
+    ("bolt M10 --clamped-mm 40", "needs --clamped-mm"),
+    ("bolt M10x", "has no pitch of ? mm"),
+    ("tension 0.1874 --tension-n 330 --mass-kg-per-m 0.131", "10 to 5000, in millimetres"),
+    ("tension 187.4 --tension-n 330 --mass-kg-per-m 131", "Are these grams?"),
+    ("coolant -5", "0 to 60 %"),
+    ("coolant 20 --holds-c -90", "no mix holds to -90 °C"),
+    ("interval --last-km -1 --last-on 2022-01-01 --every-km 9", "does not read -1 km"),
+    ("interval --last-km 1 --last-on 2122-01-01 --every-km 9", "is not yet: today is"),
+    ("interval --last-km 1 --last-on 2022-01-01 --every-km 9 --reading 2022-01-02=²", "no whole"),
+    ("belt a:0,0:22t b:1.2.3,0:22t --pitch-mm 8", "'1.2.3' is no number"),
+    ("belt a:.,0:22t b:200,0:22t --pitch-mm 8", "'.' is no number"),
+    ("belt a:0,0:0t b:200,0:22t --pitch-mm 8", "size must be above zero"),
+    ("belt a:0,0:22t b:200,0:0mm --pitch-mm 8", "size must be above zero"),
+    ("belt a:0,0:22t b:200,0:22t --pitch-mm 8 --mark a:180", "give two or more"),
+    (" ".join([*BELT, "--belt-teeth -9 --eccentric roller:6"]), "counted from one"),
+    ("teeth 140 -1", "counted from one"),
     ("bolt M10 --angle-deg 90", "needs --clamped-mm"),
     ("tension 120 --mass-kg-per-m 0.1", "give one of"),
     ("coolant 20 --wanted 50", "a fill needs"),
@@ -177,3 +203,25 @@ def test_shown_figures_keep_what_stands_before_the_point():
 def test_a_number_that_nothing_can_have_is_refused_in_words(words):
     code, said = run(*words.split())
     assert code != 0, said
+
+
+@pytest.mark.parametrize(
+    "typed", ["25,5", "25Nm", "２５", "٣", "²", "½", "−5", "1_000", "0x10", "inf", "", " ", "1e308"]
+)
+@pytest.mark.parametrize(
+    "words",
+    [
+        "convert {} Nm lbf-ft",
+        "adaptor 25 --wrench-mm {} --adaptor-mm 50",
+        "coolant {}",
+        "stages {} --bolts 4",
+        "tension 187 --tension-n {} --mass-kg-per-m 0.1",
+        "teeth 140 {}",
+    ],
+)
+def test_a_figure_that_people_read_differently_is_refused_with_how_to_write_it(words, typed):
+    """Full-width and other digits, a comma, a unit: refused alike by every command."""
+    code, said = run(*[each.format(typed) for each in words.split()])
+    assert code in (1, 2)
+    asks = ("is no number", "is no whole number", "is nothing that is measured")
+    assert any(each in said for each in asks), said

@@ -25,7 +25,8 @@ export function torqueAtFastenerNm(settingNm: number, wrenchMm: number, adaptorM
 
 function gain(torqueNm: number, wrenchMm: number, adaptorMm: number, angleDeg: number): number {
   for (const value of [torqueNm, wrenchMm]) if (!(Number.isFinite(value) && value > 0)) throw new RangeError(`torque and wrench must be finite and above zero, got ${value}`)
-  if (!(Number.isFinite(adaptorMm) && adaptorMm >= 0 && Number.isFinite(angleDeg))) throw new RangeError(`adaptor must be finite and not below zero, got ${adaptorMm}`)
+  if (!(Math.abs(angleDeg) <= 360)) throw new RangeError(`the angle must be -360 to 360 degrees, got ${angleDeg}`)
+  if (!(Number.isFinite(adaptorMm) && adaptorMm >= 0)) throw new RangeError(`adaptor must be finite and not below zero, got ${adaptorMm}`)
   const armMm = wrenchMm + adaptorMm * Math.cos((angleDeg * Math.PI) / 180)
   if (armMm <= 0) throw new RangeError(`an adaptor of ${adaptorMm} mm reaches back to the hand`)
   return armMm / wrenchMm
@@ -60,8 +61,8 @@ export function calibrationFits({ calibrationDue: due, cycles = 0 }: Pick<Wrench
 export function wrenchFits(wrench: Wrench, settingNm: number, today: string): WrenchResult {
   const lowNm = wrench.lowNm ?? wrench.highNm * LOWEST_PART
   const span = `${shown(lowNm)} to ${shown(wrench.highNm)} N·m`
-  if (settingNm < lowNm || settingNm > wrench.highNm) {
-    const [code, side] = settingNm < lowNm ? (['wrench-below', 'below'] as const) : (['wrench-above', 'above'] as const)
+  if (!(settingNm >= lowNm && settingNm <= wrench.highNm)) { // as it stands, so that no NaN passes
+    const [code, side] = settingNm > wrench.highNm ? (['wrench-above', 'above'] as const) : (['wrench-below', 'below'] as const)
     return { code, fits: false, message: `${shown(settingNm)} N·m is ${side} its range, ${span}.`, hint: 'Take a wrench whose range holds the value.' }
   }
   const calibration = calibrationFits(wrench, today)

@@ -7,15 +7,20 @@ mind; with `--json` one object whose names carry the units.
 
 import json
 import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import wraps
-from typing import Any
+from typing import Any, Final
 
 import click
 
 from twoturns.cli_parts import now
+
+_LEAST, _MOST = 1e-9, 1e9  # beyond, no figure of this trade lies, in any of its units
+_NUMBER: Final = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.ASCII | re.IGNORECASE)
+_BELOW_ZERO: Final = re.compile(r"-\.?\d")
 
 
 @dataclass
@@ -59,6 +64,30 @@ def shown(value: object) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def number(text: str | float) -> float:
+    """Take a number off the command line: see `figure`."""
+    try:
+        return figure(str(text))
+    except ValueError as error:
+        raise click.BadParameter(f"{error}.") from error
+
+
+def count(text: str | int) -> int:
+    """Take a whole number off the command line: see `whole`."""
+    try:
+        return whole(str(text))
+    except ValueError as error:
+        raise click.BadParameter(f"{error}.") from error
+
+
+class _Calculation(click.Command):
+    """A command whose arguments may be below zero."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        ctx.ignore_unknown_options = any(map(_BELOW_ZERO.match, args))
+        return super().parse_args(ctx, args)
+
+
 @click.group()
 def calc() -> None:
     """The numbers of the trade: torque, belts, tension, coolant, intervals, numbers on labels."""
@@ -68,7 +97,7 @@ def calculation(name: str) -> Callable[[Callable[..., Answer]], Callable[..., An
     """Make a command of a function: figures printed, impossible ones refused, exit 1 if unfit."""
 
     def made(compute: Callable[..., Answer]) -> Callable[..., Answer]:
-        @calc.command(name)
+        @calc.command(name, cls=_Calculation)
         @click.option("--json", "as_json", is_flag=True, help="One JSON object, for programs.")
         @wraps(compute)
         def told(*, as_json: bool, **typed: object) -> None:
@@ -87,18 +116,18 @@ def calculation(name: str) -> Callable[[Callable[..., Answer]], Callable[..., An
 
 
 def _finite(compute: Callable[..., Answer], typed: dict[str, object]) -> Answer:
-    """Compute with numbers that are some, and give none that is not: JSON has no word for it."""
-    for name, value in typed.items():
-        if isinstance(value, float) and not math.isfinite(value):
-            raise ValueError(f"{name} must be a number that can be measured, got {value!r}")
+    """Give no figure that is none: JSON has no word for it."""
     try:
         answer = compute(**typed)
-    except OverflowError as error:
-        raise ValueError("these figures are too large to compute with") from error
+    except ArithmeticError as error:
+        raise ValueError(_TOO_FAR) from error
     figures = [value for _, _, value, _ in answer.figures if isinstance(value, float)]
     if not all(map(math.isfinite, figures)):
-        raise ValueError("these figures are too large to compute with")
+        raise ValueError(_TOO_FAR)
     return answer
+
+
+_TOO_FAR: Final = "these figures are too large or too small to compute with"
 
 
 def day_of(text: str | None) -> date:
@@ -112,11 +141,22 @@ def day_of(text: str | None) -> date:
 
 
 def figure(text: str) -> float:
-    """Return a number as it was typed."""
-    try:
-        number = float(text)
-    except ValueError as error:
-        raise ValueError(f"{text!r} is no number") from error
-    if not math.isfinite(number):
-        raise ValueError(f"{text!r} is no number that can be measured")
+    """
+    Return a number as it was typed: with a point, and digits that everybody reads alike.
+
+    >>> figure("-40.5"), figure("2e3")
+    (-40.5, 2000.0)
+    """
+    if _NUMBER.fullmatch(text) is None:
+        raise ValueError(f"{text!r} is no number: digits and a point alone, as 25.5, no unit")
+    number = float(text)
+    if number and not _LEAST <= abs(number) <= _MOST:
+        raise ValueError(f"{text!r} is nothing that is measured: it must lie in 1e-9 to 1e9")
     return number
+
+
+def whole(text: str) -> int:
+    """Return a number that counts something, as it was typed."""
+    if re.fullmatch(r"[+-]?\d{1,10}", text, re.ASCII) is None or abs(int(text)) > _MOST:
+        raise ValueError(f"{text!r} is no whole number: digits alone, as 84210, up to 1e9")
+    return int(text)

@@ -1,12 +1,11 @@
 """`twoturns calc belt` and `teeth`: the path of a belt, from where its wheels stand."""
 
-import math
 import re
 from typing import Final
 
 import click
 
-from twoturns.cli_calc.answer import Answer, calculation, figure
+from twoturns.cli_calc.answer import Answer, calculation, count, figure, number
 from twoturns.trade import drive
 
 LEAST_IN_MESH: Final = 6
@@ -20,8 +19,8 @@ _ECCENTRIC = re.compile(r"(?P<name>\w+):(?P<throw>[\d.]+)")
 
 @calculation("belt")
 @click.argument("wheels", nargs=-1, required=True)
-@click.option("--pitch-mm", type=float, required=True, help="Of the belt's teeth.")
-@click.option("--belt-teeth", type=int, help="The belt's; needs --eccentric.")
+@click.option("--pitch-mm", type=number, required=True, help="Of the belt's teeth.")
+@click.option("--belt-teeth", type=count, help="The belt's; needs --eccentric.")
 @click.option("--eccentric", help="NAME:THROW in mm: the wheel whose place is its stud's.")
 @click.option("--mark", "marks", multiple=True, help="NAME:DEGREES, teeth counted from the first.")
 @click.option("--anticlockwise", is_flag=True, help="How the belt runs, seen from its end.")
@@ -52,13 +51,15 @@ def belt(
     if (belt_teeth is None) != (eccentric is None):
         raise ValueError("--belt-teeth and --eccentric go together")
     if belt_teeth is not None and eccentric is not None:
+        if belt_teeth < 1:
+            raise ValueError("teeth are counted from one up")
         stud = _eccentric(eccentric, parsed)
         settings = drive.eccentric_settings(
             parsed, stud, belt_teeth * pitch_mm, clockwise=clockwise
         )
-        for number, each in enumerate(settings, start=1):
-            answer.add(f"angle_{number}_deg", f"eccentric, angle {number}", each.angle_deg, "°")
-            answer.add(f"slope_{number}", "  there", each.slope_mm_per_deg, "mm a degree")
+        for at, each in enumerate(settings, start=1):
+            answer.add(f"angle_{at}_deg", f"eccentric, angle {at}", each.angle_deg, "°")
+            answer.add(f"slope_{at}", "  there", each.slope_mm_per_deg, "mm a degree")
         fitting = drive.belts_that_fit(parsed, stud, pitch_mm, clockwise=clockwise)
         answer.add("belts_that_fit", "belts that fit", fitting, "teeth")
         if len(fitting) > 1:
@@ -68,6 +69,8 @@ def belt(
     answer.add("length_mm", "length", path.length_mm, "mm")
     _arcs(answer, path, teeth)
     placed = [_mark(each, parsed) for each in marks]
+    if len(placed) == 1:
+        raise ValueError("teeth are counted from one --mark to another: give two or more")
     for mark in placed[1:]:
         counted = drive.teeth_between_marks(path, pitch_mm, placed[0], mark)
         answer.add(f"teeth_{mark[0]}", f"marks: {placed[0][0]} to {mark[0]}", counted, "teeth")
@@ -95,7 +98,7 @@ def _arcs(answer: Answer, path: drive.Path, teeth: dict[str, int]) -> None:
 
 
 def _wheels(texts: tuple[str, ...], pitch_mm: float) -> tuple[list[drive.Wheel], dict[str, int]]:
-    if not (math.isfinite(pitch_mm) and pitch_mm > 0):
+    if pitch_mm <= 0:
         raise ValueError(f"--pitch-mm must be above zero, got {pitch_mm!r}")
     wheels, teeth = [], {}
     for text in texts:
@@ -106,8 +109,10 @@ def _wheels(texts: tuple[str, ...], pitch_mm: float) -> tuple[list[drive.Wheel],
             teeth[match["name"]] = int(match["teeth"])
             radius = drive.pitch_radius_mm(int(match["teeth"]), pitch_mm)
         else:
-            radius = float(match["radius"])
-        x, y = float(match["x"]), float(match["y"])
+            radius = figure(match["radius"])
+        if radius <= 0:
+            raise ValueError(f"{text!r} is no wheel: its size must be above zero")
+        x, y = figure(match["x"]), figure(match["y"])
         wheels.append(drive.Wheel(match["name"], x, y, radius, inside=match["out"] is None))
     if len({wheel.id for wheel in wheels}) < len(wheels) or len(wheels) < 2:
         raise ValueError("a belt goes round two wheels or more, each with a name of its own")
@@ -119,13 +124,13 @@ def _eccentric(text: str, wheels: list[drive.Wheel]) -> drive.Eccentric:
     stud = next((each for each in wheels if match and each.id == match["name"]), None)
     if match is None or stud is None:
         raise ValueError(f"{text!r} is no eccentric, expected NAME:THROW of one of the wheels")
-    return drive.Eccentric(stud.id, stud.x_mm, stud.y_mm, float(match["throw"]))
+    return drive.Eccentric(stud.id, stud.x_mm, stud.y_mm, figure(match["throw"]))
 
 
 @calculation("teeth")
-@click.argument("belt_teeth", type=int)
-@click.argument("crank_teeth", type=int)
-@click.argument("other_teeth", type=int, nargs=-1)
+@click.argument("belt_teeth", type=count)
+@click.argument("crank_teeth", type=count)
+@click.argument("other_teeth", type=count, nargs=-1)
 def teeth(belt_teeth: int, crank_teeth: int, other_teeth: tuple[int, ...]) -> Answer:
     """
     What one tooth is worth, and when a belt of BELT_TEETH has its paint marks in place again.
@@ -140,8 +145,8 @@ def teeth(belt_teeth: int, crank_teeth: int, other_teeth: tuple[int, ...]) -> An
     turns = drive.turns_until_marks_meet(belt_teeth, crank_teeth, *other_teeth)
     answer = Answer()
     answer.add("crank_deg", "a tooth at the crank", drive.degrees_per_tooth(crank_teeth), "°")
-    for number, each in enumerate(other_teeth, start=1):
-        answer.add(f"other_{number}_deg", f"at {each} teeth", drive.degrees_per_tooth(each), "°")
+    for at, each in enumerate(other_teeth, start=1):
+        answer.add(f"other_{at}_deg", f"at {each} teeth", drive.degrees_per_tooth(each), "°")
     answer.add("turns_until_marks_meet", "paint marks meet after", turns, "turns of the crank")
     if turns > 2:
         answer.notes.append(

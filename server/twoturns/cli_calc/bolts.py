@@ -2,12 +2,12 @@
 
 import click
 
-from twoturns.cli_calc.answer import Answer, calculation, day_of, figure
+from twoturns.cli_calc.answer import Answer, calculation, count, day_of, figure, number
 from twoturns.trade import fastener, torque, units
 
 
 @calculation("convert")
-@click.argument("value", type=float)
+@click.argument("value", type=number)
 @click.argument("unit")
 @click.argument("into")
 def convert(value: float, unit: str, into: str) -> Answer:
@@ -27,10 +27,10 @@ def convert(value: float, unit: str, into: str) -> Answer:
 
 
 @calculation("adaptor")
-@click.argument("torque_nm", type=float)
-@click.option("--wrench-mm", type=float, required=True, help="Hand to square.")
-@click.option("--adaptor-mm", type=float, required=True, help="Square to fastener.")
-@click.option("--angle-deg", type=float, default=0.0, show_default=True, help="0 lengthens.")
+@click.argument("torque_nm", type=number)
+@click.option("--wrench-mm", type=number, required=True, help="Hand to square.")
+@click.option("--adaptor-mm", type=number, required=True, help="Square to fastener.")
+@click.option("--angle-deg", type=number, default=0.0, show_default=True, help="0 lengthens.")
 def adaptor(torque_nm: float, wrench_mm: float, adaptor_mm: float, angle_deg: float) -> Answer:
     """
     What to set on a wrench with an adaptor, so that the fastener gets TORQUE_NM.
@@ -49,11 +49,11 @@ def adaptor(torque_nm: float, wrench_mm: float, adaptor_mm: float, angle_deg: fl
 
 
 @calculation("wrench")
-@click.argument("setting_nm", type=float)
-@click.option("--low-nm", type=float, help="Its lowest mark; without it a fifth of the highest.")
-@click.option("--high-nm", type=float, required=True, help="Its highest mark.")
+@click.argument("setting_nm", type=number)
+@click.option("--low-nm", type=number, help="Its lowest mark; without it a fifth of the highest.")
+@click.option("--high-nm", type=number, required=True, help="Its highest mark.")
 @click.option("--due", help="Calibrated until, YYYY-MM-DD.")
-@click.option("--cycles", type=int, default=0, show_default=True, help="Clicks since then.")
+@click.option("--cycles", type=count, default=0, show_default=True, help="Clicks since then.")
 @click.option("--today", help="YYYY-MM-DD.")
 def wrench(
     setting_nm: float,
@@ -101,9 +101,9 @@ def stages(stages: tuple[str, ...], bolts: int) -> Answer:
     ]
     pulls = torque.staged([str(place) for place in torque.star(bolts)], parsed)
     answer = Answer()
-    for number, pull in enumerate(pulls, start=1):
+    for at, pull in enumerate(pulls, start=1):
         what = (pull.nm, "N·m") if pull.angle_deg is None else (pull.angle_deg, "° further")
-        answer.add(f"pull_{number}", f"{number}. bolt {pull.bolt}", *what)
+        answer.add(f"pull_{at}", f"{at}. bolt {pull.bolt}", *what)
     if pulls[-1].angle_deg is not None:
         answer.notes.append("Bolts that are turned by an angle are used once: fit new ones.")
     return answer
@@ -112,9 +112,9 @@ def stages(stages: tuple[str, ...], bolts: int) -> Answer:
 @calculation("bolt")
 @click.argument("thread")
 @click.option("--strength", default="8.8", show_default=True, help="Property class.")
-@click.option("--torque-nm", type=float, help="Tightened to.")
-@click.option("--angle-deg", type=float, help="And turned further.")
-@click.option("--clamped-mm", type=float, help="Length between head and thread, for an angle.")
+@click.option("--torque-nm", type=number, help="Tightened to.")
+@click.option("--angle-deg", type=number, help="And turned further.")
+@click.option("--clamped-mm", type=number, help="Length between head and thread, for an angle.")
 def bolt(
     thread: str,
     strength: str,
@@ -138,19 +138,25 @@ def bolt(
     usual = fastener.FRICTION[1]
     at_yield = fastener.preload_at_yield_n(named, strength, usual)
     answer.add("at_yield_n", "preload at 90 % of yield", at_yield, "N")
+    snug_n = 0.0
     if torque_nm is not None:
-        _preload(answer, torque_nm, named, strength)
-    if angle_deg is not None:
-        if clamped_mm is None:
-            raise ValueError("an angle needs --clamped-mm: how much bolt it stretches")
-        turned = fastener.tightened_by_angle(angle_deg, named, strength, clamped_mm=clamped_mm)
+        snug_n = _preload(answer, torque_nm, named, strength).usual_n
+    if (angle_deg is None) != (clamped_mm is None):
+        raise ValueError("--angle-deg needs --clamped-mm, how much bolt it stretches, and back")
+    if angle_deg is not None and clamped_mm is not None:
+        turned = fastener.tightened_by_angle(
+            angle_deg, named, strength, clamped_mm=clamped_mm, snug_n=snug_n
+        )
         answer.add("added_n", "added if elastic", turned.added_n, "N")
+        answer.add("reached_n", "then the preload is", turned.reached_n, "N")
         if turned.is_past_yield:
             answer.notes.append("Past the proof load: torque to yield. Such a bolt is used once.")
     return answer
 
 
-def _preload(answer: Answer, torque_nm: float, thread: fastener.Thread, strength: str) -> None:
+def _preload(
+    answer: Answer, torque_nm: float, thread: fastener.Thread, strength: str
+) -> fastener.Band:
     band = fastener.preload_band(torque_nm, thread, strength)
     answer.add("low_n", "preload, dry", band.low_n, "N")
     answer.add("usual_n", "preload, usual", band.usual_n, "N")
@@ -158,13 +164,14 @@ def _preload(answer: Answer, torque_nm: float, thread: fastener.Thread, strength
     answer.notes.append("A preload from a torque is a band, not a figure: judge by the torque.")
     if band.may_yield:
         answer.notes.append("An oiled thread may pass the proof load at this torque.")
+    return band
 
 
 @calculation("stud")
 @click.argument("thread")
-@click.option("--stands-out-mm", type=float, required=True, help="As measured.")
-@click.option("--seated-mm", type=float, required=True, help="When it is seated.")
-@click.option("--within-mm", type=float, default=0.5, show_default=True, help="A caliper: 0.1.")
+@click.option("--stands-out-mm", type=number, required=True, help="As measured.")
+@click.option("--seated-mm", type=number, required=True, help="When it is seated.")
+@click.option("--within-mm", type=number, default=0.5, show_default=True, help="A caliper: 0.1.")
 def stud(thread: str, stands_out_mm: float, seated_mm: float, within_mm: float) -> Answer:
     """
     How many turns a stud of THREAD stands out too far.
@@ -187,10 +194,10 @@ def stud(thread: str, stands_out_mm: float, seated_mm: float, within_mm: float) 
 
 @calculation("roller")
 @click.argument("thread")
-@click.option("--tension-n", type=float, required=True, help="In one strand.")
-@click.option("--wrap-deg", type=float, required=True, help="That the belt wraps round it.")
-@click.option("--arm-mm", type=float, required=True, help="Face of the block to the belt's middle.")
-@click.option("--torque-nm", type=float, required=True, help="Of its nut or bolt.")
+@click.option("--tension-n", type=number, required=True, help="In one strand.")
+@click.option("--wrap-deg", type=number, required=True, help="That the belt wraps round it.")
+@click.option("--arm-mm", type=number, required=True, help="The face to the belt's middle.")
+@click.option("--torque-nm", type=number, required=True, help="Of its nut or bolt.")
 def roller(
     thread: str, tension_n: float, wrap_deg: float, arm_mm: float, torque_nm: float
 ) -> Answer:

@@ -4,22 +4,24 @@ from collections.abc import Iterable
 
 import click
 
-from twoturns.cli_calc.answer import Answer, calculation, day_of
+from twoturns.cli_calc.answer import Answer, calculation, count, day_of, number, whole
 from twoturns.trade import coolant as mixes
 from twoturns.trade import interval as intervals
 from twoturns.trade import tension
 
 # How true the three figures of a tension are, as parts of them: heard, with a rule, as stated.
 _HEARD, _MEASURED, _STATED = 0.02, 0.01, 0.02
+# Beyond these a figure was typed in another unit.
+LEAST_SPAN_MM, MOST_SPAN_MM, MOST_KG_PER_M = 10, 5000, 5
 
 
 @calculation("tension")
-@click.argument("span_mm", type=float)
-@click.option("--mass-kg-per-m", type=float, required=True, help="At the belt's full width.")
-@click.option("--tension-n", type=float, help="Asked for, in one strand.")
-@click.option("--within-percent", type=float, default=15.0, show_default=True, help="Either way.")
-@click.option("--frequency-hz", type=float, help="Or as it was heard.")
-@click.option("--stiffness-nm2", type=float, help="Bending stiffness, to see what it changes.")
+@click.argument("span_mm", type=number)
+@click.option("--mass-kg-per-m", type=number, required=True, help="At the belt's full width.")
+@click.option("--tension-n", type=number, help="Asked for, in one strand.")
+@click.option("--within-percent", type=number, default=15.0, show_default=True, help="Either way.")
+@click.option("--frequency-hz", type=number, help="Or as it was heard.")
+@click.option("--stiffness-nm2", type=number, help="Bending stiffness, to see what it changes.")
 def span(
     span_mm: float,
     mass_kg_per_m: float,
@@ -39,6 +41,15 @@ def span(
     if (tension_n is None) == (frequency_hz is None):
         raise ValueError("give one of --tension-n and --frequency-hz")
     answer = Answer()
+    if not LEAST_SPAN_MM <= span_mm <= MOST_SPAN_MM:
+        raise ValueError(
+            f"no span is {span_mm:g} mm long: {LEAST_SPAN_MM} to {MOST_SPAN_MM}, in millimetres"
+        )
+    if mass_kg_per_m > MOST_KG_PER_M:
+        raise ValueError(
+            f"no belt has {mass_kg_per_m:g} kg in a metre. Are these grams? "
+            f"Then it is --mass-kg-per-m {mass_kg_per_m / 1000:g}"
+        )
     span_m = span_mm / 1000
     if tension_n is not None:
         low, target, high = tension.frequency_window_hz(
@@ -57,7 +68,7 @@ def span(
         found = tension.span_tension_n(frequency_hz or 0.0, span_m, mass_kg_per_m)
         _, band = tension.tension_uncertainty(_HEARD, _MEASURED, _STATED)
         answer.add("tension_n", "tension of a string", round(found, -1), "N")
-        answer.add("within_n", "  give or take", round(found * band, -1), "N")
+        answer.add("within_n", "  give or take", max(10.0, round(found * band, -1)), "N")
         sensitive = tension.sensitivities(frequency_hz or 0.0, span_m, mass_kg_per_m)
         answer.add("per_hz", "for each Hz more", sensitive["per_hz"], "N")
         answer.add("per_mm", "for each mm of span", sensitive["per_mm"], "N")
@@ -70,11 +81,11 @@ def span(
 
 
 @calculation("coolant")
-@click.argument("percent", type=float)
-@click.option("--system-l", type=float, help="All that the system holds.")
-@click.option("--drained-l", type=float, help="What came out.")
-@click.option("--wanted", type=float, help="Glycol wanted, % by volume.")
-@click.option("--holds-c", type=float, help="Or the temperature it must hold to.")
+@click.argument("percent", type=number)
+@click.option("--system-l", type=number, help="All that the system holds.")
+@click.option("--drained-l", type=number, help="What came out.")
+@click.option("--wanted", type=number, help="Glycol wanted, % by volume.")
+@click.option("--holds-c", type=number, help="Or the temperature it must hold to.")
 @click.option("--by-mass", is_flag=True, help="PERCENT is by mass.")
 def coolant(
     percent: float,
@@ -122,11 +133,11 @@ def coolant(
 
 
 @calculation("interval")
-@click.option("--last-km", type=int, required=True, help="When the belt was fitted.")
+@click.option("--last-km", type=count, required=True, help="When the belt was fitted.")
 @click.option("--last-on", required=True, help="The day it was fitted, YYYY-MM-DD.")
-@click.option("--every-km", type=int, help="The maker's interval.")
-@click.option("--every-months", type=int, help="The maker's interval.")
-@click.option("--severe", type=float, default=1.0, show_default=True, help="Part of it, hard use.")
+@click.option("--every-km", type=count, help="The maker's interval.")
+@click.option("--every-months", type=count, help="The maker's interval.")
+@click.option("--severe", type=number, default=1.0, show_default=True, help="Part of it, hard use.")
 @click.option("--reading", "read", multiple=True, help="DAY=KM, as often as there are readings.")
 @click.option("--today", help="YYYY-MM-DD.")
 def interval(
@@ -154,6 +165,11 @@ def interval(
     answer.add("due_km", "due at", limit.km, "km")
     answer.add("due_on", "due on", limit.on)
     readings = [intervals.Reading(day_of(last_on), last_km), *map(_reading, read)]
+    for each in readings:
+        if each.km < 0:
+            raise ValueError(f"an odometer does not read {each.km} km")
+        if each.on > day_of(today):
+            raise ValueError(f"{each.on} is not yet: today is {day_of(today)}")
     if len(readings) > 1:
         found = intervals.forecast(limit, readings, day_of(today))
         answer.add("forecast_on", "forecast", found.on)
@@ -172,6 +188,6 @@ def interval(
 
 def _reading(text: str) -> intervals.Reading:
     day, _, km = text.partition("=")
-    if not km.isdecimal():
+    if not km:
         raise ValueError(f"{text!r} is no reading, expected DAY=KM as 2026-05-01=84210")
-    return intervals.Reading(day_of(day), int(km))
+    return intervals.Reading(day_of(day), whole(km))

@@ -49,8 +49,10 @@ _PROOF_N: Final[dict[tuple[str, int, float], int]] = {
     ("10.9", 12, 1.75): 70_000,
     ("10.9", 14, 2.0): 95_500,
 }
-PROOF_MPA: Final = {"8.8": 580, "10.9": 830}  # S2, to M16
+PROOF_MPA: Final = {"8.8": 580, "10.9": 830}  # S2; see `_MPA_ABOVE_M16`
 YIELD_MPA: Final = {"8.8": 640, "10.9": 940}  # S2
+# Thicker bolts of 8.8 are of a harder steel: proof and yield. S2, from memory.
+_MPA_ABOVE_M16: Final = {"8.8": (600, 660)}
 # Bearing under the head: width across flats as a circle, and the hole. From memory (ISO 4014, 273).
 _HEAD_MM: Final = {
     6: (8.88, 6.6),
@@ -105,16 +107,17 @@ def thread_named(text: str) -> Thread:
     >>> thread_named("M10"), str(thread_named("m10×1.25"))
     (Thread(diameter_mm=10, pitch_mm=1.5), 'M10x1.25')
     """
-    diameter, _, pitch = text.strip().upper().replace("×", "X").removeprefix("M").partition("X")
+    plain = "".join(text.upper().split()).replace("×", "X")
+    diameter, by, pitch = plain.removeprefix("M").partition("X")
     pitches = PITCHES_MM.get(int(diameter)) if diameter.isdecimal() else None
     if pitches is None:
         known = ", ".join(f"M{each}" for each in PITCHES_MM)
         raise ValueError(f"{text!r} is no thread known here: {known}, or with a pitch, M10x1.25")
     for each in pitches:
-        if not pitch or pitch.strip() == f"{each:g}":
+        if not by or pitch in (f"{each:g}", f"{each:.1f}", f"{each:.2f}"):
             return Thread(int(diameter), each)
     listed = ", ".join(f"{each:g}" for each in pitches)
-    raise ValueError(f"M{diameter} has no pitch of {pitch or '?'} mm in ISO 262: {listed}")
+    raise ValueError(f"M{int(diameter)} has no pitch of {pitch or '?'} mm in ISO 262: {listed}")
 
 
 def proof_load_n(thread: Thread, strength: str) -> float:
@@ -126,7 +129,13 @@ def proof_load_n(thread: Thread, strength: str) -> float:
     """
     known(strength)
     tabled = _PROOF_N.get((strength, thread.diameter_mm, thread.pitch_mm))
-    return thread.stress_area_mm2 * PROOF_MPA[strength] if tabled is None else tabled
+    return thread.stress_area_mm2 * _mpa(thread, strength)[0] if tabled is None else tabled
+
+
+def _mpa(thread: Thread, strength: str) -> tuple[int, int]:
+    """Proof stress and yield of a class at this diameter. S2."""
+    usual = PROOF_MPA[strength], YIELD_MPA[strength]
+    return _MPA_ABOVE_M16.get(strength, usual) if thread.diameter_mm > 16 else usual
 
 
 def known(strength: str) -> str:
@@ -153,7 +162,8 @@ def torque_nm(force_n: float, thread: Thread, friction: float) -> float:
 
 def _torque_per_n_mm(thread: Thread, friction: float) -> float:
     if thread.diameter_mm not in _HEAD_MM:
-        raise ValueError(f"the head of {thread} is not tabled here")
+        listed = ", ".join(f"M{each}" for each in _HEAD_MM)
+        raise ValueError(f"the head of {thread} is not tabled here: only those of {listed}")
     head_mm = sum(_HEAD_MM[thread.diameter_mm]) / 2
     return (
         0.16 * thread.pitch_mm + 0.58 * thread.pitch_diameter_mm * friction + head_mm / 2 * friction
@@ -196,20 +206,27 @@ def preload_at_yield_n(thread: Thread, strength: str, friction: float) -> float:
     d0 = (d2 + d3) / 2
     twist = 1.5 * d2 / d0 * (thread.pitch_mm / (math.pi * d2) + 1.155 * friction)
     area = math.pi / 4 * d0**2
-    return _OF_YIELD * YIELD_MPA[strength] * area / math.sqrt(1 + 3 * twist**2)
+    return _OF_YIELD * _mpa(thread, strength)[1] * area / math.sqrt(1 + 3 * twist**2)
 
 
 @dataclass(frozen=True)
 class AngleTightening:
-    """What an angle adds, N, if all stays elastic, and what that means for the bolt."""
+    """What an angle adds to the snug bolt's preload, N, and what that means for the bolt."""
 
-    added_n: float
+    snug_n: float
+    added_n: float  # if all stayed elastic
     proof_n: float
+    yield_n: float
+
+    @property
+    def reached_n(self) -> float:
+        """The preload there is then: a bolt that yields pulls no harder."""
+        return min(self.snug_n + self.added_n, self.yield_n)
 
     @property
     def is_past_yield(self) -> bool:
         """A torque-to-yield joint: the estimate is no preload, and the bolt is used once."""
-        return self.added_n > self.proof_n
+        return self.snug_n + self.added_n > self.proof_n
 
 
 def tightened_by_angle(
@@ -218,6 +235,7 @@ def tightened_by_angle(
     strength: str,
     *,
     clamped_mm: float,
+    snug_n: float = 0.0,
     joint_stiffness: float = 4.0,
     modulus_mpa: float = 205_000,
 ) -> AngleTightening:
@@ -227,6 +245,7 @@ def tightened_by_angle(
     Args:
         angle_deg: Turned after the snug torque, degrees.
         clamped_mm: Length clamped between head and thread, mm.
+        snug_n: Preload that the snug torque made, N.
         joint_stiffness: How many times stiffer the parts are than the bolt. Assumed, no source.
         modulus_mpa: Of steel.
 
@@ -234,9 +253,16 @@ def tightened_by_angle(
     990.0
     """
     _above_zero(angle_deg=angle_deg, clamped_mm=clamped_mm, joint_stiffness=joint_stiffness)
+    if not 0 <= snug_n < math.inf:
+        raise ValueError(f"snug_n must be finite and not below zero, got {snug_n!r}")
     bolt = modulus_mpa * thread.stress_area_mm2 / clamped_mm
     both = bolt * joint_stiffness / (1 + joint_stiffness)
-    return AngleTightening(thread.pitch_mm / 360 * angle_deg * both, proof_load_n(thread, strength))
+    return AngleTightening(
+        snug_n,
+        thread.pitch_mm / 360 * angle_deg * both,
+        proof_load_n(thread, strength),
+        _mpa(thread, strength)[1] * thread.stress_area_mm2,
+    )
 
 
 @dataclass(frozen=True)
@@ -268,12 +294,19 @@ def stud_turns(
     """
     _above_zero(stand_out_mm=stand_out_mm, seated_mm=seated_mm, within_mm=within_mm)
     pitch = thread.pitch_mm
+    if within_mm >= pitch:
+        raise ValueError(
+            f"within {within_mm:g} mm no turn of {thread} can be told, it is {pitch:g} mm: "
+            "measure with a caliper"
+        )
     return StandOut((stand_out_mm - seated_mm) / pitch, within_mm / pitch)
 
 
 def hub_load_n(tension_n: float, wrap_deg: float) -> float:
     """Return the pull of a belt on a roller, N: 2 T sin(wrap / 2)."""
     _above_zero(tension_n=tension_n, wrap_deg=wrap_deg)
+    if wrap_deg >= 360:
+        raise ValueError(f"wrap_deg must be below 360, got {wrap_deg!r}")
     return 2 * tension_n * math.sin(math.radians(wrap_deg) / 2)
 
 

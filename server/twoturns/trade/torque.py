@@ -32,7 +32,7 @@ def wrench_setting_nm(
 
     Raises:
         ValueError: If a length or the torque is not finite and above zero (an adaptor may be 0),
-            or if the adaptor reaches back to the hand.
+            if the angle is beyond a turn, or if the adaptor reaches back to the hand.
 
     Source: S1.
 
@@ -53,8 +53,10 @@ def _gain(torque_nm: float, wrench_mm: float, adaptor_mm: float, angle_deg: floa
     for name, value in {"torque_nm": torque_nm, "wrench_mm": wrench_mm}.items():
         if not (math.isfinite(value) and value > 0):
             raise ValueError(f"{name} must be finite and above zero, got {value!r}")
-    if not (math.isfinite(adaptor_mm) and adaptor_mm >= 0 and math.isfinite(angle_deg)):
-        raise ValueError(f"adaptor must be finite and not below zero, got {adaptor_mm!r}")
+    if not (math.isfinite(adaptor_mm) and adaptor_mm >= 0):
+        raise ValueError(f"adaptor_mm must be finite and not below zero, got {adaptor_mm!r}")
+    if not abs(angle_deg) <= 360:
+        raise ValueError(f"angle_deg must be -360 to 360, got {angle_deg!r}")
     arm_mm = wrench_mm + adaptor_mm * math.cos(math.radians(angle_deg))
     if arm_mm <= 0:
         raise ValueError(f"an adaptor of {adaptor_mm:g} mm reaches back to the hand")
@@ -129,6 +131,16 @@ class Wrench:
     calibration_due: str | None = None
     cycles: int = 0  # clicks since the calibration, as far as they are known
 
+    def __post_init__(self) -> None:
+        if not 0 < self.high_nm < math.inf:
+            raise ValueError(f"high_nm must be finite and above zero, got {self.high_nm!r}")
+        if self.low_nm is not None and not 0 < self.low_nm <= self.high_nm:
+            raise ValueError(
+                f"low_nm must be above zero and at most {self.high_nm:g}, got {self.low_nm!r}"
+            )
+        if self.cycles < 0:
+            raise ValueError(f"cycles must not be below zero, got {self.cycles}")
+
 
 @dataclass(frozen=True)
 class WrenchResult:
@@ -148,7 +160,12 @@ def wrench_fits(wrench: Wrench, setting_nm: float, today: str) -> WrenchResult:
     Args:
         setting_nm: What is set on it: with an adaptor, the corrected value. N·m.
         today: YYYY-MM-DD. A wrench is good through the day it is due.
+
+    Raises:
+        ValueError: The setting is not finite.
     """
+    if not math.isfinite(setting_nm):
+        raise ValueError(f"setting_nm must be finite, got {setting_nm!r}")
     low_nm = wrench.high_nm * LOWEST_PART if wrench.low_nm is None else wrench.low_nm
     span = f"{_shown(low_nm)} to {_shown(wrench.high_nm)} N·m"
     if setting_nm < low_nm or setting_nm > wrench.high_nm:

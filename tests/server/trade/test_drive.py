@@ -43,6 +43,18 @@ def test_open_belt_agrees_with_shigley_chapter_17():
     assert path.length_mm == pytest.approx(230.074, abs=1e-3)
 
 
+def test_the_usual_approximation_is_not_what_is_computed():
+    """2C + 1.57 (D + d) + (D - d)²/4C is near where wheels stand far apart, and not on a car."""
+
+    def beside(d, large, apart):
+        path = belt_path([Wheel("d", 0, 0, d / 2), Wheel("D", apart, 0, large / 2)])
+        near = 2 * apart + math.pi / 2 * (large + d) + (large - d) ** 2 / (4 * apart)
+        return near - path.length_mm
+
+    assert beside(6, 18, 96) == pytest.approx(-0.00012, abs=5e-6)
+    assert beside(61, 122, 110) == pytest.approx(-0.055, abs=5e-4)
+
+
 def random_ring(rng, count):
     """Wheels round a circle: the belt touches each of them, or belt_path says that it does not."""
     return [

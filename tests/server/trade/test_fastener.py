@@ -52,6 +52,27 @@ def test_the_tabled_areas_and_loads_stand_and_the_formula_is_near(name, area, pr
         assert area * fastener.PROOF_MPA[strength] == pytest.approx(proof, rel=0.006)
 
 
+@pytest.mark.parametrize(
+    ("name", "proof_88", "proof_109"),
+    [("M16", 91_000, 130_000), ("M18", 115_000, 159_000), ("M20", 147_000, 203_000)],
+)
+def test_a_thick_bolt_of_88_bears_what_its_harder_steel_does(name, proof_88, proof_109):
+    """ISO 898-1, proof loads of coarse threads (from memory); above M16 class 8.8 has 600 MPa."""
+    thread = thread_named(name)
+    for strength, proof in (("8.8", proof_88), ("10.9", proof_109)):
+        assert fastener.proof_load_n(thread, strength) == pytest.approx(proof, rel=0.006)
+
+
+def test_the_nut_factors_of_vdi_rows_are_those_worked_out_before():
+    """K = MA / (FM d) of the table's rows: 0.133 to 0.185 by friction, as in textbooks' tables."""
+    between = {0.10: (0.132, 0.139), 0.12: (0.155, 0.163), 0.14: (0.179, 0.186)}
+    for name, mu, _ in VDI:
+        thread = thread_named(name)
+        nut_factor = fastener.torque_nm(1000, thread, mu) / thread.diameter_mm
+        low, high = between[mu]
+        assert low < nut_factor < high
+
+
 def test_a_preload_and_its_torque_are_each_others_inverse():
     rng = random.Random(1)
     for _ in range(200):
@@ -77,6 +98,33 @@ def test_an_angle_of_a_quarter_turn_is_past_yield():
     assert not fastener.tightened_by_angle(
         10, thread_named("M10"), "10.9", clamped_mm=80
     ).is_past_yield
+
+
+def test_an_angle_adds_to_what_the_snug_torque_made_and_ends_at_yield():
+    thread, proof = thread_named("M10"), 48_100
+    turned = fastener.tightened_by_angle(20, thread, "10.9", clamped_mm=80, snug_n=40_000)
+    assert turned.added_n < proof < turned.snug_n + turned.added_n
+    assert turned.is_past_yield
+    assert turned.reached_n == 40_000 + turned.added_n
+    far = fastener.tightened_by_angle(90, thread, "10.9", clamped_mm=40, snug_n=20_000)
+    assert far.reached_n == far.yield_n == 940 * 58.0
+
+
+@pytest.mark.parametrize(
+    ("typed", "named"),
+    [("M8x1.0", "M8x1"), ("M10 x 1.25", "M10x1.25"), (" m10 ", "M10x1.5"), ("M12×1.50", "M12x1.5")],
+)
+def test_a_thread_is_known_as_people_type_it(typed, named):
+    assert str(thread_named(typed)) == named
+
+
+@pytest.mark.parametrize(
+    ("name", "mpa"),
+    [("M8", 376.8), ("M10", 187.5), ("M12", 106.5)],
+)
+def test_bending_at_a_kilonewton_and_a_centimetre(name, mpa):
+    """Own worked figures, of the section modulus of a round bar."""
+    assert fastener.bending_mpa(1000, 10, thread_named(name)) == pytest.approx(mpa, abs=0.1)
 
 
 @pytest.mark.parametrize(
@@ -118,10 +166,17 @@ def test_a_flush_roller_is_held_many_times_over():
         (lambda: thread_named("M9"), "no thread known here"),
         (lambda: thread_named("M10x2"), "has no pitch of 2 mm"),
         (lambda: thread_named("10,5"), "no thread known here"),
+        (lambda: thread_named("M10x"), r"no pitch of \? mm in ISO 262: 1.5, 1.25, 1"),
+        (lambda: thread_named("M10x１.25"), "no pitch of １.25 mm"),
+        (lambda: fastener.stud_turns(34, 33, thread_named("M8"), within_mm=1.25), "with a caliper"),
+        (lambda: fastener.hub_load_n(400, 360), "wrap_deg must be below 360"),
         (lambda: fastener.proof_load_n(thread_named("M8"), "4.6"), "no class known here"),
         (lambda: fastener.preload_n(0, thread_named("M8"), 0.1), "torque_nm must be finite"),
         (lambda: fastener.preload_n(9, thread_named("M8"), math.nan), "friction must be finite"),
-        (lambda: fastener.preload_n(9, Thread(20, 2.5), 0.1), "not tabled"),
+        (
+            lambda: fastener.preload_n(9, Thread(20, 2.5), 0.1),
+            "not tabled here: only those of M6",
+        ),
     ],
 )
 def test_figures_that_cannot_be_are_refused(wrong, says):

@@ -54,8 +54,10 @@ WRONG = [
     ((0, 400, 50, 0), "torque_nm must be finite and above zero"),
     ((25, -400, 50, 0), "wrench_mm must be finite and above zero"),
     ((25, math.nan, 50, 0), "wrench_mm must be finite and above zero"),
-    ((25, 400, -1, 0), "adaptor must be finite and not below zero"),
-    ((25, 400, 50, math.inf), "adaptor must be finite and not below zero"),
+    ((25, 400, -1, 0), "adaptor_mm must be finite and not below zero"),
+    ((25, 400, 50, math.inf), "angle_deg must be -360 to 360"),
+    ((25, 400, 50, 1000), "angle_deg must be -360 to 360"),
+    ((25, 400, 50, math.nan), "angle_deg must be -360 to 360"),
     ((25, 100, 100, 180), "reaches back to the hand"),
 ]
 
@@ -72,6 +74,30 @@ def test_a_wrench_is_judged(case):
     assert (found.code, found.message) == (case["code"], case["message"])
     assert found.fits == (case["code"] == "wrench-fits")
     assert found.hint.endswith(".")
+
+
+def test_no_wrench_is_fit_for_what_is_no_number():
+    good = Wrench(high_nm=100, low_nm=10, calibration_due="2027-02-01")
+    for nothing in (math.nan, math.inf, -math.inf):
+        with pytest.raises(ValueError, match="setting_nm must be finite"):
+            wrench_fits(good, nothing, "2026-11-24")
+    for nothing in (-1, 0):
+        assert not wrench_fits(good, nothing, "2026-11-24").fits
+
+
+@pytest.mark.parametrize(
+    ("wrong", "says"),
+    [
+        ({"high_nm": math.nan}, "high_nm must be finite and above zero"),
+        ({"high_nm": 0}, "high_nm must be finite and above zero"),
+        ({"high_nm": 100, "low_nm": -1}, "low_nm must be above zero and at most 100"),
+        ({"high_nm": 100, "low_nm": 120}, "low_nm must be above zero and at most 100"),
+        ({"high_nm": 100, "cycles": -1}, "cycles must not be below zero"),
+    ],
+)
+def test_a_wrench_that_cannot_be_is_refused(wrong, says):
+    with pytest.raises(ValueError, match=says):
+        Wrench(**wrong)
 
 
 def test_stages_go_round_all_bolts_before_the_next():
