@@ -9,36 +9,19 @@ from pathlib import Path
 
 import pytest
 
-from twoturns.procedure import bundle, source
+from drive_blocks import RIBBED_DRIVE, VAN_DRIVE
+from twoturns.procedure import bundle
 from twoturns.procedure.draw import THEMES, in_words, state_of, step_view, svg
 from twoturns.procedure.drive import drive
 from twoturns.procedure.drive_shapes import shapes
 from twoturns.procedure.drive_sheet import SHRINK, Sheet, State, View
 from twoturns.procedure.packed import Packed
 from twoturns.procedure.straight import straight_run
-from van_drive import VAN_DRIVE
 
 ROOT = Path(__file__).parents[3]
 DEMOS = {path.name: bundle.load(path).bundle for path in (ROOT / "demo_jobs").glob("*-*/")}
 VAN = drive(VAN_DRIVE)
-RIBBED = drive(
-    source.read(
-        b"""
-running: clockwise
-belt: {length_mm: 1245, width_mm: 21.4, back_mm: 2.6, pitch_line_mm: 0, mass_kg_per_m: 0.108}
-wheels:
-  - {id: crank, label: CRANK, at: [0, 0], diameter_mm: 152, side: inside}
-  - {id: tensioner, label: ARM, side: outside, diameter_mm: 70, stud: [-150, 178],
-     eccentric_mm: 80, notch_deg: -60.56, within_deg: 2}
-  - {id: alternator, label: ALTERNATOR, at: [-168, 236], diameter_mm: 56, side: inside}
-  - {id: idler, label: IDLER, at: [40, 170], diameter_mm: 72, side: outside}
-  - {id: compressor, label: COMPRESSOR, at: [190, 60], diameter_mm: 118, side: inside}
-order: [crank, alternator, idler, compressor, tensioner]
-counts: []
-span: {from: alternator, to: idler, tension_n: 380, within_percent: 15}
-"""
-    ).data
-)
+RIBBED = drive(RIBBED_DRIVE)
 VECTOR = json.loads((ROOT / "tests" / "vectors" / "drive.json").read_text())
 TAGS = {"l1": "L1", "l2": "L2", "l3": "L3"}
 ALL_IN = {"crank": True, "cam": True, "pump": True}

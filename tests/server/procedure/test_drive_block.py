@@ -4,9 +4,9 @@ import copy
 
 import pytest
 
+from drive_blocks import RIBBED_DRIVE, VAN_DRIVE
 from twoturns.procedure import source
 from twoturns.procedure.drive import DriveFault, drive
-from van_drive import VAN_DRIVE
 
 
 def test_the_van_is_solved_into_whole_micrometres():
@@ -62,23 +62,7 @@ def test_a_bundle_holds_no_fractions():
 
 
 def test_a_ribbed_belt_has_a_length_in_place_of_teeth():
-    ribbed = source.read(
-        b"""
-running: clockwise
-belt: {length_mm: 1245, width_mm: 21.4, back_mm: 2.6, pitch_line_mm: 0, mass_kg_per_m: 0.108}
-wheels:
-  - {id: crank, label: CRANK, at: [0, 0], diameter_mm: 152, side: inside}
-  - {id: tensioner, label: ARM, side: outside, diameter_mm: 70, stud: [-150, 178],
-     eccentric_mm: 80, notch_deg: -60.56, within_deg: 2}
-  - {id: alternator, label: ALT, at: [-168, 236], diameter_mm: 56, side: inside}
-  - {id: idler, label: IDLER, at: [40, 170], diameter_mm: 72, side: outside}
-  - {id: compressor, label: AC, at: [190, 60], diameter_mm: 118, side: inside}
-order: [crank, alternator, idler, compressor, tensioner]
-counts: []
-span: {from: alternator, to: idler, tension_n: 380, within_percent: 15}
-"""
-    ).data
-    solved = drive(ribbed)
+    solved = drive(RIBBED_DRIVE)
     assert "teeth" not in solved["belt"]
     assert solved["belt"]["length_um"] == 1_245_000
     assert [solved["span"][f"{part}_hz"] for part in ("low", "target", "high")] == [

@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from drive_blocks import VAN_DRIVE
 from twoturns.procedure import bundle
 from twoturns.procedure.drive import DriveFault, drive
 from twoturns.procedure.drive_sides import slack_spans, slope_mm_per_deg, tightens
-from van_drive import VAN_DRIVE
 
 DEMO_JOBS = Path(__file__).parents[3] / "demo_jobs"
 DRIVES = {path.name: bundle.load(path).bundle["drive"] for path in DEMO_JOBS.glob("*-*/")}

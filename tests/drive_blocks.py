@@ -1,4 +1,4 @@
-"""The drive block of demo A's van, as a procedure's source has it."""
+"""Drive blocks as a procedure's source has them: a timing belt's, and one of a ribbed belt."""
 
 from twoturns.procedure import source
 
@@ -23,5 +23,22 @@ counts:
   - {from: crank, to: pump, teeth: 39}
   - {from: crank, to: cam, teeth: 72}
 span: {from: cam, to: pump, tension_n: 330, within_percent: 15}
+"""
+).data
+
+RIBBED_DRIVE = source.read(
+    b"""
+running: clockwise
+belt: {length_mm: 1245, width_mm: 21.4, back_mm: 2.6, pitch_line_mm: 0, mass_kg_per_m: 0.108}
+wheels:
+  - {id: crank, label: CRANK, at: [0, 0], diameter_mm: 152, side: inside}
+  - {id: tensioner, label: ARM, side: outside, diameter_mm: 70, stud: [-150, 178],
+     eccentric_mm: 80, notch_deg: -60.56, within_deg: 2}
+  - {id: alternator, label: ALTERNATOR, at: [-168, 236], diameter_mm: 56, side: inside}
+  - {id: idler, label: IDLER, at: [40, 170], diameter_mm: 72, side: outside}
+  - {id: compressor, label: COMPRESSOR, at: [190, 60], diameter_mm: 118, side: inside}
+order: [crank, alternator, idler, compressor, tensioner]
+counts: []
+span: {from: alternator, to: idler, tension_n: 380, within_percent: 15}
 """
 ).data
