@@ -71,6 +71,25 @@ def test_a_belt_is_laid_and_fitted():
     assert found["teeth_cam"] == pytest.approx(69.12, abs=0.01)  # as computed, no source
 
 
+def test_a_wheel_that_the_belt_may_jump_on_is_named():
+    few = "belt a:0,0:8t b:200,0:22t --pitch-mm 8"
+    code, printed = run(*few.split())
+    assert (code, "a: fewer than 6 teeth in mesh may jump." in printed) == (1, True)
+    flat = "belt a:0,0:22t b:400,0:22t c:200,-40:60t --pitch-mm 8"
+    code, printed = run(*flat.split())
+    assert (code, "c: a wrap of less than 60° may jump." in printed) == (1, True)
+
+
+def test_an_eccentric_at_the_end_of_its_travel_is_said_to_be_there():
+    """The roller of two equal wheels swings straight away: 0 and 180 degrees are its ends."""
+    ends = "belt a:0,0:22t b:200,0:22t --pitch-mm 8 --eccentric b:4.01 --belt-teeth 73"
+    code, printed = run(*ends.split())
+    assert code == 0
+    assert "Angle 1 is at the end of travel" in printed
+    middle = ends.replace("4.01", "8").replace("73", "72")
+    assert "end of travel" not in run(*middle.split())[1]
+
+
 def test_the_loop_of_the_check_values():
     fixed = [each.replace("roller:-66,95", "roller:-62,95") for each in BELT]
     found = told(*fixed)

@@ -1,5 +1,6 @@
 """`twoturns calc belt` and `teeth`: the path of a belt, from where its wheels stand."""
 
+import math
 import re
 from typing import Final
 
@@ -8,7 +9,11 @@ import click
 from twoturns.cli_calc.answer import Answer, calculation, count, figure, number
 from twoturns.trade import drive
 
+# Of a wheel that drives or is driven: S3 of `twoturns.trade.drive`.
 LEAST_IN_MESH: Final = 6
+LEAST_WRAP_DEG: Final = 60
+# Of the greatest slope that a throw can have: below it, turning hardly tightens.
+_END_OF_TRAVEL: Final = 0.2
 _WHEEL = re.compile(
     r"(?P<name>\w+):(?P<x>-?[\d.]+),(?P<y>-?[\d.]+):"
     r"(?:(?P<teeth>\d+)t|(?P<radius>[\d.]+)mm)(?P<out>:out)?",
@@ -60,6 +65,10 @@ def belt(
         for at, each in enumerate(settings, start=1):
             answer.add(f"angle_{at}_deg", f"eccentric, angle {at}", each.angle_deg, "°")
             answer.add(f"slope_{at}", "  there", each.slope_mm_per_deg, "mm a degree")
+            if abs(each.slope_mm_per_deg) < _END_OF_TRAVEL * _most_slope(stud):
+                answer.notes.append(
+                    f"Angle {at} is at the end of travel: turning further hardly tightens."
+                )
         fitting = drive.belts_that_fit(parsed, stud, pitch_mm, clockwise=clockwise)
         answer.add("belts_that_fit", "belts that fit", fitting, "teeth")
         if len(fitting) > 1:
@@ -94,6 +103,9 @@ def _arcs(answer: Answer, path: drive.Path, teeth: dict[str, int]) -> None:
             if mesh < LEAST_IN_MESH:
                 answer.accepted = False
                 answer.notes.append(f"{name}: fewer than {LEAST_IN_MESH} teeth in mesh may jump.")
+            if arc.wrap_deg < LEAST_WRAP_DEG:
+                answer.accepted = False
+                answer.notes.append(f"{name}: a wrap of less than {LEAST_WRAP_DEG}° may jump.")
         answer.add(f"{name}_span_mm", "  span behind it", span_mm, "mm")
 
 
@@ -125,6 +137,11 @@ def _eccentric(text: str, wheels: list[drive.Wheel]) -> drive.Eccentric:
     if match is None or stud is None:
         raise ValueError(f"{text!r} is no eccentric, expected NAME:THROW of one of the wheels")
     return drive.Eccentric(stud.id, stud.x_mm, stud.y_mm, figure(match["throw"]))
+
+
+def _most_slope(stud: drive.Eccentric) -> float:
+    """Millimetres a degree where both strands run straight along the throw."""
+    return 2 * stud.throw_mm * math.radians(1)
 
 
 @calculation("teeth")

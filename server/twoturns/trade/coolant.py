@@ -17,9 +17,23 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
-_WARMEST: Final = ((0, 0.0), (10, -3.6), (20, -8.9), (30, -13.7), (40, -24.8), (50, -36.8))
 MOST_PERCENT: Final = 60  # beyond, more glycol freezes warmer again
-_TABLE: Final = (*_WARMEST, (MOST_PERCENT, -52.0))
+# The warmest published of each mix. The curve bends downward, so that a straight line between two
+# rows lies on its cold side: rows are close, and a tenth or two warm, to stay above it throughout.
+_TABLE: Final = (
+    (0, 0.0),
+    (10, -3.5),
+    (15, -6.1),
+    (20, -8.9),
+    (25, -12.0),
+    (30, -13.7),
+    (35, -19.7),
+    (40, -24.7),
+    (45, -30.4),
+    (50, -36.8),
+    (55, -44.3),
+    (MOST_PERCENT, -51.9),
+)
 SPECIFIC_GRAVITY: Final = 1.1155  # of the glycol, S3
 
 
@@ -34,7 +48,7 @@ def freeze_point_c(percent: float) -> float:
         ValueError: It is outside the table.
 
     >>> freeze_point_c(50), freeze_point_c(33)
-    (-36.8, -17.03)
+    (-36.8, -17.3)
     """
     if not 0 <= percent <= MOST_PERCENT:
         raise ValueError(f"the mix must be 0 to {MOST_PERCENT} % glycol, got {percent:g}")
