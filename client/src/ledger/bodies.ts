@@ -1,5 +1,5 @@
 /**
- * What each kind of entry says, and who may write it.
+ * What each kind of entry says.
  * Written by `python -m twoturns.ledger.types`: change bodies.py, not this.
  */
 import type { ObjectForm } from './forms'
@@ -359,14 +359,6 @@ export const jobKinds = [
 ] as const
 
 export type JobKind = (typeof jobKinds)[number]
-
-/** Which role may write what; `console` is the workshop key's. */
-export const mayWrite: Record<Role | 'console', readonly Kind[]> = {
-  console: ['workshop.keyed', 'device.invited', 'device.enrolled', 'device.revoked', 'person.named', 'bundle.published', 'bundle.withdrawn', 'tool.registered', 'tool.calibrated', 'lot.recalled', 'work.accepted', 'blob.kept', 'blob.erased', 'backup.made', 'backup.outside', 'retention.set'],
-  owner: ['job.opened', 'job.taken', 'tool.out', 'tool.in', 'tool.lost', 'part.fitted', 'step.begun', 'step.done', 'step.failed', 'step.reopened', 'condition.seen', 'reading.taken', 'reading.corrected', 'photo.taken', 'note.added', 'review.returned', 'review.answered', 'review.gap', 'review.approved', 'job.closed', 'device.invited', 'device.enrolled', 'device.revoked', 'person.named', 'bundle.published', 'bundle.withdrawn', 'tool.registered', 'tool.calibrated', 'lot.recalled', 'work.accepted', 'blob.erased', 'backup.outside', 'retention.set'],
-  mechanic: ['job.opened', 'job.taken', 'tool.out', 'tool.in', 'tool.lost', 'part.fitted', 'step.begun', 'step.done', 'step.failed', 'step.reopened', 'condition.seen', 'reading.taken', 'reading.corrected', 'photo.taken', 'note.added', 'review.answered', 'job.closed', 'device.enrolled'],
-  auditor: ['note.added', 'device.enrolled'],
-}
 
 /** The checks, as data: `checkBody` in forms.ts runs them. */
 export const bodyForms: Record<Kind, ObjectForm> = {

@@ -12,13 +12,13 @@ from typing import Any
 
 from marshmallow import fields
 
-from .bodies import BODIES, JOB_KINDS, ROLES, may_write
+from .bodies import BODIES, JOB_KINDS, ROLES
 from .fields import BodySchema
 
 FILE = Path(__file__).resolve().parents[3] / "client" / "src" / "ledger" / "bodies.ts"
 _OPENING = """\
 /**
- * What each kind of entry says, and who may write it.
+ * What each kind of entry says.
  * Written by `python -m twoturns.ledger.types`: change bodies.py, not this.
  */
 import type { ObjectForm } from './forms'
@@ -33,10 +33,6 @@ def source() -> str:
     interfaces: dict[str, str] = {}
     kinds = [f"  '{kind}': {_named(schema, interfaces)}" for kind, schema in BODIES.items()]
     forms = [f"  '{kind}': {_as_json(_object_form(schema))}," for kind, schema in BODIES.items()]
-    rights = [
-        f"  {role}: [{', '.join(repr(kind) for kind in BODIES if may_write(role, kind))}],"
-        for role in ("console", *ROLES)
-    ]
     job_kinds = [f"  {kind!r}," for kind in BODIES if kind in JOB_KINDS]
     parts = [
         [_OPENING],
@@ -46,8 +42,6 @@ def source() -> str:
         [f"export type Role = {' | '.join(map(repr, ROLES))}", ""],
         ["export const jobKinds = [", *job_kinds, "] as const", ""],
         ["export type JobKind = (typeof jobKinds)[number]", ""],
-        ["/** Which role may write what; `console` is the workshop key's. */"],
-        ["export const mayWrite: Record<Role | 'console', readonly Kind[]> = {", *rights, "}", ""],
         [_FORMS, *forms, "}", ""],
     ]
     return "\n".join(line for part in parts for line in part)

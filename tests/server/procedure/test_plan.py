@@ -22,7 +22,6 @@ from twoturns.procedure.search import NO_WAY, States, shortest_way
 from twoturns.procedure.state import Loss
 
 ROOT = Path(__file__).parents[3]
-FOLD_VECTORS = json.loads((ROOT / "tests" / "vectors" / "fold.json").read_text())
 VECTORS = json.loads((ROOT / "tests" / "vectors" / "plan.json").read_text())
 SEEDS = st.integers(0, 2**32 - 1)
 

@@ -30,6 +30,3 @@ export const kmWords = (km: number): string => `${String(km).replace(/\B(?=(\d{3
 
 export const placeOfHeld = ({ place, mine }: Held): string =>
   place === 'phone' && mine ? 'in this browser only' : PLACE_WORDS[place as Place]
-
-/** What the desk calls a job: the vehicle, and what tells it from the next one. */
-export const vehicleWords = (vehicle: string | null, plate: string | null): string => [vehicle ?? 'A job', plate ?? ''].filter(Boolean).join(' ')
