@@ -3,7 +3,7 @@ import './parts/tokens.css'
 import { render } from 'preact'
 import { App, Opening, Stopped } from './screens/app'
 import { loadTheme } from './screens/theme'
-import { openStore } from './store'
+import { storeOf } from './store'
 import { startSync } from './sync'
 import { registerWorker } from './update'
 
@@ -21,11 +21,15 @@ const place = document.getElementById('app') as HTMLElement
 
 async function start(): Promise<void> {
   const late = setTimeout(() => render(<Opening />, place), SOON_MS)
-  const store = await openStore()
+  const store = storeOf()
+  const opened = store.open()
+  await store.known
   clearTimeout(late)
   if (!store.trouble.value) await loadTheme(store)
   const sync = startSync(store)
   render(<App store={store} sync={sync} />, place)
+  await opened
+  void sync.now()
   await registerWorker()
 }
 

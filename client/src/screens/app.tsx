@@ -53,7 +53,7 @@ function Home(rooms: Rooms) {
 }
 
 function SecondTab({ store }: Rooms) {
-  if (store.writer.value) return null
+  if (!store.beside.value) return null
   return (
     <p class="notice t-note" role="status">
       Two Turns is open in another window. Go on there; this one only shows.

@@ -6,7 +6,7 @@ import { parseEntry, verifyEntry, type Entry } from '../ledger/entry'
 import { LedgerError } from '../ledger/errors'
 import { blobId } from '../ledger/private'
 import { readAct, type PhotoName, type Written } from './acts'
-import type { Changing, Database, EntryRow, Names, PhotoRow, ValueRow } from './database'
+import type { Changing, Database, EntryRow, Names, PhotoRow, Reading, ValueRow } from './database'
 import { addEntry, ownRow } from './keep'
 import { backedUp, noBackups, type Backups } from './places'
 import { joined, less, type Without } from './numbers'
@@ -22,6 +22,10 @@ export interface Compared {
   notInJournal: Written
   /** Everything the journal must hold, should it be written anew. */
   whole: Written
+  /** Which share of the journal's entries need not be in it any more. */
+  spare: number
+  /** The places of all entries that were written here, as the database has them now. */
+  slots: string[]
   /** Who wrote it, as the journal says. */
   device: Written['device']
 }
@@ -45,14 +49,16 @@ export async function compare(db: Database, texts: string[], claimed: number, no
   const after = putBack.others ? await own(db) : before
   const inJournal = new Set(acts.flatMap(({ entries }) => entries))
   const lacking = lackedBy(acts, needed(after, now, inJournal))
-  return { putBack: putBack.entries, whole: needed(after, now, new Set()), notInJournal: lacking, device: devices.at(-1) }
+  const whole = needed(after, now, new Set())
+  const spare = 1 - whole.entries.length / Math.max(1, inJournal.size)
+  return { putBack: putBack.entries, whole, spare, notInJournal: lacking, slots: after.rows.map(({ slot = '' }) => slot), device: devices.at(-1) }
 }
 
 /** Own rows are those with a slot; a private value that waits or is kept was written here. */
 function own(db: Database): Promise<Own> {
   return db.read(OWN, async (tx) => {
     const [rows, values, photos, backups, device, without] = await Promise.all([
-      tx.objectStore('entries').index('slot').getAll(),
+      rowsWithSlot(tx),
       tx.objectStore('values').getAll(),
       tx.objectStore('photos').getAll(),
       thing(tx, 'backups'),
@@ -62,6 +68,20 @@ function own(db: Database): Promise<Own> {
     const written = values.filter(({ waiting, kept }) => waiting !== undefined || kept !== undefined)
     return { rows, values: written, photos, backups: backups ?? noBackups, device, without: without ?? {} }
   })
+}
+
+/** At a start the screen reads, too: it gets its turn between two pages. */
+const PAGE = 500
+
+async function rowsWithSlot(tx: Reading): Promise<EntryRow[]> {
+  const slots = tx.objectStore('entries').index('slot')
+  const rows: EntryRow[] = []
+  for (;;) {
+    const last = rows.at(-1)?.slot
+    const page = await slots.getAll(last === undefined ? null : IDBKeyRange.lowerBound(last, true), PAGE)
+    rows.push(...page)
+    if (page.length < PAGE) return rows
+  }
 }
 
 async function heal(

@@ -28,11 +28,18 @@ export type {
 } from './types'
 export { PhoneStore }
 
-/** Open what this browser profile keeps. */
+/** Open what this browser profile keeps, and compare its two copies. */
 export async function openStore(options: Partial<Options> = {}): Promise<PhoneStore> {
+  const store = storeOf(options)
+  await store.open()
+  return store
+}
+
+/** What this browser profile keeps, to be opened. */
+export function storeOf(options: Partial<Options> = {}): PhoneStore {
   const name = options.name ?? 'two-turns'
   const isBrowser = typeof document !== 'undefined'
-  const store = new PhoneStore({
+  return new PhoneStore({
     name,
     locks: options.locks ?? navigator.locks,
     now: () => new Date(),
@@ -44,6 +51,4 @@ export async function openStore(options: Partial<Options> = {}): Promise<PhoneSt
     persistence: isBrowser ? navigator.storage : null,
     ...options,
   })
-  await store.open()
-  return store
 }

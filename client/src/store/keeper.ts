@@ -16,13 +16,14 @@ import { isFull, KeptMidway, NotKept, photosWait } from './errors'
 import { keep, type Act } from './keep'
 import type { Keyring } from './keyring'
 import { copyMended, copyUnread, entriesLost, keyLost, oneCopy, photosLost, putBack, storageFailing, storageMended, wiped } from './notices'
-import { joined, missingNumbers, runsOf, type Without } from './numbers'
+import { joined, missingNumbers, runsOf, slotsIn, type Without } from './numbers'
 import { Pictures, type Thumbnail } from './pictures'
 import { keepThing, lastSeq, putSeq, putThing, readThing, thing } from './things'
 import type { Device, Trouble } from './types'
 
-/** From this size on the journal is written anew at a start, without what is backed up. */
+/** From this size on the journal is written anew at a start, without what is backed up; if that is a quarter of its entries. */
 const LONG_BYTES = 4 * 2 ** 20
+const WORTH_IT = 0.25
 /**
  * More than LevelDB's log holds (4 MiB): it begins a new one, and the torn one is read no more.
  * A row stays below 64 KiB: Chromium puts larger values beside the log, into files.
@@ -258,7 +259,7 @@ export class Keeper {
     const compared = found && (await compare(this.db, found.acts, this.#heard?.seq ?? 0, this.options.now().toISOString()))
     await this.#knowWho()
     if (this.#isUnread) return { putBack: 0, isWhole: false }
-    const isWhole = !(await this.#missNumbers())
+    const isWhole = !(await this.#missNumbers(compared?.slots ?? null))
     if (compared?.putBack) await this.#say(putBack(compared.putBack, isWhole))
     await this.#missKey()
     if (found?.isHeld && compared) await this.#mendJournal(found, compared, isWhole)
@@ -266,9 +267,10 @@ export class Keeper {
     return { putBack: compared?.putBack ?? 0, isWhole }
   }
 
-  async #mendJournal(found: JournalFound, { whole, notInJournal: lacking }: Compared, isWhole: boolean): Promise<void> {
+  async #mendJournal(found: JournalFound, { whole, spare, notInJournal: lacking }: Compared, isWhole: boolean): Promise<void> {
     const isNew = (await readThing(this.db, 'journaled')) === null
-    if (found.damaged || found.bytes > LONG_BYTES) await this.#disk?.rewrite([actText(whole)])
+    const isTooLong = found.bytes > LONG_BYTES && spare >= WORTH_IT
+    if (found.damaged || isTooLong) await this.#disk?.rewrite([actText(whole)])
     else if (!isEmpty(lacking)) await this.#disk?.append(actText(lacking))
     if (isNew) await keepThing(this.db, 'journaled', 1)
     if (found.damaged || (!isNew && lacking.entries.length)) await this.#say(copyMended(lacking.entries.length, isWhole))
@@ -315,13 +317,13 @@ export class Keeper {
   }
 
   /** Numbers that nothing has: before the last that is here, or before what the canary knows of. True if there were any. */
-  async #missNumbers(): Promise<boolean> {
+  async #missNumbers(slots: string[] | null): Promise<boolean> {
     const last = this.#heard
     const upTo = new Map(last ? [[last.device, last.seq]] : [])
     const { missing, without, isHere } = await this.db.read(['entries', 'things'], async (tx) => {
       const told = (await thing(tx, 'without')) ?? {}
       return {
-        missing: await missingNumbers(tx, upTo, told),
+        missing: await missingNumbers(tx, slots ?? (await slotsIn(tx)), upTo, told),
         without: told,
         isHere: (await thing(tx, 'device')) !== null || (await tx.objectStore('entries').index('slot').count()) > 0,
       }

@@ -36,15 +36,18 @@ export function less(all: Without, taken: Without): Without {
   return Object.fromEntries(left.filter(([, runs]) => runs.length))
 }
 
+/** The places of all entries that were written here. */
+export const slotsIn = async (tx: Reading): Promise<string[]> => (await tx.objectStore('entries').index('slot').getAll()).map(({ slot = '' }) => slot)
+
 /**
  * The numbers from 1 to the last that no entry here has: a device numbers what it writes without holes.
  * `upTo` is the last number that a device is known to have come to.
  */
-export async function missingNumbers(tx: Reading, upTo: ReadonlyMap<string, number>, without: Without): Promise<Map<string, number[]>> {
+export async function missingNumbers(tx: Reading, slots: readonly string[], upTo: ReadonlyMap<string, number>, without: Without): Promise<Map<string, number[]>> {
   const entries = tx.objectStore('entries')
   const here = new Map<string, Set<number>>([...upTo.keys()].map((device) => [device, new Set<number>()]))
   const note = (device: string, seq: number) => here.set(device, (here.get(device) ?? new Set<number>()).add(seq))
-  for (const { slot = '' } of await entries.index('slot').getAll()) {
+  for (const slot of slots) {
     const [device = '', seq] = slot.split(' ')
     note(device, Number(seq))
   }

@@ -36,12 +36,16 @@ const withMore = (before: Counts, entries: number, photos: PhotoRow[]): Counts =
 export class PhoneStore implements Store {
   readonly device = signal<Device | null>(null)
   readonly writer = signal(false)
+  readonly beside = signal(false)
   readonly trouble = signal<Trouble | null>(null)
   readonly changed = signal(0)
   readonly places = signal<Counts>(nothingYet)
   readonly persisted = signal(false)
   readonly notices: Keeper['notices']
 
+  /** Resolves when a screen can be shown. The two places may still be compared, and nothing can be written before they agree. */
+  readonly known: Promise<void>
+  #isKnown: () => void = () => undefined
   readonly #db: Database
   readonly #keeper: Keeper
   readonly #reader: Reader
@@ -64,6 +68,9 @@ export class PhoneStore implements Store {
   readonly asset: Reader['asset']
 
   constructor(private readonly options: Options) {
+    this.known = new Promise((resolve) => {
+      this.#isKnown = resolve
+    })
     this.#db = new Database(options.name, {
       failed: () => this.#keeper.doubt(),
       lost: () => this.#lookAgain(),
@@ -89,15 +96,27 @@ export class PhoneStore implements Store {
     this.asset = reader.asset.bind(reader)
   }
 
-  /** Read what is kept and try for the lock. A phone whose storage does not answer says so on screen. */
+  /**
+   * Read what is kept, try for the lock, and compare the two places. A phone whose storage does not answer says so on
+   * screen. Resolves when all of it is done; acts wait for that, and a screen waits for `known` only.
+   */
   async open(): Promise<void> {
+    const [before, opening] = [this.#turn, this.#open()]
+    this.#turn = before.then(() => opening.catch(() => undefined))
+    await opening
+  }
+
+  async #open(): Promise<void> {
     try {
       await this.#look()
       this.trouble.value = null
+      // Who this phone is may be in the other copy alone: only then is that waited for.
+      if (this.device.value) this.#isKnown()
       await this.#queueForLock()
     } catch (error) {
       this.#show(error)
     }
+    this.#isKnown()
     this.persisted.value = (await this.options.persistence?.persisted()) ?? false
   }
 
@@ -177,6 +196,7 @@ export class PhoneStore implements Store {
   async #queueForLock(): Promise<void> {
     const name = `${this.options.name} writer`
     const hold = async (ready?: () => void) => {
+      this.beside.value = false
       await this.#begin()
       this.writer.value = true
       ready?.()
@@ -187,6 +207,7 @@ export class PhoneStore implements Store {
     const free = await new Promise<boolean>((answer) => {
       void this.options.locks.request(name, { ifAvailable: true }, (lock) => (lock ? hold(() => answer(true)) : answer(false)))
     })
+    this.beside.value = !free
     if (!free) void this.options.locks.request(name, () => hold())
   }
 

@@ -116,8 +116,10 @@ export interface Counts {
 
 export interface Store {
   device: ReadonlySignal<Device | null>
-  /** This tab holds the lock; any other tab is read-only and says so. */
+  /** This tab holds the lock, and its two copies were compared. */
   writer: ReadonlySignal<boolean>
+  /** Another tab holds the lock: this one is read-only and says so. */
+  beside: ReadonlySignal<boolean>
   trouble: ReadonlySignal<Trouble | null>
   /** Goes up when anything kept has changed, in whichever tab. */
   changed: ReadonlySignal<number>

@@ -60,10 +60,25 @@ def photo_files(profile: Path) -> list[Path]:
     return [file for file in files if file.read_bytes()[:3] in (b"\x89PN", b"\xff\xd8\xff")]
 
 
-def test_a_storage_that_takes_long_leaves_no_blank_screen(phone):
+def test_a_storage_that_takes_long_leaves_no_blank_screen(browser, tiny_workshop):
+    """Who this phone is may be in its other copy alone: nothing is shown before that was read."""
+    context = browser.new_context(**PHONE)
+    page = context.new_page()
+    page.clock.install()
+    page.add_init_script(SLOW)
+    page.goto(tiny_workshop.address)
+    page.clock.run_for(1000)
+    expect(page.get_by_role("heading", name="Looking at what this phone keeps")).to_be_visible()
+    page.evaluate("storageAnswers()")
+    expect(page.get_by_role("button", name="Read the invitation")).to_be_visible()
+    context.close()
+
+
+def test_a_phone_that_is_known_shows_its_work_before_its_copies_are_compared(phone):
     phone.add_init_script(SLOW)
     phone.reload()
-    phone.clock.run_for(1000)
-    expect(phone.get_by_role("heading", name="Looking at what this phone keeps")).to_be_visible()
-    phone.evaluate("storageAnswers()")
     expect(phone.get_by_role("heading", name="No open job")).to_be_visible()
+    expect(phone.get_by_text("is open in another window")).to_have_count(0)
+    phone.get_by_role("button", name="this phone").click()
+    phone.evaluate("storageAnswers()")
+    expect(phone.get_by_text("is open in another window")).to_have_count(0)

@@ -27,7 +27,7 @@ function Approval({ record, write, store, trouble }: Rooms & { record: JobRecord
   const missing = missingForApproval(record)
   if (record.state.approved === 'approved') return <p class="d-text approval">Approved. Later entries would show here as changed.</p>
   if (missing.length > 0) return <p class="d-text approval">{missing.join(' ')} Approval opens when this is settled.</p>
-  if (!store.writer.value) return <p class="d-text approval">Go on in the other window; this one only shows.</p>
+  if (store.beside.value) return <p class="d-text approval">Go on in the other window; this one only shows.</p>
   const approve = () => write(async (w) => void (await w.entry('review.approved', {})))
   return (
     <>
