@@ -87,13 +87,18 @@ function wrongLetter(vin: string, strange: readonly { position: number; letter: 
     code: 'vin-letter',
     accepted: false,
     message: `Position ${position} reads ${letter}, which no vehicle number uses.`,
-    hint: meant ? `Perhaps it is ${meant}.` : 'A vehicle number has digits and the letters A to Z without I, O and Q.',
+    hint: meant ? `Perhaps it is ${meant}.` : hintFor(letter),
     again: strange.flatMap((each) => {
       const perhaps = NOT_USED[each.letter]
       return perhaps ? [{ position: each.position, read: each.letter, perhaps }] : []
     }),
   }
 }
+
+const hintFor = (letter: string) =>
+  letter > '~' // of another alphabet, or as wide as two
+    ? 'It may only look like the right one. Type the number anew, from the vehicle.'
+    : 'A vehicle number has digits and the letters A to Z without I, O and Q.'
 
 /** Every way one character may have been taken for another that looks like it. */
 function slipsOf(vin: string): Slip[] {

@@ -16,8 +16,9 @@ Errors of the numbers: below 1e-9 mm. They say nothing about the drawing they ca
 
 Sources: S1, Shigley, Mechanical Engineering Design, chapter 17 (open belt). S2, ISO 5296: pitch
 length = teeth x pitch, pitch diameter = teeth x pitch / pi; ISO 21342:2019 has the drives of cars.
-S3, a belt maker's engineering note, 2012: 6 teeth in mesh and 60 degrees of wrap. The signed form: own derivation, tested
-against a convex hull (all wheels inside) and a constrained shortest loop (wheels outside).
+S3, a belt maker's engineering note, 2012: 6 teeth in mesh and 60 degrees of wrap. The signed form:
+own derivation, tested against a convex hull (all wheels inside) and a constrained shortest loop
+(wheels outside).
 """
 
 from __future__ import annotations

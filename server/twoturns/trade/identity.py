@@ -133,14 +133,18 @@ def _wrong_length(vin: str, strange: list[tuple[int, str]]) -> VinResult:
 def _wrong_letter(vin: str, strange: list[tuple[int, str]]) -> VinResult:
     position, letter = strange[0]
     meant = _NOT_USED.get(letter)
+    if meant:
+        hint = f"Perhaps it is {meant}."
+    elif letter > "~":  # of another alphabet, or as wide as two
+        hint = "It may only look like the right one. Type the number anew, from the vehicle."
+    else:
+        hint = "A vehicle number has digits and the letters A to Z without I, O and Q."
     return VinResult(
         vin,
         "vin-letter",
         accepted=False,
         message=f"Position {position} reads {letter}, which no vehicle number uses.",
-        hint=f"Perhaps it is {meant}."
-        if meant
-        else "A vehicle number has digits and the letters A to Z without I, O and Q.",
+        hint=hint,
         again=tuple(
             Slip(position, letter, _NOT_USED[letter])
             for position, letter in strange
