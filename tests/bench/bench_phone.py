@@ -1,0 +1,420 @@
+"""
+How fast the built app is on a phone: Chromium at 360 x 740, its processor slowed to a quarter.
+
+Run by hand: `PYTHONPATH=server:tests python tests/bench/bench_phone.py [ROUNDS]`.
+
+One phone is made, once: the app's own store writes 40 jobs of the van with 600 photos into its
+profile, and nothing of it is sent. Each round starts from a copy of it. Printed are, as ratios to
+their goals: the app's size, packed; a start without a line after a killed browser, up to the step
+that the work has come to, slowed and not; a tap to its act being held, its screen painted; a
+change of the screen; a photo of 12 megapixels, shot to verdict, and held; and what a phone asks
+for when there is nothing new. Of the rounds the best and the middle one are shown: a busy machine
+makes every figure worse. Printed last is how many times slower a plain loop was, which should be
+four, and how busy the machine was.
+"""
+
+from __future__ import annotations
+
+import gzip
+import json
+import os
+import re
+import shutil
+import statistics
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from PIL import Image
+from playwright.sync_api import Page, Playwright, Route, expect, sync_playwright
+
+import hatch_build
+from browser.app import enrol
+from browser.chromium import PHONE, kill, profile
+from browser.film import photograph
+from browser.mechanic import Mechanic, Screen
+from browser.serving import ROOT, ServedWorkshop
+from demo_procedures import VAN, bundle_of, loaded
+from peer import CLIENT, find_node
+from twoturns.ledger import private
+from twoturns.ledger.keys import SigningKey
+from twoturns.scripted import Photo, ScriptedPhone, Work
+from workshop import NOON, uuid7
+
+THROTTLE = 4
+JOBS, PHOTOS = 40, 600
+PHOTO_BYTES = 100_000
+#: The step that the last job has come to, and how many screens are worked through from there.
+STANDS_AT, SCREENS = 12, 40
+SHELL_BYTES = 60_000
+COLD_MS, COLD_SLOWED_MS, HELD_MS, STEP_MS, SHOT_MS = 600, 1200, 50, 100, 1000
+STATIC = ROOT / "server" / "twoturns" / "static"
+#: Precached too, and no part of the shell: typeface, pictures, the code decoder.
+NO_SHELL = re.compile(r"\.(woff2|png|svg|wasm|webmanifest)$|^scan\.worker|^\.")
+VEHICLE = {
+    "vin": "ZZ9DEMA24HB000123",
+    "plate": "WEIR 12",
+    "odometer_km": 181220,
+    "engine_code": "DX-20R4",
+    "bay": "2",
+}
+
+# A page beside the app, on its address: it writes with the store that the app has.
+FILL = """
+import { openStore } from '@/store'
+
+const told = async (writing, value, ids, secrets) => {
+  if (Array.isArray(value)) return Promise.all(value.map((one) => told(writing, one, ids, secrets)))
+  if (typeof value === 'string') return ids.get(value) ?? value
+  if (typeof value !== 'object' || value === null) return value
+  const secret = secrets[value.blob]
+  if (secret && Object.keys(value).length === 1) return writing.secret(secret.field, secret.value)
+  const fields = Object.entries(value).map(async ([name, one]) =>
+    [name, await told(writing, one, ids, secrets)])
+  return Object.fromEntries(await Promise.all(fields))
+}
+
+const picture = (bytes) => {
+  const noise = new Uint8Array(bytes)
+  for (let at = 0; at < bytes; at += 65536) {
+    crypto.getRandomValues(noise.subarray(at, Math.min(bytes, at + 65536)))
+  }
+  return new Blob([noise], { type: 'image/jpeg' })
+}
+
+let store
+window.fill = async (job, said, secrets, bytes) => {
+  store ??= await openStore()
+  const ids = new Map()
+  const write = async (writing) => {
+    for (const { id, kind, body } of said) {
+      const whole = await told(writing, body, ids, secrets)
+      if (kind === 'photo.taken') {
+        [whole.blob, whole.size] = [await writing.photo(picture(bytes)), bytes]
+      }
+      ids.set(id, await writing.entry(kind, whole))
+    }
+  }
+  await store.write(job, write)
+  return store.places.value
+}
+"""
+
+# Everything is measured on the page itself, up to the frame in which it is seen.
+WATCH = """(() => {
+  const told = { held: [], steps: [], shots: [], cold: null }
+  window.told = told
+  const painted = (then) => requestAnimationFrame(() => {
+    const { port1, port2 } = new MessageChannel()
+    port1.onmessage = () => then(performance.now())
+    port2.postMessage(null)
+  })
+  const HOLD_MS = 600, SEEN_MS = 450
+  let down = null, cause = null, move = null, shot = null, before = ''
+  addEventListener('pointerdown', (event) => {
+    if (event.target.closest?.('.key-hold')) down = event.timeStamp + HOLD_MS
+  }, true)
+  addEventListener('click', (event) => {
+    const key = event.target.closest?.('button')
+    if (!key || key.matches('.key-hold')) return
+    if (key.hasAttribute('aria-pressed') && key.closest('[aria-label="Tool board"]')) {
+      move = { at: event.timeStamp, key, was: key.getAttribute('aria-pressed') }
+    } else cause = event.timeStamp
+  }, true)
+  addEventListener('change', (event) => {
+    if (event.target.type === 'file') shot = event.timeStamp
+  }, true)
+  const look = () => {
+    const title = document.querySelector('main.bay:not([aria-busy]) h1')
+    if (!title) return
+    if (told.cold === null) {
+      told.cold = 0
+      painted((at) => { told.cold = at })
+    }
+    if (down !== null && document.querySelector('.key-hold.painted')) {
+      const from = down
+      down = null
+      cause = performance.now() + SEEN_MS
+      painted((at) => told.held.push(at - from))
+    }
+    if (move !== null && move.key.getAttribute('aria-pressed') !== move.was) {
+      const from = move.at
+      move = null
+      painted((at) => told.held.push(at - from))
+    }
+    if (shot !== null && document.querySelector('.verdict b')) {
+      const from = shot
+      shot = null
+      painted((at) => told.shots.push(at - from))
+    }
+    const key = document.querySelector('.key-main strong')?.textContent
+    const now = [location.hash, title.textContent, key].join('|')
+    if (now !== before) {
+      if (cause !== null && performance.now() >= cause - 1) {
+        const from = cause
+        cause = null
+        painted((at) => told.steps.push(at - from))
+      }
+      before = now
+    }
+  }
+  new MutationObserver(look).observe(document, {
+    subtree: true, childList: true, characterData: true, attributes: true,
+  })
+})()"""
+
+SPIN = """() => {
+  const from = performance.now()
+  let sum = 0
+  for (let n = 0; n < 2e7; n++) sum = (sum + n) % 1000003
+  return performance.now() - from + sum * 0
+}"""
+
+
+# The phone -----------------------------------------------------------------------------------
+
+
+def build(source: str, folder: Path) -> Path:
+    """Build a page of one script, to be served under the app's own address."""
+    folder.mkdir()
+    (folder / "fill.js").write_text(source)
+    (folder / "index.html").write_text('<script type="module" src="./fill.js"></script>')
+    config = folder / "vite.config.mjs"
+    config.write_text(
+        f"export default {{ root: {json.dumps(str(folder))}, base: '/api/bench/', "
+        "publicDir: false, logLevel: 'error', build: { target: 'es2022', outDir: 'built' }, "
+        f"resolve: {{ alias: {{ '@': {json.dumps(str(CLIENT / 'src'))}, "
+        f"idb: {json.dumps(str(CLIENT / 'node_modules' / 'idb'))}, '@preact/signals': "
+        f"{json.dumps(str(CLIENT / 'node_modules' / '@preact' / 'signals'))} }} }} }}"
+    )
+    vite = CLIENT / "node_modules" / "vite" / "bin" / "vite.js"
+    command = [find_node(), str(vite), "build", "--config", str(config)]
+    subprocess.run(command, cwd=CLIENT, check=True)
+    return folder / "built"
+
+
+def job_of(until: str | None) -> tuple[list[dict[str, Any]], dict[str, Any]]:
+    """Return what a job says, and its private values; closed unless it stops at a step."""
+    key = SigningKey.generate()
+    phone = ScriptedPhone(key, key.thumbprint, uuid7(), NOON, os.urandom)
+    work = Work(bundle_of(VAN), uuid7(), lambda *names: Photo(" ".join(names).encode(), 640, 480))
+    work.open(phone, loaded(VAN).sha256, VEHICLE)
+    work.run(phone, until=until)
+    said = [{"id": one.id, "kind": one.kind, "body": by_eye(one.body)} for one in work.log]
+    photos = [one for one in said if one["kind"] == "photo.taken"]
+    # Some are taken again, so that there are as many as are wanted.
+    said += [{**photos[0], "id": f"again {at}"} for at in range(PHOTOS // JOBS - len(photos))]
+    if until is None:
+        said.append({"id": "closed", "kind": "job.closed", "body": {"end": "finished"}})
+    secrets = {private.blob_id(one): json.loads(one) for one in phone.private_values}
+    return said, secrets
+
+
+def by_eye(body: dict[str, Any]) -> dict[str, Any]:
+    """A reading as a person takes it: what instruments record is of other sizes."""
+    return {name: value for name, value in body.items() if name not in ("by", "saw")}
+
+
+def make(playwright: Playwright, workshop: ServedWorkshop, built: Path, folder: Path) -> str:
+    """Enrol a phone in a new profile and fill it; returns the address of its open job."""
+    with profile(playwright, folder, **PHONE) as context:
+        page = context.pages[0]
+        enrol(page, workshop.address, workshop.invite("mechanic", "Ada Weir"))
+        expect(page.get_by_text("Everything is in the workshop.")).to_be_visible()
+        page.goto("about:blank")
+
+        def serve(route: Route) -> None:
+            name = route.request.url.partition("/api/bench/")[2] or "index.html"
+            route.fulfill(path=built / name)
+
+        context.route("**/api/bench/**", serve)
+        page.goto(f"{workshop.address}/api/bench/")
+        page.wait_for_function("() => typeof window.fill === 'function'")
+        closed, stands = job_of(None), job_of(bundle_of(VAN)["steps"][STANDS_AT]["id"])
+        for number in range(JOBS):
+            job, (said, secrets) = uuid7(), stands if number == JOBS - 1 else closed
+            call = "([job, said, secrets, bytes]) => window.fill(job, said, secrets, bytes)"
+            places = page.evaluate(call, [job, said, secrets, PHOTO_BYTES])
+        print(
+            f"a phone with {JOBS} jobs: {places['phone']} entries wait, "
+            f"{places['photosWaiting']} photos, {len(said)} entries in the open job"
+        )
+    return f"{workshop.address}/#/bay/job/{job}"
+
+
+@contextmanager
+def opened(
+    playwright: Playwright, folder: Path, throttle: int, *, camera: bool = True
+) -> Iterator[Page]:
+    """Open a profile without a line, at an empty page, slowed."""
+    device = PHONE if camera else {**PHONE, "permissions": []}
+    with profile(playwright, folder, **device) as context:
+        page = context.pages[0]
+        context.add_init_script(WATCH)
+        context.set_offline(True)
+        session = context.new_cdp_session(page)
+        session.send("Emulation.setCPUThrottlingRate", {"rate": throttle})
+        yield page
+
+
+# What is measured ----------------------------------------------------------------------------
+
+
+@dataclass
+class Figures:
+    """A quantity of some rounds, each round's figure in milliseconds."""
+
+    name: str
+    goal: float
+    rounds: list[float] = field(default_factory=list)
+
+    def show(self) -> None:
+        if not self.rounds:
+            print(f"{self.name}: none")
+            return
+        best, middle = min(self.rounds), statistics.median(self.rounds)
+        print(
+            f"{self.name}: best {best / self.goal:.2f} of its goal ({best:.0f} ms), "
+            f"median {middle / self.goal:.2f} ({middle:.0f} ms), {len(self.rounds)} rounds"
+        )
+
+
+def cold(playwright: Playwright, folder: Path, address: str, throttle: int) -> float:
+    """Start in a new browser; it is killed in the end."""
+    with opened(playwright, folder, throttle) as page:
+        page.goto(address)
+        page.wait_for_function("() => window.told.cold > 0", timeout=60_000)
+        found = float(page.evaluate("window.told.cold"))
+        kill(folder)
+    return found
+
+
+class Hand(Mechanic):
+    """A mechanic in real time."""
+
+    def hold(self) -> None:
+        before = self.read()
+        box = self.main_key.bounding_box()
+        assert box is not None
+        self.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        held = self.page.evaluate("window.told.held.length")
+        self.page.mouse.down()
+        self.page.wait_for_function("(held) => window.told.held.length > held", arg=held)
+        self.page.mouse.up()
+        self.changed(before)
+
+
+def worked(
+    playwright: Playwright, folder: Path, address: str, picture: Path
+) -> dict[str, list[float]]:
+    """Work on in the open job, up to a wait; photos are files of 12 megapixels."""
+    with opened(playwright, folder, THROTTLE, camera=False) as page:
+        page.goto(address)
+        hand = Hand(page, file=lambda _: picture)
+        screens = 0
+
+        def enough(screen: Screen) -> bool:
+            nonlocal screens
+            screens += 1
+            return screens > SCREENS or "wait" in screen.asks
+
+        hand.work(until=enough)
+        told: dict[str, list[float]] = page.evaluate("window.told")
+        kill(folder)
+    return told
+
+
+def percentile(figures: list[float], share: float) -> float:
+    return sorted(figures)[min(len(figures) - 1, int(share * len(figures)))]
+
+
+def slowed(playwright: Playwright, folder: Path) -> float:
+    with opened(playwright, folder, 1) as page:
+        unslowed = min(page.evaluate(SPIN) for _ in range(5))
+    with opened(playwright, folder, THROTTLE) as page:
+        return float(min(page.evaluate(SPIN) for _ in range(5)) / unslowed)
+
+
+def show_size() -> None:
+    files = [one for one in STATIC.rglob("*") if one.is_file() and not NO_SHELL.search(one.name)]
+    packed = {one.name: len(gzip.compress(one.read_bytes(), 9)) for one in files}
+    whole = sum(packed.values())
+    print(f"app shell: {whole / SHELL_BYTES:.2f} of its goal ({whole / 1000:.1f} kB packed)")
+    for name, size in sorted(packed.items(), key=lambda one: -one[1]):
+        print(f"  {name} {size / 1000:.1f} kB")
+
+
+def show_nothing_new(playwright: Playwright, folder: Path, address: str) -> None:
+    """What is asked of the workshop about bundles by a phone that has them."""
+    with profile(playwright, folder, **PHONE) as context:
+        page = context.pages[0]
+        asked: list[str] = []
+        context.on(
+            "response",
+            lambda one: (
+                "/api/bundles" in one.url
+                and asked.append(f"{one.status} {one.url.partition('/api/')[2]}")
+            ),
+        )
+        page.goto(address)
+        page.wait_for_timeout(4_000)
+        print(f"bundles with nothing new: {len(asked)} requests ({', '.join(asked)}); goal 1, 304")
+
+
+def twelve_megapixels(path: Path) -> Path:
+    """A photo as a phone takes it: its noise makes the file as large as a real one."""
+    grain = np.random.default_rng(7).normal(0, 6, (3000, 4000, 1))
+    seen = np.asarray(photograph("coffee").resize((4000, 3000)), dtype=float) + grain
+    Image.fromarray(seen.clip(0, 255).astype("uint8")).save(path, "JPEG", quality=90)
+    print(f"a photo of 12 megapixels: {path.stat().st_size / 1e6:.1f} MB")
+    return path
+
+
+def main() -> None:
+    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 5
+    hatch_build.bring_up_to_date(ROOT, install=False)
+    show_size()
+    with tempfile.TemporaryDirectory() as name, sync_playwright() as playwright:
+        folder = Path(name)
+        (folder / "shop").mkdir()
+        workshop = ServedWorkshop(folder / "shop")
+        workshop.register_tools()
+        workshop.publish(ROOT / "demo_jobs" / VAN)
+        workshop.start()
+        made, copy = folder / "made", folder / "copy"
+        try:
+            address = make(playwright, workshop, build(FILL, folder / "fill"), made)
+            picture = twelve_megapixels(folder / "photo.jpg")
+            quick = Figures("start without a line, not slowed", COLD_MS)
+            slow = Figures("start without a line", COLD_SLOWED_MS)
+            held = Figures("tap to held, p95", HELD_MS)
+            held50 = Figures("tap to held, p50", HELD_MS)
+            step = Figures("change of the screen, p95", STEP_MS)
+            shot = Figures("photo of 12 megapixels, shot to verdict", SHOT_MS)
+            for _ in range(rounds):
+                shutil.rmtree(copy, ignore_errors=True)
+                shutil.copytree(made, copy, symlinks=True)
+                quick.rounds.append(cold(playwright, copy, address, 1))
+                slow.rounds.append(cold(playwright, copy, address, THROTTLE))
+                told = worked(playwright, copy, address, picture)
+                held.rounds.append(percentile(told["held"], 0.95))
+                held50.rounds.append(percentile(told["held"], 0.5))
+                step.rounds.append(percentile(told["steps"], 0.95))
+                shot.rounds += told["shots"]
+            for figures in (quick, slow, held, held50, step, shot):
+                figures.show()
+            show_nothing_new(playwright, made, address)
+            print(f"the processor was slowed {slowed(playwright, copy):.1f} times")
+            print(f"load of the machine: {os.getloadavg()[0]:.1f} of {os.cpu_count()}")
+        finally:
+            workshop.kill()
+
+
+if __name__ == "__main__":
+    main()
