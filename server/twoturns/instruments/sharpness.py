@@ -100,7 +100,11 @@ def quality_of_pixels(rgb: npt.NDArray[np.uint8]) -> Quality | None:
 
 
 def advise(quality: Quality) -> Advice:
-    """Return what to say of a shot. The light first: in the dark, sharpness means little."""
+    """
+    Return what to say of a shot. The light first: in the dark, sharpness means little.
+
+    The phone alone says it; here it is the twin that pins what the phone says of the vectors.
+    """
     if quality.blown_permille > MOST_BLOWN_PERMILLE:
         return Advice("retake", "blown")
     if quality.mean < LEAST_MEAN:

@@ -153,7 +153,11 @@ def whole_turns(turn: Turn) -> Whole | Refusal:
 
 
 def scale_from_full_turn(turn: Turn) -> int | Refusal:
-    """Return the scale in ppm from one turn of 360 degrees against an edge; never 0."""
+    """
+    Return the scale in ppm from one turn of 360 degrees against an edge; never 0.
+
+    Only a phone calibrates itself; here it is the twin that pins its figure.
+    """
     ppm = rounded(360_000 / turn.mdeg * 1_000_000) - 1_000_000
     if turn.is_calibrated or abs(ppm) > MOST_SCALE_PPM:
         return Refusal(

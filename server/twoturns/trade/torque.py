@@ -45,7 +45,11 @@ def wrench_setting_nm(
 def torque_at_fastener_nm(
     setting_nm: float, wrench_mm: float, adaptor_mm: float, angle_deg: float = 0
 ) -> float:
-    """Return what the fastener gets when the wrench clicks: the same formula, backward. S1."""
+    """
+    Return what the fastener gets when the wrench clicks: the same formula, backward. S1.
+
+    The phone shows it beside a setting that had to be rounded; here it is that figure's twin.
+    """
     return setting_nm * _gain(setting_nm, wrench_mm, adaptor_mm, angle_deg)
 
 
