@@ -15,7 +15,7 @@ import type { Disk, JournalFound } from './disk'
 import { isFull, KeptMidway, NotKept, photosWait } from './errors'
 import { keep, type Act } from './keep'
 import type { Keyring } from './keyring'
-import { copyMended, copyUnread, entriesLost, keyLost, oneCopy, photosLost, putBack, storageFailing, storageMended, wiped } from './notices'
+import { copyMended, copyUnread, entriesLost, keyLost, oneCopy, photosLost, putBack, storageClosed, storageFailing, storageMended, wiped } from './notices'
 import { joined, missingNumbers, runsOf, slotsIn, type Without } from './numbers'
 import { Pictures, type Thumbnail } from './pictures'
 import { keepThing, lastSeq, putSeq, putThing, readThing, thing } from './things'
@@ -55,6 +55,8 @@ export class Keeper {
   #isFull = false
   #isDoubted = false
   #isMidway = false
+  /** The browser has closed the storage, and it has not been looked at since. */
+  #isClosed = false
   #waitsForRoom = false
   /** How often the two places were compared: what was counted before may be no longer so. */
   comparisons = 0
@@ -86,7 +88,8 @@ export class Keeper {
   }
 
   async #look(): Promise<void> {
-    this.notices.value = (await readThing(this.db, 'notices')) ?? []
+    const kept = (await readThing(this.db, 'notices')) ?? []
+    this.notices.value = this.#isClosed ? [...kept, storageClosed] : kept
     await this.#hearCanary()
     await this.#agree(await this.#openJournal())
     await this.#missPhotos()
@@ -127,6 +130,18 @@ export class Keeper {
   /** The storage failed or went away: it is looked at before anything else is written. */
   doubt(): void {
     this.#isDoubted = true
+  }
+
+  /** Said at once: after a wipe Chromium may answer nothing of an origin for half a minute, and nobody knows what is left until then. */
+  closed(): void {
+    this.#isDoubted = this.#isClosed = true
+    this.notices.value = [...this.notices.value.filter(({ code }) => code !== storageClosed.code), storageClosed]
+  }
+
+  /** It has been looked at: what is said now is what was found. */
+  async reopened(): Promise<void> {
+    this.#isClosed = false
+    await this.#unsay(storageClosed.code)
   }
 
   async keep(act: Act): Promise<void> {
@@ -382,7 +397,8 @@ export class Keeper {
   }
 
   async #keepNotices(): Promise<void> {
-    await keepThing(this.db, 'notices', this.notices.value).catch(() => undefined)
+    const kept = this.notices.value.filter(({ code }) => code !== storageClosed.code) // at the next start it is open
+    await keepThing(this.db, 'notices', kept).catch(() => undefined)
   }
 }
 

@@ -59,6 +59,12 @@ export const storageMended: Trouble = {
   hint: 'Delete films or apps on this phone, and bring it within reach of the workshop before the next job.',
 }
 
+export const storageClosed: Trouble = {
+  code: 'storage-closed',
+  message: 'The browser has closed the storage of this phone, and it does not answer yet.',
+  hint: 'Wait until this goes, which may take half a minute. Only then is it known what is still here.',
+}
+
 export const storageFailing: Trouble = {
   code: 'storage-failing',
   message: 'The storage of this phone has failed and cannot be mended yet. Only the second copy of what is written now is sure.',

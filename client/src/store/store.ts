@@ -236,11 +236,12 @@ export class PhoneStore implements Store {
 
   /** The browser has closed or cleared the storage under us. */
   #lookAgain(): void {
+    this.#keeper.closed()
     this.#turn = this.#turn.then(async () => {
-      this.#keeper.doubt()
       await this.#keeper.leaveWord(this.places.value.phone)
       if (this.writer.value) await this.#begin()
       else await this.#look().catch((error: unknown) => this.#show(error))
+      await this.#keeper.reopened()
     })
   }
 
