@@ -63,7 +63,7 @@ class Room(Blueprint):
         super().__init__(name, name, url_prefix="/api", description=description)
 
     def arguments(self, schema: type[Schema], **kwargs: Any) -> Any:  # noqa: ANN401 - as in the base
-        # Given the class, the parser makes a schema anew, and all that are nested, for each request.
+        # Given the class, the parser makes a schema anew, with all it nests, for each request.
         return super().arguments(schema(), **kwargs)
 
 
