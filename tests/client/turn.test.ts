@@ -1,5 +1,5 @@
 import { describe, expect, test, vi } from 'vitest'
-import { addTurns, inTurns, measureTurn, scaleFromFullTurn, scaleHolds, wholeTurns, type TurnFound, type TurnTaken } from '@client/instruments/turn'
+import { addTurns, inTurns, measureTurn, scaleFromFullTurn, scaleHolds, type TurnFound, type TurnTaken } from '@client/instruments/turn'
 import { Gyro, NoMotion, type MotionSource } from '@client/instruments/turn-motion'
 import { TurnRecorder } from '@client/instruments/turn-recorder'
 import vectors from '../vectors/turn.json'
@@ -14,10 +14,6 @@ describe('the turned angle', () => {
     const { mdeg, axis: _, tolerance_mdeg: __, ...exact } = expected as unknown as TurnFound
     expect(found).toMatchObject(exact)
     if (found.ok) expect(Math.abs(found.mdeg - mdeg)).toBeLessThanOrEqual(1)
-  })
-
-  test.each(vectors.whole)('$value degrees in turns', ({ mdeg, value, message, turns }) => {
-    expect(wholeTurns(turn({ mdeg, value, tolerance_mdeg: 24_600 }))).toMatchObject({ message, ...(turns ? { turns } : { ok: false }) })
   })
 
   test.each(vectors.scales)('a full turn that reads $value', ({ mdeg, value, ppm }) => {

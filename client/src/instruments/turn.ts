@@ -26,7 +26,6 @@ const CHANCE_DEG = 1
 const SCALE_SHARE = 1 / 30
 const CALIBRATED_SHARE = 1 / 90
 export const MOST_SCALE_PPM = 50_000
-const FAR_FROM_WHOLE_DEG = 60
 
 /** Microseconds, and the rates about the phone's own x, y and z in thousandths of a degree per second. */
 export type Sample = readonly [t_us: number, x: number, y: number, z: number]
@@ -54,8 +53,6 @@ export interface TurnFound {
   is_calibrated: boolean
   message: string
 }
-
-export interface Whole { ok: true; turns: number; off_mdeg: number; value: string; message: string }
 
 type Vector = readonly [number, number, number]
 type Quaternion = readonly [number, number, number, number]
@@ -86,19 +83,6 @@ export const inTurns = ({ mdeg }: Pick<TurnFound, 'mdeg'>): string => (rounded(m
 
 /** The best that is told of so large an angle, degrees. */
 export const toleranceDeg = (deg: number, isCalibrated: boolean): number => CHANCE_DEG + deg * (isCalibrated ? CALIBRATED_SHARE : SCALE_SHARE)
-
-/** How many whole turns, and how far past whole (short of it: below zero): for a crank turned by hand. */
-export function wholeTurns({ mdeg, value, tolerance_mdeg }: TurnFound): Whole | Refusal {
-  const turns = rounded(mdeg / 360_000)
-  const off = mdeg - 360_000 * turns
-  const degrees = rounded(Math.abs(off) / 1000)
-  if (turns < 1 || Math.abs(off) > FAR_FROM_WHOLE_DEG * 1000) {
-    return refuse('not-whole', `${value} degrees are no whole turns.`, 'Turn on until the marks stand at the pointers.')
-  }
-  const count = turns === 1 ? '1 whole turn' : `${turns} whole turns`
-  const message = `${count}, ${degrees} degrees ${off < 0 ? 'short of' : 'past'} whole, true to ${rounded(tolerance_mdeg / 1000)}.`
-  return { ok: true, turns, off_mdeg: off, value: String(turns), message }
-}
 
 /** The scale in ppm from one turn of 360 degrees against an edge; never 0. */
 export function scaleFromFullTurn(turn: TurnFound): number | Refusal {

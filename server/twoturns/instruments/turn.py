@@ -41,7 +41,6 @@ CHANCE_DEG = 1  # of one capture
 SCALE_SHARE = 1 / 30  # of the angle, not calibrated
 CALIBRATED_SHARE = 1 / 90
 MOST_SCALE_PPM = 50_000
-FAR_FROM_WHOLE_DEG = 60
 
 Vector = tuple[float, float, float]
 Quaternion = tuple[float, float, float, float]
@@ -60,16 +59,6 @@ class Turn:
     sense: str
     axis: tuple[int, int, int]
     is_calibrated: bool
-    message: str
-
-
-@dataclass(frozen=True)
-class Whole:
-    """Whole turns, and how far from whole: above zero is past it."""
-
-    turns: int
-    off_mdeg: int
-    value: str
     message: str
 
 
@@ -135,21 +124,6 @@ def add_turns(turns: Iterable[Turn]) -> Turn:
     is_calibrated = all(part.is_calibrated for part in parts)
     sense = senses.pop() if len(senses) == 1 else "unknown"
     return _turn(mdeg, len(parts), sense, parts[-1].axis, is_calibrated)
-
-
-def whole_turns(turn: Turn) -> Whole | Refusal:
-    """Return how many whole turns these are, for a crank turned by hand."""
-    turns = rounded(turn.mdeg / 360_000)
-    off = turn.mdeg - 360_000 * turns
-    degrees = rounded(abs(off) / 1000)
-    if turns < 1 or abs(off) > FAR_FROM_WHOLE_DEG * 1000:
-        message = f"{turn.value} degrees are no whole turns."
-        return Refusal("not-whole", message, "Turn on until the marks stand at the pointers.")
-    count = "1 whole turn" if turns == 1 else f"{turns} whole turns"
-    side = "short of" if off < 0 else "past"
-    tolerance = rounded(turn.tolerance_mdeg / 1000)
-    message = f"{count}, {degrees} degrees {side} whole, true to {tolerance}."
-    return Whole(turns, off, str(turns), message)
 
 
 def scale_from_full_turn(turn: Turn) -> int | Refusal:

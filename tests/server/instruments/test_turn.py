@@ -22,7 +22,6 @@ from twoturns.instruments.turn import (
     recompute,
     same,
     scale_from_full_turn,
-    whole_turns,
 )
 
 VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "turn.json").read_text())
@@ -48,11 +47,7 @@ def test_vectors(case):
         assert found.mdeg / 1000 == pytest.approx(case["truth_deg"], abs=case["within_deg"])
 
 
-def test_whole_turns_and_scales():
-    for case in VECTORS["whole"]:
-        found = whole_turns(a_turn(case))
-        assert found.message == case["message"]
-        assert getattr(found, "turns", None) == case["turns"]
+def test_the_scale_of_a_full_turn():
     for case in VECTORS["scales"]:
         found = scale_from_full_turn(a_turn(case))
         assert (None if isinstance(found, Refusal) else found) == case["ppm"]
@@ -131,8 +126,9 @@ def test_two_turns_of_a_crank_are_counted_without_calibration():
     for wobble in (3, 10):
         motion = Motion(angle_deg=720, seconds=25, wobble_deg=wobble, scale_sd=0.02)
         for _ in range(4):
-            whole = whole_turns(measure_turn(sheet(motion, rng)))
-            assert whole.turns == 2
+            found = measure_turn(sheet(motion, rng))
+            assert isinstance(found, Turn)
+            assert found.mdeg / 1000 == pytest.approx(720, abs=60)
 
 
 def test_strokes_add_up_and_their_tolerances_with_the_root():
@@ -175,12 +171,11 @@ def test_the_phone_says_the_same(peer):
             assert told.pop("ok")
         assert ours == {name: told[name] for name in ours}
     assert codes >= {"clockwise", "unknown", "not-still", "turned-back", "loose", "too-fast"}
-    for name, made in (("whole", whole_turns), ("scales", scale_from_full_turn)):
-        turns = [a_turn(case) for case in VECTORS[name]]
-        fn = "whole_turns" if name == "whole" else "scale_from_full_turn"
-        for turn, told in zip(turns, peer.calls(fn, [[asdict(t)] for t in turns]), strict=True):
-            ours = made(turn)
-            assert told == ours if isinstance(ours, int) else told["message"] == ours.message
+    turns = [a_turn(case) for case in VECTORS["scales"]]
+    calls = [[asdict(turn)] for turn in turns]
+    for turn, told in zip(turns, peer.calls("scale_from_full_turn", calls), strict=True):
+        ours = scale_from_full_turn(turn)
+        assert told == ours if isinstance(ours, int) else told["message"] == ours.message
 
 
 def test_a_reading_of_several_strokes_is_the_sum_of_its_sheets():
