@@ -1,9 +1,11 @@
 """
-The long run: ``python -m tests.faults --minutes N [--seed S] [--jobs J] [--browser]``.
+The long run: ``python -m tests.faults --minutes N [--seed S] [--jobs J]``, or one of its modes.
 
 Runs seed after seed of the simulation until the time is over, and prints the whole story of each
 that found something. ``--seed S --minutes 0`` replays one. With ``--browser`` the seeds are kills
-in a real Chromium before a real server; from 90 minutes on 40 jobs go out at 2 kB/s as well.
+in a real Chromium before a real server; from 90 minutes on 40 jobs go out at 2 kB/s as well. With
+``--year-away`` a simulated phone that worked for a year without a line sends 40 jobs and 600
+photos over one of 2 kB/s that comes and goes.
 """
 
 import argparse
@@ -17,7 +19,7 @@ from pathlib import Path
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2] / "server")]
 
 from faults.faults import table  # noqa: E402 - the path comes first
-from faults.sim.driver import Asked, Told, built, simulate  # noqa: E402 - the path comes first
+from faults.sim.driver import Asked, Away, Told, built, simulate  # noqa: E402 - the path comes first
 
 
 def main() -> int:
@@ -25,6 +27,8 @@ def main() -> int:
     asked = _arguments()
     if asked.browser:
         return _in_a_browser(asked)
+    if asked.year_away:
+        return _a_year_away(asked.seed)
     until = time.monotonic() + asked.minutes * 60
     tried = claims = lost = 0
     done = Counter[str]()
@@ -54,6 +58,7 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--jobs", type=int, default=2)
     parser.add_argument("--browser", action="store_true")
+    parser.add_argument("--year-away", action="store_true")
     return parser.parse_args()
 
 
@@ -64,6 +69,20 @@ def _in_a_browser(asked: argparse.Namespace) -> int:
     failed = run(asked.seed, asked.minutes)
     print("\n".join(failed))
     return 1 if failed else 0
+
+
+def _a_year_away(seed: int) -> int:
+    with built() as program:
+        [told] = simulate(program, [Asked(seed, away=Away())])
+    for name, figure in told.figures.items():
+        print(f"{name:<34}{figure:>16,.2f}".removesuffix(".00"))
+    print(
+        f"words heard: {len(told.words)}, among them:",
+        *told.words[:: len(told.words) // 8],
+        sep="\n  ",
+    )
+    print(*told.faults, sep="\n")
+    return 1 if told.faults else 0
 
 
 def _run(program: Path, first: int, step: int, until: float) -> list[Told]:

@@ -124,7 +124,8 @@ function abort(tx: Tx, name: string, isLate: boolean): void {
 export function cut(window: Window): void {
   for (const connection of window.connections) {
     for (const tx of connection._rawDatabase.transactions) {
-      if (tx.db === connection && tx._state !== 'finished') tx._abort('AbortError')
+      // Not in the middle of the call that the window died at: it may have asked for more in the same breath.
+      if (tx.db === connection) abort(tx, 'AbortError', false)
     }
     connection._closePending = connection._closed = true
     connection._rawDatabase.connections = connection._rawDatabase.connections.filter((one) => one !== connection)

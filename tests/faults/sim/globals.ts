@@ -146,6 +146,85 @@ export class SimChannel {
   }
 }
 
+/** What lies in the database is plain data, and the general way of copying it is slow. */
+function copied(value: unknown): unknown {
+  if (typeof value !== 'object' || value === null) return value
+  if (Array.isArray(value)) return value.map(copied)
+  if (value instanceof ArrayBuffer) return value.slice(0)
+  if (Object.getPrototypeOf(value) !== Object.prototype) return realClone(value)
+  const copy: Record<string, unknown> = {}
+  for (const name in value) copy[name] = copied((value as Record<string, unknown>)[name])
+  return copy
+}
+const realClone = structuredClone
+
+/** The double throws one for each index that a row is not in. Node's own are dear to make, and their stacks say nothing. */
+class SimException {
+  readonly stack: string
+
+  constructor(
+    readonly message = '',
+    readonly name = 'Error',
+  ) {
+    this.stack = `${name}: ${message}`
+  }
+}
+Object.setPrototypeOf(SimException.prototype, Error.prototype)
+
+/** Each request has headers and a signal to give it up by; nobody asks for more of either than this. */
+class SimHeaders {
+  readonly #all = new Map<string, string>()
+
+  constructor(from: Iterable<readonly [string, string]> | Record<string, string> = {}) {
+    for (const [name, value] of Symbol.iterator in from ? from : Object.entries(from)) this.set(name, value)
+  }
+
+  get(name: string): string | null {
+    return this.#all.get(name.toLowerCase()) ?? null
+  }
+
+  set(name: string, value: string): void {
+    this.#all.set(name.toLowerCase(), value)
+  }
+
+  [Symbol.iterator](): Iterator<[string, string]> {
+    return this.#all[Symbol.iterator]()
+  }
+}
+
+class SimAbort {
+  readonly signal = { aborted: false, heard: [] as (() => void)[], addEventListener: (_: string, hear: () => void) => void this.signal.heard.push(hear) }
+
+  abort(): void {
+    if (this.signal.aborted) return
+    this.signal.aborted = true
+    for (const hear of this.signal.heard) hear()
+  }
+}
+
+/** An answer that was read piece by piece, put together again. */
+class SimResponse {
+  readonly ok: boolean
+  readonly status: number
+  readonly headers: unknown
+  readonly #body: SimBlob
+
+  constructor(body: SimBlob | null, { status, headers }: { status: number; headers: unknown }) {
+    this.ok = status >= 200 && status < 300
+    this.status = status
+    this.headers = headers
+    this.#body = body ?? new SimBlob([])
+  }
+
+  arrayBuffer(): Promise<ArrayBuffer> {
+    return this.#body.arrayBuffer()
+  }
+
+  async json(): Promise<unknown> {
+    return JSON.parse(new TextDecoder().decode(await this.arrayBuffer())) as unknown
+  }
+}
+
 const place = (name: string, value: unknown) => Object.defineProperty(globalThis, name, { value, writable: true, configurable: true })
 
 /** What fills a disk is asked for by so many at once, and nobody looks at it: zeros do, and cost nothing. */
@@ -161,6 +240,11 @@ const IDLE_MS = 60_000
 
 place('setTimeout', (act: () => void, ms = 0) => (ms === IDLE_MS ? 0 : run.timers.after(ms, act)))
 place('clearTimeout', (timer: number | undefined) => timer !== undefined && run.timers.cancel(timer))
+place('structuredClone', copied)
+place('DOMException', SimException)
+place('Headers', SimHeaders)
+place('AbortController', SimAbort)
+place('Response', SimResponse)
 place('Blob', SimBlob)
 place('BroadcastChannel', SimChannel)
 place('performance', { now: () => run.timers.nowMs })

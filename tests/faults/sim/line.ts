@@ -4,6 +4,7 @@
  */
 import { createHash } from 'node:crypto'
 import { never, type Gate } from './disk'
+import { Broken, type PoorLine } from './poor'
 import { call, type Answered } from './server'
 import type { World } from './world'
 
@@ -64,6 +65,8 @@ export class Line {
   /** A batch with the entry of this signature is refused: nobody knows why. */
   poison: string | null = null
   cookie = ''
+  /** In the place of the weather: how bytes move. */
+  poor: PoorLine | null = null
 
   constructor(
     private readonly world: World,
@@ -74,7 +77,8 @@ export class Line {
     return async (path, init = {}) => {
       const asked = this.#read(path, init)
       if (!gate.pass(`ask ${asked.method} ${path}`)) return never()
-      const answer = await Promise.race([this.#carry(asked), givenUp(init.signal)])
+      const carried = this.poor ? this.#carryPoorly(asked, this.poor, init.signal) : this.#carry(asked)
+      const answer = await Promise.race([carried, givenUp(init.signal)])
       // Nothing is heard by a window that died meanwhile.
       return gate.pass(`hear ${asked.method} ${path}`) ? answer : never()
     }
@@ -117,6 +121,18 @@ export class Line {
     return fate === 'answer cut' ? cutShort(answer) : answer
   }
 
+  /** Byte by byte; of what breaks off the workshop has what came, and hears no more. */
+  async #carryPoorly(asked: Asked, line: PoorLine, signal: AbortSignal | null | undefined): Promise<Response> {
+    const head = headBytes(`${asked.method} ${asked.path}`, { ...asked.headers, cookie: this.cookie })
+    try {
+      await line.send(head + asked.length)
+    } catch (error) {
+      if (asked.length && error instanceof Broken && error.moved >= head) this.#reach(asked, Math.min(error.moved - head, asked.length - 1))
+      throw error
+    }
+    return arriving(this.#reach(asked, null), line, signal)
+  }
+
   /** The request arrives. */
   #reach(asked: Asked, cut: number | null): Response {
     if (this.poison && asked.path === '/api/entries' && asked.text.includes(this.poison)) return problem(422, 'invalid')
@@ -153,6 +169,47 @@ function told(status: number, headers: Record<string, string>, body: string | Ui
     json: async () => JSON.parse(bytes.toString()) as unknown,
     arrayBuffer: async () => new Uint8Array(bytes).buffer,
   } as Response
+}
+
+/** What a browser adds to each request of its own, and a server to each answer: some hundred bytes (measured: 250 to 400). */
+const OF_THE_BROWSER_BYTES = 300
+
+const headBytes = (first: string, headers: Record<string, string>) =>
+  Object.entries(headers).reduce((sum, [name, value]) => sum + name.length + value.length + 4, first.length + OF_THE_BROWSER_BYTES)
+
+/** Resolves when the answer's head is here; its body is read as it comes. */
+async function arriving(answer: Response, line: PoorLine, signal: AbortSignal | null | undefined): Promise<Response> {
+  const bytes = new Uint8Array(await answer.arrayBuffer())
+  const head = headBytes('HTTP/1.1 200 OK', Object.fromEntries(answer.headers))
+  let [read, came] = [0, 0]
+  let failure: unknown = null
+  let isOver = false
+  let stir = () => undefined as void
+  const more = () => new Promise<void>((resolve) => (stir = resolve))
+  const cameThrough = (moved: number) => {
+    came = moved - head
+    stir()
+  }
+  line.hear(head + bytes.length, cameThrough).then(
+    () => ((isOver = true), stir()),
+    (error: unknown) => ((failure = error), stir()),
+  )
+  signal?.addEventListener('abort', () => ((failure ??= new DOMException('no answer', 'AbortError')), stir()))
+  const reader = {
+    async read() {
+      while (came <= read && !isOver && !failure) await more()
+      if (came > read) {
+        const value = bytes.slice(read, came)
+        read = came
+        return { done: false, value }
+      }
+      if (failure) throw failure
+      return { done: true, value: undefined }
+    },
+  }
+  while (came < 0 && !failure) await more()
+  if (came < 0) throw failure
+  return { ok: answer.ok, status: answer.status, headers: answer.headers, body: { getReader: () => reader } } as unknown as Response
 }
 
 const givenUp = (signal: AbortSignal | null | undefined) =>

@@ -6,7 +6,7 @@ import type { Weather } from './line'
 import type { Oracle } from './oracle'
 import type { Phone, SimWindow } from './phone'
 import type { Truth } from './truth'
-import type { World } from './world'
+import { DAY_MS, type World } from './world'
 
 export interface Scene {
   world: World
@@ -18,8 +18,6 @@ export interface Scene {
 }
 
 type Harm = (scene: Scene, phone: Phone) => void | Promise<void>
-
-const DAY_MS = 86_400_000
 
 /** The window to harm; none while the phone is off. */
 const windowOf = (phone: Phone) => phone.windows.find(({ store }) => store.writer.value) ?? null

@@ -11,7 +11,37 @@ export class People {
   constructor(
     private readonly world: World,
     private readonly oracle: Oracle,
+    private readonly photoBytes = () => (world.chance.is(0.006) ? world.chance.whole(2_100_000, 2_600_000) : world.chance.whole(500, 9_000)),
   ) {}
+
+  /** A job from its opening to its end, by the book, with so many photos more than the steps ask for. */
+  async wholeJob(window: SimWindow, photos: number): Promise<void> {
+    const offered = (await window.alive(window.store.bundles())).find((row) => row.offered)
+    const bundle = offered && (await window.alive(window.store.bundle(offered.bundle)))
+    if (!bundle) throw new Error('no procedure is on this phone')
+    const job = await this.#open(window, offered.bundle)
+    const done = new Set<string>()
+    for (;;) {
+      const { open } = await window.job(job, offered.bundle)
+      const id = open.find((each) => !done.has(each))
+      if (id === undefined) break
+      done.add(id)
+      await this.#do(window, job, bundle, id)
+    }
+    for (let n = 0; n < photos; n++) await this.#photo(window, job)
+    await this.#note(window, job)
+    await this.#write(window, job, 'close the job', async (writing) => void (await writing.entry('job.closed', { end: 'finished' })))
+  }
+
+  async openJob(window: SimWindow): Promise<void> {
+    const [offered] = await window.alive(window.store.bundles())
+    if (offered) await this.#open(window, offered.bundle)
+  }
+
+  async noteOnAny(window: SimWindow): Promise<void> {
+    const jobs = await window.alive(window.store.jobs())
+    if (jobs.length) await this.#note(window, this.world.chance.of(jobs).job)
+  }
 
   async act(window: SimWindow): Promise<void> {
     const { role } = window.phone
@@ -19,7 +49,7 @@ export class People {
     if (role === 'mechanic') return this.#work(window, jobs)
     const job = jobs.length ? this.world.chance.of(jobs) : null
     if (!job) return void window.sync.now()
-    return role === 'owner' ? this.#review(window, job) : this.#note(window, job)
+    return role === 'owner' ? this.#review(window, job) : this.#note(window, job.job)
   }
 
   async #work(window: SimWindow, jobs: JobRow[]): Promise<void> {
@@ -27,9 +57,8 @@ export class People {
     const bundles = await window.alive(window.store.bundles())
     const offered = bundles.find((row) => row.offered)
     if (!jobs.length || (jobs.length < 3 && chance.is(0.1))) {
-      if (offered) await this.#open(window, offered.bundle)
-      else void window.sync.now()
-      return
+      if (offered) return void (await this.#open(window, offered.bundle))
+      return void window.sync.now()
     }
     const job = chance.of(jobs)
     const bundle = await window.alive(window.store.bundle(job.bundle))
@@ -40,9 +69,9 @@ export class People {
       case 'begin':
         return void (await this.#write(window, job.job, 'begin', async (writing) => void (await writing.entry('step.begun', { step: 'belt_off' }))))
       case 'photo':
-        return void (await this.#write(window, job.job, 'photo', async (writing) => void (await this.#shoot(writing, 'belt_on', 'detail'))))
+        return this.#photo(window, job.job)
       case 'note':
-        return this.#note(window, job)
+        return this.#note(window, job.job)
       case 'take':
         return void (await this.#write(window, job.job, 'take over', async (writing) => void (await writing.entry('job.taken', {}))))
       case 'fail':
@@ -62,6 +91,10 @@ export class People {
   async #step(window: SimWindow, { job }: JobRow, bundle: Bundle): Promise<void> {
     const { open } = await window.job(job, await this.#bundleOf(window, job))
     const id = open.length && this.world.chance.is(0.9) ? this.world.chance.of(open) : this.world.chance.of(bundle.steps).id
+    return this.#do(window, job, bundle, id)
+  }
+
+  async #do(window: SimWindow, job: string, bundle: Bundle, id: string): Promise<void> {
     const step = bundle.steps.find((each) => each.id === id)
     if (!step) return
     const inOne = this.world.chance.is(0.5)
@@ -97,23 +130,27 @@ export class People {
   }
 
   async #shoot(writing: Writing, step: string, name: string): Promise<string> {
-    const { chance } = this.world
-    const size = chance.is(0.006) ? chance.whole(2_100_000, 2_600_000) : chance.whole(500, 9_000)
-    const bytes = chance.bytes(size)
+    const size = this.photoBytes()
+    const bytes = this.world.chance.bytes(size)
     const blob = await writing.photo(new Blob([bytes], { type: 'image/jpeg' }))
     return writing.entry('photo.taken', { step, name, blob, size, type: 'image/jpeg', width: 0, height: 0, how: 'live' })
   }
 
-  async #open(window: SimWindow, bundle: string): Promise<void> {
+  async #photo(window: SimWindow, job: string): Promise<void> {
+    await this.#write(window, job, 'photo', async (writing) => void (await this.#shoot(writing, 'belt_on', 'detail')))
+  }
+
+  async #open(window: SimWindow, bundle: string): Promise<string> {
     const job = uuid7(this.world.nowMs, this.world.chance.bytes(10))
     await this.#write(window, job, 'open a job', async (writing) => {
       const [vin, plate] = [await writing.secret('vin', 'TT000000000000001'), await writing.secret('plate', 'WEIR 12')]
       const said: Body<'job.opened'> = { bundle, vin, plate, odometer_km: 181_220, engine_code: 'DX-20R4', bay: '2' }
       await writing.entry('job.opened', said)
     })
+    return job
   }
 
-  async #note(window: SimWindow, { job }: JobRow): Promise<void> {
+  async #note(window: SimWindow, job: string): Promise<void> {
     await this.#write(window, job, 'note', async (writing) => void (await writing.entry('note.added', { text: await writing.secret('words', 'oil at the seal') })))
   }
 

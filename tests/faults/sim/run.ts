@@ -1,6 +1,7 @@
 /** One seed: a workshop, its people, an hour in which things go wrong, and the reckoning. */
 import { readInvitation } from '@client/sync'
 import type { Role } from '@client/ledger/bodies'
+import { YearAway, type Away } from './away'
 import { forgetVerdicts } from './globals'
 import { heal, strike, type Scene } from './nemesis'
 import { Oracle } from './oracle'
@@ -18,6 +19,8 @@ export interface Asked {
   plant: string
   /** What alone goes wrong, by the nemesis's names; empty: everything. */
   only: string[]
+  /** In the place of all that: one phone's year away, and its way back. */
+  away: Away | null
 }
 
 export interface Told {
@@ -28,12 +31,15 @@ export interface Told {
   claims: number
   lost: number
   checks: number
+  /** Of a year away: what it took, and what the status line said of it. */
+  figures: Record<string, number>
+  words: string[]
 }
 
 /** Rounds after which a healed phone has said and heard everything. */
 const ROUNDS = 6
 
-export async function simulate({ seed, seconds, plant, only }: Asked): Promise<Told> {
+export async function simulate({ seed, seconds, plant, only, away }: Asked): Promise<Told> {
   Object.assign(globalThis, { PLANT: plant })
   const world = new World(seed)
   const truth = new Truth(world)
@@ -43,8 +49,10 @@ export async function simulate({ seed, seconds, plant, only }: Asked): Promise<T
     if (!(error instanceof Died)) world.wrong('program', `nobody caught: ${error instanceof Error ? error.stack : String(error)}`)
   }
   process.on('unhandledRejection', unhandled)
+  const run = new Run(world, truth, oracle, seconds, only)
+  const year = away && new YearAway(world, truth, oracle, away, (name) => run.join(name, 'mechanic'))
   try {
-    await world.until(new Run(world, truth, oracle, seconds, only).all())
+    await (year ? world.until(year.all(), 800) : world.until(run.all()))
   } catch (error) {
     world.wrong('program', error instanceof Error ? (error.stack ?? error.message) : String(error))
   } finally {
@@ -53,7 +61,7 @@ export async function simulate({ seed, seconds, plant, only }: Asked): Promise<T
     forgetVerdicts()
   }
   const { faults, story, done } = world
-  return { seed, faults, story, done: Object.fromEntries(done), claims: oracle.claims.size, lost: oracle.lost.size, checks: oracle.checks }
+  return { seed, faults, story, done: Object.fromEntries(done), claims: oracle.claims.size, lost: oracle.lost.size, checks: oracle.checks, figures: year?.figures ?? {}, words: year?.words ?? [] }
 }
 
 class Run {
@@ -75,14 +83,14 @@ class Run {
   async all(): Promise<void> {
     const { chance } = this.world
     const roles: Role[] = ['owner', ...Array.from({ length: chance.whole(1, 3) }, () => 'mechanic' as const), ...(chance.is(0.3) ? ['auditor' as const] : [])]
-    for (const [n, role] of roles.entries()) await this.#join(`${role} ${n}`, role)
+    for (const [n, role] of roles.entries()) await this.join(`${role} ${n}`, role)
     if (chance.is(0.5)) this.truth.backUp()
     this.world.after(this.seconds * 1000, () => (this.#isOver = true))
     await Promise.all([...this.#scene.phones.map((phone) => this.#live(phone)), this.#harm()])
     await this.#reckon()
   }
 
-  async #join(name: string, role: Role): Promise<void> {
+  async join(name: string, role: Role): Promise<Phone> {
     const phone: Phone = new Phone(this.world, name, role, () => this.oracle.harmed(phone))
     phone.disk.onRemoved = (photo) => {
       if (photo.length === 64) this.oracle.removed(phone, photo)
@@ -91,6 +99,7 @@ class Run {
     const window = await phone.start()
     await this.#enrol(window)
     await window.alive(window.sync.now())
+    return phone
   }
 
   async #enrol(window: SimWindow): Promise<void> {
@@ -154,7 +163,8 @@ class Run {
       const before = this.truth.rows.length
       for (const { window } of phones) if (window) await this.#round(window, round)
       this.truth.look()
-      isQuiet = round > 1 && this.truth.rows.length === before
+      // Nothing was written in this round, so each phone has heard all; one that was put out by a restore comes in again in the third.
+      isQuiet = round >= (this.truth.restores ? 2 : 1) && this.truth.rows.length === before
     }
     for (const { window } of phones) if (window) this.#converged(window)
     await this.oracle.last(phones)

@@ -6,11 +6,12 @@ with others. 25 s on a quiet machine: a seed is some minutes of a workshop's lif
 is slow in its first ones; so few are started.
 """
 
+import re
 from collections import Counter
 
 import pytest
 
-from faults.sim.driver import Asked, built, simulate
+from faults.sim.driver import Asked, Away, built, simulate
 
 SEEDS = range(1, 8)
 # What each fault of `plants.ts` is brought out by, so that it need not be waited for.
@@ -48,6 +49,24 @@ def test_what_was_shown_as_kept_is_kept(program):
     assert claims > 100
     assert {"battery gone", "browser killed", "line: answer lost", "line: doubled"} <= set(done)
     assert told[-1] == told[-2]
+
+
+ENTRIES = re.compile(r"Sending entries 1 to \d+ of (\d+)\. 0 of \d+ have gone, [\d.]+ MB of photos")
+PHOTO = re.compile(r"Sending photo 1 of \d+, (\d+) kB of \d+ kB\. \d+ of \d+ ha(s|ve) gone, \d+")
+
+
+def test_a_year_away_comes_in_over_a_line_that_is_hardly_one(program):
+    """The whole of it, 40 jobs and 600 photos: ``python -m tests.faults --year-away``."""
+    [told] = simulate(program, [Asked(1, away=Away(jobs=2, photos=10))])
+    assert not told.faults, told.text()
+    took = told.figures
+    assert took["photos"] == took["photos let go of when backed up"] == 10
+    # Nothing begins anew, and a line that is up is used. The clock is the simulation's.
+    assert took["sent over must"] < 1.1
+    assert took["days over the least"] < 3.5
+    assert took["times the line went down"] > 10
+    for said in (ENTRIES, PHOTO):
+        assert any(said.match(words) for words in told.words), told.words
 
 
 @pytest.fixture(scope="module")

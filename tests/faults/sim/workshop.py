@@ -14,7 +14,6 @@ from pathlib import Path
 from typing import Any
 
 from flask import Flask
-from werkzeug.exceptions import ClientDisconnected
 
 from twoturns.ledger import record
 from twoturns.ledger.roster import invitation_text
@@ -43,6 +42,7 @@ class Workshop:
 
     def __init__(self, folder: Path, bundle: Bundle) -> None:
         self.folder, self.backup = folder / "data", folder / "backup"
+        self._new = folder / "new"
         self.now = datetime.fromtimestamp(0, UTC)
         self.bundle, self.is_full = bundle, False
         self._app: Flask | None = None
@@ -54,14 +54,17 @@ class Workshop:
     # What the simulated world does to the workshop.
 
     def do_create(self, said: dict[str, Any]) -> dict[str, Any]:
-        """A new world: nothing of the one before is left."""
+        """A new world: nothing of the one before is left. All begin with the same new workshop."""
+        if not self._new.is_dir():
+            seed_chance(0)
+            self.store = Store.create(self._new, "Workshop at the Weir", self.now)
+            publish(self.store, self.bundle, self.now)
+        self.store.database.close()
         seed_chance(said["seed"])
         shutil.rmtree(self.folder, ignore_errors=True)
         shutil.rmtree(self.backup, ignore_errors=True)
-        self.folder.parent.mkdir(exist_ok=True)
+        shutil.copytree(self._new, self.folder)
         self.is_full = False
-        self.store = Store.create(self.folder, "Workshop at the Weir", self.now)
-        publish(self.store, self.bundle, self.now)
         self.do_restart(said)
         return {"workshop": self.store.ledger.workshop, "bundle": self.bundle.sha256}
 
@@ -192,7 +195,7 @@ class _Line(io.RawIOBase):
         count = min(len(into), len(self._left))
         if self._cut is not None:
             if self._cut == 0:
-                raise ClientDisconnected
+                raise ConnectionResetError
             count = min(count, self._cut)
             self._cut -= count
         into[:count] = self._left[:count]

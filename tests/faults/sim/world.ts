@@ -23,6 +23,7 @@ interface Due {
   act: () => void
 }
 
+export const DAY_MS = 86_400_000
 export const BEGINS_MS = Date.UTC(2026, 10, 24, 6)
 
 export class World implements Timers {
@@ -79,8 +80,8 @@ export class World implements Timers {
     this.tell(who, 'fail', `*** ${what}`)
   }
 
-  /** Let time go by until `act` is over; one that hangs for a day of this world is a fault of its own. */
-  async until<T>(act: Promise<T>): Promise<T | undefined> {
+  /** Let time go by until `act` is over; one that hangs longer than these days of this world is a fault of its own. */
+  async until<T>(act: Promise<T>, days = 40): Promise<T | undefined> {
     let isOver = false
     let value: T | undefined
     let failure: unknown
@@ -88,7 +89,7 @@ export class World implements Timers {
       (got) => ([isOver, value] = [true, got]),
       (error: unknown) => ([isOver, failure] = [true, error]),
     )
-    const last = this.nowMs + 40 * 86_400_000
+    const last = this.nowMs + days * DAY_MS
     while (!isOver) {
       await rest()
       if (isOver) break
