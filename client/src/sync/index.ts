@@ -181,6 +181,8 @@ export class PhoneSync implements Sync {
       throw error // a fault of ours: let it be seen
     }
     if (error instanceof Untrue) await this.store.post.keepAlarm(trouble)
+    // The storage's own words are of an act, and nobody has done one.
+    if (trouble.code === 'storage-silent') return this.#say('stopped', 'The storage of this phone does not answer. Nothing is sent until it does.')
     this.#say('stopped', `${trouble.message} ${trouble.hint}`)
   }
 
