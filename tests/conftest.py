@@ -4,6 +4,8 @@ from collections.abc import Iterator
 
 import pytest
 from hypothesis import settings
+from xdist.remote import Producer
+from xdist.scheduler import LoadScopeScheduling
 
 from peer import Peer, run_peer
 
@@ -14,23 +16,33 @@ settings.register_profile("twoturns", deadline=None)
 settings.load_profile("twoturns")
 
 
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+BROWSER = "browser"
+
+
+def _scope_of(nodeid: str) -> str:
+    path = nodeid.split("::", 1)[0]
+    return BROWSER if f"/{BROWSER}/" in path else path
+
+
+class _ByFile(LoadScopeScheduling):
     """
-    Say which tests stay in one process when several share the run (`-n`).
+    What one process does in one piece when several share the run (`-n`).
 
     One has the browser, the app and the workshops that serve it, and begins with them at once;
     the others take what is left a file after the other, the fast ones first.
     """
-    for item in items:
-        group = "browser" if _drives_a_browser(item) else item.path.stem
-        item.add_marker(pytest.mark.xdist_group(group))
+
+    def _split_scope(self, nodeid: str) -> str:
+        return _scope_of(nodeid)
+
+
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> LoadScopeScheduling:
+    return _ByFile(config, log)
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     if hasattr(config, "workerinput"):
-        items.sort(key=lambda item: not _drives_a_browser(item))
-
-
-def _drives_a_browser(item: pytest.Item) -> bool:
-    return isinstance(item, pytest.Function) and "chromium_is_there" in item.fixturenames
+        items.sort(key=lambda item: _scope_of(item.nodeid) != BROWSER)
 
 
 @pytest.fixture(scope="session")
