@@ -46,6 +46,8 @@ def built_app(chromium_is_there: None) -> None:
 
 @pytest.fixture(scope="session")
 def playwright(built_app: None) -> Iterator[Playwright]:
+    # What is looked for comes in its time: only a screen on which it never does may fail a test.
+    expect.set_options(timeout=30_000)
     with sync_playwright() as running:
         yield running
 
