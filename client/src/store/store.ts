@@ -120,6 +120,11 @@ export class PhoneStore implements Store {
     this.persisted.value = (await this.options.persistence?.persisted()) ?? false
   }
 
+  /** Resolves when nothing is under way: the two places were compared, and who may write is known. */
+  async settled(): Promise<void> {
+    await this.#turn
+  }
+
   async close(): Promise<void> {
     this.#channel.close()
     this.#letGo?.()

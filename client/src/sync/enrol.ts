@@ -30,6 +30,7 @@ export class Enrolment {
 
   /** Join; a second try with the same invitation uses the same key, so a lost answer costs nothing. */
   async join(invitation: Invitation): Promise<void> {
+    await this.store.settled() // the screen is there before the storage is
     if (!this.store.writer.value) throw new NotKept(secondTab)
     const workshop = await this.api.json<Workshop>('/api/workshop', { members: ['workshop', 'key', 'name'] })
     if (workshop.workshop !== invitation.workshop || workshop.key !== invitation.key) throw new Untrue(otherWorkshop)
