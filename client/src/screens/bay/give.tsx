@@ -32,7 +32,7 @@ export function GiveProof(room: InStep & { wanted: ProofNow }) {
     act.run(
       async () => {
         await giveProof(store, job, asked, wanted, given, paints)
-        void forget().catch(() => undefined) // what was given is kept, whatever becomes of this
+        await forget()
       },
       paints ? `${asked.step.number} holds.` : `${capital(wanted.proof.label)}: kept.`,
       paints ? onward : () => toStep(),

@@ -1,12 +1,12 @@
 /** One job: reads it anew whenever something was kept, and shows the screen that the address or the log asks for. */
 import { useEffect, useState } from 'preact/hooks'
+import type { BoardTool } from '../../parts/board'
 import type { HeadProps } from '../../parts/head'
 import { PlainKey, SideKey } from '../../parts/keys'
 import type { Held, Intent, JobRow } from '../../store'
 import { saveFile } from '../file'
 import type { Rooms } from '../rooms'
 import { onceSeen, useAct, type Act } from './act'
-import { useBoard } from './board'
 import { CloseScreen, ClosedScreen } from './close'
 import { End, isAtItsEnd } from './end'
 import { RedoScreen } from './fail'
@@ -19,8 +19,8 @@ import { QuestionRoom } from './question'
 import { StepRoom } from './steproom'
 import { BlockedScreen, LookScreen, NoteScreen, ReopenScreen, StopScreen, TakeScreen } from './talk'
 import { LostScreen, ToolsScreen } from './tools'
-import { endsOf, headRule, jobPlaces, needsTaking, priceOf, stopsOf } from './view'
-import { addNote, closeJob, loseTool, reopenStep, seeCondition, takeJob } from './write'
+import { boardOf, endsOf, headRule, jobPlaces, needsTaking, priceOf, stopsOf } from './view'
+import { addNote, closeJob, loseTool, moveTool, reopenStep, seeCondition, takeJob } from './write'
 
 export interface RoomProps extends Rooms { job: string; screen: string; parts: string[] }
 
@@ -36,23 +36,21 @@ async function load(store: Rooms['store'], job: string): Promise<Loaded | 'none'
 export function JobRoom(props: RoomProps) {
   const { store, job } = props
   const [loaded, setLoaded] = useState<Awaited<ReturnType<typeof load>> | null>(null)
+  const changed = store.changed.value
+  const [shown, setShown] = useState(0)
   useEffect(() => {
-    let newest = 0
-    const look = () => {
-      const own = ++newest
-      onceSeen(load(store, job), (found) => own === newest && setLoaded(found))
-    }
     // A phone that was put away may have to look first.
-    const again = () => document.visibilityState === 'visible' && look()
+    const again = () => document.visibilityState === 'visible' && setShown((times) => times + 1)
     document.addEventListener('visibilitychange', again)
-    // Not read while drawing: the screen is drawn again with what was read, and not before with what it shows already.
-    const stop = store.changed.subscribe(look)
+    return () => document.removeEventListener('visibilitychange', again)
+  }, [])
+  useEffect(() => {
+    let gone = false
+    onceSeen(load(store, job), (found) => !gone && setLoaded(found))
     return () => {
-      newest += 1
-      stop()
-      document.removeEventListener('visibilitychange', again)
+      gone = true
     }
-  }, [store, job])
+  }, [changed, shown, job])
   if (loaded === null) return <main class="bay" aria-busy="true" />
   if (typeof loaded === 'string') return <Missing what={loaded} />
   return <LoadedRoom {...props} {...loaded} />
@@ -190,13 +188,16 @@ function Order({ now, head, to, onward }: InRoom) {
   )
 }
 
-function Tools(room: InRoom) {
-  const { act, head, store, job, to, onward, parts } = room
-  const { tools, move } = useBoard(room, null)
+function Tools({ now, act, head, store, job, to, onward, parts }: InRoom) {
+  const tools = boardOf(now)
   const lost = tools.find(({ slot }) => slot === parts[0])
   if (lost) {
     const keep = (because: string) => act.run(() => loseTool(store, job, lost.slot, because), 'Recorded as lost.', () => to('tools'))
     return <LostScreen head={head} trouble={act.trouble} tool={lost} keep={keep} back={() => to('tools')} />
+  }
+  const move = (tool: BoardTool) => {
+    const said = `${tool.tag ?? tool.label} ${tool.out ? 'on the board' : 'taken'}.`
+    act.run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, null), said, null).catch(() => undefined) // `trouble` shows it
   }
   return <ToolsScreen head={head} trouble={act.trouble} tools={tools} move={move} lost={(tool) => to('tools', tool.slot)} back={() => to('order')} goOn={onward} />
 }

@@ -1,7 +1,7 @@
 /** A step and everything asked in it: its tools, its proofs, its failures; or why it is not open. */
 import { useState } from 'preact/hooks'
 import type { Picture } from '../../instruments/camera'
-import { useBoard } from './board'
+import type { BoardTool } from '../../parts/board'
 import { Frame } from './frame'
 import { End, isAtItsEnd } from './end'
 import { FailScreen } from './fail'
@@ -15,8 +15,8 @@ import { RefusalScreen } from './refusal'
 import type { InRoom } from './room'
 import { StepScreen } from './step'
 import { StepToolsScreen } from './tools'
-import { isHanging, nextProof, refusalOf, toolsOf, type RefusalNow } from './view'
-import { failStep, paintStep, passStep } from './write'
+import { boardOf, isHanging, nextProof, refusalOf, toolsOf, type RefusalNow } from './view'
+import { failStep, moveTool, paintStep, passStep } from './write'
 
 export interface InStep extends InRoom {
   asked: StepNow
@@ -114,19 +114,21 @@ function Fail({ asked, act, head, store, job, to, toStep }: InStep) {
   return <FailScreen head={head} asked={asked} trouble={act.trouble} write={write} note={() => to('note', asked.step.id)} back={() => toStep()} />
 }
 
-function StepTools(room: InStep) {
-  const { now, asked, act, head, toStep } = room
-  const { tools, move } = useBoard(room, asked)
+function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
   const moving = toolsOf(now, asked)
   // Once all have moved the board stays as it was, until the key is pressed.
   const way = moving?.way ?? (isHanging(asked) ? 'in' : 'out')
   const slots = moving?.slots ?? (way === 'in' ? asked.step.tools_in : asked.step.tools_out)
+  const move = (tool: BoardTool) => {
+    const said = `${tool.tag ?? tool.label} ${tool.out ? 'on the board' : 'taken'}.`
+    act.run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, asked), said, null).catch(() => undefined) // `trouble` shows it
+  }
   return (
     <StepToolsScreen
       head={head}
       title={way === 'out' ? 'Take these off the board' : 'Hang these on the board'}
       trouble={act.trouble}
-      tools={tools.filter(({ slot }) => slots.includes(slot))}
+      tools={boardOf(now).filter(({ slot }) => slots.includes(slot))}
       way={way}
       move={move}
       back={() => toStep()}
