@@ -28,6 +28,7 @@ def mounted(folder: Path, size: int):
     folder.mkdir()
     target, options = str(folder).encode(), f"size={size}".encode()
     if libc.mount(b"none", target, b"tmpfs", 0, options) != 0:
+        # Only root may mount, and a full disk of another's cannot be had.
         pytest.skip(f"NO FULL DISK TESTED: mount says {os.strerror(ctypes.get_errno())}")
     try:
         yield folder
