@@ -40,9 +40,19 @@ export interface Act {
   run: (write: () => Promise<unknown>, said: string, then: (() => void) | null) => Promise<void>
 }
 
+/** From now until `seen` an act stands on the screen. */
+export function stand(): void {
+  standing += 1
+}
+
 /** The act is over: what was read meanwhile and the next screen come together, as either alone would be one of its own. */
-async function seen(then: (() => void) | null): Promise<void> {
-  const show = await reading.catch(() => () => undefined)
+export async function seen(then: (() => void) | null): Promise<void> {
+  let newest: typeof reading
+  let show: () => void
+  do {
+    newest = reading
+    show = await newest.catch(() => () => undefined)
+  } while (newest !== reading) // while that was waited for the log was read again: by a receipt, say
   standing -= 1
   show()
   then?.()
@@ -51,7 +61,7 @@ async function seen(then: (() => void) | null): Promise<void> {
 export function useAct(): Act {
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const run: Act['run'] = async (write, said, then) => {
-    if (then) standing += 1
+    if (then) stand()
     try {
       await write()
     } catch (error) {
