@@ -202,8 +202,11 @@ export class PhoneStore implements Store {
     const name = `${this.options.name} writer`
     const hold = async (ready?: () => void) => {
       this.beside.value = false
-      await this.#begin()
-      this.writer.value = true
+      const begun = this.#begin().then(() => {
+        this.writer.value = true
+      })
+      this.#turn = this.#turn.then(() => begun) // whoever acts in a window that has just taken over waits, too
+      await begun
       ready?.()
       await new Promise<void>((resolve) => {
         this.#letGo = resolve
