@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page, TimeoutError, expect
 
 from browser.film import Film
 
@@ -144,11 +144,15 @@ class Mechanic:
 
     def changed(self, before: Screen) -> None:
         """Wait until the screen says something else."""
-        self.page.wait_for_function(
-            f"(before) => {{ const now = ({READ})();"
-            " return now && [now.address, now.title, now.key, now.kind].join('|') !== before }",
-            arg="|".join(before.says),
-        )
+        try:
+            self.page.wait_for_function(
+                f"(before) => {{ const now = ({READ})();"
+                " return now && [now.address, now.title, now.key, now.kind].join('|') !== before }",
+                arg="|".join(before.says),
+            )
+        except TimeoutError as error:
+            shown = self.page.locator("body").inner_text()
+            raise AssertionError(f"nothing came of {before}; shown is {shown!r}") from error
 
     @property
     def main_key(self) -> Locator:
