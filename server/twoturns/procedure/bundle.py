@@ -28,6 +28,8 @@ SOURCE_NAME = "procedure.yaml"
 MOST_BYTES = 4 * 1024 * 1024
 _AS_WRITTEN = "Send the bytes as the compiler wrote them."
 _COMPILE_AGAIN = "Compile the procedure again with this version of the program."
+_SCHEMA = BundleSchema()
+_sound: set[bytes] = set()  # the hashes of bytes whose form was found right: it stays so
 
 
 @dataclass(frozen=True)
@@ -100,8 +102,23 @@ def check_bundle(data: bytes, held: Collection[str] | None = None) -> dict[str, 
         BundleError: The first thing that is wrong.
     """
     bundle = _read(data)
+    address = hashlib.sha256(data).digest()
+    if address not in _sound:
+        _check_form(bundle)
+        _sound.add(address)
+    for asset in bundle["assets"]:
+        if held is not None and asset["blob"] not in held:
+            raise BundleError(
+                f"the picture '{asset['name']}' is missing ({asset['blob'][:12]})",
+                hint="Send the pictures of a bundle before the bundle.",
+                code="picture-missing",
+            )
+    return bundle
+
+
+def _check_form(bundle: dict[str, Any]) -> None:
     try:
-        BundleSchema().load(bundle)
+        _SCHEMA.load(bundle)
     except ValidationError as error:
         path, message = next(_flat(error.messages))
         raise BundleError(
@@ -111,14 +128,6 @@ def check_bundle(data: bytes, held: Collection[str] | None = None) -> dict[str, 
         ) from error
     for fault in faults_of_machine(bundle):
         raise BundleError(fault, hint=_COMPILE_AGAIN, code="bundle-machine")
-    for asset in bundle["assets"]:
-        if held is not None and asset["blob"] not in held:
-            raise BundleError(
-                f"the picture '{asset['name']}' is missing ({asset['blob'][:12]})",
-                hint="Send the pictures of a bundle before the bundle.",
-                code="picture-missing",
-            )
-    return bundle
 
 
 def _read(data: bytes) -> dict[str, Any]:
