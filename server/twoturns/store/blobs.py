@@ -69,11 +69,11 @@ class Blobs:
         Given `at_most`, also None if they are more: an entry may call a photo of 256 MiB a VIN.
         """
         try:
-            if at_most is not None and self.size(sha256) > at_most:
-                return None
-            return self.path(sha256).read_bytes()
+            with self.open(sha256) as file:
+                data = file.read(-1 if at_most is None else at_most + 1)
         except FileNotFoundError:
             return None
+        return None if at_most is not None and len(data) > at_most else data
 
     @files.full_disk_is_told
     def put(self, data: bytes) -> str:

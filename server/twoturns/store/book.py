@@ -40,9 +40,10 @@ class Nodes:
     def __init__(self, db: sqlite_utils.Database) -> None:
         self._db = db
 
-    def has(self, level: int, number: int) -> bool:
-        sql = "select 1 from nodes where level = ? and number = ?"
-        return self._db.execute(sql, [level, number]).fetchone() is not None
+    def has(self, level: int, number: int, node: bytes) -> bool:
+        """Say whether this very node is kept at its place."""
+        sql = "select 1 from nodes where level = ? and number = ? and hash = ?"
+        return self._db.execute(sql, [level, number, node]).fetchone() is not None
 
     def leaves(self) -> int:
         row = self._db.execute("select count(*) from nodes where level = 0").fetchone()

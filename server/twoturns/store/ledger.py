@@ -26,7 +26,7 @@ from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import Tree
 from twoturns.store.blobs import Blobs
 from twoturns.store.book import Book, Nodes, signed_head, size_of
-from twoturns.store.database import Database, is_backup, mark_as_backup
+from twoturns.store.database import Database, is_backup, mark_as_backup, rows_of
 from twoturns.store.errors import LineRefused
 from twoturns.store.projector import ROSTER_KINDS
 from twoturns.store.times import as_text
@@ -184,10 +184,10 @@ class Ledger:
             head = size_of(db)
             where = {"since": since, "limit": limit + 1, "job": job, **seen_by(sight)}
             which = _OF_JOB if job is not None else _OF_ALL if sight is None else _OF_SIGHT
-            rows = list(db.query(_RECORDS + which + _IN_ORDER, where))
+            rows = rows_of(db, _RECORDS + which + _IN_ORDER, where)
             more, rows = len(rows) > limit, rows[:limit]
             upto = rows[-1]["index"] + 1 if more else max(since, head)
-            changed = db.query(_STANDINGS + which, {**where, "upto": upto})
+            changed = rows_of(db, _STANDINGS + which, {**where, "upto": upto})
             standings = {row["id"]: row["standing"] for row in changed}
             tree = Tree(Nodes(db), head)
             return Page(

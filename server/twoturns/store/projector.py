@@ -114,7 +114,7 @@ class Projector:
         entry = record.entry
         if entry.kind in ROSTER_KINDS:
             self._roster.apply(index, entry)
-            self._copy_roster()
+            self._copy_roster(index)
         self._db.execute(
             "insert into entries values"
             " (:index, :id, :job, :device, :seq, :kind, :received, 'good', :index)",
@@ -154,8 +154,10 @@ class Projector:
             others = set(entry.body["entries"])
         else:
             others = set()
-        others |= set(self._waiting_for(entry.id))
-        self._db.execute("delete from waits where missing = ?", [entry.id])
+        waiting = self._waiting_for(entry.id)
+        if waiting:
+            others |= set(waiting)
+            self._db.execute("delete from waits where missing = ?", [entry.id])
         rows = self._db.execute(
             "select id from entries where device = ? and seq in (?, ?)",
             [entry.device, entry.seq, entry.seq + 1],
@@ -300,13 +302,15 @@ class Projector:
             is not None
         )
 
-    def _copy_roster(self) -> None:
+    def _copy_roster(self, index: int) -> None:
+        """Copy the devices that the statement at an index brought in or revoked."""
         for device in self._roster.devices():
-            self._db.execute(
-                "insert or replace into devices values"
-                " (:thumbprint, :key, :role, :person, :enrolled_at, :revoked_at)",
-                {"thumbprint": device.thumbprint, **asdict(device)},
-            )
+            if index in (device.enrolled_at, device.revoked_at):
+                self._db.execute(
+                    "insert or replace into devices values"
+                    " (:thumbprint, :key, :role, :person, :enrolled_at, :revoked_at)",
+                    {"thumbprint": device.thumbprint, **asdict(device)},
+                )
 
     def _publish(self, index: int, body: Mapping[str, Any]) -> None:
         bundle, codes = body["bundle"], canonical.dumps(body["engine_codes"]).decode()

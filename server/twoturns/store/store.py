@@ -142,7 +142,7 @@ class _NodesAsTheyStand(book.Nodes):
     """The tree on disk: putting a node into it only compares."""
 
     def put(self, level: int, number: int, node: bytes) -> None:
-        if not self.has(level, number) or self.get(level, number) != node:
+        if not self.has(level, number, node):
             raise _damaged(number << level)
 
 

@@ -5,8 +5,8 @@ from datetime import UTC, datetime
 
 def as_text(moment: datetime) -> str:
     """Return a time as entries and records write it: UTC, milliseconds, `Z`."""
-    utc = moment.astimezone(UTC)
-    return utc.strftime("%Y-%m-%dT%H:%M:%S.") + f"{utc.microsecond // 1000:03d}Z"
+    utc = moment.astimezone(UTC).replace(tzinfo=None)
+    return f"{utc.isoformat(timespec='milliseconds')}Z"
 
 
 def offset_ms(sent_at: str, received: datetime) -> int | None:
