@@ -59,11 +59,11 @@ def asker() -> Asker:
     Raises:
         Refused: `not-signed-in`; `too-many-requests`, if this device asks without end.
     """
-    if "asker" not in g:
-        g.asker = _signed_in()
-        limits().require(REQUESTS, g.asker.device)
-        limits().spend(REQUESTS, g.asker.device)
-    return cast(Asker, g.asker)
+    who: Asker | None = g.get("asker")
+    if who is None:
+        who = g.asker = _signed_in()
+        limits().take(REQUESTS, who.device)
+    return who
 
 
 def let_in() -> None:
@@ -77,8 +77,7 @@ def let_in() -> None:
     if not is_guarded:
         request.max_content_length = STRANGERS_BYTES
     if not is_guarded and request.method == "POST":
-        limits().require(AT_THE_DOOR, who)
-        limits().spend(AT_THE_DOOR, who)
+        limits().take(AT_THE_DOOR, who)
     if request.is_json:
         with limits().body(who, is_stranger=not is_guarded):
             request.get_data()  # kept for the view, which needs all of it anyway
@@ -90,9 +89,10 @@ def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
     def mark(view: Callable[P, R]) -> Callable[P, R]:
         @wraps(view)
         def guarded(*args: P.args, **kwargs: P.kwargs) -> R:
-            if asker().is_revoked:
+            who = asker()
+            if who.is_revoked:
                 raise Refused("device-revoked", "the owner has revoked this device")
-            if asker().role not in (roles or ALL_ROLES):
+            if who.role not in (roles or ALL_ROLES):
                 raise Refused("not-found", "nothing here for this device")
             return view(*args, **kwargs)
 

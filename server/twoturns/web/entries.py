@@ -142,8 +142,7 @@ def _count_jobs(lines: list[str]) -> None:
     """Refuse a flood of jobs. An owner's device may bring all there ever were, after a restore."""
     opened = sum('"kind":"job.opened"' in line for line in lines)
     if opened:
-        limits().require(JOBS, asker().device, opened)
-        limits().spend(JOBS, asker().device, opened)
+        limits().take(JOBS, asker().device, opened)
 
 
 def _told(receipt: Receipt) -> dict[str, Any]:

@@ -30,6 +30,7 @@ ALWAYS = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
 }
+ALWAYS_ON_API = ALWAYS | {"Cache-Control": "no-store"}
 
 
 def set_on(app: Flask) -> None:
@@ -37,8 +38,9 @@ def set_on(app: Flask) -> None:
 
     @app.after_request
     def add(response: Response) -> Response:
-        for name, value in ALWAYS.items():
-            response.headers.setdefault(name, value)
-        if request.path.startswith("/api/"):
-            response.headers.setdefault("Cache-Control", "no-store")
+        own = {name.lower() for name, _ in response.headers}
+        wanted = ALWAYS_ON_API if request.path.startswith("/api/") else ALWAYS
+        response.headers.extend(
+            (name, value) for name, value in wanted.items() if name.lower() not in own
+        )
         return response

@@ -64,28 +64,32 @@ class Limits:
     def require(self, allowance: Allowance, who: str, amount: float = 1) -> None:
         """Refuse, and say for how long, if this much is not left to an asker."""
         with self._turn:
-            missing = amount - self._now_left(allowance, who)
-        if missing > 0:
-            wait_s = math.ceil(missing / allowance.a_second)
-            raise Refused(allowance.code, allowance.says, retry_after_s=wait_s)
+            self._left_after(allowance, who, amount, self._clock())
 
-    def spend(self, allowance: Allowance, who: str, amount: float = 1) -> None:
-        """Take off what was used."""
+    def take(self, allowance: Allowance, who: str, amount: float = 1) -> None:
+        """Take this much off what is left to an asker, or refuse as `require` does."""
         with self._turn:
-            left = self._now_left(allowance, who) - amount
+            now = self._clock()
+            left = self._left_after(allowance, who, amount, now)
             if len(self._left) >= MOST_KNOWN:
-                self._forget_the_idle()
-            self._left[allowance, who] = (left, self._clock())
+                self._forget_the_idle(now)
+            self._left[allowance, who] = (left, now)
 
-    def _now_left(self, allowance: Allowance, who: str) -> float:
-        now = self._clock()
+    def _left_after(self, allowance: Allowance, who: str, amount: float, now: datetime) -> float:
+        left = self._left_at(now, allowance, who) - amount
+        if left < 0:
+            wait_s = math.ceil(-left / allowance.a_second)
+            raise Refused(allowance.code, allowance.says, retry_after_s=wait_s)
+        return left
+
+    def _left_at(self, now: datetime, allowance: Allowance, who: str) -> float:
         left, since = self._left.get((allowance, who), (allowance.most, now))
         passed_s = max(0.0, (now - since).total_seconds())  # a clock may be set back
         return min(allowance.most, left + passed_s * allowance.a_second)
 
-    def _forget_the_idle(self) -> None:
+    def _forget_the_idle(self, now: datetime) -> None:
         """Forget who has spent nothing that is not back: remembering strangers must have an end."""
-        full = [key for key in self._left if self._now_left(*key) >= key[0].most]
+        full = [key for key in self._left if self._left_at(now, *key) >= key[0].most]
         for key in full or list(self._left)[: MOST_KNOWN // 2]:
             del self._left[key]
 

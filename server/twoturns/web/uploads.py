@@ -154,8 +154,7 @@ def _pieces() -> Iterator[bytes]:
     """
     try:
         while piece := request.stream.read(PIECE_BYTES):
-            limits().require(BYTES, asker().device, len(piece))
-            limits().spend(BYTES, asker().device, len(piece))
+            limits().take(BYTES, asker().device, len(piece))
             yield piece
     except (ClientDisconnected, OSError):
         return

@@ -207,7 +207,7 @@ def test_the_list_of_strangers_has_an_end(workshop, monkeypatch):
     monkeypatch.setattr(limits, "MOST_KNOWN", 10)
     held = limits.Limits(lambda: workshop.now)
     for number in range(200):
-        held.spend(limits.AT_THE_DOOR, f"address {number}")
+        held.take(limits.AT_THE_DOOR, f"address {number}")
     assert len(held._left) <= 10
 
 
