@@ -28,7 +28,7 @@ function download(answering: Answering = (answer) => answer): Promise<ArrayBuffe
     const headers = new Headers(init?.headers)
     asked.push(headers.get('Range') ?? '')
     return answering(ranged(whole, 'application/octet-stream', `"${sha}"`, headers), headers)
-  })
+  }, async () => null)
   return new Download(api, phone.store).whole(PATH, sha)
 }
 
@@ -79,7 +79,7 @@ test('parts grow while the line holds and shrink when it breaks', async () => {
     asked.push(new Headers(init?.headers).get('Range') ?? '')
     if (isBroken) throw new TypeError('no line')
     return ranged(whole, 'application/octet-stream', `"${sha}"`, new Headers(init?.headers))
-  })
+  }, async () => null)
   const poor = new Download(api, phone.store)
   for (let n = 0; n < 3; n++) await expect(poor.whole(PATH, sha)).rejects.toBeInstanceOf(Offline)
   isBroken = false

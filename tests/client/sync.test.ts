@@ -516,6 +516,27 @@ test('what the workshop said of a disk that it lost is not believed, and the pho
   expect((await other.store.post.backups()).made).toBe(0)
 })
 
+test('a workshop that is put back between an entry and its photo is an alarm, not another history', async () => {
+  const { store, sync, workshop } = await joined()
+  await sync.now()
+  const old = [...workshop.records]
+  const blob = await shoot(store, 2000)
+  // Once the entries are in it is put back, and has grown past what the phone has seen when the photo has its receipt.
+  workshop.line = async (one, answer) => {
+    const answered = await answer()
+    if (one.path !== '/api/entries') return answered
+    workshop.line = () => undefined
+    workshop.records = old
+    for (let n = 0; n < 20; n++) await workshop.invite('auditor')
+    return answered
+  }
+  await sync.now()
+  expect(sync.alarm.value?.code).toBe('rewound')
+  expect(sync.status.value.words).toBe('Everything is in the workshop.')
+  expect(workshop.blobs.has(blob)).toBe(true)
+  expect(workshop.records.filter(({ entry }) => entry.job === JOB)).toHaveLength(1)
+})
+
 test('a workshop that rewrote what was before is found out', async () => {
   const { store, sync, workshop } = await joined()
   await sync.now()
@@ -738,7 +759,7 @@ test('a slow answer is waited for while any of it comes, a silent line is given 
     signals.push(init?.signal)
     if (path === '/slow') return Promise.resolve(new Response(drop, { headers: { 'Content-Type': 'application/json' } }))
     return new Promise((_, reject) => init?.signal?.addEventListener('abort', () => reject(new Error('given up'))))
-  })
+  }, async () => null)
   expect(await api.json('/slow')).toMatchObject({ more: false })
   const silent = api.json('/silent').catch((error: unknown) => error)
   await vi.advanceTimersByTimeAsync(29_000)

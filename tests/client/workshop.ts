@@ -117,7 +117,7 @@ export class FakeWorkshop {
       'POST /api/entries': () => this.#append(asked),
       'POST /api/uploads': () => this.#begin(asked.headers),
       'PATCH /api/uploads/SHA': () => this.#goOn(pathname.slice(-64), asked),
-      'GET /api/blobs/SHA/receipt': () => this.#receipt(pathname.split('/')[3] as string),
+      'GET /api/blobs/SHA/receipt': () => this.#receipt(pathname.split('/')[3] as string, asked.headers),
     }
     if (writes[route]) return writes[route]()
     if (this.revoked) return refusal(401, 'device-revoked')
@@ -201,13 +201,13 @@ export class FakeWorkshop {
     return tus(204, half.bytes.length)
   }
 
-  async #receipt(sha: string): Promise<Response> {
+  async #receipt(sha: string, headers: Headers): Promise<Response> {
     // The last: one before it may speak of a disk that is lost.
     const isReceipt = ({ entry }: { entry: Entry }) =>
       entry.kind === 'blob.kept' && entry.body.blobs.some(({ blob }) => blob === sha)
     const index = this.records.map(isReceipt).lastIndexOf(true)
     if (index < 0) return refusal(404, 'not-found')
-    return json(await this.#place(index))
+    return json({ ...(await this.#place(index)), rewound: await this.#isRewound(headers) })
   }
 
   async #place(index: number): Promise<object> {

@@ -17,10 +17,11 @@ export interface Asked {
 }
 
 export class Api {
-  /** `Two-Turns-Seen` for signed-in requests, set by the session. */
-  seen: string | null = null
-
-  constructor(private readonly fetch: Fetch) {}
+  /** `seen`: the newest head of the ledger this phone has seen, `SIZE ROOT`; each request names it. */
+  constructor(
+    private readonly fetch: Fetch,
+    private readonly seen: () => Promise<string | null>,
+  ) {}
 
   /** The JSON of a 2xx answer. */
   async json<T>(path: string, asked: Asked = {}): Promise<T> {
@@ -52,7 +53,8 @@ export class Api {
 
   async #ask(path: string, asked: Asked): Promise<Response> {
     const headers = new Headers(asked.headers)
-    if (this.seen) headers.set('Two-Turns-Seen', this.seen)
+    const seen = await this.seen()
+    if (seen) headers.set('Two-Turns-Seen', seen)
     if (asked.json !== undefined) headers.set('Content-Type', 'application/json')
     const body = asked.json === undefined ? asked.body : JSON.stringify(asked.json)
     const patience = new Patience(typeof body === 'string' ? body.length : (body?.byteLength ?? 0))

@@ -47,7 +47,7 @@ export class PhoneSync implements Sync {
     private readonly store: PhoneStore,
     private readonly around: Around,
   ) {
-    this.#api = new Api(around.fetch)
+    this.#api = new Api(around.fetch, () => headSeen(store))
     this.#round = new Round(this.#api, store, around.now)
     this.#enrolment = new Enrolment(this.#api, store, around.now)
   }
@@ -230,6 +230,12 @@ async function answered<T>(act: () => Promise<T>): Promise<Answer<T>> {
     if (!trouble) throw error
     return { ok: false, trouble }
   }
+}
+
+/** As it is at this moment: a workshop that is put back in the middle of a round is found out by the next answer. */
+async function headSeen({ post }: PhoneStore): Promise<string | null> {
+  const { size, root } = await post.seen()
+  return size > 0 ? `${size} ${root}` : null
 }
 
 /** Start syncing what the store keeps. */

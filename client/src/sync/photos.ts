@@ -7,7 +7,7 @@ import { blobId } from '../ledger/private'
 import type { Api } from './api'
 import { Offline, Refused } from './errors'
 import { Portion } from './line'
-import type { Ledger, Proven, SentRecord } from './pull'
+import { Rewound, type Ledger, type Proven, type SentRecord } from './pull'
 import type { Progress } from './round'
 import { megabytes } from './sizes'
 
@@ -17,7 +17,7 @@ const LEAST_PIECE_BYTES = 8 * 2 ** 10
 const MOST_PIECE_BYTES = 2 * 2 ** 20
 const TUS = { 'Tus-Resumable': '1.0.0' }
 
-type PhotoReceipt = SentRecord & Proven
+type PhotoReceipt = SentRecord & Proven & { rewound: boolean }
 
 export class Photos {
   /** How far the uploads had come when they were last heard of: the same place again is no progress. */
@@ -90,7 +90,8 @@ export class Photos {
   }
 
   async #receipt(blob: string): Promise<void> {
-    const answer = await this.api.json<PhotoReceipt>(`/api/blobs/${blob}/receipt`, { members: ['index', 'record', 'checkpoint'] })
+    const answer = await this.api.json<PhotoReceipt>(`/api/blobs/${blob}/receipt`, { members: ['index', 'record', 'checkpoint', 'rewound'] })
+    if (answer.rewound) throw new Rewound()
     const head = await this.ledger.prove(answer, [answer])
     const kept = await this.ledger.keptBlobs([answer])
     if (!kept.some((one) => one.blob === blob)) throw new Offline('the receipt names another photo')

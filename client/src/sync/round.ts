@@ -39,7 +39,7 @@ export class Round {
   #triedRefused = false
 
   constructor(
-    private readonly api: Api,
+    api: Api,
     private readonly store: PhoneStore,
     now: () => Date,
   ) {
@@ -64,7 +64,6 @@ export class Round {
   }
 
   async #once(progress: Progress): Promise<void> {
-    await this.#sayWhatWasSeen()
     const revocation = await this.#pullOrRevoked(progress)
     if (revocation) await this.session.with(() => this.#push.ask())
     await this.#send(progress)
@@ -95,13 +94,6 @@ export class Round {
     await this.session.with(() => this.#push.push(withRefused, progress))
     await this.session.with(() => this.#photos.push(withRefused, progress))
     this.#triedRefused = true
-    await this.#sayWhatWasSeen()
-  }
-
-  /** Every signed-in request names the newest head: so a workshop that was put back is found out at once. */
-  async #sayWhatWasSeen(): Promise<void> {
-    const { size, root } = await this.store.post.seen()
-    this.api.seen = size > 0 ? `${size} ${root}` : null
   }
 
   async #offerAgain(): Promise<void> {

@@ -16,6 +16,7 @@ from twoturns.web.api import Form, Room
 from twoturns.web.headers import BLOB_SECURITY_POLICY
 from twoturns.web.problems import Refused
 from twoturns.web.proofs import proof_field, shown
+from twoturns.web.seen import is_rewound
 
 blobs = Room("blobs", "Photos, private values and bundles' pictures")
 
@@ -36,6 +37,7 @@ class KeptAnswer(Schema):
     record = fields.String(required=True)
     checkpoint = fields.String(required=True)
     proof = proof_field("the record")
+    rewound = fields.Boolean(required=True)
 
 
 @blobs.route("/blobs/<sha256:sha256>", methods=["GET"])
@@ -75,7 +77,7 @@ def receipt(sha256: str) -> dict[str, Any]:
     index = store().views.kept_at(sha256)
     if index is None:
         raise Refused("not-found", "no such blob is kept")
-    return shown(store().ledger.record(index))
+    return {**shown(store().ledger.record(index)), "rewound": is_rewound()}
 
 
 def _copy(sha256: str, width_px: int) -> bytes:

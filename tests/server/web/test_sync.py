@@ -4,7 +4,7 @@ import base64
 from datetime import timedelta
 
 from twoturns.ledger import checkpoint, keys, tree
-from workshop import opening, private_value, uuid7
+from workshop import opening, private_value, ref, uuid7
 
 
 def test_a_phone_signs_in_pushes_and_pulls_what_it_pushed(workshop, open_client):
@@ -84,13 +84,17 @@ def test_a_rewound_ledger_is_told_to_a_phone_that_saw_more(workshop, open_client
     client = open_client(phone)
     ours = seen(client.get("/api/checkpoint").json["checkpoint"])
     assert client.get("/api/log", **{"Two-Turns-Seen": ours}).json["rewound"] is False
-    client.push(phone.write("job.taken", {}, uuid7()))
-    assert client.get("/api/log", **{"Two-Turns-Seen": ours}).json["rewound"] is False
+    vin, plate = private_value("vin", "TT1"), private_value("plate", "W1")
+    client.push(phone.write("job.opened", opening(vin, plate), uuid7()), blobs=(vin, plate))
+    receipt = f"/api/blobs/{ref(vin)['blob']}/receipt"
+    for path in ("/api/log", receipt):
+        assert client.get(path, **{"Two-Turns-Seen": ours}).json["rewound"] is False
 
     longer = f"99 {base64.b64encode(bytes(32)).decode()}"
     other = f"3 {base64.b64encode(bytes(32)).decode()}"
     for header in (longer, other):
-        assert client.get("/api/log", **{"Two-Turns-Seen": header}).json["rewound"] is True
+        for path in ("/api/log", receipt):
+            assert client.get(path, **{"Two-Turns-Seen": header}).json["rewound"] is True
         said = {"sent_at": "2026-11-24T12:00:00.000Z", "lines": []}
         answer = client.post("/api/entries", said, **{"Two-Turns-Seen": header})
         assert answer.json["rewound"] is True
