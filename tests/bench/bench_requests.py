@@ -71,7 +71,7 @@ def ask(app: Flask, method: str, path: str, body: bytes = b"", **headers: str) -
         "HTTP_HOST": "localhost",
         "REMOTE_ADDR": "192.0.2.7",
         "CONTENT_LENGTH": str(len(body)),
-        "CONTENT_TYPE": "application/json",
+        "CONTENT_TYPE": "application/json" if body else "",
         "wsgi.version": (1, 0),
         "wsgi.url_scheme": "http",
         "wsgi.input": io.BytesIO(body),

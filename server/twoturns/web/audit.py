@@ -80,7 +80,8 @@ def find(form: dict[str, str]) -> dict[str, Any]:
 @reads()
 def head() -> dict[str, Any]:
     """Return the signed head of the ledger."""
-    return {"checkpoint": store().ledger.checkpoint(), "rewound": is_rewound()}
+    checkpoint = store().ledger.checkpoint()
+    return {"checkpoint": checkpoint, "rewound": is_rewound(checkpoint)}
 
 
 @audit.route("/consistency", methods=["GET"])

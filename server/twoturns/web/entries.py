@@ -116,7 +116,7 @@ def append(form: dict[str, Any]) -> dict[str, Any]:
         offset_ms=offset_ms(form["sent_at"], received),
         is_from_owner=is_from_owner,
     )
-    return {**_told(receipt), "rewound": is_rewound()}
+    return {**_told(receipt), "rewound": is_rewound(receipt.checkpoint)}
 
 
 @entries.route("/log", methods=["GET"])
@@ -164,5 +164,5 @@ def _shown(page: Page) -> dict[str, Any]:
         "checkpoint": page.checkpoint,
         "proof": in_base64(page.proof),
         "standings": page.standings,
-        "rewound": is_rewound(),
+        "rewound": is_rewound(page.checkpoint),
     }
