@@ -12,8 +12,39 @@ import type { Gate, SimDisk } from './disk'
 
 /** What lies inside the double, as far as it is used here. */
 interface RawFactory {
-  _databases: Map<string, { connections: Connection[]; transactions: Tx[]; rawObjectStores: Map<string, { records: { values(): Iterable<{ value: unknown }> } }> }>
+  _databases: Map<string, RawDatabase>
   open(name: string, version?: number): unknown
+}
+
+interface RawDatabase {
+  name: string
+  version: number
+  rawObjectStores: Map<string, RawStore>
+}
+
+/** Records are put in the place of others, and never changed themselves. */
+interface Records {
+  keysAreUnique: boolean
+  records: { _root?: Node }
+  values(): Iterable<{ key: unknown; value: unknown }>
+}
+
+interface Node {
+  left: Node | undefined
+  right: Node | undefined
+  parent: Node | undefined
+}
+
+interface RawIndex {
+  rawObjectStore: RawStore
+  records: Records
+}
+
+interface RawStore {
+  rawDatabase: RawDatabase
+  keyGenerator: object | null
+  records: Records
+  rawIndexes: Map<string, RawIndex>
 }
 
 interface Tx {
@@ -69,6 +100,14 @@ export class SimBase {
     return request
   }
 
+  /** What lies in this one, also in another. */
+  copyTo(other: SimBase): void {
+    for (const [name, database] of this.factory._databases) other.factory._databases.set(name, copyOf(database))
+    other.refusal = this.refusal && { ...this.refusal }
+    other.isTorn = this.isTorn
+    other.#rolled = this.#rolled
+  }
+
   /** All rows of a store as they are on disk. */
   rows<T>(store: string): T[] {
     const kept = this.factory._databases.get('two-turns')?.rawObjectStores.get(store)
@@ -104,6 +143,39 @@ export class SimBase {
     }
     if (!isChurn) this.#rolled = 0
   }
+}
+
+const like = <T extends object>(one: T, ...given: unknown[]): T => new (one.constructor as new (...given: unknown[]) => T)(...given)
+
+/** The same object in all but some of its parts. */
+const withParts = <T extends object>(one: T, parts: Partial<T>): T => Object.assign(Object.create(Object.getPrototypeOf(one) as object) as T, one, parts)
+
+function copyOf(database: RawDatabase): RawDatabase {
+  const copy = like(database, database.name, database.version)
+  for (const [name, store] of database.rawObjectStores) {
+    const rawStore = withParts(store, {
+      rawDatabase: copy,
+      records: recordsOf(store.records),
+      rawIndexes: new Map(),
+      keyGenerator: store.keyGenerator && withParts(store.keyGenerator, {}),
+    })
+    for (const [each, index] of store.rawIndexes) rawStore.rawIndexes.set(each, withParts(index, { rawObjectStore: rawStore, records: recordsOf(index.records) }))
+    copy.rawObjectStores.set(name, rawStore)
+  }
+  return copy
+}
+
+function recordsOf(records: Records): Records {
+  const tree = withParts(records.records, {})
+  if (tree._root) tree._root = nodeOf(tree._root, undefined)
+  return withParts(records, { records: tree })
+}
+
+function nodeOf(node: Node, parent: Node | undefined): Node {
+  const copy = { ...node, parent }
+  copy.left = node.left && nodeOf(node.left, copy)
+  copy.right = node.right && nodeOf(node.right, copy)
+  return copy
 }
 
 /** A window's connections, to be cut when it dies. */

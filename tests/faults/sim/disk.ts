@@ -28,6 +28,14 @@ export class SimDisk {
   /** Told when the bytes of a photo go. */
   onRemoved: (name: string) => void = () => undefined
 
+  /** What lies on this disk, also on another; nothing is held there. */
+  copyTo(other: SimDisk): void {
+    for (const [name, held] of this.root) other.root.set(name, held instanceof Map ? new Map([...held].map(([each, file]) => [each, file.copy()])) : held.copy())
+    other.room = this.room
+    other.failing = this.failing && { ...this.failing }
+    other.unreadable = this.unreadable
+  }
+
   folder(path: string): Map<string, SimFile> {
     const found = this.root.get(path)
     if (found instanceof Map) return found
@@ -67,11 +75,14 @@ export class SimDisk {
   }
 }
 
+const NOTHING = new Uint8Array(0)
+
 export class SimFile {
-  #bytes = new Uint8Array(1024)
+  #bytes = NOTHING
   #length = 0
   /** As it was when it was last flushed; null while nothing was written since. */
   #before: Uint8Array | null = null
+  #isShared = false
   isHeld = false
 
   get bytes(): Uint8Array<ArrayBuffer> {
@@ -80,6 +91,7 @@ export class SimFile {
 
   set bytes(bytes: Uint8Array) {
     this.#bytes = new Uint8Array(bytes)
+    this.#isShared = false
     this.#length = bytes.length
     this.#before = null
   }
@@ -93,14 +105,25 @@ export class SimFile {
     return this.#length
   }
 
+  /** The bytes are shared until one of the two is written. */
+  copy(): SimFile {
+    const copy = new SimFile()
+    this.#isShared = copy.#isShared = true
+    copy.#bytes = this.#bytes
+    copy.#length = this.#length
+    copy.#before = this.#before
+    return copy
+  }
+
   write(bytes: Uint8Array, at: number): void {
     this.#before ??= this.bytes
     const end = at + bytes.length
     const isHollow = bytes.length === MARGIN_BYTES || bytes.length >= HOLLOW_BYTES
-    if (!isHollow && end > this.#bytes.length) {
-      const grown = new Uint8Array(Math.max(end, this.#bytes.length * 2))
+    if (!isHollow && (end > this.#bytes.length || this.#isShared)) {
+      const grown = new Uint8Array(end > this.#bytes.length ? Math.max(end, this.#bytes.length * 2) : this.#bytes.length)
       grown.set(this.#bytes.subarray(0, Math.min(this.#length, this.#bytes.length)))
       this.#bytes = grown
+      this.#isShared = false
     }
     if (!isHollow) this.#bytes.set(bytes, at)
     this.#length = Math.max(this.#length, end)

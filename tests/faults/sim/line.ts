@@ -73,6 +73,10 @@ export class Line {
     private readonly who: string,
   ) {}
 
+  copyTo(other: Line): void {
+    Object.assign(other, { weather: this.weather, poison: this.poison, cookie: this.cookie })
+  }
+
   fetchFor(gate: Gate): (path: string, init?: RequestInit) => Promise<Response> {
     return async (path, init = {}) => {
       const asked = this.#read(path, init)

@@ -5,20 +5,21 @@
  * and the truth from the storage and from the workshop's disk. What the product meant counts nothing.
  */
 import { createHash } from 'node:crypto'
-import { fold } from '@client/procedure/fold'
-import { machineOf } from '@client/procedure/machine'
+import { fold, type JobState } from '@client/procedure/fold'
+import type { Machine } from '@client/procedure/machine'
 import type { Entry } from '@client/ledger/entry'
 import { logEntries } from '@client/screens/bay/given'
 import type { EntryRow, Held, Intent, PhotoRow, Standing, ValueRow } from '@client/store'
 import { readFrames } from '@client/store/frames'
 import { filesOf, refsOf } from '@client/store/view'
-import type { Phone, SimWindow } from './phone'
+import { machineFor, type Phone, type SimWindow } from './phone'
 import type { HeldEntry, Truth } from './truth'
 import type { World } from './world'
 
 interface Claim {
   entry: Entry
-  phone: Phone
+  /** The phone's name. */
+  phone: string
   photos: string[]
   values: string[]
 }
@@ -33,26 +34,47 @@ const UNREAD = 'copy-unread'
 const short = (id: string) => id.slice(0, 8)
 
 export class Oracle {
-  readonly claims = new Map<string, Claim>()
+  readonly claims: Map<string, Claim>
   /** Gone from the phone that wrote it: both copies were destroyed. */
-  readonly lost = new Set<string>()
-  readonly erased = new Set<string>()
-  readonly #notKept = new Map<string, string>()
-  readonly #intents = new Map<Phone, Intent>()
+  readonly lost: Set<string>
+  readonly erased: Set<string>
+  readonly revoked: Set<string>
+  readonly #notKept: Map<string, string>
+  /** By the phone's name. */
+  readonly #intents: Map<string, Intent>
+  readonly #phones = new Map<string, Phone>()
   checks = 0
 
   constructor(
     private readonly world: World,
     private readonly truth: Truth,
-  ) {}
+    past?: Oracle,
+  ) {
+    this.claims = new Map(past?.claims)
+    this.lost = new Set(past?.lost)
+    this.erased = new Set(past?.erased)
+    this.revoked = new Set(past?.revoked)
+    this.#notKept = new Map(past && past.#notKept)
+    this.#intents = new Map(past && past.#intents)
+  }
+
+  /** Of this phone's storage and bytes is spoken from now on. */
+  watch(phone: Phone): void {
+    this.#phones.set(phone.name, phone)
+    phone.onHarm = () => this.harmed(phone)
+    phone.disk.onRemoved = (photo) => {
+      if (photo.length === 64) this.removed(phone, photo)
+    }
+  }
 
   /** A tick: entries, words and pictures are on this phone now, in both places. */
   shownKept({ phone, store }: SimWindow, entries: Entry[]): void {
     const isSingle = store.notices.value.some(({ code }) => ONE_COPY.includes(code))
+    const placesOf = storageOf(phone)
     for (const entry of entries) {
-      const claim = { entry, phone, photos: filesOf(entry), values: refsOf(entry.body).map(({ blob }) => blob) }
+      const claim = { entry, phone: phone.name, photos: filesOf(entry), values: refsOf(entry.body).map(({ blob }) => blob) }
       this.claims.set(entry.id, claim)
-      const [inBase, inJournal] = this.#places(claim)
+      const [inBase, inJournal] = placesOf(claim)
       this.#check(inBase || inJournal, `${phone.name} shows ${entry.seq} ${short(entry.id)} as kept, and it is in neither place`)
       this.#check(isSingle || (inBase && inJournal), `${phone.name} shows ${entry.seq} ${short(entry.id)} as kept, and it is only in ${inBase ? 'the database' : 'the journal'}`)
       const lacking = claim.photos.filter((photo) => !this.#hasPhoto(phone, photo))
@@ -66,19 +88,20 @@ export class Oracle {
   }
 
   intended({ phone }: SimWindow, intent: Intent): void {
-    this.#intents.set(phone, intent)
+    this.#intents.set(phone.name, intent)
   }
 
   /** One or both places of a phone were harmed: what is in neither any more is gone. */
   harmed(phone: Phone): void {
     const wasTold = phone.harmed.size > 1 || ONE_COPY.some((code) => phone.said.has(code))
+    const placesOf = storageOf(phone)
     for (const claim of this.#of(phone)) {
       if (this.#isExcused(claim)) continue
-      if (this.#places(claim).includes(true)) continue
+      if (placesOf(claim).includes(true)) continue
       this.lost.add(claim.entry.id)
       this.#check(wasTold, `${phone.name} had two copies of ${claim.entry.seq} ${short(claim.entry.id)}: one was harmed, and both are gone`)
     }
-    if (phone.harmed.has('base')) this.#intents.delete(phone)
+    if (phone.harmed.has('base')) this.#intents.delete(phone.name)
   }
 
   /** The app was opened again: all that was shown is there, or its loss is told. */
@@ -93,7 +116,7 @@ export class Oracle {
     const lost = gone.filter(({ entry }) => this.lost.has(entry.id))
     this.#check(!lost.length || isTold, `${phone.name} has lost ${lost.length} entries, and says nothing`)
     if (lost.length) phone.toldOfLoss = true
-    const intent = this.#intents.get(phone)
+    const intent = this.#intents.get(phone.name)
     if (intent) {
       const found = await window.alive(store.intent())
       this.#check(JSON.stringify(found) === JSON.stringify(intent), `${phone.name} has forgotten what the camera was opened for`)
@@ -142,23 +165,24 @@ export class Oracle {
     this.#check(!out.length, `${phone.name} says that everything is in the workshop, and ${out.map(({ entry }) => `${entry.seq} ${short(entry.id)}`).join(', ')} are not`)
   }
 
-  /** All is healed and has had its time: what was ever claimed, once and in order. */
+  /** All is healed and has had its time: what these phones, all that were used, have ever claimed is there once and in order. */
   async last(phones: Phone[]): Promise<void> {
     const held = await this.truth.whole()
     this.#once(held)
-    const { missing, erased } = this.truth.rebuild()
+    const { missing, erased } = this.truth.lacks()
     this.#check(!missing.filter((blob) => !erased.includes(blob)).length, `the workshop says that it keeps ${missing.map(short).join()}, and its disk does not`)
     const there = new Map(held.map((one, index) => [one.entry.id, { ...one, index }]))
-    for (const claim of this.claims.values()) this.#arrived(claim, there)
+    this.#arrived(phones.flatMap((phone) => this.#of(phone)), there)
     for (const [id, who] of this.#notKept) this.#check(!there.has(id), `${who} was told that ${short(id)} was not kept, and it is in the workshop`)
-    this.#stand(held)
+    this.#stand(held, phones)
     this.#check(this.#areGone(), 'what was erased is back')
-    for (const phone of phones) if (phone.window) await this.#agree(phone.window, held)
+    const jobs = new Map<string, JobState>()
+    for (const phone of phones) if (phone.window) await this.#agree(phone.window, held, jobs)
   }
 
   /** It is known to be gone; or a backup has it, and the journal need not. */
   #isExcused(claim: Claim): boolean {
-    return this.lost.has(claim.entry.id) || (this.truth.backedUp.has(claim.entry.id) && !this.#places(claim).includes(true))
+    return this.lost.has(claim.entry.id) || (this.truth.backedUp.has(claim.entry.id) && !storageOf(this.#phone(claim.phone))(claim).includes(true))
   }
 
   #areGone(): boolean {
@@ -176,18 +200,24 @@ export class Oracle {
     }
   }
 
-  #arrived({ entry, phone, photos, values }: Claim, there: ReadonlyMap<string, HeldEntry>): void {
-    const name = `${phone.name}'s ${entry.seq} ${short(entry.id)}`
-    if (this.lost.has(entry.id)) return
-    const found = there.get(entry.id)
-    this.#check(found?.entry.line === entry.line, `${name} was shown as kept, and at the end it is not in the workshop`)
-    const lacking = this.truth.missing([...photos, ...values]).filter((blob) => !this.erased.has(blob) && !phone.damaged.has(blob))
-    this.#check(!lacking.length, `${name} names ${lacking.map(short).join()}, and the workshop does not hold it`)
+  #arrived(claims: Claim[], there: ReadonlyMap<string, HeldEntry>): void {
+    const missing = new Set(this.truth.missing(claims.flatMap(({ photos, values }) => [...photos, ...values])))
+    for (const { entry, phone, photos, values } of claims) {
+      if (this.lost.has(entry.id)) continue
+      const name = `${phone}'s ${entry.seq} ${short(entry.id)}`
+      const found = there.get(entry.id)
+      this.#check(found?.entry.line === entry.line, `${name} was shown as kept, and at the end it is not in the workshop`)
+      const lacking = [...photos, ...values].filter((blob) => missing.has(blob) && !this.erased.has(blob) && !this.#phone(phone).damaged.has(blob))
+      this.#check(!lacking.length, `${name} names ${lacking.map(short).join()}, and the workshop does not hold it`)
+    }
   }
 
   /** Nothing is off about an entry without a reason. */
-  #stand(held: HeldEntry[]): void {
-    const excused = new Set([...this.lost].map((id) => this.claims.get(id)?.entry.device))
+  #stand(held: HeldEntry[], phones: Phone[]): void {
+    const used = new Set(phones.map(({ name }) => name))
+    const claims = [...this.claims.values()]
+    // A phone that lies in a drawer has not sent all it holds.
+    const excused = new Set(claims.filter(({ entry, phone }) => this.lost.has(entry.id) || !used.has(phone)).map(({ entry }) => entry.device))
     const byId = new Map(held.map((one) => [one.entry.id, one]))
     for (const { entry, standing } of held) {
       if (standing === 'good') continue
@@ -197,20 +227,17 @@ export class Oracle {
     }
   }
 
-  readonly revoked = new Set<string>()
-
   /** The same steps are done on every screen, and by the workshop's own log. */
-  async #agree(window: SimWindow, held: HeldEntry[]): Promise<void> {
+  async #agree(window: SimWindow, held: HeldEntry[], jobs: Map<string, JobState>): Promise<void> {
     const { phone, store } = window
     const device = store.device.value
     if (!device || this.revoked.has(device.id)) return
     for (const { job, bundle } of await window.alive(store.jobs())) {
       const procedure = await window.alive(store.bundle(bundle))
       if (!procedure) continue
-      const log = held.filter(({ entry }) => entry.job === job)
-      const own = log.map(({ entry, standing }) => ({ entry, standing: standing as Standing, place: 'workshop', index: 0, mine: false }) satisfies Held)
-      const machine = machineOf(procedure)
-      const [theirs, ours] = [fold(machine, logEntries(own)), (await window.job(job, bundle)).state]
+      const theirs = jobs.get(job) ?? stateOf(job, held, machineFor(bundle, procedure))
+      jobs.set(job, theirs)
+      const ours = (await window.job(job, bundle)).state
       this.#check(
         JSON.stringify([theirs.steps, theirs.conditions]) === JSON.stringify([ours?.steps, ours?.conditions]),
         `${phone.name} shows job ${short(job)} otherwise than the workshop's log: ${ours?.steps.join()} for ${theirs.steps.join()}`,
@@ -235,15 +262,6 @@ export class Oracle {
     }
   }
 
-  /** Whether it is surely in the database, and surely in the journal. */
-  #places({ entry, phone, values }: Claim): [boolean, boolean] {
-    const { base, disk } = phone
-    const rows = base.rows<EntryRow>('entries').some(({ line }) => line === entry.line)
-    const words = new Set(base.rows<ValueRow>('values').map(({ blob }) => blob))
-    const acts = disk.journals.flatMap((journal) => readFrames(journal.flushed).texts)
-    return [rows && !base.isTorn && values.every((blob) => words.has(blob)), acts.some((act) => act.includes(entry.line))]
-  }
-
   #hasPhoto(phone: Phone, photo: string): boolean {
     const file = phone.disk.photos.get(photo)
     if (file) return hashOf(file.flushed) === photo
@@ -252,14 +270,33 @@ export class Oracle {
     return phone.base.rows<PhotoRow>('photos').some(({ blob, freed }) => blob === photo && freed === 1)
   }
 
-  #of(phone: Phone): Claim[] {
-    return [...this.claims.values()].filter((claim) => claim.phone === phone)
+  #of({ name }: Phone): Claim[] {
+    return [...this.claims.values()].filter(({ phone }) => phone === name)
+  }
+
+  #phone(name: string): Phone {
+    return this.#phones.get(name) as Phone
   }
 
   #check(isSo: boolean, otherwise: string): void {
     this.checks += 1
     if (!isSo) this.world.wrong('checker', otherwise)
   }
+}
+
+/** Whether something claimed is surely in the phone's database, and surely in its journal. */
+function storageOf({ base, disk }: Phone): (claim: Claim) => [boolean, boolean] {
+  const lines = new Set(base.rows<EntryRow>('entries').map(({ line }) => line))
+  const words = new Set(base.rows<ValueRow>('values').map(({ blob }) => blob))
+  const acts = disk.journals.flatMap((journal) => readFrames(journal.flushed).texts)
+  return ({ entry, values }) => [lines.has(entry.line) && !base.isTorn && values.every((blob) => words.has(blob)), acts.some((act) => act.includes(entry.line))]
+}
+
+/** How a job stands by the workshop's own log. */
+function stateOf(job: string, held: HeldEntry[], machine: Machine): JobState {
+  const log = held.filter(({ entry }) => entry.job === job)
+  const own = log.map(({ entry, standing }) => ({ entry, standing: standing as Standing, place: 'workshop', index: 0, mine: false }) satisfies Held)
+  return fold(machine, logEntries(own))
 }
 
 const hashOf = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex')

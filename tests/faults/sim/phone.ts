@@ -1,6 +1,7 @@
 /** A phone of the simulation: its storage, its windows, and the real store and sync inside them. */
 import { FDBOpenDBRequest } from './base'
-import { openSteps, machineOf } from '@client/procedure/machine'
+import type { Bundle } from '@client/procedure/bundle'
+import { openSteps, machineOf, type Machine } from '@client/procedure/machine'
 import { fold, type JobState } from '@client/procedure/fold'
 import { logEntries } from '@client/screens/bay/given'
 import type { Role } from '@client/ledger/bodies'
@@ -12,6 +13,15 @@ import { cut, SimBase, type Window } from './base'
 import { never, SimDisk, SimFolder, type Gate } from './disk'
 import { Line } from './line'
 import type { World } from './world'
+
+const machines = new Map<string, Machine>()
+
+/** The procedure's name is the hash of what it says. */
+export function machineFor(bundle: string, procedure: Bundle): Machine {
+  const machine = machines.get(bundle) ?? machineOf(procedure)
+  machines.set(bundle, machine)
+  return machine
+}
 
 /** Thrown to whoever still waits for a window that was killed. */
 export class Died extends Error {}
@@ -51,6 +61,8 @@ export class Phone {
   toldOfLoss = false
   /** Photos whose bytes were spoilt on this phone. */
   readonly damaged = new Set<string>()
+  /** Told when one of its places was destroyed. */
+  onHarm: () => void = () => undefined
   #holder: SimWindow | null = null
   #queue: (() => void)[] = []
   #opened = 0
@@ -59,10 +71,21 @@ export class Phone {
     readonly world: World,
     readonly name: string,
     readonly role: Role,
-    /** Told when one of its places was destroyed. */
-    readonly onHarm: () => void,
   ) {
     this.line = new Line(world, name)
+  }
+
+  /** The same phone in another world that goes on from this one's; it is off here and there. */
+  in(world: World): Phone {
+    const copy = new Phone(world, this.name, this.role)
+    this.disk.copyTo(copy.disk)
+    this.base.copyTo(copy.base)
+    this.line.copyTo(copy.line)
+    for (const code of this.said) copy.said.add(code)
+    for (const place of this.harmed) copy.harmed.add(place)
+    for (const photo of this.damaged) copy.damaged.add(photo)
+    const { last, key, skewMs, person, saidBefore, toldOfLoss } = this
+    return Object.assign(copy, { last, key, skewMs, person, saidBefore, toldOfLoss })
   }
 
   get now(): Date {
@@ -207,7 +230,7 @@ export class SimWindow implements Window, Gate {
   async job(job: string, bundle: string): Promise<{ held: Held[]; state: JobState | null; open: string[] }> {
     const [held, procedure] = await this.alive(Promise.all([this.store.log(job), this.store.bundle(bundle)]))
     if (!procedure) return { held, state: null, open: [] }
-    const machine = machineOf(procedure)
+    const machine = machineFor(bundle, procedure)
     const state = fold(machine, logEntries(held))
     const todo = new Set(state.steps.flatMap((status, at) => (status === 'todo' ? [at] : [])))
     return { held, state, open: openSteps(machine, state.conditions, todo).map((at) => machine.steps[at]?.id ?? '') }

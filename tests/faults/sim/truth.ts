@@ -17,12 +17,23 @@ export interface HeldEntry {
 export class Truth {
   rows: Row[] = []
   /** Everything that was ever in the ledger, also in one that was lost since. */
-  readonly ever = new Set<string>()
-  readonly backedUp = new Set<string>()
+  readonly ever: Set<string>
+  readonly backedUp: Set<string>
   restores = 0
+  #isFull = false
+  /** The same lines are read again and again. */
+  readonly #entries: Map<string, Promise<Entry>>
   #backup: Row[] | null = null
 
-  constructor(private readonly world: World) {}
+  constructor(
+    private readonly world: World,
+    past?: Truth,
+  ) {
+    this.ever = new Set(past?.ever)
+    this.backedUp = new Set(past?.backedUp)
+    this.#entries = past ? past.#entries : new Map()
+    if (past) [this.rows, this.restores, this.#backup] = [[...past.rows], past.restores, past.#backup]
+  }
 
   get hasBackup(): boolean {
     return this.#backup !== null
@@ -59,7 +70,8 @@ export class Truth {
   }
 
   setFull(full: boolean): void {
-    this.#ask('full', { full })
+    if (full !== this.#isFull) this.#ask('full', { full })
+    this.#isFull = full
   }
 
   revoke(device: string): void {
@@ -80,16 +92,22 @@ export class Truth {
     return blobs.length ? this.#ask('missing', { blobs, where }) : []
   }
 
-  /** Every record against the tree, every view anew; what blobs the disk lacks. */
-  rebuild(): { missing: string[]; erased: string[] } {
-    return this.#ask('rebuild')
+  /** What blobs the ledger keeps and the disk lacks; now and then with every record held against the tree, and every view anew. */
+  lacks(): { missing: string[]; erased: string[] } {
+    return this.#ask('lacks', { rebuild: this.world.chance.is(0.1) })
   }
 
   /** Standings change without a new record: all of it once more. */
   async whole(): Promise<HeldEntry[]> {
     this.rows = []
     this.look()
-    return Promise.all(this.rows.map(async ({ line, standing }) => ({ entry: await parseEntry(line), standing })))
+    return Promise.all(this.rows.map(async ({ line, standing }) => ({ entry: await this.#entry(line), standing })))
+  }
+
+  #entry(line: string): Promise<Entry> {
+    const entry = this.#entries.get(line) ?? parseEntry(line)
+    this.#entries.set(line, entry)
+    return entry
   }
 
   #ask<T>(op: string, more: object = {}): T {

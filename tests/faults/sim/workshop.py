@@ -10,11 +10,13 @@ import os
 import random
 import shutil
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from flask import Flask
 
+from faults.sim.mark import Mark
 from twoturns.ledger import record
 from twoturns.ledger.roster import invitation_text
 from twoturns.procedure.bundle import Bundle
@@ -25,6 +27,7 @@ from twoturns.store.bundles import publish
 from twoturns.store.invite import invite
 from twoturns.store.store import KEY_FILE
 from twoturns.web import create_app
+from twoturns.web.limits import Limits
 
 NO_FLOOR, NO_ROOM = 0, 1 << 60
 HOST = "workshop.test"
@@ -41,8 +44,8 @@ class Workshop:
     """One simulated workshop: its folder, its backups, and the app of all workshops."""
 
     def __init__(self, folder: Path, bundle: Bundle) -> None:
-        self.folder, self.backup = folder / "data", folder / "backup"
-        self._new = folder / "new"
+        self.folder, self.backup = folder / "world" / "data", folder / "world" / "backup"
+        self._marks = {name: Mark(folder / "world", folder / name) for name in ("new", "past")}
         self.now = datetime.fromtimestamp(0, UTC)
         self.bundle, self.is_full = bundle, False
         self._app: Flask | None = None
@@ -53,20 +56,31 @@ class Workshop:
 
     # What the simulated world does to the workshop.
 
-    def do_create(self, said: dict[str, Any]) -> dict[str, Any]:
+    def do_create(self, said: dict[str, Any]) -> None:
         """A new world: nothing of the one before is left. All begin with the same new workshop."""
-        if not self._new.is_dir():
+        if not self._marks["new"].is_taken:
             seed_chance(0)
-            self.store = Store.create(self._new, "Workshop at the Weir", self.now)
+            self.store = Store.create(self.folder, "Workshop at the Weir", self.now)
             publish(self.store, self.bundle, self.now)
+            self.store.database.close()
+            self._marks["new"].take()
+        self._go_on_from("new", said)
+
+    def do_mark(self, said: dict[str, Any]) -> None:
+        """All that is on the disk is the past that seeds go on from."""
+        self.store.database.close()
+        self._marks["past"].take()
+
+    def do_return(self, said: dict[str, Any]) -> None:
+        """All is on the disk as it was at the mark; from here on chance is another."""
+        self._go_on_from("past", said)
+
+    def _go_on_from(self, mark: str, said: dict[str, Any]) -> None:
         self.store.database.close()
         seed_chance(said["seed"])
-        shutil.rmtree(self.folder, ignore_errors=True)
-        shutil.rmtree(self.backup, ignore_errors=True)
-        shutil.copytree(self._new, self.folder)
+        self._marks[mark].back()
         self.is_full = False
         self.do_restart(said)
-        return {"workshop": self.store.ledger.workshop, "bundle": self.bundle.sha256}
 
     def do_restart(self, said: dict[str, Any]) -> None:
         """What a kill leaves is on the disk; all else is gone."""
@@ -77,6 +91,7 @@ class Workshop:
             # Made once: all that an app knows of a folder is in its store.
             self._app = create_app(self.folder, clock=lambda: self.now)
         self._app.extensions["twoturns"] = self.store
+        self._app.extensions["twoturns-limits"] = Limits(lambda: self.now)
 
     def do_full(self, said: dict[str, Any]) -> None:
         self.is_full = said["full"]
@@ -114,13 +129,7 @@ class Workshop:
 
     def do_rows(self, said: dict[str, Any]) -> dict[str, Any]:
         rows = self.store.database.rows(_ROWS, [said["since"]])
-        return {
-            "rows": [
-                {"id": one.id, "line": one.line, "standing": row["standing"]}
-                for row in rows
-                for one in [record.parse(row["record"]).entry]
-            ]
-        }
+        return {"rows": [{**_read(row["record"]), "standing": row["standing"]} for row in rows]}
 
     def do_missing(self, said: dict[str, Any]) -> list[str]:
         """Which of these blobs are not whole on the disk, or in the backup."""
@@ -128,10 +137,17 @@ class Workshop:
         blobs = Blobs(folder / "blobs")
         return [blob for blob in said["blobs"] if not (blobs.has(blob) and blobs.is_whole(blob))]
 
-    def do_rebuild(self, said: dict[str, Any]) -> dict[str, Any]:
-        """Every view anew from the records, each compared with the tree; blobs that are missing."""
-        erased = [row["blob"] for row in self.store.database.rows("select blob from erased")]
-        return {"missing": self.store.rebuild(), "erased": erased}
+    def do_lacks(self, said: dict[str, Any]) -> dict[str, Any]:
+        """
+        What blobs the ledger keeps and the disk lacks; what is erased.
+
+        With `rebuild` by views made anew from the records, each compared with the tree.
+        """
+        if said["rebuild"]:
+            self.store.rebuild()
+        views, blobs = self.store.views, self.store.blobs
+        missing = [blob for blob in views.kept() if not blobs.has(blob)]
+        return {"missing": missing, "erased": list(views.erased())}
 
     # Requests.
 
@@ -175,6 +191,12 @@ class Workshop:
         if hasattr(pieces, "close"):
             pieces.close()
         return {**told, "body": base64.b64encode(data).decode()}
+
+
+@lru_cache(1000)
+def _read(text: str) -> dict[str, str]:
+    entry = record.parse(text).entry
+    return {"id": entry.id, "line": entry.line}
 
 
 def _new_person() -> str:

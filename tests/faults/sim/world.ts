@@ -37,7 +37,16 @@ export class World implements Timers {
   #due: Due[] = []
   #order = 0
 
-  constructor(readonly seed: number) {
+  /** `past`: a world that this one goes on from; what waited for its time there does not wait here. */
+  constructor(
+    readonly seed: number,
+    past?: World,
+  ) {
+    if (past) {
+      this.nowMs = past.nowMs
+      this.story.push(...past.story)
+      this.faults.push(...past.faults)
+    }
     this.chance = new Chance(seed)
     run.chance = new Chance(seed + 0x5eed)
     run.timers = this
