@@ -49,7 +49,7 @@ class Blobs:
         """
         if not SHA256.fullmatch(sha256):
             raise ValueError(f"not a sha256: {sha256!r}")
-        return self.folder / sha256[:2] / sha256
+        return self.folder.joinpath(sha256[:2], sha256)
 
     def has(self, sha256: str) -> bool:
         return self.path(sha256).is_file()

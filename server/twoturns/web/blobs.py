@@ -77,7 +77,8 @@ def receipt(sha256: str) -> dict[str, Any]:
     index = store().views.kept_at(sha256)
     if index is None:
         raise Refused("not-found", "no such blob is kept")
-    return {**shown(store().ledger.record(index)), "rewound": is_rewound()}
+    place = store().ledger.record(index)
+    return {**shown(place), "rewound": is_rewound(place.checkpoint)}
 
 
 def _copy(sha256: str, width_px: int) -> bytes:
