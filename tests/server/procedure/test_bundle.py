@@ -73,6 +73,7 @@ def test_a_picture_is_named_by_its_hash(bundle):
 
 
 def test_a_bundle_whose_picture_is_not_at_hand_is_refused(bundle):
+    check_bundle(bundle.canonical)  # that its form is right is remembered, and this is not
     error = refused(bundle.canonical, held=set())
     assert error.code == "picture-missing"
     assert "notch.png" in str(error)

@@ -1,12 +1,19 @@
 """Truth is records and blobs: everything else is computed again, row for row the same."""
 
 import hashlib
+from dataclasses import asdict
 
 import pytest
 
+from twoturns.ledger import base64url, keys
+from twoturns.ledger.entry import CONSOLE
+from twoturns.ledger.keys import SigningKey
+from twoturns.ledger.record import parse
+from twoturns.ledger.roster import Roster
 from twoturns.store import Store, projector
 from twoturns.store.errors import Damaged
-from workshop import NOON, Workshop, opening, private_value, ref, uuid7
+from twoturns.store.store import KEY_FILE
+from workshop import NOON, Phone, Workshop, opening, private_value, ref, uuid7
 
 
 def dump(store: Store) -> dict[str, list[tuple]]:
@@ -63,6 +70,23 @@ def test_views_rebuilt_are_the_same_row_for_row(workshop):
     assert {row[7] for row in before["entries"]} == {"good", "gap", "forked"}
     assert workshop.store.rebuild() == []
     assert dump(workshop.store) == before
+
+
+def test_the_devices_are_those_of_the_roster(workshop):
+    a_busy_week(workshop)
+    ledger = workshop.store.ledger
+    old = SigningKey.from_seed(bytes.fromhex((workshop.folder / KEY_FILE).read_text()))
+    new = Phone(ledger.workshop, CONSOLE, CONSOLE)
+    message = keys.succession_message(key=new.key.key, workshop=ledger.workshop)
+    signed_by = {"key": old.key, "signature": base64url.encode(old.sign(message))}
+    body = {"key": new.key.key, "name": "Weir and Daughter", "signed_by": signed_by}
+    assert workshop.push(new.write("workshop.keyed", body)).refused == []
+    roster = Roster(ledger.workshop)
+    for record in workshop.store.database.rows("select * from records"):
+        roster.apply(record["index"], parse(record["record"]).entry)
+    rows = workshop.store.database.rows("select * from devices order by enrolled_at")
+    assert rows == [{"device": one.thumbprint, **asdict(one)} for one in roster.devices()]
+    assert [row["role"] for row in rows if row["revoked_at"]] == ["console", "mechanic"]
 
 
 def test_a_restart_finds_the_same_state_and_goes_on(workshop):
