@@ -382,7 +382,7 @@ def main() -> None:
         (folder / "shop").mkdir()
         workshop = ServedWorkshop(folder / "shop")
         workshop.register_tools()
-        workshop.publish(ROOT / "demo_jobs" / VAN)
+        workshop.publish(VAN)
         workshop.start()
         made, copy = folder / "made", folder / "copy"
         try:

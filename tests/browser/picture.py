@@ -58,7 +58,7 @@ def open_job(
 
 def van(workshop: ServedWorkshop) -> None:
     workshop.register_tools()
-    workshop.publish(ROOT / "demo_jobs" / "van-timing-drive")
+    workshop.publish("van-timing-drive")
 
 
 def note(workshop: ServedWorkshop) -> None:

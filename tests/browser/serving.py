@@ -1,4 +1,8 @@
-"""A workshop as its people run it: the real command line and server, in their own processes."""
+"""
+A workshop as its people run it: the real command line, and the server in processes of its own.
+
+Only the server is started as a person does it: a Python that starts costs more than most commands.
+"""
 
 from __future__ import annotations
 
@@ -12,8 +16,13 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from click.testing import CliRunner
+
+from demo_procedures import loaded
 from ports import free_port
+from twoturns.cli import main
 from twoturns.store import Store
+from twoturns.store.bundles import publish
 
 ROOT = Path(__file__).resolve().parents[2]
 SERVER = ROOT / "server"
@@ -48,19 +57,13 @@ class ServedWorkshop:
     def run(self, *words: str, data: bool = False) -> str:
         """Run `twoturns WORDS` and return what it prints."""
         named = ["--data", str(self.data)] if data else []
-        done = subprocess.run(
-            [*COMMAND, *words, *named],
-            capture_output=True,
-            text=True,
-            check=False,
-            env=environment(),
-            cwd=self.folder,
-        )
-        assert done.returncode == 0, f"twoturns {' '.join(words)}: {done.stdout}{done.stderr}"
+        done = CliRunner().invoke(main, [*words, *named])
+        assert done.exit_code == 0, f"twoturns {' '.join(words)}: {done.output}{done.exception!r}"
         return done.stdout
 
-    def publish(self, procedure: Path) -> None:
-        self.run("procedure", "publish", str(procedure), data=True)
+    def publish(self, demo: str) -> None:
+        """Publish a procedure of the demo. By the store: the command line would prove it again."""
+        publish(Store(self.data), loaded(demo), datetime.now(UTC))
 
     def invite(self, role: str, name: str) -> str:
         """Return the link of an invitation."""

@@ -62,10 +62,10 @@ SOURCE = (
 )
 
 
-@pytest.fixture
-def page(browser: Browser, film: Film, tmp_path) -> Iterator[Page]:
-    """A phone before the first step of a procedure that counts by name."""
-    served = ServedWorkshop(tmp_path)
+@pytest.fixture(scope="module")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedWorkshop]:
+    """A workshop with a procedure that counts by name; each test leaves a job there."""
+    served = ServedWorkshop(tmp_path_factory.mktemp("by_name"))
     publish(Store(served.data), tiny_bundle(source=SOURCE), datetime.now(UTC))
     served.register_tools()
     day = datetime.now(UTC).date()
@@ -84,6 +84,13 @@ def page(browser: Browser, film: Film, tmp_path) -> Iterator[Page]:
         "tool.calibrated", {"tool": "TW-9", "on": str(day), "due": str(day + timedelta(days=9))}
     )
     served.start()
+    yield served
+    served.kill()
+
+
+@pytest.fixture
+def page(browser: Browser, film: Film, served: ServedWorkshop) -> Iterator[Page]:
+    """A phone before the first step of a job of its own."""
     context = browser.new_context(**PHONE)
     opened = context.new_page()
     opened.clock.install()
@@ -94,7 +101,6 @@ def page(browser: Browser, film: Film, tmp_path) -> Iterator[Page]:
     opened.store = lambda: Store(served.data)  # type: ignore[attr-defined]
     yield opened
     context.close()
-    served.kill()
     assert faults == []
 
 
@@ -123,7 +129,7 @@ def readings(page: Page, name: str) -> list[dict[str, Any]]:
     """What the workshop has of a proof, once all was sent."""
     expect(page.locator(".head-place")).to_have_text("in the workshop")
     store = page.store()  # type: ignore[attr-defined]
-    (job,) = [row["job"] for row in store.views.jobs()]
+    job = page.evaluate("location.hash.split('/')[3]")
     bodies = [record.entry.body for _, record, _ in store.ledger.job_entries(job)]
     return [body for body in bodies if body.get("name") == name]
 

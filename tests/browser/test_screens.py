@@ -89,7 +89,7 @@ def kind_of(screen: Screen) -> str:
 
 
 def test_the_screens_of_a_job_in_work(phone, film, workshop):
-    workshop.publish(ROOT / "demo_jobs" / "van-timing-drive")
+    workshop.publish("van-timing-drive")
     phone.goto(workshop.address)
     expect(phone.get_by_role("heading", name="Open the invitation")).to_be_visible()
     found = {"invitation": faults_of(phone)}
@@ -144,10 +144,10 @@ def test_without_a_line_the_app_starts_from_what_is_on_the_phone(phone, workshop
     phone.context.set_offline(False)
 
 
-def test_a_second_window_only_shows(phone, workshop):
-    enrol(phone, workshop.address, workshop.invite("mechanic", "Ada Weir"))
+def test_a_second_window_only_shows(phone, tiny_workshop):
+    enrol(phone, tiny_workshop.address, tiny_workshop.invite("mechanic", "Ada Weir"))
     second = phone.context.new_page()
-    second.goto(workshop.address)
+    second.goto(tiny_workshop.address)
     words = "Two Turns is open in another window. Go on there; this one only shows."
     expect(second.get_by_text(words)).to_be_visible()
     expect(phone.get_by_text(words)).to_have_count(0)

@@ -206,14 +206,16 @@ def test_an_eviction_between_two_starts_is_told(phone):
         assert page.evaluate(HELD) == {"ids": [], "notices": ["phone-wiped"], "enrolled": False}
 
 
-def test_the_enrol_screen_says_whose_phone_it_was_after_an_eviction(playwright, workshop, tmp_path):
+def test_the_enrol_screen_says_whose_phone_it_was_after_an_eviction(
+    playwright, tiny_workshop, tmp_path
+):
     with profile(playwright, tmp_path / "profile", **PHONE) as context:
         page = context.pages[0]
-        enrol(page, workshop.address, workshop.invite("mechanic", "Ada Weir"))
+        enrol(page, tiny_workshop.address, tiny_workshop.invite("mechanic", "Ada Weir"))
         page.goto("about:blank")
-        said = {"origin": workshop.address, "storageTypes": EVICTED}
+        said = {"origin": tiny_workshop.address, "storageTypes": EVICTED}
         context.new_cdp_session(page).send("Storage.clearDataForOrigin", said)
-        page.goto(workshop.address)
+        page.goto(tiny_workshop.address)
         words = page.get_by_role("alert")
         # After a wipe the first worker may never answer; the one after it does (remote.ts).
         expect(words).to_contain_text("This phone belonged to Workshop at the Weir", timeout=90_000)

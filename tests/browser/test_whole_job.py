@@ -36,7 +36,7 @@ A_LONG_TIME_MS = 90_000
 def test_a_whole_job_without_a_line_reaches_the_workshop_whole(
     playwright, film, workshop, tmp_path
 ):
-    workshop.publish(ROOT / "demo_jobs" / "van-timing-drive")
+    workshop.run("procedure", "publish", str(ROOT / "demo_jobs" / "van-timing-drive"), data=True)
     phone = Phone(playwright, tmp_path / "profile", film)
     with phone.opened() as first:
         enrol(first.page, workshop.address, workshop.invite("mechanic", "Ada Weir"))
