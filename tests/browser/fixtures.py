@@ -73,8 +73,10 @@ def serving_five_steps(folder: Path) -> Iterator[ServedWorkshop]:
     # By the store: the command line would ask it for reasons that a tiny procedure has not.
     publish(Store(workshop.data), tiny_bundle(), datetime.now(UTC))
     workshop.start()
-    yield workshop
-    workshop.kill()
+    try:
+        yield workshop
+    finally:  # the phone that works there may fail: its server must not go on
+        workshop.kill()
 
 
 @pytest.fixture(scope="session")
