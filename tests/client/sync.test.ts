@@ -537,6 +537,39 @@ test('a workshop that is put back between an entry and its photo is an alarm, no
   expect(workshop.records.filter(({ entry }) => entry.job === JOB)).toHaveLength(1)
 })
 
+test('a workshop that is put back twice in one round is told all again in the next', async () => {
+  const { store, sync, workshop } = await joined()
+  await sync.now()
+  const old = [...workshop.records]
+  await begin(store)
+  await sync.now()
+  // Told all again, it is put back once more.
+  let times = 0
+  workshop.line = async (one, answer) => {
+    if (one.path !== '/api/entries' && times < 2) workshop.records = old
+    const answered = await answer()
+    if (one.path === '/api/entries') times += 1
+    return answered
+  }
+  workshop.records = old
+  await sync.now()
+  await sync.now()
+  expect(sync.alarm.value?.code).toBe('rewound')
+  expect(sync.status.value.words).toBe('Everything is in the workshop.')
+  expect(workshop.records.filter(({ entry }) => entry.job === JOB)).toHaveLength(1)
+})
+
+test('a job with a gap that the workshop does not have is no reason to send nothing', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store)
+  // The database was lost with what had come from others, and the workshop was put back to before the job.
+  vi.spyOn(store.post, 'jobsWithGaps').mockResolvedValue([JOB])
+  await sync.now()
+  expect(asked(workshop)).toContain(`GET /api/jobs/${JOB}/log`)
+  expect(sync.status.value.words).toBe('Everything is in the workshop.')
+  expect(workshop.records.filter(({ entry }) => entry.job === JOB)).toHaveLength(1)
+})
+
 test('a workshop that rewrote what was before is found out', async () => {
   const { store, sync, workshop } = await joined()
   await sync.now()

@@ -9,7 +9,7 @@ import { parseRecord } from '../ledger/record'
 import { leafHash, verifyInclusionOf } from '../ledger/tree'
 import type { Backups, KeptBlob, Page, PhoneStore, Pulled, Seen } from '../store'
 import type { Api } from './api'
-import { forked, notOurs, unproven, Untrue } from './errors'
+import { forked, notOurs, Refused, unproven, Untrue } from './errors'
 import { Portion } from './line'
 import { Roster, ROSTER_KINDS } from './roster'
 
@@ -75,13 +75,21 @@ export class Ledger {
   async fillGaps(): Promise<void> {
     const jobs = (await this.store.post.jobsWithGaps()).filter((job) => !this.#askedWhole.has(job))
     for (const job of jobs) {
-      let since = 0
-      for (let more = true; more; ) {
-        const answer = await this.#ask(`/api/jobs/${job}/log?since=${since}`)
-        await this.#take({ ...answer, next: (await this.store.post.seen()).cursor })
-        ;[since, more] = [answer.next, answer.more]
+      try {
+        await this.#fill(job)
+      } catch (error) {
+        // Not in the workshop: it is still to be sent from here, or the workshop was put back to before it.
+        if (!(error instanceof Refused && error.status === 404)) throw error
       }
       this.#askedWhole.add(job)
+    }
+  }
+
+  async #fill(job: string): Promise<void> {
+    for (let [since, more] = [0, true]; more; ) {
+      const answer = await this.#ask(`/api/jobs/${job}/log?since=${since}`)
+      await this.#take({ ...answer, next: (await this.store.post.seen()).cursor })
+      ;[since, more] = [answer.next, answer.more]
     }
   }
 

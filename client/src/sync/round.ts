@@ -6,7 +6,7 @@ import type { PhoneStore } from '../store'
 import { LedgerForked } from '../store'
 import type { Api } from './api'
 import { Bundles } from './bundles'
-import { forked, Refused, rewound, Untrue } from './errors'
+import { forked, Offline, Refused, rewound, Untrue } from './errors'
 import { Photos } from './photos'
 import { Ledger, Rewound } from './pull'
 import { Push } from './push'
@@ -52,14 +52,16 @@ export class Round {
     this.#witness = new Witness(api, store)
   }
 
-  async run(progress: Progress): Promise<void> {
+  async run(progress: Progress, isAgain = false): Promise<void> {
     try {
       await this.#once(progress)
     } catch (error) {
       if (error instanceof LedgerForked) throw new Untrue(forked)
       if (!(error instanceof Rewound)) throw error
       await this.#offerAgain()
-      await this.#once(progress)
+      // Put back again while it was told all anew: the next round tells it once more.
+      if (isAgain) throw new Offline('the workshop was put back twice')
+      await this.run(progress, true)
     }
   }
 
