@@ -26,7 +26,7 @@ def main() -> None:
     """Print a line for each length."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--most", type=int, default=40)
-    parser.add_argument("seconds", type=int, nargs="*", default=[150, 75, 40, 20])
+    parser.add_argument("seconds", type=int, nargs="*", default=[20, 10, 40, 80])
     asked = parser.parse_args()
     first = 0.0
     with built(plants=True) as program:

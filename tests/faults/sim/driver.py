@@ -32,7 +32,7 @@ FLAGS = [
 # (run.ts). What that is worth: tests/bench/bench_sim.py.
 SECONDS = 20
 # So many that follow one another go on from one past.
-SEEDS_A_PAST = 64
+SEEDS_A_PAST = 32
 
 
 @dataclass(frozen=True)

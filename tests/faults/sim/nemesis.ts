@@ -2,6 +2,7 @@
 import { parseEntry } from '@client/ledger/entry'
 import type { EntryRow } from '@client/store'
 import { refsOf } from '@client/store/view'
+import type { Chance } from './chance'
 import type { Weather } from './line'
 import type { Oracle } from './oracle'
 import type { Phone, SimWindow } from './phone'
@@ -261,6 +262,12 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
 }
 
 const WEIGHTS = Object.fromEntries(Object.entries(HARMS).map(([name, [weight]]) => [name, weight]))
+
+/** Some kinds of harm, each as likely as any other: how often it is seen by itself is not how much it does together. */
+export function someHarms(chance: Chance): string[] {
+  const names = Object.keys(HARMS)
+  return Array.from({ length: chance.whole(3, 8) }, () => chance.of(names))
+}
 
 /** One more thing goes wrong; of these kinds, if any are named. */
 export async function strike(scene: Scene, only: readonly string[]): Promise<void> {

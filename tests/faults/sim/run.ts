@@ -9,7 +9,7 @@ import { readInvitation } from '@client/sync'
 import type { Role } from '@client/ledger/bodies'
 import { YearAway, type Away } from './away'
 import { forgetVerdicts } from './globals'
-import { heal, strike, type Scene } from './nemesis'
+import { heal, someHarms, strike, type Scene } from './nemesis'
 import { Oracle } from './oracle'
 import { People } from './people'
 import { Died, forgetWindows, Phone, type SimWindow } from './phone'
@@ -130,10 +130,9 @@ class Run {
   /** One or two are used on this day; the others lie in a drawer. */
   #used(phones: Phone[]): Phone[] {
     const { chance } = this.world
-    const used = [chance.of(phones)]
+    const one = chance.of(phones)
     const another = chance.of(phones)
-    if (!used.includes(another)) used.push(another)
-    return used
+    return another === one || chance.is(0.4) ? [one] : [one, another]
   }
 
   /** Let it happen; what nobody caught is a fault like any other. */
@@ -164,8 +163,9 @@ class Run {
     this.truth.look()
   }
 
+  /** A few kinds of harm and often: what takes two that are rare is met sooner so than with all at once. */
   async day(seconds: number, only: string[]): Promise<void> {
-    await this.#work(seconds, only)
+    await this.#work(seconds, only.length ? only : someHarms(this.world.chance))
     await this.#reckon()
   }
 
@@ -223,7 +223,7 @@ class Run {
   async #harm(only: string[]): Promise<void> {
     const { chance } = this.world
     while (!this.#isOver) {
-      await this.world.sleep(chance.whole(1_000, 22_000))
+      await this.world.sleep(chance.whole(1_000, 12_000))
       try {
         await strike(this.#scene, only)
       } catch (error) {
