@@ -263,10 +263,10 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
 
 const WEIGHTS = Object.fromEntries(Object.entries(HARMS).map(([name, [weight]]) => [name, weight]))
 
-/** Some kinds of harm, each as likely as any other: how often it is seen by itself is not how much it does together. */
+/** Some kinds of harm, the rare ones less rare than their weights are: otherwise two of them hardly ever meet. */
 export function someHarms(chance: Chance): string[] {
-  const names = Object.keys(HARMS)
-  return Array.from({ length: chance.whole(3, 8) }, () => chance.of(names))
+  const weights = Object.fromEntries(Object.entries(WEIGHTS).map(([name, weight]) => [name, Math.sqrt(weight)]))
+  return Array.from({ length: chance.whole(3, 8) }, () => chance.weighed(weights))
 }
 
 /** One more thing goes wrong; of these kinds, if any are named. */

@@ -175,7 +175,7 @@ export class Oracle {
     this.#arrived(phones.flatMap((phone) => this.#of(phone)), there)
     for (const [id, who] of this.#notKept) this.#check(!there.has(id), `${who} was told that ${short(id)} was not kept, and it is in the workshop`)
     this.#stand(held, phones)
-    this.#check(this.#areGone(), 'what was erased is back')
+    this.#check(this.#areGone(held, phones), 'what was erased is back')
     const jobs = new Map<string, JobState>()
     for (const phone of phones) if (phone.window) await this.#agree(phone.window, held, jobs)
   }
@@ -185,8 +185,12 @@ export class Oracle {
     return this.lost.has(claim.entry.id) || (this.truth.backedUp.has(claim.entry.id) && !storageOf(this.#phone(claim.phone))(claim).includes(true))
   }
 
-  #areGone(): boolean {
-    return this.truth.missing([...this.erased]).length === this.erased.size
+  /** What was erased, unless a restore took the word of it and no phone had heard it: then nobody can know. */
+  #areGone(held: HeldEntry[], phones: Phone[]): boolean {
+    const here = phones.flatMap(({ base }) => base.rows<EntryRow>('entries'))
+    const words = [...held.map(({ entry }) => entry.line), ...here.map(({ line }) => line)].filter((line) => line.includes('"blob.erased"'))
+    const told = [...this.erased].filter((blob) => words.some((word) => word.includes(blob)))
+    return this.truth.missing(told).length === told.length
   }
 
   #once(held: HeldEntry[]): void {

@@ -198,7 +198,7 @@ class Run {
   async #live(phone: Phone): Promise<void> {
     const { chance } = this.world
     while (!this.#isOver) {
-      await this.world.sleep(chance.whole(1_000, 30_000))
+      await this.world.sleep(chance.whole(1_000, 16_000))
       try {
         const window = phone.windows.length ? chance.of(phone.windows) : await this.#open(phone)
         if (window.store.device.value === null) await this.#enrol(window)
