@@ -26,10 +26,12 @@ const CALLS: readonly (keyof Disk)[] = [
   'close',
 ]
 
-/** What takes longer than this has died: the screen must say so instead of waiting. */
-const PATIENCE_MS = 30_000
-/** Shorter: after a wipe the first worker may wait for files that are gone, and a second one does not. */
-const OPENING_MS = 10_000
+/** Counted while the page is awake: one that slept for an hour hears a single beat of it, and has not waited. */
+const BEAT_MS = 1_000
+/** What takes more beats than this has died: the screen must say so instead of waiting. */
+const PATIENCE_BEATS = 30
+/** Fewer: after a wipe the first worker may wait for files that are gone, and a second one does not. */
+const OPENING_BEATS = 10
 
 /** Null where the browser has no such place; then everything is kept in IndexedDB alone. */
 export function browserDisk(name: string): Disk | null {
@@ -41,7 +43,7 @@ export function browserDisk(name: string): Disk | null {
 interface Call {
   resolve: (value: unknown) => void
   reject: (error: unknown) => void
-  timer: ReturnType<typeof setTimeout>
+  beat: ReturnType<typeof setInterval>
 }
 
 class RemoteDisk {
@@ -62,8 +64,9 @@ class RemoteDisk {
     const worker = this.#worker
     return new Promise((resolve, reject) => {
       const id = ++this.#asked
-      const timer = setTimeout(() => this.#end(`no answer to ${call}`), call === 'openJournal' ? OPENING_MS : PATIENCE_MS)
-      this.#waiting.set(id, { resolve, reject, timer })
+      let left = call === 'openJournal' ? OPENING_BEATS : PATIENCE_BEATS
+      const beat = setInterval(() => --left || this.#end(`no answer to ${call}`), BEAT_MS)
+      this.#waiting.set(id, { resolve, reject, beat })
       worker.postMessage({ id, call, args } satisfies Asked)
     })
   }
@@ -79,7 +82,7 @@ class RemoteDisk {
     const call = this.#waiting.get(told.id)
     if (!call) return
     this.#waiting.delete(told.id)
-    clearTimeout(call.timer)
+    clearInterval(call.beat)
     if ('failed' in told) call.reject(errorOf(told.failed))
     else call.resolve(told.value)
   }
@@ -88,8 +91,8 @@ class RemoteDisk {
   #end(why: string): void {
     this.#worker?.terminate()
     this.#worker = null
-    for (const { reject, timer } of this.#waiting.values()) {
-      clearTimeout(timer)
+    for (const { reject, beat } of this.#waiting.values()) {
+      clearInterval(beat)
       reject(new DOMException(why, 'InvalidStateError'))
     }
     this.#waiting.clear()
