@@ -20,7 +20,7 @@ import hatch_build
 from browser.app import enrol
 from browser.chromium import ARGUMENTS, EXECUTABLE, PHONE
 from browser.film import Film
-from browser.mechanic import Mechanic
+from browser.mechanic import Mechanic, goes_out
 from browser.serving import ROOT, ServedWorkshop
 from twoturns.store import Store
 from twoturns.store.bundles import publish
@@ -108,7 +108,7 @@ def done_job(
         page.get_by_role("button", name="Open a job").click()
         mechanic = Mechanic(page, film=film)
         end = mechanic.work(until=lambda screen: screen.title == "Closed: Finished")
-        expect(page.locator(".head-place")).to_have_text("in the workshop")
+        goes_out(page, page.locator(".head-place", has_text="in the workshop"))
         yield DoneJob(workshop, mechanic, end.address.split("/")[3])
         phone.close()
 

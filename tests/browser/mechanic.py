@@ -8,6 +8,7 @@ stands before the camera. What the engine shows otherwise is told beforehand, by
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -56,6 +57,8 @@ AT_THE_VAN = {
 }
 # A key counts as held after 600 ms.
 LONG_ENOUGH_MS = 700
+LONGEST_PAUSE_MS = 5 * 60_000
+IN_TIME_S = 60
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 
 
@@ -204,6 +207,8 @@ class Mechanic:
     def take_row(self, screen: Screen) -> None:
         wanted = self.rows.get(screen.title)
         rows = self.page.get_by_role("listitem").get_by_role("button")
+        # Procedures come in with the first round of sync: until then there is but this row.
+        rows = rows.filter(has_not_text="The block says something else")
         (rows.filter(has_text=wanted) if wanted else rows).first.click()
 
     def move_tools(self, screen: Screen) -> None:
@@ -229,6 +234,20 @@ class Mechanic:
         for at in range(12):
             mouse.move(box["x"] + 40 + 18 * at, box["y"] + 90 + (30 if at % 2 else -30))
         mouse.up()
+
+
+def goes_out(page: Page, sign: Locator) -> None:
+    """
+    Let the pauses between tries pass until a sign is there that all is in the workshop.
+
+    Held keys make the page's clock run ahead of the server: a request may have been given up for
+    it, and what was given up is tried again after up to five minutes.
+    """
+    until = time.monotonic() + IN_TIME_S
+    while not sign.is_visible():
+        assert time.monotonic() < until, f"not seen: {sign}"
+        page.clock.fast_forward(LONGEST_PAUSE_MS)
+        page.wait_for_timeout(1_000)
 
 
 def hold(page: Page, key: Locator) -> None:

@@ -24,21 +24,23 @@ def test_a_pasted_invitation_lets_the_phone_in_and_brings_the_procedure(browser,
     context.close()
 
 
-def test_half_an_invitation_is_refused_in_words(browser, tiny_workshop):
+def test_half_an_invitation_is_refused_in_words(browser, workshop):
     context = browser.new_context(**PHONE)
     page = context.new_page()
-    page.goto(tiny_workshop.address)
-    link = tiny_workshop.invite("mechanic", "Ada Weir")
+    page.goto(workshop.address)
+    link = workshop.invite("mechanic", "Ada Weir")
     page.get_by_role("textbox").fill(link[:-20])
     page.get_by_role("button", name="Read the invitation").click()
     expect(page.get_by_role("alert")).to_contain_text("This text is not a whole invitation.")
     context.close()
 
 
-def test_an_invitation_lets_in_one_device_only(browser, tiny_workshop):
-    link = tiny_workshop.invite("mechanic", "Ada Weir")
+def test_an_invitation_lets_in_one_device_only(browser, workshop):
+    link = workshop.invite("mechanic", "Ada Weir")
     first, second = browser.new_context(**PHONE), browser.new_context(**PHONE)
-    enrol(first.new_page(), tiny_workshop.address, link)
+    before = first.new_page()
+    enrol(before, workshop.address, link)
+    expect(before.get_by_text("Everything is in the workshop.")).to_be_visible()
     page = second.new_page()
     page.goto(link)
     page.get_by_role("button", name="It is the same").click()
