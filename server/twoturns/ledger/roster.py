@@ -192,7 +192,8 @@ class Roster:
 
     def _invited(self, index: int, statement: Entry) -> None:
         if self._counts(index, statement):
-            self._invitations[statement.id] = Invited(**statement.body)
+            # Told a second time it is no other invitation: one that was used stays so.
+            self._invitations.setdefault(statement.id, Invited(**statement.body))
 
     def _enrolled(self, index: int, statement: Entry) -> None:
         try:
