@@ -24,7 +24,6 @@ interface RawDatabase {
 
 /** Records are put in the place of others, and never changed themselves. */
 interface Records {
-  keysAreUnique: boolean
   records: { _root?: Node }
   values(): Iterable<{ key: unknown; value: unknown }>
 }
