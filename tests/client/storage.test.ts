@@ -469,6 +469,31 @@ describe('a lost database', () => {
   })
 })
 
+describe('a phone enrolled anew', () => {
+  const waiting = async (store: PhoneStore) => (await store.post.waitingEntries(false)).filter(({ job }) => job === JOB).map(({ id }) => id)
+
+  test('sends what it wrote before in front of what it writes now, whatever their numbers', async () => {
+    const { profile, store } = await enrolled()
+    const written: string[] = []
+    for (const step of ['cover_off', 'belt_off', 'roller_off']) written.push(await begin(store, step))
+    await enrol(store)
+    for (const step of ['roller_on', 'belt_on']) written.push(await begin(store, step))
+    expect(await ids(store)).toEqual(written)
+    expect(await waiting(store)).toEqual(written)
+
+    await profile.loseDatabase()
+    const healed = await profile.start()
+    expect([await ids(healed), await waiting(healed)]).toEqual([written, written])
+
+    const journal = profile.disk.journal
+    journal.bytes[journal.bytes.length >> 1] = 0 // so that it is written anew
+    await profile.start()
+    await profile.loseDatabase()
+    const again = await profile.start()
+    expect([await ids(again), await waiting(again)]).toEqual([written, written])
+  })
+})
+
 describe('a full phone', () => {
   test('a photo fails first, cleanly; steps go in from the room of the ballast', async () => {
     const { profile, store } = await enrolled()

@@ -36,6 +36,7 @@ interface Own {
   photos: PhotoRow[]
   backups: Backups
   device: Device | null
+  devices: string[]
   without: Without
 }
 
@@ -57,16 +58,17 @@ export async function compare(db: Database, texts: string[], claimed: number, no
 /** Own rows are those with a slot; a private value that waits or is kept was written here. */
 function own(db: Database): Promise<Own> {
   return db.read(OWN, async (tx) => {
-    const [rows, values, photos, backups, device, without] = await Promise.all([
+    const [rows, values, photos, backups, device, devices, without] = await Promise.all([
       rowsWithSlot(tx),
       tx.objectStore('values').getAll(),
       tx.objectStore('photos').getAll(),
       thing(tx, 'backups'),
       thing(tx, 'device'),
+      thing(tx, 'devices'),
       thing(tx, 'without'),
     ])
     const written = values.filter(({ waiting, kept }) => waiting !== undefined || kept !== undefined)
-    return { rows, values: written, photos, backups: backups ?? noBackups, device, without: without ?? {} }
+    return { rows, values: written, photos, backups: backups ?? noBackups, device, devices: devices ?? [], without: without ?? {} }
   })
 }
 
@@ -133,7 +135,7 @@ async function putBack(tx: Changing, entries: Entry[], values: Map<string, strin
   for (const entry of entries) {
     const kept = await tx.objectStore('entries').get(entry.id)
     if (kept?.line === entry.line) continue // the workshop had it, and it was pulled before
-    const { slot, ...row } = ownRow(entry)
+    const { slot, ...row } = await ownRow(tx, entry)
     const taken = slot ? await tx.objectStore('entries').index('slot').getKey(slot) : undefined
     // Two entries under one number are both evidence: the workshop will call them forked.
     const free = taken === undefined && slot !== undefined ? { ...row, slot } : row
@@ -148,16 +150,17 @@ async function putBack(tx: Changing, entries: Entry[], values: Map<string, strin
 }
 
 /** What is backed up in the workshop needs no second copy here; where there is none, its number tells that it is no loss. */
-function needed({ rows, values, photos, backups, device, without }: Own, now: string, inJournal: ReadonlySet<string>): Written {
+function needed({ rows, values, photos, backups, device, devices, without }: Own, now: string, inJournal: ReadonlySet<string>): Written {
   const upTo = backedUp(backups, now)
   const isNeeded = (place: number | undefined) => place === undefined || place >= upTo
-  const bySeq = [...rows].sort((one, other) => seqOf(one) - seqOf(other))
-  const leftOut = bySeq.filter(({ index, line }) => !isNeeded(index) && !inJournal.has(line))
+  const rank = (row: EntryRow) => devices.indexOf(deviceOf(row))
+  const asWritten = [...rows].sort((one, other) => rank(one) - rank(other) || seqOf(one) - seqOf(other))
+  const leftOut = asWritten.filter(({ index, line }) => !isNeeded(index) && !inJournal.has(line))
   const byDevice = leftOut.map((row): Without => ({ [deviceOf(row)]: [[seqOf(row), seqOf(row)]] }))
   return {
     without: joined(without, ...byDevice),
     ...(device ? { device: withoutSecret(device) } : {}),
-    entries: bySeq.filter(({ index }) => isNeeded(index)).map(({ line }) => line),
+    entries: asWritten.filter(({ index }) => isNeeded(index)).map(({ line }) => line),
     values: values.filter(({ kept }) => isNeeded(kept)).map(({ text }) => text),
     photos: photos.filter(({ waiting }) => waiting === 1).map(({ blob, size, type }) => ({ blob, size, type })),
   }

@@ -12,7 +12,7 @@ import { actText } from './acts'
 import { type Changing, type Database, type EntryRow, type Names, type PhotoRow, type ValueRow } from './database'
 import type { Disk } from './disk'
 import { KeptMidway, PlaceTaken, ReadBackDiffers } from './errors'
-import { lastSeq, putSeq } from './things'
+import { lastSeq, putSeq, rankOf } from './things'
 import { emptyView, viewKey, withEntry } from './view'
 
 export interface Photo {
@@ -33,6 +33,8 @@ const KEPT_IN: Names = ['entries', 'views', 'values', 'photos', 'bytes', 'things
 
 /** Own entries are sent in the order of writing, after all that is offered again by its old place. */
 const OWN_FROM = 2 ** 40
+/** More than a device ever writes: each that this phone has been counts from 1. */
+const EACH_DEVICE = 2 ** 32
 
 /** Kept or not: never half. Rejects with what the browser said; then nothing of the act is kept. */
 export async function keep(db: Database, disk: Disk | null, act: Act): Promise<void> {
@@ -79,10 +81,11 @@ async function addPhoto(tx: Changing, { row, bytes }: Photo, withBytes: boolean)
 }
 
 async function addEntries(tx: Changing, entries: readonly Entry[]): Promise<void> {
-  for (const entry of entries) await addEntry(tx, ownRow(entry), entry)
+  for (const entry of entries) await addEntry(tx, await ownRow(tx, entry), entry)
 }
 
-export function ownRow(entry: Entry): EntryRow {
+/** What is written here, in the order of writing, also when the phone has become another device since. */
+export async function ownRow(tx: Changing, entry: Entry): Promise<EntryRow> {
   return {
     id: entry.id,
     line: entry.line,
@@ -90,7 +93,7 @@ export function ownRow(entry: Entry): EntryRow {
     kind: entry.kind,
     mine: 1,
     standing: 'good',
-    waiting: OWN_FROM + entry.seq,
+    waiting: OWN_FROM + (await rankOf(tx, entry.device)) * EACH_DEVICE + entry.seq,
     slot: `${entry.device} ${entry.seq}`,
   }
 }

@@ -268,7 +268,7 @@ export class Post {
     await this.keeper.journal(device, entry)
     await this.db.change(LEDGER, async (tx) => {
       const kept = await tx.objectStore('entries').getKey(entry.id)
-      const row: EntryRow = { ...ownRow(entry), index }
+      const row: EntryRow = { ...(await ownRow(tx, entry)), index }
       delete row.waiting
       if (kept === undefined) await addEntry(tx, row, entry)
       await putSeq(tx, device.id, Math.max(entry.seq, await lastSeq(tx, device.id)))

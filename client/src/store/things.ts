@@ -29,6 +29,8 @@ export interface Joining {
 
 interface Things {
   device: Device
+  /** Every device that this phone has been, the present one last. */
+  devices: string[]
   intent: Intent
   seen: Seen
   backups: Backups
@@ -61,6 +63,15 @@ export const readThing = <K extends keyof Things>(db: Database, name: K): Promis
 
 export const keepThing = <K extends keyof Things>(db: Database, name: K, value: Things[K] | null): Promise<void> =>
   db.change(['things'], (tx) => putThing(tx, name, value))
+
+/** Where a device stands among those that this phone has been: all of a former one's was written before. */
+export async function rankOf(tx: Changing, device: string): Promise<number> {
+  const kept = await thing(tx, 'devices')
+  const been = kept ?? [(await thing(tx, 'device'))?.id ?? device] // an older build kept no list
+  const all = been.includes(device) ? been : [...been, device]
+  if (all !== kept) await putThing(tx, 'devices', all)
+  return all.indexOf(device)
+}
 
 const seqName = (device: string) => `seq ${device}`
 

@@ -80,6 +80,16 @@ export class Oracle {
       const lacking = claim.photos.filter((photo) => !this.#hasPhoto(phone, photo))
       this.#check(!lacking.length, `${phone.name} shows photo ${lacking.map(short).join()} as kept, and its bytes are not on the disk`)
     }
+    this.#areLast(phone, entries)
+  }
+
+  /** What was written last is sent last, whichever device of the workshop's this phone has been. */
+  #areLast(phone: Phone, entries: Entry[]): void {
+    const waits = phone.base.rows<EntryRow>('entries').filter(({ waiting }) => waiting !== undefined)
+    waits.sort((one, other) => (one.waiting as number) - (other.waiting as number))
+    const here = entries.filter(({ id }) => waits.some((row) => row.id === id)) // the others have gone already
+    const last = waits.slice(waits.length - here.length).map(({ id }) => id)
+    this.#check(here.every(({ id }, i) => last[i] === id), `${phone.name} sends ${entries.map(({ seq, id }) => `${seq} ${short(id)}`).join(', ')} before what it wrote earlier`)
   }
 
   /** The screen says that nothing of the act was kept; or that nobody knows. */

@@ -20,6 +20,7 @@ export const PLANTS: Plant[] = [
   { name: 'photo-not-written', file: 'store/keep.ts', from: 'for (const { row, bytes } of act.photos) await disk.putPhoto(row.blob, bytes)', to: 'act.photos.length' },
   { name: 'journal-forgotten', file: 'store/keeper.ts', from: 'found.acts', to: '[]' },
   { name: 'loss-not-told', file: 'store/keeper.ts', from: 'if (!missing.size) return false', to: 'return false' },
+  { name: 'sent-by-number', file: 'store/keep.ts', from: '(await rankOf(tx, entry.device)) * EACH_DEVICE + entry.seq', to: 'entry.seq' },
   { name: 'freed-before-backup', file: 'store/pictures.ts', from: 'row.kept < upTo', to: 'true' },
   { name: 'backed-up-too-early', file: 'store/places.ts', from: "index < backedUpTo ? 'backup' : 'workshop'", to: "'backup'" },
   { name: 'receipt-unsigned', file: 'sync/pull.ts', from: 'const head = await this.open(checkpoint)\n    if (records.length && !(await isProven(records, head, proof))) throw new Untrue(unproven)\n    return head', to: 'return (await this.open(checkpoint).catch(() => null)) ?? { size: 0, root: new Uint8Array(32) }' },

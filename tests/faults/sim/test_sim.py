@@ -20,6 +20,7 @@ PLANTS = {
     "photo-not-written": ("clear",),
     "journal-forgotten": ("database lost",),
     "loss-not-told": ("both lost",),
+    "sent-by-number": ("enrolled anew", "bad"),
     "freed-before-backup": ("holiday", "browser killed"),
     "backed-up-too-early": ("clear",),
     "receipt-unsigned": ("somebody else", "clear"),
