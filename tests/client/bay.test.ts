@@ -62,6 +62,16 @@ describe('where the work stands', () => {
     expect(needsTaking(log.now(), ME)).toBe(false)
     expect(log.now().questions.map(({ step }) => step.step.id)).toEqual(['pin_in'])
   })
+  it('asks for one taking over only, though what the former hand wrote is refused and stays at the end', () => {
+    const log = new Log()
+    log.add('step.begun', { step: 'pin_in' })
+    const other = { id: 'phone', person: 'bo' }
+    log.add('job.taken', {}, other)
+    const now = log.now([], other)
+    const refused = now.held.slice(0, -1).map((held) => ({ ...held, refused: { code: 'invalid', message: '', hint: '' } }))
+    const held = [...now.held.slice(-1), ...refused]
+    expect(needsTaking({ ...now, held }, other)).toBe(false)
+  })
   it('is at the end when all holds', () => {
     const log = upToTurn()
     log.done('turn')

@@ -103,9 +103,12 @@ export function stopsOf({ bundle, held, row }: JobNow, statements: readonly Held
 
 // Who goes on.
 
-/** Another person or another phone wrote last: the job is taken over before anything else is done in it. */
+/**
+ * Another person or another phone wrote last: the job is taken over before anything else is done in it.
+ * What the workshop refuses stays at the end of the log for ever, whoever has written since.
+ */
 export function needsTaking({ held }: JobNow, device: Pick<Device, 'id' | 'person'>): boolean {
-  const last = held.filter(({ entry }) => !entry.kind.startsWith('review.')).at(-1)?.entry
+  const last = held.filter(({ entry, refused }) => !refused && !entry.kind.startsWith('review.')).at(-1)?.entry
   return last !== undefined && (last.device !== device.id || last.person !== device.person)
 }
 
