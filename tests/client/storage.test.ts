@@ -82,7 +82,7 @@ async function enrol(store: PhoneStore): Promise<void> {
   const body = { key: key.key, invitation: 'a'.repeat(64), countersign: 'A'.repeat(86) }
   const entry = await signEntry({ workshop: WORKSHOP, job: null, person: PERSON, seq: 1, after: [], at: '2026-11-24T12:00:00.000Z', kind: 'device.enrolled', body }, key)
   const device: Device = { id: key.thumbprint, key: key.key, secret: key.secret, workshop: WORKSHOP, workshopKey: 'K'.repeat(43), workshopName: 'Cogline Garage', person: PERSON, role: 'mechanic', personName: '' }
-  await store.post.joined({ invitation: body.invitation, device, entry }, 3)
+  await store.post.joined({ invitation: body.invitation, device, entry }, 3, { cursor: 0, checkpoint: null, size: 0, root: '' })
 }
 
 const begin = async (store: PhoneStore, step: string) => {

@@ -516,6 +516,42 @@ test('what the workshop said of a disk that it lost is not believed, and the pho
   expect((await other.store.post.backups()).made).toBe(0)
 })
 
+test('a phone enrolled anew in a workshop that was put back to before it came in gets everything there again', async () => {
+  const workshop = await FakeWorkshop.open()
+  const [first, second] = [await workshop.invite('mechanic'), await workshop.invite('mechanic')].map(readInvitation)
+  if (!first?.ok || !second?.ok) throw new Error('not read')
+  const { store } = await openPhone()
+  const sync = syncOf(store, workshop)
+  const old = [...workshop.records]
+  // All that the phone hears of the ledger is its own place in it, and that one is given again.
+  workshop.line = ({ path }, answer) => (['/api/workshop', '/api/enrol'].includes(path) ? answer() : Promise.reject(new TypeError('connection reset')))
+  await sync.enrol(first.value)
+  await begin(store, 2)
+  const written = (await store.log(JOB)).map(({ entry }) => entry.id)
+  workshop.records = old
+  await sync.enrol(second.value)
+  await sync.now()
+  workshop.line = () => undefined
+  await sync.now()
+  expect(sync.alarm.value?.code).toBe('rewound')
+  expect(sync.status.value.words).toBe('Everything is in the workshop.')
+  expect(workshop.records.filter(({ entry }) => entry.job === JOB).map(({ entry }) => entry.id)).toEqual(written)
+})
+
+test('an alarm that the storage will not keep is shown all the same, and stays until it is dealt with', async () => {
+  const { store, sync, workshop } = await joined()
+  const first = workshop.records[1]
+  if (!first) throw new Error('no record')
+  first.text = first.text.replace('12:00:00.000Z +0', '12:00:00.001Z +0')
+  workshop.line = (one, answer) => (one.headers.delete('Two-Turns-Seen'), answer())
+  vi.spyOn(store.post, 'keepAlarm').mockRejectedValue(new DOMException('', 'QuotaExceededError'))
+  await sync.now()
+  expect([sync.status.value.state, sync.alarm.value?.code]).toEqual(['stopped', 'forked'])
+  workshop.line = () => Promise.reject(new TypeError('connection reset'))
+  await sync.now()
+  expect([sync.status.value.state, sync.alarm.value?.code]).toEqual(['offline', 'forked'])
+})
+
 test('a workshop that is put back between an entry and its photo is an alarm, not another history', async () => {
   const { store, sync, workshop } = await joined()
   await sync.now()

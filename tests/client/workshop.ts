@@ -107,7 +107,7 @@ export class FakeWorkshop {
     const route = `${asked.method} ${pathname.replace(/[0-9a-f]{64}/, 'SHA')}`
     const open: Record<string, () => Promise<Response>> = {
       'GET /api/workshop': async () => json({ workshop: this.id, key: this.key.key, name: 'Cogline Garage', version: '1' }),
-      'POST /api/enrol': () => this.#enrol(asked.body as { line: string }),
+      'POST /api/enrol': () => this.#enrol(asked),
       'POST /api/session/nonce': async () => json({ nonce: 'n' }),
       'POST /api/session': async () => this.#signIn(),
     }
@@ -137,8 +137,9 @@ export class FakeWorkshop {
     return json({ role: 'mechanic', person: 'p', until: NOON })
   }
 
-  async #enrol({ line }: { line: string }): Promise<Response> {
-    return json(await this.#place(this.add(await parseEntry(line))))
+  async #enrol({ body, headers }: Asked): Promise<Response> {
+    const { line } = body as { line: string }
+    return json({ ...(await this.#place(this.add(await parseEntry(line)))), rewound: await this.#isRewound(headers) })
   }
 
   async #log(since: number, most: number, headers: Headers): Promise<Response> {

@@ -262,8 +262,8 @@ export class Post {
     return keepThing(this.db, 'joining', joining)
   }
 
-  /** This phone is in: who it is, its first entry and its `seq`, at once. */
-  async joined({ device, entry }: Joining, index: number): Promise<void> {
+  /** This phone is in: who it is, its first entry and its `seq`, and the ledger that has them, at once. */
+  async joined({ device, entry }: Joining, index: number, seen: Seen): Promise<void> {
     await this.keeper.keepKey(device)
     await this.keeper.journal(device, entry)
     await this.db.change(LEDGER, async (tx) => {
@@ -274,6 +274,7 @@ export class Post {
       await putSeq(tx, device.id, Math.max(entry.seq, await lastSeq(tx, device.id)))
       await putThing(tx, 'device', device)
       await putThing(tx, 'joining', null)
+      await putThing(tx, 'seen', seen)
     })
     await this.keeper.joined()
     await this.stirred()

@@ -8,6 +8,11 @@ import type { Api } from './api'
 import { notOurs, unproven, Untrue } from './errors'
 import type { Invitation } from './invitation'
 import { isProven, type Proven, type SentRecord } from './pull'
+import type { Round } from './round'
+
+interface Joined extends SentRecord, Proven {
+  rewound: boolean
+}
 
 interface Workshop {
   workshop: string
@@ -25,6 +30,7 @@ export class Enrolment {
   constructor(
     private readonly api: Api,
     private readonly store: PhoneStore,
+    private readonly round: Round,
     private readonly now: () => Date,
   ) {}
 
@@ -37,12 +43,14 @@ export class Enrolment {
     const begun = await this.store.post.joining()
     const joining = begun?.invitation === invitation.invitation ? begun : await this.#begin(invitation, workshop)
     const json = { line: joining.entry.line }
-    const answer = await this.api.json<SentRecord & Proven>('/api/enrol', { method: 'POST', json, members: ['index', 'record', 'checkpoint'] })
+    const answer = await this.api.json<Joined>('/api/enrol', { method: 'POST', json, members: ['index', 'record', 'checkpoint'] })
     const head = await openCheckpoint(answer.checkpoint, invitation.key, invitation.workshop).catch(() => null)
     if (!head) throw notOurs('The answer')
     const isOurs = answer.record.endsWith(` ${joining.entry.line}`)
     if (!isOurs || !(await isProven([answer], head, answer.proof))) throw new Untrue(unproven)
-    await this.store.post.joined(joining, answer.index)
+    // The phone's own place in the ledger must not be told beside places in one that was lost.
+    if (answer.rewound) await this.round.offerAgain()
+    await this.store.post.joined(joining, answer.index, await this.round.ledger.seenWith(answer.checkpoint, head))
   }
 
   /** Kept before it is sent. */

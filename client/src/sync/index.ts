@@ -49,7 +49,7 @@ export class PhoneSync implements Sync {
   ) {
     this.#api = new Api(around.fetch, () => headSeen(store))
     this.#round = new Round(this.#api, store, around.now)
-    this.#enrolment = new Enrolment(this.#api, store, around.now)
+    this.#enrolment = new Enrolment(this.#api, store, this.#round, around.now)
   }
 
   /** Try at every sign that it may work, and by the clock: signs alone are not to be trusted. */
@@ -131,7 +131,8 @@ export class PhoneSync implements Sync {
       this.#failures += 1
       await this.#tell(error)
     } finally {
-      this.alarm.value = await this.store.post.alarm().catch(() => this.alarm.value)
+      // One that the storage would not keep stands, too, until somebody has dealt with it.
+      this.alarm.value = (await this.store.post.alarm().catch(() => null)) ?? this.alarm.value
       this.#again(this.#failures ? this.#retryMs() : this.#moreCame ? GATHER_MS : IDLE_MS)
     }
   }
@@ -180,7 +181,10 @@ export class PhoneSync implements Sync {
       this.#say('stopped', 'Sync stopped unexpectedly; it tries again. Everything stays on this phone.')
       throw error // a fault of ours: let it be seen
     }
-    if (error instanceof Untrue) await this.store.post.keepAlarm(trouble)
+    if (error instanceof Untrue) {
+      this.alarm.value = trouble
+      await this.store.post.keepAlarm(trouble).catch(() => undefined) // what is wrong with the storage is told elsewhere
+    }
     // The storage's own words are of an act, and nobody has done one.
     if (trouble.code === 'storage-silent') return this.#say('stopped', 'The storage of this phone does not answer. Nothing is sent until it does.')
     this.#say('stopped', `${trouble.message} ${trouble.hint}`)

@@ -58,7 +58,7 @@ export class Round {
     } catch (error) {
       if (error instanceof LedgerForked) throw new Untrue(forked)
       if (!(error instanceof Rewound)) throw error
-      await this.#offerAgain()
+      await this.offerAgain()
       // Put back again while it was told all anew: the next round tells it once more.
       if (isAgain) throw new Offline('the workshop was put back twice')
       await this.run(progress, true)
@@ -98,7 +98,8 @@ export class Round {
     this.#triedRefused = true
   }
 
-  async #offerAgain(): Promise<void> {
+  /** The workshop was put back: all that is here is told it once more. */
+  async offerAgain(): Promise<void> {
     await this.store.post.keepAlarm(rewound)
     await this.store.post.offerAgain()
     this.ledger.forget()

@@ -8,6 +8,7 @@ from twoturns import __version__
 from twoturns.web.access import now, store
 from twoturns.web.api import Form, Room
 from twoturns.web.proofs import proof_field, shown
+from twoturns.web.seen import is_rewound
 
 workshop = Room("workshop", "Which workshop this is, and the way in")
 
@@ -28,6 +29,7 @@ class EnrolAnswer(Schema):
     record = fields.String(required=True)
     checkpoint = fields.String(required=True)
     proof = proof_field("the record")
+    rewound = fields.Boolean(required=True)
 
 
 @workshop.route("/workshop", methods=["GET"])
@@ -51,4 +53,5 @@ def enrol(form: dict[str, str]) -> dict[str, Any]:
 
     Sent again by a phone that did not hear the answer, it earns the same index.
     """
-    return shown(store().ledger.enrol(form["line"], now()))
+    place = store().ledger.enrol(form["line"], now())
+    return {**shown(place), "rewound": is_rewound(place.checkpoint)}

@@ -13,7 +13,7 @@ async function enrol(store: PhoneStore): Promise<void> {
   const entry = await signEntry({ ...ids, job: null, seq: 1, after: [], at: '2026-11-24T12:00:00.000Z', kind: 'device.enrolled', body }, key)
   const words = { workshopKey: 'K'.repeat(43), workshopName: 'Cogline Garage', role: 'mechanic' as const, personName: '' }
   const device = { id: key.thumbprint, key: key.key, secret: key.secret, ...ids, ...words }
-  await store.post.joined({ invitation: body.invitation, device, entry }, 3)
+  await store.post.joined({ invitation: body.invitation, device, entry }, 3, { cursor: 0, checkpoint: null, size: 0, root: '' })
 }
 
 const begin = async (store: PhoneStore, step: string) => {

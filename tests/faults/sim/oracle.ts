@@ -10,6 +10,7 @@ import type { Machine } from '@client/procedure/machine'
 import type { Entry } from '@client/ledger/entry'
 import { logEntries } from '@client/screens/bay/given'
 import type { EntryRow, Held, Intent, PhotoRow, Standing, ValueRow } from '@client/store'
+import { keptEntry } from '@client/store/entries'
 import { readFrames } from '@client/store/frames'
 import { filesOf, refsOf } from '@client/store/view'
 import { machineFor, type Phone, type SimWindow } from './phone'
@@ -182,7 +183,8 @@ export class Oracle {
     const { missing, erased } = this.truth.lacks()
     this.#check(!missing.filter((blob) => !erased.includes(blob)).length, `the workshop says that it keeps ${missing.map(short).join()}, and its disk does not`)
     const there = new Map(held.map((one, index) => [one.entry.id, { ...one, index }]))
-    this.#arrived(phones.flatMap((phone) => this.#of(phone)), there)
+    const claims = phones.flatMap((phone) => this.#of(phone))
+    this.#arrived(claims.filter((claim) => !this.#isStrangers(claim, held, phones)), there)
     for (const [id, who] of this.#notKept) this.#check(!there.has(id), `${who} was told that ${short(id)} was not kept, and it is in the workshop`)
     this.#stand(held, phones)
     this.#check(this.#areGone(held, phones), 'what was erased is back')
@@ -193,6 +195,19 @@ export class Oracle {
   /** It is known to be gone; or a backup has it, and the journal need not. */
   #isExcused(claim: Claim): boolean {
     return this.lost.has(claim.entry.id) || (this.truth.backedUp.has(claim.entry.id) && !storageOf(this.#phone(claim.phone))(claim).includes(true))
+  }
+
+  /**
+   * A restore took the invitation that let its device in, and no phone that was used has it: the workshop cannot know
+   * who wrote. The phone keeps the entry, and says why it was not taken.
+   */
+  #isStrangers({ entry: { id, device } }: Claim, held: HeldEntry[], phones: Phone[]): boolean {
+    const isIn = held.some(({ entry }) => entry.kind === 'device.enrolled' && entry.device === device)
+    if (isIn || !this.truth.restores) return false
+    const here = phones.flatMap(({ base }) => base.rows<EntryRow>('entries'))
+    const enrolled = here.filter(({ kind }) => kind === 'device.enrolled').map((row) => keptEntry(row.line, row.id))
+    const letIn = enrolled.find((entry) => entry.device === device)?.body as { invitation: string } | undefined
+    return !here.some((row) => row.id === letIn?.invitation) && here.some((row) => row.id === id && row.refused !== undefined)
   }
 
   /** What was erased, unless a restore took the word of it and no phone had heard it: then nobody can know. */

@@ -24,7 +24,7 @@ export const PLANTS: Plant[] = [
   { name: 'freed-before-backup', file: 'store/pictures.ts', from: 'row.kept < upTo', to: 'true' },
   { name: 'backed-up-too-early', file: 'store/places.ts', from: "index < backedUpTo ? 'backup' : 'workshop'", to: "'backup'" },
   { name: 'receipt-unsigned', file: 'sync/pull.ts', from: 'const head = await this.open(checkpoint)\n    if (records.length && !(await isProven(records, head, proof))) throw new Untrue(unproven)\n    return head', to: 'return (await this.open(checkpoint).catch(() => null)) ?? { size: 0, root: new Uint8Array(32) }' },
-  { name: 'rewound-ignored', file: 'sync/round.ts', from: 'await this.#offerAgain()', to: 'await this.store.post.keepAlarm(null)' },
+  { name: 'rewound-ignored', file: 'sync/round.ts', from: 'await this.offerAgain()', to: 'await this.store.post.keepAlarm(null)' },
 ]
 
 /** The source with every plant in it, each asleep until its name is `PLANT`. */

@@ -4,7 +4,7 @@ import base64
 from datetime import timedelta
 
 from twoturns.ledger import checkpoint, keys, tree
-from workshop import opening, private_value, ref, uuid7
+from workshop import Phone, opening, private_value, ref, uuid7
 
 
 def test_a_phone_signs_in_pushes_and_pulls_what_it_pushed(workshop, open_client):
@@ -97,6 +97,12 @@ def test_a_rewound_ledger_is_told_to_a_phone_that_saw_more(workshop, open_client
             assert client.get(path, **{"Two-Turns-Seen": header}).json["rewound"] is True
         said = {"sent_at": "2026-11-24T12:00:00.000Z", "lines": []}
         answer = client.post("/api/entries", said, **{"Two-Turns-Seen": header})
+        assert answer.json["rewound"] is True
+        # A phone enrolled anew asks with what it saw when it was another.
+        invitation, secret, person = workshop.invite("mechanic")
+        anew = Phone(workshop.store.ledger.workshop, person, "mechanic")
+        enrolled = {"line": workshop.enrolment(anew, invitation, secret).line}
+        answer = client.post("/api/enrol", enrolled, **{"Two-Turns-Seen": header})
         assert answer.json["rewound"] is True
     assert client.get("/api/log", **{"Two-Turns-Seen": "three root"}).json["code"] == "bad-header"
 
