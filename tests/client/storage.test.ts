@@ -469,6 +469,43 @@ describe('a lost database', () => {
   })
 })
 
+describe('a storage so full that it does not even open', () => {
+  test('says nothing of what it holds, takes nothing, and is looked at by itself when there is room', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    await profile.loseDatabase()
+    profile.disk.root.folders.clear()
+    profile.key = null
+    const later = whatComesLater()
+    const opening = vi.spyOn(indexedDB, 'open').mockImplementation(() => {
+      throw new DOMException('', 'QuotaExceededError')
+    })
+    const again = await profile.start()
+    expect([again.trouble.value?.code, codes(again), again.device.value]).toEqual(['phone-full', [], null])
+    expect(again.trouble.value?.message).not.toContain('Everything before')
+    await expect(again.settled()).rejects.toThrow('so full')
+    opening.mockRestore()
+    later()
+    await vi.waitFor(() => expect(codes(again)).toEqual(['phone-wiped']))
+    expect(again.trouble.value).toBeNull()
+  })
+
+  test('is looked at before the phone comes in anew, so that what was lost is told', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    await profile.loseDatabase()
+    profile.disk.root.folders.clear()
+    profile.key = null
+    const opening = vi.spyOn(indexedDB, 'open').mockImplementation(() => {
+      throw new DOMException('', 'QuotaExceededError')
+    })
+    const again = await profile.start()
+    opening.mockRestore()
+    await again.settled()
+    expect(codes(again)).toEqual(['phone-wiped'])
+  })
+})
+
 describe('a phone enrolled anew', () => {
   const waiting = async (store: PhoneStore) => (await store.post.waitingEntries(false)).filter(({ job }) => job === JOB).map(({ id }) => id)
 
@@ -565,6 +602,19 @@ describe('a full phone', () => {
     expect(codes(store)).toEqual(['storage-mended'])
     expect(modes.length).toBeGreaterThan(12) // the log was rolled over
     expect(readFrames(profile.disk.journal.bytes).texts.filter((text) => text.includes('belt_off'))).toHaveLength(1)
+  })
+
+  test('that failed where nobody was acting is mended at once, too', async () => {
+    const { store } = await enrolled()
+    await begin(store, 'cover_off')
+    const change = IDBDatabase.prototype.transaction
+    let failures = 2
+    vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...args) {
+      if (args[1] === 'readwrite' && failures-- > 0) throw new DOMException('internal', 'UnknownError')
+      return change.apply(this, args)
+    })
+    await expect(store.post.keepBundlesTag('"7"')).rejects.toThrow('internal')
+    await vi.waitFor(() => expect(codes(store)).toEqual(['storage-mended']))
   })
 
   test('while it cannot be mended, that is told, and the journal alone is enough', async () => {

@@ -139,6 +139,7 @@ export class FakeWorkshop {
 
   async #enrol({ body, headers }: Asked): Promise<Response> {
     const { line } = body as { line: string }
+    this.signedIn = false
     return json({ ...(await this.#place(this.add(await parseEntry(line)))), rewound: await this.#isRewound(headers) })
   }
 

@@ -27,6 +27,13 @@ const full: Trouble = {
   hint: 'Delete films or apps, then do the last act again.',
 }
 
+/** Not even a look at it: nothing is said of what it holds. */
+export const fullUnseen: Trouble = {
+  code: 'phone-full',
+  message: 'The storage of this phone is so full that what it keeps cannot be looked at.',
+  hint: 'Delete films or apps on this phone. It is looked at again by itself.',
+}
+
 const taken: Trouble = {
   code: 'place-taken',
   message: 'Another window has written in between: the last act was not kept.',

@@ -12,7 +12,7 @@ import type { Canary, Last } from './canary'
 import { compare, withoutSecret, type Compared } from './compare'
 import type { Database } from './database'
 import type { Disk, JournalFound } from './disk'
-import { isFull, KeptMidway, NotKept, photosWait } from './errors'
+import { fullUnseen, isFull, KeptMidway, NotKept, photosWait } from './errors'
 import { keep, type Act } from './keep'
 import type { Keyring } from './keyring'
 import { copyMended, copyUnread, entriesLost, keyLost, oneCopy, photosLost, putBack, storageClosed, storageFailing, storageMended, wiped } from './notices'
@@ -50,6 +50,8 @@ export class Keeper {
   readonly pictures: Pictures
   #disk: Disk | null
   #isHeld = false
+  /** The two places have been looked at since the app was opened. */
+  #isSeen = false
   /** There is a journal, and what is in it is not known: numbers in it could be given twice. */
   #isUnread = false
   #isFull = false
@@ -83,8 +85,15 @@ export class Keeper {
     } catch (error) {
       if (!isFull(error) && !isShaken(error)) throw error
       await this.#disk?.dropBallast()
-      await this.#look()
+      await this.#look().catch((again: unknown) => {
+        throw isFull(again) ? new NotKept(fullUnseen, again) : again
+      })
     }
+  }
+
+  /** Nothing is added to what nobody has looked at: a start that failed is made up for. */
+  async seen(): Promise<void> {
+    if (!this.#isSeen) await this.start()
   }
 
   async #look(): Promise<void> {
@@ -93,6 +102,7 @@ export class Keeper {
     await this.#hearCanary()
     await this.#agree(await this.#openJournal())
     await this.#missPhotos()
+    this.#isSeen = true
     if (await readThing(this.db, 'device')) await this.prepare()
     await this.pictures.moveToFiles().catch(unlessFull)
     await this.pictures.free(async () => this.#isFull && !(await this.#makeBallast()))
@@ -108,14 +118,19 @@ export class Keeper {
     return this.#isUnread
   }
 
-  /** True while something here is to be tried again later. */
-  get waits(): boolean {
-    return this.#isUnread || this.#isFull
+  get isDoubted(): boolean {
+    return this.#isDoubted
   }
 
-  /** Some time has gone by: the second copy may be readable now, and room may be back. */
+  /** True while something here is to be tried again later. */
+  get waits(): boolean {
+    return !this.#isSeen || this.#isUnread || this.#isDoubted || this.#isFull
+  }
+
+  /** Some time has gone by: what could not be read may be readable now, and room may be back. */
   async again(): Promise<void> {
-    if (this.#isUnread) await this.#look()
+    if (!this.#isSeen || this.#isUnread) await this.start()
+    else if (this.#isDoubted) await this.mend()
     else if (this.#isFull && (await this.#makeBallast())) await this.#setFull(false)
   }
 
@@ -146,7 +161,7 @@ export class Keeper {
 
   async keep(act: Act): Promise<void> {
     if (this.#isMidway) throw new KeptMidway()
-    if (this.#isUnread) await this.#look()
+    if (!this.#isSeen || this.#isUnread) await this.start()
     if (this.#isUnread) throw new NotKept(copyUnread)
     await this.mend()
     if (act.photos.length && this.#isFull && !(await this.#findRoom())) throw new NotKept(photosWait)

@@ -2,7 +2,7 @@
 import { batch, signal } from '@preact/signals'
 import type { Entry } from '../ledger/entry'
 import { Database, type PhotoRow } from './database'
-import { asTrouble, newerWindow, NotKept, notEnrolled, secondTab } from './errors'
+import { asTrouble, fullUnseen, isFull, newerWindow, NotKept, notEnrolled, secondTab } from './errors'
 import { exportAll, exportJob } from './exporting'
 import { Keeper, type KeeperOptions } from './keeper'
 import { Post } from './post'
@@ -72,7 +72,7 @@ export class PhoneStore implements Store {
       this.#isKnown = resolve
     })
     this.#db = new Database(options.name, {
-      failed: () => this.#keeper.doubt(),
+      failed: () => this.#mendNext(),
       lost: () => this.#lookAgain(),
       letGo: () => {
         this.trouble.value = newerWindow
@@ -108,7 +108,9 @@ export class PhoneStore implements Store {
 
   async #open(): Promise<void> {
     try {
-      await this.#look()
+      await this.#look().catch((error: unknown) => {
+        if (!isFull(error)) throw error // the keeper makes room, or says that there is none
+      })
       this.trouble.value = null
       // Who this phone is may be in the other copy alone: only then is that waited for.
       if (this.device.value) this.#isKnown()
@@ -120,9 +122,10 @@ export class PhoneStore implements Store {
     this.persisted.value = (await this.options.persistence?.persisted()) ?? false
   }
 
-  /** Resolves when nothing is under way: the two places were compared, and who may write is known. */
+  /** Resolves when nothing is under way: who may write is known, and it has compared the two places; rejects if it cannot. */
   async settled(): Promise<void> {
     await this.#turn
+    if (this.writer.value) await this.#inTurn(() => this.#keeper.seen(), () => this.#look())
   }
 
   async close(): Promise<void> {
@@ -236,10 +239,27 @@ export class PhoneStore implements Store {
     this.#again = setTimeout(() => {
       this.#again = null
       this.#turn = this.#turn.then(async () => {
-        await this.#keeper.again().then(() => this.#look()).catch((error: unknown) => this.#show(error))
+        await this.#lookedAgain().catch((error: unknown) => this.#show(error))
         this.#tryLater()
       })
     }, this.#keeper.isUnread ? SOON_MS : AGAIN_MS)
+  }
+
+  async #lookedAgain(): Promise<void> {
+    await this.#keeper.again()
+    await this.#look()
+    if (this.trouble.value?.code === fullUnseen.code) this.trouble.value = null
+  }
+
+  /** A write failed: what came before it is sure in one place only, until that is mended or told. */
+  #mendNext(): void {
+    if (this.#keeper.isDoubted) return
+    this.#keeper.doubt()
+    this.#turn = this.#turn.then(async () => {
+      if (!this.writer.value) return
+      await this.#keeper.mend().catch(() => undefined) // what could not be mended has been told
+      this.#tryLater()
+    })
   }
 
   /** The browser has closed or cleared the storage under us. */

@@ -79,10 +79,14 @@ def sign_in(form: dict[str, str]) -> Response:
 @session.response(204)
 def sign_out() -> Response:
     """End the session. The phone keeps what it has not sent."""
+    return signed_out(Response(status=204))
+
+
+def signed_out(answer: Response) -> Response:
+    """End the session of this request, if it has one, and have the answer take the cookie away."""
     token = request.cookies.get(COOKIE)
     if token:
         store().sessions.end(token)
-    answer = Response(status=204)
     answer.delete_cookie(COOKIE, **_COOKIE)
     return answer
 

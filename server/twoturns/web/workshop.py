@@ -1,7 +1,6 @@
 """What anyone may ask: which workshop this is; and the way in, with an invitation."""
 
-from typing import Any
-
+from flask import Response, jsonify
 from marshmallow import Schema, fields
 
 from twoturns import __version__
@@ -9,6 +8,7 @@ from twoturns.web.access import now, store
 from twoturns.web.api import Form, Room
 from twoturns.web.proofs import proof_field, shown
 from twoturns.web.seen import is_rewound
+from twoturns.web.session import signed_out
 
 workshop = Room("workshop", "Which workshop this is, and the way in")
 
@@ -47,11 +47,12 @@ def about() -> dict[str, str]:
 @workshop.route("/enrol", methods=["POST"])
 @workshop.arguments(EnrolForm)
 @workshop.response(200, EnrolAnswer)
-def enrol(form: dict[str, str]) -> dict[str, Any]:
+def enrol(form: dict[str, str]) -> Response:
     """
     Take a new device in. It signed the line, and the invitation's key countersigned it.
 
-    Sent again by a phone that did not hear the answer, it earns the same index.
+    Sent again by a phone that did not hear the answer, it earns the same index. A session that the
+    phone had as another device ends: it signs in as who it is now.
     """
     place = store().ledger.enrol(form["line"], now())
-    return {**shown(place), "rewound": is_rewound(place.checkpoint)}
+    return signed_out(jsonify({**shown(place), "rewound": is_rewound(place.checkpoint)}))

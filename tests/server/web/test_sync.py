@@ -98,13 +98,13 @@ def test_a_rewound_ledger_is_told_to_a_phone_that_saw_more(workshop, open_client
         said = {"sent_at": "2026-11-24T12:00:00.000Z", "lines": []}
         answer = client.post("/api/entries", said, **{"Two-Turns-Seen": header})
         assert answer.json["rewound"] is True
-        # A phone enrolled anew asks with what it saw when it was another.
-        invitation, secret, person = workshop.invite("mechanic")
-        anew = Phone(workshop.store.ledger.workshop, person, "mechanic")
-        enrolled = {"line": workshop.enrolment(anew, invitation, secret).line}
-        answer = client.post("/api/enrol", enrolled, **{"Two-Turns-Seen": header})
-        assert answer.json["rewound"] is True
     assert client.get("/api/log", **{"Two-Turns-Seen": "three root"}).json["code"] == "bad-header"
+    # A phone enrolled anew asks with what it saw when it was another.
+    invitation, secret, person = workshop.invite("mechanic")
+    anew = Phone(workshop.store.ledger.workshop, person, "mechanic")
+    enrolled = {"line": workshop.enrolment(anew, invitation, secret).line}
+    answer = client.post("/api/enrol", enrolled, **{"Two-Turns-Seen": longer})
+    assert answer.json["rewound"] is True
 
 
 def test_a_revoked_phone_reads_nothing_and_its_pushes_are_taken(workshop, open_client):
@@ -149,6 +149,19 @@ def test_a_session_ends_by_sign_out_and_by_time(workshop, open_client):
     assert client.get("/api/log").json["code"] == "not-signed-in"
     client.sign_in(phone)
     assert client.delete("/api/session").status_code == 204
+    assert client.get("/api/log").json["code"] == "not-signed-in"
+
+
+def test_the_session_of_the_device_that_a_phone_was_ends_when_it_is_enrolled_anew(
+    workshop, open_client
+):
+    client = open_client(workshop.enrol("mechanic"))
+    cookie = client.headers["Cookie"]
+    invitation, secret, person = workshop.invite("owner")
+    anew = Phone(workshop.store.ledger.workshop, person, "owner")
+    line = workshop.enrolment(anew, invitation, secret).line
+    answer = client.post("/api/enrol", {"line": line})
+    assert answer.headers["Set-Cookie"].startswith(f"{cookie.partition('=')[0]}=;")
     assert client.get("/api/log").json["code"] == "not-signed-in"
 
 
