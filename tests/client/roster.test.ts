@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
+import { encode } from '@client/ledger/base64url'
 import { CONSOLE, signEntry } from '@client/ledger/entry'
-import { generateKey } from '@client/ledger/keys'
+import { enrolmentMessage, generateKey, sign } from '@client/ledger/keys'
 import { Roster } from '@client/sync/roster'
 
 const PERSON = '0190a8b0-0000-7000-8000-000000000001'
@@ -18,4 +19,22 @@ test('the workshop key speaks as the console alone, and nobody else does', async
   expect(roster.speaksAs(asSomebody, 2, ['console', 'owner'])).toBe(false)
   const byStranger = await signEntry({ ...of, person: CONSOLE, seq: 1, ...revoked }, other)
   expect(roster.speaksAs(byStranger, 3, ['console', 'owner'])).toBe(false)
+})
+
+test('an invitation that is told twice lets in one device only', async () => {
+  const [key, paper, ...devices] = await Promise.all(Array.from({ length: 4 }, generateKey))
+  if (!key || !paper) throw new Error('no keys')
+  const of = { workshop: key.thumbprint, job: null, after: [], at: AT }
+  const roster = new Roster(key.thumbprint)
+  await roster.apply(0, await signEntry({ ...of, person: CONSOLE, seq: 1, kind: 'workshop.keyed', body: { key: key.key, name: 'Workshop at the Weir' } }, key))
+  const body = { key: paper.key, role: 'owner' as const, person: PERSON, until: AT }
+  const invited = await signEntry({ ...of, person: CONSOLE, seq: 2, kind: 'device.invited', body }, key)
+  for (const [n, device] of devices.entries()) {
+    await roster.apply(2 * n + 1, invited)
+    const said = { device: device.thumbprint, invitation: invited.id, workshop: key.thumbprint }
+    const countersign = encode(await sign(paper, enrolmentMessage(said)))
+    const enrolled = await signEntry({ ...of, person: PERSON, seq: 1, kind: 'device.enrolled', body: { key: device.key, invitation: invited.id, countersign } }, device)
+    await roster.apply(2 * n + 2, enrolled)
+    expect(roster.speaksAs(enrolled, 9, ['owner'])).toBe(n === 0)
+  }
 })

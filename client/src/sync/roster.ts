@@ -30,7 +30,8 @@ export class Roster {
   /** Where a device's numbers leapt: the workshop key's do after a restore. */
   readonly #leaps: { device: string; index: number; seq: number }[] = []
   readonly #highest = new Map<string, number>()
-  readonly #invitations = new Map<string, Body<'device.invited'>>()
+  /** Null once it was used: told a second time it is no other invitation. */
+  readonly #invitations = new Map<string, Body<'device.invited'> | null>()
 
   constructor(private readonly workshop: string) {}
 
@@ -72,7 +73,7 @@ export class Roster {
     if (entry.kind === 'workshop.keyed') await this.#keyed(index, entry, entry.body)
     if (entry.kind === 'device.enrolled') await this.#enrolled(index, entry, entry.body)
     if (!this.speaksAs(entry, index, ['console', 'owner'])) return
-    if (entry.kind === 'device.invited') this.#invitations.set(entry.id, entry.body)
+    if (entry.kind === 'device.invited' && !this.#invitations.has(entry.id)) this.#invitations.set(entry.id, entry.body)
     if (entry.kind === 'device.revoked') this.#revoked(index, entry.body.device)
   }
 
@@ -101,7 +102,7 @@ export class Roster {
     if (!invited || invited.person !== entry.person || this.#devices.has(entry.device)) return
     const said = { device: entry.device, invitation: body.invitation, workshop: this.workshop }
     if (!(await verify(invited.key, enrolmentMessage(said), decode(body.countersign, SIGNATURE_BYTES)))) return
-    this.#invitations.delete(body.invitation) // the first in the ledger wins
+    this.#invitations.set(body.invitation, null) // the first in the ledger wins
     this.#devices.set(entry.device, { key: body.key, role: invited.role, from: index, until: Infinity })
   }
 
