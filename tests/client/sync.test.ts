@@ -538,6 +538,45 @@ test('a phone enrolled anew in a workshop that was put back to before it came in
   expect(workshop.records.filter(({ entry }) => entry.job === JOB).map(({ entry }) => entry.id)).toEqual(written)
 })
 
+test('a phone that has the session of a withdrawn device, and is another now, signs in as who it is', async () => {
+  const { store, workshop } = await joined()
+  await begin(store)
+  workshop.revoked = true
+  workshop.line = ({ path }, answer) => {
+    if (path === '/api/session') workshop.revoked = false
+    return answer()
+  }
+  const sync = syncOf(store, workshop) // the app is opened again
+  await sync.now()
+  expect(sync.status.value.words).toBe('Everything is in the workshop.')
+})
+
+test('a phone that is enrolled anew while it is signing in signs in as who it is now', async () => {
+  const { store, sync, workshop } = await joined()
+  const invitation = readInvitation(await workshop.invite('mechanic'))
+  if (!invitation.ok) throw new Error('not read')
+  const before = store.device.value?.id
+  workshop.signedIn = false
+  let letIn = () => undefined as void
+  const enrolled = new Promise<void>((resolve) => (letIn = resolve))
+  const names: unknown[] = []
+  workshop.line = async ({ path, body }, answer) => {
+    if (path === '/api/session') {
+      names.push((body as { device: string }).device)
+      await enrolled
+    }
+    const answered = await answer()
+    if (path === '/api/enrol') setTimeout(letIn, 20)
+    return answered
+  }
+  const round = sync.now()
+  await vi.waitFor(() => expect(names).toEqual([before]))
+  await sync.enrol(invitation.value)
+  await round
+  expect(store.device.value?.id).not.toBe(before)
+  expect(names).toEqual([before, store.device.value?.id])
+})
+
 test('an alarm that the storage will not keep is shown all the same, and stays until it is dealt with', async () => {
   const { store, sync, workshop } = await joined()
   const first = workshop.records[1]

@@ -9,18 +9,24 @@ const isRefused = (error: unknown, code: string) => error instanceof Refused && 
 
 export class Session {
   #signingIn: Promise<void> | null = null
+  /** The device that has signed in since the app was opened. */
+  #signedIn: string | null = null
 
   constructor(
     private readonly api: Api,
     private readonly store: PhoneStore,
   ) {}
 
-  /** Do what needs a session; without one, or with an old one, sign in and do it again. */
+  /**
+   * Do what needs a session; without one, or with an old one, sign in and do it again. Who is told that it was
+   * withdrawn may have the session of the device that it was before.
+   */
   async with<T>(act: () => Promise<T>): Promise<T> {
     try {
       return await act()
     } catch (error) {
-      if (!isRefused(error, 'not-signed-in')) throw error
+      const isAnothers = isRefused(error, 'device-revoked') && this.#signedIn !== this.store.device.value?.id
+      if (!isAnothers && !isRefused(error, 'not-signed-in')) throw error
     }
     await this.open()
     return act()
@@ -34,7 +40,16 @@ export class Session {
     return this.#signingIn
   }
 
+  /** Until it is signed in as who it is: it may be enrolled anew while its former self is signing in. */
   async #signIn(): Promise<void> {
+    do {
+      const device = this.store.device.value?.id ?? null
+      await this.#signInOnce()
+      this.#signedIn = device
+    } while (this.#signedIn !== this.store.device.value?.id)
+  }
+
+  async #signInOnce(): Promise<void> {
     try {
       await this.#challenge()
     } catch (error) {

@@ -84,7 +84,10 @@ export class Line {
       const carried = this.poor ? this.#carryPoorly(asked, this.poor, init.signal) : this.#carry(asked)
       const answer = await Promise.race([carried, givenUp(init.signal)])
       // Nothing is heard by a window that died meanwhile.
-      return gate.pass(`hear ${asked.method} ${path}`) ? answer : never()
+      if (!gate.pass(`hear ${asked.method} ${path}`)) return never()
+      const set = answer.headers.get('set-cookie')
+      if (set !== null) this.cookie = set.split(';')[0] as string
+      return answer
     }
   }
 
@@ -127,7 +130,7 @@ export class Line {
 
   /** Byte by byte; of what breaks off the workshop has what came, and hears no more. */
   async #carryPoorly(asked: Asked, line: PoorLine, signal: AbortSignal | null | undefined): Promise<Response> {
-    const head = headBytes(`${asked.method} ${asked.path}`, { ...asked.headers, cookie: this.cookie })
+    const head = headBytes(`${asked.method} ${asked.path}`, asked.headers)
     try {
       await line.send(head + asked.length)
     } catch (error) {
@@ -141,10 +144,7 @@ export class Line {
   #reach(asked: Asked, cut: number | null): Response {
     if (this.poison && asked.path === '/api/entries' && asked.text.includes(this.poison)) return problem(422, 'invalid')
     const { world } = this
-    const headers = { ...asked.headers, ...(this.cookie ? { cookie: this.cookie } : {}) }
-    const answered = call<Answered>({ op: 'ask', now: world.nowMs, ...asked, headers, cut })
-    const set = answered.headers.find(([name]) => name.toLowerCase() === 'set-cookie')
-    if (set && cut === null) this.cookie = set[1].split(';')[0] as string
+    const answered = call<Answered>({ op: 'ask', now: world.nowMs, ...asked, cut })
     if (answered.status >= 500 && answered.status !== 507) world.wrong(this.who, `the workshop broke: ${asked.method} ${asked.path} got ${answered.status}`)
     return told(answered.status, Object.fromEntries(answered.headers), Buffer.from(answered.body, 'base64'))
   }
@@ -155,7 +155,7 @@ export class Line {
     return {
       method: init.method ?? 'GET',
       path,
-      headers: Object.fromEntries(new Headers(init.headers)),
+      headers: { ...Object.fromEntries(new Headers(init.headers)), ...(this.cookie ? { cookie: this.cookie } : {}) },
       text: isText ? body : '',
       bytes: body instanceof ArrayBuffer ? Buffer.from(body).toString('base64') : null,
       length: isText ? Buffer.byteLength(body) : (body?.byteLength ?? 0),
