@@ -490,6 +490,31 @@ describe('a storage so full that it does not even open', () => {
     expect(again.trouble.value).toBeNull()
   })
 
+  test('tells a loss again at the next start, where the storage failed and could not be mended since', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    const before = profile.last?.device
+    await profile.loseDatabase()
+    profile.disk.root.folders.clear()
+    profile.key = null
+    const change = IDBDatabase.prototype.transaction
+    let failures = 1
+    const failing = vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...args) {
+      if (args[1] === 'readwrite' && failures-- > 0) throw new DOMException('', 'QuotaExceededError')
+      return change.apply(this, args)
+    })
+    profile.disk.room = 2_000_000
+    const again = await profile.start()
+    failing.mockRestore()
+    await again.settled()
+    expect(codes(again)).toEqual(['phone-wiped', 'storage-failing'])
+    await enrol(again)
+    await begin(again, 'belt_off')
+    expect(profile.last?.device).toBe(before)
+    await profile.loseDatabase() // the torn log, and with it what was told
+    expect(codes(await profile.start())).toContain('entries-lost')
+  })
+
   test('is looked at before the phone comes in anew, so that what was lost is told', async () => {
     const { profile, store } = await enrolled()
     await begin(store, 'cover_off')

@@ -91,9 +91,10 @@ export class Keeper {
     }
   }
 
-  /** Nothing is added to what nobody has looked at: a start that failed is made up for. */
+  /** Nothing is added to what nobody has looked at, or what has failed: a start that failed is made up for. */
   async seen(): Promise<void> {
     if (!this.#isSeen) await this.start()
+    await this.mend()
   }
 
   async #look(): Promise<void> {
@@ -130,7 +131,7 @@ export class Keeper {
   /** Some time has gone by: what could not be read may be readable now, and room may be back. */
   async again(): Promise<void> {
     if (!this.#isSeen || this.#isUnread) await this.start()
-    else if (this.#isDoubted) await this.mend()
+    if (this.#isDoubted) await this.mend()
     else if (this.#isFull && (await this.#makeBallast())) await this.#setFull(false)
   }
 
@@ -216,7 +217,9 @@ export class Keeper {
 
   /** The same, waited for: the browser may have thrown the canary away with the rest. */
   async leaveWord(waiting: number): Promise<void> {
-    if (this.#last) await this.options.canary?.write({ ...this.#last, waiting }).catch(() => undefined)
+    // What was told of a loss may be lost itself until the storage is mended: then it is to be told again.
+    const isStillNeeded = this.#isDoubted && this.#heard !== null && this.#heard.device !== this.#last?.device
+    if (this.#last && !isStillNeeded) await this.options.canary?.write({ ...this.#last, waiting }).catch(() => undefined)
   }
 
   async dismiss(code: string): Promise<void> {
@@ -352,10 +355,14 @@ export class Keeper {
     const upTo = new Map(last ? [[last.device, last.seq]] : [])
     const { missing, without, isHere } = await this.db.read(['entries', 'things'], async (tx) => {
       const told = (await thing(tx, 'without')) ?? {}
+      const device = await thing(tx, 'device')
+      // While the canary names a device that this phone was before, what was told of it may have been lost since.
+      const former = device && last?.device !== device.id ? last?.device : undefined
+      const without = Object.fromEntries(Object.entries(told).filter(([name]) => name !== former))
       return {
-        missing: await missingNumbers(tx, slots ?? (await slotsIn(tx)), upTo, told),
+        missing: await missingNumbers(tx, slots ?? (await slotsIn(tx)), upTo, without),
         without: told,
-        isHere: (await thing(tx, 'device')) !== null || (await tx.objectStore('entries').index('slot').count()) > 0,
+        isHere: device !== null || (await tx.objectStore('entries').index('slot').count()) > 0,
       }
     })
     if (!missing.size) return false

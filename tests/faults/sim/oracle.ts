@@ -186,12 +186,14 @@ export class Oracle {
     this.#check(!missing.filter((blob) => !erased.includes(blob)).length, `the workshop says that it keeps ${missing.map(short).join()}, and its disk does not`)
     const there = new Map(held.map((one, index) => [one.entry.id, { ...one, index }]))
     const claims = phones.flatMap((phone) => this.#of(phone))
-    this.#arrived(claims.filter((claim) => !this.#isStrangers(claim, held, phones)), there)
+    const strangers = claims.filter((claim) => this.#isStrangers(claim, held, phones))
+    this.#arrived(claims.filter((claim) => !strangers.includes(claim)), there)
     for (const [id, who] of this.#notKept) this.#check(!there.has(id), `${who} was told that ${short(id)} was not kept, and it is in the workshop`)
     this.#stand(held, phones)
     this.#check(this.#areGone(held, phones), 'what was erased is back')
     const jobs = new Map<string, JobState>()
-    for (const phone of phones) if (phone.window) await this.#agree(phone.window, held, jobs)
+    const otherwise = new Set(strangers.map(({ entry }) => entry.job))
+    for (const phone of phones) if (phone.window) await this.#agree(phone.window, held, jobs, otherwise)
   }
 
   /** It is known to be gone; or a backup has it, and the journal need not. */
@@ -258,12 +260,13 @@ export class Oracle {
     }
   }
 
-  /** The same steps are done on every screen, and by the workshop's own log. */
-  async #agree(window: SimWindow, held: HeldEntry[], jobs: Map<string, JobState>): Promise<void> {
+  /** The same steps are done on every screen, and by the workshop's own log; but for jobs in which a phone holds what cannot be taken. */
+  async #agree(window: SimWindow, held: HeldEntry[], jobs: Map<string, JobState>, otherwise: ReadonlySet<string | null>): Promise<void> {
     const { phone, store } = window
     const device = store.device.value
     if (!device || this.revoked.has(device.id)) return
     for (const { job, bundle } of await window.alive(store.jobs())) {
+      if (otherwise.has(job)) continue
       const procedure = await window.alive(store.bundle(bundle))
       if (!procedure) continue
       const theirs = jobs.get(job) ?? stateOf(job, held, machineFor(bundle, procedure))
