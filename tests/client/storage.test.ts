@@ -469,6 +469,20 @@ describe('a lost database', () => {
   })
 })
 
+test('numbers that were lost are not given twice, though the count goes as well after they were told', async () => {
+  const { profile, store } = await enrolled()
+  for (const step of ['cover_off', 'belt_off']) await begin(store, step)
+  await profile.loseDatabase()
+  profile.disk.root.folders.clear()
+  expect(codes(await profile.start())).toEqual(['entries-lost']) // the key is on the ring
+  await profile.start() // that it was told is in the journal now
+  await profile.loseDatabase()
+  const again = await profile.start()
+  expect(codes(again)).not.toContain('entries-lost')
+  await begin(again, 'roller_off')
+  expect((await again.log(JOB)).map(({ entry }) => entry.seq)).toEqual([4])
+})
+
 describe('a storage so full that it does not even open', () => {
   test('says nothing of what it holds, takes nothing, and is looked at by itself when there is room', async () => {
     const { profile, store } = await enrolled()

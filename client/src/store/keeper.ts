@@ -365,15 +365,24 @@ export class Keeper {
         isHere: device !== null || (await tx.objectStore('entries').index('slot').count()) > 0,
       }
     })
-    if (!missing.size) return false
-    await this.#say(isHere || !last ? entriesLost([...missing.values()].flat()) : wiped(last))
+    if (missing.size) await this.#say(isHere || !last ? entriesLost([...missing.values()].flat()) : wiped(last))
     const told: Without = Object.fromEntries([...missing].map(([device, numbers]) => [device, runsOf(numbers)]))
-    // The numbers that were lost are not given twice, and the loss is told once.
+    const all = joined(without, told)
+    // The loss is told once; numbers that were used are not given twice, though they were told before and the count is lost.
+    const used = [...upTo, ...Object.entries(all).map(([device, runs]) => [device, runs.at(-1)?.[1] ?? 0] as const)]
+    if (!missing.size && !(await this.#isBehind(used))) return false
     await this.db.change(['things'], async (tx) => {
-      await putThing(tx, 'without', joined(without, told))
-      for (const [device, seq] of upTo) await putSeq(tx, device, Math.max(seq, await lastSeq(tx, device)))
+      await putThing(tx, 'without', all)
+      for (const [device, seq] of used) await putSeq(tx, device, Math.max(seq, await lastSeq(tx, device)))
     })
-    return true
+    return missing.size > 0
+  }
+
+  #isBehind(used: (readonly [device: string, seq: number])[]): Promise<boolean> {
+    return this.db.read(['things'], async (tx) => {
+      for (const [device, seq] of used) if ((await lastSeq(tx, device)) < seq) return true
+      return false
+    })
   }
 
   async #missPhotos(): Promise<void> {

@@ -86,7 +86,7 @@ export class Oracle {
 
   /** What was written last is sent last, whichever device of the workshop's this phone has been. */
   #areLast(phone: Phone, entries: Entry[]): void {
-    const waits = phone.base.rows<EntryRow>('entries').filter(({ waiting }) => waiting !== undefined)
+    const waits = phone.base.rows<EntryRow>('entries').filter(({ waiting, job }) => waiting !== undefined && job !== '')
     waits.sort((one, other) => (one.waiting as number) - (other.waiting as number))
     const here = entries.filter(({ id }) => waits.some((row) => row.id === id)) // the others have gone already
     const last = waits.slice(waits.length - here.length).map(({ id }) => id)
