@@ -19,7 +19,7 @@ export const PLANTS: Plant[] = [
   { name: 'journal-not-flushed', file: 'store/journal.ts', from: 'writeWithMargin(this.#file, frame, this.#size)\n      this.#file.flush()', to: 'writeWithMargin(this.#file, frame, this.#size)' },
   { name: 'photo-not-written', file: 'store/keep.ts', from: 'for (const { row, bytes } of act.photos) await disk.putPhoto(row.blob, bytes)', to: 'act.photos.length' },
   { name: 'journal-forgotten', file: 'store/keeper.ts', from: 'found.acts', to: '[]' },
-  { name: 'loss-not-told', file: 'store/keeper.ts', from: 'if (!missing.size) return false', to: 'return false' },
+  { name: 'loss-not-told', file: 'store/keeper.ts', from: 'if (missing.size) await this.#say(isHere || !last ? entriesLost([...missing.values()].flat()) : wiped(last))', to: 'void isHere' },
   { name: 'sent-by-number', file: 'store/keep.ts', from: '(await rankOf(tx, entry.device)) * EACH_DEVICE + entry.seq', to: 'entry.seq' },
   { name: 'freed-before-backup', file: 'store/pictures.ts', from: 'row.kept < upTo', to: 'true' },
   { name: 'backed-up-too-early', file: 'store/places.ts', from: "index < backedUpTo ? 'backup' : 'workshop'", to: "'backup'" },
