@@ -101,6 +101,23 @@ const ids = async (store: PhoneStore) => (await store.log(JOB)).map(({ entry }) 
 const codes = (store: PhoneStore) => store.notices.value.map(({ code }) => code)
 const codeOf = async (act: Promise<unknown>) => ((await act.catch((error: unknown) => error)) as NotKept).trouble.code
 
+/** The next changes of the database fail as they are begun; `asked` counts all. */
+function failChanges(times: number, name = 'UnknownError') {
+  const begin = IDBDatabase.prototype.transaction
+  let count = 0
+  const failing = vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...args) {
+    if (args[1] === 'readwrite' && ++count <= times) throw new DOMException('internal', name)
+    return begin.apply(this, args)
+  })
+  return { failing, asked: () => count }
+}
+
+/** The disk is so full that the database does not even open. */
+const failToOpen = () =>
+  vi.spyOn(indexedDB, 'open').mockImplementation(() => {
+    throw new DOMException('', 'QuotaExceededError')
+  })
+
 /** Runs what the store has put off to the next look. */
 function whatComesLater(): () => void {
   const real = setTimeout
@@ -491,9 +508,7 @@ describe('a storage so full that it does not even open', () => {
     profile.disk.root.folders.clear()
     profile.key = null
     const later = whatComesLater()
-    const opening = vi.spyOn(indexedDB, 'open').mockImplementation(() => {
-      throw new DOMException('', 'QuotaExceededError')
-    })
+    const opening = failToOpen()
     const again = await profile.start()
     expect([again.trouble.value?.code, codes(again), again.device.value]).toEqual(['phone-full', [], null])
     expect(again.trouble.value?.message).not.toContain('Everything before')
@@ -511,12 +526,7 @@ describe('a storage so full that it does not even open', () => {
     await profile.loseDatabase()
     profile.disk.root.folders.clear()
     profile.key = null
-    const change = IDBDatabase.prototype.transaction
-    let failures = 1
-    const failing = vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...args) {
-      if (args[1] === 'readwrite' && failures-- > 0) throw new DOMException('', 'QuotaExceededError')
-      return change.apply(this, args)
-    })
+    const { failing } = failChanges(1, 'QuotaExceededError')
     profile.disk.room = 2_000_000
     const again = await profile.start()
     failing.mockRestore()
@@ -535,9 +545,7 @@ describe('a storage so full that it does not even open', () => {
     await profile.loseDatabase()
     profile.disk.root.folders.clear()
     profile.key = null
-    const opening = vi.spyOn(indexedDB, 'open').mockImplementation(() => {
-      throw new DOMException('', 'QuotaExceededError')
-    })
+    const opening = failToOpen()
     const again = await profile.start()
     opening.mockRestore()
     await again.settled()
@@ -628,30 +636,18 @@ describe('a full phone', () => {
   test('after IndexedDB failed it is compared and written anew before the next act, and that is told', async () => {
     const { profile, store } = await enrolled()
     await begin(store, 'cover_off')
-    const change = IDBDatabase.prototype.transaction
-    let failures = 2 // the first try, and the one with a new handle
-    const modes: unknown[] = []
-    vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...args) {
-      if (args[1] === 'readwrite') modes.push(args[1])
-      if (args[1] === 'readwrite' && failures-- > 0) throw new DOMException('internal', 'UnknownError')
-      return change.apply(this, args)
-    })
+    const changes = failChanges(2) // the first try, and the one with a new handle
     const step = await begin(store, 'belt_off')
     expect(await ids(store)).toContain(step)
     expect(codes(store)).toEqual(['storage-mended'])
-    expect(modes.length).toBeGreaterThan(12) // the log was rolled over
+    expect(changes.asked()).toBeGreaterThan(12) // the log was rolled over
     expect(readFrames(profile.disk.journal.bytes).texts.filter((text) => text.includes('belt_off'))).toHaveLength(1)
   })
 
   test('that failed where nobody was acting is mended at once, too', async () => {
     const { store } = await enrolled()
     await begin(store, 'cover_off')
-    const change = IDBDatabase.prototype.transaction
-    let failures = 2
-    vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...args) {
-      if (args[1] === 'readwrite' && failures-- > 0) throw new DOMException('internal', 'UnknownError')
-      return change.apply(this, args)
-    })
+    failChanges(2)
     await expect(store.post.keepBundlesTag('"7"')).rejects.toThrow('internal')
     await vi.waitFor(() => expect(codes(store)).toEqual(['storage-mended']))
   })
@@ -663,12 +659,7 @@ describe('a full phone', () => {
       if (typeof key === 'string' && key.startsWith('churn')) throw new DOMException('internal', 'UnknownError')
       return put.apply(this, key === undefined ? [value] : [value, key])
     })
-    const change = IDBDatabase.prototype.transaction
-    let failures = 2
-    vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...args) {
-      if (args[1] === 'readwrite' && failures-- > 0) throw new DOMException('internal', 'UnknownError')
-      return change.apply(this, args)
-    })
+    failChanges(2)
     const step = await begin(store, 'cover_off')
     expect(codes(store)).toEqual(['storage-failing'])
     vi.restoreAllMocks()
