@@ -163,7 +163,7 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
   'second window': [
     4,
     async ({ world }, phone) => {
-      if (phone.windows.length > 2) return
+      if (!phone.windows.length || phone.windows.length > 2) return
       world.harm(phone.name, 'second window')
       await phone.start()
     },

@@ -104,7 +104,7 @@ export class Oracle {
 
   /** One or both places of a phone were harmed: what is in neither any more is gone. */
   harmed(phone: Phone): void {
-    const wasTold = phone.harmed.size > 1 || ONE_COPY.some((code) => phone.said.has(code))
+    const wasTold = phone.harmed.size > 1 || [...ONE_COPY, UNREAD].some((code) => phone.said.has(code))
     const placesOf = storageOf(phone)
     for (const claim of this.#of(phone)) {
       if (placesOf(claim).includes(true)) continue
