@@ -65,7 +65,7 @@ const wipe: Harm = ({ world, oracle }, phone) => {
   for (const photo of phone.disk.photos.keys()) phone.damaged.add(photo)
   phone.disk.root.clear()
   phone.line.cookie = ''
-  if (isCanaryGone) phone.last = null
+  if (isCanaryGone) [phone.last, phone.toldOfLoss] = [null, true] // nobody can know: it looks like a new phone
   if (world.chance.is(0.5)) phone.key = null
   phone.harmed.add('base').add('journal')
   oracle.harmed(phone)
