@@ -49,11 +49,15 @@ class Mutants:
                 if to != at:
                     yield step["id"], to + 1, [*rest[:to], step, *rest[to:]]
 
+    def compiled(self, steps):
+        """The procedure with this list of ordinary steps."""
+        data = {**self.document.data, "steps": steps + self.ways_back}
+        return compile_document(Document(self.document.root, data), {})
+
     def objection(self, steps):
         """The code of what objects to a list first, the quick looks before the walk; or None."""
-        data = {**self.document.data, "steps": steps + self.ways_back}
         try:
-            compiled = compile_document(Document(self.document.root, data), {})
+            compiled = self.compiled(steps)
         except SourceErrors as error:
             return error.problems[0].code
         packed, words = Packed(compiled.bundle["machine"]), Words(compiled.bundle)

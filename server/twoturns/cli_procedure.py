@@ -1,6 +1,7 @@
 """The commands for the author of a procedure: check it, draw its drive, publish it."""
 
 import json
+import sys
 from collections import defaultdict
 from collections.abc import Iterator
 from pathlib import Path
@@ -57,10 +58,8 @@ def check(path: Path, as_json: bool) -> None:
             raise click.exceptions.Exit(1)
         return
     bundle = load(path)
-    proof = prove_compiled(bundle.compiled)
+    proof = _proved(bundle)
     _print_proof(path, bundle, proof)
-    for line in _notes(proof):
-        click.echo(line)
     _refuse_unproved(path, proof)
 
 
@@ -78,7 +77,7 @@ def publish(path: Path, data: Path) -> None:
         twoturns procedure publish demo_jobs/van-timing-drive
     """
     bundle = load(path)
-    proof = prove_compiled(bundle.compiled)
+    proof = _proved(bundle)
     _print_proof(path, bundle, proof)
     _refuse_unproved(path, proof)
     is_new = publish_bundle(Store(data), bundle, now())
@@ -144,10 +143,31 @@ def _step_named(bundle: dict[str, Any], name: str) -> int:
     raise click.BadParameter(f"no step of the order is '{name}'. Known: {known}", param_hint="--at")
 
 
+def _proved(bundle: Bundle) -> Proof:
+    """Prove with a word now and then where somebody looks on, and an end when he has enough."""
+    walked = 0
+
+    def tell(states: int) -> None:
+        nonlocal walked
+        walked = states
+        if sys.stderr.isatty():
+            click.echo(f"\r{states:,} states walked ", err=True, nl=False)
+
+    try:
+        return prove_compiled(bundle.compiled, tell)
+    except KeyboardInterrupt:
+        raise click.ClickException(
+            f"stopped after {walked:,} states: nothing is proved, and nothing was changed."
+        ) from None
+    finally:
+        if sys.stderr.isatty():
+            click.echo("\r\033[K", err=True, nl=False)
+
+
 def _report(path: Path) -> dict[str, Any]:
     """What was found, for programs. A source that does not compile is walked nowhere."""
     try:
-        proof = prove_compiled(load(path).compiled)
+        proof = _proved(load(path))
     except SourceErrors as errors:
         proof = Proof(0, 0, (), tuple(_faults(errors)), ())
     except ProcedureError as error:
@@ -190,6 +210,8 @@ def _print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
             f"Proved: {len(proof.rules_proven)} house rules hold whatever comes first, every proof "
             "is fresh, and an end is reached from everywhere."
         )
+    for line in _notes(proof):
+        click.echo(line)
 
 
 def _refuse_unproved(path: Path, proof: Proof) -> None:

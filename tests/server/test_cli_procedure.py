@@ -166,3 +166,14 @@ def test_a_step_that_is_not_in_the_order_is_a_wrong_use(tmp_path):
         assert result.exit_code == 2
         assert f"no step of the order is '{name}'" in result.stderr
         assert not (tmp_path / "x.svg").exists()
+
+
+@pytest.mark.parametrize("command", ["check", "publish"])
+def test_a_check_that_is_stopped_says_that_nothing_is_proved(folder, command, monkeypatch):
+    def stop(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("twoturns.cli_procedure.prove_compiled", stop)
+    result = CliRunner().invoke(main, ["procedure", command, str(folder)])
+    assert result.exit_code == 1
+    assert "nothing is proved, and nothing was changed" in result.stderr

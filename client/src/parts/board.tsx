@@ -20,6 +20,9 @@ const OUTLINES: Record<string, Outline> = {
   damper_holder: { d: 'M46 4a42 42 0 1 1-.1 0ZM46 24a22 22 0 1 0 .1 0ZM84 36h96v20H84Z', box: '-4 -6 196 104', wide: false },
 }
 
+/** What can be drawn; `procedure/vocabulary.py` lets a source name no other. */
+export const OUTLINE_NAMES = Object.keys(OUTLINES)
+
 export interface BoardTool { slot: string; label: string; outline: string; tag?: string; id?: string; out: boolean; lost?: boolean }
 
 /** An outline we have no drawing for is shown as a plain bar: better a plain shape than no tool. */

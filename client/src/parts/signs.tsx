@@ -1,6 +1,7 @@
 /**
  * Safety signs, in the colours of ISO 3864 and never used for a state of the work. The triangle is as in ISO 7010 W001;
- * the crossed turning arrow and the drawings inside the other triangles are our own, not registered signs.
+ * the turning arrows and the drawings inside the other triangles are our own, not registered signs. A red ring forbids what
+ * it strikes out, so it stands only where nothing may be turned; which way to turn is a thing to do, on blue.
  */
 import type { JSX } from 'preact'
 
@@ -23,6 +24,22 @@ function Forbidden({ children }: { children: JSX.Element }) {
       <circle cx="20" cy="20" r="16.5" fill="#fff" stroke={RED} stroke-width="5" />
       {children}
       <path d="M8.5 8.5 31.5 31.5" stroke={RED} stroke-width="5" />
+    </>
+  )
+}
+
+const CLOCKWISE = (
+  <g fill="none" stroke="#fff" stroke-width="4">
+    <path d="M11 24a10 10 0 1 1 17 3" />
+    <path d="m34 22-3 11-11-4z" fill="#fff" stroke="none" />
+  </g>
+)
+
+function Mandatory({ children }: { children: JSX.Element }) {
+  return (
+    <>
+      <circle cx="20" cy="20" r="18.5" fill={BLUE} />
+      {children}
     </>
   )
 }
@@ -78,12 +95,20 @@ const DRAWN: Record<string, JSX.Element> = {
     </Forbidden>
   ),
   gloves: (
-    <>
-      <circle cx="20" cy="20" r="18.5" fill={BLUE} />
+    <Mandatory>
       <path d="M12 33V19l3-1v-6h3v5l1-7h3l1 7 2-5 3 1-2 8v12Z" fill="#fff" />
-    </>
+    </Mandatory>
+  ),
+  clockwise: <Mandatory>{CLOCKWISE}</Mandatory>,
+  anticlockwise: (
+    <Mandatory>
+      <g transform="matrix(-1 0 0 1 40 0)">{CLOCKWISE}</g>
+    </Mandatory>
   ),
 }
+
+/** What can be drawn; `procedure/vocabulary.py` lets a source name no other. */
+export const SIGNS = Object.keys(DRAWN)
 
 /** The sign stands beside its words, which say the same: to a screen reader it is the word 'Warning' or nothing. */
 export function Sign({ name, size = 36 }: { name: string; size?: number }) {

@@ -19,6 +19,7 @@ from twoturns.procedure.checks import check_drive, check_looks, check_steps
 from twoturns.procedure.errors import SourceErrors
 from twoturns.procedure.flatten import Flattener
 from twoturns.procedure.house import Rule, SilentRule, actions_in, house_rules, rules_of, silence
+from twoturns.procedure.measures import check_measures
 from twoturns.procedure.names import Names
 from twoturns.procedure.source import Document, Path
 
@@ -74,6 +75,7 @@ def compile_document(
     machine = Flattener(names, data, rules).built()
     solved = _drive(names, data)
     check_steps(names, data)
+    check_measures(names, data)
     check_looks(names, data, solved)
     if solved is not None:
         check_drive(names, data, solved)

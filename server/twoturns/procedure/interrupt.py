@@ -37,10 +37,17 @@ class Interruptions:
         self._came: dict[int, tuple[int, Deed]] = {}
         self._sources: dict[int, list[int]] = {}
         self.broken: dict[tuple[int, int], int] = {}
-        waiting = deque(self._looked(before))
+        # A state that the walk does not meet has no way to it. Where the order is broken, the
+        # straight job goes on through such ones; a way from there could lead back into itself.
+        waiting = deque(self._looked([state for state in before if state in walk.number]))
         while waiting and len(self._came) < MOST_STATES:
             waiting.extend(self._go_on(waiting.popleft()))
         self.is_whole = not waiting
+
+    @property
+    def states(self) -> int:
+        """How many states were met that the walk does not meet."""
+        return len(self._came)
 
     def _looked(self, before: list[int]) -> Iterator[int]:
         for state in before:

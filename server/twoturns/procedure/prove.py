@@ -15,7 +15,7 @@ longer leads to an end.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -61,7 +61,7 @@ class Proof:
         return not self.findings
 
 
-def prove_compiled(compiled: Compiled) -> Proof:
+def prove_compiled(compiled: Compiled, tell: Callable[[int], None] | None = None) -> Proof:
     """Prove what was just compiled: with the lines of its source, and what its author left out."""
     return prove(
         compiled.bundle,
@@ -69,6 +69,7 @@ def prove_compiled(compiled: Compiled) -> Proof:
         absent=compiled.absent,
         rules=compiled.rules,
         document=compiled.document,
+        tell=tell,
     )
 
 
@@ -80,6 +81,7 @@ def prove(
     rules: Sequence[Rule] = (),
     document: Document | None = None,
     most_states: int = MOST_STATES,
+    tell: Callable[[int], None] | None = None,
 ) -> Proof:
     """
     Walk a bundle's machine and return everything found.
@@ -91,9 +93,10 @@ def prove(
         rules: The rules asked. What they ask for before a proof must hold as long as the proof.
         document: The source, for its lines.
         most_states: Where the walk is given up, which is a finding too.
+        tell: Called now and then with the number of states that were gone through.
     """
     words = Words(bundle, document)
-    prover = _Prover(bundle, words, most_states)
+    prover = _Prover(bundle, words, most_states, tell or (lambda states: None))
     findings = [
         *prover.unfinished(),
         *prover.broken_rules(),
@@ -128,14 +131,20 @@ def prove(
 
 
 class _Prover:
-    def __init__(self, bundle: dict[str, Any], words: Words, most_states: int) -> None:
+    def __init__(
+        self, bundle: dict[str, Any], words: Words, most_states: int, tell: Callable[[int], None]
+    ) -> None:
         self.bundle, self.words = bundle, words
         self.packed = Packed(bundle["machine"])
         self.steps = self.packed.steps
         self.straight = straight_run(self.packed)
         asks = {at for at, rule in enumerate(bundle["rules"]) if rule["kind"] == "ask"}
         self.walk: Walk = walk(
-            self.packed, most_states=most_states, asks=asks, half_done=self._half_done()
+            self.packed,
+            most_states=most_states,
+            asks=asks,
+            half_done=self._half_done(),
+            tell=tell,
         )
         self.right_ends = right_ends(self.packed)
         self.alive = self.walk.alive(self.right_ends) if self.walk.is_whole else bytearray()
@@ -246,6 +255,13 @@ class _Prover:
         """What an interruption of the straight job leads to that the walk does not meet."""
         if not self.walk.is_whole:
             return
+        if not self.interruptions.is_whole:
+            yield Finding(
+                "too-many-states",
+                "what interruptions lead to was given up after "
+                f"{self.interruptions.states:,} states",
+                "Nothing is proved. Let ways back need more, so that fewer are open at once.",
+            )
         for (at, rule), state in self.interruptions.broken.items():
             if (at, rule) not in self.walk.broken:
                 yield self._broken(at, rule, state)

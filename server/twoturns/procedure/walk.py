@@ -15,6 +15,9 @@ from dataclasses import dataclass, field
 
 from twoturns.procedure.packed import Packed, Pair
 
+# How often a walk says how far it is: several times a second on a slow machine.
+STATES_A_WORD = 4_096
+
 # How a step is taken: done, done over an `ask`, or failed in one of its ways.
 DONE, PASSED, FAILED = 0, 1, 2
 MOST_FAILURES = 62
@@ -90,7 +93,7 @@ class Walk:
         new = after & ~before & self.packed.engine
         return bool(new & ~self.half_done[step])
 
-    def _run(self, most_states: int) -> None:
+    def _run(self, most_states: int, tell: Callable[[int], None]) -> None:
         packed = self.packed
         self._meet(packed.start(), 0, 0)
         # The list grows while it is gone through: it is the queue.
@@ -98,6 +101,8 @@ class Walk:
             if len(self.states) > most_states:
                 self.is_whole = False
                 return
+            if at % STATES_A_WORD == 0:
+                tell(at)
             for step in packed.opened(state):
                 self._take(at, state, step)
             self._edges_end.append(len(self._edges))
@@ -193,6 +198,7 @@ def walk(
     most_states: int,
     asks: Collection[int] = (),
     half_done: Sequence[int] | None = None,
+    tell: Callable[[int], None] = lambda states: None,
 ) -> Walk:
     """
     Walk a machine from its start.
@@ -203,9 +209,10 @@ def walk(
         asks: The house rules that may be passed.
         half_done: For each step the values that say that a part of it is done; by default all
             that it writes.
+        tell: Called now and then with the number of states that were gone through.
     """
     found = Walk(packed, asks, packed.on_the_way if half_done is None else half_done)
-    found._run(most_states)
+    found._run(most_states, tell)
     return found
 
 

@@ -479,11 +479,11 @@ def test_the_rules_that_hold_are_counted(the_van, proof_of_the_van):
 def test_a_rule_that_is_not_asked_where_there_is_occasion_is_found():
     found = the_finding(proof_of_source(TINY_SOURCE, TINY_RULES), "rule-silent")
     assert (found.rule, "no high_voltage" in found.message) == ("hybrid_still_live", True)
-    reason = "absent: {high_voltage: A diesel.}\nphases:\n"
+    reason = "absent: {high_voltage: A diesel drives alone.}\nphases:\n"
     proof = proof_of_source(TINY_SOURCE.replace("phases:\n", reason), TINY_RULES)
     assert proof.findings == ()
     (note,) = [each for each in proof.notes if each.code == "absent"]
-    assert note.message == "'high_voltage' is absent: A diesel."
+    assert note.message == "'high_voltage' is absent: A diesel drives alone."
     assert "hybrid_still_live" in note.hint
 
 

@@ -5,6 +5,8 @@ import { clockWords, waited } from '../waiting'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './kinds'
 
+const MINUTES = 'min'
+
 function useNow(): number {
   const [now, setNow] = useState(Date.now)
   useEffect(() => {
@@ -16,11 +18,24 @@ function useNow(): number {
 
 const Goes = () => <p class="soft">The time counts on when the phone is locked or switched off.</p>
 
+/** Older editions could name any unit: minutes that are called hours would be a false record. */
+function NotCounted({ unit, ...props }: ProofProps & { unit: string }) {
+  return (
+    <ProofFrame of={props} side="not" main={<MissingKey label="It cannot be counted" note={unit} />}>
+      <p>
+        This procedure states a wait in {unit || 'no unit'}; the app counts minutes only. Nothing is recorded. Ask the owner for an edition that states
+        minutes.
+      </p>
+    </ProofFrame>
+  )
+}
+
 export function WaitScreen(props: ProofProps & { begunAt: string | null; begin: () => Promise<void> }) {
   const { proof, begunAt } = props
   const now = useNow()
   const low = proof.low ?? '0'
   const unit = proof.unit ?? ''
+  if (unit !== MINUTES) return <NotCounted {...props} unit={unit} />
   if (begunAt === null) {
     return (
       <ProofFrame of={props} side="back" main={<PlainKey label="It begins now" note={`${low} ${unit}`} onPress={() => void props.begin()} />}>
