@@ -198,7 +198,7 @@ def test_a_folder_that_cannot_be_written_is_told_in_words(run, workshop):
         ("workshop.key", b"zz", "holds no key"),
         ("workshop.key", b"\xff", "holds no key"),
         ("workshop.key", b"abcd", "holds no key"),
-        ("ledger.db", b"no database" * 1000, "cannot be read"),
+        ("ledger.db", b"no database" * 1000, "is damaged"),
     ],
 )
 def test_a_file_that_is_not_what_it_should_be_is_told_in_words(run, made, name, content, said):

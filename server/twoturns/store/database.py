@@ -20,8 +20,14 @@ from typing import Any
 
 import sqlite_utils
 
-from twoturns.store.errors import WorkshopFull
-from twoturns.store.files import is_full
+from twoturns.store.errors import (
+    RESTORE,
+    Damaged,
+    StoreError,
+    WorkshopFull,
+    WorkshopLocked,
+    WorkshopShut,
+)
 from twoturns.trade.gs1 import lot_key
 
 Row = dict[str, Any]
@@ -42,7 +48,8 @@ class Database:
         """Return this thread's connection, opening it the first time."""
         held: tuple[int, sqlite_utils.Database] | None = getattr(self._local, "held", None)
         if held is None or held[0] != os.getpid():
-            held = (os.getpid(), self._open())
+            with called_what_it_is():
+                held = (os.getpid(), self._open())
             self._local.held = held
         return held[1]
 
@@ -67,7 +74,8 @@ class Database:
 
     def rows(self, sql: str, parameters: Parameters = ()) -> list[Row]:
         """Return all rows. A list, never a generator: an open one pins a snapshot of the file."""
-        return rows_of(self.connection(), sql, parameters)
+        with called_what_it_is():
+            return rows_of(self.connection(), sql, parameters)
 
     def row(self, sql: str, parameters: Parameters = ()) -> Row | None:
         """Return the first row, if any."""
@@ -85,25 +93,49 @@ class Database:
 
         Raises:
             WorkshopFull: If the disk has no room for it. Nothing of it was kept.
+            WorkshopLocked: If another program did not let go of the file in time.
+            WorkshopShut: If the folder may not be written.
         """
-        try:
-            yield from self._transaction("BEGIN IMMEDIATE")
-        except sqlite3.OperationalError as error:
-            if is_full(error):
-                raise WorkshopFull from error
-            raise
+        yield from self._transaction("BEGIN IMMEDIATE")
 
     def _transaction(self, begin: str) -> Iterator[sqlite_utils.Database]:
         db = self.connection()
-        db.execute(begin)
-        try:
-            yield db
-            db.execute("COMMIT")
-        except BaseException:
-            # A full disk ends the transaction by itself; rolling back again would hide the cause.
-            if db.conn.in_transaction:
-                db.execute("ROLLBACK")
+        with called_what_it_is():
+            db.execute(begin)
+            try:
+                yield db
+                db.execute("COMMIT")
+            except BaseException:
+                # A full disk ends the transaction by itself; rolling back would hide the cause.
+                if db.conn.in_transaction:
+                    db.execute("ROLLBACK")
+                raise
+
+
+@contextmanager
+def called_what_it_is() -> Iterator[None]:
+    """Turn what SQLite says of a full, locked, shut or damaged file into the store's own errors."""
+    try:
+        yield
+    except sqlite3.DatabaseError as error:
+        told = what_it_is(error)
+        if told is None:
             raise
+        raise told from error
+
+
+def what_it_is(error: sqlite3.DatabaseError) -> StoreError | None:
+    """Return what a failure of SQLite's means for the workshop; None for a fault of ours."""
+    code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF  # without its details
+    if code == sqlite3.SQLITE_FULL:
+        return WorkshopFull()
+    if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+        return WorkshopLocked()
+    if code in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM):
+        return WorkshopShut(str(error))
+    if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
+        return Damaged(f"the ledger's file is damaged: {error}", hint=RESTORE)
+    return None
 
 
 def rows_of(db: sqlite_utils.Database, sql: str, parameters: Parameters = ()) -> list[Row]:

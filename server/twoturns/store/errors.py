@@ -4,13 +4,20 @@ What the store can refuse: a fact, a stable `code`, and a `hint` that says what 
     StoreError
     ├── NotAWorkshop      the folder holds no workshop, or already holds one
     ├── WorkshopFull      the disk of the workshop is (nearly) full
+    ├── WorkshopLocked    another program holds the ledger's file
+    ├── WorkshopShut      the folder cannot be opened, or not written
     ├── Damaged           what is on disk is not what was written
     ├── UploadRefused     a piece of an upload does not fit what is there
     ├── LineRefused       a line is no evidence here
     └── BundleRefused     a bundle cannot be published as it is
 """
 
-from typing import ClassVar
+from typing import ClassVar, Final
+
+RESTORE: Final = (
+    "The disk may be failing, or the file was changed outside the program. Stop, keep this folder "
+    "as it is, and put the newest backup into a new one: twoturns restore BACKUP --data NEW"
+)
 
 
 class StoreError(Exception):
@@ -42,6 +49,32 @@ class WorkshopFull(StoreError):
             f"the disk of the workshop is full: {free}",
             hint="Free space on the workshop's computer. Nothing is lost: the phone keeps it "
             "and sends it again.",
+        )
+
+
+class WorkshopLocked(StoreError):
+    """Another program has held the ledger's file for longer than we wait. Nothing is wrong."""
+
+    code = "workshop-locked"
+
+    def __init__(self) -> None:
+        super().__init__(
+            "another program is writing to the ledger, and has not come to its end",
+            hint="Wait and try again: nothing is damaged and nothing is lost. A rebuild, a copy "
+            "or a virus scanner may be at work in the folder.",
+        )
+
+
+class WorkshopShut(StoreError):
+    """The folder cannot be opened, or not written: a matter of rights or of how it is mounted."""
+
+    code = "workshop-shut"
+
+    def __init__(self, what: str) -> None:
+        super().__init__(
+            f"the workshop's folder cannot be opened or written: {what}",
+            hint="Let the user that runs this write in the folder, and see that its disk is "
+            "mounted for writing. The ledger is as it was.",
         )
 
 

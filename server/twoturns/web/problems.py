@@ -66,6 +66,8 @@ PROBLEMS: dict[str, Known] = {
     "blob-erased": Known(410, "It was erased by the owner's order; take it off the phone too."),
     # The store
     "workshop-full": Known(507, "Free space on the workshop's computer. " + _SEND_AGAIN),
+    "workshop-locked": Known(503, "Wait and try again. " + _SEND_AGAIN),
+    "workshop-shut": Known(503, "Let the server write in the workshop's folder. " + _SEND_AGAIN),
     "device-quota": Known(507, "Wait as long as Retry-After says. " + _SEND_AGAIN),
     "too-many-jobs": Known(
         429,
