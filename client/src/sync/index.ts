@@ -103,8 +103,9 @@ export class PhoneSync implements Sync {
     return width === undefined ? null : this.store.thumb(sha)
   }
 
-  ask<T>(path: string): Promise<Answer<T>> {
-    return answered(() => this.#round.session.with(() => this.#api.json<T>(path)))
+  ask<T>(path: string, question?: unknown): Promise<Answer<T>> {
+    const asked = question === undefined ? {} : { method: 'POST', json: question }
+    return answered(() => this.#round.session.with(() => this.#api.json<T>(path, asked)))
   }
 
   askBytes(path: string): Promise<Answer<Blob>> {

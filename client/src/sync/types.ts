@@ -34,8 +34,11 @@ export interface Sync {
   value(ref: Ref): Promise<string | null>
   /** A photo that this phone does not hold, checked against its hash. `width` asks for a copy. */
   picture(sha: string, width?: number): Promise<Blob | null>
-  /** A signed-in GET for desk and audit: JSON in the shape the contract gives. */
-  ask<T>(path: string): Promise<Answer<T>>
+  /**
+   * A signed-in question for desk and audit: JSON in the shape the contract gives. `question` goes in the body of a
+   * POST: what names a vehicle must not stand in an address.
+   */
+  ask<T>(path: string, question?: unknown): Promise<Answer<T>>
   /** The same for bytes (an evidence bag). */
   askBytes(path: string): Promise<Answer<Blob>>
 }

@@ -34,6 +34,7 @@ Row = dict[str, Any]
 Parameters = Sequence[Any] | Mapping[str, Any]
 
 WAIT_SECONDS = 30.0
+PATIENCE_MS = 1_000
 MEMORY_MAP_BYTES = 1 << 30  # maps what is there; measured 3 times faster finders on a large file
 
 
@@ -59,11 +60,26 @@ class Database:
             "journal_mode=WAL",
             "synchronous=FULL",
             "foreign_keys=ON",
+            "secure_delete=ON",  # of this build it may be the default, and must not hang on that
             f"mmap_size={MEMORY_MAP_BYTES}",
         ):
             connection.execute(f"PRAGMA {pragma}")
         connection.create_function("lot_key", 1, lot_key, deterministic=True)
         return sqlite_utils.Database(connection, strict=True)
+
+    def forget_the_past(self) -> None:
+        """
+        Bring the log beside the file down to nothing: what was deleted still stands in it.
+
+        Somebody who is reading at this moment keeps it; it is tried again with the next erasure
+        and at the next start.
+        """
+        connection = self.connection().conn
+        connection.execute(f"PRAGMA busy_timeout={PATIENCE_MS}")  # writers wait for this meanwhile
+        try:
+            connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+        finally:
+            connection.execute(f"PRAGMA busy_timeout={WAIT_SECONDS * 1000:.0f}")
 
     def close(self) -> None:
         """Close this thread's connection."""

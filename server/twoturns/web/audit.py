@@ -64,12 +64,16 @@ class ProofAnswer(Schema):
     path = fields.List(fields.String(), required=True, metadata={"description": "In base64."})
 
 
-@audit.route("/find", methods=["GET"])
-@audit.arguments(FindForm, location="query")
+@audit.route("/find", methods=["POST"])
+@audit.arguments(FindForm)
 @audit.response(200, FoundAnswer)
 @reads("owner", "auditor")
 def find(form: dict[str, str]) -> dict[str, Any]:
-    """Find jobs by VIN, plate, part's lot or tool, the newest first."""
+    """
+    Find jobs by VIN, plate, part's lot or tool, the newest first.
+
+    A question in a body: an address is kept by proxies, in logs and in the browser's history.
+    """
     ((key, value),) = form.items()
     rows = store().views.find(key, value)
     return {"jobs": [{**row, "is_closed": row["closed"] is not None} for row in rows]}

@@ -10,6 +10,7 @@ from twoturns.ledger.bag.write import write_bag
 from twoturns.store.evidence import GROUPS, gather
 from twoturns.web.access import now, reads, require_job, store
 from twoturns.web.api import Form, Room
+from twoturns.web.headers import NO_STORE
 from twoturns.web.problems import Refused
 
 bag = Room("bag", "The evidence bag of a job")
@@ -54,12 +55,14 @@ def of_job(form: dict[str, Any], job: str) -> Response:
     try:
         write_bag(evidence, file)  # type: ignore[arg-type]  # a binary file in all that is used
         file.seek(0)
-        return send_file(
+        answer = send_file(
             file,
             mimetype="application/zip",
             as_attachment=True,
             download_name=f"two-turns-{job}.zip",
         )
+        answer.headers["Cache-Control"] = NO_STORE
+        return answer
     except BaseException:
         file.close()
         raise

@@ -13,14 +13,13 @@ from marshmallow import Schema, fields, validate
 from twoturns.ledger.bag import picture
 from twoturns.web.access import reads, require_blob, store, writes
 from twoturns.web.api import Form, Room
-from twoturns.web.headers import BLOB_SECURITY_POLICY
+from twoturns.web.headers import BLOB_SECURITY_POLICY, NO_STORE
 from twoturns.web.problems import Refused
 from twoturns.web.proofs import proof_field, shown
 from twoturns.web.seen import is_rewound
 
 blobs = Room("blobs", "Photos, private values and bundles' pictures")
 
-FOR_EVER = "private, max-age=31536000, immutable"
 _ONE_AT_A_TIME = threading.Lock()  # a large picture takes 300 MB while it is made small
 
 
@@ -65,7 +64,7 @@ def one(form: dict[str, int], sha256: str) -> Response:
             etag=sha256,
         )
     response.headers["Content-Security-Policy"] = BLOB_SECURITY_POLICY
-    response.headers["Cache-Control"] = FOR_EVER
+    response.headers["Cache-Control"] = NO_STORE
     return response
 
 

@@ -30,7 +30,11 @@ ALWAYS = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
 }
-ALWAYS_ON_API = ALWAYS | {"Cache-Control": "no-store"}
+# What a browser keeps of an answer outlives its session: nothing of the API but procedures.
+NO_STORE = "no-store"
+ALWAYS_ON_API = ALWAYS | {"Cache-Control": NO_STORE}
+# A year (RFC 6797). Whoever came by https once is not led to plain http by a stranger's link.
+OVER_HTTPS = {"Strict-Transport-Security": "max-age=31536000"}
 
 
 def set_on(app: Flask) -> None:
@@ -40,7 +44,18 @@ def set_on(app: Flask) -> None:
     def add(response: Response) -> Response:
         own = {name.lower() for name, _ in response.headers}
         wanted = ALWAYS_ON_API if request.path.startswith("/api/") else ALWAYS
+        if _came_over_https():
+            wanted = wanted | OVER_HTTPS
         response.headers.extend(
             (name, value) for name, value in wanted.items() if name.lower() not in own
         )
         return response
+
+
+def _came_over_https() -> bool:
+    """
+    Say whether the browser asked over https, by the word of the proxy that ends it.
+
+    Anyone may write that header, but only into a request of its own: the answer goes to no other.
+    """
+    return request.is_secure or request.headers.get("X-Forwarded-Proto") == "https"

@@ -102,6 +102,7 @@ def go_on(sha256: str) -> Response:
     if request.mimetype != PIECES:
         raise Refused("wrong-content-type", f"a piece is {PIECES}", hint=f"Send it as {PIECES}.")
     offset, checksum = _whole_number("Upload-Offset"), _checksum()
+    _refuse_erased(sha256)
     kept = _kept(sha256)
     if kept is not None:
         if offset != kept.length:
@@ -113,13 +114,22 @@ def go_on(sha256: str) -> Response:
         progress = holding.append(device, sha256, offset, _pieces(), checksum)
     if progress.is_complete:
         holding.finish(device, sha256)
+        # Erased while this piece came in: who erased it may have looked before the file was there.
+        _refuse_erased(sha256)
         store().ledger.keep([sha256], now())
     return _stands_at(progress)
 
 
-def _begun(sha256: str, length: int) -> Progress:
+def _refuse_erased(sha256: str) -> None:
+    """Refuse bytes that were erased, and remove what has come of them."""
     if store().views.is_erased(sha256):
+        store().uploads.drop(asker().device, sha256)
+        store().blobs.erase(sha256)
         raise Refused("blob-erased", "these bytes were erased here")
+
+
+def _begun(sha256: str, length: int) -> Progress:
+    _refuse_erased(sha256)
     if store().blobs.has(sha256):
         # Whole and in place, but the one who sent it may have died before it was kept.
         store().ledger.keep([sha256], now())

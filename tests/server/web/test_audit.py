@@ -23,18 +23,24 @@ def test_a_job_is_found_by_vin_plate_lot_and_tool(workshop, auditor):
     said = [phone.write("part.fitted", part, job), phone.write("reading.taken", reading, job)]
     said += [phone.write("tool.out", {"tool": "l1", "id": "PIN-3"}, job)]
     workshop.push(*said)
-    for query in ("vin=tt0000000000-0012x", "lot=L-07", "tool=W7", "tool=PIN-3"):
-        (found,) = auditor.get(f"/api/find?{query}").json["jobs"]
+    asked = ({"vin": "tt0000000000-0012x"}, {"lot": "L-07"}, {"tool": "W7"}, {"tool": "PIN-3"})
+    for question in asked:
+        (found,) = auditor.post("/api/find", question).json["jobs"]
         assert (found["job"], found["is_closed"]) == (job, False)
         assert found["vin"] == "TT00000000000012X"
-    assert len(auditor.get("/api/find?plate=weir-12").json["jobs"]) == 2
-    assert auditor.get("/api/find?lot=l-07").json["jobs"] == []
-    assert auditor.get("/api/find?lot=' or 1=1 --").json["jobs"] == []
+    assert len(auditor.post("/api/find", {"plate": "weir-12"}).json["jobs"]) == 2
+    assert auditor.post("/api/find", {"lot": "l-07"}).json["jobs"] == []
+    assert auditor.post("/api/find", {"lot": "' or 1=1 --"}).json["jobs"] == []
+
+
+def test_no_vehicle_is_named_in_an_address(auditor):
+    """OWASP ASVS 5.0.0, 14.2.1: nothing sensitive in a URL; logs and proxies keep those."""
+    assert auditor.get("/api/find?vin=TT1").status_code == 405
 
 
 def test_one_thing_is_sought_at_a_time(auditor):
-    for query in ("", "vin=1&lot=2", "engine=1", "vin="):
-        assert auditor.get(f"/api/find?{query}").json["code"] == "invalid"
+    for question in ({}, {"vin": "1", "lot": "2"}, {"engine": "1"}, {"vin": ""}):
+        assert auditor.post("/api/find", question).json["code"] == "invalid"
 
 
 def test_every_record_is_proved_under_every_later_checkpoint(workshop, auditor):

@@ -37,6 +37,7 @@ def test_the_bag_that_leaves_holds(workshop, job, ask, role):
     assert answer.status_code == 200
     assert answer.mimetype == "application/zip"
     assert "attachment" in answer.headers["Content-Disposition"]
+    assert answer.headers["Cache-Control"] == "no-store"
     verdict = verify(io.BytesIO(answer.data), key=workshop.store.ledger.workshop)
     assert verdict.findings == ()
     said = canonical.loads(unpacked(answer.data)[layout.DISCLOSURE])

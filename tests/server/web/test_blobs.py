@@ -63,7 +63,7 @@ def test_the_bytes_leave_as_an_attachment_without_an_origin(keep, client, data):
     assert headers["Content-Disposition"].startswith("attachment")
     assert headers["Content-Security-Policy"] == "sandbox; default-src 'none'"
     assert headers["X-Content-Type-Options"] == "nosniff"
-    assert headers["Cache-Control"] == "private, max-age=31536000, immutable"
+    assert headers["Cache-Control"] == "no-store"
 
 
 def test_a_part_of_a_photo_may_be_asked_for(keep, client):

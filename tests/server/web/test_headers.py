@@ -93,6 +93,15 @@ def test_a_body_over_the_limit_is_refused(workshop, open_client):
     assert (answer.status_code, answer.json["code"]) == (413, "too-large")
 
 
+@pytest.mark.parametrize("secure", [{"X-Forwarded-Proto": "https"}, {}])
+def test_who_came_by_https_is_told_to_come_so_always(workshop, open_client, secure):
+    """RFC 6797, section 7.2: never said on an answer that goes over plain http."""
+    for path in ("/", "/api/workshop"):
+        answer = open_client().get(path, **secure)
+        said = answer.headers.get("Strict-Transport-Security")
+        assert said == ("max-age=31536000" if secure else None)
+
+
 def test_another_site_may_not_write(workshop, open_client):
     phone = workshop.enrol("owner")
     client = open_client(phone)

@@ -9,6 +9,7 @@ import pytest
 
 from twoturns.ledger import checkpoint, record, tree
 from twoturns.store import files
+from twoturns.store.uploads import Uploads
 from workshop import Client, Workshop, clients
 
 PHOTO = bytes(range(256)) * 400
@@ -241,6 +242,34 @@ def test_an_erased_photo_does_not_come_back(workshop, client):
     assert not workshop.store.blobs.has(SHA)
     answer = begin(client)
     assert (answer.status_code, answer.json["code"]) == (410, "blob-erased")
+
+
+def test_half_an_upload_of_what_was_erased_is_not_finished(workshop, client):
+    begin(client)
+    assert patch(client, PHOTO[:1000], 0).status_code == 204
+    workshop.store.ledger.state(
+        "blob.erased", {"blob": SHA, "reason": "asked", "basis": "law"}, workshop.now
+    )
+    answer = patch(client, PHOTO[1000:], 1000)
+    assert (answer.status_code, answer.json["code"]) == (410, "blob-erased")
+    assert not workshop.store.blobs.has(SHA)
+    assert halves(workshop) == []
+
+
+def test_what_is_erased_while_its_last_piece_comes_in_does_not_stay(workshop, client, monkeypatch):
+    begin(client)
+    finish = Uploads.finish
+
+    def finish_and_erase(uploads, device, sha256):
+        # The erasure is carried out before the file has its place, so it finds none.
+        body = {"blob": SHA, "reason": "asked", "basis": "law"}
+        workshop.store.ledger.state("blob.erased", body, workshop.now)
+        finish(uploads, device, sha256)
+
+    monkeypatch.setattr(Uploads, "finish", finish_and_erase)
+    assert patch(client, PHOTO, 0).status_code == 410
+    assert not workshop.store.blobs.has(SHA)
+    assert workshop.store.views.kept_at(SHA) is None
 
 
 def test_no_large_upload_without_a_session(workshop: Workshop, open_client):

@@ -48,15 +48,15 @@ export function JobTable({ rows, open }: { rows: readonly FoundRow[]; open: (job
 export function Find({ open, ...rooms }: Rooms & { open: (job: string) => void }) {
   const [by, setBy] = useState<string>('vin')
   const [typed, setTyped] = useState('')
-  const [asked, setAsked] = useState<string | null>(null)
-  const answer = useAsked<{ jobs: FoundRow[] }>(rooms, asked)
+  const [asked, setAsked] = useState<Record<string, string> | null>(null)
+  const answer = useAsked<{ jobs: FoundRow[] }>(rooms, asked && '/api/find', asked ?? undefined)
   return (
     <>
       <form
         class="find"
         onSubmit={(event) => {
           event.preventDefault()
-          if (typed.trim()) setAsked(`/api/find?${by}=${encodeURIComponent(typed.trim())}`)
+          if (typed.trim()) setAsked({ [by]: typed.trim() })
         }}
       >
         <fieldset>

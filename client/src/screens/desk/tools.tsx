@@ -81,7 +81,7 @@ function RegisterForm({ write, known, leave }: { write: Write; known: readonly s
 function OneTool({ row, ...rooms }: Rooms & { row: ToolRow }) {
   const { write } = useWriting(rooms, null)
   const [isOpen, setOpen] = useState(false)
-  const answer = useAsked<{ jobs: FoundRow[] }>(rooms, `/api/find?tool=${encodeURIComponent(row.tool)}`)
+  const answer = useAsked<{ jobs: FoundRow[] }>(rooms, '/api/find', { tool: row.tool })
   return (
     <>
       <PageHead>
