@@ -180,8 +180,9 @@ class Client:
 
 
 def clients(workshop: Workshop, **settings: Any) -> Callable[..., Client]:
-    """Return what opens clients of the workshop's app; its clock is the workshop's."""
-    app = create_app(workshop.folder, clock=lambda: workshop.now, **settings)
+    """Return what opens clients of the workshop's app; its clocks are the workshop's."""
+    clocks = {"clock": lambda: workshop.now, "ticks": lambda: workshop.now.timestamp()}
+    app = create_app(workshop.folder, **{**clocks, **settings})
     return lambda phone=None: Client(app, phone)
 
 

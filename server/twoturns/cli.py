@@ -25,6 +25,7 @@ from twoturns.ledger.roster import invitation_text
 from twoturns.store import Store
 from twoturns.store.backup import back_up
 from twoturns.store.invite import invite
+from twoturns.web.origin import Network
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -75,8 +76,19 @@ def init(data: Path, name: str) -> None:
     multiple=True,
     help="A name phones call this server by, if not localhost. May be given several times.",
 )
+@click.option(
+    "--proxy",
+    "proxies",
+    multiple=True,
+    metavar="ADDRESS",
+    callback=lambda _, __, given: [_network(one) for one in given],
+    help="The address, or network, of a proxy in front, whose X-Forwarded-For or Forwarded is "
+    "believed. May be given several times.",
+)
 @refuses_in_words
-def serve(data: Path, host: str, port: int, host_names: tuple[str, ...]) -> None:
+def serve(
+    data: Path, host: str, port: int, host_names: tuple[str, ...], proxies: list[Network]
+) -> None:
     """
     Serve the workshop to phones and desks, until Ctrl-C.
 
@@ -85,13 +97,13 @@ def serve(data: Path, host: str, port: int, host_names: tuple[str, ...]) -> None
     Example:
 
     \b
-        twoturns serve --host-name workshop.example
+        twoturns serve --host-name workshop.example --proxy 127.0.0.1
     """
     from twoturns.web.serve import serve as serve_app
 
     name = Store(data).name
     click.echo(f"{name} at http://{'localhost' if host == '127.0.0.1' else host}:{port}")
-    serve_app(data, host=host, port=port, host_names=[host, *host_names])
+    serve_app(data, host=host, port=port, host_names=[host, *host_names], proxies=proxies)
 
 
 @main.command()
@@ -246,6 +258,13 @@ def _address(host: str) -> str:
         return str(ipaddress.ip_address(host))
     except ValueError as error:
         raise click.BadParameter(f"{host!r} is no address, as 127.0.0.1 or 0.0.0.0") from error
+
+
+def _network(text: str) -> Network:
+    try:
+        return ipaddress.ip_network(text, strict=False)
+    except ValueError as error:
+        raise click.BadParameter(f"{text!r} is no address, as 127.0.0.1 or 10.0.0.0/8") from error
 
 
 main.add_command(calc)

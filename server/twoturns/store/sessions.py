@@ -1,15 +1,20 @@
 """
 Who is signed in. Neither truth nor view: losing these rows costs everyone one signature.
 
-A nonce serves once, and only the device it was made for. A token is stored hashed, so that a
-copy of the file lets nobody in.
+A nonce serves once, and only the device it was made for. It is told from a guess by its MAC, so
+making one costs the workshop no row, and nobody's asking for nonces takes another's away; a row is
+written when one is used up, which takes the device's signature. A token is stored hashed, so that
+a copy of the file lets nobody in.
 """
 
 import hashlib
+import hmac
 import secrets
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
+from twoturns.ledger import base64url
+from twoturns.ledger.errors import LedgerError
 from twoturns.store.database import Database
 from twoturns.store.times import as_text
 
@@ -22,7 +27,7 @@ create index if not exists sessions_device on sessions(device);
 """
 NONCE_LIFE = timedelta(minutes=5)
 SESSION_LIFE = timedelta(hours=12)
-NONCES_A_DEVICE = 32
+UNTIL_BYTES, CHANCE_BYTES, MAC_BYTES = 6, 10, 16
 
 
 @dataclass(frozen=True)
@@ -34,34 +39,48 @@ class Session:
 
 
 class Sessions:
-    """Nonces and session tokens. Times are given by the caller."""
+    """Nonces and session tokens. Times are given by the caller; `secret` makes nonces ours."""
 
-    def __init__(self, database: Database) -> None:
-        self._database = database
+    def __init__(self, database: Database, secret: bytes) -> None:
+        self._database, self._secret = database, secret
 
     def nonce(self, device: str, now: datetime) -> str:
-        """Return a fresh nonce for a device; the oldest go when it holds too many."""
-        nonce = secrets.token_urlsafe(32)
-        with self._database.write() as db:
-            db.execute("delete from nonces where until < ?", [as_text(now)])
-            db.execute(
-                "insert into nonces values (?, ?, ?)", [nonce, device, as_text(now + NONCE_LIFE)]
-            )
-            db.execute(
-                "delete from nonces where device = ?1 and nonce not in (select nonce from nonces"
-                " where device = ?1 order by until desc, rowid desc limit ?2)",
-                [device, NONCES_A_DEVICE],
-            )
-        return nonce
+        """Return a fresh nonce for a device. Nothing is kept of it."""
+        until_ms = int((now + NONCE_LIFE).timestamp() * 1000)
+        said = until_ms.to_bytes(UNTIL_BYTES, "big") + secrets.token_bytes(CHANCE_BYTES)
+        return base64url.encode(said + self._mac(said, device))
 
     def spend(self, nonce: str, device: str, now: datetime) -> bool:
-        """Use a nonce up. False if it is unknown, another device's, or too old."""
+        """
+        Use a nonce up. False if it is not ours, another device's, too old, or was used before.
+
+        To be asked once the device's signature over it holds: only then a row is written.
+        """
+        until = self._until(nonce, device)
+        if until is None or not now <= until <= now + NONCE_LIFE:
+            return False
         with self._database.write() as db:
-            spent = db.execute(
-                "delete from nonces where nonce = ? and device = ? and until >= ?",
-                [nonce, device, as_text(now)],
+            db.execute("delete from nonces where until < ?", [as_text(now)])
+            used = db.execute(
+                "insert or ignore into nonces values (?, ?, ?)", [nonce, device, as_text(until)]
             )
-            return spent.rowcount == 1
+            return used.rowcount == 1
+
+    def _until(self, nonce: str, device: str) -> datetime | None:
+        """Return when a nonce that was made here for this device is over."""
+        try:
+            data = base64url.decode(nonce, UNTIL_BYTES + CHANCE_BYTES + MAC_BYTES)
+        except LedgerError:
+            return None
+        said, mac = data[:-MAC_BYTES], data[-MAC_BYTES:]
+        if not hmac.compare_digest(mac, self._mac(said, device)):
+            return None
+        until_ms = int.from_bytes(said[:UNTIL_BYTES], "big")
+        return datetime.fromtimestamp(until_ms / 1000, UTC)
+
+    def _mac(self, said: bytes, device: str) -> bytes:
+        message = b"two-turns nonce\n" + device.encode() + said
+        return hmac.digest(self._secret, message, "sha256")[:MAC_BYTES]
 
     def start(self, device: str, now: datetime) -> tuple[str, Session]:
         """Sign a device in: its token, which is told once, and the session."""
@@ -77,8 +96,9 @@ class Sessions:
     def find(self, token: str, now: datetime) -> Session | None:
         """Return the session of a token, or None if there is none or its time is over."""
         row = self._database.row(
-            "select device, until from sessions where token_sha256 = ? and until >= ?",
-            [_hash(token), as_text(now)],
+            # One that ends later than any begun now was opened by a clock that was ahead.
+            "select device, until from sessions where token_sha256 = ? and until between ? and ?",
+            [_hash(token), as_text(now), as_text(now + SESSION_LIFE)],
         )
         return None if row is None else Session(**row)
 

@@ -53,9 +53,11 @@ class Store:
             )
         self.blobs = Blobs(folder / "blobs")
         self.uploads = Uploads(folder / "uploads", self.blobs, floor_bytes)
-        self.sessions = Sessions(self.database)
         self.views = Views(self.database)
-        self.ledger = Ledger(self.database, self.blobs, self.views, _read_key(folder / KEY_FILE))
+        key = _read_key(folder / KEY_FILE)
+        # All processes have the key, and a nonce that one made is brought to another.
+        self.sessions = Sessions(self.database, key.seed)
+        self.ledger = Ledger(self.database, self.blobs, self.views, key)
 
     @classmethod
     def create(cls, folder: Path, name: str, now: datetime) -> "Store":

@@ -15,11 +15,12 @@ from datetime import datetime, timedelta
 from functools import wraps
 from typing import ParamSpec, TypeVar, cast
 
-from flask import current_app, g, request
+from flask import Response, current_app, g, request
 
 from twoturns.store import Sight, Store, as_text
-from twoturns.web.limits import AT_THE_DOOR, REQUESTS, limits, neighbourhood
-from twoturns.web.problems import Refused
+from twoturns.web.limits import AT_THE_DOOR, REQUESTS, limits
+from twoturns.web.origin import origin
+from twoturns.web.problems import Refused, problem
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -71,16 +72,27 @@ def let_in() -> None:
     Run before each request: nobody's body is read before it is clear who sends it, and nobody
     takes all threads with bodies that do not end.
     """
-    view = current_app.view_functions.get(request.endpoint or "")
-    is_guarded = view is not None and GUARDED in view.__dict__
-    who = asker().device if is_guarded else neighbourhood(request.remote_addr or "")
+    is_guarded = _is_guarded()
+    who = asker().device if is_guarded else origin()
     if not is_guarded:
         request.max_content_length = STRANGERS_BYTES
-    if not is_guarded and request.method == "POST":
-        limits().take(AT_THE_DOOR, who)
     if request.is_json:
         with limits().body(who, is_stranger=not is_guarded):
             request.get_data()  # kept for the view, which needs all of it anyway
+
+
+def charge_strangers(answer: Response) -> Response:
+    """
+    Run after each request: an attempt to get in that failed is taken off what its address has.
+
+    Only then: guessing has an end, and nobody's guessing keeps out those whose signature holds.
+    """
+    if request.method == "POST" and not _is_guarded() and 400 <= answer.status_code < 500:
+        try:
+            limits().take(AT_THE_DOOR, origin())
+        except Refused as refused:
+            return problem(refused)
+    return answer
 
 
 def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
@@ -132,6 +144,11 @@ def require_blob(sha256: str) -> None:
     """Refuse a blob that is not kept, or that no job the asker sees mentions."""
     if not store().views.has_blob(sha256, sight()):
         raise Refused("not-found", "no such blob")
+
+
+def _is_guarded() -> bool:
+    view = current_app.view_functions.get(request.endpoint or "")
+    return view is not None and GUARDED in view.__dict__
 
 
 def _signed_in() -> Asker:

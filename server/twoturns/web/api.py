@@ -8,7 +8,7 @@ in another shape, and the parser below it takes `NaN`; so all three are replaced
 from typing import Any, cast
 
 import orjson
-from flask import Flask, Request, Response, jsonify, request
+from flask import Flask, Request, Response, request
 from flask.json.provider import JSONProvider
 from flask_smorest import Api, Blueprint
 from marshmallow import RAISE, Schema
@@ -18,7 +18,7 @@ from werkzeug.exceptions import HTTPException, RequestEntityTooLarge, SecurityEr
 from twoturns import __version__
 from twoturns.ledger.errors import LedgerError
 from twoturns.store.errors import StoreError
-from twoturns.web.problems import Problem, Refused, listed
+from twoturns.web.problems import Problem, Refused, listed, problem
 
 MAX_JSON_BYTES = 8 * 2**20
 
@@ -91,15 +91,6 @@ class FastJson(JSONProvider):
 
     def loads(self, s: str | bytes, **kwargs: Any) -> Any:  # noqa: ANN401 - any JSON value
         return orjson.loads(s)
-
-
-def problem(refused: Refused) -> Response:
-    """Return the answer to a refusal."""
-    response = jsonify(refused.body())
-    response.status_code = refused.known.status
-    if refused.retry_after_s is not None:
-        response.headers["Retry-After"] = str(refused.retry_after_s)
-    return response
 
 
 def configure(app: Flask) -> Interface:

@@ -1,6 +1,7 @@
 """The app: one workshop's folder, served."""
 
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -20,6 +21,7 @@ from twoturns.web.client import client
 from twoturns.web.desk import desk
 from twoturns.web.entries import entries
 from twoturns.web.limits import Limits
+from twoturns.web.origin import Network
 from twoturns.web.session import session
 from twoturns.web.uploads import say_version, uploads
 from twoturns.web.workshop import workshop
@@ -51,8 +53,10 @@ def create_app(
     data: Path,
     *,
     clock: Callable[[], datetime] = utc_now,
+    ticks: Callable[[], float] = time.monotonic,
     floor_bytes: int = FLOOR_BYTES,
     host_names: list[str] | None = None,
+    proxies: Sequence[Network] = (),
 ) -> Flask:
     """
     Return the app of a workshop's data folder.
@@ -60,21 +64,24 @@ def create_app(
     Args:
         data: The folder, made by `twoturns init`.
         clock: The server's time, in UTC.
+        ticks: Seconds of a clock that never goes back, for what askers may spend.
         floor_bytes: What stays free on the disk: below it photos wait, entries go on.
         host_names: The names this server answers to; None: any (only behind a proxy that checks).
+        proxies: Whose word on where a request comes from is believed.
 
     Raises:
         NotAWorkshop: If the folder is none.
     """
     app = App(__name__, static_folder=None)
-    app.config.update(CLOCK=clock, TRUSTED_HOSTS=host_names)
+    app.config.update(CLOCK=clock, TRUSTED_HOSTS=host_names, PROXIES=tuple(proxies))
     store = Store(data, floor_bytes=floor_bytes)
     store.tidy()
     app.extensions["twoturns"] = store
     app.url_map.converters.update(sha256=Sha256, job=Job)
-    app.extensions["twoturns-limits"] = Limits(clock)
+    app.extensions["twoturns-limits"] = Limits(ticks)
     headers.set_on(app)
     app.after_request(say_version)
+    app.after_request(access.charge_strangers)
     interface = api.configure(app)
     app.before_request(access.let_in)
     for converter, form, says in (

@@ -5,17 +5,20 @@ The figures are many times what a phone sends on its worst day (600 photos and 5
 month away), and what is refused for them waits on the phone. They are kept in memory, by each
 server process for itself and until it ends: a second process doubles them, and that is meant.
 
-An address is the one that the line comes from. Behind a proxy it is the proxy's, for all phones:
-`X-Forwarded-For` is not believed, as anyone may write it.
+They come back by a clock that only goes forwards: one of the day may be set, and an allowance
+emptied by a clock that was years ahead would stay empty until the process ends.
+
+At the door only what fails is counted: a stranger who guesses pays for it, and a device whose
+signature holds is let in whatever others did from its address. Where strangers come from is told
+by `web.origin`.
 """
 
-import ipaddress
 import math
 import threading
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import datetime
 from typing import cast
 
 from flask import current_app
@@ -37,7 +40,7 @@ class Allowance:
 
 DAY = 86_400
 AT_THE_DOOR = Allowance(
-    "too-many-requests", 120, 1, "too many attempts to sign in or enrol come from this address"
+    "too-many-requests", 120, 1, "too many attempts to get in failed from this address"
 )
 REQUESTS = Allowance("too-many-requests", 6_000, 10, "this device asks too often")
 JOBS = Allowance("too-many-jobs", 2_000, 2_000 / DAY, "this device has opened 2,000 jobs today")
@@ -54,9 +57,10 @@ PATIENCE_S = 0.5
 class Limits:
     """What askers have spent, and whose bodies are on their way in."""
 
-    def __init__(self, clock: Callable[[], datetime]) -> None:
-        self._clock = clock
-        self._left: dict[tuple[Allowance, str], tuple[float, datetime]] = {}
+    def __init__(self, ticks: Callable[[], float] = time.monotonic) -> None:
+        """`ticks` counts seconds, from anywhere, and never goes back."""
+        self._ticks = ticks
+        self._left: dict[tuple[Allowance, str], tuple[float, float]] = {}
         self._bodies: list[tuple[str, bool]] = []
         self._turn = threading.Lock()
         self._place = threading.Condition()
@@ -64,30 +68,29 @@ class Limits:
     def require(self, allowance: Allowance, who: str, amount: float = 1) -> None:
         """Refuse, and say for how long, if this much is not left to an asker."""
         with self._turn:
-            self._left_after(allowance, who, amount, self._clock())
+            self._left_after(allowance, who, amount, self._ticks())
 
     def take(self, allowance: Allowance, who: str, amount: float = 1) -> None:
         """Take this much off what is left to an asker, or refuse as `require` does."""
         with self._turn:
-            now = self._clock()
+            now = self._ticks()
             left = self._left_after(allowance, who, amount, now)
             if len(self._left) >= MOST_KNOWN:
                 self._forget_the_idle(now)
             self._left[allowance, who] = (left, now)
 
-    def _left_after(self, allowance: Allowance, who: str, amount: float, now: datetime) -> float:
+    def _left_after(self, allowance: Allowance, who: str, amount: float, now: float) -> float:
         left = self._left_at(now, allowance, who) - amount
         if left < 0:
             wait_s = math.ceil(-left / allowance.a_second)
             raise Refused(allowance.code, allowance.says, retry_after_s=wait_s)
         return left
 
-    def _left_at(self, now: datetime, allowance: Allowance, who: str) -> float:
+    def _left_at(self, now: float, allowance: Allowance, who: str) -> float:
         left, since = self._left.get((allowance, who), (allowance.most, now))
-        passed_s = max(0.0, (now - since).total_seconds())  # a clock may be set back
-        return min(allowance.most, left + passed_s * allowance.a_second)
+        return min(allowance.most, left + (now - since) * allowance.a_second)
 
-    def _forget_the_idle(self, now: datetime) -> None:
+    def _forget_the_idle(self, now: float) -> None:
         """Forget who has spent nothing that is not back: remembering strangers must have an end."""
         full = [key for key in self._left if self._left_at(now, *key) >= key[0].most]
         for key in full or list(self._left)[: MOST_KNOWN // 2]:
@@ -122,23 +125,6 @@ class Limits:
             with self._place:
                 self._bodies.remove((who, is_stranger))
                 self._place.notify_all()
-
-
-def neighbourhood(address: str) -> str:
-    """
-    Return what of an address tells one stranger from another. Of IPv6 the first 64 bits: the rest
-    is the host's own to choose (RFC 4291, section 2.5.1), and no site gets less (RFC 6177).
-
-    >>> neighbourhood("2001:db8:1:2:aaaa::1"), neighbourhood("::ffff:192.0.2.7")
-    ('2001:db8:1:2::/64', '192.0.2.7')
-    """
-    try:
-        ip = ipaddress.ip_address(address)
-    except ValueError:
-        return address
-    if ip.version == 4:
-        return address
-    return str(ip.ipv4_mapped or ipaddress.ip_network((int(ip), 64), strict=False))
 
 
 def limits() -> Limits:

@@ -7,6 +7,7 @@ be answered. Codes of the ledger and the store pass through with the status give
 
 from dataclasses import dataclass
 
+from flask import Response, jsonify
 from marshmallow import Schema, fields
 
 
@@ -115,6 +116,15 @@ class Problem(Schema):
     message = fields.String(required=True, metadata={"description": "The fact."})
     hint = fields.String(required=True, metadata={"description": "What to do."})
     where = fields.String(metadata={"description": "The field, line or header to blame."})
+
+
+def problem(refused: Refused) -> Response:
+    """Return the answer to a refusal."""
+    response = jsonify(refused.body())
+    response.status_code = refused.known.status
+    if refused.retry_after_s is not None:
+        response.headers["Retry-After"] = str(refused.retry_after_s)
+    return response
 
 
 def listed() -> str:

@@ -16,6 +16,7 @@ ever. So the listening socket is given keepalive, which Linux hands on to every 
 
 import os
 import socket
+from collections.abc import Sequence
 from contextlib import suppress
 from functools import partial
 from pathlib import Path
@@ -26,6 +27,7 @@ from granian.constants import Interfaces
 from granian.log import LogLevels
 
 from twoturns.web.app import create_app
+from twoturns.web.origin import Network
 
 PROCESSES = 2
 THREADS = 64  # in each process, when so many are asked for
@@ -55,9 +57,9 @@ def keep_lines_alive() -> None:
                     one.setsockopt(level, option, value)
 
 
-def load(data: Path, host_names: list[str]) -> Flask:
+def load(data: Path, host_names: list[str], proxies: Sequence[Network]) -> Flask:
     """Return the app of one process, which sees to its lines as the first request comes in."""
-    app = create_app(data, host_names=host_names)
+    app = create_app(data, host_names=host_names, proxies=proxies)
     waiting = [keep_lines_alive] if Path("/proc/self/fd").is_dir() else []
 
     @app.before_request
@@ -68,7 +70,9 @@ def load(data: Path, host_names: list[str]) -> Flask:
     return app
 
 
-def serve(data: Path, *, host: str, port: int, host_names: list[str]) -> None:
+def serve(
+    data: Path, *, host: str, port: int, host_names: list[str], proxies: Sequence[Network] = ()
+) -> None:
     """Serve until interrupted. Each process opens the folder for itself."""
     names = ["localhost", "127.0.0.1", "[::1]", *host_names]
     Granian(
@@ -81,4 +85,4 @@ def serve(data: Path, *, host: str, port: int, host_names: list[str]) -> None:
         websockets=False,
         workers_kill_timeout=STOP_SECONDS,
         log_level=LogLevels.warning,
-    ).serve(target_loader=partial(load, data, names), wrap_loader=False)
+    ).serve(target_loader=partial(load, data, names, proxies), wrap_loader=False)

@@ -65,9 +65,9 @@ def sign_in(form: dict[str, str]) -> Response:
     message = keys.session_message(
         device=form["device"], nonce=form["nonce"], workshop=store().ledger.workshop
     )
-    # The nonce is spent first: one that was answered wrongly is no good for a second guess.
-    is_fresh = store().sessions.spend(form["nonce"], form["device"], now())
-    if not is_fresh or not _signed(device.key, message, form["signature"]):
+    # The signature first: what a stranger sends costs the workshop no write.
+    is_signed = _signed(device.key, message, form["signature"])
+    if not is_signed or not store().sessions.spend(form["nonce"], form["device"], now()):
         raise Refused("wrong-signature", "the signature over a fresh nonce does not hold")
     token, opened = store().sessions.start(form["device"], now())
     answer = jsonify({"role": device.role, "person": device.person, "until": opened.until})

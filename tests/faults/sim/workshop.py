@@ -91,7 +91,7 @@ class Workshop:
             # Made once: all that an app knows of a folder is in its store.
             self._app = create_app(self.folder, clock=lambda: self.now)
         self._app.extensions["twoturns"] = self.store
-        self._app.extensions["twoturns-limits"] = Limits(lambda: self.now)
+        self._app.extensions["twoturns-limits"] = Limits(lambda: self.now.timestamp())
 
     def do_full(self, said: dict[str, Any]) -> None:
         self.is_full = said["full"]

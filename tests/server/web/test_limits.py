@@ -2,13 +2,14 @@
 
 import base64
 import hashlib
+import ipaddress
 from contextlib import ExitStack
 from datetime import timedelta
 
 import pytest
 
-from twoturns.web import limits, serve
-from workshop import private_value, uuid7
+from twoturns.web import limits, origin, serve
+from workshop import Phone, clients, private_value, uuid7
 
 
 @pytest.fixture
@@ -50,8 +51,28 @@ def test_guessing_at_the_door_comes_to_an_end(workshop, open_client, path, said)
     wait_s = is_told_to_wait(stranger.post(path, said), 429, "too-many-requests")
     workshop.now += timedelta(seconds=wait_s)
     assert stranger.post(path, said).status_code != 429
-    # Those who are in already are not kept out by the one who is not.
+    # Nobody else at this address is kept out by it: what holds is not counted.
     assert is_told_to_wait(stranger.post(path, said), 429, "too-many-requests") > 0
+    phone = workshop.enrol("mechanic")
+    assert open_client(phone).get("/api/log").status_code == 200
+    invitation, secret, person = workshop.invite("mechanic")
+    comes = Phone(phone.workshop, person, "mechanic")
+    line = workshop.enrolment(comes, invitation, secret).line
+    assert stranger.post("/api/enrol", {"line": line}).status_code == 200
+
+
+def test_an_allowance_emptied_by_a_clock_that_was_ahead_comes_back(workshop, monkeypatch):
+    few = limits.Allowance("too-many-requests", 1, 1, "this device asks too often")
+    monkeypatch.setattr("twoturns.web.access.REQUESTS", few)
+    seconds, phone, right = [0.0], workshop.enrol("mechanic"), workshop.now
+    workshop.now = right + timedelta(days=3650)
+    open_client = clients(workshop, ticks=lambda: seconds[0])
+    assert open_client(phone).get("/api/log").status_code == 200
+    workshop.now = right
+    client = open_client(phone)
+    is_told_to_wait(client.get("/api/log"), 429, "too-many-requests")
+    seconds[0] = 2.0
+    assert client.get("/api/log").status_code == 200
 
 
 def test_a_device_that_asks_without_end_leaves_the_others_alone(
@@ -140,7 +161,7 @@ def test_private_values_and_entries_go_on_when_the_photos_must_wait(
 def begin_body(monkeypatch):
     """Return a way to begin bodies, which are all on their way in until the test ends."""
     monkeypatch.setattr(limits, "PATIENCE_S", 0)
-    held = limits.Limits(lambda: None)
+    held = limits.Limits()
     with ExitStack() as stack:
 
         def begun(who: str, *, is_stranger: bool = False) -> None:
@@ -193,7 +214,7 @@ def test_a_stranger_is_no_more_strangers_for_having_many_addresses(open_client):
 
 def test_an_address_of_any_form_has_its_neighbourhood():
     said = ["2001:db8::1", "::ffff:192.0.2.1", "192.0.2.1", "fe80::1%eth0", "", "unix:"]
-    assert [limits.neighbourhood(one) for one in said] == [
+    assert [origin.neighbourhood(one) for one in said] == [
         "2001:db8::/64",
         "192.0.2.1",
         "192.0.2.1",
@@ -203,9 +224,39 @@ def test_an_address_of_any_form_has_its_neighbourhood():
     ]
 
 
+BEHIND = [
+    # The header as it arrives, and what tells strangers apart: RFC 7239, sections 4 and 5.2.
+    ({"X-Forwarded-For": "203.0.113.9"}, "203.0.113.9"),
+    ({"X-Forwarded-For": "1.1.1.1, 203.0.113.9"}, "203.0.113.9"),  # the asker's own word is left
+    ({"X-Forwarded-For": "203.0.113.9, 10.1.2.3"}, "203.0.113.9"),  # two proxies of ours
+    ({"X-Forwarded-For": "203.0.113.9:4711"}, "203.0.113.9"),
+    ({"X-Forwarded-For": "2001:db8:cafe::17"}, "2001:db8:cafe::/64"),
+    ({"Forwarded": 'For="[2001:db8:cafe::17]:4711"'}, "2001:db8:cafe::/64"),
+    ({"Forwarded": "for=192.0.2.60;proto=http;by=203.0.113.43"}, "192.0.2.60"),
+    ({"Forwarded": "for=192.0.2.43, for=198.51.100.17"}, "198.51.100.17"),
+    ({"Forwarded": 'for="_a,b", for=198.51.100.17'}, "198.51.100.17"),
+    ({"Forwarded": "for=192.0.2.43, for=unknown"}, "10.0.0.1"),
+    ({"Forwarded": "proto=https;by=203.0.113.43"}, "10.0.0.1"),
+    ({"Forwarded": "for=1.1.1.1", "X-Forwarded-For": "203.0.113.9"}, "10.0.0.1"),
+    ({"Forwarded": "for=203.0.113.9", "X-Forwarded-For": "203.0.113.9"}, "203.0.113.9"),
+    ({"X-Forwarded-For": "nonsense"}, "10.0.0.1"),
+    ({}, "10.0.0.1"),
+]
+
+
+@pytest.mark.parametrize(("headers", "expected"), BEHIND)
+def test_a_named_proxy_says_who_asks_and_nobody_else_does(workshop, headers, expected):
+    near = [ipaddress.ip_network("10.0.0.0/8")]
+    app = clients(workshop, proxies=near)().app
+    with app.test_request_context(headers=headers, environ_base={"REMOTE_ADDR": "10.0.0.1"}):
+        assert origin.origin() == expected
+    with app.test_request_context(headers=headers, environ_base={"REMOTE_ADDR": "192.0.2.1"}):
+        assert origin.origin() == "192.0.2.1"
+
+
 def test_the_list_of_strangers_has_an_end(workshop, monkeypatch):
     monkeypatch.setattr(limits, "MOST_KNOWN", 10)
-    held = limits.Limits(lambda: workshop.now)
+    held = limits.Limits()
     for number in range(200):
         held.take(limits.AT_THE_DOOR, f"address {number}")
     assert len(held._left) <= 10
