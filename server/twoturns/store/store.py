@@ -1,11 +1,8 @@
 """A workshop's data folder, opened: the parts of the store put together."""
 
 import secrets
-from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
-
-import sqlite_utils
 
 from twoturns.ledger import canonical, private
 from twoturns.ledger.bodies import check_body
@@ -13,13 +10,12 @@ from twoturns.ledger.errors import BadKey
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import parse
 from twoturns.ledger.roster import Roster
-from twoturns.ledger.tree import Tree
 from twoturns.store import book, files, projector, sessions
 from twoturns.store.blobs import Blobs
 from twoturns.store.database import Database, run_script
-from twoturns.store.errors import Damaged, NotAWorkshop
+from twoturns.store.errors import NotAWorkshop
 from twoturns.store.ledger import Ledger
-from twoturns.store.projector import Projector
+from twoturns.store.rebuild import rebuild_views
 from twoturns.store.sessions import Sessions
 from twoturns.store.uploads import Uploads
 from twoturns.store.views import Views
@@ -124,44 +120,9 @@ class Store:
             Damaged: If a record does not match the tree. Nothing is changed then.
         """
         with self.database.write() as db:
-            for table in projector.TABLES:
-                db.execute(f"drop table if exists {table}")
-            run_script(db, projector.SCHEMA)
-            views = Projector(db, Roster(self.ledger.workshop), self.blobs)
-            nodes = _NodesAsTheyStand(db)
-            tree = Tree(nodes)
-            for index, text in _records(db):
-                record = parse(text)
-                tree.append(record.leaf)
-                views.apply(index, record)
-            if nodes.leaves() != tree.size:
-                raise _damaged(tree.size)
+            rebuild_views(db, self.ledger.workshop, self.blobs)
         self.tidy()
         return [blob for blob in self.views.kept() if not self.blobs.has(blob)]
-
-
-class _NodesAsTheyStand(book.Nodes):
-    """The tree on disk: putting a node into it only compares."""
-
-    def put(self, level: int, number: int, node: bytes) -> None:
-        if not self.has(level, number, node):
-            raise _damaged(number << level)
-
-
-def _damaged(index: int) -> Damaged:
-    return Damaged(
-        f"the record at {index} is not the one the tree was grown over",
-        hint="The database was changed outside the program, or the disk is failing. Stop, keep "
-        "this folder as it is, and restore from a backup.",
-    )
-
-
-def _records(db: sqlite_utils.Database) -> Iterator[tuple[int, str]]:
-    """Yield index and text of all records, a thousand at a time."""
-    start = 0
-    while rows := db.execute(_SOME, [start]).fetchall():
-        yield from rows
-        start = rows[-1][0] + 1
 
 
 def _read_key(path: Path) -> SigningKey:
@@ -179,4 +140,3 @@ select record from entries join records using ("index")
 where kind = 'workshop.keyed' and device in (select device from devices where role = 'console')
 order by "index" desc limit 1
 """
-_SOME = 'select "index", record from records where "index" >= ? order by "index" limit 1000'

@@ -1,0 +1,110 @@
+"""
+Whether a ledger's file holds what was written to it.
+
+A record is what it was when its hash is the tree's leaf at its place, every node is the hash of
+the two below it, and the root is one that was signed. Who wrote it is asked of its signature.
+Nothing found here is ever repaired: evidence is evidence.
+"""
+
+import hashlib
+from collections.abc import Iterable, Iterator
+
+import sqlite_utils
+
+from twoturns.ledger import entry, keys
+from twoturns.ledger.errors import LedgerError
+from twoturns.ledger.record import parse
+from twoturns.ledger.tree import Tree, leaf_hash
+from twoturns.store import book
+from twoturns.store.errors import RESTORE, Damaged
+
+BRINGS_A_KEY = ("workshop.keyed", "device.enrolled")
+
+
+def checked_records(db: sqlite_utils.Database) -> Iterator[tuple[int, str]]:
+    """
+    Yield index and text of all records; each, and every node above it, is compared on the way.
+
+    139,000 records take about four seconds.
+
+    Raises:
+        Damaged: At the first record that does not match its id or the tree.
+    """
+    nodes = _NodesAsTheyStand(db)
+    tree = Tree(nodes)
+    for index, entry_id, text in _records(db):
+        if index != tree.size or _id_in(text) != entry_id:
+            raise damaged(tree.size)
+        tree.append(leaf_hash(text.encode()))
+        yield index, text
+    if nodes.leaves() != tree.size:
+        raise damaged(tree.size)
+
+
+def check_signatures(records: Iterable[tuple[int, str]], workshop: str, start: int = 0) -> int:
+    """
+    Check who signed every record from an index on; return how many records there are.
+
+    A device's name is the thumbprint of its key, so the right key is any of that name that a
+    statement before brought. Whether it might write what it wrote is its standing, not asked here.
+
+    Raises:
+        Damaged: If a record is of another workshop, or its device's key did not sign it.
+    """
+    known: dict[str, str] = {}
+    size = 0
+    for index, text in records:
+        size = index + 1
+        if index < start and not any(f'"kind":"{kind}"' in text for kind in BRINGS_A_KEY):
+            continue
+        try:
+            said = parse(text).entry
+        except LedgerError as error:
+            raise _unsigned(index) from error
+        if said.kind in BRINGS_A_KEY:
+            known.setdefault(keys.thumbprint(said.body["key"]), said.body["key"])
+        if index < start:
+            continue
+        key = known.get(said.device)
+        if said.workshop != workshop or key is None or not entry.verify(said, key):
+            raise _unsigned(index)
+    return size
+
+
+def damaged(index: int) -> Damaged:
+    """Return the refusal for a record that is not the one it was."""
+    return Damaged(
+        f"the record at {index} is not the one the tree was grown over",
+        hint=RESTORE,
+    )
+
+
+class _NodesAsTheyStand(book.Nodes):
+    """The tree on disk: putting a node into it only compares."""
+
+    def put(self, level: int, number: int, node: bytes) -> None:
+        if not self.has(level, number, node):
+            raise damaged(number << level)
+
+
+def _unsigned(index: int) -> Damaged:
+    return Damaged(
+        f"the record at {index} is not one that a device of this workshop signed",
+        hint=RESTORE,
+    )
+
+
+def _id_in(text: str) -> str:
+    """Return the id of the entry in a record: the hash of its JSON."""
+    return hashlib.sha256(text.split(" ", 3)[-1].encode()).hexdigest()
+
+
+def _records(db: sqlite_utils.Database) -> Iterator[tuple[int, str, str]]:
+    """Yield index, id and text of all records, a thousand at a time."""
+    start = 0
+    while rows := db.execute(_SOME, [start]).fetchall():
+        yield from rows
+        start = rows[-1][0] + 1
+
+
+_SOME = 'select "index", id, record from records where "index" >= ? order by "index" limit 1000'
