@@ -43,14 +43,14 @@ describe('eyes first', () => {
   })
 
   test('a recall shows on a job long approved; an approved job without one asks for nobody', () => {
-    const recalled = row({ job: 'recalled', state: 'approved', notices: [{ code: 'lot-recalled', message: 'Lot NH-24-0917 is recalled.' }] })
+    const recalled = row({ job: 'recalled', state: 'approved', notices: [{ code: 'lot-recalled', message: 'Lot NH-24-0917 is recalled.', lot: 'NH-24-0917' }] })
     const { lines, whole } = eyesFirst([row({ job: 'approved', state: 'approved' }), recalled])
     expect(lines.map(({ head, says }) => [head, says])).toEqual([['Lot NH-24-0917 is recalled', 'One job: TB 0412.']])
     expect(whole.map(({ job }) => job)).toEqual(['approved'])
   })
 
   test('a recall of several jobs is one line; a job of them that asks for more keeps its own', () => {
-    const notices = [{ code: 'lot-recalled', message: 'Lot NH-24-0917 is recalled.' }]
+    const notices = [{ code: 'lot-recalled', message: 'Lot NH-24-0917 is recalled.', lot: 'NH-24-0917' }]
     const { lines, whole } = eyesFirst([row({ job: 'a', state: 'approved', notices }), row({ job: 'b', plate: 'TB 0398', notices, codes: ['outside-limits'], exceptions: 1 })])
     expect(lines.map(({ rows }) => rows.map(({ job }) => job))).toEqual([['a', 'b'], ['b']])
     expect(whole).toEqual([])

@@ -1,9 +1,10 @@
 /** What the pages of the desk and the audit work out before they show it: no browser, no store. */
 import { describe, expect, test } from 'vitest'
 import { asDecimal, checkCheck, checkRecall, checkTool, TOOL_TYPES, type ToolDraft } from '@client/screens/desk/drafts'
-import { fittedIn, lotsOf } from '@client/screens/desk/lots'
-import { dueSoon, dueWords, peopleOf, proceduresOf, recallsOf, toolsOf } from '@client/screens/desk/statements'
-import { inOrder, traceRow, tracedOf } from '@client/screens/audit/trace-rows'
+import { fittedIn, lotsOf } from '@client/work/lots'
+import { recallsOf } from '@client/work/recalls'
+import { dueSoon, dueWords, peopleOf, proceduresOf, toolsOf } from '@client/screens/desk/statements'
+import { inOrder, traceRow, tracedOf } from '@client/work/trace'
 import { along, outside, places } from '@client/screens/record/belt-path'
 import { placeWords, twoLines, type Ground, type Wanted } from '@client/screens/record/belt-words'
 import { limitWords, verdictOf } from '@client/screens/record/eyes'
@@ -101,7 +102,7 @@ describe('what the workshop has stated', () => {
   })
 
   test('a statement by a device that may not make it says nothing', () => {
-    expect(recallsOf([held('lot.recalled', { lot: 'L', because: 'b' }, { standing: 'doubted' })]).size).toBe(0)
+    expect(recallsOf([held('lot.recalled', { lot: 'L', because: 'b' }, { standing: 'doubted' })])).toEqual([])
     expect(proceduresOf([held('bundle.published', { bundle: 'x', name: 'n', edition: 1, engine_codes: [] }, { standing: 'doubted' })])).toEqual([])
   })
 
@@ -152,9 +153,10 @@ describe('lots', () => {
   })
 
   test('a recall needs a lot that is not recalled yet, and a reason', () => {
-    const checked = checkRecall({ lot: 'L1', because: '' }, new Set(['L1']))
+    const recalled = recallsOf([held('lot.recalled', { lot: 'L1', because: 'b' })])
+    const checked = checkRecall({ lot: 'l-1', because: '' }, recalled)
     expect(checked.ok ? null : checked.faults).toEqual({ lot: 'Lot L1 is recalled already.', because: 'Write why. It stays in the ledger for everybody: no names.' })
-    const good = checkRecall({ lot: ' L2 ', because: 'x' }, new Set(['L1']))
+    const good = checkRecall({ lot: ' L2 ', because: 'x' }, recalled)
     expect(good).toEqual({ ok: true, body: { lot: 'L2', because: 'x' } })
     if (good.ok) checkBody('lot.recalled', good.body)
   })

@@ -24,10 +24,21 @@ CLIENT_MAY_IMPORT = {
     "ledger": set(),
     "procedure": {"trade", "ledger"},
     "store": {"ledger", "procedure", "trade"},
+    # Of the store its types alone: `test_what_is_so_in_a_job_draws_nothing_and_opens_no_store`.
+    "work": {"store", "ledger", "procedure", "trade"},
     "sync": {"store", "ledger", "procedure", "trade"},
     "instruments": {"trade"},
     "parts": {"procedure", "ledger", "trade"},
-    "screens": {"store", "sync", "procedure", "instruments", "parts", "ledger", "trade"},
+    "screens": {
+        "store",
+        "sync",
+        "work",
+        "procedure",
+        "instruments",
+        "parts",
+        "ledger",
+        "trade",
+    },
 }
 # What makes a room impure: the clock, chance, the disk and the network come in as arguments.
 IMPURE_MODULES = {
@@ -93,6 +104,14 @@ def test_client_rooms_import_one_way(room):
             assert other in CLIENT_MAY_IMPORT[room] | {room}, (
                 f"{path.relative_to(ROOT)} imports {target}"
             )
+
+
+def test_what_is_so_in_a_job_draws_nothing_and_opens_no_store():
+    reads_store = re.compile(r"""^import (?!type )[^'"]*['"][^'"]*/store['"/]""", re.MULTILINE)
+    assert list((CLIENT / "work").glob("*.ts"))
+    assert not list((CLIENT / "work").rglob("*.tsx"))
+    for path in (CLIENT / "work").rglob("*.ts"):
+        assert not reads_store.search(path.read_text()), f"{path.name} imports more than types"
 
 
 def test_only_the_store_touches_browser_storage_and_only_sync_the_network():

@@ -131,14 +131,6 @@ function decoded(part: string): string | null {
   }
 }
 
-/**
- * A lot as it is compared, for one that is recalled must not pass by the way it is written: wide letters, case,
- * spaces and dashes do not count. Two lots that differ by nothing else are taken for one, and looked at.
- */
-export function lotKey(lot: string): string {
-  return lot.normalize('NFKC').toUpperCase().replace(/[^\p{L}\p{N}]/gu, '') || lot
-}
-
 function fromFields(fields: ReadonlyMap<string, string>, text: string, isLink: boolean, year: number): Label {
   for (const [key, value] of fields) if (/^1[1-7]$/.test(key) && dayOf(value, year) === null) return broken()
   const gtin = fields.get('01')

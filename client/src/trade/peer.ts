@@ -1,6 +1,6 @@
 /** What the differential tests call in this room. */
 import type { PeerFunctions } from '../peer'
-import { lotKey, readLabel } from './gs1'
+import { readLabel } from './gs1'
 import { checkVin } from './identity'
 
-export const peerFunctions: PeerFunctions = { check_vin: checkVin, read_label: readLabel, lot_key: lotKey }
+export const peerFunctions: PeerFunctions = { check_vin: checkVin, read_label: readLabel }

@@ -28,7 +28,6 @@ from twoturns.store.errors import (
     WorkshopLocked,
     WorkshopShut,
 )
-from twoturns.trade.gs1 import lot_key
 
 Row = dict[str, Any]
 Parameters = Sequence[Any] | Mapping[str, Any]
@@ -64,7 +63,6 @@ class Database:
             f"mmap_size={MEMORY_MAP_BYTES}",
         ):
             connection.execute(f"PRAGMA {pragma}")
-        connection.create_function("lot_key", 1, lot_key, deterministic=True)
         return sqlite_utils.Database(connection, strict=True)
 
     def forget_the_past(self) -> None:

@@ -41,6 +41,7 @@ SEVERITY = (
 _SHOWN_BEFORE = {
     "code": "shown-before",
     "message": "a photo or recording is the very same as one of an earlier entry",
+    "lot": None,
 }
 _SHOWN = ("job", "bundle", "engine_code", "bay", "odometer_km", "vin", "plate", "entries")
 

@@ -34,7 +34,7 @@ from twoturns.procedure.errors import BundleError
 from twoturns.store.book import Nodes
 from twoturns.store.errors import StoreError
 from twoturns.store.store import Store
-from twoturns.trade.gs1 import lot_key
+from twoturns.trade.spelling import lot_key, tool_key
 
 # What an exporter may ask for, and the private values that then leave with the bag.
 GROUPS: Final = {
@@ -153,7 +153,9 @@ def _leaned_on(of_job: list[Entry]) -> Callable[[Entry], bool]:
         "person": {one.person for one in of_job},
         "bundle": {one.body["bundle"] for one in of_job if one.kind == "job.opened"},
         "tool": {
-            one.body["tool"] for one in of_job if one.kind == "reading.taken" and "tool" in one.body
+            tool_key(one.body["tool"])
+            for one in of_job
+            if one.kind == "reading.taken" and "tool" in one.body
         },
         "lot": {lot_key(one.body["lot"]) for one in of_job if one.kind == "part.fitted"},
         "blob": set(uses_of_blobs(of_job)),
@@ -174,15 +176,12 @@ def _leaned_on(of_job: list[Entry]) -> Callable[[Entry], bool]:
         if statement.kind == "person.named":
             return statement.id in ids
         member = speaks_of.get(statement.kind)
-        if member == "lot":
-            return lot_key(statement.body["lot"]) in named["lot"]
-        return member is not None and statement.body[member] in named[member]
+        if member is None:
+            return False
+        as_compared = {"lot": lot_key, "tool": tool_key}.get(member, str)
+        return as_compared(statement.body[member]) in named[member]
 
     return tells
-
-
-def _values(entries: list[Entry], kind: str, member: str) -> set[str]:
-    return {one.body[member] for one in entries if one.kind == kind and member in one.body}
 
 
 def _keys(statements: Records, devices: set[str]) -> Records:

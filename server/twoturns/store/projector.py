@@ -25,6 +25,7 @@ from twoturns.ledger.standing import accepts, standing
 from twoturns.procedure.bundle import MOST_BYTES, check_bundle
 from twoturns.procedure.errors import BundleError
 from twoturns.store.blobs import Blobs
+from twoturns.trade.spelling import lot_key, tool_key
 
 SCHEMA = """
 create table entries (
@@ -65,11 +66,14 @@ create table bundle_assets (bundle text not null, blob text not null,
     primary key (bundle, blob)) strict, without rowid;
 create index bundle_assets_blob on bundle_assets(blob);
 create table tools (
-    tool text primary key, type text not null, label text not null) strict, without rowid;
-create table calibrations ("index" integer primary key, tool text not null, "on" text not null,
+    key text primary key, tool text not null, type text not null,
+    label text not null) strict, without rowid;
+create table calibrations ("index" integer primary key, key text not null, "on" text not null,
     due text not null) strict;
-create index calibrations_tool on calibrations(tool);
-create table recalled_lots (lot text primary key, because text not null) strict, without rowid;
+create index calibrations_key on calibrations(key);
+create table recalled_lots ("index" integer primary key, key text not null, lot text not null,
+    because text not null) strict;
+create index recalled_lots_key on recalled_lots(key);
 create table backups ("index" integer primary key, size integer not null, until text) strict;
 create table summaries (
     job text primary key, changed integer not null, settled integer not null,
@@ -342,19 +346,20 @@ class Projector:
 
     def _register_tool(self, _: int, body: Mapping[str, Any]) -> None:
         self._db.execute(
-            "insert or replace into tools values (?, ?, ?)",
-            [body["tool"], body["type"], body["label"]],
+            "insert or replace into tools values (?, ?, ?, ?)",
+            [tool_key(body["tool"]), body["tool"], body["type"], body["label"]],
         )
 
     def _calibrate_tool(self, index: int, body: Mapping[str, Any]) -> None:
         self._db.execute(
             "insert into calibrations values (?, ?, ?, ?)",
-            [index, body["tool"], body["on"], body["due"]],
+            [index, tool_key(body["tool"]), body["on"], body["due"]],
         )
 
-    def _recall_lot(self, _: int, body: Mapping[str, Any]) -> None:
+    def _recall_lot(self, index: int, body: Mapping[str, Any]) -> None:
         self._db.execute(
-            "insert or replace into recalled_lots values (?, ?)", [body["lot"], body["because"]]
+            "insert into recalled_lots values (?, ?, ?, ?)",
+            [index, lot_key(body["lot"]), body["lot"], body["because"]],
         )
 
     def _back_up(self, index: int, body: Mapping[str, Any]) -> None:
@@ -407,7 +412,12 @@ def named_blobs(body: object) -> Iterator[str]:
 
 def sought(key: str, value: str) -> str:
     """Return a value as it is looked up: a VIN or plate without case, spaces and dashes."""
-    return re.sub(r"[\W_]", "", value).upper() if key in ("vin", "plate") else value
+    as_compared = {"lot": lot_key, "tool": tool_key}.get(key, _as_on_a_plate)
+    return as_compared(value)
+
+
+def _as_on_a_plate(value: str) -> str:
+    return re.sub(r"[\W_]", "", value).upper()
 
 
 def private_value(data: bytes | None) -> str | None:

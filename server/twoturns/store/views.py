@@ -131,7 +131,7 @@ class Views:
         return int(row["size"])
 
     def notices(self, job: str) -> list[Row]:
-        """Return what the workshop has stated that speaks against a job: `code` and `message`."""
+        """Return what the workshop has stated against a job: `code`, `message`, `lot`."""
         return self._database.rows(_NOTICES, {"job": job})
 
     def desk(self, since: str) -> list[Row]:
@@ -175,19 +175,20 @@ where id is not null
 order by bundles."index"
 """
 _NOTICES = """
-select 'lot-recalled' as code, 'lot ' || lot || ' was recalled: ' || because as message
-from finders join recalled_lots on lot_key(lot) = lot_key(value) where key = 'lot' and job = :job
+select 'lot-recalled' as code, 'lot ' || lot || ' was recalled: ' || because as message, lot
+from finders join recalled_lots on recalled_lots.key = value
+where finders.key = 'lot' and job = :job
 union all
-select 'bundle-withdrawn', name || ', edition ' || edition || ', was withdrawn: ' || withdrawn
+select 'bundle-withdrawn', name || ', edition ' || edition || ', was withdrawn: ' || withdrawn, null
 from jobs join bundles using (bundle) where job = :job and withdrawn is not null
 union all
-select 'bundle-not-published', 'its procedure was never published by this workshop'
+select 'bundle-not-published', 'its procedure was never published by this workshop', null
 from jobs where job = :job and bundle is not null and bundle not in (select bundle from bundles)
 union all
-select 'tool-not-calibrated', label || ' (' || tool || ') was not calibrated on that day'
-from finders join tools on tools.tool = value join jobs using (job)
-where key = 'tool' and job = :job and not exists (
-    select 1 from calibrations where calibrations.tool = tools.tool
+select 'tool-not-calibrated', label || ' (' || tool || ') was not calibrated on that day', null
+from finders join tools on tools.key = value join jobs using (job)
+where finders.key = 'tool' and job = :job and not exists (
+    select 1 from calibrations where calibrations.key = tools.key
         and substr(first_received, 1, 10) between "on" and due)
 order by code, message
 """

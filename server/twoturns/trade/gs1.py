@@ -15,7 +15,6 @@ as text and says so beside it, which is looked at here. The phone's twin is
 from __future__ import annotations
 
 import re
-import unicodedata
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
@@ -91,20 +90,6 @@ def check_gtin(text: str) -> Label:
         message = f"The last digit of {digits} is {digits[-1]}, the others ask for {wanted}."
         return Label("label-gtin", message, "Read it again, one digit at a time.")
     return _read(gtin=Gtin.parse(digits).as_gtin_14())
-
-
-def lot_key(lot: str) -> str:
-    """
-    Return a lot as it is compared: one that is recalled must not pass by the way it is written.
-
-    Wide letters, case, spaces and dashes do not count. Two lots that differ by nothing else are
-    taken for one, and looked at.
-
-    >>> lot_key("xb-77 04"), lot_key("XB7704"), lot_key("-")
-    ('XB7704', 'XB7704', '-')
-    """
-    wide = unicodedata.normalize("NFKC", lot).upper()
-    return "".join(each for each in wide if unicodedata.category(each)[0] in "LN") or lot
 
 
 def read_label(text: str) -> Label:

@@ -27,6 +27,11 @@ class NoticeRow(Schema):
         },
     )
     message = fields.String(required=True)
+    lot = fields.String(
+        required=True,
+        allow_none=True,
+        metadata={"description": "Of lot-recalled, as the recall writes it."},
+    )
 
 
 class DeskRow(Schema):

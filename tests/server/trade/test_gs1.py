@@ -8,7 +8,7 @@ import pytest
 from stdnum import ean, gs1_128
 from stdnum.exceptions import ValidationError
 
-from twoturns.trade.gs1 import SEPARATOR, check_gtin, gtin_check_digit, lot_key, read_label
+from twoturns.trade.gs1 import SEPARATOR, check_gtin, gtin_check_digit, read_label
 
 # Numbers as GS1's own pages print them (Emirates and Hong Kong, India, Sweden).
 PRINTED = ["6291041500213", "8904000210037", "7300011000017"]
@@ -71,15 +71,6 @@ def test_a_label_that_names_two_lots_or_days_names_none():
 @pytest.mark.parametrize("link", ["https://[", "https://weir.example/01/09506000134352/10/%E0"])
 def test_a_link_that_is_none_is_told(link):
     assert read_label(link).code == "label-broken"
-
-
-def test_a_recalled_lot_is_known_however_it_is_written(peer):
-    lots = ["xb-77 04", "XB7704", "ＸＢ－７７０４", "xb\u00ad77\u200b04", "XB_77/04"]
-    others = ["XB7705", "XB770", "-", "/", "ß1", "é7", "e\u03017", "A\u00b2", ""]
-    assert {lot_key(lot) for lot in lots} == {"XB7704"}
-    assert "XB7704" not in {lot_key(lot) for lot in others}
-    both = [*lots, *others]
-    assert peer.calls("lot_key", [[lot] for lot in both]) == [lot_key(lot) for lot in both]
 
 
 def test_day_nought_is_the_last_of_the_month():

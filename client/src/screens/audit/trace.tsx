@@ -2,14 +2,16 @@
 import { useEffect, useState } from 'preact/hooks'
 import { isoDay, useFitted, useStatements } from '../desk/read'
 import { PageHead, TroubleLine } from '../desk/shell'
-import { recallOf, recallsOf, toolsOf } from '../desk/statements'
+import { rowOfTool, toolsOf } from '../desk/statements'
 import { Checks } from '../desk/tools'
 import type { Trouble } from '../../store'
 import { useSecret } from '../record/fetched'
 import { kmWords, timeWords } from '../record/words'
 import type { Rooms } from '../rooms'
+import { lotsOf } from '../../work/lots'
+import { recallOf, recallsOf } from '../../work/recalls'
+import { inOrder, itemOf, traceRow, tracedOf, type Traced, type TraceRow } from '../../work/trace'
 import { takeBag } from './bag'
-import { inOrder, itemOf, traceRow, tracedOf, type Traced, type TraceRow } from './trace-rows'
 
 export function Trace({ item, ...rooms }: Rooms & { item: string | null }) {
   const traced = tracedOf(item)
@@ -20,7 +22,7 @@ function ChooseTrace(rooms: Rooms) {
   const statements = useStatements(rooms)
   const fitted = useFitted(rooms)
   if (statements === null || fitted === null) return <p role="status">Reading the jobs.</p>
-  const lots = [...new Set(fitted.map(({ lot }) => lot))].sort()
+  const lots = lotsOf(fitted, []).map(({ lot }) => lot).sort()
   const tools = toolsOf(statements, isoDay(new Date()))
   return (
     <>
@@ -81,7 +83,7 @@ function Traces({ traced, ...rooms }: Rooms & { traced: Traced }) {
   const rows = useTrace(rooms, traced)
   const statements = useStatements(rooms) ?? []
   const recall = traced.by === 'lot' ? recallOf(recallsOf(statements), traced.name) : null
-  const tool = traced.by === 'tool' ? toolsOf(statements, isoDay(new Date())).find((each) => each.tool === traced.name) : undefined
+  const tool = traced.by === 'tool' ? rowOfTool(toolsOf(statements, isoDay(new Date())), traced.name) : null
   if (rows === null) return <p role="status">Reading the jobs.</p>
   const count = (least: number) => rows.filter(({ reach }) => reach >= least).length
   return (

@@ -3,6 +3,7 @@ import type { Proof, Step } from '../../procedure/bundle'
 import { fold, type JobState, type LogEntry } from '../../procedure/fold'
 import type { Machine } from '../../procedure/machine'
 import type { Held } from '../../store'
+import { logEntries } from '../../work/log'
 import { withUnit } from './limits'
 
 export interface ProofNow {
@@ -46,17 +47,6 @@ export function saidWords({ entry }: Held, proof: Proof): string {
       return 'signed'
   }
 }
-
-export const logEntries = (held: readonly Held[]): LogEntry[] =>
-  held.map(({ entry, standing }) => ({
-    id: entry.id,
-    after: entry.after,
-    kind: entry.kind,
-    body: entry.body as unknown as LogEntry['body'],
-    standing,
-    person: entry.person,
-    device: entry.device,
-  }))
 
 /**
  * The proofs of a step that still count. Whether an entry is fresh and inside its limits is the fold's to say:

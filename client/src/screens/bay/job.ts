@@ -11,10 +11,9 @@ import type { Blocked, PlanItem, Why } from '../../procedure/plan'
 import { conditionsBefore, refusal, todoOf } from '../../procedure/state'
 import type { Device, Held, JobRow, Store } from '../../store'
 import { endingOf, wayOut, type EndingNow } from './ending'
-import { logEntries, proofsNow, type ProofNow } from './given'
+import { logEntries } from '../../work/log'
+import { proofsNow, type ProofNow } from './given'
 import { gapsNow, type Gap } from './presence'
-
-export { logEntries } from './given'
 
 export interface StepNow {
   index: number

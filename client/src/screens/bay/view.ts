@@ -5,7 +5,8 @@ import type { RuleProps } from '../../parts/rule'
 import type { Step } from '../../procedure/bundle'
 import { conditionsBefore, mayEnd, priceOfReopening, refusal, unmet, type Missing } from '../../procedure/state'
 import type { Device, Held } from '../../store'
-import { lotKey } from '../../trade/gs1'
+import { recallOf, recallsOf } from '../../work/recalls'
+import { lotKey, toolKey } from '../../work/spelling'
 import type { ProofNow } from './given'
 import { capital, conditionWords, lower, type JobNow, type StepNow } from './job'
 import { settingNm } from './limits'
@@ -64,18 +65,16 @@ export function wrenchesFor(statements: readonly Held[], { step }: StepNow, { pr
 export function wrenchFor({ held }: JobNow, statements: readonly Held[], asked: StepNow, wanted: ProofNow, chosen: string | null): Wrench | null {
   const fit = wrenchesFor(statements, asked, wanted).filter((wrench) => wrench.fit)
   const used = held.flatMap(({ entry }) => (entry.kind === 'reading.taken' && entry.body.tool !== undefined ? [entry.body.tool] : [])).reverse()
-  const wish = [chosen, ...used].find((tool) => fit.some((wrench) => wrench.tool === tool))
-  return fit.find((wrench) => wrench.tool === wish) ?? fit[0] ?? null
+  const byKey = new Map(fit.map((wrench) => [toolKey(wrench.tool), wrench]))
+  const wish = [chosen, ...used].find((tool) => tool !== null && byKey.has(toolKey(tool)))
+  return (wish != null && byKey.get(toolKey(wish))) || (fit[0] ?? null)
 }
 
 /** What the tag of a tool says, where a proof asks for one. */
 export const tagRead = (statements: readonly Held[], { proof }: ProofNow, tag: string): TagVerdict => readTag(entriesOf(statements), proof.tool ?? null, tag, today())
 
 /** Why a lot must not be fitted any more; null when nothing was stated. */
-export function lotRecalled(statements: readonly Held[], lot: string): string | null {
-  for (const entry of entriesOf(statements)) if (entry.kind === 'lot.recalled' && lotKey(entry.body.lot) === lotKey(lot)) return entry.body.because
-  return null
-}
+export const lotRecalled = (statements: readonly Held[], lot: string): string | null => recallOf(recallsOf(statements), lot)?.because ?? null
 
 // Stops: what the workshop stated about things in this job.
 

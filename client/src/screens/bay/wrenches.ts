@@ -1,6 +1,7 @@
 /** Which of the workshop's tools may be used for a reading, and why the others may not: `trade/torque` has the rule. */
 import type { Body } from '../../ledger/bodies'
 import type { Trouble } from '../../store'
+import { toolKey } from '../../work/spelling'
 import { calibrationFits, wrenchFits, type WrenchResult } from '../../trade/torque'
 
 export interface Statement { kind: string; body: unknown }
@@ -25,14 +26,14 @@ function register(statements: readonly Statement[]): Registered[] {
   const registered = new Map<string, Body<'tool.registered'>>()
   const calibrated = new Map<string, Body<'tool.calibrated'>>()
   for (const { kind, body } of statements) {
-    if (kind === 'tool.registered') registered.set((body as Body<'tool.registered'>).tool, body as Body<'tool.registered'>)
+    if (kind === 'tool.registered') registered.set(toolKey((body as Body<'tool.registered'>).tool), body as Body<'tool.registered'>)
     if (kind === 'tool.calibrated') {
       const next = body as Body<'tool.calibrated'>
-      const known = calibrated.get(next.tool)
-      if (!known || known.on <= next.on) calibrated.set(next.tool, next)
+      const known = calibrated.get(toolKey(next.tool))
+      if (!known || known.on <= next.on) calibrated.set(toolKey(next.tool), next)
     }
   }
-  return [...registered.values()].map((tool) => ({ tool, calibration: calibrated.get(tool.tool) ?? null }))
+  return [...registered].map(([key, tool]) => ({ tool, calibration: calibrated.get(key) ?? null }))
 }
 
 /** Without a value to set, or a range to set it in, the calibration alone is judged. */
@@ -77,10 +78,9 @@ const refused = (code: string, message: string, hint: string): TagVerdict => ({ 
 export function readTag(statements: readonly Statement[], type: string | null, tag: string, today: string): TagVerdict {
   if (tag === '') return { is: 'none' }
   const tools = register(statements)
-  const same = (id: string) => id.toUpperCase() === tag.toUpperCase()
-  const found = tools.find(({ tool }) => same(tool.tool))
+  const found = tools.find(({ tool }) => toolKey(tool.tool) === toolKey(tag))
   if (!found) {
-    if (tools.some(({ tool }) => tool.tool.toUpperCase().startsWith(tag.toUpperCase()))) return { is: 'part' }
+    if (tools.some(({ tool }) => toolKey(tool.tool).startsWith(toolKey(tag)))) return { is: 'part' }
     return refused('unknown-tool', `No tool of this workshop has the tag ${tag}.`, 'Read the tag again. A tool that the workshop does not know measures nothing here: take another.')
   }
   const { tool } = found

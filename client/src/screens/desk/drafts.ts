@@ -1,6 +1,8 @@
 /** What a form asks for, checked before it is signed: facts and what to do, by field. Pure. */
 import type { Body } from '../../ledger/bodies'
 import { compare, isDecimal } from '../../procedure/decimals'
+import { recallOf, type Recall } from '../../work/recalls'
+import { toolKey } from '../../work/spelling'
 
 export type Faults<T> = { [K in keyof T]?: string | undefined }
 export type Checked<T, B> = { ok: true; body: B } | { ok: false; faults: Faults<T> }
@@ -39,7 +41,7 @@ export function checkTool(draft: ToolDraft, known: readonly string[]): Checked<T
   const [tool, label, unit] = [tidy(draft.tool), tidy(draft.label), tidy(draft.unit)]
   const [low, high] = [asDecimal(draft.low), asDecimal(draft.high)]
   const faults: Faults<ToolDraft> = {}
-  const doubled = known.find((each) => each.toUpperCase() === tool.toUpperCase())
+  const doubled = known.find((each) => toolKey(each) === toolKey(tool))
   faults.tool = doubled === undefined ? idFault(tool, "the tool's number") : `${doubled} is registered already. Give this tool another number, and mark it on the tool.`
   if (label === '') faults.label = 'Write what people call it: its shape, or where it hangs.'
   else if (tooLong(label, 200)) faults.label = 'Shorten it to 200 characters.'
@@ -70,10 +72,11 @@ export function checkCheck(draft: CheckDraft, tool: string, today: string): Chec
 
 export interface RecallDraft { lot: string; because: string }
 
-export function checkRecall(draft: RecallDraft, recalled: ReadonlySet<string>): Checked<RecallDraft, Body<'lot.recalled'>> {
+export function checkRecall(draft: RecallDraft, recalls: readonly Recall[]): Checked<RecallDraft, Body<'lot.recalled'>> {
   const [lot, because] = [tidy(draft.lot), tidy(draft.because)]
   const faults: Faults<RecallDraft> = {}
-  faults.lot = recalled.has(lot) ? `Lot ${lot} is recalled already.` : idFault(lot, "the lot's number")
+  const known = recallOf(recalls, lot)
+  faults.lot = known ? `Lot ${known.lot} is recalled already.` : idFault(lot, "the lot's number")
   faults.because = becauseFault(because)
   return found(faults) ? { ok: false, faults } : { ok: true, body: { lot, because } }
 }

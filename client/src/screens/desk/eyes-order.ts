@@ -1,6 +1,9 @@
 /** The desk's list: what happened in each job in one sentence, and how thick the blade above it is. Pure. */
 import { meaningOf } from '../record/sentences'
 
+/** What the workshop has stated against a job: `lot` in the spelling of its recall, where it is about one, else null. */
+export interface Notice { code: string; message: string; lot: string | null }
+
 /** A row of `GET /api/desk` (DEVELOPERS.md, section 7). */
 export interface DeskRow {
   job: string
@@ -20,7 +23,7 @@ export interface DeskRow {
   steps: number
   entries: number
   last_received: string
-  notices: { code: string; message: string }[]
+  notices: Notice[]
 }
 
 /** Feeler blades: thicker needs eyes sooner. px of the blade, and of the words under it. */
@@ -36,7 +39,7 @@ export const BLADES = [
  * A line of the list: one job, or one notice with all the jobs it speaks against.
  * `ranked`: the head may be sharpened by what the job's own log says first.
  */
-export interface Line { key: string; rows: readonly [DeskRow, ...DeskRow[]]; head: string; says: string; blade: number; ranked: boolean; notice: string | null }
+export interface Line { key: string; rows: readonly [DeskRow, ...DeskRow[]]; head: string; says: string; blade: number; ranked: boolean; notice: Notice | null }
 
 const vehicleOf = (row: DeskRow): string => row.vehicle ?? 'a job without its procedure'
 
@@ -77,11 +80,16 @@ function says(row: DeskRow): string {
 
 /** One line for each notice: a recall of seven vans is one thing to act on, not seven. */
 function noticeLines(rows: readonly DeskRow[]): Line[] {
-  const groups = new Map<string, [DeskRow, ...DeskRow[]]>()
-  for (const row of rows) for (const { message } of row.notices) groups.has(message) ? groups.get(message)!.push(row) : groups.set(message, [row])
-  return [...groups].map(([message, about]) => {
+  const groups = new Map<string, { notice: Notice; about: [DeskRow, ...DeskRow[]] }>()
+  for (const row of rows)
+    for (const notice of row.notices) {
+      const known = groups.get(notice.message)
+      if (known) known.about.push(row)
+      else groups.set(notice.message, { notice, about: [row] })
+    }
+  return [...groups].map(([message, { notice, about }]) => {
     const says = `${about.length === 1 ? 'One job' : `${about.length} jobs`}: ${about.map(nameOf).join(', ')}.`
-    return { key: message, rows: about, head: capital(message.replace(/\.$/, '')), says, blade: 0, ranked: false, notice: message }
+    return { key: message, rows: about, head: capital(message.replace(/\.$/, '')), says, blade: 0, ranked: false, notice }
   })
 }
 

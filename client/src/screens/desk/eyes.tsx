@@ -8,7 +8,7 @@ import { Figure } from '../record/figures'
 import { listed, type JobRecord } from '../record/record'
 import { sentencesOf } from '../record/sentences'
 import type { Rooms } from '../rooms'
-import { BLADES, nameOf, sharpened, type DeskRow, type Line } from './eyes-order'
+import { BLADES, nameOf, sharpened, type DeskRow, type Line, type Notice } from './eyes-order'
 import { goTo } from './nav'
 import { PageHead, TroubleLine } from './shell'
 
@@ -77,8 +77,8 @@ export function Beside({ job, row, open, ...rooms }: Rooms & { job: string; row:
   )
 }
 
-/** What the workshop has stated, and the jobs it speaks against; `lot` when it is a recall. */
-export function BesideNotice({ line, lot }: { line: Line; lot: string | null }) {
+/** What the workshop has stated, and the jobs it speaks against. */
+export function BesideNotice({ line, notice: { lot } }: { line: Line; notice: Notice }) {
   return (
     <>
       <h2 class="d-head">{line.head}</h2>

@@ -14,7 +14,6 @@ import { Procedures } from './procedures'
 import { useStatements } from './read'
 import { Review } from './review'
 import { PageHead, Shell, TroubleLine } from './shell'
-import { recallsOf } from './statements'
 import { dueLines, Tools } from './tools'
 import { whereOf } from './where'
 
@@ -51,9 +50,7 @@ function EyesPage({ answer, rows, open, ...rooms }: Rooms & { answer: Answer<{ j
   const { lines, whole } = eyesFirst(rows)
   const chosen = lines.find(({ key }) => key === wish) ?? lines[0]
   const row = chosen?.rows[0] ?? whole[0]
-  const recalls = statements ? [...recallsOf(statements).values()] : []
-  const lot = recalls.find((each) => chosen?.notice === `lot ${each.lot} was recalled: ${each.because}`)?.lot ?? null
-  const beside = chosen?.notice ? <BesideNotice line={chosen} lot={lot} /> : row && <Beside key={row.job} {...rooms} job={row.job} row={row} open={() => open(row.job)} />
+  const beside = chosen?.notice ? <BesideNotice line={chosen} notice={chosen.notice} /> : row && <Beside key={row.job} {...rooms} job={row.job} row={row} open={() => open(row.job)} />
   return (
     <Shell {...rooms} pages={PAGES} room="desk" at="eyes" aside={beside}>
       <Eyes {...rooms} answer={answer} lines={lines} whole={whole} chosen={chosen?.key ?? null} choose={choose} due={statements ? dueLines(statements) : []} />

@@ -4,13 +4,13 @@ import { useSecret } from '../record/fetched'
 import { Secret } from '../record/steps'
 import { kmWords, timeWords } from '../record/words'
 import type { Rooms } from '../rooms'
+import { lotsOf, otherSpellings, rowOfLot, type Fitted, type LotRow } from '../../work/lots'
+import { recallsOf } from '../../work/recalls'
 import { checkRecall, type Faults, type RecallDraft } from './drafts'
 import { DeskForm, Field } from './form'
-import { lotsOf, type Fitted, type LotRow } from './lots'
 import { goTo } from './nav'
 import { useFitted, useStatements } from './read'
 import { PageHead } from './shell'
-import { recallsOf } from './statements'
 import { useWriting } from './writing'
 
 export function Lots({ item, ...rooms }: Rooms & { item: string | null }) {
@@ -18,7 +18,7 @@ export function Lots({ item, ...rooms }: Rooms & { item: string | null }) {
   const fitted = useFitted(rooms)
   if (statements === null || fitted === null) return <p role="status">Reading the jobs.</p>
   const rows = lotsOf(fitted, recallsOf(statements))
-  const shown = rows.find(({ lot }) => lot === item)
+  const shown = item === null ? null : rowOfLot(rows, item)
   return shown ? <OneLot key={shown.lot} {...rooms} row={shown} /> : <AllLots {...rooms} rows={rows} />
 }
 
@@ -64,7 +64,7 @@ function OneLot({ row, ...rooms }: Rooms & { row: LotRow }) {
         {row.recall ? ' is recalled' : ''}
       </PageHead>
       <p class="d-text">
-        {row.parts.join(', ')}; {vehicles(row.fitted.length)}.{row.recall ? ` ${row.recall.because}` : ''}
+        {[...row.parts, vehicles(row.fitted.length)].join('; ')}.{row.recall ? ` ${row.recall.because}` : ''}{otherSpellings(row).length > 0 ? ` Also written ${otherSpellings(row).join(', ')}.` : ''}
       </p>
       <Affected {...rooms} fitted={row.fitted} />
       {row.recall === null &&
@@ -85,9 +85,9 @@ function RecallForm({ rows, lot, leave, ...rooms }: Rooms & { rows: readonly Lot
   const list = useId()
   const [draft, setDraft] = useState<RecallDraft>({ lot, because: '' })
   const [faults, setFaults] = useState<Faults<RecallDraft>>({})
-  const affected = rows.find((row) => row.lot === draft.lot.normalize('NFC').trim())
+  const affected = rowOfLot(rows, draft.lot)
   const act = () => {
-    const checked = checkRecall(draft, new Set(rows.filter(({ recall }) => recall !== null).map((row) => row.lot)))
+    const checked = checkRecall(draft, rows.flatMap(({ recall }) => recall ?? []))
     setFaults(checked.ok ? {} : checked.faults)
     return checked.ok ? write(async (w) => void (await w.entry('lot.recalled', checked.body))).then(() => goTo('desk', 'lots', checked.body.lot)) : null
   }

@@ -2,7 +2,7 @@
 import { useEffect, useState } from 'preact/hooks'
 import type { Held } from '../../store'
 import type { Rooms } from '../rooms'
-import { fittedIn, type Fitted } from './lots'
+import { fittedIn, type Fitted } from '../../work/lots'
 
 /** The workshop's statements; null until they are read. */
 export function useStatements({ store }: Rooms): readonly Held[] | null {

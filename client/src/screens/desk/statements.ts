@@ -1,10 +1,10 @@
 /**
- * What the workshop has stated, folded in ledger order: tools and their checks, recalled lots, people and their
+ * What the workshop has stated, folded in ledger order: tools and their checks, people and their
  * devices, procedures. A statement by a device that may not make it says nothing. Pure; days are ISO dates.
  */
 import type { Body, Ref, Role } from '../../ledger/bodies'
 import type { Held } from '../../store'
-import { lotKey } from '../../trade/gs1'
+import { toolKey } from '../../work/spelling'
 import { wrenches } from '../bay/wrenches'
 
 const counting = (statements: readonly Held[]): Held[] => statements.filter(({ standing }) => standing !== 'doubted')
@@ -33,19 +33,22 @@ export function toolsOf(statements: readonly Held[], today: string): ToolRow[] {
   const types = new Map<string, string>()
   const checks = new Map<string, Body<'tool.calibrated'>[]>()
   for (const entry of entries) {
-    if (entry.kind === 'tool.registered') types.set(entry.body.tool, entry.body.type)
-    if (entry.kind === 'tool.calibrated') checks.set(entry.body.tool, [...(checks.get(entry.body.tool) ?? []), entry.body])
+    if (entry.kind === 'tool.registered') types.set(toolKey(entry.body.tool), entry.body.type)
+    if (entry.kind === 'tool.calibrated') checks.set(toolKey(entry.body.tool), [...(checks.get(toolKey(entry.body.tool)) ?? []), entry.body])
   }
   const rows = [...new Set(types.values())].flatMap((type) =>
     // The bay and the desk must not differ in what they think of a tool.
     wrenches(entries, type, null, today).map(({ tool, label, range, on, due }): ToolRow => {
-      const made = checks.get(tool) ?? []
+      const made = checks.get(toolKey(tool)) ?? []
       const last = made.filter((each) => each.on === on).at(-1)
       return { tool, type, label, range, on, due, certificate: last?.certificate ?? null, left: due === null ? null : daysBetween(today, due), checks: made }
     }),
   )
   return rows.sort((a, b) => (a.left ?? -Infinity) - (b.left ?? -Infinity) || (a.tool < b.tool ? -1 : 1))
 }
+
+/** The row of a tool, however its number is written. */
+export const rowOfTool = (rows: readonly ToolRow[], tool: string): ToolRow | null => rows.find((row) => toolKey(row.tool) === toolKey(tool)) ?? null
 
 /** Tools that should go to their check within so many days. */
 export const SOON_DAYS = 30
@@ -56,19 +59,6 @@ export function dueWords({ left }: Pick<ToolRow, 'left'>): string {
   if (left < 0) return left === -1 ? 'its check was due yesterday' : `its check was due ${-left} days ago`
   if (left === 0) return 'its check is due today'
   return left === 1 ? 'its check is due tomorrow' : `its check is due in ${left} days`
-}
-
-export interface Recall { lot: string; because: string; at: string }
-
-export function recallsOf(statements: readonly Held[]): Map<string, Recall> {
-  const recalls = new Map<string, Recall>()
-  for (const { entry } of counting(statements)) if (entry.kind === 'lot.recalled') recalls.set(entry.body.lot, { ...entry.body, at: entry.at })
-  return recalls
-}
-
-/** The recall of a lot, however its number was written down; null when nothing was stated. */
-export function recallOf(recalls: ReadonlyMap<string, Recall>, lot: string): Recall | null {
-  return recalls.get(lot) ?? [...recalls.values()].find((each) => lotKey(each.lot) === lotKey(lot)) ?? null
 }
 
 export interface DeviceSeen { device: string; since: string; role: Role; /** Why it was revoked; null while it may write. */ revoked: string | null }

@@ -10,14 +10,14 @@ import { Choose, DeskForm, Field } from './form'
 import { goTo } from './nav'
 import { isoDay, useStatements } from './read'
 import { PageHead, TroubleLine } from './shell'
-import { dueSoon, dueWords, toolsOf, type ToolRow } from './statements'
+import { dueSoon, dueWords, rowOfTool, toolsOf, type ToolRow } from './statements'
 import { useWriting, type Write } from './writing'
 
 export function Tools({ item, ...rooms }: Rooms & { item: string | null }) {
   const statements = useStatements(rooms)
   if (statements === null) return <p role="status">Reading the tools.</p>
   const rows = toolsOf(statements, isoDay(new Date()))
-  const shown = rows.find(({ tool }) => tool === item)
+  const shown = item === null ? null : rowOfTool(rows, item)
   return shown ? <OneTool key={shown.tool} {...rooms} row={shown} /> : <AllTools {...rooms} rows={rows} />
 }
 

@@ -9,7 +9,7 @@ import type { Bundle, Step } from '../../procedure/bundle'
 import { fold, type JobState } from '../../procedure/fold'
 import { machineOf, type Machine } from '../../procedure/machine'
 import type { Held, JobRow } from '../../store'
-import { logEntries } from '../bay/job'
+import { logEntries } from '../../work/log'
 
 type Of<K extends Entry['kind']> = Extract<Entry, { kind: K }>
 

@@ -30,7 +30,8 @@ from twoturns.ledger.roster import has_right
 from twoturns.procedure.fold import LogEntry, fold
 from twoturns.procedure.machine import Machine
 from twoturns.procedure.state import Flag
-from twoturns.trade.gs1 import lot_key, read_label
+from twoturns.trade.gs1 import read_label
+from twoturns.trade.spelling import lot_key, tool_key
 
 _MOST_ANEW: Final = 100  # a job has a dozen; a thousand would hold up who asks for the bag
 _QUIET: Final = ("reading.taken", "photo.taken")  # shown as a measure, as a picture
@@ -343,18 +344,16 @@ class _Teller:
                 yield self.words.part(one.body["part"]), f"{self.words.says(one)}{back}"
 
     def _tools(self) -> Iterator[tuple[str, str]]:
-        used = {
-            one.body["tool"]
-            for one in self.entries.values()
-            if one.kind == "reading.taken" and "tool" in one.body
-        }
-        registered = {one.body["tool"]: one.body for one in self._stated("tool.registered")}
+        read = (one.body for one in self.entries.values() if one.kind == "reading.taken")
+        used = {body["tool"] for body in read if "tool" in body}
+        registered = self._stated("tool.registered")
+        labels = {tool_key(one.body["tool"]): one.body["label"] for one in registered}
         for tool in sorted(used):
-            said = [registered[tool]["label"] if tool in registered else "not registered"]
+            said = [labels.get(tool_key(tool), "not registered")]
             said += [
                 f"calibrated on {one.body['on']}, due {one.body['due']}"
                 for one in self._stated("tool.calibrated")
-                if one.body["tool"] == tool
+                if tool_key(one.body["tool"]) == tool_key(tool)
             ]
             yield tool, "; ".join(said)
 

@@ -1,9 +1,11 @@
 /** Lots and the jobs they were fitted in. Pure. */
-import type { Ref } from '../../ledger/bodies'
-import type { Held, JobRow } from '../../store'
-import { recallOf, type Recall } from './statements'
+import type { Ref } from '../ledger/bodies'
+import type { Held, JobRow } from '../store'
+import { recallOf, type Recall } from './recalls'
+import { lotKey } from './spelling'
 
 export interface Fitted {
+  /** As it was written down. */
   lot: string
   part: string
   /** By the device's own clock. */
@@ -22,22 +24,24 @@ export function fittedIn(row: JobRow, held: readonly Held[]): Fitted[] {
   for (const { entry } of held) {
     if (entry.kind !== 'part.fitted') continue
     const { lot, part } = entry.body
-    found.set(`${lot} ${part}`, { lot, part, at: entry.at, row, customer, closedAt })
+    found.set(`${lotKey(lot)} ${part}`, { lot, part, at: entry.at, row, customer, closedAt })
   }
   return [...found.values()]
 }
 
-export interface LotRow { lot: string; parts: string[]; fitted: Fitted[]; recall: Recall | null }
+/** `lot` in the spelling of its recall, else as it was first written; `spellings` are all that were written down. */
+export interface LotRow { lot: string; spellings: string[]; parts: string[]; fitted: Fitted[]; recall: Recall | null }
 
 /** Recalled lots first, then the last fitted. A recalled lot that was never fitted is listed too. */
-export function lotsOf(fitted: readonly Fitted[], recalls: ReadonlyMap<string, Recall>): LotRow[] {
+export function lotsOf(fitted: readonly Fitted[], recalls: readonly Recall[]): LotRow[] {
   const rows = new Map<string, LotRow>()
   const rowOf = (lot: string) => {
-    const known = rows.get(lot) ?? { lot, parts: [], fitted: [], recall: recallOf(recalls, lot) }
-    rows.set(lot, known)
+    const known = rows.get(lotKey(lot)) ?? { lot, spellings: [], parts: [], fitted: [], recall: recallOf(recalls, lot) }
+    rows.set(lotKey(lot), known)
+    if (!known.spellings.includes(lot)) known.spellings.push(lot)
     return known
   }
-  for (const lot of recalls.keys()) rowOf(lot)
+  for (const { lot } of recalls) rowOf(lot)
   for (const each of fitted) {
     const row = rowOf(each.lot)
     if (!row.parts.includes(each.part)) row.parts.push(each.part)
@@ -47,3 +51,9 @@ export function lotsOf(fitted: readonly Fitted[], recalls: ReadonlyMap<string, R
   const last = (row: LotRow) => row.fitted[0]?.at ?? ''
   return [...rows.values()].sort((a, b) => Number(b.recall !== null) - Number(a.recall !== null) || (last(a) < last(b) ? 1 : -1))
 }
+
+/** The row of a lot, however it is written. */
+export const rowOfLot = (rows: readonly LotRow[], lot: string): LotRow | null => rows.find((row) => lotKey(row.lot) === lotKey(lot)) ?? null
+
+/** 'also written as', for a row that has more than one spelling; empty otherwise. */
+export const otherSpellings = ({ lot, spellings }: LotRow): string[] => spellings.filter((each) => each !== lot)

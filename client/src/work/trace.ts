@@ -1,5 +1,6 @@
 /** A lot or a tool and the jobs it went into, as lines that run as far as the job has come. Pure. */
-import type { Held, JobRow } from '../../store'
+import type { Held, JobRow } from '../store'
+import { lotKey, toolKey } from './spelling'
 
 /** What is traced: `lot NH-24-0917` or `tool TW-2` in the address. */
 export interface Traced { by: 'lot' | 'tool'; name: string }
@@ -24,8 +25,8 @@ export interface TraceRow {
 
 function uses(held: readonly Held[], { by, name }: Traced): { at: string; step: string; index: number | null }[] {
   return held.flatMap(({ entry, index }) => {
-    const lot = by === 'lot' && entry.kind === 'part.fitted' && entry.body.lot === name
-    const tool = by === 'tool' && entry.kind === 'reading.taken' && entry.body.tool === name
+    const lot = by === 'lot' && entry.kind === 'part.fitted' && lotKey(entry.body.lot) === lotKey(name)
+    const tool = by === 'tool' && entry.kind === 'reading.taken' && entry.body.tool !== undefined && toolKey(entry.body.tool) === toolKey(name)
     return lot || tool ? [{ at: entry.at, step: (entry.body as { step: string }).step, index }] : []
   })
 }

@@ -1,0 +1,5 @@
+/** What the differential tests call in this room. */
+import type { PeerFunctions } from '../peer'
+import { lotKey, toolKey } from './spelling'
+
+export const peerFunctions: PeerFunctions = { lot_key: lotKey, tool_key: toolKey }
