@@ -1,16 +1,20 @@
 """A workshop with a scripted job, and bags of it, as tests of the evidence bag need them."""
 
 import io
+import json
 import os
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import timedelta
 from pathlib import Path
+from typing import Any
 
 from PIL import Image
 
+from twoturns.ledger import canonical
 from twoturns.ledger.bag import layout
 from twoturns.ledger.bag.evidence import Evidence
+from twoturns.ledger.bag.verify import Verdict, verify
 from twoturns.ledger.bag.write import write_bag
 from twoturns.ledger.keys import SigningKey
 from twoturns.scripted import Photo, ScriptedPhone, Work
@@ -92,6 +96,61 @@ def unpacked(bag: bytes) -> dict[str, bytes]:
     """Return the files of a bag by their name in it."""
     with zipfile.ZipFile(io.BytesIO(bag)) as archive:
         return {name.partition("/")[2]: archive.read(name) for name in archive.namelist()}
+
+
+def verdict_of(bag: bytes, **asked: Any) -> Verdict:
+    return verify(io.BytesIO(bag), **asked)
+
+
+def bag_entries(files: Mapping[str, bytes]) -> dict[int, dict[str, Any]]:
+    """Return what the entries of a bag say, with their `id`, by index."""
+    found = {}
+    for line in files[layout.RECORDS].decode().splitlines():
+        index, _, _, _, said = line.split(" ", 4)
+        found[int(index)] = json.loads(said) | {"id": layout.sha256(said.encode())}
+    return found
+
+
+def without(files: Mapping[str, bytes], gone: Collection[int]) -> dict[str, bytes]:
+    """
+    Take records out of a bag as somebody does who knows how it is made: their proofs, the blobs
+    that nobody names any more, the report, the bag's description and both manifests are mended.
+    """
+    lines = files[layout.RECORDS].decode().splitlines(keepends=True)
+    kept = [line for line in lines if int(line.split(" ")[0]) not in gone]
+    proofs = json.loads(files[layout.PROOFS])
+    proofs["inclusion"] = [one for one in proofs["inclusion"] if one["index"] not in gone]
+    text = "".join(kept)
+    job = f'"job":"{layout.info_field(files[layout.BAG_INFO].decode(), "External-Identifier")}"'
+    naming = "".join(one for one in kept if job in one or '"kind":"person.named"' in one)
+    said = [one for one in json.loads(files[layout.DISCLOSURE]) if one["blob"] in naming]
+    others = {name: data for name, data in files.items() if (layout.blob_of(name) or "") in naming}
+    return mended(
+        {
+            **others,
+            layout.RECORDS: text.encode(),
+            layout.PROOFS: canonical.dumps(proofs),
+            layout.DISCLOSURE: canonical.dumps(said),
+        }
+    )
+
+
+def mended(files: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Make report, description and manifests anew, with the tool's own help."""
+    verdict = verdict_of(packed(files))
+    assert verdict.report is not None, verdict.findings
+    assert verdict.account is not None
+    changed = {**files, layout.REPORT: verdict.report.encode()}
+    payload = [data for name, data in changed.items() if name.startswith("data/")]
+    info = files[layout.BAG_INFO].decode()
+    changed[layout.BAG_INFO] = layout.bag_info(
+        job=layout.info_field(info, "External-Identifier") or "",
+        workshop_name=verdict.account.workshop_name,
+        made_on=layout.info_field(info, "Bagging-Date") or "",
+        oxum=(sum(map(len, payload)), len(payload)),
+        head=verdict.account.head,
+    ).encode()
+    return unpacked(resealed(changed))
 
 
 def packed(

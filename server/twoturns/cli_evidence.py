@@ -34,8 +34,15 @@ from twoturns.store.evidence import GROUPS, gather
     help="What to disclose: vin (VIN and plate), notes (names, words, signatures).",
 )
 @click.option("--originals", is_flag=True, help="Photos as they are, not copies without position.")
+@click.option(
+    "--since",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="A checkpoint that the reader kept: the bag then proves that the ledger grew from it.",
+)
 @refuses_in_words
-def export(job: str, data: Path, out: Path, groups: str, originals: bool) -> None:
+def export(
+    job: str, data: Path, out: Path, groups: str, originals: bool, since: Path | None
+) -> None:
     """
     Make an evidence bag of JOB: a zip that proves it without this workshop.
 
@@ -48,7 +55,12 @@ def export(job: str, data: Path, out: Path, groups: str, originals: bool) -> Non
     if unknown := [group for group in asked if group not in GROUPS]:
         raise click.UsageError(f"--with knows {', '.join(GROUPS)}, not {', '.join(unknown)}")
     evidence = gather(
-        Store(data), job, groups=asked, originals=originals, made_on=f"{now():%Y-%m-%d}"
+        Store(data),
+        job,
+        groups=asked,
+        originals=originals,
+        made_on=f"{now():%Y-%m-%d}",
+        since=None if since is None else since.read_text(errors="replace"),
     )
     _write_whole(out, evidence)
     left = sum(one.state != "disclosed" for one in evidence.disclosures)
@@ -65,7 +77,12 @@ def export(job: str, data: Path, out: Path, groups: str, originals: bool) -> Non
 @click.option(
     "--checkpoint",
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="A checkpoint of the workshop that was kept before.",
+    help="A checkpoint of the workshop that was kept before: did this ledger grow from it?",
+)
+@click.option(
+    "--consistency",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="What the workshop answered at /api/consistency, between that checkpoint and the bag's.",
 )
 @click.option(
     "--report",
@@ -74,22 +91,35 @@ def export(job: str, data: Path, out: Path, groups: str, originals: bool) -> Non
 )
 @click.option("--json", "as_json", is_flag=True, help="One JSON object, for programs.")
 def verify(
-    file: Path, key: str | None, checkpoint: Path | None, report: Path | None, as_json: bool
+    file: Path,
+    key: str | None,
+    checkpoint: Path | None,
+    consistency: Path | None,
+    report: Path | None,
+    as_json: bool,
 ) -> None:
     """
-    Check the evidence bag FILE. Exits 0 if all of it holds, 1 if something does not.
+    Check the evidence bag FILE.
+
+    Exits 0 if all of it holds and nothing was left out; 1 if something does not hold, or if
+    what had to be shown is not: a bag of an older form cannot show that it is whole
+    (completeness not proven), nor can any that its ledger grew from --checkpoint without a
+    consistency proof (growth not proven).
 
     Needs no workshop and no network. Without --key it is only shown that the bag agrees with
-    itself, and which workshop it says it is from.
+    itself, and which workshop it says it is from: any workshop could have signed it.
 
     Example:
 
     \b
         twoturns verify job.zip --key kPrK_qmxVWaYVA9wwBF6Iuo3vVzz7TxHCTwXBygrS4k
     """
+    if consistency is not None and checkpoint is None:
+        raise click.UsageError("--consistency goes with --checkpoint: name the one that was kept")
     kept = None if checkpoint is None else checkpoint.read_text(errors="replace")
+    proof = None if consistency is None else consistency.read_bytes()
     with file.open("rb") as bag:
-        verdict = verify_bag(bag, key=key, kept=kept)
+        verdict = verify_bag(bag, key=key, kept=kept, consistency=proof)
     if report is not None and verdict.report is not None:
         report.write_text(verdict.report)
     click.echo(_json(verdict) if as_json else _text(file.name, verdict))
@@ -113,8 +143,15 @@ def _json(verdict: Verdict) -> str:
     said = {
         "holds": verdict.holds,
         "findings": [asdict(one) for one in verdict.findings],
+        "unshown": [asdict(one) for one in verdict.unshown],
+        "workshop": verdict.workshop,
+        "trusted": verdict.is_trusted,
+        "as_of": None
+        if verdict.as_of is None
+        else {"made_on": verdict.as_of[0], "size": verdict.as_of[1]},
         "proven": verdict.proven,
         "asserted": [{"by": by, "what": what} for by, what in verdict.asserted],
+        "unchecked": verdict.unchecked,
         "unproven": verdict.unproven,
         "state": verdict.account.state if verdict.account else None,
         "exceptions": [asdict(one) for one in verdict.account.exceptions]
@@ -124,12 +161,28 @@ def _json(verdict: Verdict) -> str:
     return json.dumps(said, indent=2)
 
 
+def _headline(verdict: Verdict) -> str:
+    """Say in one line what was verified: never more than was."""
+    if verdict.findings:
+        count = len(verdict.findings)
+        return "1 thing does not hold." if count == 1 else f"{count} things do not hold."
+    said = "whole and unaltered"
+    if verdict.unshown:
+        lacks = " and ".join(one.what.rpartition(": ")[2] for one in verdict.unshown)
+        said = f"nothing in it was altered, but {lacks}"
+    if verdict.as_of is not None:
+        said += f"; as of {verdict.as_of[0]}, at {verdict.as_of[1]} records"
+    if verdict.is_trusted:
+        return f"{said}; signed by workshop {verdict.workshop}."
+    return (
+        f"{said}. Any workshop could have signed it: compare {verdict.workshop} with the "
+        "fingerprint on paper, and give that with --key."
+    )
+
+
 def _text(name: str, verdict: Verdict) -> str:
-    count = len(verdict.findings)
-    found = "1 thing does not hold" if count == 1 else f"{count} things do not hold"
-    head = "the record is whole and unaltered" if verdict.holds else found
-    lines = [f"{name}: {head}."]
-    for one in verdict.findings:
+    lines = [f"{name}: {_headline(verdict)}"]
+    for one in (*verdict.findings, *verdict.unshown):
         lines += ["", f"  {one.file}: {one.what}", f"    {one.hint} [{one.code}]"]
     if verdict.account:
         lines += ["", verdict.account.title, f"  {verdict.account.state}"]
@@ -139,6 +192,7 @@ def _text(name: str, verdict: Verdict) -> str:
         ]
     lines += _listed("Proven", verdict.proven)
     lines += _listed("Asserted by", (f"{by}: {what}" for by, what in verdict.asserted))
+    lines += _listed("Not checked", verdict.unchecked)
     lines += _listed("Not proven", verdict.unproven)
     return "\n".join(map(plain, lines))
 

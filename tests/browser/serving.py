@@ -54,11 +54,13 @@ class ServedWorkshop:
         if not self.data.exists():
             self.run("init", "--name", "Workshop at the Weir", data=True)
 
-    def run(self, *words: str, data: bool = False) -> str:
-        """Run `twoturns WORDS` and return what it prints."""
+    def run(self, *words: str, data: bool = False, code: int = 0) -> str:
+        """Run `twoturns WORDS`, which is to exit with `code`, and return what it prints."""
         named = ["--data", str(self.data)] if data else []
         done = CliRunner().invoke(main, [*words, *named])
-        assert done.exit_code == 0, f"twoturns {' '.join(words)}: {done.output}{done.exception!r}"
+        assert done.exit_code == code, (
+            f"twoturns {' '.join(words)}: {done.output}{done.exception!r}"
+        )
         return done.stdout
 
     def publish(self, demo: str) -> None:

@@ -149,7 +149,7 @@ FAULTS = (
         browser=(
             "test_golden.py::test_todays_app_goes_on_with_a_phone_of_the_past",
             "test_golden.py::test_the_app_of_the_past_goes_on_with_todays_workshop",
-            "test_golden.py::test_a_file_of_the_past_is_imported_and_a_bag_of_the_past_holds",
+            "test_golden.py::test_a_file_of_the_past_is_imported_and_a_bag_of_the_past_is_read",
         ),
     ),
     Fault(

@@ -1,6 +1,7 @@
 """`export` and `verify`: what they write, print, and exit with."""
 
 import json
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -8,6 +9,7 @@ from click.testing import CliRunner
 from bags import BagWorkshop, packed, unpacked
 from twoturns.cli import main
 from twoturns.ledger.bag import layout
+from workshop import clients
 
 
 def run(*words):
@@ -41,7 +43,9 @@ def bag(workshop, job, tmp_path_factory):
 def test_a_whole_bag_exits_0_and_says_what_is_proven_and_what_not(bag, workshop):
     result = run("verify", bag, "--key", workshop.store.ledger.workshop)
     assert result.exit_code == 0, result.output
-    assert "job.zip: the record is whole and unaltered." in result.output
+    first = result.output.splitlines()[0]
+    assert first.startswith("job.zip: whole and unaltered; as of 20")
+    assert first.endswith(f"signed by workshop {workshop.store.ledger.workshop}.")
     for heading in ("Proven", "Asserted by", "Not proven"):
         assert f"\n{heading}\n" in result.output
     assert "a reading outside its limits (angle turned)" in result.output
@@ -152,3 +156,37 @@ def test_what_people_wrote_cannot_write_to_the_terminal(workshop, tmp_path):
     assert "lost\\n\\nProven\\n  All of it\\x1b[2J\\u202e\\x9b" in run("verify", out).output
     listed = run("jobs", "--data", workshop.folder).output
     assert all(one.isprintable() or one == "\n" for one in listed)
+
+
+def test_the_headline_says_no_more_than_was_verified(workshop, bag, tmp_path):
+    fingerprint = workshop.store.ledger.workshop
+    first = run("verify", bag).output.splitlines()[0]
+    assert f"Any workshop could have signed it: compare {fingerprint}" in first
+    workshop.store.ledger.state("retention.set", {"days": 4000}, workshop.now)
+    (tmp_path / "kept.txt").write_text(workshop.store.ledger.checkpoint())
+    result = run("verify", bag, "--key", fingerprint, "--checkpoint", tmp_path / "kept.txt")
+    assert result.exit_code == 1
+    assert "nothing in it was altered, but growth not proven" in result.output.splitlines()[0]
+    golden = Path(__file__).parents[1] / "golden" / "2026-11" / "bag.zip"
+    result = run("verify", golden)
+    assert result.exit_code == 1
+    assert "but completeness not proven" in result.output.splitlines()[0]
+    assert "whole and unaltered" not in result.output
+    assert "\nNot checked\n" in result.output
+
+
+def test_growth_is_shown_by_a_file_and_by_a_bag_made_since(workshop, job, bag, tmp_path):
+    ledger = workshop.store.ledger
+    kept, proof, out = (tmp_path / name for name in ("kept.txt", "answer.json", "since.zip"))
+    kept.write_text(ledger.checkpoint())
+    size = int(unpacked(bag.read_bytes())[layout.CHECKPOINT].split(b"\n")[1])
+    proof.write_bytes(
+        clients(workshop)().get(f"/api/consistency?from={size}&to={ledger.size()}").data
+    )
+    words = ("verify", bag, "--key", ledger.workshop, "--checkpoint", kept)
+    assert run(*words, "--consistency", proof).exit_code == 0
+    assert run("verify", bag, "--consistency", proof).exit_code == 2
+    ledger.state("retention.set", {"days": 4001}, workshop.now)
+    made = run("export", job.job, "--data", workshop.folder, "--out", out, "--since", kept)
+    assert made.exit_code == 0, made.output
+    assert run("verify", out, "--key", ledger.workshop, "--checkpoint", kept).exit_code == 0

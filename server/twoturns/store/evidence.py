@@ -22,8 +22,11 @@ from twoturns.ledger import canonical, checkpoint, private
 from twoturns.ledger.bag import layout, picture
 from twoturns.ledger.bag.account import uses_of_blobs
 from twoturns.ledger.bag.anew import MOST_BYTES as MOST_SHEET_BYTES
+from twoturns.ledger.bag.contents import roster_of
 from twoturns.ledger.bag.evidence import Disclosure, Evidence
+from twoturns.ledger.bag.growth import opened_with_any_key
 from twoturns.ledger.bag.twice import file_places
+from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.keys import thumbprint
@@ -46,7 +49,13 @@ Records = dict[int, Record]
 
 
 def gather(
-    store: Store, job: str, *, groups: Collection[str], originals: bool, made_on: str
+    store: Store,
+    job: str,
+    *,
+    groups: Collection[str],
+    originals: bool,
+    made_on: str,
+    since: str | None = None,
 ) -> Evidence:
     """
     Return the evidence of a job as the ledger stands now.
@@ -57,9 +66,10 @@ def gather(
         groups: Of `GROUPS`, what private values may leave.
         originals: Whether photos leave as they are, with the place they may name.
         made_on: Today, `YYYY-MM-DD`.
+        since: A signed checkpoint that the reader kept: the bag then proves what grew from it.
 
     Raises:
-        StoreError: `unknown-job`, `bundle-missing`.
+        StoreError: `unknown-job`, `bundle-missing`, `foreign-checkpoint`.
     """
     note = store.ledger.checkpoint()
     head = checkpoint.open(note, store.ledger.key, store.ledger.workshop)
@@ -82,6 +92,24 @@ def gather(
         files=files,
         disclosures=tuple(disclosures),
         made_on=made_on,
+        sign=store.ledger.sign,
+        since=None if since is None else _since(store, since, records, head.size),
+    )
+
+
+def _since(
+    store: Store, kept: str, records: Records, size: int
+) -> tuple[Checkpoint, str, tuple[bytes, ...]]:
+    """Return what a reader kept, and what leads from there to the bag's checkpoint."""
+    held = opened_with_any_key(kept, roster_of(store.ledger.workshop, sorted(records.items())))
+    with store.ledger.reading() as tree:
+        if held is not None and held.size <= size and tree.root(held.size) == held.root:
+            return held, kept, tuple(tree.consistency(held.size, size))
+    raise StoreError(
+        "the checkpoint that was kept is not of this ledger",
+        hint="Take one that this workshop signed. If it did sign this one, its ledger is no longer "
+        "what it was then: keep the checkpoint and do not go by the bag.",
+        code="foreign-checkpoint",
     )
 
 

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from twoturns.ledger import entry, private
+from twoturns.ledger import checkpoint, entry, note, private
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.keys import SigningKey
@@ -211,6 +211,10 @@ class Ledger:
         """Return the signed head of the ledger."""
         with self.reading() as tree:
             return signed_head(self._key, self.workshop, tree)
+
+    def sign(self, text: str) -> str:
+        """Return a signed note of the workshop's, under the name that signs its checkpoints."""
+        return note.sign(self._key, checkpoint.origin_of(self.workshop), text)
 
     def root_at(self, size: int) -> bytes | None:
         """Return the root the ledger had at a size, or None if it never was that long."""

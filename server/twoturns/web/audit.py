@@ -7,6 +7,8 @@ from marshmallow import Schema, ValidationError, fields, validate, validates_sch
 from twoturns.ledger import canonical
 from twoturns.web.access import reads, store
 from twoturns.web.api import Form, Room
+from twoturns.web.limits import REQUESTS, limits
+from twoturns.web.origin import origin
 from twoturns.web.proofs import in_base64
 from twoturns.web.seen import is_rewound
 
@@ -91,9 +93,13 @@ def head() -> dict[str, Any]:
 @audit.route("/consistency", methods=["GET"])
 @audit.arguments(ConsistencyForm, location="query")
 @audit.response(200, ProofAnswer)
-@reads()
 def consistency(form: dict[str, int]) -> dict[str, Any]:
-    """Prove that the ledger of one size is the start of that of another (RFC 6962)."""
+    """
+    Prove that the ledger of one size is the start of that of another (RFC 6962).
+
+    Open to who holds a bag and a checkpoint and has no device here: it is hashes alone.
+    """
+    limits().take(REQUESTS, origin())  # nobody is signed in who would pay for it
     with store().ledger.reading() as tree:
         return {"path": in_base64(tree.consistency(form["old"], form["new"]))}
 

@@ -256,7 +256,7 @@ def test_a_report_that_says_something_else_is_found(files):
     findings = forged(
         files, layout.REPORT, lambda text: text.replace(b"5 of 5 steps", b"9 of 9 steps")
     )
-    assert findings == {("report-differs", layout.REPORT)}
+    assert findings == {("report-differs", layout.REPORT), ("payload", layout.MANIFEST)}
 
 
 def swap_thumbnail(report, other):
@@ -350,9 +350,11 @@ def test_a_checkpoint_of_another_size_proves_nothing_and_says_what_to_ask(bag, w
     workshop.store.ledger.state("retention.set", {"days": 4000}, workshop.now)
     kept = workshop.store.ledger.checkpoint()
     verdict = checked(bag, kept=kept)
-    assert verdict.holds
+    assert (verdict.findings, verdict.holds) == ((), False)
     grown = workshop.store.ledger.size()
-    assert any(f"from={size}&to={grown}" in said for said in verdict.unproven)
+    (unshown,) = verdict.unshown
+    assert unshown.code == "growth-not-proven"
+    assert f"from={size}&to={grown}" in unshown.hint
 
 
 def test_a_checkpoint_of_the_same_size_with_another_root_means_two_ledgers(bag, workshop, files):

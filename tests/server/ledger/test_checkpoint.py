@@ -7,7 +7,7 @@ import pytest
 from ledger_entries import CONSOLE, WORKSHOP, key
 from ledger_vectors import vectors
 from peer import PeerError
-from twoturns.ledger import base64url, checkpoint, keys
+from twoturns.ledger import base64url, checkpoint, keys, note
 from twoturns.ledger.errors import BadCheckpoint
 
 NOTE = vectors("published")["signed_note"]
@@ -22,7 +22,7 @@ def test_the_published_note_has_our_key_id_and_its_signature_is_ours_too():
     assert public[:1] == seed[:1] == b"\x01"  # Ed25519
     ours = keys.SigningKey.from_seed(seed[1:])
     assert base64url.decode(ours.key) == public[1:]
-    assert checkpoint.key_id(name, ours.key).hex() == key_id
+    assert note.key_id(name, ours.key).hex() == key_id
     signed = bytes.fromhex(key_id) + ours.sign(NOTE["text"].encode())
     assert base64.b64encode(signed).decode() == NOTE["sig"]
 
@@ -85,7 +85,7 @@ def test_what_the_pinned_key_did_not_sign_is_refused_in_both_languages(text, fac
 def test_a_key_id_of_ours_before_a_signature_of_another_is_refused(peer):
     body = GOOD.split("\n\n")[0] + "\n"
     origin = checkpoint.origin_of(WORKSHOP)
-    forged = checkpoint.key_id(origin, CONSOLE.key) + key(9).sign(body.encode())
+    forged = note.key_id(origin, CONSOLE.key) + key(9).sign(body.encode())
     text = f"{body}\n\u2014 {origin} {base64.b64encode(forged).decode()}\n"
     with pytest.raises(BadCheckpoint, match="did not sign"):
         checkpoint.open(text, CONSOLE.key, WORKSHOP)

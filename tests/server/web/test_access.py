@@ -15,7 +15,7 @@ ROUTES = {
     "/api/jobs/JOB/log": ALL,
     "/api/bundles": ALL,
     "/api/checkpoint": ALL,
-    "/api/consistency?from=1&to=2": ALL,
+    "/api/consistency?from=1&to=2": {*WHO},
     "/api/inclusion?index=0&size=1": ALL,
     "/api/blobs/VIN": ALL,
     "/api/find": {"auditor", "owner"},

@@ -404,7 +404,8 @@ class _Teller:
         }
         if missing:
             named = ", ".join(one[:8] for one in sorted(missing))
-            yield f"What stands in {len(missing)} entries that others follow, not here: {named}."
+            where = "lacking in the workshop" if self.contents.is_whole else "not here"
+            yield f"What stands in {len(missing)} entries that others follow, {where}: {named}."
         unseen = [self.entries[name] for name, anew in self.anew.items() if anew.is_unseen]
         if unseen:
             named = ", ".join(
@@ -423,17 +424,27 @@ class _Teller:
         )
         yield "Who held the device. A key was used; whose hand it was is a person's word."
         yield "That it was so. The bag shows what was asserted, and that nobody changed it since."
+        yield from self._what_may_lack()
         yield (
-            f"That nothing came later, or was left out at an end of the job. It was made of the "
-            f"first {self.contents.checkpoint.size} records of the ledger, by who exported it."
+            "That everyone is shown the same ledger. Compare its head with one on paper, or ask "
+            "the workshop how the ledger grew from a checkpoint kept before."
+        )
+
+    def _what_may_lack(self) -> Iterator[str]:
+        size = self.contents.checkpoint.size
+        if self.contents.is_whole:
+            yield (
+                "What never reached the workshop, or came to it later: all that it held of the job "
+                f"in the first {size} records of its ledger is here, and no more can be shown."
+            )
+            return
+        yield (
+            "That nothing of the job was left out, or came later: the bag has no head of the job. "
+            f"It was made of the first {size} records of the ledger, by who exported it."
         )
         yield (
             "That no statement of the workshop was left out that speaks against this: a device "
             "revoked, a lot recalled, a procedure withdrawn, a second entry under one number."
-        )
-        yield (
-            "That everyone is shown the same ledger. Compare its head with one on paper, or ask "
-            "the workshop how the ledger grew from a checkpoint kept before."
         )
 
     def _states(self) -> Iterator[tuple[dict[str, Any], StepState]]:

@@ -35,6 +35,8 @@ class Contents:
     read: Callable[[str], bytes]
     sized: Callable[[str], int]
     made_on: str
+    is_whole: bool
+    """Whether the workshop's head of the job stands behind it (`whole`)."""
 
     @cached_property
     def roster(self) -> Roster:
@@ -105,6 +107,7 @@ def of_evidence(evidence: Evidence) -> Contents:
         read=read,
         sized=sized,
         made_on=evidence.made_on,
+        is_whole=True,
     )
 
 

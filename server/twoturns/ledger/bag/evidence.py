@@ -63,6 +63,10 @@ class Evidence:
     disclosures: tuple[Disclosure, ...]
     made_on: str
     """The day the bag was made, `YYYY-MM-DD`, by the clock of who made it."""
+    sign: Callable[[str], str]
+    """Returns the signed note of a text, by the key that signed the checkpoint."""
+    since: tuple[Checkpoint, str, tuple[bytes, ...]] | None = None
+    """What the reader kept: a checkpoint, its note, and the path from it to `head`."""
 
 
 @dataclass(frozen=True)

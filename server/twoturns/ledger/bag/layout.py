@@ -21,6 +21,10 @@ CHECKPOINT: Final = "data/checkpoint.txt"
 BUNDLE: Final = "data/bundle.json"
 DISCLOSURE: Final = "data/disclosure.json"
 REPORT: Final = "data/report.html"
+HEAD: Final = "data/head.txt"
+IDS: Final = "data/ids.txt"
+SINCE: Final = "data/since.txt"
+CONSISTENCY: Final = "data/consistency.json"
 
 COPIES: Final = "data/copies/"
 SAW: Final = "data/saw/"
@@ -28,6 +32,8 @@ SAW: Final = "data/saw/"
 TAG_FILES: Final = ("bagit.txt", BAG_INFO, MANIFEST)
 TEXT_FILES: Final = (RECORDS, PROOFS, CHECKPOINT, BUNDLE, DISCLOSURE, REPORT)
 REQUIRED: Final = (*TAG_FILES, TAG_MANIFEST, *TEXT_FILES)
+# Head and ids: of every bag since edition 2. The other two: of one made since a checkpoint.
+OPTIONAL: Final = (HEAD, IDS, SINCE, CONSISTENCY)
 
 EXTENSIONS: Final = {
     "image/jpeg": "jpg",
@@ -66,7 +72,7 @@ def blob_of(name: str) -> str | None:
 
 
 def is_ours(name: str) -> bool:
-    return name in REQUIRED or blob_of(name) is not None
+    return name in REQUIRED or name in OPTIONAL or blob_of(name) is not None
 
 
 def manifest(digests: Mapping[str, str]) -> str:

@@ -26,7 +26,8 @@ from twoturns.ledger.bag.telling import (
     StepAccount,
 )
 
-FORM: Final = 1
+FORM: Final = 2
+_FORM: Final = re.compile(r'<meta name="generator" content="Two Turns, report ([1-9][0-9]{0,3})">')
 _PEN: Final = re.compile(r"[MLHVCSQTAZmlhvcsqtaz0-9 ,.\-]{1,2000}")
 # With its quotation marks: in a text of people's these are escaped.
 _THUMBNAIL: Final = re.compile(r'src="data:image/jpeg;base64,([A-Za-z0-9+/=]*)"')
@@ -98,6 +99,12 @@ def render(account: Account, contents: Contents) -> str:
         f"<title>{escape(account.title)}</title><style>{_STYLE}</style></head>\n"
         f"<body>\n{body}</body></html>\n"
     )
+
+
+def form_of(text: str) -> int:
+    """Return the form in which a page says that it was made; this one's, if it says none."""
+    said = _FORM.search(text)
+    return int(said[1]) if said else FORM
 
 
 def differs(found: str, anew: str) -> str | None:

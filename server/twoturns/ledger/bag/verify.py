@@ -4,12 +4,13 @@ Checking a bag: what it proves, who asserted it, and what it does not prove.
 From the outside in: the zip and its manifests (`read`), the form of each text (`parse`), each
 record's signature and the keys back to the first one of the workshop, every blob against what the
 entries and `disclosure.json` say of it (`disclosed`), the bundle, each record's place under the
-signed checkpoint, and at last the report, which is made anew. A later check goes on with what the
+signed checkpoint, what the workshop says that it held of the job, and at last the report, made
+anew. A later check goes on with what the
 ones before left standing, so that one changed byte does not hide another.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, BinaryIO, Final
 
 from twoturns.ledger import checkpoint, entry
@@ -19,25 +20,68 @@ from twoturns.ledger.bag.anew import is_as_sharp
 from twoturns.ledger.bag.contents import Contents, by_blob, roster_of
 from twoturns.ledger.bag.disclosed import disclosure_findings
 from twoturns.ledger.bag.evidence import BagUnreadable, Finding
+from twoturns.ledger.bag.growth import (
+    KEPT,
+    Since,
+    compare,
+    no_path,
+    opened_with_any_key,
+    path_of_answer,
+)
 from twoturns.ledger.bag.parse import parse
 from twoturns.ledger.bag.read import AGAIN, Bag, manifest_findings, read_bag
 from twoturns.ledger.bag.telling import Account
+from twoturns.ledger.bag.whole import (
+    NOT_PROVEN,
+    has_head,
+    head_findings,
+    missing_head,
+    must_have_head,
+)
 from twoturns.ledger.checkpoint import Checkpoint
-from twoturns.ledger.entry import CONSOLE, Entry
+from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import BadCheckpoint, LedgerError
 from twoturns.ledger.tree import verify_inclusion
 from twoturns.procedure.bundle import check_bundle
 from twoturns.procedure.errors import BundleError
 
 _FORGED: Final = "Whoever made this bag did not take it from the ledger as it is. " + AGAIN
-_KEPT: Final = "the checkpoint that was kept"
+_READ_THIS: Final = (
+    "This program makes another, so it was not checked. Read this one instead: the page made now, "
+    "with --report FILE."
+)
+_NOTHING_LEFT_OUT: Final = (
+    "the bag holds every entry of the job that the workshop held, and every statement and "
+    "neighbour that the workshop put beside them"
+)
+
+
+def _grew(one: Checkpoint, other: Checkpoint) -> str:
+    if one.size == other.size:
+        return "The ledger is the very one of the checkpoint that was kept"
+    old, new = sorted((one, other), key=lambda each: each.size)
+    code = head_code(old.size, old.root)
+    return f"The ledger of {new.size} records grew out of the one whose head is {code}"
 
 
 @dataclass(frozen=True)
 class Verdict:
-    """What checking a bag came to. `holds` says that it passed every check that can be made."""
+    """
+    What checking a bag came to.
+
+    `findings` are what does not hold, `unshown` what had to be shown and is not (that it is whole,
+    that it grew from what was kept), `unchecked` what this program does not know how to compute
+    anew; the workshop's signed head covers it all the same. `is_trusted`: its fingerprint is the
+    one the reader has from paper. `as_of` is the day on which it was made, and the records the
+    ledger then had.
+    """
 
     findings: tuple[Finding, ...]
+    unshown: tuple[Finding, ...] = ()
+    unchecked: tuple[str, ...] = ()
+    workshop: str = ""
+    is_trusted: bool = False
+    as_of: tuple[str, int] | None = None
     proven: tuple[str, ...] = ()
     asserted: tuple[tuple[str, str], ...] = ()
     unproven: tuple[str, ...] = ()
@@ -46,10 +90,17 @@ class Verdict:
 
     @property
     def holds(self) -> bool:
-        return not self.findings
+        """Whether it passed every check, and all was shown that had to be."""
+        return not self.findings and not self.unshown
 
 
-def verify(file: BinaryIO, *, key: str | None = None, kept: str | None = None) -> Verdict:
+def verify(
+    file: BinaryIO,
+    *,
+    key: str | None = None,
+    kept: str | None = None,
+    consistency: bytes | None = None,
+) -> Verdict:
     """
     Check a zipped bag.
 
@@ -57,12 +108,13 @@ def verify(file: BinaryIO, *, key: str | None = None, kept: str | None = None) -
         file: The bag, open for reading and seekable.
         key: The fingerprint of the workshop that the reader trusts, from paper.
         kept: A signed checkpoint of that workshop that the reader kept.
+        consistency: What the workshop answered at `/api/consistency`, between the two sizes.
     """
     try:
         bag, findings = read_bag(file)
     except BagUnreadable as error:
         return Verdict((Finding(error.code, "the file itself", str(error), error.hint),))
-    return _Check(bag, [*findings, *manifest_findings(bag)]).verdict(key, kept)
+    return _Check(bag, [*findings, *manifest_findings(bag)]).verdict(key, kept, consistency)
 
 
 class _Check:
@@ -72,6 +124,9 @@ class _Check:
         self.bag = bag
         self.parsed = parse(bag)
         self.findings = [*findings, *self.parsed.findings]
+        self.unshown: list[Finding] = []
+        self.unchecked: list[str] = []
+        self.is_trusted = False
         self.proven: list[str] = []
         self.unproven: list[str] = []
         opened = self.parsed.opened
@@ -79,30 +134,33 @@ class _Check:
         self.roster = roster_of(self.workshop, self.parsed.records)
         self.forged: set[int] = set()
 
-    def verdict(self, key: str | None, kept: str | None) -> Verdict:
+    def verdict(self, key: str | None, kept: str | None, consistency: bytes | None) -> Verdict:
         opened = self.parsed.opened
         if opened is None:
             what = f"no record opens the job {self.parsed.job!r}"
             self._take([Finding("no-job", layout.RECORDS, what, AGAIN)], "")
-            return Verdict(tuple(self.findings))
+            return self._verdict()
         self._take(self._signatures(), self._signed_by())
         if key is not None:
-            self._take(self._fingerprint(key), "The workshop is the one whose fingerprint is known")
+            said = "The workshop is the one whose fingerprint is known"
+            self.is_trusted = self._take(self._fingerprint(key), said)
         self._take(disclosure_findings(self.bag, self.parsed, self.roster), self._shown())
         bundle = self._bundle(opened.entry.body["bundle"])
         head = self._head()
         if head is None:
-            return Verdict(tuple(self.findings), tuple(self.proven))
+            return self._verdict()
         self._take(self._inclusion(head), self._included(head))
-        if kept is not None:
-            self._compare(kept, head)
+        self._whole(head, self.roster.workshop_key or "")
+        self._grown(head, kept, consistency)
         return self._told(head, bundle)
 
-    def _take(self, findings: Iterable[Finding], proven: str) -> None:
+    def _take(self, findings: Iterable[Finding], proven: str) -> bool:
+        """Take in what a check found; where that is nothing, it has proven something."""
         found = list(findings)
         self.findings += found
         if not found:
             self.proven.append(proven)
+        return not found
 
     # Keys and signatures.
 
@@ -194,41 +252,48 @@ class _Check:
             f"{head_code(head.size, head.root)} the workshop's key signed"
         )
 
-    def _compare(self, kept: str, head: Checkpoint) -> None:
-        """Hold the bag's checkpoint against one that the reader kept, as far as that can be."""
-        held = self._opened_with_any_key(kept)
+    def _grown(self, head: Checkpoint, kept: str | None, consistency: bytes | None) -> None:
+        """Hold the bag's checkpoint against the one it was made since, and one that was kept."""
+        since = Since(self.bag, self.roster)
+        found = list(since.findings(head))
+        self.findings += found
+        if since.checkpoint and not found:
+            self.proven.append(_grew(since.checkpoint, head))
+        if kept is None:
+            return
+        held = opened_with_any_key(kept, self.roster)
         if held is None:
             what = "no key of this workshop signed it"
-            self._take([Finding("kept-checkpoint", _KEPT, what, "Compare another one.")], "")
-        elif held.size == head.size:
-            what = (
-                f"at {held.size} records it has another root than the bag's: there are two ledgers"
-            )
-            hint = "Keep both, and ask the workshop. One of the two was shown to one reader only."
-            differ = [] if held.root == head.root else [Finding("two-ledgers", _KEPT, what, hint)]
-            self._take(differ, "The ledger is the very one of the checkpoint that was kept")
+            self.findings.append(Finding("kept-checkpoint", KEPT, what, "Compare another one."))
+            return
+        path = since.path_from(held) if consistency is None else path_of_answer(consistency)
+        if consistency is not None and path is None:
+            self.findings.append(no_path())
+            return
+        differs = compare(held, head, path)
+        if differs is None:
+            self.proven.append(_grew(held, head))
         else:
-            old, new = sorted((held.size, head.size))
-            self.unproven.append(
-                f"That the ledger of {new} records grew out of the one of {old}. A bag cannot show "
-                "that between two sizes; the workshop can, at "
-                f"/api/consistency?from={old}&to={new}."
-            )
+            unproven = differs.code == "growth-not-proven"
+            (self.unshown if unproven else self.findings).append(differs)
 
-    def _opened_with_any_key(self, kept: str) -> Checkpoint | None:
-        for device in self.roster.devices():
-            if device.role == CONSOLE:
-                try:
-                    return checkpoint.open(kept, device.key, self.workshop)
-                except LedgerError:
-                    continue  # an older key of the workshop may have signed it
-        return None
+    # Whether all of it is here.
+
+    def _whole(self, head: Checkpoint, key: str) -> None:
+        if has_head(self.bag):
+            found = head_findings(self.bag, self.parsed, head, key, self.workshop)
+            said = f"as of {self.parsed.made_on}, at {head.size} records: {_NOTHING_LEFT_OUT}"
+            self._take(found, said[:1].upper() + said[1:])
+        elif must_have_head(self.parsed):
+            self.findings.append(missing_head())
+        else:
+            self.unshown.append(NOT_PROVEN)
 
     # The report.
 
     def _told(self, head: Checkpoint, bundle: Mapping[str, Any] | None) -> Verdict:
         if bundle is None:
-            return Verdict(tuple(self.findings), tuple(self.proven), unproven=tuple(self.unproven))
+            return self._verdict(head)
         names = {n for n in self.bag.digests if layout.blob_of(n)}
         contents = Contents(
             job=self.parsed.job,
@@ -241,21 +306,33 @@ class _Check:
             read=self.bag.read,
             sized=lambda name: self.bag.members[name].file_size,
             made_on=self.parsed.made_on,
+            is_whole=has_head(self.bag),
         )
         if not any(one.entry.kind == "job.opened" for _, one in contents.of_job):
-            return Verdict(tuple(self.findings), tuple(self.proven), unproven=tuple(self.unproven))
+            return self._verdict(head)
         account = tell(contents)
         self._measure_photos(contents)
         anew = report.render(account, contents)
-        self._take(self._report_findings(anew), "The report says what the records say")
+        self._compare_report(anew)
         self._take(self._info_findings(account), "The bag's own description is right")
-        return Verdict(
-            findings=tuple(self.findings),
-            proven=tuple(self.proven),
+        return replace(
+            self._verdict(head),
             asserted=account.people,
             unproven=(*self.unproven, *account.unproven),
             account=account,
             report=anew,
+        )
+
+    def _verdict(self, head: Checkpoint | None = None) -> Verdict:
+        return Verdict(
+            findings=tuple(self.findings),
+            unshown=tuple(self.unshown),
+            unchecked=tuple(self.unchecked),
+            workshop=self.workshop,
+            is_trusted=self.is_trusted,
+            as_of=None if head is None else (self.parsed.made_on, head.size),
+            proven=tuple(self.proven),
+            unproven=tuple(self.unproven),
         )
 
     def _measure_photos(self, contents: Contents) -> None:
@@ -272,11 +349,21 @@ class _Check:
             if measured[one.id] is False
         ]
 
-    def _report_findings(self, anew: str) -> Iterator[Finding]:
+    def _compare_report(self, anew: str) -> None:
+        """Compare the page with the one made now, if it is of the form that is made now."""
         text = self.bag.texts.get(layout.REPORT)
         if text is None:
             return  # that it is missing has its finding already
-        differs = report.differs(text.decode("utf-8", "replace"), anew)
+        found = text.decode("utf-8", "replace")
+        form = report.form_of(found)
+        if form == report.FORM:
+            findings = self._report_findings(found, anew)
+            self._take(findings, "The report says what the records say")
+        else:
+            self.unchecked.append(f"{layout.REPORT} is of form {form}. {_READ_THIS}")
+
+    def _report_findings(self, found: str, anew: str) -> Iterator[Finding]:
+        differs = report.differs(found, anew)
         if differs:
             hint = "Do not go by it. Write the report anew from the records, with --report FILE."
             yield Finding("report-differs", layout.REPORT, differs, hint)

@@ -15,6 +15,8 @@ from twoturns.ledger.bag import layout
 from twoturns.ledger.bag.account import tell
 from twoturns.ledger.bag.contents import of_evidence
 from twoturns.ledger.bag.evidence import BlobDiffers, Evidence
+from twoturns.ledger.bag.growth import consistency_json
+from twoturns.ledger.bag.head import Ids, JobHead, counted, payload_hash
 from twoturns.ledger.bag.parse import disclosure_json, proofs_json
 from twoturns.ledger.bag.report import render
 from twoturns.ledger.bag.telling import Account
@@ -39,6 +41,8 @@ def write_bag(evidence: Evidence, out: BinaryIO) -> None:
         layout.BUNDLE: evidence.bundle,
         layout.DISCLOSURE: disclosure_json(list(evidence.disclosures)),
         layout.REPORT: render(account, contents).encode(),
+        layout.IDS: Ids.of(evidence.job, evidence.records).text.encode(),
+        **_since(evidence),
     }
     with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
         bag = _Bag(archive, f"two-turns-{evidence.job}")
@@ -47,7 +51,31 @@ def write_bag(evidence: Evidence, out: BinaryIO) -> None:
         for name in sorted(evidence.files):
             with evidence.files[name]() as stream:
                 _refuse_other_bytes(name, bag.add(name, layout.chunks(stream)))
+        bag.add(layout.HEAD, [_head(bag, evidence).encode()])
         _add_tag_files(bag, evidence, account)
+
+
+def _since(evidence: Evidence) -> dict[str, bytes]:
+    if evidence.since is None:
+        return {}
+    held, note, path = evidence.since
+    said = consistency_json(held.size, evidence.head.size, path)
+    return {layout.SINCE: note.encode(), layout.CONSISTENCY: said}
+
+
+def _head(bag: "_Bag", evidence: Evidence) -> str:
+    """Return the signed head of the job. It is over the other files, so it leaves after them."""
+    ids = Ids.of(evidence.job, evidence.records)
+    head = JobHead(
+        workshop=evidence.workshop,
+        job=evidence.job,
+        checkpoint=evidence.head,
+        made_on=evidence.made_on,
+        entries=counted(ids.entries),
+        others=counted(ids.others),
+        payload=payload_hash(bag.digests),
+    )
+    return evidence.sign(head.text)
 
 
 def _add_tag_files(bag: "_Bag", evidence: Evidence, account: Account) -> None:
