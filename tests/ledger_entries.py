@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from twoturns.ledger import entry, keys
+from twoturns.ledger import base64url, canonical, entry, keys
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.keys import SigningKey
 
@@ -43,9 +43,20 @@ def sign(by: SigningKey, kind: str, body: dict[str, Any] | None = None, **member
     return entry.sign(said(kind, body, **members), by)
 
 
-def keyed(seq: int = 1) -> Entry:
+def line_of(members: dict[str, Any], by: SigningKey) -> str:
+    """A line with a right signature over whatever it is given: a newer app may write it."""
+    data = canonical.dumps({"v": 1, "device": by.thumbprint, **members})
+    return f"{base64url.encode(by.sign(data))} {data.decode()}"
+
+
+def newer(by: SigningKey, kind: str, body: dict[str, Any] | None = None, **members: Any) -> Entry:
+    """An entry as a program of a later edition signs it."""
+    return entry.parse(line_of(said(kind, body, **members), by))
+
+
+def keyed(seq: int = 1, **more: Any) -> Entry:
     """The first statement of every ledger here."""
-    body = {"key": CONSOLE.key, "name": "Riverside Belts"}
+    body = {"key": CONSOLE.key, "name": "Riverside Belts", **more}
     return sign(CONSOLE, "workshop.keyed", body, person="console", seq=seq)
 
 

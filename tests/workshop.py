@@ -13,6 +13,7 @@ from werkzeug.test import TestResponse
 
 from tiny_procedure import TINY_RULES, TINY_SOURCE
 from twoturns.ledger import base64url, entry, keys, private
+from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.keys import SigningKey
 from twoturns.procedure.bundle import Bundle, canonical
@@ -141,7 +142,7 @@ class Client:
     def __init__(self, app: Flask, phone: Phone | None = None) -> None:
         self.app = app
         self._client = app.test_client(use_cookies=False)
-        self.headers: dict[str, str] = {}
+        self.headers: dict[str, str] = {"Two-Turns-Reads": str(EDITION)}
         if phone is not None:
             self.sign_in(phone)
 

@@ -109,7 +109,10 @@ def bare(size: int) -> Flask:
 def report_requests(asked: Asked) -> None:
     store = asked.workshop.store
     size, root = store.ledger.size(), store.ledger.checkpoint().split("\n")[2]
-    seen, tus = {"TWO_TURNS_SEEN": f"{size} {root}"}, {"TUS_RESUMABLE": "1.0.0"}
+    seen, tus = (
+        {"TWO_TURNS_SEEN": f"{size} {root}", "TWO_TURNS_READS": "2"},
+        {"TUS_RESUMABLE": "1.0.0"},
+    )
     bundle = store.views.bundles()[0]["bundle"]
     for method, path, headers in (
         ("GET", "/api/workshop", {}),

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { encode } from '@client/ledger/base64url'
-import { CONSOLE, signEntry } from '@client/ledger/entry'
+import { CONSOLE, signEntry, type Entry } from '@client/ledger/entry'
 import { enrolmentMessage, generateKey, sign } from '@client/ledger/keys'
 import { Roster } from '@client/sync/roster'
 
@@ -37,4 +37,22 @@ test('an invitation that is told twice lets in one device only', async () => {
     await roster.apply(2 * n + 2, enrolled)
     expect(roster.speaksAs(enrolled, 9, ['owner'])).toBe(n === 0)
   }
+})
+
+test('the rules of an edition begin with the workshop or at their place, and never before', async () => {
+  const key = await generateKey()
+  const of = { workshop: key.thumbprint, job: null, person: CONSOLE, after: [], at: AT }
+  const keyed = (more: { edition?: number }) => signEntry({ ...of, seq: 1, kind: 'workshop.keyed', body: { key: key.key, name: 'Workshop at the Weir', ...more } }, key)
+  const editions = async (...statements: Entry[]) => {
+    const roster = new Roster(key.thumbprint)
+    for (const [index, entry] of statements.entries()) await roster.apply(index, entry)
+    return [0, 1, 2].map((index) => roster.editionAt(index))
+  }
+  const began = await signEntry({ ...of, seq: 2, kind: 'rules.began', body: { edition: 2 } }, key)
+  const asSomebody = await signEntry({ ...of, person: PERSON, seq: 2, kind: 'rules.began', body: { edition: 2 } }, key)
+  expect(await editions(await keyed({}))).toEqual([1, 1, 1])
+  expect(await editions(await keyed({ edition: 2 }))).toEqual([2, 2, 2])
+  expect(await editions(await keyed({}), began)).toEqual([1, 2, 2])
+  expect(await editions(await keyed({}), asSomebody)).toEqual([1, 1, 1])
+  expect(await editions(await keyed({ edition: 3 }), began)).toEqual([3, 3, 3])
 })

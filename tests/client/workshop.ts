@@ -163,7 +163,7 @@ export class FakeWorkshop {
     const refused: object[] = []
     for (const [line, text] of lines.entries()) {
       const entry = await parseEntry(text)
-      const code = this.refuses[entry.kind]
+      const code = entry.kind === 'unread' ? undefined : this.refuses[entry.kind]
       if (code) refused.push({ line, id: entry.id, code, message: `${entry.kind} was not taken`, hint: 'Ask.' })
       else indices[entry.id] = this.add(entry)
     }

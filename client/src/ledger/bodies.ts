@@ -185,6 +185,7 @@ export interface WorkshopKeyed {
   key: string
   name: string
   signed_by?: SignedBy
+  edition?: number
 }
 
 /** Whoever holds the invitation's key may enrol one device. */
@@ -292,6 +293,11 @@ export interface RetentionSet {
   days: number
 }
 
+/** From its place in the ledger on, the rules of an edition hold; never backwards. */
+export interface RulesBegan {
+  edition: number
+}
+
 export interface Bodies {
   'job.opened': JobOpened
   'job.taken': Nothing
@@ -329,11 +335,15 @@ export interface Bodies {
   'backup.made': BackupMade
   'backup.outside': BackupOutside
   'retention.set': RetentionSet
+  'rules.began': RulesBegan
 }
 
 export type Kind = keyof Bodies
 export type Body<K extends Kind> = Bodies[K]
 export type Role = 'owner' | 'mechanic' | 'auditor'
+
+/** The newest edition of kinds and fields that this program knows. */
+export const EDITION = 2
 
 export const jobKinds = [
   'job.opened',
@@ -382,7 +392,7 @@ export const bodyForms: Record<Kind, ObjectForm> = {
   'review.gap': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"question":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["question"]},
   'review.approved': {"members":{},"optional":[]},
   'job.closed': {"members":{"end":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["because"]},
-  'workshop.keyed': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"name":{"text":[1,200],"expected":"text of 1 to 200 characters"},"signed_by":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]}}},"optional":["signed_by"]},
+  'workshop.keyed': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"name":{"text":[1,200],"expected":"text of 1 to 200 characters"},"signed_by":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]}},"edition":{"from":1,"expected":"a whole number from 1 up"}},"optional":["signed_by","edition"]},
   'device.invited': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"role":{"choices":["owner","mechanic","auditor"],"expected":"one of owner, mechanic, auditor"},"person":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"until":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"}},"optional":[]},
   'device.enrolled': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"invitation":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"countersign":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]},
   'device.revoked': {"members":{"device":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
@@ -398,4 +408,5 @@ export const bodyForms: Record<Kind, ObjectForm> = {
   'backup.made': {"members":{"size":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]},
   'backup.outside': {"members":{"size":{"from":0,"expected":"a whole number from 0 up"},"until":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"}},"optional":[]},
   'retention.set': {"members":{"days":{"from":1,"expected":"a whole number from 1 up"}},"optional":[]},
+  'rules.began': {"members":{"edition":{"from":2,"expected":"a whole number from 2 up"}},"optional":[]},
 }

@@ -1,12 +1,16 @@
 /**
  * The entry: one signed line, `base64url(signature) SP canonical JSON`. Twin of entry.py.
  * The bytes are kept as they came and never written again.
+ *
+ * An entry of a kind that this app does not know, or with a field that it does not know, was written
+ * by a newer one. It is an entry like any other (signed, numbered, linked, kept, passed on), but of the
+ * kind `unread`: whatever goes by kinds leaves it alone, until a newer app reads it.
  */
 import { decode, encode, hex } from './base64url'
 import type { Body, Kind } from './bodies'
 import { canonical, readCanonical, type Json } from './canonical'
 import { LedgerError } from './errors'
-import { checkBody, forms, isFormed, isJobKind } from './forms'
+import { checkBody, forms, isFormed, isJobKind, isKind } from './forms'
 import { sha256, sign, SIGNATURE_BYTES, thumbprint, verify, type SigningKey } from './keys'
 
 export const MAX_LINE_BYTES = 64 * 1024
@@ -33,8 +37,17 @@ interface Signed {
   readonly device: string
 }
 
+/** What only a newer app can read. `wireKind` and `wireBody` are as they stand in the line. */
+export interface Unread extends Omit<Members, 'kind' | 'body'>, Signed {
+  readonly kind: 'unread'
+  readonly wireKind: string
+  readonly body: Readonly<Record<string, never>>
+  readonly wireBody: Readonly<Record<string, Json>>
+}
+
 /** An entry of any kind; narrowing `kind` narrows `body`. */
-export type Entry<K extends Kind = Kind> = { [Each in K]: Members<Each> & Signed }[K]
+export type Entry = EntryOf<Kind> | Unread
+export type EntryOf<K extends Kind> = { [Each in K]: Members<Each> & Signed }[K]
 
 const HINT = 'The line is not one of ours, or was cut on the way: send it as it was signed.'
 
@@ -56,7 +69,7 @@ const MEMBERS: Readonly<Record<string, { is: (value: unknown) => boolean; wanted
   },
   after: { is: isAfter, wanted: `a list of at most ${MAX_AFTER} ids, none twice` },
   at: { is: (value) => isFormed(value, forms.at), wanted: 'a time, YYYY-MM-DDTHH:MM:SS.mmmZ' },
-  kind: { is: (value) => typeof value === 'string', wanted: 'text' },
+  kind: { is: (value) => isFormed(value, forms.kind), wanted: 'two names with a dot between, each of at most 32 characters' },
   body: {
     is: (value) => typeof value === 'object' && value !== null && !Array.isArray(value),
     wanted: 'an object',
@@ -80,8 +93,20 @@ export async function parseEntry(line: string): Promise<Entry> {
   }
   const signature = decode(head, SIGNATURE_BYTES)
   const { v: _, ...members } = checked(readCanonical(text))
-  return { ...members, id: hex(await sha256(bytes)), line, signature } as unknown as Entry
+  const isKnown = checkBody(members['kind'] as string, members['body'])
+  checkJob(members['kind'] as string, members['job'] as string | null)
+  return asRead({ ...members, id: hex(await sha256(bytes)), line, signature }, isKnown)
 }
+
+/** An entry as its line has it; what only a newer app can read says nothing. */
+export function asRead(entry: object, isKnown: boolean): Entry {
+  if (isKnown) return entry as Entry
+  const { kind, body } = entry as Entry
+  return { ...entry, kind: 'unread', body: {}, wireKind: kind, wireBody: body } as unknown as Unread
+}
+
+/** The body as it stands in the line. */
+export const wireBody = (entry: Entry): object => (entry.kind === 'unread' ? entry.wireBody : entry.body)
 
 /** Whether the entry names this key as its device, and the key signed it. */
 export async function verifyEntry(entry: Entry, key: string): Promise<boolean> {
@@ -92,12 +117,15 @@ export async function verifyEntry(entry: Entry, key: string): Promise<boolean> {
 /**
  * The signed entry of these members.
  *
- * @throws {LedgerError} As `parseEntry`: what could not be read is not written.
+ * @throws {LedgerError} As `parseEntry`: what could not be read is not written. Nor what only a newer app could read.
  */
 export async function signEntry<K extends Kind>(members: Members<K>, device: SigningKey): Promise<Entry> {
   const text = canonical({ ...members, v: 1, device: device.thumbprint })
   const signature = await sign(device, new TextEncoder().encode(text))
-  return parseEntry(`${encode(signature)} ${text}`)
+  const signed = await parseEntry(`${encode(signature)} ${text}`)
+  if (signed.kind !== 'unread') return signed
+  const fact = `${signed.wireKind} has a field that we do not know, or is no kind we know`
+  throw new LedgerError('bad-body', fact, 'Write what this app can read.')
 }
 
 /** A clock's milliseconds as an `at`. A clock out of its mind is written at the end of the scale it left. */
@@ -120,13 +148,11 @@ function checked(said: Json): Record<string, Json> {
       throw new LedgerError('bad-entry', `${name} must be ${member.wanted}, got ${got}`, HINT)
     }
   }
-  checkBody(members['kind'] as string, members['body'])
-  checkJob(members['kind'] as Kind, members['job'] as string | null)
   return members
 }
 
-function checkJob(kind: Kind, job: string | null): void {
-  if ((job !== null) !== isJobKind(kind)) {
+function checkJob(kind: string, job: string | null): void {
+  if (isKind(kind) && (job !== null) !== isJobKind(kind)) {
     const wanted = isJobKind(kind) ? 'names a job' : 'is about no job'
     throw new LedgerError('bad-entry', `${kind} ${wanted}, got ${job}`, HINT)
   }

@@ -23,6 +23,7 @@ const FLAGGED_KINDS: Readonly<Record<string, string>> = {
   'reading.corrected': 'corrected',
   'review.gap': 'gap-accepted',
   'tool.lost': 'tool-lost',
+  unread: 'unread',
 }
 /** What may come in after a job was closed without changing what was closed. */
 const TALK = ['review.returned', 'review.answered', 'review.gap', 'review.approved', 'note.added', 'job.closed']

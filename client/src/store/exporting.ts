@@ -3,6 +3,7 @@
  * out when there is no line, no sign-in, or no trust in this browser any more (DEVELOPERS.md, section 9).
  */
 import { openDB } from 'idb'
+import { wireBody } from '../ledger/entry'
 import { readAct } from './acts'
 import type { Database, EntryRow, PhotoRow, ValueRow } from './database'
 import type { Disk } from './disk'
@@ -22,7 +23,7 @@ export async function exportJob(db: Database, pictures: Pictures, job: string): 
   const entries = rows.map(({ line, id }) => keptEntry(line, id))
   const devices = new Set(entries.map(({ device }) => device))
   const statements = enrolled.filter(({ line, id }) => devices.has(keptEntry(line, id).device))
-  const blobs = new Set(entries.flatMap(({ body }) => refsOf(body).map(({ blob }) => blob)))
+  const blobs = new Set(entries.flatMap((entry) => refsOf(wireBody(entry)).map(({ blob }) => blob)))
   const values = await db.read(['values'], (tx) => Promise.all([...blobs].map((blob) => tx.objectStore('values').get(blob))))
   const photos = entries.flatMap(filesOf)
   const bySeq = (one: EntryRow, other: EntryRow) => (one.waiting ?? one.index ?? 0) - (other.waiting ?? other.index ?? 0)

@@ -2,7 +2,7 @@
  * What sync asks of the store: what waits to be sent, and what to do with the workshop's word.
  * Whatever comes in here has been checked by sync: signatures, hashes, the checkpoint's size.
  */
-import type { Entry } from '../ledger/entry'
+import { wireBody, type Entry } from '../ledger/entry'
 import type { BundleText, Changing, Database, EntryRow, Names, PhotoRow, ValueRow } from './database'
 import { keptEntry } from './entries'
 import { dropHalves, putPart, readHalf, type Half, type HalfPart } from './halves'
@@ -169,7 +169,7 @@ export class Post {
         ...kinds.map((kind) => entries.index('kind').getAll(kind)),
         ...jobs.map((job) => entries.index('job').getAll(job)),
       ])
-      const named = new Set(rows.flat().flatMap(({ line, id }) => refsOf(keptEntry(line, id).body).map(({ blob }) => blob)))
+      const named = new Set(rows.flat().flatMap(({ line, id }) => refsOf(wireBody(keptEntry(line, id))).map(({ blob }) => blob)))
       const held = new Set(await tx.objectStore('values').getAllKeys())
       return [...named].filter((blob) => !held.has(blob))
     })

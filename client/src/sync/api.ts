@@ -2,6 +2,7 @@
  * Requests to the workshop. An answer counts only if it is JSON (or the bytes asked for) from this
  * very origin; a portal answers 200 with a page of its own, and `navigator.onLine` knows nothing.
  */
+import { EDITION } from '../ledger/bodies'
 import { Offline, Refused } from './errors'
 import { Patience, wholly } from './line'
 
@@ -55,6 +56,7 @@ export class Api {
     const headers = new Headers(asked.headers)
     const seen = await this.seen()
     if (seen) headers.set('Two-Turns-Seen', seen)
+    headers.set('Two-Turns-Reads', String(EDITION))
     if (asked.json !== undefined) headers.set('Content-Type', 'application/json')
     const body = asked.json === undefined ? asked.body : JSON.stringify(asked.json)
     const patience = new Patience(typeof body === 'string' ? body.length : (body?.byteLength ?? 0))

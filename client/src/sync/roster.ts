@@ -17,7 +17,7 @@ interface Known {
 }
 
 /** The kinds this fold reads; of `work.accepted` the number alone, with which the workshop goes on after a restore. */
-export const ROSTER_KINDS = ['workshop.keyed', 'device.invited', 'device.enrolled', 'device.revoked', 'work.accepted'] as const
+export const ROSTER_KINDS = ['workshop.keyed', 'device.invited', 'device.enrolled', 'device.revoked', 'work.accepted', 'rules.began'] as const
 
 /** No workshop states so much between two restores; a restore leaps by twice as much at least. */
 const LEAP = 2 ** 31
@@ -31,6 +31,8 @@ export class Roster {
   readonly #leaps: { device: string; index: number; seq: number }[] = []
   readonly #highest = new Map<string, number>()
   /** Null once it was used: told a second time it is no other invitation. */
+  /** Index and edition of the rules, both rising. */
+  readonly #began: { index: number; edition: number }[] = []
   readonly #invitations = new Map<string, Body<'device.invited'> | null>()
 
   constructor(private readonly workshop: string) {}
@@ -40,6 +42,14 @@ export class Roster {
     if (this.workshopKey !== null) return
     this.#devices.set(await thumbprint(key), { key, role: 'console', from: 0, until: Infinity })
     this.workshopKey = key
+  }
+
+  /**
+   * The edition of the rules that hold for the entry at a place in the ledger. A workshop begins with
+   * one (`edition` of its first record), or is of the first; a `rules.began` holds from its own place on.
+   */
+  editionAt(index: number): number {
+    return this.#began.filter((one) => one.index <= index).at(-1)?.edition ?? 1
   }
 
   /** The key to verify an entry with: its device's, or the one that it brings itself. */
@@ -75,6 +85,11 @@ export class Roster {
     if (!this.speaksAs(entry, index, ['console', 'owner'])) return
     if (entry.kind === 'device.invited' && !this.#invitations.has(entry.id)) this.#invitations.set(entry.id, entry.body)
     if (entry.kind === 'device.revoked') this.#revoked(index, entry.body.device)
+    if (entry.kind === 'rules.began' && this.speaksAs(entry, index, ['console'])) this.#begin(index, entry.body.edition)
+  }
+
+  #begin(index: number, edition: number): void {
+    if (edition > this.editionAt(index)) this.#began.push({ index, edition })
   }
 
   async #keyed(index: number, entry: Entry, body: Body<'workshop.keyed'>): Promise<void> {
@@ -86,6 +101,7 @@ export class Roster {
       if (known.role === 'console') known.until = Math.min(known.until, index)
     }
     this.#devices.set(name, { key: body.key, role: 'console', from: index, until: Infinity })
+    if (this.workshopKey === null) this.#begin(index, body.edition ?? 1)
     this.workshopKey = body.key
     this.workshopName = body.name
   }

@@ -1,5 +1,5 @@
 /** Private values and photos that others wrote: brought for the work at hand, or when a screen asks. */
-import type { Entry } from '../ledger/entry'
+import type { EntryOf } from '../ledger/entry'
 import { blobId } from '../ledger/private'
 import type { PhoneStore } from '../store'
 import type { Api } from './api'
@@ -48,7 +48,7 @@ export class Values {
     const person = this.store.device.value?.person
     const stated = (await this.store.post.statements(['person.named'])).map(({ entry }) => entry)
     const named = stated.filter((entry) => entry.kind === 'person.named' && entry.body.person === person)
-    const ref = (named.at(-1) as Entry<'person.named'> | undefined)?.body.name
+    const ref = (named.at(-1) as EntryOf<'person.named'> | undefined)?.body.name
     return (ref && (await this.store.secretValue(ref))) ?? ''
   }
 }

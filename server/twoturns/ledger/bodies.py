@@ -3,12 +3,16 @@ What each kind of entry says: one marshmallow schema a kind, and who may write i
 
 The table in DEVELOPERS.md (section 4) explains them; `python -m twoturns.ledger.types` writes the
 phone's types from them. A kind or a field is added, never changed: entries are for ever.
+
+What is added belongs to an *edition*: `SINCE` has the kinds of a later one than the first, `since`
+of a body its fields. A program of an earlier edition keeps what it does not know and passes it on.
+A word that a `one_of` did not have is no addition: programs of today refuse it. Add a field.
 """
 
 from collections.abc import Mapping
-from typing import Final
+from typing import Any, ClassVar, Final
 
-from marshmallow import ValidationError
+from marshmallow import ValidationError, fields
 
 from . import fields as f
 from .errors import BadBody
@@ -18,6 +22,7 @@ ROLES: Final = ("owner", "mechanic", "auditor")
 INSTRUMENTS: Final = ("pluck", "marks", "turn")
 LONG = 500  # text in clear that says why
 IDS = 900  # as many ids as an entry of 64 KiB holds
+EDITION: Final = 2  # the newest that this program knows
 
 
 class Nothing(BodySchema):
@@ -227,6 +232,8 @@ class WorkshopKeyed(BodySchema):
     key = f.key()
     name = f.text(200)
     signed_by = f.nested(SignedBy, "key and signature", optional=True)
+    edition = f.integer(1, optional=True)
+    since: ClassVar = {"edition": 2}
 
 
 class DeviceInvited(BodySchema):
@@ -350,6 +357,12 @@ class RetentionSet(BodySchema):
     days = f.integer(1)
 
 
+class RulesBegan(BodySchema):
+    """From its place in the ledger on, the rules of an edition hold; never backwards."""
+
+    edition = f.integer(2)
+
+
 JOB_BODIES: Final[dict[str, type[BodySchema]]] = {
     "job.opened": JobOpened,
     "job.taken": Nothing,
@@ -389,12 +402,14 @@ WORKSHOP_BODIES: Final[dict[str, type[BodySchema]]] = {
     "backup.made": BackupMade,
     "backup.outside": BackupOutside,
     "retention.set": RetentionSet,
+    "rules.began": RulesBegan,
 }
 BODIES: Final = JOB_BODIES | WORKSHOP_BODIES
 JOB_KINDS: Final = frozenset(JOB_BODIES)
 WORKSHOP_KINDS: Final = frozenset(WORKSHOP_BODIES)
+SINCE: Final[Mapping[str, int]] = {"rules.began": 2}  # the others are of the first edition
 
-_CONSOLE_ONLY = {"workshop.keyed", "blob.kept", "backup.made"}
+_CONSOLE_ONLY = {"workshop.keyed", "blob.kept", "backup.made", "rules.began"}
 _OWNER_ONLY = {"review.returned", "review.gap", "review.approved"}
 # A device enrols itself, in the role it is about to have.
 _MAY_WRITE: Final[dict[str, frozenset[str]]] = {
@@ -407,31 +422,55 @@ _SCHEMAS = {kind: schema() for kind, schema in BODIES.items()}
 
 
 def may_write(role: str, kind: str) -> bool:
-    """Say whether a role ("console", or one of `ROLES`) allows a kind of entry."""
-    return kind in _MAY_WRITE[role]
-
-
-def check_body(kind: str, body: object) -> None:
     """
-    Check that a body says what its kind must say, and nothing else.
+    Say whether a role ("console", or one of `ROLES`) allows a kind of entry.
+
+    Of a kind that we do not know nobody can say whose it is: it is not held against the writer.
+    """
+    return kind not in BODIES or kind in _MAY_WRITE[role]
+
+
+def check_body(kind: str, body: object) -> int:
+    """
+    Check that a body says what its kind must say. Fields and kinds that we do not know pass.
+
+    Returns:
+        The edition of which a program must be to read it: `EDITION + 1`, if that is a later one
+        than ours.
 
     Raises:
         BadBody: Naming each field that is wrong and what was expected of it.
     """
     schema = _SCHEMAS.get(kind)
     if schema is None:
-        raise BadBody(
-            f"{kind!r:.80} is no kind we know",
-            hint="The writer may be newer than the workshop's program: bring that up to date.",
-        )
+        return EDITION + 1
     try:
         schema.load(body)  # type: ignore[arg-type]  # whatever it is, load says what is wrong
     except ValidationError as error:
         faults = "; ".join(_faults(error.messages, "body"))
         raise BadBody(
             f"{kind}: {faults}",
-            hint="The writer may be newer than the workshop's program, or not one of ours.",
+            hint="The writer is not one of ours, or its program is damaged: update it.",
         ) from error
+    return max(SINCE.get(kind, 1), _edition(schema, body))
+
+
+def _edition(schema: BodySchema, body: Any) -> int:  # noqa: ANN401 - it was checked
+    """Return the edition of the newest field in a body, at whatever depth."""
+    return max((_edition_of_field(schema, name, value) for name, value in body.items()), default=1)
+
+
+def _edition_of_field(schema: BodySchema, name: str, value: Any) -> int:  # noqa: ANN401
+    field = schema.fields.get(name)
+    if field is None:
+        return EDITION + 1
+    inner = field.inner if isinstance(field, fields.List) else field
+    nested = inner.schema if isinstance(inner, fields.Nested) else None
+    own = schema.since.get(name, 1)
+    if not isinstance(nested, BodySchema):
+        return own
+    values = value if isinstance(field, fields.List) else [value]
+    return max([own, *(_edition(nested, each) for each in values)])
 
 
 def _faults(messages: object, where: str) -> list[str]:

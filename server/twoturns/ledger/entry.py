@@ -3,6 +3,10 @@ The entry: one signed line, `base64url(signature) SP canonical JSON`.
 
 The id is the SHA-256 of the JSON bytes, and the signature is over the same bytes. They are kept
 as they came and never written again. Who signed, and whether they might, is for `roster`.
+
+An entry of a kind that this program does not know, or with a field that it does not know, was
+written by a newer one. It is an entry like any other (signed, numbered, linked, kept, passed on),
+but of the kind `UNREAD`: whatever goes by kinds leaves it alone, until a newer program reads it.
 """
 
 import hashlib
@@ -11,13 +15,14 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from . import base64url, canonical, fields, keys
-from .bodies import JOB_KINDS, check_body
-from .errors import BadEntry, TooLarge
+from .bodies import BODIES, EDITION, JOB_KINDS, check_body
+from .errors import BadBody, BadEntry, TooLarge
 from .fields import is_formed
 
 MAX_LINE_BYTES = 64 * 1024
 MAX_AFTER = 16
 CONSOLE: Final = "console"  # the person of an entry signed by the workshop key
+UNREAD: Final = "unread"  # the kind of what only a newer program can read
 
 _MEMBERS = {
     "v": "1",
@@ -28,7 +33,7 @@ _MEMBERS = {
     "seq": "a whole number from 1 up",
     "after": f"a list of at most {MAX_AFTER} ids, none twice",
     "at": "a time, YYYY-MM-DDTHH:MM:SS.mmmZ",
-    "kind": "text",
+    "kind": "two names with a dot between, each of at most 32 characters",
     "body": "an object",
 }
 _HINT = "The line is not one of ours, or was cut on the way: send it as it was signed."
@@ -36,7 +41,12 @@ _HINT = "The line is not one of ours, or was cut on the way: send it as it was s
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """An entry as it was signed. Units and forms: DEVELOPERS.md, sections 2 and 4."""
+    """
+    An entry as it was signed. Units and forms: DEVELOPERS.md, sections 2 and 4.
+
+    `wire_kind` and `wire_body` are as they stand in the line. `kind` and `body` are the same, or
+    `UNREAD` and nothing. `edition` is the one of which a program must be to read it.
+    """
 
     id: str
     line: str
@@ -49,7 +59,15 @@ class Entry:
     after: tuple[str, ...]
     at: str
     kind: str
+    wire_kind: str
+    edition: int
     body: Mapping[str, Any] = field(hash=False)
+    wire_body: Mapping[str, Any] = field(hash=False)
+
+    @property
+    def is_known(self) -> bool:
+        """Say whether this program can judge it, and not only keep it."""
+        return self.kind != UNREAD
 
     @property
     def signed(self) -> bytes:
@@ -83,11 +101,16 @@ def parse(line: str) -> Entry:
     signature = base64url.decode(head, keys.SIGNATURE_BYTES)
     members = canonical.loads(data)
     _check_members(members)
-    check_body(members["kind"], members["body"])
-    _check_job(members["kind"], members["job"])
+    kind = members["kind"]
+    edition = check_body(kind, members["body"])
+    _check_job(kind, members["job"])
     del members["v"]
     members["after"] = tuple(members["after"])
-    return Entry(id=hashlib.sha256(data).hexdigest(), line=line, signature=signature, **members)
+    wire = {"wire_kind": kind, "wire_body": members["body"], "edition": edition}
+    if edition > EDITION:
+        members |= {"kind": UNREAD, "body": {}}
+    entry_id = hashlib.sha256(data).hexdigest()
+    return Entry(id=entry_id, line=line, signature=signature, **wire, **members)
 
 
 def verify(entry: Entry, key: str) -> bool:
@@ -100,10 +123,17 @@ def sign(members: Mapping[str, Any], key: keys.SigningKey) -> Entry:
     Return the signed entry of these members. `v` and `device` are filled in.
 
     Raises:
-        LedgerError: As `parse`: what could not be read is not written.
+        LedgerError: As `parse`: what could not be read is not written. Nor what only a newer
+            program could read.
     """
     data = canonical.dumps({**members, "v": 1, "device": key.thumbprint})
-    return parse(f"{base64url.encode(key.sign(data))} {data.decode()}")
+    signed = parse(f"{base64url.encode(key.sign(data))} {data.decode()}")
+    if not signed.is_known:
+        raise BadBody(
+            f"{signed.wire_kind} has a field that we do not know, or is no kind we know",
+            hint="Write what this program can read.",
+        )
+    return signed
 
 
 def _check_members(members: object) -> None:
@@ -116,7 +146,7 @@ def _check_members(members: object) -> None:
 
 
 def _check_job(kind: str, job: str | None) -> None:
-    if (job is not None) != (kind in JOB_KINDS):
+    if kind in BODIES and (job is not None) != (kind in JOB_KINDS):
         wanted = "names a job" if kind in JOB_KINDS else "is about no job"
         raise BadEntry(f"{kind} {wanted}, got {job!r}", hint=_HINT)
 
@@ -139,6 +169,6 @@ _CHECKS: Final[dict[str, Callable[[Any], bool]]] = {
     "seq": lambda value: type(value) is int and value >= 1,
     "after": _is_after,
     "at": lambda value: is_formed(value, fields.AT),
-    "kind": lambda value: type(value) is str,
+    "kind": lambda value: is_formed(value, fields.KIND),
     "body": lambda value: type(value) is dict,
 }

@@ -73,17 +73,29 @@ class Roster:
         self.workshop_key: str | None = None  # the current one
         self._devices: dict[str, Device] = {}
         self._invitations: dict[str, Invited] = {}
+        self._began: list[tuple[int, int]] = []  # index and edition, both rising
         self._statements: dict[str, Callable[[int, Entry], None]] = {
             "workshop.keyed": self._keyed,
             "device.invited": self._invited,
             "device.enrolled": self._enrolled,
             "device.revoked": self._revoked,
+            "rules.began": self._rules_began,
         }
 
     def apply(self, index: int, statement: Entry) -> None:
         """Take in the entry at a place in the ledger. Entries of other kinds change nothing."""
         if statement.workshop == self.workshop and statement.kind in self._statements:
             self._statements[statement.kind](index, statement)
+
+    def edition_at(self, index: int) -> int:
+        """
+        Return the edition of the rules that hold for the entry at a place in the ledger.
+
+        A workshop begins with one (`edition` of its first record), or is of the first; a
+        `rules.began` of the console's holds from its own place on. What stood before counts as it
+        did.
+        """
+        return next((edition for at, edition in reversed(self._began) if at <= index), 1)
 
     def device(self, thumbprint: str) -> Device | None:
         """Return the device of this name, also when it is revoked."""
@@ -174,7 +186,17 @@ class Roster:
             if device.role == CONSOLE and device.revoked_at is None:
                 self._devices[thumbprint] = replace(device, revoked_at=index)
         self._devices[name] = Device(new, CONSOLE, CONSOLE, index)
+        if self.workshop_key is None:
+            self._begin(index, statement.body.get("edition", 1))
         self.workshop_key = new
+
+    def _rules_began(self, index: int, statement: Entry) -> None:
+        if self._counts(index, statement):
+            self._begin(index, statement.body["edition"])
+
+    def _begin(self, index: int, edition: int) -> None:
+        if edition > self.edition_at(index):
+            self._began.append((index, edition))
 
     def _hands_over(self, index: int, statement: Entry) -> bool:
         """Say whether the workshop key before, or an owner's device, signed for the new key."""
@@ -221,7 +243,7 @@ def has_right(any_entry: Entry, index: int, device: Device | None) -> bool:
     return (
         device is not None
         and device.was_in(index)
-        and may_write(device.role, any_entry.kind)
+        and may_write(device.role, any_entry.wire_kind)
         and (any_entry.person == CONSOLE) == (device.role == CONSOLE)
     )
 

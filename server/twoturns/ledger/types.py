@@ -12,7 +12,7 @@ from typing import Any
 
 from marshmallow import fields
 
-from .bodies import BODIES, JOB_KINDS, ROLES
+from .bodies import BODIES, EDITION, JOB_KINDS, ROLES
 from .fields import BodySchema
 
 FILE = Path(__file__).resolve().parents[3] / "client" / "src" / "ledger" / "bodies.ts"
@@ -40,6 +40,8 @@ def source() -> str:
         ["export interface Bodies {", *kinds, "}", ""],
         ["export type Kind = keyof Bodies", "export type Body<K extends Kind> = Bodies[K]"],
         [f"export type Role = {' | '.join(map(repr, ROLES))}", ""],
+        ["/** The newest edition of kinds and fields that this program knows. */"],
+        [f"export const EDITION = {EDITION}", ""],
         ["export const jobKinds = [", *job_kinds, "] as const", ""],
         ["export type JobKind = (typeof jobKinds)[number]", ""],
         [_FORMS, *forms, "}", ""],

@@ -17,7 +17,7 @@ from functools import cached_property
 from typing import Literal
 
 from twoturns.procedure.judge import Done, Judgement, View
-from twoturns.procedure.log import LogEntry, bits
+from twoturns.procedure.log import UNREAD, LogEntry, bits
 from twoturns.procedure.machine import Machine
 from twoturns.procedure.state import (
     Begun,
@@ -38,6 +38,7 @@ _FLAGGED_KINDS = {
     "reading.corrected": "corrected",
     "review.gap": "gap-accepted",
     "tool.lost": "tool-lost",
+    UNREAD: "unread",
 }
 # What may come in after a job was closed without changing what was closed.
 _TALK = frozenset(

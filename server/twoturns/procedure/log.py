@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 MOST_HEADS = 16  # what an entry's `after` may name
+UNREAD: Final = "unread"  # the kind of what only a newer program can read: it says nothing
 
 
 @dataclass(frozen=True, slots=True)

@@ -148,6 +148,11 @@ class Book:
         _, marked = self.state("work.accepted", {"because": says, "entries": [first]}, seq)
         self.state("work.accepted", {"because": says, "entries": [marked.id]})
 
+    def begin_rules(self, edition: int) -> None:
+        """Let the rules of an edition hold from here on, in a workshop that was begun before it."""
+        if self.tree.size and self._roster.edition_at(self.tree.size) < edition:
+            self.state("rules.began", {"edition": edition})
+
     def state(self, kind: str, body: dict[str, Any], seq: int | None = None) -> tuple[int, Entry]:
         """Append a statement of the workshop's own, signed by the workshop key."""
         said = entry.sign(

@@ -19,8 +19,10 @@ from twoturns.procedure.state import JobState
 from twoturns.store.database import Row
 from twoturns.store.store import Store
 
-# The worst first: what may have hurt the engine, then what the evidence lacks, then what was said.
+# The worst first: what cannot be judged here, what may have hurt the engine, then what the
+# evidence lacks, then what was said.
 SEVERITY = (
+    "unread",
     "rule-broken",
     "outside-limits",
     "proof-missing",

@@ -9,6 +9,7 @@ What the store can refuse: a fact, a stable `code`, and a `hint` that says what 
     ├── Damaged           what is on disk is not what was written
     ├── UploadRefused     a piece of an upload does not fit what is there
     ├── LineRefused       a line is no evidence here
+    ├── AppTooOld         an app cannot read who speaks for the workshop
     └── BundleRefused     a bundle cannot be published as it is
 """
 
@@ -105,6 +106,19 @@ class LineRefused(StoreError):
 
     def __init__(self, code: str, message: str) -> None:
         super().__init__(message, hint=self.HINTS[code], code=code)
+
+
+class AppTooOld(StoreError):
+    """An app is of an edition in which it cannot read who speaks for the workshop now."""
+
+    code = "app-too-old"
+
+    def __init__(self) -> None:
+        super().__init__(
+            "this app is older than the records by which one knows the workshop's key",
+            hint="Update the app: close all its windows and open it again. What it holds stays on "
+            "this phone and is sent then.",
+        )
 
 
 class BundleRefused(StoreError):

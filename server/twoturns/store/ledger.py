@@ -18,16 +18,17 @@ from datetime import datetime
 from typing import Any
 
 from twoturns.ledger import checkpoint, entry, note, private
+from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.entry import Entry
-from twoturns.ledger.errors import LedgerError
+from twoturns.ledger.errors import EnrolmentRefused, LedgerError
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import Record, parse, stamp_of
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import Tree
 from twoturns.store.blobs import Blobs
 from twoturns.store.book import Book, Nodes, signed_head, size_of
-from twoturns.store.database import Database, is_backup, mark_as_backup, rows_of
-from twoturns.store.errors import LineRefused
+from twoturns.store.database import Database, Row, is_backup, mark_as_backup, rows_of
+from twoturns.store.errors import AppTooOld, LineRefused
 from twoturns.store.projector import ROSTER_KINDS
 from twoturns.store.times import as_text
 from twoturns.store.views import VISIBLE_JOBS, Sight, Views, seen_by
@@ -86,6 +87,8 @@ class Ledger:
         self.workshop = key.thumbprint if first is None else parse(first["record"]).entry.workshop
         self._roster: tuple[int, Roster] | None = None
         self._turn = threading.Lock()
+        self._first_edition: tuple[int, Roster] | None = None
+        self._first_editions_turn = threading.Lock()
 
     @property
     def key(self) -> str:
@@ -156,6 +159,11 @@ class Ledger:
         """
         said = entry.parse(line)
         self._require_ours(said)
+        if said.kind != "device.enrolled":
+            raise EnrolmentRefused(
+                f"the line is a {said.wire_kind} that cannot be read as an enrolment",
+                hint="The app may be newer than the workshop's program: bring that up to date.",
+            )
         with self._writing(received) as book:
             found = book.find(said.id)
             if found is None:
@@ -177,9 +185,23 @@ class Ledger:
                 book.keep(blobs)
 
     def page(
-        self, since: int, *, limit: int, sight: Sight | None = None, job: str | None = None
+        self,
+        since: int,
+        *,
+        limit: int,
+        sight: Sight | None = None,
+        job: str | None = None,
+        edition: int = EDITION,
     ) -> Page:
-        """Return records from an index on: all a sight shows, or one job's."""
+        """
+        Return records from an index on: all a sight shows, or one job's.
+
+        Apps of the first edition throw away a page in which they cannot read a record, so they are
+        given what they can read and verify. Later ones keep what they do not know.
+
+        Raises:
+            AppTooOld: If an app of this edition does not know the key that signs for the workshop.
+        """
         with self._database.read() as db:
             head = size_of(db)
             where = {"since": since, "limit": limit + 1, "job": job, **seen_by(sight)}
@@ -187,6 +209,8 @@ class Ledger:
             rows = rows_of(db, _RECORDS + which + _IN_ORDER, where)
             more, rows = len(rows) > limit, rows[:limit]
             upto = rows[-1]["index"] + 1 if more else max(since, head)
+            if edition == 1:
+                rows = self._readable_at_first(rows)
             changed = rows_of(db, _STANDINGS + which, {**where, "upto": upto})
             standings = {row["id"]: row["standing"] for row in changed}
             tree = Tree(Nodes(db), head)
@@ -251,6 +275,7 @@ class Ledger:
                     if is_backup(db):
                         book.go_on_above()
                         mark_as_backup(db, False)
+                    book.begin_rules(EDITION)
                     yield book
                     self._roster = (size_of(db), roster)
             except BaseException:
@@ -260,9 +285,31 @@ class Ledger:
     def _roster_now(self) -> Roster:
         """Return the roster, brought up to date with what other processes wrote."""
         start, roster = self._roster or (0, Roster(self.workshop))
-        for row in self._database.rows(_ROSTER_RECORDS, {"start": start}):
-            roster.apply(row["index"], parse(row["record"]).entry)
+        for index, said in self._statements(start):
+            roster.apply(index, said)
         return roster
+
+    def _statements(self, start: int) -> Iterator[tuple[int, Entry]]:
+        for row in self._database.rows(_ROSTER_RECORDS, {"start": start}):
+            yield row["index"], parse(row["record"]).entry
+
+    def _readable_at_first(self, rows: list[Row]) -> list[Row]:
+        """Return the records that an app of the first edition can read, by keys that it knows."""
+        roster = self._roster_of_the_first_edition()
+        if roster.workshop_key != self.key:
+            raise AppTooOld
+        said = [(row, parse(row["record"]).entry) for row in rows]
+        return [row for row, one in said if one.edition == 1 and roster.key_of(one) is not None]
+
+    def _roster_of_the_first_edition(self) -> Roster:
+        with self._first_editions_turn:
+            start, roster = self._first_edition or (0, Roster(self.workshop))
+            for index, said in self._statements(start):
+                if said.edition == 1:
+                    roster.apply(index, said)
+                start = index + 1
+            self._first_edition = (start, roster)
+            return roster
 
     def _put_private(self, texts: Sequence[str], refused: list[dict[str, Any]]) -> Iterator[str]:
         """Write private values durably; they count as kept only once the ledger says so."""

@@ -82,7 +82,13 @@ create table summaries (
 TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
 WORKSHOP = ""  # the `job` of a mention by the workshop itself: every device may see it
 
-ROSTER_KINDS = ("workshop.keyed", "device.invited", "device.enrolled", "device.revoked")
+ROSTER_KINDS = (
+    "workshop.keyed",
+    "device.invited",
+    "device.enrolled",
+    "device.revoked",
+    "rules.began",
+)
 
 
 class Known:
@@ -196,7 +202,7 @@ class Projector:
         entry = record.entry
         self._db.execute(_JOB_GROWS, [job, record.received, index, record.received, index])
         self._db.execute("insert or ignore into workers values (?, ?)", [entry.device, job])
-        for blob in named_blobs(entry.body):
+        for blob in named_blobs(entry.wire_body):
             self._mention(blob, job)
         if entry.kind == "job.opened":
             self._open_job(index, job, entry.body)

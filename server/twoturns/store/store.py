@@ -5,7 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from twoturns.ledger import canonical, private
-from twoturns.ledger.bodies import check_body
+from twoturns.ledger.bodies import EDITION, check_body
 from twoturns.ledger.errors import BadKey
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import parse
@@ -65,7 +65,7 @@ class Store:
             LedgerError: If the name is not 1 to 200 characters, or no well-formed text.
         """
         key = SigningKey.generate()
-        said = {"key": key.key, "name": name}
+        said = {"key": key.key, "name": name, "edition": EDITION}
         canonical.dumps(said)
         check_body("workshop.keyed", said)  # before anything of it is on the disk
         folder.mkdir(parents=True, exist_ok=True)

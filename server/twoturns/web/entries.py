@@ -11,6 +11,7 @@ from twoturns.web.access import asker, now, reads, require_job, sight, store, wr
 from twoturns.web.api import Form, Room
 from twoturns.web.limits import JOBS, limits
 from twoturns.web.proofs import in_base64, proof_field
+from twoturns.web.reads import edition_read
 from twoturns.web.seen import is_rewound
 
 entries = Room("entries", "The ledger: sending entries, reading records")
@@ -125,7 +126,10 @@ def append(form: dict[str, Any]) -> dict[str, Any]:
 @reads()
 def log(form: dict[str, int]) -> dict[str, Any]:
     """Return what this device may see of the ledger, from an index on."""
-    return _shown(store().ledger.page(form["since"], sight=sight(), limit=form["most"]))
+    page = store().ledger.page(
+        form["since"], sight=sight(), limit=form["most"], edition=edition_read()
+    )
+    return _shown(page)
 
 
 @entries.route("/jobs/<job:job>/log", methods=["GET"])
@@ -135,7 +139,8 @@ def log(form: dict[str, int]) -> dict[str, Any]:
 def job_log(form: dict[str, int], job: str) -> dict[str, Any]:
     """Return one job's records, from an index on."""
     require_job(job)
-    return _shown(store().ledger.page(form["since"], job=job, limit=form["most"]))
+    page = store().ledger.page(form["since"], job=job, limit=form["most"], edition=edition_read())
+    return _shown(page)
 
 
 def _count_jobs(lines: list[str]) -> None:

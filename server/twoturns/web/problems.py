@@ -65,6 +65,7 @@ PROBLEMS: dict[str, Known] = {
     "wrong-checksum": Known(460, "Send this piece again."),
     "wrong-hash": Known(460, "Send the whole file again."),
     "blob-erased": Known(410, "It was erased by the owner's order; take it off the phone too."),
+    "app-too-old": Known(409, "Update the app: close all its windows and open it again."),
     # The store
     "workshop-full": Known(507, "Free space on the workshop's computer. " + _SEND_AGAIN),
     "workshop-locked": Known(503, "Wait and try again. " + _SEND_AGAIN),

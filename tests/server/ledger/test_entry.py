@@ -4,15 +4,10 @@ import hashlib
 
 import pytest
 
-from ledger_entries import AT, CONSOLE, JOB, key, keyed, said, sign
+from ledger_entries import AT, CONSOLE, JOB, key, keyed, line_of, newer, said, sign
 from twoturns.ledger import base64url, canonical, entry
+from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.errors import BadBody, BadEntry, BadKey, LedgerError, NotCanonical, TooLarge
-
-
-def line_of(members, by=CONSOLE, data=None):
-    """A line with a right signature over whatever it is given."""
-    data = data or canonical.dumps({"v": 1, "device": by.thumbprint, **members})
-    return f"{base64url.encode(by.sign(data))} {data.decode()}"
 
 
 def test_what_was_signed_reads_back_and_verifies():
@@ -41,7 +36,9 @@ def test_another_key_a_changed_byte_and_a_changed_signature_do_not_verify():
 
 def test_a_signature_by_a_key_the_entry_does_not_name_does_not_verify():
     members = said("step.begun", {"step": "a"}) | {"v": 1, "device": key(4).thumbprint}
-    assert not entry.verify(entry.parse(line_of(members, by=key(3))), key(3).key)
+    data = canonical.dumps(members)
+    line = f"{base64url.encode(key(3).sign(data))} {data.decode()}"
+    assert not entry.verify(entry.parse(line), key(3).key)
 
 
 def test_a_nonsense_clock_is_kept():
@@ -65,8 +62,10 @@ def test_a_nonsense_clock_is_kept():
         ({"after": [1]}, BadEntry, "after must be"),
         ({"at": AT.replace(".123", "")}, BadEntry, "at must be a time"),
         ({"at": AT + "\n"}, BadEntry, "at must be a time"),
-        ({"kind": 5}, BadEntry, "kind must be text"),
-        ({"kind": "step.blessed"}, BadBody, "'step.blessed' is no kind we know"),
+        ({"kind": 5}, BadEntry, "kind must be two names"),
+        ({"kind": ""}, BadEntry, "kind must be two names"),
+        ({"kind": "blessed"}, BadEntry, "kind must be two names"),
+        ({"kind": "step." + "a" * 33}, BadEntry, "kind must be two names"),
         ({"body": []}, BadEntry, "body must be an object"),
         ({"body": {}}, BadBody, "step.begun: body.step: missing; expected a name"),
         ({"extra": 1}, BadEntry, "expected the members"),
@@ -75,14 +74,44 @@ def test_a_nonsense_clock_is_kept():
 def test_a_member_that_is_wrong_is_named(change, error, fact):
     members = said("step.begun", {"step": "locks_in"}) | change
     with pytest.raises(error) as caught:
-        entry.parse(line_of(members))
+        entry.parse(line_of(members, CONSOLE))
     assert fact in str(caught.value)
     assert caught.value.hint
 
 
 def test_a_statement_names_no_job():
     with pytest.raises(BadEntry, match=r"workshop\.keyed is about no job"):
-        entry.parse(line_of(said("workshop.keyed", dict(keyed().body), job=JOB)))
+        entry.parse(line_of(said("workshop.keyed", dict(keyed().body), job=JOB), CONSOLE))
+
+
+@pytest.mark.parametrize("job", [JOB, None])
+def test_a_kind_we_do_not_know_is_kept_as_it_was_signed_and_not_judged(job):
+    made = newer(key(3), "step.blessed", {"by": [{"whom": 1}]}, job=job)
+    assert (made.kind, made.wire_kind, made.is_known) == (entry.UNREAD, "step.blessed", False)
+    assert (made.job, made.edition) == (job, EDITION + 1)
+    assert entry.verify(made, key(3).key)
+    assert entry.parse(made.line) == made
+
+
+def test_a_field_we_do_not_know_leaves_its_entry_unread_at_whatever_depth():
+    ids = {"step": "a", "proof": ["ab" * 32]}
+    passed = {"rule": "r", "because": {"blob": "cd" * 32}, "photo": "ab" * 32}
+    assert newer(key(3), "step.done", {**ids, "passed": [passed]}).is_known
+    for body in ({**ids, "colour": None}, {**ids, "passed": [passed, {**passed, "at": 1}]}):
+        made = newer(key(3), "step.done", body)
+        assert (made.kind, made.wire_kind, made.is_known) == (entry.UNREAD, "step.done", False)
+
+
+def test_what_we_do_know_of_such_an_entry_is_as_it_must_be():
+    with pytest.raises(BadBody, match=r"step\.done: body\.proof: missing"):
+        newer(key(3), "step.done", {"step": "a", "colour": "red"})
+    with pytest.raises(BadEntry, match=r"step\.done names a job"):
+        newer(key(3), "step.done", {"step": "a", "proof": [], "colour": "red"}, job=None)
+
+
+def test_an_entry_says_of_which_edition_a_program_must_be_to_read_it():
+    assert keyed().edition == 1
+    assert keyed(edition=2).edition == 2
 
 
 def test_lines_that_are_not_lines():
@@ -114,6 +143,14 @@ def test_64_kib_is_the_limit_to_the_byte():
         entry.parse(f"{signature} {text}{' ' * (room + 1)}")
 
 
-def test_what_could_not_be_read_is_not_signed():
+@pytest.mark.parametrize(
+    ("kind", "body"),
+    [
+        ("step.begun", {"step": "Not A Name"}),
+        ("step.begun", {"step": "a", "colour": "red"}),
+        ("step.blessed", {}),
+    ],
+)
+def test_what_could_not_be_read_is_not_signed(kind, body):
     with pytest.raises(LedgerError):
-        sign(CONSOLE, "step.begun", {"step": "Not A Name"})
+        sign(CONSOLE, kind, body)

@@ -13,6 +13,7 @@ from ledger_entries import (
     invited,
     key,
     keyed,
+    newer,
     sign,
 )
 from twoturns.ledger import base64url, keys
@@ -248,3 +249,30 @@ def test_an_invitation_travels_in_a_link():
     ):
         with pytest.raises(BadInvitation, match="not an invitation"):
             read_invitation(wrong)
+
+
+def began(by, edition=2, **members):
+    return sign(by, "rules.began", {"edition": edition}, **{"person": "console"} | members)
+
+
+def test_the_rules_of_an_edition_begin_with_the_workshop_or_at_their_place_and_never_before():
+    assert [roster_of(keyed()).edition_at(index) for index in (0, 5)] == [1, 1]
+    assert [roster_of(keyed(edition=2)).edition_at(index) for index in (0, 5)] == [2, 2]
+    older = roster_of(keyed(), invited(INVITATION), began(CONSOLE, seq=3))
+    assert [older.edition_at(index) for index in (0, 1, 2, 3)] == [1, 1, 2, 2]
+
+
+def test_rules_do_not_go_back_and_only_the_console_begins_them():
+    again = roster_of(keyed(edition=3), began(CONSOLE, 2, seq=2))
+    assert again.edition_at(9) == 3
+    by_owner = roster_of(*owner_in(), began(OWNER, person=ANNA, seq=2))
+    assert by_owner.edition_at(9) == 1
+
+
+def test_what_only_a_newer_program_can_read_changes_no_roster():
+    asked = invited(INVITATION)
+    more = {"key": PHONE.key, "invitation": asked.id, "countersign": "A" * 86, "colour": "red"}
+    roster = roster_of(keyed(), asked, newer(PHONE, "device.enrolled", more))
+    assert roster.device(PHONE.thumbprint) is None
+    lost = newer(CONSOLE, "device.revoked", {"device": OWNER.thumbprint, "because": "x", "at": 1})
+    assert roster_of(*owner_in(), lost).device(OWNER.thumbprint).revoked_at is None

@@ -29,6 +29,7 @@ const SAYS: Partial<Record<Held['entry']['kind'], string>> = {
   'review.gap': 'gap accepted',
   'review.approved': 'approved',
   'job.closed': 'the job was closed',
+  unread: 'what this app cannot read',
 }
 
 /** 'reading 26 N·m, 28'; a kind of a newer app is named as it is. */

@@ -14,8 +14,9 @@ export interface Sentence {
   short: string
 }
 
-/** The worst first: what may have hurt the engine, then what the evidence lacks, then what was said. */
+/** The worst first: what cannot be judged here, what may have hurt the engine, then what the evidence lacks, then what was said. */
 export const SEVERITY = [
+  'unread',
   'rule-broken',
   'outside-limits',
   'proof-missing',
@@ -35,6 +36,7 @@ export const SEVERITY = [
 ] as const
 
 const MEANING: Record<string, readonly [fact: string, because: string]> = {
+  unread: ['has an entry that this app cannot read', 'A newer app wrote it, and it may change all that is said here: update the app.'],
   'rule-broken': ['was done against a house rule', 'What the rule guards against may have happened.'],
   'outside-limits': ['has a reading outside its limits', 'The reading does not prove the step.'],
   'proof-missing': ['was painted without its proof', 'What the step asks for is not in the record.'],

@@ -25,6 +25,7 @@ from twoturns.ledger.bag.telling import (
 from twoturns.ledger.bag.twice import shown_before
 from twoturns.ledger.bag.words import Words, exception
 from twoturns.ledger.entry import CONSOLE, Entry
+from twoturns.ledger.fields import SHA256, is_formed
 from twoturns.ledger.record import Record
 from twoturns.ledger.roster import has_right
 from twoturns.procedure.fold import LogEntry, fold
@@ -491,8 +492,8 @@ def uses_of_blobs(entries: Iterable[Entry]) -> dict[str, list[str]]:
     """Return every blob that entries name, and in what part of which kind of entry."""
     uses: dict[str, list[str]] = {}
     for one in entries:
-        for where, blob in _blobs_in(one.body):
-            said = f"{one.kind} {where}"
+        for where, blob in _blobs_in(one.wire_body):
+            said = f"{one.wire_kind} {where}"
             if said not in uses.setdefault(blob, []):
                 uses[blob].append(said)
     return uses
@@ -500,11 +501,10 @@ def uses_of_blobs(entries: Iterable[Entry]) -> dict[str, list[str]]:
 
 def _blobs_in(body: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     for name, value in body.items():
-        if name == "blob":
+        if name == "blob" and is_formed(value, SHA256):
             yield name, value
         elif isinstance(value, Mapping) and value.keys() == {"blob"}:
-            yield name, value["blob"]
+            yield from ((name, blob) for _, blob in _blobs_in(value))
         elif isinstance(value, list):
-            for each in value:
-                if isinstance(each, Mapping):
-                    yield from _blobs_in(each)
+            for each in (one for one in value if isinstance(one, Mapping)):
+                yield from _blobs_in(each)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from twoturns.ledger.bag.contents import Contents
-from twoturns.ledger.entry import Entry
+from twoturns.ledger.entry import UNREAD, Entry
 
 # The others are what the entry says itself: that a step failed, or a rule was passed.
 _EXCEPTIONS: Final = {
@@ -20,6 +20,7 @@ _EXCEPTIONS: Final = {
     "forked": "its device wrote two entries under one number",
     "doubted": "its device might not write it",
     "unknown": "names what the procedure does not have",
+    "unread": "only a newer program can read it: update this one",
 }
 
 
@@ -133,6 +134,7 @@ def _joined(sentence: str) -> str:
 
 
 _SENTENCES: Final[dict[str, Callable[[Words, Mapping[str, Any]], str]]] = {
+    UNREAD: lambda words, body: "Says what this program cannot read",
     "job.opened": lambda words, body: words._opened(body),
     "job.taken": lambda words, body: "Another person or device goes on with the job",
     "tool.out": lambda words, body: f"{words._tool(body)} went into the engine bay",

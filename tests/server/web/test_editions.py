@@ -1,0 +1,139 @@
+"""Apps and servers of different editions: what an app is given, and what it gives."""
+
+from __future__ import annotations
+
+import pytest
+
+from ledger_entries import line_of
+from twoturns.ledger import entry
+from twoturns.ledger.record import parse
+from twoturns.store import Store
+from workshop import NOON, Phone, Workshop, clients, opening, private_value, uuid7
+
+OLD = {"Two-Turns-Reads": "1"}
+
+
+@pytest.fixture
+def older(tmp_path, monkeypatch):
+    """A workshop as a server of the first edition made it: its first record says no edition."""
+    sign = entry.sign
+
+    def sign_as_it_was(members, key):
+        body = {name: value for name, value in members["body"].items() if name != "edition"}
+        return sign({**members, "body": body}, key)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(entry, "sign", sign_as_it_was)
+        return Workshop(tmp_path / "older")
+
+
+def newer(phone: Phone, kind: str, body: dict, job: str | None = None) -> entry.Entry:
+    """The device's next entry, as an app of a later edition signs it."""
+    phone.seq += 1
+    members = {
+        "after": phone.heads.get(job, []),
+        "at": "2026-11-24T12:00:00.000Z",
+        "body": body,
+        "job": job,
+        "kind": kind,
+        "person": phone.person,
+        "seq": phone.seq,
+        "workshop": phone.workshop,
+    }
+    said = entry.parse(line_of(members, phone.key))
+    phone.heads[job] = [said.id]
+    return said
+
+
+def kinds(answer) -> list[str]:
+    return [parse(row["record"]).entry.wire_kind for row in answer.json["records"]]
+
+
+def test_what_the_server_does_not_know_is_kept_and_passed_on(workshop, open_client):
+    phone, job = workshop.enrol("mechanic"), uuid7()
+    client = open_client(phone)
+    vin, plate = private_value("vin", "TT1"), private_value("plate", "W1")
+    opened = phone.write("job.opened", opening(vin, plate), job)
+    blessed = newer(phone, "step.blessed", {"with": [1]}, job)
+    more = newer(phone, "step.begun", {"step": "a", "colour": "red"}, job)
+    taken = phone.write("job.taken", {}, job)
+    answer = client.push(opened, blessed, more, taken, blobs=(vin, plate)).json
+    assert answer["refused"] == []
+    assert answer["indices"].keys() == {opened.id, blessed.id, more.id, taken.id}
+    page = client.get(f"/api/jobs/{job}/log")
+    assert kinds(page) == ["job.opened", "step.blessed", "step.begun", "job.taken"]
+    assert page.json["standings"] == {}
+    lines = [row["record"].split(" ", 2)[2] for row in page.json["records"]]
+    assert lines == [opened.line, blessed.line, more.line, taken.line]
+
+
+def test_an_app_that_says_nothing_is_given_what_the_first_edition_can_read(older):
+    phone, job = older.enrol("mechanic"), uuid7()
+    client = clients(older)(phone)
+    vin, plate = private_value("vin", "TT1"), private_value("plate", "W1")
+    opened = phone.write("job.opened", opening(vin, plate), job)
+    client.push(opened, newer(phone, "step.blessed", {}, job), blobs=(vin, plate))
+    new = kinds(client.get("/api/log"))
+    assert new.count("rules.began") == new.count("step.blessed") == 1
+    del client.headers["Two-Turns-Reads"]
+    old = client.get("/api/log")
+    assert kinds(old) == [kind for kind in new if kind not in ("rules.began", "step.blessed")]
+    assert old.json["next"] == len(new)
+    assert kinds(client.get(f"/api/jobs/{job}/log")) == ["job.opened"]
+    assert kinds(client.get("/api/log?most=1")) == ["workshop.keyed"]
+
+
+def test_it_is_not_given_what_devices_wrote_whose_key_it_cannot_know(older, monkeypatch):
+    """An invitation of a later edition: who came in on it is a stranger to that app."""
+    phone = older.enrol("mechanic")
+    with monkeypatch.context() as patched:
+        patched.setattr("twoturns.ledger.bodies.DeviceInvited.since", {"until": 2})
+        stranger = older.enrol("mechanic")
+        job = older.open_job(stranger)
+        client = clients(older)(phone)
+        assert "job.opened" in kinds(client.get(f"/api/jobs/{job}/log"))
+        assert kinds(client.get(f"/api/jobs/{job}/log", **OLD)) == []
+        assert "job.opened" not in kinds(client.get("/api/log", **OLD))
+
+
+def test_it_is_told_to_be_updated_where_it_cannot_know_the_workshops_key(workshop, open_client):
+    client = open_client(workshop.enrol("mechanic"))
+    refused = client.get("/api/log", **OLD)
+    assert (refused.status_code, refused.json["code"]) == (409, "app-too-old")
+    assert "Update the app" in refused.json["hint"]
+
+
+@pytest.mark.parametrize("said", ["", "0", "two", "-1", "2 ", "9" * 7])
+def test_a_header_that_is_no_number_is_refused(workshop, open_client, said):
+    client = open_client(workshop.enrol("mechanic"))
+    refused = client.get("/api/log", **{"Two-Turns-Reads": said})
+    assert (refused.json["code"], refused.json["where"]) == ("bad-header", "Two-Turns-Reads")
+
+
+def test_an_older_workshop_says_once_from_where_the_new_rules_hold(older):
+    """Before the first thing that a new server writes, and whoever makes it write."""
+    older.enrol("mechanic")
+    Store(older.folder).ledger.state("retention.set", {"days": 9}, NOON)
+    said = [parse(row["record"]).entry.kind for row in older.store.database.rows(RECORDS)]
+    assert said[:3] == ["workshop.keyed", "rules.began", "device.invited"]
+    assert said.count("rules.began") == 1
+
+
+def test_a_new_workshop_begins_with_them(workshop):
+    workshop.enrol("mechanic")
+    first = parse(workshop.store.database.rows(RECORDS)[0]["record"]).entry
+    assert first.body["edition"] == 2
+    assert workshop.store.ledger.size() == 3
+
+
+def test_an_enrolment_that_cannot_be_read_is_refused_with_the_way_out(workshop, open_client):
+    invitation, secret, person = workshop.invite("mechanic")
+    phone = Phone(workshop.store.ledger.workshop, person, "mechanic")
+    body = {**workshop.enrolment(phone, invitation, secret).body, "colour": "red"}
+    for said in (newer(phone, "device.enrolled", body), newer(phone, "job.taken", {}, uuid7())):
+        refused = open_client().post("/api/enrol", {"line": said.line})
+        assert (refused.status_code, refused.json["code"]) == (403, "enrolment-refused")
+        assert "up to date" in refused.json["hint"]
+
+
+RECORDS = 'select record from records order by "index"'
