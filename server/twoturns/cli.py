@@ -17,6 +17,7 @@ import segno
 from twoturns import __version__
 from twoturns.cli_calc import calc
 from twoturns.cli_demo import demo
+from twoturns.cli_erase import erase
 from twoturns.cli_evidence import export, verify
 from twoturns.cli_import import import_file
 from twoturns.cli_parts import PORT, data_option, new_person, now, plain, refuses_in_words
@@ -269,6 +270,7 @@ def _network(text: str) -> Network:
 
 main.add_command(calc)
 main.add_command(demo)
+main.add_command(erase)
 main.add_command(export)
 main.add_command(import_file)
 main.add_command(procedure)

@@ -53,7 +53,7 @@ class Store:
         key = _read_key(folder / KEY_FILE)
         # All processes have the key, and a nonce that one made is brought to another.
         self.sessions = Sessions(self.database, key.seed)
-        self.ledger = Ledger(self.database, self.blobs, self.views, key)
+        self.ledger = Ledger(self.database, self.blobs, self.uploads, self.views, key)
 
     @classmethod
     def create(cls, folder: Path, name: str, now: datetime) -> "Store":
@@ -107,6 +107,8 @@ class Store:
         """Carry out what a killed process or an old backup left undone: erasures, halves."""
         for blob in self.views.erased():
             self.blobs.erase(blob)
+            self.uploads.forget(blob)
+        self.database.forget_the_past()
         self.blobs.sweep()
         self.uploads.sweep()
 

@@ -57,7 +57,12 @@ def a_busy_week(workshop: Workshop) -> None:
     workshop.push(owner.write("job.opened", opening(vin, plate), other))
     workshop.push(blobs=(vin, plate))
     erased = {"blob": ref(plate)["blob"], "reason": "asked", "basis": "law"}
-    workshop.push(owner.write("blob.erased", erased))
+    store.ledger.state("blob.erased", erased, NOON)
+    asked = {"reason": "asked", "basis": "law"}
+    order = owner.write("erasure.ordered", {"blobs": [ref(vin)["blob"]], **asked})
+    withdrawn = {"order": order.id, "because": "a mistake"}
+    workshop.push(order, owner.write("erasure.withdrawn", withdrawn))
+    workshop.push(owner.write("erasure.ruled", {"delay_days": 9, "blobs_a_day": 100}))
     workshop.push(owner.write("job.taken", {}, uuid7()))
     workshop.push(owner.write("backup.outside", {"size": 5, "until": "2027-01-01T00:00:00.000Z"}))
 
@@ -139,15 +144,20 @@ def test_a_missing_blob_is_named(workshop):
     assert workshop.store.rebuild() == [photo]
 
 
+_ERASED = "select standing from entries where kind = 'blob.erased'"
+
+
 def test_an_erased_value_is_gone_from_disk_views_and_finders(workshop):
     phone, owner = workshop.enrol("mechanic"), workshop.enrol("owner")
     vin, plate, job = private_value("vin", "TT 7"), private_value("plate", "W 7"), uuid7()
     workshop.push(phone.write("job.opened", opening(vin, plate), job), blobs=(vin, plate))
     blob = ref(vin)["blob"]
     erased = {"blob": blob, "reason": "asked", "basis": "law"}
-    workshop.push(phone.write("blob.erased", erased))  # not a mechanic's word
+    # Not a mechanic's word, nor one owner's.
+    workshop.push(phone.write("blob.erased", erased), owner.write("blob.erased", erased))
     assert workshop.store.blobs.has(blob)
-    workshop.push(owner.write("blob.erased", erased))
+    assert {row["standing"] for row in workshop.store.database.rows(_ERASED)} == {"doubted"}
+    workshop.store.ledger.state("blob.erased", erased, NOON)
     assert not workshop.store.blobs.has(blob)
     assert workshop.store.views.find("vin", "TT 7") == []
     (row,) = workshop.store.views.find("plate", "W 7")

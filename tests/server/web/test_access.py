@@ -20,6 +20,7 @@ ROUTES = {
     "/api/blobs/VIN": ALL,
     "/api/find": {"auditor", "owner"},
     "/api/desk": {"owner"},
+    "/api/erasures": {"owner"},
     "/api/workshop": {*WHO},
     "/api/openapi.json": {*WHO},
     # A phone that comes home revoked may still bring its photos, and learn that they are kept.

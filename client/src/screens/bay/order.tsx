@@ -2,7 +2,7 @@
 import { PlainKey, SideKey } from '../../parts/keys'
 import { Seal, type SealState } from '../../parts/seal'
 import { Frame } from './frame'
-import { Cautions, RowKey, StepRow } from './bits'
+import { RowKey, StepRow } from './bits'
 import type { JobNow, StepNow } from './job'
 
 export interface OrderProps {
@@ -102,7 +102,6 @@ export function OrderScreen(props: OrderProps) {
           </ul>
         </details>
       )}
-      <Cautions cautions={now.bundle.cautions} />
     </Frame>
   )
 }
