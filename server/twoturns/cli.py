@@ -20,7 +20,15 @@ from twoturns.cli_demo import demo
 from twoturns.cli_erase import erase
 from twoturns.cli_evidence import export, verify
 from twoturns.cli_import import import_file
-from twoturns.cli_parts import PORT, data_option, new_person, now, plain, refuses_in_words
+from twoturns.cli_parts import (
+    PORT,
+    data_option,
+    new_person,
+    now,
+    open_store,
+    plain,
+    refuses_in_words,
+)
 from twoturns.cli_procedure import procedure
 from twoturns.ledger.roster import invitation_text
 from twoturns.store import Store
@@ -102,7 +110,7 @@ def serve(
     """
     from twoturns.web.serve import serve as serve_app
 
-    name = Store(data).name
+    name = open_store(data).name
     click.echo(f"{name} at http://{'localhost' if host == '127.0.0.1' else host}:{port}")
     serve_app(data, host=host, port=port, host_names=[host, *host_names], proxies=proxies)
 
@@ -144,7 +152,7 @@ def enrol(data: Path, role: str, name: str, minutes: int, base_url: str, qr: boo
     \b
         twoturns enrol --role mechanic --name "Ada Weir" --base-url https://workshop.example
     """
-    store, person = Store(data), new_person()
+    store, person = open_store(data), new_person()
     store.name_person(person, name, now())
     until = now() + timedelta(minutes=minutes)
     text = invitation_text(invite(store, role=role, person=person, until=until, now=now()))
@@ -176,7 +184,7 @@ def revoke(data: Path, device: str, because: str) -> None:
     \b
         twoturns revoke 7Ssz3viZ --because "lost on the A3"
     """
-    store = Store(data)
+    store = open_store(data)
     found = store.views.devices_like(device)
     if len(found) != 1:
         names = "".join(f"\n    {row.device}  {row.role}" for row in found or store.views.devices())
@@ -199,7 +207,7 @@ def jobs(data: Path, as_json: bool) -> None:
     \b
         twoturns jobs
     """
-    for row in Store(data).views.jobs():
+    for row in open_store(data).views.jobs():
         if as_json:
             click.echo(json.dumps(row))
             continue
@@ -223,7 +231,7 @@ def rebuild(data: Path) -> None:
     \b
         twoturns rebuild
     """
-    store = Store(data)
+    store = open_store(data)
     missing = store.rebuild()
     click.echo(f"{data}: {store.ledger.size()} records hold, views computed anew.")
     if missing:
@@ -250,7 +258,7 @@ def backup(data: Path, target: Path) -> None:
     \b
         twoturns backup /mnt/other-disk/weir
     """
-    size = back_up(Store(data), target, now())
+    size = back_up(open_store(data), target, now())
     click.echo(f"{target}: {size} records and their blobs are backed up.")
 
 

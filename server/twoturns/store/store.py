@@ -15,7 +15,7 @@ from twoturns.store.blobs import Blobs
 from twoturns.store.database import Database, run_script
 from twoturns.store.errors import NotAWorkshop
 from twoturns.store.ledger import Ledger
-from twoturns.store.rebuild import rebuild_views
+from twoturns.store.rebuild import Progress, rebuild_views, renew_views, sign_views
 from twoturns.store.sessions import Sessions
 from twoturns.store.uploads import Uploads
 from twoturns.store.views import Views
@@ -23,6 +23,7 @@ from twoturns.store.views import Views
 FLOOR_BYTES = 256 * 2**20
 KEY_FILE = "workshop.key"
 DATABASE_FILE = "ledger.db"
+LOCK_FILE = "views.lock"
 
 
 class Store:
@@ -30,10 +31,19 @@ class Store:
     A workshop on disk. Every process and thread may have one; SQLite keeps them apart.
 
     Raises:
-        NotAWorkshop: If the folder is none, or its key is missing.
+        NotAWorkshop: If the folder is none, its key is missing, or only a newer program knows it.
+        Damaged: If the views had to be made anew, and the records are not what was written.
+
+    `progress` hears how far that is.
     """
 
-    def __init__(self, folder: Path, *, floor_bytes: int = FLOOR_BYTES) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        floor_bytes: int = FLOOR_BYTES,
+        progress: Progress = lambda *_: None,
+    ) -> None:
         if not (folder / DATABASE_FILE).is_file():
             raise NotAWorkshop(
                 f"{folder} holds no workshop",
@@ -54,6 +64,8 @@ class Store:
         # All processes have the key, and a nonce that one made is brought to another.
         self.sessions = Sessions(self.database, key.seed)
         self.ledger = Ledger(self.database, self.blobs, self.uploads, self.views, key)
+        self._require_known_rules()
+        renew_views(self.database, folder / LOCK_FILE, self.ledger.workshop, self.blobs, progress)
 
     @classmethod
     def create(cls, folder: Path, name: str, now: datetime) -> "Store":
@@ -84,6 +96,7 @@ class Store:
             # One transaction: a ledger without its first record would be nobody's.
             for schema in (book.SCHEMA, sessions.SCHEMA, projector.SCHEMA):
                 run_script(db, schema)
+            sign_views(db)
             roster, blobs = Roster(key.thumbprint), Blobs(folder / "blobs")
             first = book.Book(db, roster=roster, blobs=blobs, key=key, received=now)
             first.state("workshop.keyed", said)
@@ -96,6 +109,16 @@ class Store:
         row = self.database.row(_NAMED)
         assert row is not None  # noqa: S101 - the first record says it
         return str(parse(row["record"]).entry.body["name"])
+
+    def _require_known_rules(self) -> None:
+        """An older program would let in whom the rules of a newer one keep out."""
+        began = [parse(row["record"]).entry.wire_body for row in self.database.rows(_BEGAN)]
+        edition = max((said.get("edition", 1) for said in began), default=1)
+        if edition > EDITION:
+            raise NotAWorkshop(
+                f"{self.folder} is a workshop of edition {edition}; this program knows {EDITION}",
+                hint="Update the program. The folder is as it was.",
+            )
 
     def name_person(self, person: str, name: str, now: datetime) -> None:
         """Name a person: the name itself is a private value, which can be erased."""
@@ -137,6 +160,10 @@ def _read_key(path: Path) -> SigningKey:
 
 
 _KEY_BACK = "Put the workshop's key file back from where it was kept apart from the backups."
+_BEGAN = """
+select record from entries join records using ("index")
+where "index" = 0 or kind = 'rules.began'
+"""
 _NAMED = """
 select record from entries join records using ("index")
 where kind = 'workshop.keyed' and device in (select device from devices where role = 'console')
