@@ -180,12 +180,22 @@ export interface SignedBy {
   signature: string
 }
 
-/** A workshop key. The first stands for itself; a later one is handed over to. */
+/** The recovery key, its signature, and the records that it trusts: how many, their root. */
+export interface Recovered {
+  key: string
+  signature: string
+  size: number
+  root: string
+}
+
+/** A workshop key. The first stands for itself; a later one is handed over to, or recovered. `recovery` is the thumbprint of a recovery key: of the first one, or of a recovery's next. */
 export interface WorkshopKeyed {
   key: string
   name: string
   signed_by?: SignedBy
   edition?: number
+  recovery?: string
+  recovered?: Recovered
 }
 
 /** Whoever holds the invitation's key may enrol one device. */
@@ -298,29 +308,10 @@ export interface RulesBegan {
   edition: number
 }
 
-/** These blobs are to be erased, why and on what basis. All of one person's or one job's stand in one order: it is carried out whole. */
-export interface ErasureOrdered {
-  blobs: string[]
-  reason: string
-  basis: string
-}
-
-/** An order, or a rule that has not begun, does not stand. */
-export interface ErasureWithdrawn {
-  order: string
-  because: string
-}
-
-/** An order need not wait: said by a second owner, or by the console. */
-export interface ErasureHastened {
-  order: string
-  because: string
-}
-
-/** How long an order waits, and how many blobs a day erases. Holds after the delay of before. */
-export interface ErasureRuled {
-  delay_days: number
-  blobs_a_day: number
+/** The thumbprint of a recovery key; one that follows another is signed by that one. */
+export interface RecoveryCommitted {
+  recovery: string
+  signed_by?: SignedBy
 }
 
 export interface Bodies {
@@ -361,10 +352,7 @@ export interface Bodies {
   'backup.outside': BackupOutside
   'retention.set': RetentionSet
   'rules.began': RulesBegan
-  'erasure.ordered': ErasureOrdered
-  'erasure.withdrawn': ErasureWithdrawn
-  'erasure.hastened': ErasureHastened
-  'erasure.ruled': ErasureRuled
+  'recovery.committed': RecoveryCommitted
 }
 
 export type Kind = keyof Bodies
@@ -421,7 +409,7 @@ export const bodyForms: Record<Kind, ObjectForm> = {
   'review.gap': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"question":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["question"]},
   'review.approved': {"members":{},"optional":[]},
   'job.closed': {"members":{"end":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["because"]},
-  'workshop.keyed': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"name":{"text":[1,200],"expected":"text of 1 to 200 characters"},"signed_by":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]}},"edition":{"from":1,"expected":"a whole number from 1 up"}},"optional":["signed_by","edition"]},
+  'workshop.keyed': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"name":{"text":[1,200],"expected":"text of 1 to 200 characters"},"signed_by":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]}},"edition":{"from":1,"expected":"a whole number from 1 up"},"recovery":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"recovered":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"},"size":{"from":1,"expected":"a whole number from 1 up"},"root":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["signed_by","edition","recovery","recovered"]},
   'device.invited': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"role":{"choices":["owner","mechanic","auditor"],"expected":"one of owner, mechanic, auditor"},"person":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"until":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"}},"optional":[]},
   'device.enrolled': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"invitation":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"countersign":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]},
   'device.revoked': {"members":{"device":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
@@ -438,8 +426,5 @@ export const bodyForms: Record<Kind, ObjectForm> = {
   'backup.outside': {"members":{"size":{"from":0,"expected":"a whole number from 0 up"},"until":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"}},"optional":[]},
   'retention.set': {"members":{"days":{"from":1,"expected":"a whole number from 1 up"}},"optional":[]},
   'rules.began': {"members":{"edition":{"from":2,"expected":"a whole number from 2 up"}},"optional":[]},
-  'erasure.ordered': {"members":{"blobs":{"list":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"length":[1,800],"expected":"a list of 1 to 800"},"reason":{"text":[1,500],"expected":"text of 1 to 500 characters"},"basis":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
-  'erasure.withdrawn': {"members":{"order":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
-  'erasure.hastened': {"members":{"order":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
-  'erasure.ruled': {"members":{"delay_days":{"from":1,"expected":"a whole number from 1 up"},"blobs_a_day":{"from":1,"expected":"a whole number from 1 up"}},"optional":[]},
+  'recovery.committed': {"members":{"recovery":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"signed_by":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]}}},"optional":["signed_by"]},
 }

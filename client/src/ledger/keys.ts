@@ -77,9 +77,19 @@ export function sessionMessage(said: { device: string; nonce: string; workshop: 
   return message('two-turns session', said)
 }
 
-/** What the workshop key before, or an owner's device, signs to hand over to a key. */
+/** What the workshop key before signs to hand over to a key (edition 1: or an owner's device). */
 export function successionMessage(said: { key: string; workshop: string }) {
   return message('two-turns succession', said)
+}
+
+/** What the recovery key signs to put a new key in the place of one lost or stolen. */
+export function recoveryMessage(said: { key: string; recovery: string; root: string; size: number; workshop: string }) {
+  return message('two-turns recovery', said)
+}
+
+/** What the recovery key before signs to let another one take its place. */
+export function commitmentMessage(said: { recovery: string; workshop: string }) {
+  return message('two-turns commitment', said)
 }
 
 /** The first line says what a signature is for: made for one purpose, it means nothing for another. */

@@ -86,9 +86,9 @@ def key() -> fields.String:
     return _formed(KEY, "a key, 43 characters of base64url", optional=False)
 
 
-def thumbprint() -> fields.String:
-    """The name of a device."""
-    return _formed(KEY, "a thumbprint, 43 characters of base64url", optional=False)
+def thumbprint(*, optional: bool = False) -> fields.String:
+    """The name of a device, or of another key."""
+    return _formed(KEY, "a thumbprint, 43 characters of base64url", optional)
 
 
 def signature() -> fields.String:

@@ -92,5 +92,16 @@ def session_message(*, device: str, nonce: str, workshop: str) -> bytes:
 
 
 def succession_message(*, key: str, workshop: str) -> bytes:
-    """Return what the workshop key before, or an owner's device, signs to hand over to a key."""
+    """Return what the workshop key before, in edition 1 or an owner's, signs to hand over."""
     return b"two-turns succession\n" + canonical.dumps({"key": key, "workshop": workshop})
+
+
+def recovery_message(*, key: str, recovery: str, root: str, size: int, workshop: str) -> bytes:
+    """Return what the recovery key signs to put a new key in the place of one lost or stolen."""
+    said = {"key": key, "recovery": recovery, "root": root, "size": size, "workshop": workshop}
+    return b"two-turns recovery\n" + canonical.dumps(said)
+
+
+def commitment_message(*, recovery: str, workshop: str) -> bytes:
+    """Return what the recovery key before signs to let another one take its place."""
+    return b"two-turns commitment\n" + canonical.dumps({"recovery": recovery, "workshop": workshop})

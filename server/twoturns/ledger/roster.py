@@ -5,11 +5,17 @@ A statement counts when its key had, at its place in the ledger, the role to mak
 depends on a clock, but for one thing: whether an invitation was over when an enrolment arrived
 (`check_enrolment`), and that is asked once, at the door. Later folds go by the ledger alone.
 
+The workshop key hands over to the next one (`workshop.keyed`); under the first edition of the rules
+an owner's device might, too. The recovery key, which is on paper, beats both. A *recovery* names
+the size of the ledger that is trusted; the fold is then made anew, and in it nothing that a
+workshop key stated from that place up to the recovery counts. A device that came in by such a
+statement stays known by its key, since records are signed with it, and never had a right.
+
 A statement from a revoked device does not count, and accepting it later (`work.accepted`) does
 not make it count: the owner makes it anew.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -37,6 +43,11 @@ class Device:
         """The device's name."""
         return keys.thumbprint(self.key)
 
+    @property
+    def is_void(self) -> bool:
+        """Say whether a recovery undid the device: it is known by its key, and had no right."""
+        return self.revoked_at is not None and self.revoked_at < self.enrolled_at
+
     def was_in(self, index: int) -> bool:
         """Say whether the key was enrolled, and not revoked, at a place in the ledger."""
         return self.enrolled_at <= index and (self.revoked_at is None or index <= self.revoked_at)
@@ -51,6 +62,23 @@ class Invited:
     person: str
     until: str
     used_by: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Commitment:
+    """A recovery key that counts, by its thumbprint, and where it was committed to."""
+
+    recovery: str
+    index: int
+
+
+@dataclass(frozen=True, slots=True)
+class Recovery:
+    """A recovery that counts: its place, and how much of the ledger before it is trusted."""
+
+    index: int
+    size: int
+    root: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,22 +98,31 @@ class Roster:
 
     def __init__(self, workshop: str) -> None:
         self.workshop = workshop
+        self._taken: list[tuple[int, Entry]] = []
+        self._begin_anew()
+
+    def _begin_anew(self) -> None:
         self.workshop_key: str | None = None  # the current one
+        self.commitments: list[Commitment] = []  # the last one is in force
+        self.recoveries: list[Recovery] = []
         self._devices: dict[str, Device] = {}
         self._invitations: dict[str, Invited] = {}
         self._began: list[tuple[int, int]] = []  # index and edition, both rising
-        self._statements: dict[str, Callable[[int, Entry], None]] = {
-            "workshop.keyed": self._keyed,
-            "device.invited": self._invited,
-            "device.enrolled": self._enrolled,
-            "device.revoked": self._revoked,
-            "rules.began": self._rules_began,
-        }
 
     def apply(self, index: int, statement: Entry) -> None:
-        """Take in the entry at a place in the ledger. Entries of other kinds change nothing."""
-        if statement.workshop == self.workshop and statement.kind in self._statements:
-            self._statements[statement.kind](index, statement)
+        """
+        Take in the entry at a place in the ledger. Entries of other kinds change nothing.
+
+        Places come in their order, and each is taken once: a fold that was made before, and knows
+        of a recovery, may be led through the ledger again.
+        """
+        is_one = statement.workshop == self.workshop and statement.kind in _STATEMENTS
+        if is_one and not (self._taken and index <= self._taken[-1][0]):
+            self._take(index, statement)
+            self._taken.append((index, statement))
+
+    def _take(self, index: int, statement: Entry) -> None:
+        _STATEMENTS[statement.kind](self, index, statement)
 
     def edition_at(self, index: int) -> int:
         """
@@ -103,21 +140,15 @@ class Roster:
 
     def devices(self) -> list[Device]:
         """Return every key that was ever enrolled, in the order of the ledger."""
-        return list(self._devices.values())
+        return sorted(self._devices.values(), key=lambda device: device.enrolled_at)
+
+    def workshop_keys(self) -> list[str]:
+        """Return the workshop keys that counted, the current one last."""
+        return [one.key for one in self.devices() if one.role == CONSOLE and not one.is_void]
 
     def invitation(self, invitation_id: str) -> Invited | None:
         """Return an invitation that counts."""
         return self._invitations.get(invitation_id)
-
-    def has_right(self, any_entry: Entry, index: int) -> bool:
-        """Say whether its device might write an entry, at its place in the ledger."""
-        device = self._devices.get(any_entry.device)
-        return (
-            device is not None
-            and device.was_in(index)
-            and may_write(device.role, any_entry.wire_kind, self.edition_at(index))
-            and (any_entry.person == CONSOLE) == (device.role == CONSOLE)
-        )
 
     def may_write(self, device: Device | str, kind: str) -> bool:
         """Say whether the device's role allows a kind. A device nobody enrolled may nothing."""
@@ -181,24 +212,41 @@ class Roster:
         writer = self._devices.get(statement.device)
         return (
             writer is not None
-            and self.has_right(statement, index)
+            and has_right(statement, index, writer)
             and entry.verify(statement, writer.key)
         )
 
     def _keyed(self, index: int, statement: Entry) -> None:
-        new = statement.body["key"]
-        name = keys.thumbprint(new)
-        if name in self._devices or not entry.verify(statement, new):
+        body = statement.body
+        if keys.thumbprint(body["key"]) in self._devices or not entry.verify(
+            statement, body["key"]
+        ):
             return
-        if not (self._hands_over(index, statement) if self.workshop_key else name == self.workshop):
-            return
+        if self.workshop_key is None:
+            self._key_first(index, statement)
+        elif "recovered" in body:
+            if self._recovers(statement):
+                self._recover(index, statement)
+        elif self._hands_over(index, statement):
+            self._close_keys(index)
+            self._open_key(index, body["key"])
+
+    def _key_first(self, index: int, statement: Entry) -> None:
+        body = statement.body
+        if keys.thumbprint(body["key"]) == self.workshop:
+            self._open_key(index, body["key"])
+            self._begin(index, body.get("edition", 1))
+            if "recovery" in body:
+                self.commitments.append(Commitment(body["recovery"], index))
+
+    def _open_key(self, index: int, key: str) -> None:
+        self._devices[keys.thumbprint(key)] = Device(key, CONSOLE, CONSOLE, index)
+        self.workshop_key = key
+
+    def _close_keys(self, index: int) -> None:
         for thumbprint, device in self._devices.items():
             if device.role == CONSOLE and device.revoked_at is None:
                 self._devices[thumbprint] = replace(device, revoked_at=index)
-        self._devices[name] = Device(new, CONSOLE, CONSOLE, index)
-        if self.workshop_key is None:
-            self._begin(index, statement.body.get("edition", 1))
-        self.workshop_key = new
 
     def _rules_began(self, index: int, statement: Entry) -> None:
         if self._counts(index, statement):
@@ -209,18 +257,82 @@ class Roster:
             self._began.append((index, edition))
 
     def _hands_over(self, index: int, statement: Entry) -> bool:
-        """Say whether the workshop key before, or an owner's device, signed for the new key."""
+        """Say whether the workshop key before signed for the new one (edition 1: or an owner's)."""
         signed_by = statement.body.get("signed_by")
         if signed_by is None:
             return False
         before = self._devices.get(keys.thumbprint(signed_by["key"]))
         message = keys.succession_message(key=statement.body["key"], workshop=self.workshop)
+        may = (CONSOLE, "owner") if self.edition_at(index) < 2 else (CONSOLE,)
         return (
             before is not None
-            and before.role in (CONSOLE, "owner")
+            and before.role in may
             and before.was_in(index)
             and _signed(before.key, message, signed_by["signature"])
         )
+
+    def _recovers(self, statement: Entry) -> bool:
+        """
+        Say whether the recovery key in force signed for the new key, and commits to the next one.
+
+        What is trusted reaches beyond the commitment: else the recovery would undo its own ground.
+        """
+        body, said = statement.body, statement.body["recovered"]
+        if not self.commitments or "recovery" not in body:
+            return False
+        message = keys.recovery_message(
+            key=body["key"],
+            recovery=body["recovery"],
+            root=said["root"],
+            size=said["size"],
+            workshop=self.workshop,
+        )
+        return (
+            keys.thumbprint(said["key"]) == self.commitments[-1].recovery != body["recovery"]
+            and said["size"] > self.commitments[-1].index
+            and _signed(said["key"], message, said["signature"])
+        )
+
+    def _recover(self, index: int, statement: Entry) -> None:
+        """Make the fold anew, without what workshop keys stated in what is not trusted."""
+        said, before = statement.body["recovered"], self._devices
+        # It may be taken anew itself, by a later recovery: what came after it is not its concern.
+        taken = [(at, one) for at, one in self._taken if at < index]
+        self._begin_anew()
+        for at, one in taken:
+            if at < said["size"]:
+                self._take(at, one)
+        self._close_keys(min(said["size"] - 1, index))
+        for at, one in taken:
+            if at >= said["size"] and one.kind != "workshop.keyed":
+                self._take(at, one)
+        for name, device in before.items():
+            self._devices.setdefault(name, replace(device, revoked_at=device.enrolled_at - 1))
+        self._open_key(index, statement.body["key"])
+        self.commitments.append(Commitment(statement.body["recovery"], index))
+        self.recoveries.append(Recovery(index, said["size"], said["root"]))
+
+    def _committed(self, index: int, statement: Entry) -> None:
+        """
+        Commit to a recovery key: the console does it once; from then on the paper decides.
+
+        Else whoever stole the workshop key could commit to a paper of his own, and recover with it
+        for ever.
+        """
+        if not self._counts(index, statement):
+            return
+        recovery, signed_by = statement.body["recovery"], statement.body.get("signed_by")
+        if self.commitments and not (
+            signed_by is not None
+            and keys.thumbprint(signed_by["key"]) == self.commitments[-1].recovery != recovery
+            and _signed(
+                signed_by["key"],
+                keys.commitment_message(recovery=recovery, workshop=self.workshop),
+                signed_by["signature"],
+            )
+        ):
+            return
+        self.commitments.append(Commitment(recovery, index))
 
     def _invited(self, index: int, statement: Entry) -> None:
         if self._counts(index, statement):
@@ -246,6 +358,27 @@ class Roster:
             return
         if self._counts(index, statement):
             self._devices[name] = replace(device, revoked_at=index)
+
+
+_STATEMENTS: Final[Mapping[str, Callable[[Roster, int, Entry], None]]] = {
+    "workshop.keyed": Roster._keyed,
+    "recovery.committed": Roster._committed,
+    "rules.began": Roster._rules_began,
+    "device.invited": Roster._invited,
+    "device.enrolled": Roster._enrolled,
+    "device.revoked": Roster._revoked,
+}
+ROSTER_KINDS: Final = tuple(_STATEMENTS)
+
+
+def has_right(any_entry: Entry, index: int, device: Device | None) -> bool:
+    """Say whether a device might write an entry, at its place in the ledger."""
+    return (
+        device is not None
+        and device.was_in(index)
+        and may_write(device.role, any_entry.wire_kind)
+        and (any_entry.person == CONSOLE) == (device.role == CONSOLE)
+    )
 
 
 def invitation_text(invitation: Invitation) -> str:

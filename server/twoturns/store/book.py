@@ -19,7 +19,6 @@ from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import Record
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import Tree
-from twoturns.store import erasures
 from twoturns.store.blobs import Blobs
 from twoturns.store.errors import LineRefused
 from twoturns.store.projector import Projector
@@ -95,14 +94,17 @@ class Book:
         """
         Check that a key that was ever enrolled here signed an entry.
 
-        An enrolment, or a new workshop key, brings its own key: it goes in when it counts, tried
-        on a copy of the roster. After a restore phones offer old enrolments again, whose
-        invitations are over by then; from anyone but an owner such a one is refused, or an old
-        link that was never used would let its finder in for ever.
+        An enrolment brings its own key: it goes in when it counts, tried on a copy of the roster. A
+        new workshop key comes from nobody but the workshop's own computer (`succession`). After a
+        restore phones offer old enrolments again, whose invitations are over by then; from anyone
+        but an owner such a one is refused, or an old link that was never used would let its finder
+        in for ever.
 
         Raises:
-            LineRefused: `unknown-device`, `wrong-signature`, `invitation-over`.
+            LineRefused: `succession`, `unknown-device`, `wrong-signature`, `invitation-over`.
         """
+        if said.kind == "workshop.keyed":
+            raise LineRefused("succession", "a workshop key is not handed over from outside")
         key = self._roster.key_of(said)
         roster = self._roster
         if key is not None and roster.device(said.device) is None:
@@ -170,15 +172,6 @@ class Book:
             self._key,
         )
         return self.append(said, 0)[0], said
-
-    def carry_out_orders(self) -> list[Entry]:
-        """State that blobs are erased whose order is due now; return the statements."""
-        why = {
-            blob: {"reason": row["reason"], "basis": row["basis"]}
-            for order, row in erasures.due(self._db, self._received)
-            for blob in order.blobs
-        }
-        return [self.state("blob.erased", {"blob": blob, **why[blob]})[1] for blob in why]
 
     def keep(self, wanted: Sequence[str]) -> list[int]:
         """State that blobs are kept; return the indices of the records that say so of `wanted`."""

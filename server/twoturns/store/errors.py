@@ -3,6 +3,7 @@ What the store can refuse: a fact, a stable `code`, and a `hint` that says what 
 
     StoreError
     ├── NotAWorkshop      the folder holds no workshop, or already holds one
+    ├── WrongKey          the key file is missing, or its key does not sign for the workshop
     ├── WorkshopFull      the disk of the workshop is (nearly) full
     ├── WorkshopLocked    another program holds the ledger's file
     ├── WorkshopShut      the folder cannot be opened, or not written
@@ -37,6 +38,21 @@ class NotAWorkshop(StoreError):
     """The folder holds no workshop, or already holds one."""
 
     code = "not-a-workshop"
+
+
+class WrongKey(StoreError):
+    """The key file is missing, or its key does not sign for this workshop, or no longer does."""
+
+    code = "wrong-key"
+
+    def __init__(self, message: str, *, hint: str | None = None) -> None:
+        super().__init__(
+            message,
+            hint=hint
+            or "Put the newest workshop.key back from where it is kept apart from the backups. If "
+            "it is lost, or somebody else has it: twoturns key recover, with the recovery key from "
+            "paper.",
+        )
 
 
 class WorkshopFull(StoreError):
@@ -99,6 +115,8 @@ class LineRefused(StoreError):
         "unknown-device": "Enrol this device with an invitation of the owner's, then send again.",
         "wrong-signature": "The line was changed after signing. Keep it on the device and tell "
         "the owner: this does not happen by itself.",
+        "succession": "It is done on the workshop's own computer: twoturns key. After a restore, "
+        "put the newest workshop.key into its folder: it tells the ledger how it came to be.",
         "invitation-over": "Ask the owner for a new invitation. If the workshop was restored, an "
         "owner's device brings the enrolment back: sign in with one.",
         "blob-erased": "It was erased by the owner's order; take it off the phone too.",

@@ -29,13 +29,13 @@ from twoturns.ledger.bag.twice import file_places
 from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import LedgerError
-from twoturns.ledger.keys import thumbprint
 from twoturns.ledger.record import Record, parse
 from twoturns.ledger.tree import Tree
 from twoturns.procedure.bundle import MOST_BYTES, check_bundle
 from twoturns.procedure.errors import BundleError
 from twoturns.store.book import Nodes
 from twoturns.store.errors import StoreError
+from twoturns.store.led_to import led_to
 from twoturns.store.store import Store
 from twoturns.trade.spelling import lot_key, tool_key
 
@@ -152,7 +152,7 @@ def _records(db: sqlite_utils.Database, job: str) -> Records:
     chosen |= {i: one for i, one in statements.items() if leaned_on(one.entry)}
     for blob in uses_of_blobs(entries):
         chosen |= _read(db, _KEPT, [blob])
-    return chosen | _keys(statements, {one.entry.device for one in chosen.values()})
+    return chosen | led_to(statements, {one.entry.device for one in chosen.values()})
 
 
 def _read(db: sqlite_utils.Database, sql: str, parameters: list[str]) -> Records:
@@ -212,36 +212,6 @@ def _leaned_on(of_job: list[Entry]) -> Callable[[Entry], bool]:
     return tells
 
 
-def _keys(statements: Records, devices: set[str]) -> Records:
-    """Return the statements that lead from the workshop's first key to these devices."""
-    chosen = {i: one for i, one in statements.items() if one.entry.kind == "workshop.keyed"}
-    wanted = devices | {one.entry.device for one in chosen.values()} | _handed_over(chosen)
-    while True:
-        invitations = {
-            one.entry.body["invitation"]
-            for one in statements.values()
-            if one.entry.kind == "device.enrolled" and one.entry.device in wanted
-        }
-        for index, one in statements.items():
-            said = one.entry
-            if (
-                (said.kind == "device.enrolled" and said.device in wanted)
-                or (said.kind == "device.revoked" and said.body["device"] in wanted)
-                or said.id in invitations
-            ):
-                chosen[index] = one
-        found = {one.entry.device for one in chosen.values()} - wanted
-        if not found:
-            return chosen
-        wanted |= found
-
-
-def _handed_over(keyed: Records) -> set[str]:
-    """Return the devices that signed for a later workshop key."""
-    signed_by = (one.entry.body.get("signed_by") for one in keyed.values())
-    return {thumbprint(one["key"]) for one in signed_by if one is not None}
-
-
 # Blobs.
 
 
@@ -264,8 +234,6 @@ def _blobs(
     for blob in uses_of_blobs(entries):
         if store.views.is_erased(blob):
             disclosures.append(Disclosure(blob, "erased", erased.get(blob)))
-        elif store.views.is_hidden(blob):
-            disclosures.append(Disclosure(blob, "withheld", "its erasure has been ordered"))
         elif not store.blobs.has(blob):
             disclosures.append(Disclosure(blob, "absent"))
         elif blob in places:

@@ -17,23 +17,23 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+import sqlite_utils
+
 from twoturns.ledger import checkpoint, entry, note, private
 from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.entry import Entry
-from twoturns.ledger.erasure import Rule, Ruled
 from twoturns.ledger.errors import EnrolmentRefused, LedgerError
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import Record, parse, stamp_of
-from twoturns.ledger.roster import Roster
+from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.ledger.tree import Tree
-from twoturns.store import erasures
 from twoturns.store.blobs import Blobs
 from twoturns.store.book import Book, Nodes, signed_head, size_of
 from twoturns.store.database import Database, Row, is_backup, mark_as_backup, rows_of
 from twoturns.store.errors import AppTooOld, LineRefused
-from twoturns.store.projector import ROSTER_KINDS
+from twoturns.store.keyring import Keyring
+from twoturns.store.led_to import led_to
 from twoturns.store.times import as_text
-from twoturns.store.uploads import Uploads
 from twoturns.store.views import VISIBLE_JOBS, Sight, Views, seen_by
 
 
@@ -65,6 +65,15 @@ class Place:
 
 
 @dataclass(frozen=True)
+class Chain:
+    """The records that lead to the workshop key in force, which signed the checkpoint."""
+
+    records: list[tuple[int, str]]
+    checkpoint: str
+    proof: list[bytes]
+
+
+@dataclass(frozen=True)
 class Page:
     """
     Records from an index on; `next` is where to go on.
@@ -84,13 +93,12 @@ class Page:
 class Ledger:
     """A workshop's ledger. Times come from the caller."""
 
-    def __init__(
-        self, database: Database, blobs: Blobs, uploads: Uploads, views: Views, key: SigningKey
-    ) -> None:
-        self._database, self._blobs, self._views, self._key = database, blobs, views, key
-        self._uploads = uploads
+    def __init__(self, database: Database, blobs: Blobs, views: Views, keyring: Keyring) -> None:
+        self._database, self._blobs, self._views = database, blobs, views
+        self._keyring = keyring
         first = database.row('select record from records where "index" = 0')
-        self.workshop = key.thumbprint if first is None else parse(first["record"]).entry.workshop
+        assert first is not None  # noqa: S101 - a workshop is made with it
+        self.workshop = parse(first["record"]).entry.workshop
         self._roster: tuple[int, Roster] | None = None
         self._turn = threading.Lock()
         self._first_edition: tuple[int, Roster] | None = None
@@ -99,7 +107,16 @@ class Ledger:
     @property
     def key(self) -> str:
         """The workshop's public key."""
-        return self._key.key
+        return self.signer().key
+
+    def signer(self) -> SigningKey:
+        """
+        Return the workshop's key.
+
+        Raises:
+            WrongKey: If the key file has not, or no longer, the right to sign.
+        """
+        return self._keyring.signer(self._database.connection())
 
     def size(self) -> int:
         """Return the number of records."""
@@ -152,9 +169,7 @@ class Ledger:
                 book.proof(index for index, _ in [*placed.values(), *kept]),
                 refused,
             )
-        self._remove_erased([one for _, one, _ in said], blobs)
-        if any(one.kind == "erasure.hastened" for _, one, _ in said):
-            self.carry_out_orders(received)
+        self.carry_out_erasures([one for _, one, _ in said])
         return receipt
 
     def enrol(self, line: str, received: datetime) -> Place:
@@ -183,37 +198,8 @@ class Ledger:
         """Append a statement of the console's, and return its index and the entry."""
         with self._writing(now) as book:
             index, said = book.state(kind, body)
-        self._remove_erased([said])
+        self.carry_out_erasures([said])
         return index, said
-
-    def statements(self, kind: str) -> list[Record]:
-        """Return the workshop's good statements of a kind, in the order of the ledger."""
-        return [parse(row["record"]) for row in self._database.rows(_STATEMENTS, [kind])]
-
-    def carry_out_orders(self, now: datetime) -> int:
-        """
-        Erase what orders that are due name, and return how many blobs that were.
-
-        May be asked as often as one likes, by whatever process: what is due is looked up in the
-        transaction that states it.
-        """
-        with self._database.read() as db:
-            if not erasures.due(db, as_text(now)):
-                return 0
-        with self._writing(now) as book:
-            said = book.carry_out_orders()
-        self._remove_erased(said)
-        return len(said)
-
-    def orders(self) -> list[erasures.Told]:
-        """Return every order to erase, the newest first."""
-        with self._database.read() as db:
-            return erasures.orders(db)
-
-    def erasure_rules(self, now: datetime) -> tuple[Rule, list[tuple[str, Ruled]]]:
-        """Return the rule that holds, and all that were stated, by their entries."""
-        with self._database.read() as db:
-            return erasures.rule_at(db, as_text(now)), erasures.rules(db)
 
     def keep(self, blobs: Sequence[str], now: datetime) -> None:
         """State that blobs, which are durable by now, are kept."""
@@ -255,7 +241,7 @@ class Ledger:
                 [(row["index"], row["record"]) for row in rows],
                 upto,
                 more,
-                signed_head(self._key, self.workshop, tree),
+                signed_head(self._keyring.signer(db), self.workshop, tree),
                 tree.inclusion_of((row["index"] for row in rows), head),
                 standings,
             )
@@ -265,17 +251,19 @@ class Ledger:
         with self._database.read() as db:
             row = db.execute('select record from records where "index" = ?', [index]).fetchone()
             tree = Tree(Nodes(db), size_of(db))
-            head = signed_head(self._key, self.workshop, tree)
+            head = signed_head(self._keyring.signer(db), self.workshop, tree)
             return Place(index, str(row[0]), head, tree.inclusion_of([index], tree.size))
 
     def checkpoint(self) -> str:
         """Return the signed head of the ledger."""
-        with self.reading() as tree:
-            return signed_head(self._key, self.workshop, tree)
+        with self._database.read() as db:
+            return signed_head(
+                self._keyring.signer(db), self.workshop, Tree(Nodes(db), size_of(db))
+            )
 
     def sign(self, text: str) -> str:
         """Return a signed note of the workshop's, under the name that signs its checkpoints."""
-        return note.sign(self._key, checkpoint.origin_of(self.workshop), text)
+        return note.sign(self.signer(), checkpoint.origin_of(self.workshop), text)
 
     def root_at(self, size: int) -> bytes | None:
         """Return the root the ledger had at a size, or None if it never was that long."""
@@ -293,45 +281,62 @@ class Ledger:
         rows = self._database.rows(_JOB_RECORDS, [job])
         return [(row["index"], parse(row["record"]), row["standing"]) for row in rows]
 
-    def is_second_voice(self, device: str, now: datetime) -> bool:
-        """Say whether an enrolled device may hasten what another owner ordered."""
-        with self._database.read() as db:
-            known = self._roster_now().device(device)
-            return known is not None and erasures.is_second_voice(db, known, as_text(now))
-
-    def _remove_erased(self, said: Sequence[Entry], put: Sequence[str] = ()) -> None:
-        """
-        Remove the bytes that entries say are erased, now that they are on the disk.
-
-        `put` was written meanwhile: it may have been erased after it was looked for.
-        """
-        named = [one.body["blob"] for one in said if one.kind == "blob.erased"]
-        erased = [blob for blob in (*named, *put) if self._views.is_erased(blob)]
-        for blob in erased:
-            self._blobs.erase(blob)
-            self._uploads.forget(blob)
-        if erased:
-            self._database.forget_the_past()
+    def carry_out_erasures(self, said: Sequence[Entry]) -> None:
+        """Remove the bytes that entries ordered erased, now that the order is on the disk."""
+        for one in said:
+            if one.kind == "blob.erased" and self._views.is_erased(one.body["blob"]):
+                self._blobs.erase(one.body["blob"])
 
     @contextmanager
     def _writing(self, received: datetime) -> Iterator[Book]:
-        """Open the book for one transaction. Threads take turns, as processes do at the file."""
+        """Open the book for one transaction of the workshop as it is."""
+        with self.succeeding() as (db, roster):
+            key = self._keyring.signer(db)
+            book = Book(db, roster=roster, blobs=self._blobs, key=key, received=received)
+            if is_backup(db):
+                book.go_on_above()
+                mark_as_backup(db, False)
+            book.begin_rules(EDITION)
+            yield book
+
+    @contextmanager
+    def succeeding(self) -> Iterator[tuple[sqlite_utils.Database, Roster]]:
+        """
+        Open the ledger for one transaction, whoever signs in it: as it is when keys change hands.
+
+        Threads take turns, as processes do at the file.
+        """
         with self._turn:
             try:
                 with self._database.write() as db:
                     roster = self._roster_now()
-                    book = Book(
-                        db, roster=roster, blobs=self._blobs, key=self._key, received=received
-                    )
-                    if is_backup(db):
-                        book.go_on_above()
-                        mark_as_backup(db, False)
-                    book.begin_rules(EDITION)
-                    yield book
+                    yield db, roster
                     self._roster = (size_of(db), roster)
             except BaseException:
                 self._roster = None  # it may hold statements of the transaction that was undone
                 raise
+
+    def roster(self) -> Roster:
+        """Return the roster as the ledger stands."""
+        roster = Roster(self.workshop)
+        for index, said in self._statements(0):
+            roster.apply(index, said)
+        return roster
+
+    def succession(self) -> Chain:
+        """Return the statements that lead from the first workshop key to the one in force."""
+        with self._database.read() as db:
+            statements = {
+                row["index"]: parse(row["record"])
+                for row in rows_of(db, _ROSTER_RECORDS, {"start": 0})
+            }
+            tree = Tree(Nodes(db), size_of(db))
+            led = sorted(led_to(statements, set()).items())
+            return Chain(
+                [(index, record.text) for index, record in led],
+                signed_head(self._keyring.signer(db), self.workshop, tree),
+                tree.inclusion_of((index for index, _ in led), tree.size),
+            )
 
     def _roster_now(self) -> Roster:
         """Return the roster, brought up to date with what other processes wrote."""
@@ -425,10 +430,6 @@ _OF_ALL = ""
 _OF_JOB = " and job = :job"
 _OF_SIGHT = f" and (job is null or job in ({VISIBLE_JOBS}))"
 _IN_ORDER = ' order by "index" limit :limit'
-_STATEMENTS = """
-select record from entries join records using ("index")
-where kind = ? and job is null and standing = 'good' order by "index"
-"""
 _JOB_RECORDS = """
 select "index", record, standing from entries join records using ("index")
 where job = ? order by "index"

@@ -10,6 +10,7 @@ a copy of the file lets nobody in.
 import hashlib
 import hmac
 import secrets
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
@@ -41,7 +42,7 @@ class Session:
 class Sessions:
     """Nonces and session tokens. Times are given by the caller; `secret` makes nonces ours."""
 
-    def __init__(self, database: Database, secret: bytes) -> None:
+    def __init__(self, database: Database, secret: Callable[[], bytes]) -> None:
         self._database, self._secret = database, secret
 
     def nonce(self, device: str, now: datetime) -> str:
@@ -80,7 +81,7 @@ class Sessions:
 
     def _mac(self, said: bytes, device: str) -> bytes:
         message = b"two-turns nonce\n" + device.encode() + said
-        return hmac.digest(self._secret, message, "sha256")[:MAC_BYTES]
+        return hmac.digest(self._secret(), message, "sha256")[:MAC_BYTES]
 
     def start(self, device: str, now: datetime) -> tuple[str, Session]:
         """Sign a device in: its token, which is told once, and the session."""

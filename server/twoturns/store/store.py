@@ -3,10 +3,10 @@
 import secrets
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from twoturns.ledger import canonical, private
 from twoturns.ledger.bodies import EDITION, check_body
-from twoturns.ledger.errors import BadKey
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import parse
 from twoturns.ledger.roster import Roster
@@ -14,16 +14,16 @@ from twoturns.store import book, files, projector, sessions
 from twoturns.store.blobs import Blobs
 from twoturns.store.database import Database, run_script
 from twoturns.store.errors import NotAWorkshop
+from twoturns.store.keyring import KEY_FILE, KeyFile, Keyring
 from twoturns.store.ledger import Ledger
-from twoturns.store.rebuild import Progress, rebuild_views, renew_views, sign_views
+from twoturns.store.rebuild import rebuild_views
 from twoturns.store.sessions import Sessions
+from twoturns.store.succession import take_up
 from twoturns.store.uploads import Uploads
 from twoturns.store.views import Views
 
 FLOOR_BYTES = 256 * 2**20
-KEY_FILE = "workshop.key"
 DATABASE_FILE = "ledger.db"
-LOCK_FILE = "views.lock"
 
 
 class Store:
@@ -31,18 +31,12 @@ class Store:
     A workshop on disk. Every process and thread may have one; SQLite keeps them apart.
 
     Raises:
-        NotAWorkshop: If the folder is none, its key is missing, or only a newer program knows it.
-        Damaged: If the views had to be made anew, and the records are not what was written.
-
-    `progress` hears how far that is.
+        NotAWorkshop: If the folder is none.
+        WrongKey: If its key is missing, or does not sign for it; unless none is needed.
     """
 
     def __init__(
-        self,
-        folder: Path,
-        *,
-        floor_bytes: int = FLOOR_BYTES,
-        progress: Progress = lambda *_: None,
+        self, folder: Path, *, floor_bytes: int = FLOOR_BYTES, needs_key: bool = True
     ) -> None:
         if not (folder / DATABASE_FILE).is_file():
             raise NotAWorkshop(
@@ -60,24 +54,29 @@ class Store:
         self.blobs = Blobs(folder / "blobs")
         self.uploads = Uploads(folder / "uploads", self.blobs, floor_bytes)
         self.views = Views(self.database)
-        key = _read_key(folder / KEY_FILE)
+        self.keyring = Keyring(folder)
+        self.ledger = Ledger(self.database, self.blobs, self.views, self.keyring)
         # All processes have the key, and a nonce that one made is brought to another.
-        self.sessions = Sessions(self.database, key.seed)
-        self.ledger = Ledger(self.database, self.blobs, self.uploads, self.views, key)
-        self._require_known_rules()
-        renew_views(self.database, folder / LOCK_FILE, self.ledger.workshop, self.blobs, progress)
+        self.sessions = Sessions(self.database, lambda: self.ledger.signer().seed)
+        if needs_key:
+            take_up(self)
 
     @classmethod
-    def create(cls, folder: Path, name: str, now: datetime) -> "Store":
+    def create(
+        cls, folder: Path, name: str, now: datetime, *, recovery: str | None = None
+    ) -> "Store":
         """
         Make a workshop: its folder, its key, its first record.
+
+        `recovery` is the thumbprint of a recovery key, which is for paper alone.
 
         Raises:
             NotAWorkshop: If the folder holds something already.
             LedgerError: If the name is not 1 to 200 characters, or no well-formed text.
         """
         key = SigningKey.generate()
-        said = {"key": key.key, "name": name, "edition": EDITION}
+        said: dict[str, Any] = {"key": key.key, "name": name, "edition": EDITION}
+        said |= {} if recovery is None else {"recovery": recovery}
         canonical.dumps(said)
         check_body("workshop.keyed", said)  # before anything of it is on the disk
         folder.mkdir(parents=True, exist_ok=True)
@@ -87,7 +86,7 @@ class Store:
                 hint="Name a new folder: what is in this one stays as it is.",
             )
         folder.chmod(0o700)
-        files.write_new(folder / KEY_FILE, key.seed.hex().encode() + b"\n", mode=0o600)
+        files.write_new(folder / KEY_FILE, KeyFile(key).text, mode=0o600)
         Blobs.create(folder / "blobs")
         (folder / "uploads").mkdir()
         files.sync_folder(folder)
@@ -96,7 +95,6 @@ class Store:
             # One transaction: a ledger without its first record would be nobody's.
             for schema in (book.SCHEMA, sessions.SCHEMA, projector.SCHEMA):
                 run_script(db, schema)
-            sign_views(db)
             roster, blobs = Roster(key.thumbprint), Blobs(folder / "blobs")
             first = book.Book(db, roster=roster, blobs=blobs, key=key, received=now)
             first.state("workshop.keyed", said)
@@ -110,16 +108,6 @@ class Store:
         assert row is not None  # noqa: S101 - the first record says it
         return str(parse(row["record"]).entry.body["name"])
 
-    def _require_known_rules(self) -> None:
-        """An older program would let in whom the rules of a newer one keep out."""
-        began = [parse(row["record"]).entry.wire_body for row in self.database.rows(_BEGAN)]
-        edition = max((said.get("edition", 1) for said in began), default=1)
-        if edition > EDITION:
-            raise NotAWorkshop(
-                f"{self.folder} is a workshop of edition {edition}; this program knows {EDITION}",
-                hint="Update the program. The folder is as it was.",
-            )
-
     def name_person(self, person: str, name: str, now: datetime) -> None:
         """Name a person: the name itself is a private value, which can be erased."""
         blob = self.blobs.put(private.write("name", name, secrets.token_bytes(16)))
@@ -130,8 +118,6 @@ class Store:
         """Carry out what a killed process or an old backup left undone: erasures, halves."""
         for blob in self.views.erased():
             self.blobs.erase(blob)
-            self.uploads.forget(blob)
-        self.database.forget_the_past()
         self.blobs.sweep()
         self.uploads.sweep()
 
@@ -150,22 +136,8 @@ class Store:
         return [blob for blob in self.views.kept() if not self.blobs.has(blob)]
 
 
-def _read_key(path: Path) -> SigningKey:
-    try:
-        return SigningKey.from_seed(bytes.fromhex(path.read_text().strip()))
-    except FileNotFoundError as error:
-        raise NotAWorkshop(f"{path} is missing", hint=_KEY_BACK) from error
-    except (ValueError, BadKey) as error:
-        raise NotAWorkshop(f"{path} holds no key", hint=_KEY_BACK) from error
-
-
-_KEY_BACK = "Put the workshop's key file back from where it was kept apart from the backups."
-_BEGAN = """
-select record from entries join records using ("index")
-where "index" = 0 or kind = 'rules.began'
-"""
 _NAMED = """
 select record from entries join records using ("index")
-where kind = 'workshop.keyed' and device in (select device from devices where role = 'console')
-order by "index" desc limit 1
+where kind = 'workshop.keyed' and device =
+    (select device from devices where role = 'console' and revoked_at is null)
 """

@@ -47,6 +47,8 @@ PROBLEMS: dict[str, Known] = {
     "unknown-device": Known(401, "Enrol this device with an invitation of the owner's."),
     "wrong-signature": Known(401, "Sign the nonce with this device's key, then send it once."),
     "foreign-workshop": Known(400, "Send it to the workshop whose id it names."),
+    "succession": Known(403, "It is done on the workshop's own computer: twoturns key."),
+    "wrong-key": Known(503, "See to the key on the workshop's computer. " + _SEND_AGAIN),
     "invitation-over": Known(403, "Ask the owner for a new invitation."),
     "enrolment-refused": Known(403, "Ask the owner for a new invitation."),
     # Entries (in `refused`), and the ledger's own words

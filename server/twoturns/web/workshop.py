@@ -1,12 +1,15 @@
 """What anyone may ask: which workshop this is; and the way in, with an invitation."""
 
+from typing import Any
+
 from flask import Response, jsonify
 from marshmallow import Schema, fields
 
 from twoturns import __version__
 from twoturns.web.access import now, store
 from twoturns.web.api import Form, Room
-from twoturns.web.proofs import proof_field, shown
+from twoturns.web.entries import RecordAnswer
+from twoturns.web.proofs import in_base64, proof_field, shown
 from twoturns.web.seen import is_rewound
 from twoturns.web.session import signed_out
 
@@ -18,6 +21,14 @@ class WorkshopAnswer(Schema):
     key = fields.String(required=True)
     name = fields.String(required=True)
     version = fields.String(required=True)
+
+
+class KeysAnswer(Schema):
+    """The statements that lead from the key on paper to the one that signs now, proven."""
+
+    records = fields.List(fields.Nested(RecordAnswer), required=True)
+    checkpoint = fields.String(required=True)
+    proof = proof_field("all the records")
 
 
 class EnrolForm(Form):
@@ -41,6 +52,22 @@ def about() -> dict[str, str]:
         "key": store().ledger.key,
         "name": store().name,
         "version": __version__,
+    }
+
+
+@workshop.route("/keys", methods=["GET"])
+@workshop.response(200, KeysAnswer)
+def keys() -> dict[str, Any]:
+    """
+    Tell how the workshop came to its key, for a phone that knows an earlier one.
+
+    Trust comes from following it, link by link, from the fingerprint on paper.
+    """
+    chain = store().ledger.succession()
+    return {
+        "records": [{"index": index, "record": text} for index, text in chain.records],
+        "checkpoint": chain.checkpoint,
+        "proof": in_base64(chain.proof),
     }
 
 

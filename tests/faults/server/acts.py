@@ -9,7 +9,6 @@ import base64
 import hashlib
 import shutil
 from collections.abc import Callable
-from datetime import timedelta
 from pathlib import Path
 
 from twoturns.store import Store
@@ -39,8 +38,8 @@ class Scene:
         self.values = [private_value("vin", "TT 9"), private_value("plate", "W 9")]
         self.opening = self.phone.write("job.opened", opening(*self.values), uuid7())
         self.taking = self.phone.write("job.taken", {}, self.job)
-        said = {"blobs": [OLD_SHA], "reason": "asked", "basis": "law"}
-        self.workshop.push(self.owner.write("erasure.ordered", said))
+        said = {"blob": OLD_SHA, "reason": "asked", "basis": "law"}
+        self.erasing = self.owner.write("blob.erased", said)
         self.open_client = clients(self.workshop)
         self.client: Client = self.open_client(self.phone)
         back_up(store, self.backup, NOON)
@@ -103,7 +102,7 @@ def enrol(scene: Scene, claim: Claim) -> None:
 
 
 def erase(scene: Scene, claim: Claim) -> None:
-    scene.store.ledger.carry_out_orders(NOON + timedelta(days=8))
+    taken(scene.client.push(scene.erasing))
     claim(f"erased {OLD_SHA}")
 
 

@@ -359,7 +359,7 @@ def test_a_checkpoint_of_another_size_proves_nothing_and_says_what_to_ask(bag, w
 
 def test_a_checkpoint_of_the_same_size_with_another_root_means_two_ledgers(bag, workshop, files):
     size = canonical.loads(files[layout.PROOFS])["size"]
-    key = workshop.store.ledger._key
+    key = workshop.store.ledger.signer()
     other = checkpoint.sign(key, workshop.store.ledger.workshop, size, b"\x07" * 32)
     assert [one.code for one in checked(bag, kept=other).findings] == ["two-ledgers"]
 

@@ -6,11 +6,11 @@ import pytest
 from PIL import Image
 
 from bags import BagWorkshop, located_photo, unpacked
-from twoturns.ledger import base64url, canonical, entry, keys, private
+from twoturns.ledger import canonical, private
 from twoturns.ledger.bag import layout, picture
 from twoturns.ledger.bag.verify import verify
-from twoturns.ledger.keys import SigningKey
 from twoturns.scripted import Photo
+from twoturns.store.succession import rotate
 from workshop import tiny_bundle
 
 SECRETS = (b"TT000000000000001", b"WEIR 12", b"Ottoline", b"Ada Weir", b"M40 130", b"nut seized")
@@ -189,27 +189,10 @@ def test_work_after_a_revocation_is_doubted_and_accepting_it_is_in_the_bag(works
 
 
 def test_a_bag_stands_on_a_second_workshop_key(workshop, job, mechanic):
-    old, new = workshop.store.ledger._key, SigningKey.generate()
-    message = keys.succession_message(key=new.key, workshop=workshop.store.ledger.workshop)
-    signed = {"key": old.key, "signature": base64url.encode(old.sign(message))}
-    said = entry.sign(
-        {
-            "after": [],
-            "at": "2026-11-25T08:00:00.000Z",
-            "body": {"key": new.key, "name": "Weir and Daughter", "signed_by": signed},
-            "job": None,
-            "kind": "workshop.keyed",
-            "person": "console",
-            "seq": 1,
-            "workshop": workshop.store.ledger.workshop,
-        },
-        new,
-    )
-    assert workshop.push(said).refused == []
-    workshop.store.ledger._key = new
+    rotate(workshop.store, workshop.now)
     verdict = verify(io.BytesIO(workshop.bag(job)), key=workshop.store.ledger.workshop)
     assert verdict.findings == ()
-    assert verdict.account.workshop_name == "Weir and Daughter"
+    assert verdict.account.workshop_name == "Workshop at the Weir"
 
 
 def test_a_corrected_reading_is_shown_with_what_was_written_first(workshop, mechanic):

@@ -85,7 +85,7 @@ def test_a_path_of_other_sizes_shows_two_ledgers_and_what_is_no_answer_nothing(w
 def test_a_ledger_that_was_rewritten_did_not_grow_from_what_was_kept(workshop, bag, kept):
     ledger = workshop.store.ledger
     old, new = sizes(bag, kept)
-    other = checkpoint.sign(ledger._key, ledger.workshop, old, b"\x07" * 32)
+    other = checkpoint.sign(ledger.signer(), ledger.workshop, old, b"\x07" * 32)
     verdict = verdict_of(bag, kept=other, consistency=asked(workshop, old, new))
     assert [one.code for one in verdict.findings] == ["two-ledgers"]
 
@@ -116,7 +116,7 @@ def test_a_bag_made_since_a_checkpoint_brings_its_proof(workshop, work, kept):
 def test_a_proof_in_the_bag_that_leads_elsewhere_is_found(workshop, work, kept):
     files = unpacked(bag_since(workshop, work, kept))
     ledger, (old, _) = workshop.store.ledger, sizes(packed(files), kept)
-    older = checkpoint.sign(ledger._key, ledger.workshop, old, b"\x07" * 32)
+    older = checkpoint.sign(ledger.signer(), ledger.workshop, old, b"\x07" * 32)
     changes = {
         layout.SINCE: older.encode(),
         layout.CONSISTENCY: files[layout.CONSISTENCY].replace(b'"from":', b'"from":1'),
@@ -131,7 +131,7 @@ def test_a_proof_in_the_bag_that_leads_elsewhere_is_found(workshop, work, kept):
 def test_a_checkpoint_of_another_ledger_makes_no_bag(workshop, work, kept, tmp_path):
     stranger = BagWorkshop(tmp_path / "other").store.ledger
     ours = workshop.store.ledger
-    forked = checkpoint.sign(ours._key, ours.workshop, 3, b"\x07" * 32)
+    forked = checkpoint.sign(ours.signer(), ours.workshop, 3, b"\x07" * 32)
     for note in (stranger.checkpoint(), forked, "hello"):
         with pytest.raises(StoreError, match="not of this ledger"):
             since(workshop, work, note)

@@ -8,7 +8,7 @@ import pytest
 from twoturns.ledger import checkpoint
 from twoturns.store import Store
 from twoturns.store.backup import back_up
-from twoturns.store.errors import Damaged, NotAWorkshop, StoreError
+from twoturns.store.errors import Damaged, StoreError, WrongKey
 from workshop import NOON, Workshop, opening, private_value, ref, uuid7
 
 
@@ -28,7 +28,7 @@ def test_a_backup_is_a_data_folder_without_the_key_and_the_sessions(workshop, ta
     names = {path.name for path in target.iterdir()}
     assert names == {"ledger.db", "blobs", "uploads"}
     assert stat.S_IMODE(target.stat().st_mode) == 0o700
-    with pytest.raises(NotAWorkshop, match=r"workshop\.key is missing"):
+    with pytest.raises(WrongKey, match=r"workshop\.key is missing"):
         Store(target)
     shutil.copy(workshop.folder / "workshop.key", target)
     restored = Store(target)
@@ -91,11 +91,10 @@ def test_a_blob_damaged_in_the_backup_is_copied_anew(workshop, target):
 
 
 def test_what_was_erased_leaves_the_backup_too(workshop, target):
-    blob = workshop.store.blobs.put(b"a photo")
+    owner, blob = workshop.enrol("owner"), workshop.store.blobs.put(b"a photo")
     workshop.store.ledger.keep([blob], NOON)
     back_up(workshop.store, target, NOON)
-    erased = {"blob": blob, "reason": "asked", "basis": "law"}
-    workshop.store.ledger.state("blob.erased", erased, NOON)
+    workshop.push(owner.write("blob.erased", {"blob": blob, "reason": "asked", "basis": "law"}))
     back_up(workshop.store, target, NOON)
     assert not (target / "blobs" / blob[:2] / blob).exists()
 

@@ -1,0 +1,152 @@
+"""The workshop's key: show it, hand it over, recover it, commit to a recovery key."""
+
+from pathlib import Path
+
+import click
+
+from twoturns.cli_parts import counted, data_option, now, refuses_in_words
+from twoturns.ledger import recovery
+from twoturns.store import Store
+from twoturns.store.succession import check_recovery, commit, recover, rotate
+
+_COPY = "Keep a new copy of {} apart: backups do not hold it. Then make a backup."
+
+
+@click.group()
+def key() -> None:
+    """The workshop's key: show it, hand it over, recover it."""
+
+
+@key.command()
+@data_option
+@refuses_in_words
+def show(data: Path) -> None:
+    """
+    Show the fingerprint, the key that signs now, and how one came to it.
+
+    Example:
+
+    \b
+        twoturns key show
+    """
+    store = Store(data, needs_key=False)
+    roster = store.ledger.roster()
+    click.echo(f"fingerprint, as on paper  {store.ledger.workshop}")
+    click.echo(f"key that signs now        {roster.workshop_key}")
+    for before in reversed(roster.workshop_keys()[:-1]):
+        click.echo(f"key before                {before}")
+    for one in roster.recoveries:
+        click.echo(
+            f"recovered                 at record {one.index}; of workshop keys, nothing from "
+            f"record {one.size} up to it counts"
+        )
+    for paper in roster.commitments[:-1]:
+        click.echo(f"recovery key, worthless   {paper.recovery}, since record {paper.index}")
+    for paper in roster.commitments[-1:]:
+        click.echo(f"recovery key on paper     {paper.recovery}, since record {paper.index}")
+    if not roster.commitments:
+        click.echo("recovery key on paper     none: make one with twoturns key commit")
+    store.ledger.signer()
+    click.echo(f"{data / 'workshop.key'} holds the key that signs now.")
+
+
+@key.command("rotate")
+@data_option
+@refuses_in_words
+def rotate_key(data: Path) -> None:
+    """
+    Hand the workshop over to a new key, signed for by the one before.
+
+    For a key that is old, or was where it should not have been and that nobody used. If somebody
+    may have used it: twoturns key recover. The fingerprint on paper stays what it is.
+
+    Example:
+
+    \b
+        twoturns key rotate
+    """
+    new = rotate(Store(data), now())
+    click.echo(f"The workshop's key is now {new}. Phones follow at their next contact.")
+    click.echo("Invitations that nobody used yet: make them anew.")
+    click.echo(_COPY.format(data / "workshop.key"))
+
+
+@key.command("recover")
+@data_option
+@click.option(
+    "--trusted",
+    type=click.IntRange(min=1),
+    help="How many records are trusted, if the key was stolen; otherwise all.",
+)
+@refuses_in_words
+def recover_key(data: Path, trusted: int | None) -> None:
+    """
+    Put a new key in the place of one that is lost or stolen, with the recovery key from paper.
+
+    It beats whatever the lost key did. If it was stolen, name the last size of the ledger that you
+    trust (`twoturns key show`, a checkpoint, a backup): what a workshop key stated after that no
+    longer counts, and devices that came in on its invitations are out.
+
+    Example:
+
+    \b
+        twoturns key recover --trusted 1068
+    """
+    store = Store(data, needs_key=False)
+    paper = recovery.read(click.prompt("The recovery key, from paper"))
+    check_recovery(store, paper, trusted)
+    then = _new_paper("This paper will be worthless. The next recovery key, for paper:")
+    undone = recover(store, paper, then=then, size=trusted, now=now())
+    click.echo(f"Recovered. The workshop's key is now {store.ledger.key}.")
+    if undone.statements:
+        click.echo(
+            f"What workshop keys stated from record {undone.recovery.size} on counts no more. Make "
+            "anew what was yours:"
+        )
+        for kind, count in sorted(undone.statements.items()):
+            click.echo(f"    {counted(count, 'statement')} {kind}")
+    click.echo(_COPY.format(data / "workshop.key"))
+
+
+@key.command("commit")
+@data_option
+@refuses_in_words
+def commit_key(data: Path) -> None:
+    """
+    Make a recovery key for paper, in a workshop that has none, or in the place of the paper before.
+
+    The first one the workshop commits to; each later one is signed for by the paper before, so that
+    who steals the workshop's key cannot make a paper of his own.
+
+    Example:
+
+    \b
+        twoturns key commit
+    """
+    store = Store(data)
+    before = None
+    if store.ledger.roster().commitments:
+        before = recovery.read(click.prompt("The recovery key in force, from paper"))
+    new = _new_paper("The recovery key, for paper:")
+    commit(store, new, before=before, now=now())
+    click.echo(
+        "The workshop is committed to it." + (" The paper before is worthless." * bool(before))
+    )
+    click.echo(_COPY.format(data / "workshop.key"))
+
+
+def print_paper(secret: bytes) -> None:
+    """Print what is to stand on paper."""
+    click.echo(f"\n    {recovery.write(secret)}\n")
+    click.echo(f"    its fingerprint: {recovery.signing_key(secret).thumbprint}\n")
+
+
+def _new_paper(says: str) -> bytes:
+    """Print a new recovery key, and go on only when it is on paper: it is kept nowhere else."""
+    secret = recovery.generate()
+    click.echo(says)
+    print_paper(secret)
+    typed = click.prompt("Write it down, then type it back from the paper")
+    if recovery.read(typed) != secret:
+        raise click.ClickException("that is another recovery key. Nothing was changed.")
+    return secret

@@ -1,0 +1,242 @@
+"""
+The workshop key changes hands: handed over, recovered with the key on paper, or taken up again.
+
+The order of writes: the new key's file beside the old one, then the ledger's statement, then the
+file in its place. Killed before the statement, the workshop has the old key, and a file that nobody
+looks at; killed after it, whoever opens the workshop next puts the new file in its place.
+"""
+
+import copy
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, Any
+
+import sqlite_utils
+
+from twoturns.ledger import base64url, entry, keys, recovery
+from twoturns.ledger.entry import CONSOLE
+from twoturns.ledger.keys import SigningKey
+from twoturns.ledger.record import parse
+from twoturns.ledger.roster import Recovery, Roster
+from twoturns.store import files
+from twoturns.store.book import Book
+from twoturns.store.errors import StoreError, WrongKey
+from twoturns.store.keyring import current_key
+from twoturns.store.rebuild import rebuild_views
+
+if TYPE_CHECKING:
+    from twoturns.store.store import Store
+
+
+@dataclass(frozen=True)
+class Undone:
+    """What a recovery undid: by kind, how many statements of workshop keys count no more."""
+
+    recovery: Recovery
+    statements: dict[str, int]
+
+
+@files.full_disk_is_told
+def rotate(store: "Store", now: datetime) -> str:
+    """
+    Hand the workshop over to a new key, and return that; the one before signs for it.
+
+    Raises:
+        WrongKey: If the key file does not hold the workshop's key.
+    """
+    new = SigningKey.generate()
+    with _successor(store, new, now) as (db, _, book):
+        old = store.keyring.signer(db)
+        message = keys.succession_message(key=new.key, workshop=store.ledger.workshop)
+        signed_by = {"key": old.key, "signature": base64url.encode(old.sign(message))}
+        book.state("workshop.keyed", {**_named(store, new), "signed_by": signed_by})
+    return new.key
+
+
+@files.full_disk_is_told
+def recover(
+    store: "Store", paper: bytes, *, then: bytes, size: int | None, now: datetime
+) -> Undone:
+    """
+    Put a new key in the place of one that is lost or stolen.
+
+    Args:
+        store: The workshop; its key is not needed.
+        paper: The secret of the recovery key in force.
+        then: The secret of the next recovery key, which the owner has on paper by now.
+        size: How many records are trusted; None: all. What workshop keys stated after them counts
+            no more.
+        now: The time.
+
+    Raises:
+        StoreError: `wrong-paper`, `bad-size`.
+    """
+    new, signer = SigningKey.generate(), recovery.signing_key(paper)
+    with _successor(store, new, now) as (db, roster, book):
+        size = book.tree.size if size is None else size
+        _require(roster, signer, size, book.tree.size)
+        following, root = recovery.signing_key(then).thumbprint, book.tree.root(size).hex()
+        message = keys.recovery_message(
+            key=new.key, recovery=following, root=root, size=size, workshop=store.ledger.workshop
+        )
+        said = {"key": signer.key, "signature": base64url.encode(signer.sign(message))}
+        body = {"recovery": following, "recovered": {**said, "root": root, "size": size}}
+        index, _ = book.state("workshop.keyed", {**_named(store, new), **body})
+        undone = _undone(db, size, index)
+        _judge_anew(store, db, book, undone)
+    done = store.ledger.roster().recoveries[-1]
+    return Undone(done, Counter(one.kind for one in undone))
+
+
+def check_recovery(store: "Store", paper: bytes, size: int | None) -> None:
+    """Raise as `recover` would, before anybody writes the next recovery key on paper."""
+    most = store.ledger.size()
+    signer = recovery.signing_key(paper)
+    _require(store.ledger.roster(), signer, most if size is None else size, most)
+
+
+def commit(store: "Store", new: bytes, *, before: bytes | None, now: datetime) -> None:
+    """
+    Commit to a recovery key. The first one the console commits to; later ones the one before.
+
+    Raises:
+        StoreError: `wrong-paper`, if there is one in force and `before` is not it.
+        WrongKey: If the key file does not hold the workshop's key.
+    """
+    thumbprint = recovery.signing_key(new).thumbprint
+    body: dict[str, Any] = {"recovery": thumbprint}
+    if before is not None:
+        signer = recovery.signing_key(before)
+        message = keys.commitment_message(recovery=thumbprint, workshop=store.ledger.workshop)
+        body["signed_by"] = {"key": signer.key, "signature": base64url.encode(signer.sign(message))}
+    in_force = store.ledger.roster().commitments
+    if in_force and (before is None or signer.thumbprint != in_force[-1].recovery):
+        raise _wrong_paper(in_force[-1].recovery)
+    store.ledger.state("recovery.committed", body, now)
+    in_force = store.ledger.roster().commitments
+    if in_force[-1].recovery != thumbprint:
+        raise _wrong_paper(in_force[-1].recovery)  # another command was quicker
+    with store.ledger.succeeding() as (db, _):
+        # The key file has the statement, too, in case an older backup comes back without it.
+        key = store.keyring.signer(db)
+        store.keyring.put_in_place(store.keyring.write_beside(key, _chain(db)))
+
+
+def take_up(store: "Store") -> None:
+    """
+    See that the key file's key signs for this ledger; bring in what led to it, if that is lacking.
+
+    That is so when an older backup was put back, and the key file of today beside it.
+
+    Raises:
+        WrongKey: If the key does not sign for the workshop, and nothing in its file leads to it.
+    """
+    try:
+        store.ledger.signer()
+    except WrongKey:
+        if not _led_to(store):
+            raise
+
+
+def _led_to(store: "Store") -> bool:
+    held = store.keyring.read()
+    with store.ledger.succeeding() as (db, roster):
+        book = Book(db, roster=roster, blobs=store.blobs, key=held.key, received=datetime.now(UTC))
+        lacking = [one for one in map(entry.parse, held.chain) if book.find(one.id) is None]
+        tried = copy.deepcopy(roster)
+        for place, one in enumerate(lacking, book.tree.size):
+            tried.apply(place, one)
+        if tried.workshop_key != held.key.key:
+            return False
+        for one in lacking:
+            book.append(one, 0)
+        if len(tried.recoveries) > len(roster.recoveries):
+            rebuild_views(db, store.ledger.workshop, store.blobs)
+    return True
+
+
+@contextmanager
+def _successor(
+    store: "Store", new: SigningKey, now: datetime
+) -> Iterator[tuple[sqlite_utils.Database, Roster, Book]]:
+    """Open the book for a new key; when it counts, its file takes the old one's place."""
+    with store.ledger.succeeding() as (db, roster):
+        book = Book(db, roster=roster, blobs=store.blobs, key=new, received=now)
+        yield db, roster, book
+        if current_key(db) != new.key:
+            raise WrongKey(f"the new key {new.key} does not count")  # and nothing is written
+        beside = store.keyring.write_beside(new, _chain(db))
+    store.keyring.put_in_place(beside)
+
+
+def _named(store: "Store", new: SigningKey) -> dict[str, str]:
+    return {"key": new.key, "name": store.name}
+
+
+def _chain(db: sqlite_utils.Database) -> tuple[str, ...]:
+    """Return the lines that lead from the workshop's first key to the one in force."""
+    return tuple(parse(row[0]).entry.line for row in db.execute(_LED).fetchall())
+
+
+def _require(roster: Roster, signer: SigningKey, size: int, most: int) -> None:
+    """Say in words why a recovery would not count."""
+    if not roster.commitments:
+        raise StoreError(
+            "this workshop has no recovery key",
+            code="wrong-paper",
+            hint="While its key file is there: twoturns key commit. Without both, phones must be "
+            "enrolled anew in a new workshop; the ledger stays readable and its bags hold.",
+        )
+    in_force = roster.commitments[-1]
+    if signer.thumbprint != in_force.recovery:
+        raise _wrong_paper(in_force.recovery)
+    if not in_force.index < size <= most:
+        raise StoreError(
+            f"{size} records cannot be what is trusted: from {in_force.index + 1} to {most} can",
+            code="bad-size",
+            hint="The recovery key in force was committed to in the record before the first of "
+            "these. Name the last size that you trust, or none for all.",
+        )
+
+
+def _wrong_paper(recovery_key: str) -> StoreError:
+    return StoreError(
+        "this is not the recovery key in force",
+        code="wrong-paper",
+        hint=f"Take the newest paper: its fingerprint is {recovery_key}. Each recovery and each "
+        "commitment makes the paper before worthless.",
+    )
+
+
+def _undone(db: sqlite_utils.Database, size: int, index: int) -> list[entry.Entry]:
+    rows = db.execute(_STATED, [size, index]).fetchall()
+    said = [parse(row[0]).entry for row in rows]
+    return [one for one in said if one.person == CONSOLE]
+
+
+def _judge_anew(
+    store: "Store", db: sqlite_utils.Database, book: Book, undone: list[entry.Entry]
+) -> None:
+    """
+    Make every view anew, without what is undone; and say of the disk what is so.
+
+    What the key before stated of blobs counts no more: each that lies here whole is stated again.
+    """
+    rebuild_views(db, store.ledger.workshop, store.blobs)
+    named = [
+        blob["blob"] for one in undone if one.kind == "blob.kept" for blob in one.body["blobs"]
+    ]
+    book.keep([blob for blob in named if store.blobs.has(blob) and store.blobs.is_whole(blob)])
+
+
+_LED = """
+select record from entries join records using ("index")
+where kind in ('workshop.keyed', 'recovery.committed') and "index" > 0 order by "index"
+"""
+_STATED = """
+select record from entries join records using ("index")
+where "index" >= ? and "index" < ? and job is null order by "index"
+"""
