@@ -17,10 +17,19 @@ import segno
 from twoturns import __version__
 from twoturns.cli_calc import calc
 from twoturns.cli_demo import demo
+from twoturns.cli_erase import erase
 from twoturns.cli_evidence import export, verify
 from twoturns.cli_import import import_file
 from twoturns.cli_key import key, print_paper
-from twoturns.cli_parts import PORT, data_option, new_person, now, plain, refuses_in_words
+from twoturns.cli_parts import (
+    PORT,
+    data_option,
+    new_person,
+    now,
+    open_store,
+    plain,
+    refuses_in_words,
+)
 from twoturns.cli_procedure import procedure
 from twoturns.ledger import recovery
 from twoturns.ledger.roster import invitation_text
@@ -107,7 +116,7 @@ def serve(
     """
     from twoturns.web.serve import serve as serve_app
 
-    name = Store(data).name
+    name = open_store(data).name
     click.echo(f"{name} at http://{'localhost' if host == '127.0.0.1' else host}:{port}")
     serve_app(data, host=host, port=port, host_names=[host, *host_names], proxies=proxies)
 
@@ -149,7 +158,7 @@ def enrol(data: Path, role: str, name: str, minutes: int, base_url: str, qr: boo
     \b
         twoturns enrol --role mechanic --name "Ada Weir" --base-url https://workshop.example
     """
-    store, person = Store(data), new_person()
+    store, person = open_store(data), new_person()
     store.name_person(person, name, now())
     until = now() + timedelta(minutes=minutes)
     text = invitation_text(invite(store, role=role, person=person, until=until, now=now()))
@@ -181,7 +190,7 @@ def revoke(data: Path, device: str, because: str) -> None:
     \b
         twoturns revoke 7Ssz3viZ --because "lost on the A3"
     """
-    store = Store(data)
+    store = open_store(data)
     found = store.views.devices_like(device)
     if len(found) != 1:
         names = "".join(f"\n    {row.device}  {row.role}" for row in found or store.views.devices())
@@ -204,7 +213,7 @@ def jobs(data: Path, as_json: bool) -> None:
     \b
         twoturns jobs
     """
-    for row in Store(data).views.jobs():
+    for row in open_store(data).views.jobs():
         if as_json:
             click.echo(json.dumps(row))
             continue
@@ -228,7 +237,7 @@ def rebuild(data: Path) -> None:
     \b
         twoturns rebuild
     """
-    store = Store(data)
+    store = open_store(data)
     missing = store.rebuild()
     click.echo(f"{data}: {store.ledger.size()} records hold, views computed anew.")
     if missing:
@@ -255,7 +264,7 @@ def backup(data: Path, target: Path) -> None:
     \b
         twoturns backup /mnt/other-disk/weir
     """
-    size = back_up(Store(data), target, now())
+    size = back_up(open_store(data), target, now())
     click.echo(f"{target}: {size} records and their blobs are backed up.")
 
 
@@ -275,6 +284,7 @@ def _network(text: str) -> Network:
 
 main.add_command(calc)
 main.add_command(demo)
+main.add_command(erase)
 main.add_command(export)
 main.add_command(import_file)
 main.add_command(key)

@@ -8,12 +8,11 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli_parts import data_option, now, plain, refuses_in_words
+from twoturns.cli_parts import data_option, now, open_store, plain, refuses_in_words
 from twoturns.ledger.bag.evidence import Evidence
 from twoturns.ledger.bag.verify import Verdict
 from twoturns.ledger.bag.verify import verify as verify_bag
 from twoturns.ledger.bag.write import write_bag
-from twoturns.store import Store
 from twoturns.store.evidence import GROUPS, gather
 
 
@@ -55,7 +54,7 @@ def export(
     if unknown := [group for group in asked if group not in GROUPS]:
         raise click.UsageError(f"--with knows {', '.join(GROUPS)}, not {', '.join(unknown)}")
     evidence = gather(
-        Store(data),
+        open_store(data),
         job,
         groups=asked,
         originals=originals,

@@ -16,7 +16,7 @@ from typing import Any
 
 import click
 
-from twoturns.cli_parts import counted, data_option, now, refuses_in_words
+from twoturns.cli_parts import counted, data_option, now, open_store, refuses_in_words
 from twoturns.store import Store
 from twoturns.store.errors import StoreError
 from twoturns.store.uploads import MAX_BYTES
@@ -59,7 +59,7 @@ def import_file(file: Path, data: Path) -> None:
     \b
         twoturns import two-turns-WEIR-12.zip
     """
-    store = Store(data)
+    store = open_store(data)
     try:
         with zipfile.ZipFile(file) as packed:
             _require_form(packed)

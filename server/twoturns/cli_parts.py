@@ -14,6 +14,7 @@ import click
 
 from twoturns.ledger.errors import LedgerError
 from twoturns.procedure.errors import ProcedureError
+from twoturns.store import Store
 from twoturns.store.errors import StoreError
 
 P = ParamSpec("P")
@@ -69,6 +70,15 @@ def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
             ) from error
 
     return told
+
+
+def open_store(data: Path) -> Store:
+    """Open a workshop. Where its views must be made anew first, that takes a while and is told."""
+
+    def told(done: int, of: int) -> None:
+        click.echo(f"The views are made anew for this program: {done} of {of} records.", err=True)
+
+    return Store(data, progress=told)
 
 
 data_option = click.option(

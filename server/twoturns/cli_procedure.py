@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from twoturns.cli_parts import counted, data_option, now, refuses_in_words
+from twoturns.cli_parts import counted, data_option, now, open_store, refuses_in_words
 from twoturns.procedure import draw as drawing
 from twoturns.procedure.bundle import Bundle, load
 from twoturns.procedure.drive_sheet import View
@@ -18,7 +18,6 @@ from twoturns.procedure.finding import Finding
 from twoturns.procedure.packed import Packed
 from twoturns.procedure.prove import Proof, prove_compiled
 from twoturns.procedure.straight import straight_run
-from twoturns.store import Store
 from twoturns.store.bundles import publish as publish_bundle
 
 # A way is told shorter where at least so many steps of the listed order follow one another.
@@ -80,7 +79,7 @@ def publish(path: Path, data: Path) -> None:
     proof = _proved(bundle)
     _print_proof(path, bundle, proof)
     _refuse_unproved(path, proof)
-    is_new = publish_bundle(Store(data), bundle, now())
+    is_new = publish_bundle(open_store(data), bundle, now())
     click.echo("Published." if is_new else "These very bytes are published already.")
 
 

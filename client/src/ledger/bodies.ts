@@ -308,6 +308,31 @@ export interface RulesBegan {
   edition: number
 }
 
+/** These blobs are to be erased, why and on what basis. All of one person's or one job's stand in one order: it is carried out whole. */
+export interface ErasureOrdered {
+  blobs: string[]
+  reason: string
+  basis: string
+}
+
+/** An order, or a rule that has not begun, does not stand. */
+export interface ErasureWithdrawn {
+  order: string
+  because: string
+}
+
+/** An order need not wait: said by a second owner, or by the console. */
+export interface ErasureHastened {
+  order: string
+  because: string
+}
+
+/** How long an order waits, and how many blobs a day erases. Holds after the delay of before. */
+export interface ErasureRuled {
+  delay_days: number
+  blobs_a_day: number
+}
+
 /** The thumbprint of a recovery key; one that follows another is signed by that one. */
 export interface RecoveryCommitted {
   recovery: string
@@ -352,6 +377,10 @@ export interface Bodies {
   'backup.outside': BackupOutside
   'retention.set': RetentionSet
   'rules.began': RulesBegan
+  'erasure.ordered': ErasureOrdered
+  'erasure.withdrawn': ErasureWithdrawn
+  'erasure.hastened': ErasureHastened
+  'erasure.ruled': ErasureRuled
   'recovery.committed': RecoveryCommitted
 }
 
@@ -426,5 +455,9 @@ export const bodyForms: Record<Kind, ObjectForm> = {
   'backup.outside': {"members":{"size":{"from":0,"expected":"a whole number from 0 up"},"until":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"}},"optional":[]},
   'retention.set': {"members":{"days":{"from":1,"expected":"a whole number from 1 up"}},"optional":[]},
   'rules.began': {"members":{"edition":{"from":2,"expected":"a whole number from 2 up"}},"optional":[]},
+  'erasure.ordered': {"members":{"blobs":{"list":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"length":[1,800],"expected":"a list of 1 to 800"},"reason":{"text":[1,500],"expected":"text of 1 to 500 characters"},"basis":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
+  'erasure.withdrawn': {"members":{"order":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
+  'erasure.hastened': {"members":{"order":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
+  'erasure.ruled': {"members":{"delay_days":{"from":1,"expected":"a whole number from 1 up"},"blobs_a_day":{"from":1,"expected":"a whole number from 1 up"}},"optional":[]},
   'recovery.committed': {"members":{"recovery":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"signed_by":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]}}},"optional":["signed_by"]},
 }

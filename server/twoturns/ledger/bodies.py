@@ -23,6 +23,7 @@ INSTRUMENTS: Final = ("pluck", "marks", "turn")
 LONG = 500  # text in clear that says why
 IDS = 900  # as many ids as an entry of 64 KiB holds
 EDITION: Final = 2  # the newest that this program knows
+BLOBS = 800  # the same, beside two long texts
 
 
 class Nothing(BodySchema):
@@ -373,6 +374,38 @@ class BackupOutside(BodySchema):
     until = f.at()
 
 
+class ErasureOrdered(BodySchema):
+    """
+    These blobs are to be erased, why and on what basis. All of one person's or one job's stand in
+    one order: it is carried out whole.
+    """
+
+    blobs = f.many(f.sha256(), BLOBS, shortest=1)
+    reason = f.text(LONG)
+    basis = f.text(LONG)
+
+
+class ErasureWithdrawn(BodySchema):
+    """An order, or a rule that has not begun, does not stand."""
+
+    order = f.entry_id()
+    because = f.text(LONG)
+
+
+class ErasureHastened(BodySchema):
+    """An order need not wait: said by a second owner, or by the console."""
+
+    order = f.entry_id()
+    because = f.text(LONG)
+
+
+class ErasureRuled(BodySchema):
+    """How long an order waits, and how many blobs a day erases. Holds after the delay of before."""
+
+    delay_days = f.integer(1)
+    blobs_a_day = f.integer(1)
+
+
 class RetentionSet(BodySchema):
     """How many days jobs are kept."""
 
@@ -425,17 +458,28 @@ WORKSHOP_BODIES: Final[dict[str, type[BodySchema]]] = {
     "backup.outside": BackupOutside,
     "retention.set": RetentionSet,
     "rules.began": RulesBegan,
+    "erasure.ordered": ErasureOrdered,
+    "erasure.withdrawn": ErasureWithdrawn,
+    "erasure.hastened": ErasureHastened,
+    "erasure.ruled": ErasureRuled,
     "recovery.committed": RecoveryCommitted,
 }
 BODIES: Final = JOB_BODIES | WORKSHOP_BODIES
 JOB_KINDS: Final = frozenset(JOB_BODIES)
 WORKSHOP_KINDS: Final = frozenset(WORKSHOP_BODIES)
+# The others are of the first edition.
 SINCE: Final[Mapping[str, int]] = {
     "rules.began": 2,
+    "erasure.ordered": 2,
+    "erasure.withdrawn": 2,
+    "erasure.hastened": 2,
+    "erasure.ruled": 2,
     "recovery.committed": 2,
-}  # the others are of the first edition
+}
 
 _CONSOLE_ONLY = {"workshop.keyed", "blob.kept", "backup.made", "rules.began", "recovery.committed"}
+# Owners might, until the rules of an edition began: then it is the console's alone.
+_CONSOLE_ONLY_SINCE = {"blob.erased": 2}
 _OWNER_ONLY = {"review.returned", "review.gap", "review.approved"}
 # A device enrols itself, in the role it is about to have.
 _MAY_WRITE: Final[dict[str, frozenset[str]]] = {
@@ -447,12 +491,14 @@ _MAY_WRITE: Final[dict[str, frozenset[str]]] = {
 _SCHEMAS = {kind: schema() for kind, schema in BODIES.items()}
 
 
-def may_write(role: str, kind: str) -> bool:
+def may_write(role: str, kind: str, edition: int = EDITION) -> bool:
     """
-    Say whether a role ("console", or one of `ROLES`) allows a kind of entry.
+    Say whether a role ("console", or one of `ROLES`) allows a kind of entry, by an edition's rules.
 
     Of a kind that we do not know nobody can say whose it is: it is not held against the writer.
     """
+    if role != "console" and edition >= _CONSOLE_ONLY_SINCE.get(kind, EDITION + 1):
+        return False
     return kind not in BODIES or kind in _MAY_WRITE[role]
 
 

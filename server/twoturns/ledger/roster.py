@@ -150,6 +150,16 @@ class Roster:
         """Return an invitation that counts."""
         return self._invitations.get(invitation_id)
 
+    def has_right(self, any_entry: Entry, index: int) -> bool:
+        """Say whether its device might write an entry, at its place in the ledger."""
+        device = self._devices.get(any_entry.device)
+        return (
+            device is not None
+            and device.was_in(index)
+            and may_write(device.role, any_entry.wire_kind, self.edition_at(index))
+            and (any_entry.person == CONSOLE) == (device.role == CONSOLE)
+        )
+
     def may_write(self, device: Device | str, kind: str) -> bool:
         """Say whether the device's role allows a kind. A device nobody enrolled may nothing."""
         known = self._devices.get(device) if isinstance(device, str) else device
@@ -212,7 +222,7 @@ class Roster:
         writer = self._devices.get(statement.device)
         return (
             writer is not None
-            and has_right(statement, index, writer)
+            and self.has_right(statement, index)
             and entry.verify(statement, writer.key)
         )
 
@@ -369,16 +379,6 @@ _STATEMENTS: Final[Mapping[str, Callable[[Roster, int, Entry], None]]] = {
     "device.revoked": Roster._revoked,
 }
 ROSTER_KINDS: Final = tuple(_STATEMENTS)
-
-
-def has_right(any_entry: Entry, index: int, device: Device | None) -> bool:
-    """Say whether a device might write an entry, at its place in the ledger."""
-    return (
-        device is not None
-        and device.was_in(index)
-        and may_write(device.role, any_entry.wire_kind)
-        and (any_entry.person == CONSOLE) == (device.role == CONSOLE)
-    )
 
 
 def invitation_text(invitation: Invitation) -> str:

@@ -17,7 +17,7 @@ from collections.abc import Iterable
 from typing import Literal, Protocol
 
 from .entry import Entry
-from .roster import Device, Roster, has_right
+from .roster import Roster
 
 Standing = Literal["good", "gap", "doubted", "forked"]
 
@@ -35,21 +35,21 @@ class Ledger(Protocol):
         """Say whether an acceptance that counts (`accepts`) names this entry."""
 
 
-def standing(entry: Entry, index: int, device: Device | None, ledger: Ledger) -> Standing:
+def standing(entry: Entry, index: int, roster: Roster, ledger: Ledger) -> Standing:
     """
     Return the standing of one entry.
 
     Args:
         entry: The entry, its signature checked.
         index: Its place in the ledger.
-        device: What the roster knows of its device, statements after the entry included.
+        roster: What is known of its device, statements after the entry included.
         ledger: The ledger it stands in.
     """
     if ledger.is_accepted(entry.id):
         return "good"
     if ledger.count(entry.device, entry.seq) > 1:
         return "forked"
-    if not has_right(entry, index, device):
+    if not roster.has_right(entry, index):
         return "doubted"
     is_first = entry.seq == 1 or ledger.count(entry.device, entry.seq - 1) > 0
     if not (is_first and all(map(ledger.has, entry.after))):
@@ -57,9 +57,9 @@ def standing(entry: Entry, index: int, device: Device | None, ledger: Ledger) ->
     return "good"
 
 
-def accepts(entry: Entry, index: int, device: Device | None) -> bool:
+def accepts(entry: Entry, index: int, roster: Roster) -> bool:
     """Say whether an entry makes others good: a `work.accepted` by one who might write it."""
-    return entry.kind == "work.accepted" and has_right(entry, index, device)
+    return entry.kind == "work.accepted" and roster.has_right(entry, index)
 
 
 class _Batch:
@@ -72,7 +72,7 @@ class _Batch:
         self._accepted = {
             entry_id
             for index, entry in records
-            if accepts(entry, index, roster.device(entry.device))
+            if accepts(entry, index, roster)
             for entry_id in entry.body["entries"]
         }
 
@@ -100,7 +100,4 @@ def standings(
     """
     held = list(records)
     ledger = _Batch(held, roster, is_whole=is_whole)
-    return {
-        entry.id: standing(entry, index, roster.device(entry.device), ledger)
-        for index, entry in held
-    }
+    return {entry.id: standing(entry, index, roster, ledger) for index, entry in held}

@@ -19,6 +19,7 @@ from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import Record
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import Tree
+from twoturns.store import erasures
 from twoturns.store.blobs import Blobs
 from twoturns.store.errors import LineRefused
 from twoturns.store.projector import Projector
@@ -172,6 +173,15 @@ class Book:
             self._key,
         )
         return self.append(said, 0)[0], said
+
+    def carry_out_orders(self) -> list[Entry]:
+        """State that blobs are erased whose order is due now; return the statements."""
+        why = {
+            blob: {"reason": row["reason"], "basis": row["basis"]}
+            for order, row in erasures.due(self._db, self._received)
+            for blob in order.blobs
+        }
+        return [self.state("blob.erased", {"blob": blob, **why[blob]})[1] for blob in why]
 
     def keep(self, wanted: Sequence[str]) -> list[int]:
         """State that blobs are kept; return the indices of the records that say so of `wanted`."""

@@ -234,6 +234,8 @@ def _blobs(
     for blob in uses_of_blobs(entries):
         if store.views.is_erased(blob):
             disclosures.append(Disclosure(blob, "erased", erased.get(blob)))
+        elif store.views.is_hidden(blob):
+            disclosures.append(Disclosure(blob, "withheld", "its erasure has been ordered"))
         elif not store.blobs.has(blob):
             disclosures.append(Disclosure(blob, "absent"))
         elif blob in places:

@@ -22,11 +22,13 @@ import sqlite_utils
 from twoturns.ledger import checkpoint, entry, note, private
 from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.entry import Entry
+from twoturns.ledger.erasure import Rule, Ruled
 from twoturns.ledger.errors import EnrolmentRefused, LedgerError
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import Record, parse, stamp_of
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.ledger.tree import Tree
+from twoturns.store import erasures
 from twoturns.store.blobs import Blobs
 from twoturns.store.book import Book, Nodes, signed_head, size_of
 from twoturns.store.database import Database, Row, is_backup, mark_as_backup, rows_of
@@ -34,6 +36,7 @@ from twoturns.store.errors import AppTooOld, LineRefused
 from twoturns.store.keyring import Keyring
 from twoturns.store.led_to import led_to
 from twoturns.store.times import as_text
+from twoturns.store.uploads import Uploads
 from twoturns.store.views import VISIBLE_JOBS, Sight, Views, seen_by
 
 
@@ -93,9 +96,11 @@ class Page:
 class Ledger:
     """A workshop's ledger. Times come from the caller."""
 
-    def __init__(self, database: Database, blobs: Blobs, views: Views, keyring: Keyring) -> None:
+    def __init__(
+        self, database: Database, blobs: Blobs, uploads: Uploads, views: Views, keyring: Keyring
+    ) -> None:
         self._database, self._blobs, self._views = database, blobs, views
-        self._keyring = keyring
+        self._uploads, self._keyring = uploads, keyring
         first = database.row('select record from records where "index" = 0')
         assert first is not None  # noqa: S101 - a workshop is made with it
         self.workshop = parse(first["record"]).entry.workshop
@@ -169,7 +174,9 @@ class Ledger:
                 book.proof(index for index, _ in [*placed.values(), *kept]),
                 refused,
             )
-        self.carry_out_erasures([one for _, one, _ in said])
+        self._remove_erased([one for _, one, _ in said], blobs)
+        if any(one.kind == "erasure.hastened" for _, one, _ in said):
+            self.carry_out_orders(received)
         return receipt
 
     def enrol(self, line: str, received: datetime) -> Place:
@@ -198,8 +205,37 @@ class Ledger:
         """Append a statement of the console's, and return its index and the entry."""
         with self._writing(now) as book:
             index, said = book.state(kind, body)
-        self.carry_out_erasures([said])
+        self._remove_erased([said])
         return index, said
+
+    def statements(self, kind: str) -> list[Record]:
+        """Return the workshop's good statements of a kind, in the order of the ledger."""
+        return [parse(row["record"]) for row in self._database.rows(_STATEMENTS, [kind])]
+
+    def carry_out_orders(self, now: datetime) -> int:
+        """
+        Erase what orders that are due name, and return how many blobs that were.
+
+        May be asked as often as one likes, by whatever process: what is due is looked up in the
+        transaction that states it.
+        """
+        with self._database.read() as db:
+            if not erasures.due(db, as_text(now)):
+                return 0
+        with self._writing(now) as book:
+            said = book.carry_out_orders()
+        self._remove_erased(said)
+        return len(said)
+
+    def orders(self) -> list[erasures.Told]:
+        """Return every order to erase, the newest first."""
+        with self._database.read() as db:
+            return erasures.orders(db)
+
+    def erasure_rules(self, now: datetime) -> tuple[Rule, list[tuple[str, Ruled]]]:
+        """Return the rule that holds, and all that were stated, by their entries."""
+        with self._database.read() as db:
+            return erasures.rule_at(db, as_text(now)), erasures.rules(db)
 
     def keep(self, blobs: Sequence[str], now: datetime) -> None:
         """State that blobs, which are durable by now, are kept."""
@@ -281,11 +317,25 @@ class Ledger:
         rows = self._database.rows(_JOB_RECORDS, [job])
         return [(row["index"], parse(row["record"]), row["standing"]) for row in rows]
 
-    def carry_out_erasures(self, said: Sequence[Entry]) -> None:
-        """Remove the bytes that entries ordered erased, now that the order is on the disk."""
-        for one in said:
-            if one.kind == "blob.erased" and self._views.is_erased(one.body["blob"]):
-                self._blobs.erase(one.body["blob"])
+    def is_second_voice(self, device: str, now: datetime) -> bool:
+        """Say whether an enrolled device may hasten what another owner ordered."""
+        with self._database.read() as db:
+            known = self._roster_now().device(device)
+            return known is not None and erasures.is_second_voice(db, known, as_text(now))
+
+    def _remove_erased(self, said: Sequence[Entry], put: Sequence[str] = ()) -> None:
+        """
+        Remove the bytes that entries say are erased, now that they are on the disk.
+
+        `put` was written meanwhile: it may have been erased after it was looked for.
+        """
+        named = [one.body["blob"] for one in said if one.kind == "blob.erased"]
+        erased = [blob for blob in (*named, *put) if self._views.is_erased(blob)]
+        for blob in erased:
+            self._blobs.erase(blob)
+            self._uploads.forget(blob)
+        if erased:
+            self._database.forget_the_past()
 
     @contextmanager
     def _writing(self, received: datetime) -> Iterator[Book]:
@@ -430,6 +480,10 @@ _OF_ALL = ""
 _OF_JOB = " and job = :job"
 _OF_SIGHT = f" and (job is null or job in ({VISIBLE_JOBS}))"
 _IN_ORDER = ' order by "index" limit :limit'
+_STATEMENTS = """
+select record from entries join records using ("index")
+where kind = ? and job is null and standing = 'good' order by "index"
+"""
 _JOB_RECORDS = """
 select "index", record, standing from entries join records using ("index")
 where job = ? order by "index"

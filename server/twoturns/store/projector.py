@@ -3,7 +3,7 @@ How records become views: everything that can be computed from the records and t
 
 `apply` takes one record in, in the order of the ledger, and is the only writer; a rebuild drops
 all views and applies every record again, which gives the same rows. A statement takes effect when
-its device might write it (`standing.has_right`); a job's entries show in any case, because a
+its device might write it (`Roster.has_right`); a job's entries show in any case, because a
 doubted entry is still what somebody said about an engine.
 
 `summaries` is the one lazy view: what the desk folds out of a job, kept until the job changes.
@@ -20,10 +20,11 @@ from twoturns.ledger import canonical, private
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import Record, parse
-from twoturns.ledger.roster import ROSTER_KINDS, Roster, has_right
+from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.ledger.standing import accepts, standing
 from twoturns.procedure.bundle import MOST_BYTES, check_bundle
 from twoturns.procedure.errors import BundleError
+from twoturns.store import erasures
 from twoturns.store.blobs import Blobs
 from twoturns.trade.spelling import lot_key, tool_key
 
@@ -79,6 +80,7 @@ create table summaries (
     job text primary key, changed integer not null, settled integer not null,
     summary text not null) strict, without rowid;
 """
+SCHEMA += erasures.SCHEMA
 TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
 WORKSHOP = ""  # the `job` of a mention by the workshop itself: every device may see it
 
@@ -128,8 +130,11 @@ class Projector:
             self._take_into_job(index, record, entry.job)
         self._link(index, entry)
         self._stand(index, entry)
-        if has_right(entry, index, self._roster.device(entry.device)):
+        if self._roster.has_right(entry, index):
             self._take_effect(index, entry)
+            device = self._roster.device(entry.device)
+            assert device is not None  # noqa: S101 - it has the right
+            erasures.take(self._db, index, record, device)
 
     # Standing
 
@@ -150,7 +155,7 @@ class Projector:
 
     def _stand(self, index: int, entry: Entry) -> None:
         """Work out the standing of the entry, and of those it changes by coming in."""
-        if accepts(entry, index, self._roster.device(entry.device)):
+        if accepts(entry, index, self._roster):
             self._db.conn.executemany(
                 "insert or ignore into accepted values (?)", [[i] for i in entry.body["entries"]]
             )
@@ -173,7 +178,7 @@ class Projector:
                 self._restand(index, *found)
 
     def _restand(self, now: int, index: int, entry: Entry) -> None:
-        is_now = standing(entry, index, self._roster.device(entry.device), self._known)
+        is_now = standing(entry, index, self._roster, self._known)
         changed = self._db.execute(
             "update entries set standing = ?, standing_at = ? where id = ? and standing != ?",
             [is_now, now, entry.id, is_now],
@@ -266,6 +271,8 @@ class Projector:
 
     def _erase(self, index: int, body: Mapping[str, Any]) -> None:
         blob = body["blob"]
+        if erasures.is_of_a_procedure(self._db, blob):
+            return  # it is no personal data, and without it no bag of its jobs could be made
         self._db.execute("insert or ignore into erased values (?, ?)", [blob, index])
         for field in ("vin", "plate"):
             rows = self._db.execute(_NAMED_AS[field], [blob]).fetchall()

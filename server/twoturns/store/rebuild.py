@@ -1,19 +1,78 @@
-"""The views made anew: every record, compared with the tree, goes through the projector again."""
+"""
+The views made anew: every record, compared with the tree, goes through the projector again.
 
-from contextlib import suppress
+Views say which program made them (`views_made`; `user_version` is taken by the mark of a backup).
+One that would make others makes them anew as it opens the folder: after an update that adds a
+column, or that can read what was unread before. Of several processes one does it, the others wait.
+"""
+
+import fcntl
+import hashlib
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import Final
 
 import sqlite_utils
 
+from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import parse
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.store import projector
 from twoturns.store.blobs import Blobs
+from twoturns.store.book import size_of
 from twoturns.store.check import checked_records
-from twoturns.store.database import run_script
+from twoturns.store.database import Database, run_script
+from twoturns.store.errors import WorkshopShut
+
+Progress = Callable[[int, int], None]  # records that are done, of how many
+
+RULES: Final = 1  # to be counted up when the projector makes other rows in the same columns
+STEP: Final = 1_000
 
 
-def rebuild_views(db: sqlite_utils.Database, workshop: str, blobs: Blobs) -> None:
+def version() -> str:
+    """Return the name of the views that this program makes."""
+    said = f"{EDITION} {RULES} {projector.SCHEMA}"
+    return hashlib.sha256(said.encode()).hexdigest()[:16]
+
+
+def sign_views(db: sqlite_utils.Database) -> None:
+    """Note that the views are this program's. Part of the transaction that made them."""
+    db.execute("create table if not exists views_made (version text not null) strict")
+    db.execute("delete from views_made")
+    db.execute("insert into views_made values (?)", [version()])
+
+
+def are_current(database: Database) -> bool:
+    """Say whether the views are those that this program makes."""
+    if database.row("select 1 from sqlite_master where name = 'views_made'") is None:
+        return False
+    return database.row("select 1 from views_made where version = ?", [version()]) is not None
+
+
+def renew_views(
+    database: Database, lock: Path, workshop: str, blobs: Blobs, progress: Progress
+) -> None:
+    """
+    Make the views anew where another program made them; else change nothing.
+
+    Raises:
+        Damaged: If a record does not match the tree. Nothing is changed then.
+        WorkshopShut: If the folder may not be written.
+    """
+    if are_current(database):
+        return
+    with _alone(lock):
+        if not are_current(database):  # another process may have done it while we waited
+            with database.write() as db:
+                rebuild_views(db, workshop, blobs, progress)
+
+
+def rebuild_views(
+    db: sqlite_utils.Database, workshop: str, blobs: Blobs, progress: Progress = lambda *_: None
+) -> None:
     """
     Drop every view and compute it anew, inside the caller's transaction.
 
@@ -23,9 +82,27 @@ def rebuild_views(db: sqlite_utils.Database, workshop: str, blobs: Blobs) -> Non
     for table in projector.TABLES:
         db.execute(f"drop table if exists {table}")
     run_script(db, projector.SCHEMA)
+    size = size_of(db)
     views = projector.Projector(db, _roster_at_the_end(db, workshop), blobs)
     for index, text in checked_records(db):
+        if index % STEP == 0:
+            progress(index, size)
         views.apply(index, parse(text))
+    sign_views(db)
+
+
+@contextmanager
+def _alone(lock: Path) -> Iterator[None]:
+    """
+    Wait for one's turn, however long another takes. SQLite's own wait has an end; and its file is
+    not to be opened beside it, as closing that would drop its locks.
+    """
+    try:
+        with lock.open("w") as file:
+            fcntl.flock(file, fcntl.LOCK_EX)
+            yield
+    except PermissionError as error:
+        raise WorkshopShut(str(error)) from error
 
 
 def _roster_at_the_end(db: sqlite_utils.Database, workshop: str) -> Roster:

@@ -16,7 +16,7 @@ from twoturns.store.database import Database, run_script
 from twoturns.store.errors import NotAWorkshop
 from twoturns.store.keyring import KEY_FILE, KeyFile, Keyring
 from twoturns.store.ledger import Ledger
-from twoturns.store.rebuild import rebuild_views
+from twoturns.store.rebuild import Progress, rebuild_views, renew_views, sign_views
 from twoturns.store.sessions import Sessions
 from twoturns.store.succession import take_up
 from twoturns.store.uploads import Uploads
@@ -24,6 +24,7 @@ from twoturns.store.views import Views
 
 FLOOR_BYTES = 256 * 2**20
 DATABASE_FILE = "ledger.db"
+LOCK_FILE = "views.lock"
 
 
 class Store:
@@ -31,12 +32,20 @@ class Store:
     A workshop on disk. Every process and thread may have one; SQLite keeps them apart.
 
     Raises:
-        NotAWorkshop: If the folder is none.
+        NotAWorkshop: If the folder is none, or only a newer program knows it.
         WrongKey: If its key is missing, or does not sign for it; unless none is needed.
+        Damaged: If the views had to be made anew, and the records are not what was written.
+
+    `progress` hears how far that is.
     """
 
     def __init__(
-        self, folder: Path, *, floor_bytes: int = FLOOR_BYTES, needs_key: bool = True
+        self,
+        folder: Path,
+        *,
+        floor_bytes: int = FLOOR_BYTES,
+        needs_key: bool = True,
+        progress: Progress = lambda *_: None,
     ) -> None:
         if not (folder / DATABASE_FILE).is_file():
             raise NotAWorkshop(
@@ -55,8 +64,10 @@ class Store:
         self.uploads = Uploads(folder / "uploads", self.blobs, floor_bytes)
         self.views = Views(self.database)
         self.keyring = Keyring(folder)
-        self.ledger = Ledger(self.database, self.blobs, self.views, self.keyring)
+        self.ledger = Ledger(self.database, self.blobs, self.uploads, self.views, self.keyring)
         # All processes have the key, and a nonce that one made is brought to another.
+        self._require_known_rules()
+        renew_views(self.database, folder / LOCK_FILE, self.ledger.workshop, self.blobs, progress)
         self.sessions = Sessions(self.database, lambda: self.ledger.signer().seed)
         if needs_key:
             take_up(self)
@@ -95,6 +106,7 @@ class Store:
             # One transaction: a ledger without its first record would be nobody's.
             for schema in (book.SCHEMA, sessions.SCHEMA, projector.SCHEMA):
                 run_script(db, schema)
+            sign_views(db)
             roster, blobs = Roster(key.thumbprint), Blobs(folder / "blobs")
             first = book.Book(db, roster=roster, blobs=blobs, key=key, received=now)
             first.state("workshop.keyed", said)
@@ -108,6 +120,16 @@ class Store:
         assert row is not None  # noqa: S101 - the first record says it
         return str(parse(row["record"]).entry.body["name"])
 
+    def _require_known_rules(self) -> None:
+        """An older program would let in whom the rules of a newer one keep out."""
+        began = [parse(row["record"]).entry.wire_body for row in self.database.rows(_BEGAN)]
+        edition = max((said.get("edition", 1) for said in began), default=1)
+        if edition > EDITION:
+            raise NotAWorkshop(
+                f"{self.folder} is a workshop of edition {edition}; this program knows {EDITION}",
+                hint="Update the program. The folder is as it was.",
+            )
+
     def name_person(self, person: str, name: str, now: datetime) -> None:
         """Name a person: the name itself is a private value, which can be erased."""
         blob = self.blobs.put(private.write("name", name, secrets.token_bytes(16)))
@@ -118,6 +140,8 @@ class Store:
         """Carry out what a killed process or an old backup left undone: erasures, halves."""
         for blob in self.views.erased():
             self.blobs.erase(blob)
+            self.uploads.forget(blob)
+        self.database.forget_the_past()
         self.blobs.sweep()
         self.uploads.sweep()
 
@@ -136,6 +160,10 @@ class Store:
         return [blob for blob in self.views.kept() if not self.blobs.has(blob)]
 
 
+_BEGAN = """
+select record from entries join records using ("index")
+where "index" = 0 or kind = 'rules.began'
+"""
 _NAMED = """
 select record from entries join records using ("index")
 where kind = 'workshop.keyed' and device =

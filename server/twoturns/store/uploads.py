@@ -149,6 +149,12 @@ class Uploads:
             with suppress(UploadRefused):
                 _remove(path)
 
+    def forget(self, sha256: str) -> None:
+        """Remove what any device has sent of a blob that was erased."""
+        for path in self.folder.glob(f"*/{sha256}.*"):
+            with suppress(UploadRefused):
+                _remove(path)
+
     def sweep(self) -> None:
         """Remove halves that nobody went on with for 30 days: the phone begins anew."""
         for touched_ns, path in _by_age(self.folder.glob("*/*")):

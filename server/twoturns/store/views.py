@@ -6,6 +6,7 @@ from typing import Any
 
 from twoturns.ledger.entry import CONSOLE
 from twoturns.store.database import Database, Row
+from twoturns.store.erasures import HIDDEN
 from twoturns.store.projector import sought
 
 
@@ -76,6 +77,10 @@ class Views:
         row = self._database.row('select "index" from kept where blob = ?', [blob])
         return None if row is None else int(row["index"])
 
+    def is_hidden(self, blob: str) -> bool:
+        """Say whether an order that stands names a blob: nobody but owners sees it any more."""
+        return self._database.row(f"select 1 where :blob in ({HIDDEN})", {"blob": blob}) is not None
+
     def is_erased(self, blob: str) -> bool:
         return self._database.row("select 1 from erased where blob = ?", [blob]) is not None
 
@@ -113,13 +118,29 @@ class Views:
         """Return all jobs, the last one heard of first."""
         return self._database.rows("select * from jobs order by last_index desc")
 
-    def find(self, key: str, value: str) -> list[Row]:
-        """Return the jobs with a `vin`, `plate`, `lot` or `tool`, the newest first."""
-        return self._database.rows(
+    def find(self, key: str, value: str, *, hidden_too: bool = True) -> list[Row]:
+        """
+        Return the jobs with a `vin`, `plate`, `lot` or `tool`, the newest first.
+
+        Without `hidden_too` what an order hides is neither found nor told.
+        """
+        rows = self._database.rows(
             "select jobs.* from finders join jobs using (job)"
             " where key = ? and value = ? order by last_index desc",
             [key, sought(key, value)],
         )
+        if hidden_too:
+            return rows
+        shown = [self._without_hidden(row) for row in rows]
+        return [row for row in shown if row.get(key, "") is not None]
+
+    def _without_hidden(self, row: Row) -> Row:
+        hidden = {
+            name: None
+            for name in ("vin", "plate")
+            if row[f"{name}_blob"] and self.is_hidden(row[f"{name}_blob"])
+        }
+        return row | hidden
 
     def backed_up(self, now: str) -> int:
         """Return how many records a backup covers that was made here or still stands outside."""

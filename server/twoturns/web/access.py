@@ -141,8 +141,13 @@ def require_job(job: str) -> None:
 
 
 def require_blob(sha256: str) -> None:
-    """Refuse a blob that is not kept, or that no job the asker sees mentions."""
-    if not store().views.has_blob(sha256, sight()):
+    """
+    Refuse a blob that is not kept, or that no job the asker sees mentions; and, to all but owners,
+    one whose erasure was ordered.
+    """
+    views = store().views
+    is_hidden = asker().role != "owner" and views.is_hidden(sha256)
+    if is_hidden or not views.has_blob(sha256, sight()):
         raise Refused("not-found", "no such blob")
 
 

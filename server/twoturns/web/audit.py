@@ -5,7 +5,7 @@ from typing import Any
 from marshmallow import Schema, ValidationError, fields, validate, validates_schema
 
 from twoturns.ledger import canonical
-from twoturns.web.access import reads, store
+from twoturns.web.access import asker, reads, store
 from twoturns.web.api import Form, Room
 from twoturns.web.limits import REQUESTS, limits
 from twoturns.web.origin import origin
@@ -77,7 +77,7 @@ def find(form: dict[str, str]) -> dict[str, Any]:
     A question in a body: an address is kept by proxies, in logs and in the browser's history.
     """
     ((key, value),) = form.items()
-    rows = store().views.find(key, value)
+    rows = store().views.find(key, value, hidden_too=asker().role == "owner")
     return {"jobs": [{**row, "is_closed": row["closed"] is not None} for row in rows]}
 
 

@@ -16,8 +16,11 @@ ever. So the listening socket is given keepalive, which Linux hands on to every 
 
 import os
 import socket
-from collections.abc import Sequence
+import threading
+import time
+from collections.abc import Callable, Sequence
 from contextlib import suppress
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 
@@ -26,6 +29,7 @@ from granian import Granian
 from granian.constants import Interfaces
 from granian.log import LogLevels
 
+from twoturns.store import Store
 from twoturns.web.app import create_app
 from twoturns.web.origin import Network
 
@@ -34,6 +38,7 @@ THREADS = 64  # in each process, when so many are asked for
 # A worker asked to stop while it is still starting does not hear it (seen on a busy machine).
 # Ending it by force loses nothing: what was answered is on disk.
 STOP_SECONDS = 5
+ERASE_SECONDS = 60.0
 # Six unanswered questions, ten seconds apart, after half a minute of silence: the phone is gone.
 KEEPALIVE = {
     (socket.SOL_SOCKET, socket.SO_KEEPALIVE): 1,
@@ -60,6 +65,7 @@ def keep_lines_alive() -> None:
 def load(data: Path, host_names: list[str], proxies: Sequence[Network]) -> Flask:
     """Return the app of one process, which sees to its lines as the first request comes in."""
     app = create_app(data, host_names=host_names, proxies=proxies)
+    threading.Thread(target=partial(erase_what_is_due, app), daemon=True).start()
     waiting = [keep_lines_alive] if Path("/proc/self/fd").is_dir() else []
 
     @app.before_request
@@ -68,6 +74,22 @@ def load(data: Path, host_names: list[str], proxies: Sequence[Network]) -> Flask
             waiting.pop()()
 
     return app
+
+
+def erase_what_is_due(app: Flask, sleep: Callable[[float], None] = time.sleep) -> None:
+    """
+    Carry out orders to erase, now and each minute. Each process asks, and one of them does it.
+
+    What goes wrong (a full disk, a busy file) is written to the log and tried again.
+    """
+    store: Store = app.extensions["twoturns"]
+    clock: Callable[[], datetime] = app.config["CLOCK"]
+    while True:
+        try:
+            store.ledger.carry_out_orders(clock())
+        except Exception:
+            app.logger.exception("orders to erase wait: tried again in a minute")
+        sleep(ERASE_SECONDS)
 
 
 def serve(

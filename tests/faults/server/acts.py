@@ -9,6 +9,7 @@ import base64
 import hashlib
 import shutil
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 
 from twoturns.store import Store
@@ -38,8 +39,8 @@ class Scene:
         self.values = [private_value("vin", "TT 9"), private_value("plate", "W 9")]
         self.opening = self.phone.write("job.opened", opening(*self.values), uuid7())
         self.taking = self.phone.write("job.taken", {}, self.job)
-        said = {"blob": OLD_SHA, "reason": "asked", "basis": "law"}
-        self.erasing = self.owner.write("blob.erased", said)
+        said = {"blobs": [OLD_SHA], "reason": "asked", "basis": "law"}
+        self.workshop.push(self.owner.write("erasure.ordered", said))
         self.open_client = clients(self.workshop)
         self.client: Client = self.open_client(self.phone)
         back_up(store, self.backup, NOON)
@@ -102,7 +103,7 @@ def enrol(scene: Scene, claim: Claim) -> None:
 
 
 def erase(scene: Scene, claim: Claim) -> None:
-    taken(scene.client.push(scene.erasing))
+    scene.store.ledger.carry_out_orders(NOON + timedelta(days=8))
     claim(f"erased {OLD_SHA}")
 
 

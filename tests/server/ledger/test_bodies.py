@@ -117,6 +117,10 @@ GOOD = {
     "work.accepted": {"entries": [ID], "because": "x"},
     "blob.kept": {"blobs": [{"blob": ID, "size": 0}]},
     "blob.erased": {"blob": ID, "reason": "asked", "basis": "b"},
+    "erasure.ordered": {"blobs": [ID], "reason": "asked", "basis": "b"},
+    "erasure.withdrawn": {"order": ID, "because": "a mistake"},
+    "erasure.hastened": {"order": ID, "because": "a court"},
+    "erasure.ruled": {"delay_days": 7, "blobs_a_day": 500},
     "backup.made": {"size": 0},
     "backup.outside": {"size": 3, "until": AT},
     "retention.set": {"days": 1},
@@ -224,7 +228,8 @@ def test_rights_are_those_of_the_contract():
     mechanic_not = {"review.returned", "review.gap", "review.approved"}
     for kind in BODIES:
         assert may_write("console", kind) == (kind in WORKSHOP_KINDS)
-        assert may_write("owner", kind) == (kind not in owner_not)
+        assert may_write("owner", kind) == (kind not in owner_not | {"blob.erased"})
+        assert may_write("owner", kind, 1) == (kind not in owner_not)
         mechanic = kind in JOB_KINDS and kind not in mechanic_not
         assert may_write("mechanic", kind) == (mechanic or kind == "device.enrolled")
         assert may_write("auditor", kind) == (kind in {"note.added", "device.enrolled"})

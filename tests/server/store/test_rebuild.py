@@ -1,14 +1,15 @@
 """Truth is records and blobs: everything else is computed again, row for row the same."""
 
 import hashlib
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict
 
 import pytest
 
 from twoturns.ledger.record import parse
 from twoturns.ledger.roster import Roster
-from twoturns.store import Store, projector
-from twoturns.store.errors import Damaged
+from twoturns.store import Store, projector, rebuild
+from twoturns.store.errors import Damaged, NotAWorkshop
 from twoturns.store.succession import rotate
 from workshop import NOON, Workshop, opening, private_value, ref, uuid7
 
@@ -54,7 +55,12 @@ def a_busy_week(workshop: Workshop) -> None:
     workshop.push(owner.write("job.opened", opening(vin, plate), other))
     workshop.push(blobs=(vin, plate))
     erased = {"blob": ref(plate)["blob"], "reason": "asked", "basis": "law"}
-    workshop.push(owner.write("blob.erased", erased))
+    store.ledger.state("blob.erased", erased, NOON)
+    asked = {"reason": "asked", "basis": "law"}
+    order = owner.write("erasure.ordered", {"blobs": [ref(vin)["blob"]], **asked})
+    withdrawn = {"order": order.id, "because": "a mistake"}
+    workshop.push(order, owner.write("erasure.withdrawn", withdrawn))
+    workshop.push(owner.write("erasure.ruled", {"delay_days": 9, "blobs_a_day": 100}))
     workshop.push(owner.write("job.taken", {}, uuid7()))
     workshop.push(owner.write("backup.outside", {"size": 5, "until": "2027-01-01T00:00:00.000Z"}))
 
@@ -131,15 +137,20 @@ def test_a_missing_blob_is_named(workshop):
     assert workshop.store.rebuild() == [photo]
 
 
+_ERASED = "select standing from entries where kind = 'blob.erased'"
+
+
 def test_an_erased_value_is_gone_from_disk_views_and_finders(workshop):
     phone, owner = workshop.enrol("mechanic"), workshop.enrol("owner")
     vin, plate, job = private_value("vin", "TT 7"), private_value("plate", "W 7"), uuid7()
     workshop.push(phone.write("job.opened", opening(vin, plate), job), blobs=(vin, plate))
     blob = ref(vin)["blob"]
     erased = {"blob": blob, "reason": "asked", "basis": "law"}
-    workshop.push(phone.write("blob.erased", erased))  # not a mechanic's word
+    # Not a mechanic's word, nor one owner's.
+    workshop.push(phone.write("blob.erased", erased), owner.write("blob.erased", erased))
     assert workshop.store.blobs.has(blob)
-    workshop.push(owner.write("blob.erased", erased))
+    assert {row["standing"] for row in workshop.store.database.rows(_ERASED)} == {"doubted"}
+    workshop.store.ledger.state("blob.erased", erased, NOON)
     assert not workshop.store.blobs.has(blob)
     assert workshop.store.views.find("vin", "TT 7") == []
     (row,) = workshop.store.views.find("plate", "W 7")
@@ -150,3 +161,77 @@ def test_an_erased_value_is_gone_from_disk_views_and_finders(workshop):
     workshop.store.blobs.put(vin)
     workshop.store.tidy()
     assert not workshop.store.blobs.has(blob)
+
+
+def with_a_column(monkeypatch) -> None:
+    """A release that adds a column, and fills it."""
+    more = projector.SCHEMA.replace("id text not null", "own text, id text not null", 1)
+    assert more != projector.SCHEMA
+    monkeypatch.setattr(projector, "SCHEMA", more)
+    monkeypatch.setattr(
+        projector.Projector,
+        "apply",
+        lambda self, index, record: self._db.execute(
+            "insert into entries values (?, 'new', ?, null, ?, 1, 'x', 'x', 'good', 0)",
+            [index, record.entry.id, record.entry.device],
+        ),
+    )
+
+
+def test_views_of_another_program_are_made_anew_as_the_folder_is_opened(workshop, monkeypatch):
+    """It used to answer 500 at the first write, until somebody ran rebuild."""
+    a_busy_week(workshop)
+    size = workshop.store.ledger.size()
+    heard = []
+    assert Store(workshop.folder, progress=lambda *said: heard.append(said))
+    assert heard == []
+    with_a_column(monkeypatch)
+    monkeypatch.setattr(rebuild, "STEP", 10)
+    # The views that this makes have no keys in them.
+    opened = Store(workshop.folder, needs_key=False, progress=lambda *said: heard.append(said))
+    assert heard == [(done, size) for done in range(0, size, 10)]
+    assert {row["own"] for row in opened.database.rows("select own from entries")} == {"new"}
+    monkeypatch.undo()
+    again = Store(workshop.folder)
+    assert "own" not in again.database.rows("select * from entries")[0]
+
+
+def test_one_of_several_processes_makes_them_and_the_others_wait(workshop, monkeypatch):
+    a_busy_week(workshop)
+    made = []
+    monkeypatch.setattr(rebuild, "RULES", 2)
+    inner = rebuild.rebuild_views
+    monkeypatch.setattr(rebuild, "rebuild_views", lambda *said: (made.append(1), inner(*said)))
+    with ThreadPoolExecutor(4) as pool:
+        opened = list(pool.map(lambda _: Store(workshop.folder), range(4)))
+    assert made == [1]
+    assert len({one.ledger.checkpoint() for one in opened}) == 1
+
+
+def test_views_of_an_older_program_are_signed_by_nobody_and_are_made_anew(workshop):
+    a_busy_week(workshop)
+    before = dump(workshop.store)
+    db = workshop.store.database.connection()
+    db.execute("drop table views_made")
+    db.execute("drop table recalled_lots")
+    assert dump(Store(workshop.folder)) == before
+
+
+def test_a_record_that_was_changed_is_not_made_a_view_of(workshop, monkeypatch):
+    a_busy_week(workshop)
+    db = workshop.store.database.connection()
+    db.execute("update records set record = replace(record, 'T12', 'T11') where \"index\" = 7")
+    monkeypatch.setattr(rebuild, "RULES", 2)
+    with pytest.raises(Damaged, match="at 7"):
+        Store(workshop.folder)
+
+
+@pytest.mark.parametrize("kind", ["first record", "rules.began"])
+def test_a_folder_of_a_newer_program_is_left_as_it_is(workshop, monkeypatch, kind):
+    if kind == "rules.began":
+        workshop.store.ledger.state("rules.began", {"edition": 3}, NOON)
+    else:
+        monkeypatch.setattr("twoturns.store.store.EDITION", 1)
+    with pytest.raises(NotAWorkshop, match=r"of edition [23]; this program knows [12]") as refused:
+        Store(workshop.folder)
+    assert "Update the program" in refused.value.hint

@@ -20,6 +20,7 @@ ROUTES = {
     "/api/blobs/VIN": ALL,
     "/api/find": {"auditor", "owner"},
     "/api/desk": {"owner"},
+    "/api/erasures": {"owner"},
     "/api/workshop": {*WHO},
     # A revoked phone must know whose receipts it gets; and who may be sent to is on paper.
     "/api/keys": {*WHO},

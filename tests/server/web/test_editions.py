@@ -119,6 +119,24 @@ def test_an_older_workshop_says_once_from_where_the_new_rules_hold(older):
     assert said.count("rules.began") == 1
 
 
+def test_what_an_owner_erased_before_they_held_counts_and_after_it_does_not(older, monkeypatch):
+    before, after = (older.store.blobs.put(name) for name in (b"before", b"after"))
+    with monkeypatch.context() as patched:
+        patched.setattr("twoturns.store.book.Book.begin_rules", lambda *_: None)
+        owner = older.enrol("owner")
+        older.store.ledger.keep([before, after], NOON)
+        first = owner.write("blob.erased", {"blob": before, "reason": "r", "basis": "b"})
+        older.push(first)
+    second = owner.write("blob.erased", {"blob": after, "reason": "r", "basis": "b"})
+    older.push(second)
+    assert older.store.views.erased() == [before]
+    assert [older.store.blobs.has(blob) for blob in (before, after)] == [False, True]
+    said = older.store.database.rows("select standing from entries where device = ?", [owner.id])
+    assert [row["standing"] for row in said] == ["good", "good", "doubted"]
+    older.store.rebuild()
+    assert older.store.views.erased() == [before]
+
+
 def test_a_new_workshop_begins_with_them(workshop):
     workshop.enrol("mechanic")
     first = parse(workshop.store.database.rows(RECORDS)[0]["record"]).entry

@@ -27,7 +27,6 @@ from twoturns.ledger.bag.words import Words, exception
 from twoturns.ledger.entry import CONSOLE, Entry
 from twoturns.ledger.fields import SHA256, is_formed
 from twoturns.ledger.record import Record
-from twoturns.ledger.roster import has_right
 from twoturns.procedure.fold import LogEntry, fold
 from twoturns.procedure.machine import Machine
 from twoturns.procedure.state import Flag
@@ -331,8 +330,7 @@ class _Teller:
     def _stated(self, kind: str) -> Iterator[Entry]:
         """Yield the workshop's statements of a kind, but none by who might not make it."""
         for index, one in self.contents.records:
-            device = self.contents.roster.device(one.entry.device)
-            if one.entry.kind == kind and has_right(one.entry, index, device):
+            if one.entry.kind == kind and self.contents.roster.has_right(one.entry, index):
                 yield one.entry
 
     def _parts(self) -> Iterator[tuple[str, str]]:

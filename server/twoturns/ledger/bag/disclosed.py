@@ -12,7 +12,7 @@ from twoturns.ledger.bag.parse import Parsed
 from twoturns.ledger.bag.read import AGAIN, Bag
 from twoturns.ledger.bag.twice import file_places
 from twoturns.ledger.entry import Entry
-from twoturns.ledger.roster import Roster, has_right
+from twoturns.ledger.roster import Roster
 
 _FOLDERS = {"disclosed": ("data/blobs/", "data/photos/", layout.SAW), "copy": (layout.COPIES,)}
 
@@ -87,5 +87,5 @@ def _erases(index: int, entry: Entry, blob: str, roster: Roster) -> bool:
     return (
         entry.kind == "blob.erased"
         and entry.body["blob"] == blob
-        and has_right(entry, index, roster.device(entry.device))
+        and roster.has_right(entry, index)
     )

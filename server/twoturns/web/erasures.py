@@ -1,0 +1,98 @@
+"""What is ordered erased, for owners: an order shows before it is carried out."""
+
+from typing import Any
+
+from marshmallow import Schema, fields
+
+from twoturns.store import as_text
+from twoturns.store.erasures import Told
+from twoturns.web.access import asker, now, reads, store
+from twoturns.web.api import Room
+
+erasures = Room("erasures", "Orders to erase")
+
+MOST_SETTLED = 100  # of those withdrawn or carried out; all that wait are told
+
+
+class OrderRow(Schema):
+    """An order. `left` of its `blobs` are still here and may be erased; a procedure never is."""
+
+    order = fields.String(required=True)
+    at = fields.String(required=True, metadata={"description": "When it was received."})
+    person = fields.String(required=True)
+    device = fields.String(required=True)
+    reason = fields.String(required=True)
+    basis = fields.String(required=True)
+    due = fields.String(required=True, metadata={"description": "Carried out from then on."})
+    state = fields.String(
+        required=True, metadata={"description": "waits, withdrawn or carried-out"}
+    )
+    is_hastened = fields.Boolean(required=True)
+    may_hasten = fields.Boolean(
+        required=True, metadata={"description": "Whether this device may be the second voice."}
+    )
+    because = fields.String(required=True, allow_none=True)
+    blobs = fields.Integer(required=True)
+    left = fields.Integer(required=True)
+    jobs = fields.List(fields.String(), required=True)
+
+
+class RuleRow(Schema):
+    delay_days = fields.Integer(required=True)
+    blobs_a_day = fields.Integer(required=True)
+
+
+class ComingRow(RuleRow):
+    """A rule that was stated and has not begun."""
+
+    rule = fields.String(required=True)
+    begins = fields.String(required=True)
+
+
+class ErasuresAnswer(Schema):
+    orders = fields.List(fields.Nested(OrderRow), required=True)
+    rule = fields.Nested(RuleRow, required=True)
+    coming = fields.List(fields.Nested(ComingRow), required=True)
+
+
+@erasures.route("/erasures", methods=["GET"])
+@erasures.response(200, ErasuresAnswer)
+@reads("owner")
+def listed() -> dict[str, Any]:
+    """List the orders to erase, the newest first, and the rule that holds for them."""
+    at = as_text(now())
+    told = store().ledger.orders()
+    settled = [one for one in told if one.state != "waits"][:MOST_SETTLED]
+    rule, stated = store().ledger.erasure_rules(now())
+    is_second = store().ledger.is_second_voice(asker().device, now())
+    return {
+        "orders": [_row(one, is_second) for one in told if one.state == "waits" or one in settled],
+        "rule": {"delay_days": rule.delay_days, "blobs_a_day": rule.blobs_a_day},
+        "coming": [
+            {
+                "rule": name,
+                "begins": one.begins,
+                "delay_days": one.rule.delay_days,
+                "blobs_a_day": one.rule.blobs_a_day,
+            }
+            for name, one in stated
+            if one.begins > at and one.withdrawn is None
+        ],
+    }
+
+
+def _row(told: Told, is_second: bool) -> dict[str, Any]:
+    row = told.row
+    is_another = row["person"] != asker().person and row["device"] != asker().device
+    return {
+        "order": row["id"],
+        "at": row["received"],
+        **{name: row[name] for name in ("person", "device", "reason", "basis", "due")},
+        "state": told.state,
+        "is_hastened": told.is_hastened,
+        "may_hasten": told.state == "waits" and is_second and is_another,
+        "because": told.because,
+        "blobs": len(told.blobs),
+        "left": len(told.left),
+        "jobs": told.jobs,
+    }
