@@ -306,18 +306,53 @@ describe('two phones that do not agree', () => {
 describe("the workshop's statements", () => {
   const said = (kind: string, body: object, n: number) => ({ entry: { id: `${n}`.repeat(64), kind, body }, standing: 'good' }) as unknown as Held
   const recall = said('lot.recalled', { lot: 'NH-1', because: 'Teeth part.' }, 1)
+  const fit = (log: Log, lot: string) => log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot })
+  const stops = (log: Log, ...statements: Held[]) => stopsOf(log.now([], ME, statements))
   it('stop a job in which the lot was fitted, until it is seen', () => {
     const log = new Log()
-    expect(stopsOf(log.now(), [recall])).toEqual([])
-    log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot: 'nh-1' })
-    const [stop] = stopsOf(log.now(), [recall])
+    expect(stops(log, recall)).toEqual([])
+    fit(log, 'nh-1')
+    const [stop] = stops(log, recall)
     expect(stop).toMatchObject({ fact: 'Lot NH-1 is recalled', because: 'Teeth part.' })
-    expect(stop?.hint).toContain('Timing belt')
+    expect(stop?.hint).toContain('Timing belt (1)')
     log.add('note.added', { name: stop!.name, text: { blob: 'n' } })
-    expect(stopsOf(log.now(), [recall])).toEqual([])
+    expect(stops(log, recall)).toEqual([])
   })
   it('stop every job of a bundle that was withdrawn', () => {
-    expect(stopsOf(new Log().now(), [said('bundle.withdrawn', { bundle: row.bundle, because: 'Wrong torque.' }, 2)])).toHaveLength(1)
+    expect(stops(new Log(), said('bundle.withdrawn', { bundle: row.bundle, because: 'Wrong torque.' }, 2))).toHaveLength(1)
+  })
+  it('stop nothing any more when another is fitted', () => {
+    const log = new Log()
+    fit(log, 'NH-1')
+    fit(log, 'NH-2')
+    expect(stops(log, recall)).toEqual([])
+  })
+
+  const finished = (log: Log) => endsOf(log.now([], ME, [recall])).find(({ id }) => id === 'finished')!.missing.map(({ words }) => words)
+  const whole = () => {
+    const log = upToTurn()
+    log.done('turn')
+    return log
+  }
+  it('keep the job from its good end until the part is replaced', () => {
+    const log = whole()
+    expect(finished(log)).toEqual([])
+    fit(log, 'NH-1')
+    expect(finished(log)).toEqual(['Lot NH-1 is recalled: timing belt (1)'])
+    expect(endsOf(log.now([], ME, [recall])).find(({ id }) => id === 'recovered')!.missing.map(({ words }) => words).join()).not.toContain('recalled')
+    expect(wantWords({ row, now: log.now([], ME, [recall]), plate: null })).toBe('lot NH-1 is recalled: call the owner')
+    fit(log, 'NH-2')
+    expect(finished(log)).toEqual([])
+  })
+  it('let it go when the owner takes the part over, and not the next one of that lot', () => {
+    const log = whole()
+    const part = fit(log, 'NH-1')
+    const borne = { recall: recall.entry.id, parts: [part], because: { blob: 'w' } }
+    log.add('recall.borne', borne, { id: 'desk', person: 'ola' })
+    expect(finished(log)).toEqual([])
+    expect(needsTaking(log.now(), ME)).toBe(false)
+    fit(log, 'nh 1')
+    expect(finished(log)).toEqual(['Lot NH-1 is recalled: timing belt (1)'])
   })
   it('refuse a recalled lot before it is fitted', () => {
     expect(lotRecalled([recall], 'nh-1')).toBe('Teeth part.')

@@ -115,8 +115,8 @@ export class Log {
     return this.add('reading.taken', { step: 'torque', name: 'torque', value, unit: 'N·m', tool: 'TW-2' })
   }
 
-  now(gaps: readonly Gap[] = [], as = ME): JobNow {
-    return jobNow(row, bundle, this.held, as, gaps)
+  now(gaps: readonly Gap[] = [], as = ME, statements: readonly Held[] = []): JobNow {
+    return jobNow(row, bundle, this.held, as, gaps, statements)
   }
 }
 

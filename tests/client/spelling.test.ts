@@ -62,7 +62,7 @@ describe('a lot, however it is written', () => {
     const isSame = lotKey(fitted) === lotKey(LOT)
     const places = {
       'the bay refuses it': lotRecalled(statements, fitted) !== null,
-      'the bay stops at it': stopsOf(log.now(), statements).length > 0,
+      'the bay stops at it': stopsOf(log.now([], undefined, statements)).length > 0,
       'the desk finds the recall': recallOf(recalls, fitted) !== null,
       'one row of the lots page': rows.length === 1,
       'the row that is looked for has the job': (rowOfLot(rows, sought)?.fitted.length ?? 0) > 0,

@@ -168,6 +168,13 @@ export interface ReviewGap {
   question?: string
 }
 
+/** The owner takes over that parts of a recalled lot stay in this engine. */
+export interface RecallBorne {
+  recall: string
+  parts: string[]
+  because: Ref
+}
+
 /** The job came to one of its ends. */
 export interface JobClosed {
   end: string
@@ -359,6 +366,7 @@ export interface Bodies {
   'review.answered': ReviewAnswered
   'review.gap': ReviewGap
   'review.approved': Nothing
+  'recall.borne': RecallBorne
   'job.closed': JobClosed
   'workshop.keyed': WorkshopKeyed
   'device.invited': DeviceInvited
@@ -411,6 +419,7 @@ export const jobKinds = [
   'review.answered',
   'review.gap',
   'review.approved',
+  'recall.borne',
   'job.closed',
 ] as const
 
@@ -437,6 +446,7 @@ export const bodyForms: Record<Kind, ObjectForm> = {
   'review.answered': {"members":{"question":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"words":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["words","photo"],"any_of":["words","photo"]},
   'review.gap': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"question":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["question"]},
   'review.approved': {"members":{},"optional":[]},
+  'recall.borne': {"members":{"recall":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"parts":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[1,900],"expected":"a list of 1 to 900"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
   'job.closed': {"members":{"end":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["because"]},
   'workshop.keyed': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"name":{"text":[1,200],"expected":"text of 1 to 200 characters"},"signed_by":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]}},"edition":{"from":1,"expected":"a whole number from 1 up"},"recovery":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"recovered":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"},"size":{"from":1,"expected":"a whole number from 1 up"},"root":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["signed_by","edition","recovery","recovered"]},
   'device.invited': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"role":{"choices":["owner","mechanic","auditor"],"expected":"one of owner, mechanic, auditor"},"person":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"until":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"}},"optional":[]},

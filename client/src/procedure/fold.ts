@@ -26,7 +26,7 @@ const FLAGGED_KINDS: Readonly<Record<string, string>> = {
   unread: 'unread',
 }
 /** What may come in after a job was closed without changing what was closed. */
-const TALK = ['review.returned', 'review.answered', 'review.gap', 'review.approved', 'note.added', 'job.closed']
+const TALK = ['review.returned', 'review.answered', 'review.gap', 'review.approved', 'note.added', 'job.closed', 'recall.borne']
 
 /** The state of a job, from its entries with their standing, in any order. */
 export function fold(machine: Machine, entries: readonly LogEntry[]): JobState {

@@ -213,6 +213,14 @@ class ReviewGap(BodySchema):
     question = f.entry_id(optional=True)
 
 
+class RecallBorne(BodySchema):
+    """The owner takes over that parts of a recalled lot stay in this engine."""
+
+    recall = f.entry_id()
+    parts = f.many(f.entry_id(), IDS, shortest=1)
+    because = f.ref()
+
+
 class JobClosed(BodySchema):
     """The job came to one of its ends."""
 
@@ -438,6 +446,7 @@ JOB_BODIES: Final[dict[str, type[BodySchema]]] = {
     "review.answered": ReviewAnswered,
     "review.gap": ReviewGap,
     "review.approved": Nothing,
+    "recall.borne": RecallBorne,
     "job.closed": JobClosed,
 }
 WORKSHOP_BODIES: Final[dict[str, type[BodySchema]]] = {
@@ -475,12 +484,13 @@ SINCE: Final[Mapping[str, int]] = {
     "erasure.hastened": 2,
     "erasure.ruled": 2,
     "recovery.committed": 2,
+    "recall.borne": 2,
 }
 
 _CONSOLE_ONLY = {"workshop.keyed", "blob.kept", "backup.made", "rules.began", "recovery.committed"}
 # Owners might, until the rules of an edition began: then it is the console's alone.
 _CONSOLE_ONLY_SINCE = {"blob.erased": 2}
-_OWNER_ONLY = {"review.returned", "review.gap", "review.approved"}
+_OWNER_ONLY = {"review.returned", "review.gap", "review.approved", "recall.borne"}
 # A device enrols itself, in the role it is about to have.
 _MAY_WRITE: Final[dict[str, frozenset[str]]] = {
     "console": WORKSHOP_KINDS,

@@ -43,7 +43,7 @@ _FLAGGED_KINDS = {
 # What may come in after a job was closed without changing what was closed.
 _TALK = frozenset(
     {"review.returned", "review.answered", "review.gap", "review.approved"}
-    | {"note.added", "job.closed"}
+    | {"note.added", "job.closed", "recall.borne"}
 )
 
 

@@ -3,7 +3,8 @@ The owner's desk: every job in a line, what needs eyes first.
 
 A job is folded when it has changed since it was last looked at; the result is kept as a view. What
 the workshop states (a recalled lot, a withdrawn edition, a tool out of calibration) never enters
-the fold: it is joined to the line each time, so that a recall shows on jobs long closed.
+the fold: it is joined to the line each time, so that a recall or a withdrawal shows on jobs long
+closed. Those two never age out of sight; without them a settled job is shown for a time only.
 """
 
 import json
@@ -11,11 +12,13 @@ from typing import Any
 
 from twoturns.ledger.bag.twice import file_places, shown_before
 from twoturns.ledger.entry import Entry
+from twoturns.ledger.record import Record
 from twoturns.procedure.bundle import check_bundle
 from twoturns.procedure.errors import BundleError
 from twoturns.procedure.fold import LogEntry, fold
 from twoturns.procedure.machine import Machine
 from twoturns.procedure.state import JobState
+from twoturns.store import recalls
 from twoturns.store.database import Row
 from twoturns.store.store import Store
 
@@ -45,28 +48,40 @@ _SHOWN_BEFORE = {
     "message": "a photo or recording is the very same as one of an earlier entry",
     "lot": None,
 }
+_AGAINST_RECALL = ("closed-against-recall", "approved-against-recall")
+_NEVER_AGES = (*_AGAINST_RECALL, "lot-recalled", "bundle-withdrawn")
+Records = list[tuple[int, Record, str]]  # of a job: index, record, standing
 _SHOWN = ("job", "bundle", "engine_code", "bay", "odometer_km", "vin", "plate", "entries")
 
 
 def desk(store: Store, since: str) -> list[dict[str, Any]]:
-    """Return the jobs that are not settled, and all heard of since a time, worst first."""
+    """Return what is not settled, heard of since a time or spoken against, worst first."""
     lines, fresh = [], []
+    recalled = store.views.recalls()
     machines: dict[str, tuple[Machine, str] | None] = {}
     for row in store.views.desk(since):
         summary = None if row["summary"] is None else json.loads(row["summary"])
-        if summary is None:
+        if summary is None or "found" not in summary:  # an earlier version's lacks it
             summary = _summary(store, row, machines)
             if summary["vehicle"] is not None:  # without its bundle there is nothing to keep
                 is_settled = summary["state"] == "approved"
                 fresh.append((row["job"], row["changed"], is_settled, json.dumps(summary)))
         shown = {name: row[name] for name in _SHOWN} | {"last_received": row["last_received"]}
+        notices = [*recalls.notices(summary.pop("found"), recalled)]
+        notices += store.views.notices(row["job"])
         # A summary that an earlier version made says nothing of what was shown before.
-        again = [_SHOWN_BEFORE] if summary.pop("shown_before", False) else []
-        notices = store.views.notices(row["job"])
-        lines.append({**shown, **summary, "notices": [*notices, *again]})
+        notices += [_SHOWN_BEFORE] if summary.pop("shown_before", False) else []
+        line = {**shown, **summary, "notices": notices}
+        if not _has_aged(line, since):
+            lines.append(line)
     if fresh:
         store.views.put_summaries(fresh)
     return sorted(lines, key=_rank)
+
+
+def _has_aged(line: dict[str, Any], since: str) -> bool:
+    is_old = line["state"] == "approved" and line["last_received"] < since
+    return is_old and not any(one["code"] in _NEVER_AGES for one in line["notices"])
 
 
 def _summary(
@@ -75,13 +90,48 @@ def _summary(
     bundle = row["bundle"] or ""
     if bundle not in machines:
         machines[bundle] = _machine(store, bundle)
-    found = machines[bundle]
-    if found is None:
-        state = "open" if row["closed"] is None else "closed"
-        return _line(None, state, [{"code": "unknown", "entry": None}], 0, (0, 0))
-    machine, vehicle = found
+    known = machines[bundle]
     records = store.ledger.job_entries(row["job"])
-    log = [
+    log = _log(records)
+    if known is None:
+        state = "open" if row["closed"] is None else "closed"
+        line = _line(None, state, [{"code": "unknown", "entry": None}], 0, (0, 0))
+        return line | {"found": recalls.found(log, row["closed"], _approved_at(records))}
+    machine, vehicle = known
+    folded = fold(machine, log)
+    line = _line(
+        vehicle,
+        _state(folded),
+        folded.to_json()["exceptions"],
+        len(folded.questions),
+        _progress(machine, folded),
+    )
+    finished_at = _finished_at(machine, folded, records)
+    return line | {
+        "shown_before": _is_shown_before(store, row["job"], [one.entry for _, one, _ in records]),
+        "found": recalls.found(log, finished_at, _approved_at(records)),
+    }
+
+
+def _finished_at(machine: Machine, folded: JobState, records: Records) -> int | None:
+    """Return where the job was closed as finished; None if it is open, or ended otherwise."""
+    closed = folded.closed
+    if closed is None or not any(end.id == closed.end and end.all_must for end in machine.ends):
+        return None
+    return next(index for index, record, _ in records if record.entry.id == closed.entry)
+
+
+def _approved_at(records: Records) -> int | None:
+    approvals = [
+        index
+        for index, record, standing in records
+        if record.entry.kind == "review.approved" and standing == "good"
+    ]
+    return max(approvals, default=None)
+
+
+def _log(records: Records) -> list[LogEntry]:
+    return [
         LogEntry(
             id=record.entry.id,
             after=record.entry.after,
@@ -93,16 +143,6 @@ def _summary(
         )
         for _, record, standing in records
     ]
-    folded = fold(machine, log)
-    line = _line(
-        vehicle,
-        _state(folded),
-        folded.to_json()["exceptions"],
-        len(folded.questions),
-        _progress(machine, folded),
-    )
-    again = _is_shown_before(store, row["job"], [record.entry for _, record, _ in records])
-    return line | {"shown_before": again}
 
 
 def _is_shown_before(store: Store, job: str, entries: list[Entry]) -> bool:
@@ -161,9 +201,10 @@ def _severity(code: str) -> int:
 
 
 def _rank(line: dict[str, Any]) -> tuple[int, int, str]:
-    """Changed after approval, then notices and exceptions, questions, to approve, open, settled."""
+    """Against a recall, changed after approval, notices, exceptions, to approve, open, settled."""
     worst = len(SEVERITY) if line["worst"] is None else _severity(line["worst"])
     reasons = (
+        any(one["code"] in _AGAINST_RECALL for one in line["notices"]),
         line["state"] == "changed",
         bool(line["notices"]),
         line["state"] != "approved" and (line["worst"] is not None or line["questions"] > 0),

@@ -142,6 +142,10 @@ class Views:
         }
         return row | hidden
 
+    def recalls(self) -> list[Row]:
+        """Return all recalls in the order of the ledger: `index`, `id`, `key`, `lot`, `because`."""
+        return self._database.rows(_RECALLS)
+
     def backed_up(self, now: str) -> int:
         """Return how many records a backup covers that was made here or still stands outside."""
         row = self._database.row(
@@ -152,14 +156,19 @@ class Views:
         return int(row["size"])
 
     def notices(self, job: str) -> list[Row]:
-        """Return what the workshop has stated against a job: `code`, `message`, `lot`."""
+        """
+        Return what the workshop has stated against a job: `code`, `message`, `lot` (none here).
+
+        What recalls find in it is for `desk` to say: it depends on what was fitted since.
+        """
         return self._database.rows(_NOTICES, {"job": job})
 
     def desk(self, since: str) -> list[Row]:
         """
-        Return the jobs a desk looks at: those not settled, and all heard of since a time.
+        Return the jobs a desk looks at: not settled, heard of since a time, or touched by a recall.
 
-        Each with its `summary`, or None where the job has changed since one was made.
+        That, and a withdrawal, stands on a job as long as there is a ledger. Each job comes with
+        its `summary`, or None where the job has changed since one was made.
         """
         return self._database.rows(_DESK, {"since": since})
 
@@ -195,18 +204,19 @@ where id is not null
             or bundle_assets.blob in (select blob from erased)))
 order by bundles."index"
 """
+_RECALLS = """
+select "index", id, key, lot, because from recalled_lots join entries using ("index")
+order by "index"
+"""
 _NOTICES = """
-select 'lot-recalled' as code, 'lot ' || lot || ' was recalled: ' || because as message, lot
-from finders join recalled_lots on recalled_lots.key = value
-where finders.key = 'lot' and job = :job
-union all
-select 'bundle-withdrawn', name || ', edition ' || edition || ', was withdrawn: ' || withdrawn, null
+select 'bundle-withdrawn' as code, null as lot,
+    name || ', edition ' || edition || ', was withdrawn: ' || withdrawn as message
 from jobs join bundles using (bundle) where job = :job and withdrawn is not null
 union all
-select 'bundle-not-published', 'its procedure was never published by this workshop', null
+select 'bundle-not-published', null, 'its procedure was never published by this workshop'
 from jobs where job = :job and bundle is not null and bundle not in (select bundle from bundles)
 union all
-select 'tool-not-calibrated', label || ' (' || tool || ') was not calibrated on that day', null
+select 'tool-not-calibrated', null, label || ' (' || tool || ') was not calibrated on that day'
 from finders join tools on tools.key = value join jobs using (job)
 where finders.key = 'tool' and job = :job and not exists (
     select 1 from calibrations where calibrations.key = tools.key
@@ -217,4 +227,7 @@ _DESK = """
 select jobs.*, summaries.summary
 from jobs left join summaries on summaries.job = jobs.job and summaries.changed = jobs.changed
 where settled is null or not settled or last_received >= :since
+    or jobs.job in (select finders.job from finders
+        join recalled_lots on recalled_lots.key = value where finders.key = 'lot')
+    or jobs.bundle in (select bundles.bundle from bundles where withdrawn is not null)
 """

@@ -22,15 +22,15 @@ class NoticeRow(Schema):
     code = fields.String(
         required=True,
         metadata={
-            "description": "lot-recalled, bundle-withdrawn, bundle-not-published, "
-            "tool-not-calibrated or shown-before"
+            "description": "closed-against-recall, approved-against-recall, lot-recalled, "
+            "bundle-withdrawn, bundle-not-published, tool-not-calibrated or shown-before"
         },
     )
     message = fields.String(required=True)
     lot = fields.String(
         required=True,
         allow_none=True,
-        metadata={"description": "Of lot-recalled, as the recall writes it."},
+        metadata={"description": "Of a recall, as it writes it; else null."},
     )
 
 
@@ -76,8 +76,9 @@ def look() -> dict[str, Any]:
     """
     List the jobs, what needs eyes first.
 
-    First jobs approved and then changed; then recalls and other notices; exceptions, the worst
-    first, and open questions; jobs to approve; open ones. Settled ones are shown for 90 days.
+    First jobs finished or approved against a recall; approved and then changed; recalls and other
+    notices; exceptions, the worst first, and open questions; jobs to approve; open ones. Settled
+    ones are shown for 90 days, those that a recall or a withdrawal speaks against for ever.
     """
     return {
         "jobs": lines_of(store(), as_text(now() - SETTLED_SHOWN_FOR)),

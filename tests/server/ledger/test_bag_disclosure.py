@@ -304,6 +304,39 @@ def test_statements_of_those_who_may_not_make_them_state_nothing(workshop, mecha
         assert lie not in report, lie
 
 
+def test_a_recall_and_a_withdrawal_stand_in_the_reports_first_section(workshop, mechanic):
+    work, owner = workshop.job(mechanic), workshop.phone("owner", "Bela Weir")
+    fitted = {"step": "belt_on", "name": "belt", "part": "belt", "lot": "nh 24\u20130917"}
+    work.write(mechanic, "part.fitted", fitted)
+    workshop.deliver(mechanic)
+    recall = {"lot": "NH-24-0917", "because": "Teeth shear."}
+    workshop.store.ledger.state("lot.recalled", recall, workshop.now)
+    withdrawn = {"bundle": workshop.bundle.sha256, "because": "a wrong torque"}
+    workshop.store.ledger.state("bundle.withdrawn", withdrawn, workshop.now)
+
+    def first_section() -> str:
+        bag = workshop.bag(work)
+        assert verdict_of(bag).findings == ()
+        report = unpacked(bag)[layout.REPORT].decode()
+        return report.split("What the owner must look at")[1].split("<h2")[0]
+
+    assert "lot NH-24-0917 was recalled: Teeth shear." in first_section()
+    assert "its procedure was withdrawn: a wrong torque" in first_section()
+    assert "took it over" not in first_section()
+    stated = next(one for one in workshop.store.views.recalls())["id"]
+    parts = [one.id for one in work_entries(workshop, work, "part.fitted")]
+    words = owner.private("words", "looked at it")
+    taken = {"recall": stated, "parts": parts, "because": words}
+    work.write(owner, "recall.borne", taken)
+    workshop.deliver(owner)
+    assert "The owner took it over." in first_section()
+
+
+def work_entries(workshop, work, kind):
+    records = workshop.store.ledger.job_entries(work.job)
+    return [record.entry for _, record, _ in records if record.entry.kind == kind]
+
+
 def test_a_withdrawn_procedure_and_one_never_published_are_told(workshop, mechanic):
     work, own = workshop.job(mechanic), tiny_bundle(edition=7)
     workshop.store.ledger.keep([workshop.store.blobs.put(own.canonical)], workshop.now)

@@ -86,6 +86,7 @@ GOOD = {
     "review.answered": {"question": ID, "photo": ID},
     "review.gap": {"step": "a", "because": REF, "question": ID},
     "review.approved": {},
+    "recall.borne": {"recall": ID, "parts": [ID], "because": REF},
     "job.closed": {"end": "finished", "because": REF},
     "workshop.keyed": {
         "key": CONSOLE.key,
@@ -225,7 +226,7 @@ def test_a_body_that_is_no_object_is_refused(body):
 
 def test_rights_are_those_of_the_contract():
     owner_not = {"workshop.keyed", "blob.kept", "backup.made", "rules.began", "recovery.committed"}
-    mechanic_not = {"review.returned", "review.gap", "review.approved"}
+    mechanic_not = {"review.returned", "review.gap", "review.approved", "recall.borne"}
     for kind in BODIES:
         assert may_write("console", kind) == (kind in WORKSHOP_KINDS)
         assert may_write("owner", kind) == (kind not in owner_not | {"blob.erased"})

@@ -6,6 +6,7 @@ import pytest
 
 from twoturns.store.backup import back_up
 from twoturns.store.bundles import publish
+from twoturns.store.desk import desk as desk_of
 from workshop import NOON, opening, private_value, tiny_bundle, uuid7
 
 
@@ -113,6 +114,102 @@ def test_a_recall_shows_on_a_job_long_approved(jobs):
     assert lines[0]["notices"] == [
         {"code": "lot-recalled", "message": "lot L1 was recalled: teeth shear", "lot": "L1"}
     ]
+
+
+BELT = {"step": "belt_on", "name": "belt", "part": "belt"}
+WHY = {"blob": "c" * 64}
+
+
+def recall(jobs: Jobs, lot: str) -> str:
+    said = jobs.say("lot.recalled", {"lot": lot, "because": "teeth shear"}, by=jobs.owner)
+    return said.id
+
+
+def notice_codes(jobs: Jobs) -> list[str]:
+    (line,) = jobs.desk()
+    return [one["code"] for one in line["notices"]]
+
+
+def test_a_recall_stands_until_the_part_is_replaced(jobs):
+    job = jobs.open()
+    jobs.say("part.fitted", BELT | {"lot": "L1"}, job)
+    recall(jobs, "L1")
+    assert notice_codes(jobs) == ["lot-recalled"]
+    jobs.say("part.fitted", BELT | {"name": "other", "lot": "L2"}, job)
+    assert notice_codes(jobs) == ["lot-recalled"]  # another part, in another place
+    jobs.say("part.fitted", BELT | {"lot": "L2"}, job)
+    assert notice_codes(jobs) == []
+    recall(jobs, "l-2")
+    assert notice_codes(jobs) == ["lot-recalled"]
+
+
+def test_a_recall_stands_until_the_owner_takes_the_part_over(jobs):
+    job = jobs.open()
+    fitted = jobs.say("part.fitted", BELT | {"lot": "L1"}, job).id
+    stated = recall(jobs, "L1")
+    borne = {"recall": stated, "parts": [fitted], "because": WHY}
+    jobs.say("recall.borne", borne, job)  # the mechanic may not: it is kept and doubted
+    assert "lot-recalled" in notice_codes(jobs)
+    jobs.say("recall.borne", borne, job, by=jobs.owner)
+    assert notice_codes(jobs) == []
+    again = recall(jobs, "L1")  # another recall of that lot is another matter
+    assert notice_codes(jobs) == ["lot-recalled"]
+    jobs.say("recall.borne", borne | {"recall": again}, job, by=jobs.owner)
+    assert notice_codes(jobs) == []
+
+
+def test_what_was_finished_or_approved_against_a_recall_stands_on_top(jobs):
+    clean, before, against = (jobs.open() for _ in range(3))
+    for job in (before, against):
+        jobs.say("part.fitted", BELT | {"lot": "L1"}, job)
+    jobs.say("job.closed", {"end": "finished"}, before)
+    jobs.approve(before)
+    jobs.say("step.done", {"step": "lock_in", "proof": []}, before)  # changed: stands high
+    recall(jobs, "L1")
+    jobs.say("job.closed", {"end": "finished"}, against)
+    lines = jobs.desk()
+    assert [line["job"] for line in lines] == [against, before, clean]
+    codes = [[one["code"] for one in line["notices"]] for line in lines]
+    assert codes == [["closed-against-recall", "lot-recalled"], ["lot-recalled"], []]
+    assert lines[0]["notices"][0] == {
+        "code": "closed-against-recall",
+        "message": "finished against the recall of lot L1: teeth shear",
+        "lot": "L1",
+    }
+    jobs.approve(against)  # by an older app: it is kept, and told
+    assert "approved-against-recall" in [one["code"] for one in jobs.desk()[0]["notices"]]
+
+
+def test_an_end_that_leaves_the_work_open_is_not_against_a_recall(jobs):
+    job = jobs.open()
+    jobs.say("part.fitted", BELT | {"lot": "L1"}, job)
+    recall(jobs, "L1")
+    jobs.say("job.closed", {"end": "stopped"}, job)
+    assert notice_codes(jobs) == ["lot-recalled"]
+
+
+def test_a_recall_and_a_withdrawal_never_age_out_of_sight(jobs):
+    recalled, plain = jobs.open(), jobs.open()
+    fitted = jobs.say("part.fitted", BELT | {"lot": "L1"}, recalled).id
+    for job in (recalled, plain):
+        jobs.approve(job)
+    long_after = "2036-11-24T12:00:00.000Z"
+
+    def shown() -> list[str]:
+        return [line["job"] for line in desk_of(jobs.workshop.store, long_after)]
+
+    assert shown() == []
+    stated = recall(jobs, "L1")
+    assert shown() == [recalled]
+    borne = {"recall": stated, "parts": [fitted], "because": WHY}
+    jobs.say("recall.borne", borne, recalled, by=jobs.owner)
+    assert shown() == [recalled]  # changed since it was approved
+    jobs.phone.heads[recalled] = jobs.owner.heads[recalled]
+    jobs.approve(recalled)
+    assert shown() == []
+    withdrawn = {"bundle": jobs.bundle.sha256, "because": "a wrong figure"}
+    jobs.say("bundle.withdrawn", withdrawn, by=jobs.owner)
+    assert sorted(shown()) == sorted([recalled, plain])
 
 
 def test_a_photo_of_an_earlier_job_shows_on_the_later_one(jobs):

@@ -8,9 +8,10 @@ import type { Trouble } from '../../store'
 import { Facts, Words, asWords } from './bits'
 import { Frame } from './frame'
 import type { JobNow } from './job'
+import { Recalled } from './recalled'
 import type { EndNow } from './view'
 
-export interface CloseProps { head: HeadProps; trouble: Trouble | null; now: JobNow; workshop: string; ends: readonly EndNow[]; close: (end: string, because: string) => Promise<void>; back: () => void }
+export interface CloseProps { head: HeadProps; trouble: Trouble | null; now: JobNow; workshop: string; ends: readonly EndNow[]; again: (step: string) => void; close: (end: string, because: string) => Promise<void>; back: () => void }
 
 /** What keeps a job from the ends that are not open, behind one row each. */
 function NotOpen({ ends }: { ends: readonly EndNow[] }) {
@@ -31,7 +32,7 @@ function NotOpen({ ends }: { ends: readonly EndNow[] }) {
   ))
 }
 
-export function CloseScreen({ head, trouble, now, workshop, ends, close, back }: CloseProps) {
+export function CloseScreen({ head, trouble, now, workshop, ends, close, again, back }: CloseProps) {
   const open = ends.filter(({ missing }) => missing.length === 0)
   const [chosen, setChosen] = useState<string | null>(open[0]?.id ?? null)
   // What was found is the likeliest reason, and typing in gloves is slow.
@@ -56,6 +57,7 @@ export function CloseScreen({ head, trouble, now, workshop, ends, close, back }:
         </>
       }
     >
+      <Recalled now={now} again={again} />
       {open.length > 0 && <Choice label="How does the job end?" rows={open.map(({ id, name }) => ({ id, says: name }))} chosen={chosen} onChoose={setChosen} />}
       {end?.because && <Words label="Why does the job end so?" value={typed} onValue={setTyped} />}
       {end && !end.because && <Facts facts={handOver(now, workshop, end.id)} />}
@@ -99,6 +101,7 @@ export function ClosedScreen({ head, now, workshop, end, jobs }: { head: HeadPro
         </>
       }
     >
+      <Recalled now={now} />
       <Facts facts={handOver(now, workshop, end)} />
     </Frame>
   )

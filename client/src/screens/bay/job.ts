@@ -12,6 +12,7 @@ import { conditionsBefore, refusal, todoOf } from '../../procedure/state'
 import type { Device, Held, JobRow, Store } from '../../store'
 import { endingOf, wayOut, type EndingNow } from './ending'
 import { logEntries } from '../../work/log'
+import { recalledIn, recallsOf, withdrawalOf, type RecallInJob, type Withdrawal } from '../../work/recalls'
 import { proofsNow, type ProofNow } from './given'
 import { gapsNow, type Gap } from './presence'
 
@@ -70,6 +71,10 @@ export interface JobNow {
   tags: Record<string, string>
   toolsOut: readonly string[]
   questions: QuestionNow[]
+  /** What recalls find in this job: the fold knows nothing of it. */
+  recalled: readonly RecallInJob[]
+  /** Why its procedure was withdrawn; null when it was not. */
+  withdrawal: Withdrawal | null
   lastFailure: { step: StepNow; says: string; then: string } | null
 }
 
@@ -207,7 +212,7 @@ function blockedWords({ bundle, machine }: Ground, { step, refusal: lack }: Bloc
 }
 
 /** Everything the screens need, out of a log. `gaps` is when this phone was not looked at: only breaks are measured with a clock. */
-export function jobNow(row: JobRow, bundle: Bundle, held: readonly Held[], device: Ground['device'], gaps: readonly Gap[]): JobNow {
+export function jobNow(row: JobRow, bundle: Bundle, held: readonly Held[], device: Ground['device'], gaps: readonly Gap[], statements: readonly Held[] = []): JobNow {
   const machine = machineOf(bundle)
   const state = fold(machine, logEntries(held))
   const ground: Ground = { bundle, machine, held, state, device, gaps }
@@ -239,8 +244,14 @@ export function jobNow(row: JobRow, bundle: Bundle, held: readonly Held[], devic
     tags: Object.fromEntries(bundle.tools.flatMap(({ slot, tag }) => (tag === undefined ? [] : [[slot, tag]]))),
     toolsOut: state.toolsOut,
     questions: questionsNow(ground, steps),
+    ...statedOf(row, held, statements),
     lastFailure: failureNow(ground, steps),
   }
+}
+
+/** What the workshop has stated against this job: it is joined to the fold, and never in it. */
+function statedOf({ bundle }: JobRow, held: readonly Held[], statements: readonly Held[]): Pick<JobNow, 'recalled' | 'withdrawal'> {
+  return { recalled: recalledIn(held, recallsOf(statements)), withdrawal: withdrawalOf(statements, bundle) }
 }
 
 function standingOf(begun: StepNow | null, planned: readonly PlanNow[]): StepNow | null {
@@ -271,14 +282,14 @@ interface Kept { key: string; now: JobNow }
 const kept = new Map<string, Kept>()
 
 /** A job, read and folded; null while its procedure is not here. Folded again only when the log has changed, or the phone was put away. */
-export async function readJob(store: Pick<Store, 'log' | 'bundle' | 'device'>, row: JobRow): Promise<JobNow | null> {
+export async function readJob(store: Pick<Store, 'log' | 'bundle' | 'device'>, row: JobRow, statements: readonly Held[]): Promise<JobNow | null> {
   const [held, bundle] = await Promise.all([store.log(row.job), store.bundle(row.bundle)])
   if (!bundle) return null
   const gaps = gapsNow()
   const key = JSON.stringify([gaps.length, row.end, held.map(({ entry, standing, place }) => [entry.id, standing, place])])
   const known = kept.get(row.job)
-  if (known?.key === key) return known.now
-  const now = jobNow(row, bundle, held, store.device.value, gaps)
+  if (known?.key === key) return { ...known.now, ...statedOf(row, held, statements) }
+  const now = jobNow(row, bundle, held, store.device.value, gaps, statements)
   kept.set(row.job, { key, now })
   return now
 }

@@ -6,14 +6,15 @@ import { Seal } from '../../parts/seal'
 import type { JobRow } from '../../store'
 import type { Rooms } from '../rooms'
 import { Frame } from './frame'
-import { lower, readJob, type JobNow } from './job'
+import { lower, readJob, readStatements, type JobNow } from './job'
+import { unsettled } from '../../work/recalls'
 
 export interface JobLine { row: JobRow; now: JobNow | null; plate: string | null }
 
 const doneOf = (now: JobNow) => now.steps.filter(({ step, seal }) => step.number !== '' && (seal === 'holds' || seal === 'passed')).length
 const countOf = (now: JobNow) => now.steps.filter(({ step }) => step.number !== '').length
 
-const isDone = ({ current, look, ending, blocked }: JobNow) => !current && !look && !ending && blocked === null
+const isDone = ({ current, look, ending, blocked, recalled }: JobNow) => !current && !look && !ending && blocked === null && unsettled(recalled).length === 0
 
 /** What a job wants next, in one line. */
 export function wantWords({ now, row }: JobLine): string {
@@ -25,7 +26,9 @@ export function wantWords({ now, row }: JobLine): string {
   if (now.look) return lower(now.look.label)
   if (now.ending && !next) return `to be ended: ${now.ending.name}`
   if (now.blocked !== null) return 'no way on: the owner decides'
-  return next ? `${next.step.number} ${next.step.title}`.trim() : 'all steps are done: close it'
+  if (next) return `${next.step.number} ${next.step.title}`.trim()
+  const [stops] = unsettled(now.recalled)
+  return stops ? `lot ${stops.recall.lot} is recalled: call the owner` : 'all steps are done: close it'
 }
 
 /** Jobs with a question first, then the one worked on last. */
@@ -36,11 +39,11 @@ export function inOrder(lines: readonly JobLine[]): JobLine[] {
 
 /** Open jobs, and closed ones about which the owner still asks something. */
 async function loadLines({ store }: Pick<Rooms, 'store'>): Promise<JobLine[]> {
-  const rows = await store.jobs()
+  const [rows, statements] = await Promise.all([store.jobs(), readStatements(store)])
   const lines = await Promise.all(
     rows
       .filter((row) => !row.approved)
-      .map(async (row) => ({ row, now: await readJob(store, row), plate: await store.secretValue(row.plate) })),
+      .map(async (row) => ({ row, now: await readJob(store, row, statements), plate: await store.secretValue(row.plate) })),
   )
   return inOrder(lines.filter(({ row, now }) => row.end === null || (now?.questions.length ?? 0) > 0))
 }

@@ -4,6 +4,7 @@ import { Seal, type SealState } from '../../parts/seal'
 import { Frame } from './frame'
 import { RowKey, StepRow } from './bits'
 import type { JobNow, StepNow } from './job'
+import { Recalled } from './recalled'
 
 export interface OrderProps {
   now: JobNow
@@ -70,6 +71,7 @@ export function OrderScreen(props: OrderProps) {
         </>
       }
     >
+      <Recalled now={now} />
       <ul class="fours" aria-label="This job">
         <RowKey onPress={props.tools} note={now.toolsOut.length ? `${now.toolsOut.length} out` : 'all on it'}>
           <b>Tool board</b>

@@ -19,7 +19,7 @@ import { QuestionRoom } from './question'
 import { StepRoom } from './steproom'
 import { BlockedScreen, LookScreen, NoteScreen, ReopenScreen, StopScreen, TakeScreen } from './talk'
 import { LostScreen, ToolsScreen } from './tools'
-import { boardOf, endsOf, headRule, jobPlaces, needsTaking, priceOf, stopsOf } from './view'
+import { boardOf, endsOf, headRule, jobPlaces, needsTaking, priceOf, stopsOf, type StopNow } from './view'
 import { addNote, closeJob, loseTool, moveTool, reopenStep, seeCondition, takeJob } from './write'
 
 export interface RoomProps extends Rooms { job: string; screen: string; parts: string[] }
@@ -29,7 +29,8 @@ interface Loaded { row: JobRow; now: JobNow; statements: Held[]; intent: Intent 
 async function load(store: Rooms['store'], job: string): Promise<Loaded | 'none' | 'no-bundle'> {
   const row = (await store.jobs()).find((each) => each.job === job)
   if (!row) return 'none'
-  const [now, statements, intent, plate] = await Promise.all([readJob(store, row), readStatements(store), store.intent(), store.secretValue(row.plate)])
+  const statements = await readStatements(store)
+  const [now, intent, plate] = await Promise.all([readJob(store, row, statements), store.intent(), store.secretValue(row.plate)])
   return now ? { row, now, statements, intent, plate } : 'no-bundle'
 }
 
@@ -99,9 +100,12 @@ const stepInAddress = ({ now, screen, parts }: RoomProps & Loaded) => (screen ==
 
 function Which(room: InRoom) {
   switch (room.screen) {
-    case 'step':
+    case 'step': {
+      const stop = stopBefore(room)
+      if (stop) return <Stop {...room} stop={stop} />
       // What is not sure is looked at before any step; a failure can be told at any time.
       return room.now.look && room.parts[1] !== 'fail' ? <Look {...room} look={room.now.look} /> : <StepRoom {...room} />
+    }
     case 'order':
       return <Order {...room} />
     case 'tools':
@@ -131,14 +135,11 @@ const later = new Set<string>()
 function Onward(room: InRoom) {
   const { now, row, act, head, store, job, to, onward } = room
   const device = store.device.value
+  const [stop] = row.end === null ? stopsOf(now) : []
+  if (stop) return <Stop {...room} stop={stop} />
   const question = now.questions.find(({ entry }) => !later.has(entry))
   if (question) return <QuestionRoom {...room} parts={[question.entry]} later={() => (later.add(question.entry), to('order'))} />
   if (row.end !== null) return <ClosedScreen head={head} now={now} workshop={device?.workshop ?? ''} end={row.end} jobs={() => goBay()} />
-  const [stop] = stopsOf(now, room.statements)
-  if (stop) {
-    const seen = () => act.run(() => addNote(store, job, `Seen: ${stop.fact}`, { name: stop.name }), 'Recorded as seen.', onward)
-    return <StopScreen head={head} trouble={act.trouble} back={() => to('order')} stop={stop} seen={seen} />
-  }
   if (device && needsTaking(now, device)) {
     const since = `The last thing in it was written ${new Date(row.lastAt).toLocaleString('en-GB')}.`
     const take = () => act.run(() => takeJob(store, job), 'The job is taken over.', onward)
@@ -149,6 +150,18 @@ function Onward(room: InRoom) {
   if (now.current) return <StepRoom {...room} screen="step" parts={[now.current.step.id]} />
   if (isAtItsEnd(now)) return <End {...room} />
   return now.blocked === null ? <Close {...room} /> : <BlockedScreen head={head} why={now.blocked} note={() => to('note')} order={() => to('order')} />
+}
+
+/** A stop that comes in while a step is under way is shown after it: nothing is left half-way. */
+function stopBefore({ now, row, parts }: InRoom): StopNow | null {
+  const asked = now.steps.find(({ step }) => step.id === parts[0])
+  const isUnderWay = asked?.begunHere === true || asked?.proofs.some(({ entry }) => entry !== null) === true
+  return isUnderWay || row.end !== null || parts[1] === 'fail' ? null : (stopsOf(now)[0] ?? null)
+}
+
+function Stop({ act, head, store, job, to, onward, stop }: InRoom & { stop: StopNow }) {
+  const seen = () => act.run(() => addNote(store, job, `Seen: ${stop.fact}`, { name: stop.name }), 'Recorded as seen.', onward)
+  return <StopScreen head={head} trouble={act.trouble} back={() => to('order')} stop={stop} seen={seen} />
 }
 
 function Look({ now, act, head, store, job, to, onward, look }: InRoom & { look: LookNow }) {
@@ -217,5 +230,5 @@ function Reopen({ now, act, head, store, job, to, parts }: InRoom) {
 
 function Close({ now, act, head, store, job, to, onward }: InRoom) {
   const close = (end: string, because: string) => act.run(() => closeJob(store, job, end, because), 'The job is closed.', onward)
-  return <CloseScreen head={head} trouble={act.trouble} now={now} workshop={store.device.value?.workshop ?? ''} ends={endsOf(now)} close={close} back={() => to('order')} />
+  return <CloseScreen head={head} trouble={act.trouble} now={now} workshop={store.device.value?.workshop ?? ''} ends={endsOf(now)} close={close} again={(step) => to('reopen', step)} back={() => to('order')} />
 }

@@ -5,8 +5,8 @@ import type { RuleProps } from '../../parts/rule'
 import type { Step } from '../../procedure/bundle'
 import { conditionsBefore, mayEnd, priceOfReopening, refusal, unmet, type Missing } from '../../procedure/state'
 import type { Device, Held } from '../../store'
-import { recallOf, recallsOf } from '../../work/recalls'
-import { lotKey, toolKey } from '../../work/spelling'
+import { recallOf, recallsOf, unsettled, type RecallInJob } from '../../work/recalls'
+import { toolKey } from '../../work/spelling'
 import type { ProofNow } from './given'
 import { capital, conditionWords, lower, type JobNow, type StepNow } from './job'
 import { settingNm } from './limits'
@@ -83,31 +83,39 @@ export interface StopNow { name: string; fact: string; because: string; hint: st
 /** `note.added` of this name says that the stop was seen: two phones need not both be told. */
 const seenName = (statement: string) => `seen_${statement.slice(0, 24)}`
 
-export function stopsOf({ bundle, held, row }: JobNow, statements: readonly Held[]): StopNow[] {
-  const labelOf = (part: string) => bundle.kit.find((each) => each.part === part)?.label ?? part
-  const lots = new Map(held.flatMap(({ entry }) => (entry.kind === 'part.fitted' ? [[lotKey(entry.body.lot), capital(labelOf(entry.body.part))] as const] : [])))
-  const seen = new Set(held.flatMap(({ entry }) => (entry.kind === 'note.added' && entry.body.name !== undefined ? [entry.body.name] : [])))
-  return entriesOf(statements).flatMap((entry): StopNow[] => {
-    const name = seenName(entry.id)
-    if (seen.has(name)) return []
-    if (entry.kind === 'lot.recalled' && lots.has(lotKey(entry.body.lot))) {
-      return [{ name, fact: `Lot ${entry.body.lot} is recalled`, because: entry.body.because, hint: `${lots.get(lotKey(entry.body.lot)) ?? 'The part'} of this lot is in this engine. Call the owner before the next step.` }]
-    }
-    if (entry.kind === 'bundle.withdrawn' && entry.body.bundle === row.bundle) {
-      return [{ name, fact: 'This procedure was withdrawn', because: entry.body.because, hint: 'Call the owner before the next step. The job may be stopped and opened anew by another edition.' }]
-    }
-    return []
+/** What a recall finds in this engine, in words: 'Timing belt (28)'. */
+export function foundWords({ bundle }: JobNow, { standing, borne }: RecallInJob): string {
+  const parts = (standing.length > 0 ? standing : borne).map(({ part, step }) => {
+    const label = bundle.kit.find((each) => each.part === part)?.label ?? part
+    const number = bundle.steps.find(({ id }) => id === step)?.number
+    return number ? `${label} (${number})` : label
   })
+  return capital([...new Set(parts)].join(', '))
+}
+
+/** Recalls and a withdrawal that nobody has said yet that he has seen. */
+export function stopsOf(now: JobNow): StopNow[] {
+  const seen = new Set(now.held.flatMap(({ entry }) => (entry.kind === 'note.added' && entry.body.name !== undefined ? [entry.body.name] : [])))
+  const recalled = unsettled(now.recalled).map((found): StopNow => {
+    const { entry, lot, because } = found.recall
+    return { name: seenName(entry), fact: `Lot ${lot} is recalled`, because, hint: `${foundWords(now, found)} of this lot is in this engine. Call the owner before the next step. The job is not finished until another is fitted, or the owner takes this one over.` }
+  })
+  const { withdrawal } = now
+  const withdrawn = withdrawal && { name: seenName(withdrawal.entry), fact: 'This procedure was withdrawn', because: withdrawal.because, hint: 'Call the owner before the next step. The job may be stopped and opened anew by another edition.' }
+  return [...recalled, ...(withdrawn ? [withdrawn] : [])].filter(({ name }) => !seen.has(name))
 }
 
 // Who goes on.
+
+/** What the owner writes into a job from the desk is no going on with it. */
+const OWNERS = /^(review\.|recall\.)/
 
 /**
  * Another person or another phone wrote last: the job is taken over before anything else is done in it.
  * What the workshop refuses stays at the end of the log for ever, whoever has written since.
  */
 export function needsTaking({ held }: JobNow, device: Pick<Device, 'id' | 'person'>): boolean {
-  const last = held.filter(({ entry, refused }) => !refused && !entry.kind.startsWith('review.')).at(-1)?.entry
+  const last = held.filter(({ entry, refused }) => !refused && !OWNERS.test(entry.kind)).at(-1)?.entry
   return last !== undefined && (last.device !== device.id || last.person !== device.person)
 }
 
@@ -199,8 +207,17 @@ function toolWords({ bundle }: JobNow, slot: string): string {
   return tool?.label ?? slot
 }
 
+/** A recalled part keeps a job from the end of all steps: a gate of this phone, not of the record. */
+function recallsInTheWay(now: JobNow): EndNow['missing'] {
+  return unsettled(now.recalled).map((found) => ({ words: `Lot ${found.recall.lot} is recalled: ${lower(foundWords(now, found))}`, short: 'a recalled part is in it' }))
+}
+
 export function endsOf(now: JobNow): EndNow[] {
-  return now.bundle.ends.map(({ id, name, because }) => ({ id, name, because, missing: mayEnd(now.machine, now.state, id).map((gap) => missingWords(now, gap)) }))
+  const isFinish = (id: string) => now.machine.ends.some((end) => end.id === id && end.all_must)
+  return now.bundle.ends.map(({ id, name, because }) => {
+    const missing = mayEnd(now.machine, now.state, id).map((gap) => missingWords(now, gap))
+    return { id, name, because, missing: isFinish(id) ? [...missing, ...recallsInTheWay(now)] : missing }
+  })
 }
 
 // The head band.

@@ -6,6 +6,7 @@ import type { Trouble } from '../../store'
 import type { Rooms } from '../rooms'
 import { JobPage } from '../record/job'
 import type { JobRecord, StepRecord } from '../record/record'
+import { unsettled, type RecallInJob } from '../../work/recalls'
 import { missingForApproval } from './approval'
 import { Ask } from './ask'
 import { TroubleLine } from './shell'
@@ -17,7 +18,12 @@ export function Review({ job, ...rooms }: Rooms & { job: string }) {
     <JobPage
       {...rooms}
       job={job}
-      under={(record) => <Approval {...rooms} record={record} write={write} trouble={trouble} />}
+      under={(record) => (
+        <>
+          <Approval {...rooms} record={record} write={write} trouble={trouble} />
+          {rooms.store.writer.value && unsettled(record.recalled).map((found) => <TakeOver key={found.recall.entry} record={record} found={found} write={write} />)}
+        </>
+      )}
       acts={(record) => (step) => <StepActs record={record} step={step} write={write} canWrite={rooms.store.writer.value} />}
     />
   )
@@ -32,12 +38,30 @@ function Approval({ record, write, store, trouble }: Rooms & { record: JobRecord
   return (
     <>
       <div class="approve">
+        {record.withdrawal && <p class="d-text">Its procedure was withdrawn: {record.withdrawal.because} The approval is given knowing that.</p>}
         {record.state.approved === 'changed' && <p class="d-text">Approved, then changed: look again before approving again.</p>}
         <HoldKey label="Approve this job" note="hold to paint" done="approved" onHeld={approve} />
       </div>
       <TroubleLine trouble={trouble} />
     </>
   )
+}
+
+/** The owner's word that a recalled part stays in this engine, for the parts that are in it now. */
+function TakeOver({ record, found: { recall, standing }, write }: { record: JobRecord; found: RecallInJob; write: Write }) {
+  const [isOpen, setOpen] = useState(false)
+  if (!isOpen) {
+    return (
+      <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
+        Take over that lot {recall.lot} stays in
+      </button>
+    )
+  }
+  const send = async (text: string) => {
+    await write(async (w) => void (await w.entry('recall.borne', { recall: recall.entry, parts: standing.map(({ entry }) => entry), because: await w.secret('words', text) })))
+    setOpen(false)
+  }
+  return <Ask draft={`${record.row.job} ${recall.entry}`} label={`Why lot ${recall.lot} stays in this engine`} send={send} leave={() => setOpen(false)} submit="Take it over" />
 }
 
 type Form = 'ask' | 'gap'

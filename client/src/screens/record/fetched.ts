@@ -73,11 +73,12 @@ async function readRecord(store: Rooms['store'], job: string): Promise<Reading> 
   if (!row) return missing('unknown-job', 'This job is not in this browser yet.', 'Wait for the workshop to be reached, or look for another job.')
   const bundle = await store.bundle(row.bundle)
   if (!bundle) return missing('unknown-bundle', 'The procedure of this job is not in this browser yet.', 'Wait for the workshop to be reached.')
-  const held = await store.log(job)
-  const key = `${row.bundle} ${held.map(({ entry, standing, place, index }) => `${entry.id}${standing}${place}${index}`).join()}`
+  const [held, statements] = await Promise.all([store.log(job), store.log(null)])
+  const against = statements.filter(({ entry }) => entry.kind === 'lot.recalled' || entry.kind === 'bundle.withdrawn')
+  const key = `${row.bundle} ${held.map(({ entry, standing, place, index }) => `${entry.id}${standing}${place}${index}`).join()} ${against.map(({ entry, standing }) => `${entry.id}${standing}`).join()}`
   const known = folded.get(job)
   if (known?.key === key) return { at: 'here', record: known.record }
-  const record = jobRecord(row, bundle, held)
+  const record = jobRecord(row, bundle, held, against)
   folded.set(job, { key, record })
   return { at: 'here', record }
 }

@@ -4,7 +4,7 @@ import { useSecret } from './fetched'
 import { stepLink } from './figures'
 import { jobPlacesWords } from './places-words'
 import type { JobRecord } from './record'
-import { sentencesOf, uncertain } from './sentences'
+import { sentencesOf, statedSentences, uncertain } from './sentences'
 import { Secret } from './steps'
 import { kmWords, timeWords } from './words'
 
@@ -51,11 +51,32 @@ export function VehicleFacts({ record, people, ...rooms }: Rooms & { record: Job
   )
 }
 
-export function EyesFirst({ record }: { record: JobRecord }) {
-  const sentences = sentencesOf(record)
+/** A recalled part that stays in, on the owner's word. */
+function TakenOver({ record, ...rooms }: Rooms & { record: JobRecord }) {
+  return (
+    <>
+      {record.recalled
+        .filter(({ borne }) => borne.length > 0)
+        .map(({ recall, because }) => (
+          <li key={`taken ${recall.entry}`}>
+            <b>Lot {recall.lot} is recalled, and the owner took it over.</b> {recall.because}{' '}
+            {because.map((why) => (
+              <span key={why.blob}>
+                Because: <Secret {...rooms} of={why} />{' '}
+              </span>
+            ))}
+          </li>
+        ))}
+    </>
+  )
+}
+
+export function EyesFirst({ record, ...rooms }: Rooms & { record: JobRecord }) {
+  const sentences = [...statedSentences(record), ...sentencesOf(record)]
   const unsure = uncertain(record)
   const asked = record.steps.flatMap((step) => step.questions.filter(({ settled }) => !settled).map(() => step))
-  if (sentences.length + unsure.length + asked.length === 0) return <p class="d-text">Nothing in this job asks for eyes.</p>
+  const isTaken = record.recalled.some(({ borne }) => borne.length > 0)
+  if (sentences.length + unsure.length + asked.length === 0 && !isTaken) return <p class="d-text">Nothing in this job asks for eyes.</p>
   return (
     <ul class="sentences">
       {unsure.map((words) => (
@@ -71,6 +92,7 @@ export function EyesFirst({ record }: { record: JobRecord }) {
           </li>
         )
       })}
+      <TakenOver {...rooms} record={record} />
       {asked.map(({ step }) => (
         <li key={`asked ${step.id}`}>{stepLink(step.id, `${step.number || step.title}: a question waits for its answer.`)}</li>
       ))}

@@ -28,6 +28,7 @@ const SAYS: Partial<Record<Held['entry']['kind'], string>> = {
   'review.answered': 'answer',
   'review.gap': 'gap accepted',
   'review.approved': 'approved',
+  'recall.borne': 'recalled part taken over',
   'job.closed': 'the job was closed',
   unread: 'what this app cannot read',
 }

@@ -47,7 +47,7 @@ function JobShown({ record, under, acts, ...rooms }: Rooms & Parts & { record: J
             <JobName {...rooms} record={record} />
           </PageHead>
           <p class="d-text job-vehicle">{record.bundle.vehicle}</p>
-          <EyesFirst record={record} />
+          <EyesFirst {...rooms} record={record} />
           {under(record)}
           <h2 class="phase-head">The vehicle</h2>
           <VehicleFacts {...rooms} record={record} people={people} />

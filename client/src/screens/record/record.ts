@@ -10,6 +10,7 @@ import { fold, type JobState } from '../../procedure/fold'
 import { machineOf, type Machine } from '../../procedure/machine'
 import type { Held, JobRow } from '../../store'
 import { logEntries } from '../../work/log'
+import { recalledIn, recallOf, recallsOf, withdrawalOf, type Recall, type RecallInJob, type Withdrawal } from '../../work/recalls'
 
 type Of<K extends Entry['kind']> = Extract<Entry, { kind: K }>
 
@@ -46,7 +47,8 @@ export interface StepRecord {
   doneBy: Held | null
   readings: ReadingRecord[]
   photos: PhotoRecord[]
-  parts: { held: Held; body: Body<'part.fitted'> }[]
+  /** `recalled`: why its lot is, whether the part is still in the engine or not. */
+  parts: { held: Held; body: Body<'part.fitted'>; recalled: string | null }[]
   signatures: { held: Held; label: string; text: Ref }[]
   notes: { held: Held; text: Ref }[]
   failures: { held: Held; says: string }[]
@@ -64,6 +66,9 @@ export interface JobRecord {
   steps: StepRecord[]
   phases: { name: string; steps: StepRecord[] }[]
   closed: Of<'job.closed'> | null
+  /** What recalls find in this job, and why its procedure was withdrawn: joined to the fold, never in it. */
+  recalled: readonly RecallInJob[]
+  withdrawal: Withdrawal | null
 }
 
 const isOf =
@@ -130,7 +135,7 @@ function photosOf(mine: readonly (Held & { entry: Of<'photo.taken'> })[], labelO
   })
 }
 
-function stepRecord(held: readonly Held[], state: JobState, bundle: Bundle, index: number): StepRecord {
+function stepRecord(held: readonly Held[], state: JobState, bundle: Bundle, recalls: readonly Recall[], index: number): StepRecord {
   const step = bundle.steps[index]!
   const mine = held.filter(({ entry }) => 'step' in entry.body && entry.body.step === step.id)
   const doneBy = held.find(({ entry }) => entry.id === state.doneBy[index]?.at(-1)) ?? null
@@ -145,7 +150,7 @@ function stepRecord(held: readonly Held[], state: JobState, bundle: Bundle, inde
     doneBy,
     readings: readingsOf(held, step),
     photos: photosOf(mine.filter(isOf('photo.taken')), labelOf),
-    parts: mine.filter(isOf('part.fitted')).map((each) => ({ held: each, body: each.entry.body })),
+    parts: mine.filter(isOf('part.fitted')).map((each) => ({ held: each, body: each.entry.body, recalled: recallOf(recalls, each.entry.body.lot)?.because ?? null })),
     signatures: notes.filter(({ entry }) => isSignature(entry.body.name)).map((each) => ({ held: each, label: labelOf(each.entry.body.name ?? ''), text: each.entry.body.text })),
     notes: notes.filter(({ entry }) => !isSignature(entry.body.name)).map((each) => ({ held: each, text: each.entry.body.text })),
     failures: mine.filter(isOf('step.failed')).map((each) => ({ held: each, says: step.fails.find(({ id }) => id === each.entry.body.failure)?.says ?? each.entry.body.failure })),
@@ -159,10 +164,11 @@ function stepRecord(held: readonly Held[], state: JobState, bundle: Bundle, inde
 const wasTouched = ({ doneBy, readings, photos, failures, notes, questions }: StepRecord): boolean =>
   doneBy !== null || [readings, photos, failures, notes, questions].some((each) => each.length > 0)
 
-export function jobRecord(row: JobRow, bundle: Bundle, held: readonly Held[]): JobRecord {
+export function jobRecord(row: JobRow, bundle: Bundle, held: readonly Held[], statements: readonly Held[]): JobRecord {
   const machine = machineOf(bundle)
   const state = fold(machine, logEntries(held))
-  const steps = bundle.steps.map((_, index) => stepRecord(held, state, bundle, index))
+  const recalls = recallsOf(statements)
+  const steps = bundle.steps.map((_, index) => stepRecord(held, state, bundle, recalls, index))
   const shown = steps.filter((each) => !each.step.undo || wasTouched(each))
   const closed = held.filter(isOf('job.closed')).find(({ entry }) => entry.id === state.closed?.entry)
   return {
@@ -174,6 +180,8 @@ export function jobRecord(row: JobRow, bundle: Bundle, held: readonly Held[]): J
     steps,
     phases: bundle.phases.map(({ id, name }) => ({ name, steps: shown.filter(({ step }) => step.phase === id) })).filter((phase) => phase.steps.length > 0),
     closed: closed?.entry ?? null,
+    recalled: recalledIn(held, recalls),
+    withdrawal: withdrawalOf(statements, row.bundle),
   }
 }
 

@@ -1,6 +1,7 @@
 /** What must be looked at, in sentences: facts from the log, never a code. */
 import type { Flag } from '../../procedure/state'
 import { conditionWords } from '../bay/job'
+import { unsettled } from '../../work/recalls'
 import { limitWords, verdictOf } from './eyes'
 import type { JobRecord, ReadingRecord } from './record'
 
@@ -129,6 +130,17 @@ export function sentencesOf(record: JobRecord): Sentence[] {
   return [...groups.values()]
     .sort((a, b) => rank(a.sentence.code) - rank(b.sentence.code) || (a.sentence.step ?? -1) - (b.sentence.step ?? -1))
     .map(({ sentence, times }) => (times > 1 ? { ...sentence, fact: `${sentence.fact}, ${times} times` } : sentence))
+}
+
+/** What the workshop has stated against the job and nobody has settled: it comes before all that the log says. */
+export function statedSentences({ bundle, recalled, withdrawal }: Pick<JobRecord, 'bundle' | 'recalled' | 'withdrawal'>): Sentence[] {
+  const recalls = unsettled(recalled).map(({ recall, standing }): Sentence => {
+    const label = standing.map(({ part }) => bundle.kit.find((each) => each.part === part)?.label ?? part)
+    const step = bundle.steps.findIndex(({ id }) => id === standing[0]?.step)
+    return { step: step < 0 ? null : step, code: 'lot-recalled', fact: `Lot ${recall.lot} is recalled`, because: `${recall.because} In this engine: ${[...new Set(label)].join(', ')}.`, short: `lot ${recall.lot} is recalled` }
+  })
+  const withdrawn: Sentence[] = withdrawal ? [{ step: null, code: 'bundle-withdrawn', fact: 'Its procedure was withdrawn', because: withdrawal.because, short: 'its procedure was withdrawn' }] : []
+  return [...recalls, ...withdrawn]
 }
 
 /** What is not certain about the engine as the record leaves it. */

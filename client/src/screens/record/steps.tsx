@@ -93,10 +93,11 @@ function Exceptions({ record, openPhoto, ...rooms }: Showing) {
 function Given({ record, openPhoto, ...rooms }: Showing) {
   return (
     <>
-      {record.parts.map(({ body, held }) => (
+      {record.parts.map(({ body, held, recalled }) => (
         <p key={held.entry.id}>
           {body.part}: lot <a href={lotHref(body.lot)}>{body.lot}</a>
           {body.serial === undefined ? '' : `, serial ${body.serial}`}
+          {recalled !== null && <span class="act-words"> recalled: {recalled}</span>}
         </p>
       ))}
       {record.readings.map((reading) => (

@@ -10,6 +10,7 @@ from itertools import groupby
 from typing import Any, Final
 
 from twoturns.ledger.bag import clocks
+from twoturns.ledger.bag.against import stated_against
 from twoturns.ledger.bag.anew import COMPUTED, Anew, reading_anew
 from twoturns.ledger.bag.contents import Contents, why_hidden
 from twoturns.ledger.bag.measures import Corrections, measure
@@ -209,6 +210,10 @@ class _Teller:
         return " ".join(said)
 
     def _exceptions(self) -> Iterator[Line]:
+        log = [self._logged(one) for one in self.entries.values()]
+        recalls, withdrawals = self._stated("lot.recalled"), self._stated("bundle.withdrawn")
+        for name, says in stated_against(log, recalls, withdrawals):
+            yield self._line(self.entries[name], f"{self.words.says(self.entries[name])}: {says}")
         for flag in self.job.exceptions:
             entry = self.entries[flag.entry]
             step = self._step_of(entry)

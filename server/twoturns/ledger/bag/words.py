@@ -160,6 +160,9 @@ _SENTENCES: Final[dict[str, Callable[[Words, Mapping[str, Any]], str]]] = {
         f"The owner accepts that it was not proven{words._private(body, 'because')}"
     ),
     "review.approved": lambda words, body: "Approved",
+    "recall.borne": lambda words, body: (
+        f"The owner takes over a recalled part{words._private(body, 'because')}"
+    ),
     "job.closed": lambda words, body: (
         f"Closed as {words.end(body['end'])}{words._private(body, 'because')}"
     ),

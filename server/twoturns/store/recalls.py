@@ -1,0 +1,58 @@
+"""
+Recalls on the owner's desk: which stop a job, and what was done in it against one.
+
+`Found` is what a job's log says of it, kept with the job's summary; the recalls are joined to it
+each time, so that one of today finds the jobs of years ago. A recall is settled in a job when each
+of its parts was replaced or taken over (`procedure.recalls`).
+"""
+
+from collections.abc import Iterator, Sequence
+from typing import Any, TypedDict
+
+from twoturns.procedure.log import LogEntry
+from twoturns.procedure.recalls import in_engine
+from twoturns.store.database import Row
+from twoturns.trade.spelling import lot_key
+
+
+class Part(TypedDict):
+    """A part that is in the engine: its lot as it is compared, and the recalls taken over."""
+
+    key: str
+    borne: list[str]
+
+
+class Found(TypedDict):
+    """What recalls ask of a job. The places of what counts in the ledger; None: not so."""
+
+    parts: list[Part]
+    finished_at: int | None
+    approved_at: int | None
+
+
+def found(log: Sequence[LogEntry], finished_at: int | None, approved_at: int | None) -> Found:
+    """Return what recalls ask of a job with this log."""
+    parts = [Part(key=lot_key(part.lot), borne=list(part.borne)) for part in in_engine(log)]
+    return Found(parts=parts, finished_at=finished_at, approved_at=approved_at)
+
+
+def notices(job: Found, recalls: Sequence[Row]) -> Iterator[dict[str, Any]]:
+    """Yield the notices of the recalls that stop a job, what was done against them first."""
+    standing = [one for one in recalls if _stops(one, job)]
+    for recall in standing:
+        said = f"the recall of lot {recall['lot']}: {recall['because']}"
+        for code, at, what in (
+            ("closed-against-recall", job["finished_at"], "finished"),
+            ("approved-against-recall", job["approved_at"], "approved"),
+        ):
+            if at is not None and at > recall["index"]:
+                yield {"code": code, "message": f"{what} against {said}", "lot": recall["lot"]}
+    for recall in standing:
+        message = f"lot {recall['lot']} was recalled: {recall['because']}"
+        yield {"code": "lot-recalled", "message": message, "lot": recall["lot"]}
+
+
+def _stops(recall: Row, job: Found) -> bool:
+    return any(
+        part["key"] == recall["key"] and recall["id"] not in part["borne"] for part in job["parts"]
+    )
