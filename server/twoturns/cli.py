@@ -15,6 +15,7 @@ import click
 import segno
 
 from twoturns import __version__
+from twoturns.cli_backup import backup, restore
 from twoturns.cli_calc import calc
 from twoturns.cli_demo import demo
 from twoturns.cli_erase import erase
@@ -34,7 +35,6 @@ from twoturns.cli_procedure import procedure
 from twoturns.ledger import recovery
 from twoturns.ledger.roster import invitation_text
 from twoturns.store import Store
-from twoturns.store.backup import back_up
 from twoturns.store.invite import invite
 from twoturns.web.origin import Network
 
@@ -248,26 +248,6 @@ def rebuild(data: Path) -> None:
         )
 
 
-@main.command()
-@data_option
-@click.argument("target", type=click.Path(file_okay=False, path_type=Path))
-@refuses_in_words
-def backup(data: Path, target: Path) -> None:
-    """
-    Bring the backup folder TARGET up to date, checking every blob in it.
-
-    The workshop's key is never in it. To restore: copy the folder, put workshop.key into it, and
-    serve it; phones then offer what it lacks.
-
-    Example:
-
-    \b
-        twoturns backup /mnt/other-disk/weir
-    """
-    size = back_up(open_store(data), target, now())
-    click.echo(f"{target}: {size} records and their blobs are backed up.")
-
-
 def _address(host: str) -> str:
     try:
         return str(ipaddress.ip_address(host))
@@ -282,6 +262,7 @@ def _network(text: str) -> Network:
         raise click.BadParameter(f"{text!r} is no address, as 127.0.0.1 or 10.0.0.0/8") from error
 
 
+main.add_command(backup)
 main.add_command(calc)
 main.add_command(demo)
 main.add_command(erase)
@@ -289,4 +270,5 @@ main.add_command(export)
 main.add_command(import_file)
 main.add_command(key)
 main.add_command(procedure)
+main.add_command(restore)
 main.add_command(verify)

@@ -174,6 +174,40 @@ def test_wrong_use_ends_with_2_and_names_the_option(run, workshop):
         assert (code, "Usage:" in printed) == (2, True)
 
 
+def test_a_backup_is_put_back_into_a_new_folder_and_says_what_it_lacks(run, data, tmp_path):
+    workshop, copy, new = Workshop(data), str(tmp_path / "backup"), tmp_path / "new"
+    photos = [workshop.store.blobs.put(data) for data in (b"one", b"two")]
+    workshop.store.ledger.keep(photos, NOON)
+    assert run("backup", copy)[0] == 0
+    workshop.enrol("mechanic")
+    assert run("backup", copy)[0] == 0
+    code, printed = run("restore", copy)
+    assert (code, "is not empty" in printed) == (1, True)
+    code, printed = run("restore", copy, "--data", str(new), "--size", "9")
+    assert (code, "Ledgers in this one: 5, 2." in printed) == (1, True)
+    code, printed = run("restore", copy, "--data", str(new), "--size", "2")
+    assert (code, "2 records are back" in printed, "put workshop.key into" in printed) == (
+        0,
+        True,
+        True,
+    )
+    code, printed = run("jobs", "--data", str(new))
+    assert (code, "workshop.key is missing" in printed) == (1, True)
+    for photo in photos:
+        (tmp_path / "backup" / "blobs" / photo[:2] / photo).unlink()
+    code, printed = run("restore", copy, "--data", str(tmp_path / "newer"))
+    assert (code, "5 records are back" in printed) == (1, True)
+    assert all(photo in printed for photo in photos)
+
+
+def test_a_refused_backup_says_why_and_what_stays(run, data, tmp_path):
+    Workshop(data)
+    other = Workshop(tmp_path / "other")
+    assert run("backup", str(tmp_path / "backup"))[0] == 0
+    code, printed = run("backup", str(tmp_path / "backup"), "--data", str(other.folder))
+    assert (code, "another workshop" in printed, "stays as it is" in printed) == (1, True, True)
+
+
 @pytest.mark.parametrize(
     "words",
     [

@@ -1,111 +1,266 @@
 """
-A backup: one folder that holds the database as it was at one moment, and every blob it speaks of.
+A backup: a folder on another disk with the ledger as it was at some moments, and its blobs.
 
-It is a data folder like the first, without the workshop's key, the sessions and the halves of
-uploads; to restore, put the key file into it and serve it. Phones free their photos on the word
-of a backup, so every blob in it is read through and compared with its name, each time.
+Phones free their photos on the word of a backup, and a backup is what is left when the folder is
+not. So nothing in it is replaced before it is sure that what comes is of the same workshop, not
+smaller, grown from what the backup has, and unchanged; and `backup.made` is stated only when all
+that this run wrote was read back from the disk. (What earlier runs wrote is read by a scrub, or
+with `reads_all`.) The workshop's key, the sessions and the halves of uploads are not in it.
 """
 
 import hashlib
 import os
 import secrets
-import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 import sqlite_utils
 
+from twoturns.ledger.tree import Tree
 from twoturns.store import files
-from twoturns.store.blobs import PIECE_BYTES, Blobs
-from twoturns.store.book import size_of
-from twoturns.store.database import mark_as_backup
+from twoturns.store.blobs import PIECE_BYTES, Blobs, file_sha256
+from twoturns.store.book import Nodes, size_of
+from twoturns.store.check import check_signatures, checked_records
+from twoturns.store.database import is_backup
 from twoturns.store.errors import Damaged, StoreError
+from twoturns.store.generations import (
+    CHECKED,
+    FRESH,
+    LOCK,
+    OLD_FORM,
+    BackupFolder,
+    Generation,
+    checked,
+    read_ledger,
+    whole_tree,
+    write_ledger,
+)
+from twoturns.store.keyring import KEY_FILE
 from twoturns.store.store import DATABASE_FILE, Store
+
+GENERATIONS = 3
+_OURS = ("blobs", "uploads", "ledger", CHECKED, LOCK)  # how the names in a backup folder begin
+
+
+@dataclass(frozen=True)
+class Backup:
+    """How many records a backup covers, and which older ledgers in its folder are damaged."""
+
+    size: int
+    damaged: tuple[Path, ...]
 
 
 @files.full_disk_is_told
-def back_up(store: Store, target: Path, now: datetime) -> int:
+def back_up(
+    store: Store,
+    target: Path,
+    now: datetime,
+    *,
+    generations: int = GENERATIONS,
+    reads_all: bool = False,
+) -> Backup:
     """
-    Bring a backup folder up to date, then state in the ledger what it covers: that many records.
+    Add a generation to a backup folder, then state in the ledger what it covers.
+
+    Args:
+        store: The workshop.
+        target: The folder; it is made if it is not there.
+        now: The time, UTC.
+        generations: How many ledgers stay in the folder, this one counted.
+        reads_all: Read every blob that is there already, and copy anew what is damaged.
 
     Raises:
-        StoreError: `bad-backup-place`, if the folder is inside the data folder.
-        Damaged: If a blob is missing, or its bytes are not its own. Nothing is stated then.
+        StoreError: `bad-backup-place`, `backup-busy`, `backup-differs`, `backup-larger`.
+        Damaged: If a record or a blob is not what it was. Nothing is replaced or stated then.
         WorkshopFull: If the disk of the backup is full.
     """
-    if target.resolve().is_relative_to(store.folder.resolve()):
-        raise StoreError(
-            f"{target} is inside the data folder",
-            code="bad-backup-place",
-            hint="Name a folder on another disk: one that fails must not take both.",
-        )
-    blobs = _prepare(target)
-    fresh = target / f"{DATABASE_FILE}.new"
-    size, kept, erased = _copy_database(store, fresh)
-    for blob in kept:
-        _copy_blob(store.blobs, blobs, blob)
-    for blob in erased:
-        blobs.erase(blob)
-    # The database last: until here the folder is the whole backup it was before.
-    files.move_into_place(fresh, target / DATABASE_FILE)
+    folder = _open(store, target)
+    with folder.locked(), _removed_at_the_end(target / FRESH) as fresh:
+        before, damaged = _newest_whole(folder)
+        write_ledger(store.folder / DATABASE_FILE, fresh)
+        with read_ledger(fresh) as db:
+            tree = _check(db, store, folder)
+            _require_growth(tree, store.ledger.workshop, folder, before)
+            size, root = tree.size, tree.root()
+        _have_blobs(store, folder.blobs, reads_all=reads_all)
+        _keep_old_form(folder, before)
+        files.move_into_place(fresh, folder.place(size))
+        folder.note_checked(store.ledger.sign(checked(store.ledger.workshop, size, root)))
+        # Here the new generation stands: now may go what is over.
+        folder.prune(generations)
+        for blob in filter(folder.blobs.has, store.views.erased()):
+            folder.blobs.erase(blob)
     store.ledger.state("backup.made", {"size": size}, now)
-    return size
+    return Backup(size, tuple(damaged))
 
 
-def _prepare(target: Path) -> Blobs:
+@contextmanager
+def _removed_at_the_end(path: Path) -> Iterator[Path]:
+    """Give a temporary file's path; a refused copy would take the room of the next one."""
+    try:
+        yield path
+    finally:
+        path.unlink(missing_ok=True)
+
+
+def _open(store: Store, target: Path) -> BackupFolder:
+    """Make the folder, or refuse one that holds anything but a backup."""
+    names = os.listdir(target) if target.is_dir() else []
+    if target.resolve().is_relative_to(store.folder.resolve()):
+        raise _bad_place(
+            f"{target} is inside the data folder",
+            "Name a folder on another disk: one that fails must not take both.",
+        )
+    if KEY_FILE in names:
+        raise _bad_place(
+            f"{target} is a workshop's own folder: it holds a {KEY_FILE}",
+            "Name another folder: this one may be somebody's only ledger.",
+        )
+    if not all(name.startswith(_OURS) for name in names) or not _is_backup(target):
+        raise _bad_place(
+            f"{target} holds something else than a backup",
+            "Name a new folder, or one in it.",
+        )
     target.mkdir(parents=True, exist_ok=True)
     target.chmod(0o700)
-    (target / "uploads").mkdir(exist_ok=True)
-    folder = target / "blobs"
-    return Blobs(folder) if folder.is_dir() else Blobs.create(folder)
+    folder = BackupFolder(target)
+    Blobs.create(folder.blobs.folder)
+    files.sync_folder(target)
+    return folder
 
 
-def _copy_database(store: Store, fresh: Path) -> tuple[int, list[str], list[str]]:
-    """Copy the database; return its records' number, and the blobs it keeps and has erased."""
-    fresh.unlink(missing_ok=True)
-    with sqlite3.connect(fresh) as connection:
-        store.database.connection().conn.backup(connection)
-        connection.execute("delete from sessions")
-        connection.execute("delete from nonces")
-    copy = sqlite_utils.Database(connection)
-    mark_as_backup(copy, True)
-    # One file without a log beside it, which a copy of the folder would have to take along.
-    connection.execute("PRAGMA journal_mode=DELETE")
-    size = size_of(copy)
-    erased = [row[0] for row in connection.execute("select blob from erased")]
-    kept = [
-        row[0]
-        for row in connection.execute(
-            "select blob from kept where blob not in (select blob from erased) order by blob"
+def _is_backup(target: Path) -> bool:
+    """Say whether a ledger in the folder, if there is one, is a backup's and not a workshop's."""
+    old = target / OLD_FORM
+    if not old.is_file():
+        return True
+    if old.with_name(f"{OLD_FORM}-wal").exists():
+        return False  # a server has it, or had it
+    try:
+        with read_ledger(old) as db:
+            return is_backup(db)
+    except Damaged:
+        return False
+
+
+def _bad_place(fact: str, hint: str) -> StoreError:
+    return StoreError(fact, code="bad-backup-place", hint=hint)
+
+
+def _newest_whole(folder: BackupFolder) -> tuple[Generation | None, list[Path]]:
+    """Return the newest generation that is whole, and the newer ones that are not."""
+    damaged: list[Path] = []
+    for one in folder.generations():
+        try:
+            with read_ledger(one.path) as db:
+                return Generation(one.path, whole_tree(db).size), damaged
+        except Damaged:
+            damaged.append(one.path)
+    return None, damaged
+
+
+def _check(db: sqlite_utils.Database, store: Store, folder: BackupFolder) -> Tree:
+    """Read the copy back: every record against the tree, signatures from the last good point on."""
+    workshop, tree = store.ledger.workshop, Tree(Nodes(db), size_of(db))
+    start = folder.checked_up_to(tree, store.ledger.key, workshop)
+    check_signatures(checked_records(db), workshop, start)
+    return tree
+
+
+def _require_growth(
+    tree: Tree, workshop: str, folder: BackupFolder, before: Generation | None
+) -> None:
+    """Refuse a ledger that is not what the backup has, and more."""
+    whose = folder.workshop()
+    if whose not in (workshop, None):
+        raise StoreError(
+            f"{folder.folder} is the backup of another workshop, {whose}",
+            code="backup-differs",
+            hint=_ANOTHER_FOLDER,
         )
-    ]
-    connection.close()
-    with fresh.open("rb") as file:
-        os.fsync(file.fileno())
-    return size, kept, erased
+    largest = max((one.size for one in (*folder.generations(), before) if one), default=0)
+    if largest > tree.size:
+        raise StoreError(
+            f"{folder.folder} has a ledger of {largest} records, and this one has {tree.size}",
+            code="backup-larger",
+            hint="Was this folder put back from an older one? Then let the phones bring what it "
+            f"lacks, or restore the newer ledger. {_ANOTHER_FOLDER}",
+        )
+    if before is not None and _root(before) != tree.root(before.size):
+        raise StoreError(
+            f"the {before.size} records in {folder.folder} are not those that this ledger "
+            "begins with",
+            code="backup-differs",
+            hint="This workshop was put back and went on another way, or one of the two was "
+            f"changed. {_ANOTHER_FOLDER}",
+        )
 
 
-def _copy_blob(here: Blobs, there: Blobs, blob: str) -> None:
-    """Have a blob there, its bytes checked as they are read."""
-    if there.has(blob) and there.is_whole(blob):
-        return
+def _root(generation: Generation) -> bytes:
+    with read_ledger(generation.path) as db:
+        return Tree(Nodes(db), generation.size).root()
+
+
+def _keep_old_form(folder: BackupFolder, before: Generation | None) -> None:
+    """Give a ledger of the old form a place among the generations, without its views."""
+    old = folder.folder / OLD_FORM
+    if before is not None and before.path == old:
+        fresh = folder.folder / f"{FRESH}.old"
+        write_ledger(old, fresh)
+        files.move_into_place(fresh, folder.place(before.size))
+        os.unlink(old)
+
+
+# Blobs.
+
+
+def _have_blobs(store: Store, there: Blobs, *, reads_all: bool) -> None:
+    """Have every blob there that the workshop keeps."""
+    for blob in store.views.kept():
+        if _is_there(store.views.kept_size(blob), there, blob) and not (
+            reads_all and not there.is_whole(blob)
+        ):
+            continue
+        if not copy_blob(store.blobs, there, blob) and not store.views.is_erased(blob):
+            raise Damaged(
+                f"blob {blob} is missing or its bytes are not its own",
+                hint="The disk may be failing. Put the blob back from an older backup, or let the "
+                "phone that took it send it again, before anything is freed.",
+            )
+
+
+def _is_there(size: int | None, blobs: Blobs, blob: str) -> bool:
+    return blobs.has(blob) and blobs.size(blob) == size
+
+
+def copy_blob(here: Blobs, there: Blobs, blob: str) -> bool:
+    """Have a blob there, read back from the disk; False if it is missing here, or not whole."""
     temporary = there.temporary / secrets.token_hex(16)
-    digest = hashlib.sha256()
     try:
         with here.open(blob) as source, temporary.open("xb") as copy:
+            digest = hashlib.sha256()
             while piece := source.read(PIECE_BYTES):
                 digest.update(piece)
-                copy.write(piece)
-            copy.flush()
+                files.write_all(copy.fileno(), piece)
             os.fsync(copy.fileno())
-        found = digest.hexdigest()
+        if digest.hexdigest() != blob:
+            return False
+        files.forget_cached(temporary)
+        with temporary.open("rb") as copy:
+            if file_sha256(copy) != blob:
+                raise Damaged(
+                    f"blob {blob} was written to {there.folder}, and reads back otherwise",
+                    hint="The disk that was written to is failing: take another.",
+                )
+        there.adopt(temporary, blob)
     except FileNotFoundError:
-        found = None
-    if found != blob:
+        return False
+    finally:
         temporary.unlink(missing_ok=True)
-        raise Damaged(
-            f"blob {blob} is missing or its bytes are not its own",
-            hint="The disk may be failing. Put the blob back from an older backup, or let the "
-            "phone that took it send it again, before anything is freed.",
-        )
-    there.adopt(temporary, blob)
+    return True
+
+
+_ANOTHER_FOLDER = "To keep both, name another folder: what is in this one stays as it is."

@@ -31,12 +31,12 @@ class Blobs:
 
     @classmethod
     def create(cls, folder: Path) -> "Blobs":
-        """Make the folder with all its 256 parts, so that no later write has to make one."""
+        """Make the folder with all its 256 parts, or those that a killed process left out."""
         blobs = cls(folder)
-        folder.mkdir()
-        blobs.temporary.mkdir()
+        folder.mkdir(exist_ok=True)
+        blobs.temporary.mkdir(exist_ok=True)
         for part in range(256):
-            (folder / f"{part:02x}").mkdir()
+            (folder / f"{part:02x}").mkdir(exist_ok=True)
         files.sync_folder(folder)
         return blobs
 

@@ -85,6 +85,17 @@ def move_into_place(temporary: Path, final: Path) -> None:
     sync_folder(final.parent)
 
 
+def forget_cached(path: Path) -> None:
+    """
+    Ask the system to let go of what it holds of a file in memory, so that reading reads the disk.
+
+    Only what was synced is let go of, and a disk may have a memory of its own: a hint, no proof.
+    """
+    if hasattr(os, "posix_fadvise"):
+        with path.open("rb") as file:
+            os.posix_fadvise(file.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)
+
+
 def free_bytes(folder: Path) -> int:
     """Return the bytes still free on the disk that holds the folder."""
     return shutil.disk_usage(folder).free

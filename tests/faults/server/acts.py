@@ -13,7 +13,8 @@ from datetime import timedelta
 from pathlib import Path
 
 from twoturns.store import Store
-from twoturns.store.backup import back_up
+from twoturns.store.backup import GENERATIONS, back_up
+from twoturns.store.restore import restore
 from workshop import NOON, Client, Phone, Workshop, clients, opening, private_value, uuid7
 
 Claim = Callable[[str], None]
@@ -43,7 +44,8 @@ class Scene:
         self.workshop.push(self.owner.write("erasure.ordered", said))
         self.open_client = clients(self.workshop)
         self.client: Client = self.open_client(self.phone)
-        back_up(store, self.backup, NOON)
+        for _ in range(GENERATIONS):  # the next one will have to drop one
+            back_up(store, self.backup, NOON)
         self.pristine = root.parent / f"{root.name}-as-it-was"
         self.close()
         shutil.copytree(root, self.pristine)
@@ -108,7 +110,7 @@ def erase(scene: Scene, claim: Claim) -> None:
 
 
 def save(scene: Scene, claim: Claim) -> None:
-    claim(f"backup {back_up(scene.store, scene.backup, NOON)}")
+    claim(f"backup {back_up(scene.store, scene.backup, NOON).size}")
 
 
 def rebuild(scene: Scene, claim: Claim) -> None:
@@ -116,9 +118,12 @@ def rebuild(scene: Scene, claim: Claim) -> None:
 
 
 def live_on_from_the_backup(scene: Scene, claim: Claim) -> None:
-    """The backup, served: its first write numbers the workshop's statements anew."""
-    shutil.copy(scene.folder / "workshop.key", scene.backup)
-    Store(scene.backup).ledger.state("retention.set", {"days": 400}, NOON)
+    """The backup, put back: its first write numbers the workshop's statements anew."""
+    folder = scene.root / "put-back"
+    shutil.rmtree(folder, ignore_errors=True)  # what was broken off is begun again
+    assert restore(scene.backup, folder).missing == ()
+    shutil.copy(scene.folder / "workshop.key", folder)
+    Store(folder).ledger.state("retention.set", {"days": 400}, NOON)
 
 
 ACTS: dict[str, Callable[[Scene, Claim], None]] = {

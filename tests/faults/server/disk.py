@@ -72,6 +72,8 @@ def place(target: int | str | Path, root: Path) -> str | None:
     if not path.is_relative_to(root):
         return None
     inside = path.relative_to(root)
+    if inside.name.startswith("ledger-"):
+        return str(inside.with_name("LEDGER"))  # a generation's name tells its size
     if ".db" in inside.name:
         return str(inside)
     # Names of devices and blobs differ from run to run, and would hide that two points are one.

@@ -24,10 +24,14 @@ MUST_MEET = {
                "before commit ledger.db", "after commit ledger.db"},
     "enrol": {"before commit ledger.db", "after commit ledger.db"},
     "erase": {"after commit ledger.db", "before unlink blobs", "after fsync blobs"},
-    "backup": {"before fsync backup/ledger.db.new", "before replace backup/ledger.db.new",
-               "after replace backup/ledger.db.new", "after commit ledger.db"},
+    "backup": {"before commit ledger.db", "before fsync backup/ledger.new",
+               "before replace backup/ledger.new", "after replace backup/ledger.new",
+               "before replace backup/checked.new", "before unlink backup/LEDGER",
+               "after unlink backup/LEDGER", "after commit ledger.db"},
     "rebuild": {"before commit ledger.db", "after commit ledger.db"},
-    "restore": {"before commit ledger.db", "after commit ledger.db"},
+    "restore": {"in write put-back/blobs/new", "after replace put-back/blobs/new",
+                "before replace put-back/ledger.new", "before commit ledger.db",
+                "after commit ledger.db"},
 }  # fmt: skip
 
 

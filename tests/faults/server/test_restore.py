@@ -15,6 +15,7 @@ import pytest
 from twoturns.ledger import record
 from twoturns.store import Store, book
 from twoturns.store.backup import back_up
+from twoturns.store.restore import restore as put_back
 from workshop import NOON, Workshop, clients, opening, private_value, ref, uuid7
 
 PHOTO = b"\xff\xd8 a photo of the belt" * 500
@@ -48,9 +49,17 @@ def lines_of(workshop) -> list[str]:
     return [text.split(" ", 2)[2] for _, text in workshop.store.ledger.page(0, limit=500).records]
 
 
-def restore(workshop, copy) -> None:
-    shutil.copy(workshop.folder / "workshop.key", copy)
-    workshop.folder, workshop.store = copy, Store(copy)
+def restore(workshop, backup) -> None:
+    """Put the backup into a folder of its own, and its key into that."""
+    folder = backup.parent / f"put-back-{len(list(backup.parent.iterdir()))}"
+    put_back(backup, folder)
+    live_on(workshop, folder)
+
+
+def live_on(workshop, folder) -> None:
+    shutil.copy(workshop.folder / "workshop.key", folder / "key")
+    (folder / "key").rename(folder / "workshop.key")
+    workshop.folder, workshop.store = folder, Store(folder)
     workshop.store.tidy()
 
 
@@ -102,33 +111,30 @@ def test_a_ledger_put_back_by_other_means_is_found_out_by_its_own_signature(work
     snapshot = tmp_path / "snapshot"
     shutil.copytree(workshop.folder, snapshot)
     lines, values = lived_on(workshop)
-    restore(workshop, snapshot)
+    live_on(workshop, snapshot)
     offer(workshop, lines, values)
     said = standings(workshop)
     assert set(said.values()) == {"good"}
     assert len(said) > len(lines)
 
 
-def test_one_backup_restored_twice_gives_no_number_twice(workshop, backup, tmp_path):
+def test_one_backup_restored_twice_gives_no_number_twice(workshop, backup):
     back_up(workshop.store, backup, NOON)
-    second = tmp_path / "second"
-    shutil.copytree(backup, second)
     restore(workshop, backup)
     workshop.enrol("mechanic")
     lines = lines_of(workshop)
-    shutil.copy(backup / "workshop.key", second)
-    restore(workshop, second)
+    restore(workshop, backup)
     workshop.enrol("mechanic")
     offer(workshop, lines)
     assert set(standings(workshop).values()) == {"good"}
 
 
 def test_the_ledger_says_for_ever_that_it_was_restored_and_from_what(workshop, backup):
-    size = back_up(workshop.store, backup, NOON)
+    size = back_up(workshop.store, backup, NOON).size
     restore(workshop, backup)
     for _ in range(2):
         workshop.enrol("mechanic")
-        workshop.store = Store(backup)
+        workshop.store = Store(workshop.folder)
     said = [record.parse(text).entry for _, text in workshop.store.ledger.page(0, limit=99).records]
     marks = [one for one in said if one.kind == "work.accepted"]
     assert [one.body["because"] for one in marks] == [
@@ -154,18 +160,15 @@ def test_a_photo_the_backup_lacks_is_asked_for_again_before_it_is_receipted(work
 
 @pytest.mark.parametrize("leaps", [(1 << 39, 0, 0), (0, 1 << 39, 0)])
 def test_what_the_first_of_two_restores_kept_is_not_kept_by_the_second(
-    workshop, backup, tmp_path, monkeypatch, leaps
+    workshop, backup, monkeypatch, leaps
 ):
     chance = iter(leaps)
     monkeypatch.setattr(book.secrets, "randbelow", lambda _: next(chance))
     back_up(workshop.store, backup, NOON)
-    second = tmp_path / "second"
-    shutil.copytree(backup, second)
     restore(workshop, backup)
     send_photo(clients(workshop)(workshop.enrol("mechanic")))
     lines = lines_of(workshop)
-    shutil.copy(backup / "workshop.key", second)
-    restore(workshop, second)
+    restore(workshop, backup)
     workshop.enrol("mechanic")
     offer(workshop, lines)
     assert workshop.store.views.kept_at(SHA) is None

@@ -1,11 +1,13 @@
 """What must be so of a workshop's disk after any crash, whatever had been going on."""
 
 import shutil
-import sqlite3
 
 from faults.server.acts import SHA, Scene
 from twoturns.store import Store
+from twoturns.store.check import check_signatures, checked_records
+from twoturns.store.generations import BackupFolder, read_ledger, workshop_of
 from twoturns.store.projector import TABLES
+from twoturns.store.restore import restore
 
 
 def views_of(store: Store) -> dict[str, list]:
@@ -41,15 +43,17 @@ def check(scene: Scene, claims: list[str]) -> None:
 
 
 def check_backup(scene: Scene) -> None:
-    """The backup is a whole one, of some moment."""
-    with sqlite3.connect(scene.backup / "ledger.db") as file:
-        assert file.execute("PRAGMA integrity_check").fetchone() == ("ok",)
-    file.close()
+    """Each generation that has its name is whole, and the newest can be put back and lived on."""
+    generations = BackupFolder(scene.backup).generations()
+    for one in generations:
+        with read_ledger(one.path) as db:
+            assert check_signatures(checked_records(db), workshop_of(db)) == one.size
     copy = scene.root / "backup-looked-at"
     shutil.rmtree(copy, ignore_errors=True)
-    shutil.copytree(scene.backup, copy)
+    assert restore(scene.backup, copy).missing == ()
     shutil.copy(scene.folder / "workshop.key", copy)
     store = Store(copy)
+    assert store.ledger.size() == generations[0].size
     assert store.rebuild() == []
     assert torn(store) == []
     store.database.close()

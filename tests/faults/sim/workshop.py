@@ -25,6 +25,7 @@ from twoturns.store.backup import back_up
 from twoturns.store.blobs import Blobs
 from twoturns.store.bundles import publish
 from twoturns.store.invite import invite
+from twoturns.store.restore import restore
 from twoturns.store.store import KEY_FILE
 from twoturns.web import create_app
 from twoturns.web.limits import Limits
@@ -114,14 +115,14 @@ class Workshop:
         self.store.ledger.state("blob.erased", body, self.now)
 
     def do_back_up(self, said: dict[str, Any]) -> int:
-        return back_up(self.store, self.backup, self.now)
+        return back_up(self.store, self.backup, self.now).size
 
     def do_restore(self, said: dict[str, Any]) -> None:
         """The folder is lost; the last backup takes its place, as the README says."""
         self.store.database.close()
         key = (self.folder / KEY_FILE).read_bytes()
         shutil.rmtree(self.folder)
-        shutil.copytree(self.backup, self.folder)
+        restore(self.backup, self.folder)
         (self.folder / KEY_FILE).write_bytes(key)
         self.do_restart(said)
 

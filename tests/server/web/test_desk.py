@@ -267,7 +267,7 @@ def test_a_rebuild_comes_to_the_same_desk(jobs):
 
 
 def test_the_desk_says_how_much_is_backed_up(jobs, tmp_path):
-    size = back_up(jobs.workshop.store, tmp_path / "backup", NOON)
+    size = back_up(jobs.workshop.store, tmp_path / "backup", NOON).size
     answer = jobs.client.get("/api/desk").json
     assert (answer["size"], answer["backed_up"]) == (size + 1, size)
     outside = {"size": size + 1, "until": "2026-11-24T12:00:00.001Z"}

@@ -1,0 +1,149 @@
+"""A workshop put back from a backup: whole, checked, marked, and only into a new folder."""
+
+import shutil
+import sqlite3
+
+import pytest
+
+from twoturns.ledger import checkpoint
+from twoturns.store import Store
+from twoturns.store.backup import back_up
+from twoturns.store.database import is_backup
+from twoturns.store.errors import Damaged, NotAWorkshop, StoreError, WrongKey
+from twoturns.store.restore import restore
+from workshop import NOON, opening, private_value, ref, uuid7
+
+
+@pytest.fixture
+def target(tmp_path):
+    return tmp_path / "other-disk" / "backup"
+
+
+@pytest.fixture
+def new(tmp_path):
+    return tmp_path / "new"
+
+
+def opened(workshop, folder) -> Store:
+    """Open a restored folder with the key that was kept apart."""
+    with pytest.raises(WrongKey, match=r"workshop\.key is missing"):
+        Store(folder)
+    shutil.copy(workshop.folder / "workshop.key", folder)
+    return Store(folder)
+
+
+def rows_of(store: Store) -> dict[str, list]:
+    names = ("records", "nodes", "entries", "kept", "jobs", "devices", "finders", "sessions")
+    return {name: store.database.rows(f"select * from {name}") for name in names}  # noqa: S608
+
+
+def test_a_restored_workshop_is_the_one_that_was_backed_up(workshop, target, new):
+    workshop.open_job(workshop.enrol("mechanic"))
+    before = rows_of(workshop.store)
+    size = back_up(workshop.store, target, NOON).size
+    restored = restore(target, new)
+    assert (restored.size, restored.missing) == (size, ())
+    assert restored.received == "2026-11-24T12:00:00.000Z"
+    assert {path.name for path in new.iterdir()} == {"ledger.db", "blobs", "uploads"}
+    store = opened(workshop, new)
+    assert rows_of(store) == before
+    assert store.rebuild() == []
+    assert is_backup(store.database.connection())  # its first write says that it was put back
+    store.ledger.state("retention.set", {"days": 400}, NOON)
+    assert [row["kind"] for row in store.database.rows("select kind from entries")][-3:] == [
+        "work.accepted",
+        "work.accepted",
+        "retention.set",
+    ]
+
+
+def test_a_restored_workshop_is_rewound_and_takes_again_what_it_lacks(workshop, target, new):
+    phone = workshop.enrol("mechanic")
+    job = workshop.open_job(phone)
+    back_up(workshop.store, target, NOON)
+    vin, plate = private_value("vin", "TT 9"), private_value("plate", "W 9")
+    later = phone.write("job.opened", opening(vin, plate), uuid7())
+    note = phone.write("job.taken", {}, job)
+    receipt = workshop.push(later, note, blobs=(vin, plate))
+    newcomer = workshop.enrol("mechanic")
+    seen = checkpoint.open(
+        receipt.checkpoint, workshop.store.ledger.key, workshop.store.ledger.workshop
+    )
+    # What a phone holds of others' entries, the workshop's own among them.
+    records = workshop.store.ledger.page(0, limit=100).records
+    lines = [text.split(" ", 2)[2] for _, text in records]
+
+    restore(target, new)
+    workshop.store = opened(workshop, new)
+    assert workshop.store.ledger.root_at(seen.size) != seen.root
+    again = workshop.store.ledger.append(
+        lines, [vin.decode(), plate.decode()], received=NOON, offset_ms=0
+    )
+    assert again.refused == []
+    assert workshop.store.views.device(newcomer.id) is not None  # its invitation came back too
+    assert workshop.store.views.kept_at(ref(vin)["blob"]) is not None
+    assert workshop.store.rebuild() == []
+
+
+def test_an_older_generation_is_named_by_its_size(workshop, target, new):
+    sizes = [back_up(workshop.store, target, NOON).size for _ in range(3)]
+    with pytest.raises(StoreError, match="no ledger of 77 records") as refused:
+        restore(target, new, 77)
+    assert ", ".join(map(str, reversed(sizes))) in refused.value.hint
+    assert not new.exists()
+    assert restore(target, new, sizes[0]).size == sizes[0]
+    assert opened(workshop, new).ledger.size() == sizes[0]
+
+
+def test_nothing_is_overwritten(workshop, target, new):
+    back_up(workshop.store, target, NOON)
+    new.mkdir()
+    (new / "letters.txt").write_text("somebody's")
+    with pytest.raises(NotAWorkshop, match="not empty"):
+        restore(target, new)
+    with pytest.raises(NotAWorkshop, match="not empty"):
+        restore(target, workshop.folder)
+    assert [path.name for path in new.iterdir()] == ["letters.txt"]
+
+
+def test_a_damaged_generation_is_not_put_back_and_an_older_one_is(workshop, target, new, tmp_path):
+    first = back_up(workshop.store, target, NOON).size
+    second = back_up(workshop.store, target, NOON).size
+    with sqlite3.connect(target / f"ledger-{second:012d}.db") as file:
+        file.execute("update records set record = replace(record, '2026-', '2025-')")
+    file.close()
+    with pytest.raises(Damaged, match="the record at 0"):
+        restore(target, new)
+    assert not (new / "ledger.db").exists()
+    assert restore(target, tmp_path / "newer", first).size == first
+
+
+def test_a_photo_that_is_rotten_or_gone_in_the_backup_is_named_and_not_put_back(
+    workshop, target, new
+):
+    blobs = [workshop.store.blobs.put(data) for data in (b"one", b"two", b"six")]
+    workshop.store.ledger.keep(blobs, NOON)
+    back_up(workshop.store, target, NOON)
+    (target / "blobs" / blobs[0][:2] / blobs[0]).write_bytes(b"0ne")
+    (target / "blobs" / blobs[1][:2] / blobs[1]).unlink()
+    restored = restore(target, new)
+    assert set(restored.missing) == set(blobs[:2])
+    store = opened(workshop, new)
+    assert set(store.blobs.all()) == {blobs[2]}
+
+
+def test_what_was_erased_after_the_generation_does_not_come_back(workshop, target, new):
+    blob = workshop.store.blobs.put(b"a photo")
+    workshop.store.ledger.keep([blob], NOON)
+    size = back_up(workshop.store, target, NOON).size
+    erased = {"blob": blob, "reason": "asked", "basis": "law"}
+    workshop.store.ledger.state("blob.erased", erased, NOON)
+    back_up(workshop.store, target, NOON)
+    assert restore(target, new, size).missing == (blob,)
+    assert not opened(workshop, new).blobs.has(blob)
+
+
+def test_a_folder_without_a_backup_is_told(workshop, tmp_path, new):
+    (tmp_path / "empty").mkdir()
+    with pytest.raises(StoreError, match="holds no ledger"):
+        restore(tmp_path / "empty", new)
