@@ -4,7 +4,7 @@ import { decimalOf, judge, outsideWords, windowWords } from '@client/screens/bay
 import { linesOf, placesTitle } from '@client/screens/bay/places'
 import { numbersInWords, redoOf } from '@client/screens/bay/redo'
 import { whereOf } from '@client/screens/bay/where'
-import { endsOf, headRule, jobPlaces, lotRecalled, needsTaking, nextProof, paintsWith, priceOf, refusalOf, stopsOf, toolsOf } from '@client/screens/bay/view'
+import { endsOf, hangingPin, headRule, jobPlaces, lotRecalled, needsTaking, nextProof, paintsWith, pinsToPutIn, priceOf, refusalOf, stopsOf, toolsOf } from '@client/screens/bay/view'
 import { clockWords, waited } from '@client/screens/bay/waiting'
 import { readTag, wrenches } from '@client/screens/bay/wrenches'
 import { handOver } from '@client/screens/bay/close'
@@ -138,6 +138,31 @@ describe('what a step asks next', () => {
     log.add('tool.in', { tool: 'key' })
     expect(toolsOf(log.now(), away)).toBeNull()
     expect(paintsWith(log.now(), away, counted)).toBe(true)
+  })
+})
+
+describe('a pin that is in its hole', () => {
+  const withHole = (log: Log) => {
+    const now = log.now()
+    const wheel = { id: 'crank', label: 'CRANK', x_um: 0, y_um: 0, r_um: 1, inside: true, hole: { x_um: 0, y_um: 0, pin: 'key', condition: 'pin' } }
+    return { ...now, bundle: { ...now.bundle, drive: { ...now.bundle.drive, wheels: [wheel] } } }
+  }
+  it('is one that the board has no more', () => {
+    const log = new Log()
+    expect(hangingPin(withHole(log), 'pin', 'in')).toBe('key')
+    expect(hangingPin(withHole(log), 'pin', 'out')).toBeNull()
+    expect(hangingPin(withHole(log), 'nut', 'in')).toBeNull()
+    log.add('tool.out', { tool: 'key' })
+    expect(hangingPin(withHole(log), 'pin', 'in')).toBeNull()
+  })
+  it('goes in before a failure is told that leaves it in', () => {
+    const log = new Log()
+    const now = withHole(log)
+    const pin = now.machine.conditions.findIndex(({ id }) => id === 'pin')
+    const leaves = (value: string) => [{ id: 'stuck', effect: [[pin, now.machine.conditions[pin]!.values.indexOf(value)] as const], look: [] }]
+    const failing = (value: string) => ({ ...now, machine: { ...now.machine, steps: now.machine.steps.map((step) => ({ ...step, fails: leaves(value) })) } })
+    expect(pinsToPutIn(failing('in'), stepOf(now, 'turn'), 'stuck')).toEqual(['key'])
+    expect(pinsToPutIn(failing('out'), stepOf(now, 'turn'), 'stuck')).toEqual([])
   })
 })
 

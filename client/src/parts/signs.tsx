@@ -30,8 +30,8 @@ function Forbidden({ children }: { children: JSX.Element }) {
 
 const CLOCKWISE = (
   <g fill="none" stroke="#fff" stroke-width="4">
-    <path d="M11 24a10 10 0 1 1 17 3" />
-    <path d="m34 22-3 11-11-4z" fill="#fff" stroke="none" />
+    <path d="M12.6 27.4a10.5 10.5 0 1 1 17.2-4" />
+    <path d="m35 21-5.4 10.5-6.2-9z" fill="#fff" stroke="none" />
   </g>
 )
 
@@ -99,7 +99,9 @@ const DRAWN: Record<string, JSX.Element> = {
       <path d="M12 33V19l3-1v-6h3v5l1-7h3l1 7 2-5 3 1-2 8v12Z" fill="#fff" />
     </Mandatory>
   ),
-  clockwise: <Mandatory>{CLOCKWISE}</Mandatory>,
+  clockwise: (
+    <Mandatory>{CLOCKWISE}</Mandatory>
+  ),
   anticlockwise: (
     <Mandatory>
       <g transform="matrix(-1 0 0 1 40 0)">{CLOCKWISE}</g>

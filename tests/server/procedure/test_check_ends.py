@@ -1,7 +1,5 @@
 """A check ends whatever the procedure, says how far it is, and never passes unfinished."""
 
-import re
-
 import pytest
 
 from demo_procedures import HATCH, VAN, text_of
@@ -28,9 +26,9 @@ def test_a_check_ends_where_the_straight_job_leaves_the_walk(name, step):
 
 
 def test_a_check_ends_where_a_pin_is_never_taken_out():
-    spoilt = re.sub(r"crank_lock=out, ", "", text_of(VAN))
+    spoilt = text_of(VAN).replace(", crank_lock=out", "")
     assert spoilt != text_of(VAN)
-    assert codes(prove_compiled(van(spoilt)))
+    assert "not-straight" in codes(prove_compiled(van(spoilt)))
 
 
 def test_nothing_is_called_proved_when_the_interruptions_were_given_up(monkeypatch):

@@ -80,6 +80,23 @@ def test_what_to_do_is_said_in_whole_sentences(name):
 
 
 @every
+def test_the_red_ring_never_strikes_out_the_way_that_is_right(name):
+    """ISO 3864-1: a red ring with a bar forbids. Beside "Clockwise only" it would forbid that."""
+    for step in bundle_of(name)["steps"]:
+        sign, says = (step.get("caution") or {"sign": "", "says": ""}).values()
+        if sign == "no_turning":
+            assert "only" not in says, step["id"]
+
+
+@every
+def test_no_photo_and_no_measure_leads_into_the_road(name):
+    for step in bundle_of(name)["steps"]:
+        for proof in step["proof"]:
+            if "traffic" in proof["label"] or "cones" in proof["label"]:
+                assert proof["kind"] == "count" or "from the verge" in proof["label"]
+
+
+@every
 def test_every_caution_has_a_sign_that_the_phone_can_draw(name):
     drawn = set(re.findall(r"^  ([a-z_]+): \(", SIGNS.read_text(), re.MULTILINE))
     used = {step["caution"]["sign"] for step in bundle_of(name)["steps"] if "caution" in step}

@@ -1,6 +1,7 @@
 /** Small things several bay screens show: rows that lead somewhere, words typed by a person, facts. */
 import type { ComponentChildren } from 'preact'
 import { Seal, type SealState } from '../../parts/seal'
+import { Sign } from '../../parts/signs'
 
 export interface StepRowProps { number: string; title: string; state: SealState; note?: string | undefined; onPress: () => void }
 
@@ -44,6 +45,21 @@ export function Words({ label, value, onValue }: { label: string; value: string;
 
 /** Text as a private value may carry it: NFC, no blanks round it, at most 2,000 code points. */
 export const asWords = (typed: string): string => [...typed.normalize('NFC').trim()].slice(0, 2000).join('')
+
+/** What the procedure's author says before all work: whose data come first, and where this work must not be done. */
+export function Cautions({ cautions }: { cautions: readonly string[] }) {
+  if (cautions.length === 0) return null
+  return (
+    <section class="caution caution-wide" aria-label="Before any work">
+      <Sign name="warning" size={36} />
+      <ul class="cautions">
+        {cautions.map((says) => (
+          <li>{says}</li>
+        ))}
+      </ul>
+    </section>
+  )
+}
 
 export function Facts({ facts }: { facts: readonly (readonly [string, string])[] }) {
   return (

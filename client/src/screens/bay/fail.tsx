@@ -5,16 +5,27 @@ import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
 import { BigRule } from '../../parts/rule'
 import { Seal } from '../../parts/seal'
+import { Sign } from '../../parts/signs'
 import type { Trouble } from '../../store'
 import { Frame } from './frame'
 import { lower, type JobNow, type StepNow } from './job'
 import { redoOf } from './redo'
 
-export interface FailProps { head: HeadProps; asked: StepNow; trouble: Trouble | null; write: (failure: string) => Promise<void>; note: () => void; back: () => void }
+export interface FailProps {
+  head: HeadProps
+  asked: StepNow
+  trouble: Trouble | null
+  /** Pins that hang on the board and have to be in their holes when this failure is told. */
+  pins: (failure: string) => readonly string[]
+  write: (failure: string) => Promise<void>
+  note: () => void
+  back: () => void
+}
 
-export function FailScreen({ head, asked, trouble, write, note, back }: FailProps) {
+export function FailScreen({ head, asked, trouble, pins, write, note, back }: FailProps) {
   const [chosen, setChosen] = useState<string | null>(null)
   const failure = asked.step.fails.find(({ id }) => id === chosen)
+  const toPutIn = failure ? pins(failure.id) : []
   return (
     <Frame
       head={head}
@@ -23,11 +34,17 @@ export function FailScreen({ head, asked, trouble, write, note, back }: FailProp
       deck={
         <>
           <SideKey icon="back" label="back" onPress={back} />
-          {failure ? <HoldKey label="It is so" note="hold to record" done="on this phone" onHeld={() => write(failure.id)} /> : <MissingKey label="Choose above" />}
+          {failure ? <HoldKey label="It is so" note={toPutIn.length === 0 ? 'hold to record' : `${toPutIn.length === 1 ? 'the pin is' : `${toPutIn.length} pins are`} in: hold`} done="on this phone" onHeld={() => write(failure.id)} /> : <MissingKey label="Choose above" />}
         </>
       }
     >
       <Choice label="What is it like?" rows={asked.step.fails.map(({ id, says }) => ({ id, says }))} chosen={chosen} onChoose={setChosen} />
+      {toPutIn.length > 0 && (
+        <div class="caution caution-wide">
+          <Sign name="warning" size={36} />
+          <p>On the board, and have to be in their holes first: {toPutIn.join(', ')}. Put them in by hand, then hold: they are then off the board.</p>
+        </div>
+      )}
       {failure ? (
         <p>{failure.then}</p>
       ) : (

@@ -7,7 +7,7 @@ import type { BundleRow, Trouble } from '../../store'
 import { checkVin } from '../../trade/identity'
 import type { Rooms } from '../rooms'
 import { useAct } from './act'
-import { Facts, RowKey } from './bits'
+import { Cautions, Facts, RowKey } from './bits'
 import { Frame } from './frame'
 import { CodeFinder } from './proofs/code'
 import { kilometres, openJob } from './write'
@@ -194,7 +194,7 @@ function BayStage({ draft, set, on, back }: StageProps) {
   )
 }
 
-function SumStage({ draft, back, trouble, open }: StageProps & { open: () => Promise<void> }) {
+function SumStage({ draft, back, trouble, open, cautions }: StageProps & { open: () => Promise<void>; cautions: readonly string[] }) {
   return (
     <Frame
       title="Is this the vehicle?"
@@ -216,6 +216,7 @@ function SumStage({ draft, back, trouble, open }: StageProps & { open: () => Pro
           ['stands at', draft.bay],
         ]}
       />
+      <Cautions cautions={cautions} />
       <p class="soft">VIN and plate are private values: they can be erased later.</p>
     </Frame>
   )
@@ -225,10 +226,12 @@ export function OpenRoom({ store, back, opened }: Rooms & { back: () => void; op
   const [stage, setStage] = useState<Stage>('vin')
   const [draft, setDraft] = useState<Draft>({ vin: '', plate: '', odometer: '', bundle: null, code: '', bay: '' })
   const [bundles, setBundles] = useState<BundleRow[]>([])
+  const [cautions, setCautions] = useState<readonly string[]>([])
   const { trouble, run } = useAct()
   const set = (part: Partial<Draft>) => setDraft((before) => ({ ...before, ...part }))
   const changed = store.changed.value
   useEffect(() => void store.bundles().then(setBundles), [changed])
+  useEffect(() => void (draft.bundle && store.bundle(draft.bundle.bundle).then((bundle) => setCautions(bundle?.cautions ?? []))), [draft.bundle])
   useEffect(() => void store.setting(LAST_BAY).then((bay) => bay && set({ bay })), [])
   const step = (by: number) => {
     const next = STAGES[STAGES.indexOf(stage) + by]
@@ -258,6 +261,6 @@ export function OpenRoom({ store, back, opened }: Rooms & { back: () => void; op
     case 'bay':
       return <BayStage {...props} />
     case 'sum':
-      return <SumStage {...props} open={open} />
+      return <SumStage {...props} open={open} cautions={cautions} />
   }
 }

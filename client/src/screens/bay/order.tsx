@@ -2,7 +2,7 @@
 import { PlainKey, SideKey } from '../../parts/keys'
 import { Seal, type SealState } from '../../parts/seal'
 import { Frame } from './frame'
-import { RowKey, StepRow } from './bits'
+import { Cautions, RowKey, StepRow } from './bits'
 import type { JobNow, StepNow } from './job'
 import { Recalled } from './recalled'
 
@@ -104,6 +104,7 @@ export function OrderScreen(props: OrderProps) {
           </ul>
         </details>
       )}
+      <Cautions cautions={now.bundle.cautions} />
     </Frame>
   )
 }

@@ -19,7 +19,7 @@ import { QuestionRoom } from './question'
 import { StepRoom } from './steproom'
 import { BlockedScreen, LookScreen, NoteScreen, ReopenScreen, StopScreen, TakeScreen } from './talk'
 import { LostScreen, ToolsScreen } from './tools'
-import { boardOf, endsOf, headRule, jobPlaces, needsTaking, priceOf, stopsOf, type StopNow } from './view'
+import { boardOf, endsOf, hangingPin, headRule, jobPlaces, needsTaking, priceOf, stopsOf, type StopNow } from './view'
 import { addNote, closeJob, loseTool, moveTool, reopenStep, seeCondition, takeJob } from './write'
 
 export interface RoomProps extends Rooms { job: string; screen: string; parts: string[] }
@@ -165,7 +165,7 @@ function Stop({ act, head, store, job, to, onward, stop }: InRoom & { stop: Stop
 }
 
 function Look({ now, act, head, store, job, to, onward, look }: InRoom & { look: LookNow }) {
-  const seen = (value: string) => act.run(() => seeCondition(store, job, look.condition, value), 'Recorded.', onward)
+  const seen = (value: string) => act.run(() => seeCondition(store, job, look.condition, value, hangingPin(now, look.condition, value)), 'Recorded.', onward)
   return <LookScreen key={look.condition} head={head} trouble={act.trouble} now={now} look={look} seen={seen} back={onward} order={() => to('order')} />
 }
 

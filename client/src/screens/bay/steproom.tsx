@@ -15,7 +15,7 @@ import { RefusalScreen } from './refusal'
 import type { InRoom } from './room'
 import { StepScreen } from './step'
 import { StepToolsScreen } from './tools'
-import { boardOf, isHanging, nextProof, refusalOf, toolsOf, type RefusalNow } from './view'
+import { boardOf, isHanging, nextProof, pinsToPutIn, refusalOf, toolLabel, toolsOf, type RefusalNow } from './view'
 import { failStep, moveTool, paintStep, passStep } from './write'
 
 export interface InStep extends InRoom {
@@ -109,9 +109,11 @@ function Step({ now, asked, act, head, store, job, fail, passing, toStep, onward
   )
 }
 
-function Fail({ asked, act, head, store, job, to, toStep }: InStep) {
-  const write = (failure: string) => act.run(() => failStep(store, job, asked, failure), 'Recorded. What to do comes next.', () => to('redo'))
-  return <FailScreen head={head} asked={asked} trouble={act.trouble} write={write} note={() => to('note', asked.step.id)} back={() => toStep()} />
+function Fail({ now, asked, act, head, store, job, to, toStep }: InStep) {
+  const putIn = (failure: string) => pinsToPutIn(now, asked, failure)
+  const write = (failure: string) => act.run(() => failStep(store, job, asked, failure, putIn(failure)), 'Recorded. What to do comes next.', () => to('redo'))
+  const pins = (failure: string) => putIn(failure).map((slot) => toolLabel(now, slot))
+  return <FailScreen head={head} asked={asked} trouble={act.trouble} pins={pins} write={write} note={() => to('note', asked.step.id)} back={() => toStep()} />
 }
 
 function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {

@@ -12,6 +12,9 @@ import { capital, conditionWords, lower, type JobNow, type StepNow } from './job
 import { settingNm } from './limits'
 import { readTag, wrenches, type TagVerdict, type Wrench } from './wrenches'
 
+/** The value of a hole's condition at which the drawing shows its pin. */
+const PIN_IN = 'in'
+
 // Within a step.
 
 export const nextProof = ({ proofs }: StepNow): ProofNow | null => proofs.find(({ entry }) => entry === null) ?? null
@@ -48,6 +51,21 @@ export function boardOf({ bundle, toolsOut, held }: JobNow): BoardTool[] {
   const lost = new Set(held.flatMap(({ entry }) => (entry.kind === 'tool.lost' ? [entry.body.tool] : [])))
   return bundle.tools.map(({ slot, label, outline, tag }) => ({ slot, label, outline, out: toolsOut.includes(slot), lost: lost.has(slot), ...(tag === undefined ? {} : { tag }) }))
 }
+
+/** The pin that a hole holds at this value, while the board says that it hangs there. */
+export function hangingPin({ bundle, toolsOut }: JobNow, condition: string, value: string): string | null {
+  const pin = bundle.drive.wheels.find(({ hole }) => hole?.condition === condition)?.hole?.pin
+  return pin !== undefined && value === PIN_IN && !toolsOut.includes(pin) ? pin : null
+}
+
+/** Pins that a failure leaves in and that hang on the board: they go in first, or the phone would draw what is not so. */
+export function pinsToPutIn(now: JobNow, { index }: StepNow, failure: string): string[] {
+  const { conditions, steps } = now.machine
+  const left = steps[index]!.fails.find(({ id }) => id === failure)?.effect ?? []
+  return left.flatMap(([c, v]) => hangingPin(now, conditions[c]!.id, conditions[c]!.values[v]!) ?? [])
+}
+
+export const toolLabel = ({ bundle }: JobNow, slot: string): string => bundle.tools.find((each) => each.slot === slot)?.label ?? slot
 
 // Registered tools.
 
@@ -190,7 +208,7 @@ function missingWords(now: JobNow, gap: Missing): { words: string; short: string
       return { words: `${step.step.number} ${step.step.title}`.trim(), short: `${numberOr(step)} is to do` }
     }
     case 'tool':
-      return { words: `Still in the engine bay: ${toolWords(now, gap.slot)}`, short: `${toolWords(now, gap.slot)} is out` }
+      return { words: `Still in the engine bay: ${toolLabel(now, gap.slot)}`, short: `${toolLabel(now, gap.slot)} is out` }
     case 'question': {
       const step = gap.step === null ? null : now.steps[gap.step]
       return { words: `The owner asks about ${step ? numberOr(step) : 'a step'}`, short: 'the owner asks' }
@@ -200,11 +218,6 @@ function missingWords(now: JobNow, gap: Missing): { words: string; short: string
     case 'condition':
       return { words: `${condition(gap.condition, gap.possible)}.`, short: lower(condition(gap.condition, gap.possible)) }
   }
-}
-
-function toolWords({ bundle }: JobNow, slot: string): string {
-  const tool = bundle.tools.find((each) => each.slot === slot)
-  return tool?.label ?? slot
 }
 
 /** A recalled part keeps a job from the end of all steps: a gate of this phone, not of the record. */

@@ -111,8 +111,10 @@ export const passStep = (store: Store, job: string, asked: StepNow, rules: reado
     await writing.entry('step.done', { step: asked.step.id, proof: proofIds(asked.proofs), passed: rules.map((rule) => ({ rule, because, photo })) })
   })
 
-export const failStep = (store: Store, job: string, asked: StepNow, failure: string) =>
+/** `putIn`: pins that go into their holes with it and still hang on the board. */
+export const failStep = (store: Store, job: string, asked: StepNow, failure: string, putIn: readonly string[]) =>
   store.write(job, async (writing) => {
+    for (const pin of putIn) await writing.entry('tool.out', { tool: pin })
     await writing.entry('step.failed', { step: asked.step.id, failure, proof: proofIds(asked.proofs) })
   })
 
@@ -121,8 +123,10 @@ export const reopenStep = (store: Store, job: string, step: string, because: str
     await writing.entry('step.reopened', { step, because: await writing.secret('words', because) })
   })
 
-export const seeCondition = (store: Store, job: string, condition: string, value: string) =>
+/** `taken`: the pin that was seen in its hole while the board still has it; then it hangs there no more. */
+export const seeCondition = (store: Store, job: string, condition: string, value: string, taken: string | null) =>
   store.write(job, async (writing) => {
+    if (taken !== null) await writing.entry('tool.out', { tool: taken })
     await writing.entry('condition.seen', { condition, value })
   })
 
