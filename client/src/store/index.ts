@@ -26,6 +26,7 @@ export type {
   Trouble,
   Writing,
 } from './types'
+export { filesOf, refsOf } from './view'
 export { PhoneStore }
 
 /** Open what this browser profile keeps, and compare its two copies. */

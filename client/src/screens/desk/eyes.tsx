@@ -30,15 +30,23 @@ function LineRow({ line, chosen, choose, ...rooms }: Rooms & { line: Line; chose
   )
 }
 
-interface EyesProps { answer: Answer<{ jobs: DeskRow[] }> | null; lines: Line[]; whole: DeskRow[]; chosen: string | null; choose: (key: string) => void; /** Tools that should go to their check. */ due: { tool: string; words: string }[] }
+interface EyesProps { answer: Answer<{ jobs: DeskRow[] }> | null; /** What is ordered erased: told before it is gone. */ erasures: readonly string[]; lines: Line[]; whole: DeskRow[]; chosen: string | null; choose: (key: string) => void; /** Tools that should go to their check. */ due: { tool: string; words: string }[] }
 
-export function Eyes({ answer, lines, whole, chosen, choose, due, ...rooms }: Rooms & EyesProps) {
-  const hasNone = answer?.ok && lines.length === 0 && due.length === 0
+export function Eyes({ answer, erasures, lines, whole, chosen, choose, due, ...rooms }: Rooms & EyesProps) {
+  const hasNone = answer?.ok && lines.length + due.length + erasures.length === 0
   return (
     <>
       <PageHead>{hasNone ? 'Nothing asks for eyes' : 'Eyes first'}</PageHead>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       <ul class="blades">
+        {erasures.map((words, n) => (
+          <li key={n}>
+            <a class="blade-row" href="#/desk/erasing">
+              <span class="blade" style={{ height: `${BLADES[0].thick}px` }} aria-hidden="true" />
+              <strong style={{ fontSize: '1.5rem' }}>{words}</strong>
+            </a>
+          </li>
+        ))}
         {lines.map((line) => (
           <LineRow {...rooms} key={line.key} line={line} chosen={line.key === chosen} choose={() => choose(line.key)} />
         ))}

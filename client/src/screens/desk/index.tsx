@@ -4,6 +4,8 @@ import type { Answer } from '../../sync'
 import { route } from '../route'
 import type { Rooms } from '../rooms'
 import { useAsked } from './asked'
+import { erasureLines, type Erasures } from './erasing'
+import { Erasing } from './erasing-page'
 import { Beside, BesideNotice, Eyes } from './eyes'
 import { eyesFirst, type DeskRow } from './eyes-order'
 import { Find, JobTable } from './find'
@@ -24,15 +26,17 @@ const PAGES = [
   { id: 'lots', name: 'Lots' },
   { id: 'people', name: 'People' },
   { id: 'procedures', name: 'Procedures' },
+  { id: 'erasing', name: 'Erasing' },
 ] as const
 const IDS = PAGES.map(({ id }) => id)
 
 export function Desk(rooms: Rooms) {
   const { page, item } = whereOf(route.value, 'desk', IDS)
   const answer = useAsked<{ jobs: DeskRow[] }>(rooms, '/api/desk')
+  const erasures = useAsked<Erasures>(rooms, '/api/erasures')
   const rows = answer?.ok ? answer.value.jobs : []
   const open = (job: string) => goTo('desk', 'jobs', job)
-  if (page === 'eyes') return <EyesPage {...rooms} answer={answer} rows={rows} open={open} />
+  if (page === 'eyes') return <EyesPage {...rooms} answer={answer} erasures={erasures?.ok ? erasures.value : null} rows={rows} open={open} />
   return (
     <Shell {...rooms} pages={PAGES} room="desk" at={page}>
       {page === 'jobs' && (item ? <Review key={item} {...rooms} job={item} /> : <Jobs {...rooms} answer={answer} rows={rows} open={open} />)}
@@ -40,11 +44,14 @@ export function Desk(rooms: Rooms) {
       {page === 'lots' && <Lots {...rooms} item={item} />}
       {page === 'people' && <People {...rooms} />}
       {page === 'procedures' && <Procedures {...rooms} />}
+      {page === 'erasing' && <Erasing {...rooms} answer={erasures} />}
     </Shell>
   )
 }
 
-function EyesPage({ answer, rows, open, ...rooms }: Rooms & { answer: Answer<{ jobs: DeskRow[] }> | null; rows: DeskRow[]; open: (job: string) => void }) {
+interface EyesPageProps { answer: Answer<{ jobs: DeskRow[] }> | null; erasures: Erasures | null; rows: DeskRow[]; open: (job: string) => void }
+
+function EyesPage({ answer, erasures, rows, open, ...rooms }: Rooms & EyesPageProps) {
   const [wish, choose] = useState<string | null>(null)
   const statements = useStatements(rooms)
   const { lines, whole } = eyesFirst(rows)
@@ -53,7 +60,7 @@ function EyesPage({ answer, rows, open, ...rooms }: Rooms & { answer: Answer<{ j
   const beside = chosen?.notice ? <BesideNotice line={chosen} notice={chosen.notice} /> : row && <Beside key={row.job} {...rooms} job={row.job} row={row} open={() => open(row.job)} />
   return (
     <Shell {...rooms} pages={PAGES} room="desk" at="eyes" aside={beside}>
-      <Eyes {...rooms} answer={answer} lines={lines} whole={whole} chosen={chosen?.key ?? null} choose={choose} due={statements ? dueLines(statements) : []} />
+      <Eyes {...rooms} answer={answer} erasures={erasures ? erasureLines(erasures) : []} lines={lines} whole={whole} chosen={chosen?.key ?? null} choose={choose} due={statements ? dueLines(statements) : []} />
     </Shell>
   )
 }

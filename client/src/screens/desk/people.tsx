@@ -7,6 +7,7 @@ import { usePeople } from '../record/people'
 import { timeWords } from '../record/words'
 import type { Rooms } from '../rooms'
 import { becauseFault } from './drafts'
+import { Erase } from './erase-form'
 import { Choose, DeskForm, Field } from './form'
 import { deviceName, inFours, invite, randomBytes, type Invited } from './invite'
 import { Code } from './qr'
@@ -30,7 +31,7 @@ export function People(rooms: Rooms) {
         {rows
           .filter((row) => !nobody.includes(row))
           .map((row) => (
-            <Person key={row.person} {...rooms} row={row} />
+            <Person key={row.person} {...rooms} row={row} names={namesOf(statements, row.person)} />
           ))}
       </ul>
       {rooms.store.writer.value && <Invite {...rooms} rows={rows} names={names} statements={statements} />}
@@ -42,7 +43,11 @@ function PersonName({ row, ...rooms }: Rooms & { row: PersonRow }) {
   return <>{useSecret(rooms, row.name ?? undefined) ?? 'Name not here'}</>
 }
 
-function Person({ row, ...rooms }: Rooms & { row: PersonRow }) {
+/** Every name that was ever stated of a person. */
+const namesOf = (statements: readonly Held[], person: string): string[] =>
+  statements.flatMap(({ entry, standing }) => (entry.kind === 'person.named' && entry.body.person === person && standing !== 'doubted' ? [entry.body.name.blob] : []))
+
+function Person({ row, names, ...rooms }: Rooms & { row: PersonRow; names: readonly string[] }) {
   return (
     <li class="person">
       <h2 class="step-phase">
@@ -58,6 +63,7 @@ function Person({ row, ...rooms }: Rooms & { row: PersonRow }) {
           <DeviceLine key={device.device} {...rooms} device={device} />
         ))}
       </ul>
+      <Erase {...rooms} of="of this person" values={names} />
     </li>
   )
 }

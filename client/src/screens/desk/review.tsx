@@ -9,6 +9,8 @@ import type { JobRecord, StepRecord } from '../record/record'
 import { unsettled, type RecallInJob } from '../../work/recalls'
 import { missingForApproval } from './approval'
 import { Ask } from './ask'
+import { Erase } from './erase-form'
+import { erasableOf } from './erasing'
 import { TroubleLine } from './shell'
 import { useWriting, type Write } from './writing'
 
@@ -23,6 +25,12 @@ export function Review({ job, ...rooms }: Rooms & { job: string }) {
           <Approval {...rooms} record={record} write={write} trouble={trouble} />
           {rooms.store.writer.value && unsettled(record.recalled).map((found) => <TakeOver key={found.recall.entry} record={record} found={found} write={write} />)}
         </>
+      )}
+      last={(record) => (
+        <section>
+          <h2 class="phase-head">Erasing</h2>
+          <Erase {...rooms} of="of this job" {...erasableOf(record.held)} />
+        </section>
       )}
       acts={(record) => (step) => <StepActs record={record} step={step} write={write} canWrite={rooms.store.writer.value} />}
     />

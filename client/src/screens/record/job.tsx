@@ -19,6 +19,8 @@ interface Parts {
   /** Under what asks for eyes: what this reader may do with the whole job. */
   under: (record: JobRecord) => ComponentChildren
   acts?: (record: JobRecord) => StepActs
+  /** At the foot of the page. */
+  last?: (record: JobRecord) => ComponentChildren
 }
 
 export function JobPage({ job, ...rest }: Rooms & Parts & { job: string }) {
@@ -35,7 +37,7 @@ export function JobPage({ job, ...rest }: Rooms & Parts & { job: string }) {
   return <JobShown {...rest} record={reading.record} />
 }
 
-function JobShown({ record, under, acts, ...rooms }: Rooms & Parts & { record: JobRecord }) {
+function JobShown({ record, under, acts, last, ...rooms }: Rooms & Parts & { record: JobRecord }) {
   const [photo, openPhoto] = useState<PhotoRecord | null>(null)
   const people = usePeople(rooms)
   const shown = { ...rooms, record, openPhoto }
@@ -58,6 +60,7 @@ function JobShown({ record, under, acts, ...rooms }: Rooms & Parts & { record: J
       <Photos {...shown} first={needsEyes} />
       <Steps {...shown} {...(acts ? { acts: acts(record) } : {})} />
       <History {...rooms} record={record} people={people} />
+      {last?.(record)}
       {photo && <PhotoFull {...rooms} photo={photo} bundle={record.bundle} onClose={() => openPhoto(null)} />}
     </>
   )
