@@ -168,7 +168,7 @@ def _take_photo(
 ) -> str | None:
     """Keep one photo, or say why not. A damaged one leaves nothing behind."""
     uploads, console = store.uploads, store.ledger.workshop
-    if not store.blobs.has(sha256):
+    if not store.blobs.has_whole(sha256):
         uploads.drop(console, sha256)
         uploads.begin(console, sha256, member.file_size)
         try:

@@ -137,7 +137,7 @@ def test_a_damaged_blob_leaves_no_half_bag_behind(workshop, tmp_path):
         "export", work.job, "--data", workshop.folder, "--out", tmp_path / "x.zip", "--with", "vin"
     )
     assert result.exit_code == 1
-    assert "hash to" in result.output
+    assert "was altered on the workshop's disk" in result.output
     assert list(tmp_path.iterdir()) == []
 
 

@@ -2,8 +2,14 @@
 The blob store: bytes under their SHA-256, in `blobs/ab/SHA`. One of the two truths.
 
 A blob is first written under a temporary name on the same disk, synced, and only then given
-its name; so a file that has its name is whole. Whether the workshop has *kept* a blob is not
+its name; so a file that gets its name is whole. Whether the workshop has *kept* a blob is not
 asked here: that is a signed `blob.kept` in the ledger, written after this.
+
+A file may be changed later, by somebody or by the disk. So nothing leaves before it was read
+through: `read` and `open_whole` hash first. What a file hashed to is remembered for some minutes
+for as long as it is the very same file (inode, size, times of change): a phone asks for a photo in
+parts, and a page for dozens. One that differs is never removed and never written over: it is
+evidence, too, and is set aside as `damaged/SHA.altered-N` when the right bytes come.
 """
 
 import hashlib
@@ -12,22 +18,35 @@ import re
 import secrets
 import time
 from collections.abc import Iterator
+from itertools import count
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, Literal
 
 from twoturns.store import files
+from twoturns.store.blob_checks import Checks, Found
+from twoturns.store.errors import BlobDamaged
 
 SHA256 = re.compile(r"[0-9a-f]{64}")
 PIECE_BYTES = 1 << 20
 STALE_SECONDS = 86_400
+REMEMBERED_SECONDS = 600  # a disk that fails under an unchanged file is heard of after that
+REMEMBERED_BLOBS = 20_000
+
+Identity = tuple[int, int, int, int]
 
 
 class Blobs:
-    """A folder of blobs."""
+    """
+    A folder of blobs. `checks` hears of each that is not whole; without it (the folder of a backup)
+    nobody does.
+    """
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, checks: Checks | None = None) -> None:
         self.folder = folder
         self.temporary = folder / "new"
+        self.damaged = folder.parent / "damaged"
+        self._checks = checks
+        self._known: dict[str, tuple[Identity, float, bool]] = {}
 
     @classmethod
     def create(cls, folder: Path) -> "Blobs":
@@ -59,12 +78,44 @@ class Blobs:
         return self.path(sha256).stat().st_size
 
     def open(self, sha256: str) -> BinaryIO:
-        """Open for reading. Raises FileNotFoundError if it is not here."""
+        """Open for reading, unchecked. Raises FileNotFoundError if it is not here."""
         return self.path(sha256).open("rb")
+
+    def open_whole(self, sha256: str) -> BinaryIO:
+        """
+        Open for reading, once all of it was found to hash to its name.
+
+        Raises:
+            BlobDamaged: If it does not, or if it is not here.
+        """
+        try:
+            file = self.open(sha256)
+        except FileNotFoundError:
+            raise self._noted(sha256, "missing") from None
+        try:
+            if not self._is_its_own(sha256, file):
+                raise self._noted(sha256, "altered")
+            file.seek(0)
+        except BaseException:
+            file.close()
+            raise
+        return file
+
+    def check(self, sha256: str) -> Found:
+        """Say whether a blob is `whole`, `altered` or `missing`; what is not whole is noted."""
+        try:
+            self.open_whole(sha256).close()
+        except BlobDamaged as error:
+            return error.found
+        return "whole"
+
+    def has_whole(self, sha256: str) -> bool:
+        """Say whether a blob is here and whole; one that is not here is nothing to be noted."""
+        return self.has(sha256) and self.check(sha256) == "whole"
 
     def read(self, sha256: str, at_most: int | None = None) -> bytes | None:
         """
-        Return the bytes, or None if they are not here (never sent yet, or erased).
+        Return the bytes, or None if they are not here (never sent yet, erased, or altered).
 
         Given `at_most`, also None if they are more: an entry may call a photo of 256 MiB a VIN.
         """
@@ -73,13 +124,18 @@ class Blobs:
                 data = file.read(-1 if at_most is None else at_most + 1)
         except FileNotFoundError:
             return None
-        return None if at_most is not None and len(data) > at_most else data
+        if at_most is not None and len(data) > at_most:
+            return None
+        if hashlib.sha256(data).hexdigest() != sha256:
+            self._noted(sha256, "altered")
+            return None
+        return data
 
     @files.full_disk_is_told
     def put(self, data: bytes) -> str:
         """Write a small blob and return its SHA-256. On return it is on the disk."""
         sha256 = hashlib.sha256(data).hexdigest()
-        if self.has(sha256):
+        if self.read(sha256) is not None:
             # The one who wrote it may have been killed before its name was durable.
             files.sync_folder(self.path(sha256).parent)
             return sha256
@@ -91,17 +147,40 @@ class Blobs:
     def adopt(self, temporary: Path, sha256: str) -> None:
         """Give a synced file of this disk, whose hash was checked, its place among the blobs."""
         try:
-            files.move_into_place(temporary, self.path(sha256))
+            self.take(temporary, sha256)
         except BaseException:
             temporary.unlink(missing_ok=True)
             raise
 
+    def take(self, fresh: Path, sha256: str) -> None:
+        """
+        As `adopt`, but on a failure the fresh file stays where it was.
+
+        A file of other bytes under that name is set aside first, by a second name: so at no moment
+        is the place empty, and at none is the evidence of the damage without a name.
+        """
+        self._set_aside(sha256)
+        files.move_into_place(fresh, self.path(sha256))
+        if self._checks is not None:
+            self._checks.settle(sha256)
+
     @files.full_disk_is_told
     def erase(self, sha256: str) -> None:
-        """Remove the bytes. The ledger says why; this only carries it out, as often as asked."""
+        """
+        Remove the bytes, and what was set aside of them. The ledger says why; this only carries
+        it out, as often as asked.
+        """
         path = self.path(sha256)
         path.unlink(missing_ok=True)
         files.sync_folder(path.parent)
+        for aside in self.set_aside(sha256):
+            aside.unlink(missing_ok=True)
+        if self._checks is not None:
+            self._checks.forget(sha256)
+
+    def set_aside(self, sha256: str) -> list[Path]:
+        """Return the files of other bytes that once lay under this name."""
+        return sorted(self.damaged.glob(f"{sha256}.altered-*"))
 
     def all(self) -> Iterator[str]:
         """Yield the SHA-256 of every blob, in order."""
@@ -110,7 +189,7 @@ class Blobs:
                 yield from sorted(os.listdir(part))
 
     def is_whole(self, sha256: str) -> bool:
-        """Read a blob through and compare its hash with its name."""
+        """Read a blob through, whatever is remembered of it, and compare its hash and its name."""
         with self.open(sha256) as file:
             return file_sha256(file) == sha256
 
@@ -119,6 +198,46 @@ class Blobs:
         for path in self.temporary.iterdir():
             if time.time() - path.stat().st_mtime > STALE_SECONDS:
                 path.unlink(missing_ok=True)
+
+    def _is_its_own(self, sha256: str, file: BinaryIO) -> bool:
+        """Say whether an open file hashes to the name, from memory if it is still the same file."""
+        identity = _identity(file)
+        known = self._known.get(sha256)
+        now = time.monotonic()
+        if known is not None and known[0] == identity and now - known[1] < REMEMBERED_SECONDS:
+            return known[2]
+        is_whole = file_sha256(file) == sha256
+        if _identity(file) == identity:  # not written to while it was read
+            if len(self._known) >= REMEMBERED_BLOBS:
+                self._known.clear()
+            self._known[sha256] = (identity, now, is_whole)
+        return is_whole
+
+    def _noted(self, sha256: str, found: Literal["altered", "missing"]) -> BlobDamaged:
+        if self._checks is not None:
+            self._checks.note(sha256, found)
+        return BlobDamaged(sha256, found)
+
+    def _set_aside(self, sha256: str) -> None:
+        """Give a file that is not what its name says a second name, which says so."""
+        path = self.path(sha256)
+        if not path.is_file() or self.is_whole(sha256):
+            return
+        if any(path.samefile(aside) for aside in self.set_aside(sha256)):
+            return  # by one who was killed before the right bytes were in place
+        self.damaged.mkdir(exist_ok=True)
+        for number in count(1):
+            try:
+                os.link(path, self.damaged / f"{sha256}.altered-{number}")
+            except FileExistsError:
+                continue
+            break
+        files.sync_folder(self.damaged)
+
+
+def _identity(file: BinaryIO) -> Identity:
+    stat = os.fstat(file.fileno())
+    return stat.st_ino, stat.st_size, stat.st_mtime_ns, stat.st_ctime_ns
 
 
 def file_sha256(file: BinaryIO) -> str:

@@ -8,13 +8,14 @@ What the store can refuse: a fact, a stable `code`, and a `hint` that says what 
     ├── WorkshopLocked    another program holds the ledger's file
     ├── WorkshopShut      the folder cannot be opened, or not written
     ├── Damaged           what is on disk is not what was written
+    │   └── BlobDamaged   of one blob
     ├── UploadRefused     a piece of an upload does not fit what is there
     ├── LineRefused       a line is no evidence here
     ├── AppTooOld         an app cannot read who speaks for the workshop
     └── BundleRefused     a bundle cannot be published as it is
 """
 
-from typing import ClassVar, Final
+from typing import ClassVar, Final, Literal
 
 RESTORE: Final = (
     "The disk may be failing, or the file was changed outside the program. Stop, keep this folder "
@@ -99,6 +100,22 @@ class Damaged(StoreError):
     """What is on disk is not what was written. Never repaired: evidence is evidence."""
 
     code = "damaged"
+
+
+class BlobDamaged(Damaged):
+    """A blob was `altered` on the workshop's disk, or is `missing` there. It does not go out."""
+
+    code = "blob-damaged"
+
+    def __init__(self, blob: str, found: Literal["altered", "missing"], of: str = "") -> None:
+        self.blob, self.found = blob, found
+        was = "was altered" if found == "altered" else "is missing"
+        super().__init__(
+            f"{of or 'the blob'} ({blob}) {was} on the workshop's disk",
+            hint="A phone that still has it sends it again by itself. Or bring it back from a "
+            "backup (twoturns scrub --from) or from a phone's file (twoturns import). If nobody "
+            "has it any more, an owner erases it and says so as the reason.",
+        )
 
 
 class UploadRefused(StoreError):

@@ -34,8 +34,9 @@ from twoturns.ledger.tree import Tree
 from twoturns.procedure.bundle import MOST_BYTES, check_bundle
 from twoturns.procedure.errors import BundleError
 from twoturns.store.book import Nodes
-from twoturns.store.errors import StoreError
+from twoturns.store.errors import BlobDamaged, StoreError
 from twoturns.store.led_to import led_to
+from twoturns.store.named import where_named
 from twoturns.store.store import Store
 from twoturns.trade.spelling import lot_key, tool_key
 
@@ -70,6 +71,7 @@ def gather(
 
     Raises:
         StoreError: `unknown-job`, `bundle-missing`, `foreign-checkpoint`.
+        BlobDamaged: If a blob of the job was altered or is missing on the disk.
     """
     note = store.ledger.checkpoint()
     head = checkpoint.open(note, store.ledger.key, store.ledger.workshop)
@@ -121,6 +123,8 @@ def _bundle(store: Store, of_job: list[Entry]) -> bytes:
             hint="Take the job's id from the list of jobs.",
             code="unknown-job",
         )
+    if store.blobs.has(opened.body["bundle"]):
+        _require_whole(store, opened.body["bundle"])
     bundle = store.blobs.read(opened.body["bundle"], MOST_BYTES)
     try:
         check_bundle(bundle or b"")
@@ -234,15 +238,31 @@ def _blobs(
     for blob in uses_of_blobs(entries):
         if store.views.is_erased(blob):
             disclosures.append(Disclosure(blob, "erased", erased.get(blob)))
-        elif store.views.is_hidden(blob):
+            continue
+        if store.views.is_hidden(blob):
             disclosures.append(Disclosure(blob, "withheld", "its erasure has been ordered"))
-        elif not store.blobs.has(blob):
+            continue
+        if store.views.kept_at(blob) is None:
             disclosures.append(Disclosure(blob, "absent"))
-        elif blob in places:
+            continue
+        _require_whole(store, blob)
+        if blob in places:
             disclosures.append(_file(store, blob, places[blob], originals, files))
         else:
             disclosures.append(_private(store, blob, fields, files))
     return disclosures, files
+
+
+def _require_whole(store: Store, blob: str) -> None:
+    """
+    Refuse to go on with a blob that the workshop kept and that is not what it was.
+
+    Raises:
+        BlobDamaged: By the name of its entry.
+    """
+    found = store.blobs.check(blob)
+    if found in ("altered", "missing"):
+        raise BlobDamaged(blob, found, str(where_named(store.database, blob)))
 
 
 def _file(store: Store, blob: str, place: str, originals: bool, files: Files) -> Disclosure:

@@ -11,6 +11,7 @@ from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import parse
 from twoturns.ledger.roster import Roster
 from twoturns.store import book, files, projector, sessions
+from twoturns.store.blob_checks import Checks
 from twoturns.store.blobs import Blobs
 from twoturns.store.database import Database, run_script
 from twoturns.store.errors import NotAWorkshop
@@ -60,7 +61,8 @@ class Store:
                 f"{folder} holds a workshop that was not made to its end",
                 hint="Nothing is in it yet: remove the folder, then make it with: twoturns init",
             )
-        self.blobs = Blobs(folder / "blobs")
+        self.checks = Checks(folder / "blob-checks.db")
+        self.blobs = Blobs(folder / "blobs", self.checks)
         self.uploads = Uploads(folder / "uploads", self.blobs, floor_bytes)
         self.views = Views(self.database)
         self.keyring = Keyring(folder)

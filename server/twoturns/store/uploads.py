@@ -127,7 +127,7 @@ class Uploads:
         """
         path = self._find(device, sha256)
         if path is None:
-            if self.blobs.has(sha256):
+            if self.blobs.has_whole(sha256):
                 return  # the same request, heard twice, has finished it already
             raise _no_upload(sha256)
         with _locked(path) as file:
@@ -140,7 +140,7 @@ class Uploads:
                     code="wrong-hash",
                     hint="Send the whole file again.",
                 )
-            files.move_into_place(path, self.blobs.path(sha256))
+            self.blobs.take(path, sha256)
 
     def drop(self, device: str, sha256: str) -> None:
         """Forget an upload in progress, unless another request is writing it."""

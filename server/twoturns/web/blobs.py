@@ -7,7 +7,7 @@ which carries pixels alone: no position, no time, no camera.
 import threading
 from typing import Any
 
-from flask import Response, send_file
+from flask import Response
 from marshmallow import Schema, fields, validate
 
 from twoturns.ledger.bag import picture
@@ -17,6 +17,7 @@ from twoturns.web.headers import BLOB_SECURITY_POLICY, NO_STORE
 from twoturns.web.problems import Refused
 from twoturns.web.proofs import proof_field, shown
 from twoturns.web.seen import is_rewound
+from twoturns.web.sending import whole_blob
 
 blobs = Room("blobs", "Photos, private values and bundles' pictures")
 
@@ -50,19 +51,11 @@ def one(form: dict[str, int], sha256: str) -> Response:
     most so wide, without metadata.
     """
     require_blob(sha256)
-    path = store().blobs.path(sha256)
-    if not path.is_file():
-        raise Refused("damaged", f"blob {sha256[:12]} is kept by the ledger and missing here")
     if "width" in form:
         response = Response(_copy(sha256, form["width"]), mimetype="image/jpeg")
     else:
-        response = send_file(
-            path,
-            mimetype="application/octet-stream",
-            as_attachment=True,
-            download_name=sha256,
-            etag=sha256,
-        )
+        response = whole_blob(sha256, "application/octet-stream")
+        response.headers.set("Content-Disposition", "attachment", filename=sha256)
     response.headers["Content-Security-Policy"] = BLOB_SECURITY_POLICY
     response.headers["Cache-Control"] = NO_STORE
     return response
@@ -82,8 +75,8 @@ def receipt(sha256: str) -> dict[str, Any]:
 
 def _copy(sha256: str, width_px: int) -> bytes:
     size = store().views.kept_size(sha256) or 0
-    with _ONE_AT_A_TIME:
-        data = store().blobs.read(sha256) if size <= picture.MAX_BYTES else None
+    with _ONE_AT_A_TIME, store().blobs.open_whole(sha256) as file:
+        data = file.read() if size <= picture.MAX_BYTES else None
         copy = None if data is None else picture.copy_at_most(data, width_px)
     if copy is None:
         raise Refused("no-copy", "no smaller copy can be made of this blob")

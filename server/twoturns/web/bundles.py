@@ -3,12 +3,13 @@
 import json
 from typing import Any
 
-from flask import Response, request
+from flask import Response
 from marshmallow import Schema, fields
 
 from twoturns.web.access import reads, store
 from twoturns.web.api import Room
 from twoturns.web.problems import Refused
+from twoturns.web.sending import whole_blob
 
 bundles = Room("bundles", "Published procedures")
 
@@ -48,12 +49,10 @@ def listed() -> dict[str, Any]:
 @reads()
 def one(sha256: str) -> Response:
     """Return a bundle's bytes, or a part of them. They hash to their address."""
-    data = store().blobs.read(sha256) if _is_listed(sha256) else None
-    if data is None:
+    if not _is_listed(sha256):
         raise Refused("not-found", "no such bundle")
-    response = Response(data, mimetype="application/json", headers={"Cache-Control": FOR_EVER})
-    response.set_etag(sha256)
-    response.make_conditional(request, accept_ranges=True, complete_length=len(data))
+    response = whole_blob(sha256, "application/json")
+    response.headers["Cache-Control"] = FOR_EVER
     return response
 
 

@@ -82,6 +82,9 @@ PROBLEMS: dict[str, Known] = {
     "unknown-job": Known(404, "Take the job's id from the list of jobs."),
     "bundle-missing": Known(409, "Publish the edition the job was opened with, then ask again."),
     "blob-differs": Known(500, "Put the blob back from a backup, then ask again."),
+    "blob-damaged": Known(
+        409, "A phone that still has it sends it again; or bring it back from a backup."
+    ),
     "damaged": Known(500, "Stop and restore from a backup; nothing was repaired by itself."),
 }
 

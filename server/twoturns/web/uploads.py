@@ -1,8 +1,8 @@
 """
 Photos and other large blobs come in by tus 1.0.0: creation, HEAD, PATCH, checksum.
 
-An upload is keyed by the SHA-256 its creation announces. One whose blob is already kept costs
-one request: its creation answers with `Upload-Offset` equal to its length.
+An upload is keyed by the SHA-256 its creation announces. One whose blob is already kept, and whole
+on the disk, costs one request: its creation answers with `Upload-Offset` equal to its length.
 """
 
 import base64
@@ -130,7 +130,7 @@ def _refuse_erased(sha256: str) -> None:
 
 def _begun(sha256: str, length: int) -> Progress:
     _refuse_erased(sha256)
-    if store().blobs.has(sha256):
+    if store().blobs.has_whole(sha256):
         # Whole and in place, but the one who sent it may have died before it was kept.
         store().ledger.keep([sha256], now())
         store().uploads.drop(asker().device, sha256)
@@ -148,8 +148,15 @@ def _half(sha256: str, length: int) -> Progress:
 
 
 def _kept(sha256: str) -> Progress | None:
+    """
+    Return the end of an upload of which nothing is wanted: the blob is kept, and whole on the disk.
+
+    One that was altered there, or is missing, may be sent again: the receipt for it stands.
+    """
     size = store().views.kept_size(sha256)
-    return None if size is None else Progress(size, size)
+    if size is None or store().blobs.check(sha256) != "whole":
+        return None
+    return Progress(size, size)
 
 
 def _stands_at(progress: Progress) -> Response:

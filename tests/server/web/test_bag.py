@@ -68,7 +68,8 @@ def test_a_blob_that_differs_is_a_refusal_and_not_half_a_bag(workshop, job, ask)
     plate = workshop.store.blobs.path(job.log[0].body["plate"]["blob"])
     plate.write_bytes(plate.read_bytes().replace(b"WEIR", b"WIER"))
     answer = ask("owner", f"/api/jobs/{job.job}/bag?with=vin")
-    assert (answer.status_code, answer.json["code"]) == (500, "blob-differs")
+    assert (answer.status_code, answer.json["code"]) == (409, "blob-damaged")
+    assert f"the private value plate, job {job.job}" in answer.json["message"]
 
 
 def test_a_job_under_something_that_is_no_procedure_has_no_bag(workshop, ask):

@@ -1,42 +1,15 @@
 """Blobs as they leave: bytes nobody's browser runs, and copies that say nothing of the place."""
 
 import io
-import struct
-import zlib
 from random import Random
 
 import pytest
 from PIL import Image
 
+from photos import bomb, photo
 from twoturns.ledger.bag import picture
 from twoturns.store.bundles import publish
 from workshop import NOON, PICTURE, tiny_bundle
-
-
-def photo(width: int = 400, height: int = 300, kind: str = "JPEG") -> bytes:
-    """Return a photo that says where, when and with what it was taken, lying on its side."""
-    image = Image.effect_mandelbrot((width, height), (-2, -1, 1, 1), 50).convert("RGB")
-    exif = Image.Exif()
-    exif[0x010F] = "Camera maker"
-    exif[0x0112] = 6  # turn it by 90 degrees to look at it
-    exif.get_ifd(0x8825)[1] = "N"
-    exif.get_ifd(0x8825)[2] = (48.0, 12.0, 30.0)
-    out = io.BytesIO()
-    image.save(out, kind, exif=exif)
-    return out.getvalue()
-
-
-def bomb(side: int) -> bytes:
-    """Return a PNG of a few bytes whose header says side x side pixels."""
-
-    def chunk(kind: bytes, data: bytes) -> bytes:
-        return (
-            struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
-        )
-
-    header = struct.pack(">IIBBBBB", side, side, 8, 2, 0, 0, 0)
-    body = chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(b"")) + chunk(b"IEND", b"")
-    return b"\x89PNG\r\n\x1a\n" + body
 
 
 @pytest.fixture
@@ -123,13 +96,6 @@ def test_no_change_of_its_bytes_makes_copying_a_photo_fail(kind):
         for _ in range(rng.randint(1, 6)):
             data[rng.randrange(min(len(data), 250))] = rng.choice([0, 1, 127, 255])
         picture.copy_at_most(bytes(data), 60)
-
-
-def test_a_blob_gone_from_the_disk_is_a_fault_not_a_404(workshop, keep, client):
-    blob = keep(b"x")
-    workshop.store.blobs.path(blob).unlink()
-    answer = client.get(f"/api/blobs/{blob}")
-    assert (answer.status_code, answer.json["code"]) == (500, "damaged")
 
 
 def test_bundles_are_listed_once_and_fetched_by_their_hash(workshop, open_client):

@@ -2,14 +2,15 @@
 Writing a bag: a zip of stored files that streams out, each blob hashed anew as it leaves.
 
 The same evidence gives the same bytes. `out` need not be seekable. What is already out cannot
-be called back, but the manifests leave last: a blob that differs ends the bag before them, and
-no reader takes half a bag for a whole one.
+be called back, but a blob that differs ends the file there: without its central directory it is
+no zip, and nobody takes half a bag for a whole one.
 """
 
 import hashlib
 import zipfile
-from collections.abc import Iterable
-from typing import BinaryIO, Final
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from typing import BinaryIO, Final, cast
 
 from twoturns.ledger.bag import layout
 from twoturns.ledger.bag.account import tell
@@ -30,7 +31,7 @@ def write_bag(evidence: Evidence, out: BinaryIO) -> None:
     Write the evidence as a zipped bag.
 
     Raises:
-        BlobDiffers: If a blob does not hash to its name. What was written has no manifest then.
+        BlobDiffers: If a blob does not hash to its name. What was written is no zip then.
     """
     contents = of_evidence(evidence)
     account = tell(contents)
@@ -44,7 +45,7 @@ def write_bag(evidence: Evidence, out: BinaryIO) -> None:
         layout.IDS: Ids.of(evidence.job, evidence.records).text.encode(),
         **_since(evidence),
     }
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
+    with _whole_or_none(out) as archive:
         bag = _Bag(archive, f"two-turns-{evidence.job}")
         for name, text in texts.items():
             bag.add(name, [text])
@@ -76,6 +77,38 @@ def _head(bag: "_Bag", evidence: Evidence) -> str:
         payload=payload_hash(bag.digests),
     )
     return evidence.sign(head.text)
+
+
+@contextmanager
+def _whole_or_none(out: BinaryIO) -> Iterator[zipfile.ZipFile]:
+    """Give a zip that gets its central directory only if all of it could be written."""
+    gate = _Gate(out)
+    with zipfile.ZipFile(cast(BinaryIO, gate), "w", zipfile.ZIP_STORED) as archive:
+        try:
+            yield archive
+        except BaseException:
+            gate.is_shut = True  # closing the archive would write the directory all the same
+            raise
+
+
+class _Gate:
+    """A file to write to that takes nothing more once it is shut."""
+
+    def __init__(self, out: BinaryIO) -> None:
+        self._out = out
+        self.is_shut = False
+
+    def write(self, data: bytes) -> int:
+        return len(data) if self.is_shut else self._out.write(data)
+
+    def tell(self) -> int:
+        return self._out.tell()
+
+    def seek(self, offset: int, whence: int = 0) -> int:
+        return self._out.seek(offset, whence)
+
+    def flush(self) -> None:
+        self._out.flush()
 
 
 def _add_tag_files(bag: "_Bag", evidence: Evidence, account: Account) -> None:
