@@ -32,6 +32,7 @@ from twoturns.cli_parts import (
     refuses_in_words,
 )
 from twoturns.cli_procedure import procedure
+from twoturns.cli_scrub import scrub
 from twoturns.ledger import recovery
 from twoturns.ledger.roster import invitation_text
 from twoturns.store import Store
@@ -271,4 +272,5 @@ main.add_command(import_file)
 main.add_command(key)
 main.add_command(procedure)
 main.add_command(restore)
+main.add_command(scrub)
 main.add_command(verify)

@@ -19,6 +19,7 @@ import click
 from twoturns.cli_parts import counted, data_option, now, open_store, refuses_in_words
 from twoturns.store import Store
 from twoturns.store.errors import StoreError
+from twoturns.store.scrub import judge_type
 from twoturns.store.uploads import MAX_BYTES
 
 FORM = b"two-turns export 1\n"
@@ -180,6 +181,7 @@ def _take_photo(
                 raise
             return str(error)
     store.ledger.keep([sha256], now())
+    judge_type(store, sha256)
     return None
 
 

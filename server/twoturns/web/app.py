@@ -21,6 +21,7 @@ from twoturns.web.client import client
 from twoturns.web.desk import desk
 from twoturns.web.entries import entries
 from twoturns.web.erasures import erasures
+from twoturns.web.findings import findings
 from twoturns.web.limits import Limits
 from twoturns.web.origin import Network
 from twoturns.web.session import session
@@ -90,7 +91,19 @@ def create_app(
         (Job, fields.UUID7, "the id of a job"),
     ):
         interface.register_converter(converter, _described(form, says))
-    for room in (workshop, session, bundles, entries, uploads, blobs, desk, erasures, audit, bag):
+    for room in (
+        workshop,
+        session,
+        bundles,
+        entries,
+        uploads,
+        blobs,
+        desk,
+        erasures,
+        audit,
+        bag,
+        findings,
+    ):
         interface.register_blueprint(room)
     app.register_blueprint(client)
     return app

@@ -6,6 +6,7 @@ from marshmallow import Schema, fields, validate
 
 from twoturns.ledger import canonical
 from twoturns.store.ledger import Page, Receipt
+from twoturns.store.scrub import wanted
 from twoturns.store.times import offset_ms
 from twoturns.web.access import asker, now, reads, require_job, sight, store, writes
 from twoturns.web.api import Form, Room
@@ -93,6 +94,13 @@ class PageAnswer(Schema):
     proof = proof_field("the records of the page")
     standings = fields.Dict(keys=fields.String(), values=fields.String(), required=True)
     rewound = fields.Boolean(required=True)
+    wanted = fields.List(
+        fields.String(),
+        metadata={
+            "description": "Of `/log`: photos and private values that are damaged or missing in "
+            "the workshop. Whoever still has one sends it again."
+        },
+    )
 
 
 @entries.route("/entries", methods=["POST"])
@@ -129,7 +137,9 @@ def log(form: dict[str, int]) -> dict[str, Any]:
     page = store().ledger.page(
         form["since"], sight=sight(), limit=form["most"], edition=edition_read()
     )
-    return _shown(page)
+    who = asker()
+    wants = wanted(store(), who.device, sees_all=who.role in ("owner", "auditor"))
+    return {**_shown(page), "wanted": wants}
 
 
 @entries.route("/jobs/<job:job>/log", methods=["GET"])

@@ -30,6 +30,7 @@ from granian.constants import Interfaces
 from granian.log import LogLevels
 
 from twoturns.store import Store
+from twoturns.store.scrub import begin_daily
 from twoturns.web.app import create_app
 from twoturns.web.origin import Network
 
@@ -66,6 +67,7 @@ def load(data: Path, host_names: list[str], proxies: Sequence[Network]) -> Flask
     """Return the app of one process, which sees to its lines as the first request comes in."""
     app = create_app(data, host_names=host_names, proxies=proxies)
     threading.Thread(target=partial(erase_what_is_due, app), daemon=True).start()
+    begin_daily(app.extensions["twoturns"], app.config["CLOCK"])
     waiting = [keep_lines_alive] if Path("/proc/self/fd").is_dir() else []
 
     @app.before_request

@@ -15,6 +15,7 @@ from typing import ParamSpec
 from flask import Response, request
 from werkzeug.exceptions import ClientDisconnected
 
+from twoturns.store.scrub import judge_type
 from twoturns.store.uploads import MAX_BYTES, Checksum, Progress
 from twoturns.web.access import asker, now, store, writes
 from twoturns.web.api import Room
@@ -117,6 +118,7 @@ def go_on(sha256: str) -> Response:
         # Erased while this piece came in: who erased it may have looked before the file was there.
         _refuse_erased(sha256)
         store().ledger.keep([sha256], now())
+        judge_type(store(), sha256)
     return _stands_at(progress)
 
 

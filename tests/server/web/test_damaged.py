@@ -239,3 +239,43 @@ def test_the_file_of_checks_is_no_truth(workshop, job, path):
     anew = type(store)(workshop.folder)
     assert anew.blobs.check(SHA) == "altered"
     assert [one.found for one in anew.checks.bad()] == ["altered"]
+
+
+def test_owner_and_auditor_hear_of_it_by_name(workshop, open_client, phone, job, path):
+    path.write_bytes(OTHER)
+    clients = {role: open_client(workshop.enrol(role)) for role in ("owner", "auditor")}
+    clients["owner"].get(f"/api/blobs/{SHA}")
+    for client in clients.values():
+        (said,) = client.get("/api/findings").json["findings"]
+        assert said.pop("found_at")
+        assert said == {
+            "blob": SHA,
+            "found": "altered",
+            "what": "photo",
+            "job": job,
+            "step": "belt_off",
+            "name": "seen",
+        }
+    assert open_client(phone).get("/api/findings").status_code == 404
+
+
+def test_the_log_says_what_the_workshop_wants_back(workshop, open_client, phone, job, path):
+    client = open_client(phone)
+    assert client.get("/api/log?since=0").json["wanted"] == []
+    path.unlink()
+    client.get(f"/api/blobs/{SHA}")
+    assert client.get("/api/log?since=0").json["wanted"] == [SHA]
+    upload(client)
+    assert client.get("/api/log?since=0").json["wanted"] == []
+
+
+@pytest.mark.parametrize("data", [b"<!DOCTYPE html><p>", b'<svg xmlns="">', b"GIF89a/*"])
+def test_what_is_no_image_is_told_as_it_comes_in(workshop, open_client, phone, owner, job, data):
+    workshop.push(taken(phone, job, data))
+    upload(open_client(phone), data)
+    sha256 = hashlib.sha256(data).hexdigest()
+    (said,) = owner.get("/api/findings").json["findings"]
+    assert (said["blob"], said["found"]) == (sha256, "mistyped")
+    answer = owner.get(f"/api/blobs/{sha256}")
+    assert (answer.data, answer.headers["Content-Type"]) == (data, "application/octet-stream")
+    assert owner.get(f"/api/blobs/{sha256}?width=60").json["code"] == "no-copy"

@@ -1,0 +1,193 @@
+"""
+Reading the blobs through, all of them once in a while: a disk says nothing of a file nobody reads.
+
+`twoturns scrub` reads all at once. While the workshop is served, one of its processes reads a part
+of them each day, those first that were never read or not for longest; it waits three times as long
+as it reads, and its thread stands behind all others.
+
+A blob that is found altered or missing is told to owner and auditor, and asked back of the phones
+that may have it (`wanted`).
+"""
+
+import fcntl
+import logging
+import os
+import secrets
+import threading
+import time
+from collections.abc import Callable, Iterator, Set
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from math import ceil
+from pathlib import Path
+
+from twoturns.ledger.media import HEAD_BYTES, media_type
+from twoturns.store.blob_checks import Found
+from twoturns.store.blobs import PIECE_BYTES, Blobs, file_sha256
+from twoturns.store.errors import StoreError
+from twoturns.store.named import Named, types_claimed, where_named
+from twoturns.store.store import Store
+from twoturns.store.times import as_text
+from twoturns.store.views import Sight
+
+ROUND_DAYS = 30  # all are read once in so many days
+LEAST_A_DAY = 50
+WAITS_FOR_EACH = 3  # so long as reading one took
+LOOK_SECONDS = 600
+LOW_PRIORITY = 15
+
+Clock = Callable[[], datetime]
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A blob that is not what it should be: what was found, when (an `at`), and what names it."""
+
+    blob: str
+    found: Found
+    found_at: str
+    named: Named
+
+
+def scrub(store: Store, blobs: list[str] | None = None) -> Iterator[tuple[str, Found]]:
+    """Read blobs through (none given: all that the ledger keeps), and yield what is found."""
+    claimed = types_claimed(store.database, blobs)
+    for blob in store.views.kept() if blobs is None else blobs:
+        yield blob, look_at(store, blob, claimed.get(blob, set()))
+
+
+def look_at(store: Store, blob: str, claimed: Set[str]) -> Found:
+    """Read one blob through, whatever is remembered of it, and note what is found."""
+    found = _found(store.blobs, blob, claimed)
+    store.checks.note(blob, found)
+    return found
+
+
+def judge_type(store: Store, blob: str) -> None:
+    """Note a blob that has just come in if it is not the kind of image that its entry calls it."""
+    claimed = types_claimed(store.database, [blob]).get(blob, set())
+    if claimed and _found(store.blobs, blob, claimed) == "mistyped":
+        store.checks.note(blob, "mistyped")
+
+
+def mend(store: Store, blob: str, backup: Blobs) -> bool:
+    """Put a blob back from a backup's folder; False if it is not there, or damaged there too."""
+    fresh = store.blobs.temporary / secrets.token_hex(16)
+    try:
+        with backup.open(blob) as source, fresh.open("xb") as copy:
+            while piece := source.read(PIECE_BYTES):
+                copy.write(piece)
+            copy.flush()
+            os.fsync(copy.fileno())
+    except FileNotFoundError:
+        return False
+    with fresh.open("rb") as file:
+        is_whole = file_sha256(file) == blob
+    if is_whole:
+        store.blobs.adopt(fresh, blob)
+    fresh.unlink(missing_ok=True)
+    return is_whole
+
+
+def findings(store: Store) -> list[Finding]:
+    """Return all that is not what it should be, the newest first, without what was put right."""
+    found = []
+    for check in store.checks.bad():
+        if not store.views.has_blob(check.blob, None):
+            continue  # erased since, or never kept
+        if check.found != "mistyped" and store.blobs.check(check.blob) == "whole":
+            store.checks.settle(check.blob)
+            continue
+        where = where_named(store.database, check.blob)
+        found.append(Finding(check.blob, check.found, check.read_at, where))
+    return found
+
+
+def wanted(store: Store, device: str, sees_all: bool) -> list[str]:
+    """Return the blobs that a device may send again: damaged here, and of a job it worked on."""
+    sight = None if sees_all else Sight(device, since="")
+    return [
+        check.blob
+        for check in store.checks.bad()
+        if check.found != "mistyped"
+        and store.views.has_blob(check.blob, sight)
+        and store.blobs.check(check.blob) != "whole"
+    ]
+
+
+# Day by day.
+
+
+def is_due(store: Store, now: datetime) -> bool:
+    """Say whether a day has gone since the last part, or the clock was set back behind it."""
+    last = store.checks.last_slice()
+    return last is None or not as_text(now - timedelta(days=1)) < last <= as_text(now)
+
+
+def read_slice(store: Store, now: datetime, rest: Callable[[float], None]) -> int:
+    """Read the day's part of the blobs, with rests between; return how many were read."""
+    store.checks.begin_slice(now)
+    read = damaged = 0
+    for blob in due(store, now):
+        begun = time.monotonic()
+        ((_, found),) = scrub(store, [blob])
+        read += 1
+        damaged += found in ("altered", "missing")
+        rest(WAITS_FOR_EACH * (time.monotonic() - begun))
+    store.checks.end_slice(now, read, damaged)
+    return read
+
+
+def due(store: Store, now: datetime) -> list[str]:
+    """Return the blobs to be read today, the longest unread first."""
+    kept, read_at = store.views.kept(), store.checks.read_at()
+    before = as_text(now - timedelta(days=ROUND_DAYS))
+    old = [blob for blob in kept if read_at.get(blob, "") < before]
+    old.sort(key=lambda blob: (read_at.get(blob, ""), blob))
+    return old[: max(ceil(len(kept) / ROUND_DAYS), LEAST_A_DAY)]
+
+
+def begin_daily(store: Store, clock: Clock) -> None:
+    """Have a thread read a part each day, for as long as this process lives."""
+    threading.Thread(target=_daily, args=(store, clock), daemon=True, name="scrub").start()
+
+
+def _daily(store: Store, clock: Clock) -> None:
+    with suppress(OSError, AttributeError):  # Linux alone gives a thread a priority of its own
+        os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), LOW_PRIORITY)
+    while True:
+        try:
+            with _alone(store.folder / "scrub.lock") as is_alone:
+                if is_alone and is_due(store, clock()):
+                    read_slice(store, clock(), time.sleep)
+        except (StoreError, OSError) as error:
+            # A full disk, or a folder that is shut: the next look may find it open.
+            logging.getLogger("twoturns").warning("reading the blobs through stopped: %s", error)
+        time.sleep(LOOK_SECONDS)
+
+
+@contextmanager
+def _alone(path: Path) -> Iterator[bool]:
+    """Say whether this is the only process that reads; the place is free when it ends, however."""
+    file = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        try:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            yield True
+        except BlockingIOError:
+            yield False
+    finally:
+        os.close(file)
+
+
+def _found(blobs: Blobs, blob: str, claimed: Set[str]) -> Found:
+    try:
+        with blobs.open(blob) as file:
+            head = file.read(HEAD_BYTES)
+            file.seek(0)
+            if file_sha256(file) != blob:
+                return "altered"
+    except FileNotFoundError:
+        return "missing"
+    return "mistyped" if claimed - {media_type(head)} else "whole"

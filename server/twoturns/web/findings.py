@@ -1,0 +1,48 @@
+"""What was found damaged on the workshop's disk: told by name to owner and auditor."""
+
+from typing import Any
+
+from marshmallow import Schema, fields
+
+from twoturns.store.scrub import findings as found_in
+from twoturns.web.access import reads, store
+from twoturns.web.api import Room
+
+findings = Room("findings", "What was found altered or missing on the workshop's disk")
+
+
+class FindingRow(Schema):
+    """A blob that is not what it should be. `job`, `step`, `name`: where its first entry has it."""
+
+    blob = fields.String(required=True)
+    found = fields.String(required=True, metadata={"description": "altered, missing or mistyped"})
+    found_at = fields.String(required=True)
+    what = fields.String(required=True, metadata={"description": "What it is, in words."})
+    job = fields.String(required=True, allow_none=True)
+    step = fields.String(required=True, allow_none=True)
+    name = fields.String(required=True, allow_none=True)
+
+
+class FindingsAnswer(Schema):
+    findings = fields.List(fields.Nested(FindingRow), required=True)
+
+
+@findings.route("/findings", methods=["GET"])
+@findings.response(200, FindingsAnswer)
+@reads("owner", "auditor")
+def listed() -> dict[str, Any]:
+    """List what was found altered, missing, or no image of the kind it is called; newest first."""
+    return {
+        "findings": [
+            {
+                "blob": one.blob,
+                "found": one.found,
+                "found_at": one.found_at,
+                "what": one.named.what,
+                "job": one.named.job or None,
+                "step": one.named.step or None,
+                "name": one.named.name or None,
+            }
+            for one in found_in(store())
+        ]
+    }

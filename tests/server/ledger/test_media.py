@@ -1,0 +1,23 @@
+"""What a file is, by its first bytes."""
+
+import json
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from photos import photo
+from twoturns.ledger.media import HEAD_BYTES, media_type
+
+VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "media_types.json").read_text())
+
+
+@pytest.mark.parametrize("case", VECTORS["cases"], ids=lambda case: case["name"])
+def test_the_first_bytes_say_what_a_file_is(case):
+    assert media_type(bytes.fromhex(case["hex"])) == case["type"]
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP"])
+def test_what_pillow_writes_is_known_by_the_name_that_pillow_gives_it(kind):
+    """Pillow is another's reading of the same standards."""
+    assert media_type(photo(kind=kind)[:HEAD_BYTES]) == Image.MIME[kind]

@@ -1,0 +1,181 @@
+"""Every blob is read through in a while, and what is found is told by name and mended."""
+
+import hashlib
+from datetime import timedelta
+
+import pytest
+
+from photos import photo
+from twoturns.store import Store
+from twoturns.store.scrub import (
+    LEAST_A_DAY,
+    ROUND_DAYS,
+    due,
+    findings,
+    is_due,
+    mend,
+    read_slice,
+    scrub,
+    wanted,
+)
+from twoturns.store.times import as_text
+from workshop import NOON, Workshop, opening, private_value, uuid7
+
+PHOTO = photo()
+SHA = hashlib.sha256(PHOTO).hexdigest()
+
+
+@pytest.fixture
+def workshop(tmp_path):
+    return Workshop(tmp_path / "data")
+
+
+@pytest.fixture
+def phone(workshop):
+    return workshop.enrol("mechanic")
+
+
+def take(workshop, phone, data=PHOTO, media_type="image/jpeg"):
+    job, values = uuid7(), (private_value("vin", "TT1"), private_value("plate", "W1"))
+    body = {"step": "belt_off", "name": "seen", "blob": hashlib.sha256(data).hexdigest()}
+    body |= {"size": len(data), "type": media_type, "width": 400, "height": 300, "how": "live"}
+    said = [
+        phone.write("job.opened", opening(*values), job),
+        phone.write("photo.taken", body, job),
+    ]
+    workshop.push(*said, blobs=values)
+    workshop.store.ledger.keep([workshop.store.blobs.put(data)], NOON)
+    return job
+
+
+def test_all_that_is_kept_is_read_and_found_whole(workshop, phone):
+    take(workshop, phone)
+    found = dict(scrub(workshop.store))
+    assert found == dict.fromkeys(workshop.store.views.kept(), "whole")
+    assert workshop.store.checks.read_at().keys() == found.keys()
+
+
+def test_damage_behind_a_remembered_check_is_found(workshop, phone):
+    """The scrub reads the bytes, whatever is remembered of the file."""
+    take(workshop, phone)
+    store = workshop.store
+    assert store.blobs.check(SHA) == "whole"
+    with store.blobs.open(SHA) as file:
+        identity = store.blobs._known[SHA][0]
+        assert file.read() == PHOTO
+    store.blobs.path(SHA).write_bytes(PHOTO[:-1] + b"x")
+    stat = store.blobs.path(SHA).stat()
+    store.blobs._known[SHA] = (
+        (stat.st_ino, stat.st_size, stat.st_mtime_ns, stat.st_ctime_ns),
+        *store.blobs._known[SHA][1:],
+    )
+    assert identity != store.blobs._known[SHA][0]
+    assert store.blobs.check(SHA) == "whole"  # as if the disk had changed it under us
+    assert dict(scrub(store))[SHA] == "altered"
+
+
+@pytest.mark.parametrize("harm", ["altered", "missing"])
+def test_a_finding_names_job_step_and_proof_until_it_is_mended(workshop, phone, harm, tmp_path):
+    job = take(workshop, phone)
+    store = workshop.store
+    path = store.blobs.path(SHA)
+    path.rename(tmp_path / "kept") if harm == "missing" else path.write_bytes(b"other")
+    list(scrub(store))
+    (found,) = findings(store)
+    assert (found.blob, found.found, found.named.what) == (SHA, harm, "photo")
+    assert (found.named.job, found.named.step, found.named.name) == (job, "belt_off", "seen")
+    path.write_bytes(PHOTO)  # by hand, as many do it
+    assert findings(store) == []
+    assert store.checks.bad() == []
+
+
+@pytest.mark.parametrize(
+    ("data", "is_told"),
+    [
+        (b"<!DOCTYPE html><script>alert(1)</script>", True),
+        (b'<svg xmlns="http://www.w3.org/2000/svg"/>', True),
+        (b"GIF89a/*1*/=1;alert(1)", True),
+        (photo(kind="PNG"), True),
+        (PHOTO, False),
+    ],
+)
+def test_what_is_not_the_image_it_is_called_is_told_and_kept(workshop, phone, data, is_told):
+    take(workshop, phone, data)
+    list(scrub(workshop.store))
+    assert [one.found for one in findings(workshop.store)] == (["mistyped"] if is_told else [])
+    assert workshop.store.blobs.read(hashlib.sha256(data).hexdigest()) == data
+    assert wanted(workshop.store, phone.id, sees_all=False) == []
+
+
+def test_it_is_wanted_of_those_who_worked_on_the_job_and_of_no_other(workshop, phone):
+    job = take(workshop, phone)
+    other = workshop.enrol("mechanic")
+    body = {"end": "done"}
+    workshop.push(phone.write("job.closed", body, job))
+    assert wanted(workshop.store, phone.id, sees_all=False) == []
+    workshop.store.blobs.path(SHA).unlink()
+    list(scrub(workshop.store))
+    assert wanted(workshop.store, phone.id, sees_all=False) == [SHA]
+    assert wanted(workshop.store, other.id, sees_all=False) == []
+    assert wanted(workshop.store, other.id, sees_all=True) == [SHA]
+    workshop.store.blobs.put(PHOTO)
+    assert wanted(workshop.store, phone.id, sees_all=False) == []
+
+
+def test_a_backup_mends_what_is_damaged_unless_it_is_damaged_too(workshop, phone, tmp_path):
+    take(workshop, phone)
+    store, backup = workshop.store, Workshop(tmp_path / "backup").store.blobs
+    store.blobs.path(SHA).write_bytes(b"other")
+    assert not mend(store, SHA, backup)
+    backup.put(PHOTO)
+    backup.path(SHA).write_bytes(b"damaged as well")
+    assert not mend(store, SHA, backup)
+    assert store.blobs.path(SHA).read_bytes() == b"other"
+    backup.path(SHA).write_bytes(PHOTO)
+    assert mend(store, SHA, backup)
+    assert store.blobs.read(SHA) == PHOTO
+    assert [one.read_bytes() for one in store.blobs.set_aside(SHA)] == [b"other"]
+    assert list(store.blobs.temporary.iterdir()) == []
+
+
+def test_a_day_reads_a_part_and_a_month_reads_all(workshop):
+    store = workshop.store
+    store.ledger.keep([store.blobs.put(b"%d" % n) for n in range(LEAST_A_DAY + 20)], NOON)
+    rests = []
+    assert is_due(store, NOON)
+    assert read_slice(store, NOON, rests.append) == LEAST_A_DAY
+    assert len(rests) == LEAST_A_DAY
+    assert not is_due(store, NOON + timedelta(hours=23))
+    assert is_due(store, NOON + timedelta(days=1))
+    assert is_due(store, NOON - timedelta(days=400))  # the clock was set back
+    assert read_slice(store, NOON + timedelta(days=1), rests.append) == 20
+    assert len(store.checks.read_at()) == LEAST_A_DAY + 20
+    assert due(store, NOON) == []
+
+
+def test_those_that_were_not_read_for_longest_come_first(workshop):
+    store = workshop.store
+    blobs = sorted(store.blobs.put(b"%d" % n) for n in range(3))
+    store.ledger.keep(blobs, NOON)
+    list(scrub(store))
+    said = store.checks.read_at()
+    later = NOON.replace(year=2099)
+    for days, blob in enumerate(blobs):
+        with store.checks._ready().write() as db:
+            at = as_text(later - timedelta(days=ROUND_DAYS - 1 + days))
+            db.execute("update checks set read_at = ? where blob = ?", [at, blob])
+    assert said.keys() == set(blobs)
+    assert due(store, later) == [blobs[2]]
+    assert due(store, later + timedelta(days=1)) == [blobs[2], blobs[1]]
+
+
+def test_a_slice_that_dies_is_still_the_days(workshop):
+    store = workshop.store
+    store.ledger.keep([store.blobs.put(b"a"), store.blobs.put(b"b")], NOON)
+
+    def killed(_):
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        read_slice(store, NOON, killed)
+    assert not is_due(Store(workshop.folder), NOON + timedelta(hours=1))
