@@ -1,5 +1,6 @@
 import { expect, test, vi } from 'vitest'
-import { parseEntry } from '@client/ledger/entry'
+import { encodePadded } from '@client/ledger/base64url'
+import { parseEntry, type Entry } from '@client/ledger/entry'
 import { generateKey } from '@client/ledger/keys'
 import { blobId } from '@client/ledger/private'
 import { leafHash } from '@client/ledger/tree'
@@ -926,4 +927,58 @@ test('a screen’s question gets words, not an exception', async () => {
   expect(await sync.ask('/api/desk')).toMatchObject({ ok: false, trouble: { code: 'not-found' } })
   workshop.line = portal
   expect(await sync.ask('/api/desk')).toMatchObject({ ok: false, trouble: { code: 'offline' } })
+})
+
+test('what only a newer app can read is kept in its place, and the rest of its page with it', async () => {
+  const { store, sync, workshop } = await joined()
+  const blessed = await workshop.stateNewer('step.blessed', { step: 5 }, JOB)
+  const more = await workshop.stateNewer('device.revoked', { device: store.device.value?.id ?? '', because: 'x', colour: 'red' })
+  await workshop.state('lot.recalled', { lot: 'L1', because: 'x' })
+  await sync.now()
+  expect(sync.status.value.state).toBe('idle')
+  expect((await store.log(JOB)).map(({ entry, place }) => [entry.id, entry.kind, place])).toEqual([[blessed.id, 'unread', 'workshop']])
+  const kinds = (await store.log(null)).map(({ entry }) => (entry.kind === 'unread' ? entry.wireKind : entry.kind))
+  expect(kinds.slice(-2)).toEqual(['device.revoked', 'lot.recalled'])
+  await begin(store)
+  await sync.now()
+  const [, begun] = await store.log(JOB)
+  expect([begun?.entry.after, begun?.place, begun?.standing]).toEqual([[blessed.id], 'workshop', 'good'])
+  expect((await store.log(null)).find(({ entry }) => entry.id === more.id)?.entry.body).toEqual({})
+})
+
+test('an app says what it can read, and once it has become newer asks again for what it was not given', async () => {
+  const { store, sync, workshop } = await joined()
+  expect(workshop.asked.every(({ headers }) => headers.get('Two-Turns-Reads') === '2')).toBe(true)
+  await begin(store, 3)
+  await sync.now()
+  const recalled = await workshop.state('lot.recalled', { lot: 'L1', because: 'x' })
+  // As an app of the first edition left it: the workshop had held back one record.
+  const size = workshop.records.length
+  const head = { cursor: size, size, checkpoint: await workshop.checkpoint(), root: encodePadded(await workshop.root(size)) }
+  const { reads: _, ...older } = await store.post.seen()
+  await store.post.receive({ indices: {}, kept: [], refused: [], seen: { ...older, ...head } })
+  await begin(store)
+  workshop.asked = []
+  await sync.now()
+  const paths = workshop.asked.map(({ method, path }) => `${method} ${path}`)
+  expect(paths.indexOf('GET /api/log?since=0')).toBeGreaterThan(paths.indexOf('POST /api/entries'))
+  expect((await store.log(null)).map(({ entry }) => entry.id)).toContain(recalled.id)
+  expect(await places(store)).toEqual(['workshop', 'workshop', 'workshop', 'workshop'])
+  expect(await store.post.seen()).toMatchObject({ reads: 2, again: null })
+  workshop.asked = []
+  await sync.now()
+  expect(workshop.asked.map(({ path }) => path)).not.toContain('/api/log?since=0')
+})
+
+test('what lay unread is read by a newer app when it comes again', async () => {
+  const { store, sync, workshop } = await joined()
+  const closed = await workshop.stateNewer('job.closed', { end: 'finished', colour: 'red' }, JOB)
+  await sync.now()
+  expect((await store.post.statements(['unread'])).map(({ entry }) => entry.id)).toEqual([closed.id])
+  const { index } = (await store.log(JOB))[0] ?? {}
+  const known = { ...closed, kind: 'job.closed', body: { end: 'finished' } } as Entry
+  const seen = await store.post.seen()
+  await store.post.take({ pulled: [{ entry: known, index: index ?? -1, standing: 'good' }], standings: {}, kept: [], backups: await store.post.backups(), seen })
+  expect(await store.post.statements(['unread'])).toEqual([])
+  expect((await store.post.statements(['job.closed'])).map(({ entry }) => entry.id)).toEqual([closed.id])
 })

@@ -3,9 +3,9 @@
  * It signs with the same ledger room that the phone checks with; that the two languages agree on
  * every byte is the business of the differential tests.
  */
-import { encodePadded, hex } from '@client/ledger/base64url'
+import { encode, encodePadded, hex } from '@client/ledger/base64url'
 import type { Body, Kind, Role } from '@client/ledger/bodies'
-import { readCanonicalBytes } from '@client/ledger/canonical'
+import { canonical, readCanonicalBytes, type Json } from '@client/ledger/canonical'
 import { keyId } from '@client/ledger/checkpoint'
 import { CONSOLE, parseEntry, signEntry, type Entry } from '@client/ledger/entry'
 import { invitationText } from '@client/ledger/invitation'
@@ -62,6 +62,15 @@ export class FakeWorkshop {
     this.#seq += leap
     const members = { workshop: this.id, job: null, person: CONSOLE, seq: ++this.#seq, after: [], at: NOON, kind, body }
     const entry = await signEntry(members, this.key)
+    this.add(entry)
+    return entry
+  }
+
+  /** The console says what only a newer app can read. */
+  async stateNewer(kind: string, body: Json, job: string | null = null): Promise<Entry> {
+    const members = { workshop: this.id, job, person: CONSOLE, seq: ++this.#seq, after: [], at: NOON, kind, body, v: 1, device: this.key.thumbprint }
+    const text = canonical(members)
+    const entry = await parseEntry(`${encode(await sign(this.key, bytesOf(text)))} ${text}`)
     this.add(entry)
     return entry
   }

@@ -12,7 +12,7 @@ import type { Keeper } from './keeper'
 import { keepThing, lastSeq, nothingSeen, putSeq, putThing, readThing, thing, type Joining, type Seen } from './things'
 import type { Device, Standing, Trouble } from './types'
 import type { PhotoName } from './acts'
-import { filesSaid, refsOf, viewKey } from './view'
+import { filesSaid, refsOf, viewKey, withRead } from './view'
 
 /** A record as pulled: its entry, its place, and how the workshop's ledger stands to it. */
 export interface Pulled {
@@ -63,6 +63,14 @@ export class Post {
 
   async seen(): Promise<Seen> {
     return (await readThing(this.db, 'seen')) ?? nothingSeen
+  }
+
+  /** Where to go on with what a newer app was not given before; null when it has all. */
+  async again(edition: number): Promise<number | null> {
+    const seen = await this.seen()
+    if ((seen.reads ?? 1) >= edition) return seen.again ?? null
+    await keepThing(this.db, 'seen', { ...seen, reads: edition, again: 0 })
+    return 0
   }
 
   async backups(): Promise<Backups> {
@@ -314,7 +322,17 @@ async function takeOne(tx: Changing, { entry, index, standing }: Pulled): Promis
   } else {
     await place(tx, entry.id, index)
     await stand(tx, entry.id, standing)
+    await read(tx, entry)
   }
+}
+
+/** What lay here unread says something to a newer app. */
+async function read(tx: Changing, entry: Entry): Promise<void> {
+  const row = await tx.objectStore('entries').get(entry.id)
+  if (!row || row.kind === entry.kind) return
+  await tx.objectStore('entries').put({ ...row, kind: entry.kind })
+  const view = await tx.objectStore('views').get(row.job)
+  if (view) await tx.objectStore('views').put(withRead(view, entry))
 }
 
 async function place(tx: Changing, id: string, index: number): Promise<void> {

@@ -1,4 +1,5 @@
 /** Single things by name, and their forms. */
+import { EDITION } from '../ledger/bodies'
 import type { Changing, Database, Reading } from './database'
 import type { Backups } from './places'
 import type { Entry } from '../ledger/entry'
@@ -14,11 +15,15 @@ export interface Seen {
   size: number
   /** Base64, as in the checkpoint. */
   root: string
+  /** The edition that this app could read when it was given all that lies before the cursor; absent: the first. */
+  reads?: number
+  /** A newer app asks for the ledger once more, for what it was not given before: from this index on. */
+  again?: number | null
   /** The newest head that was shown to contain all that came before it. */
   proven?: { size: number; root: string }
 }
 
-export const nothingSeen: Seen = { cursor: 0, checkpoint: null, size: 0, root: '' }
+export const nothingSeen: Seen = { cursor: 0, checkpoint: null, size: 0, root: '', reads: EDITION }
 
 /** A key that was made and has signed its enrolment, and nobody has answered yet. */
 export interface Joining {

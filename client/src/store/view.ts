@@ -54,20 +54,31 @@ export function withEntry(view: JobView, entry: Entry, mine: boolean, heldParent
     heads: [...view.heads.filter((id) => !entry.after.includes(id)), ...(wasNamed ? [] : [entry.id])],
     missing: [...view.missing.filter((id) => id !== entry.id), ...gaps],
     entries: view.entries + 1,
-    opened: view.opened ?? openingOf(entry),
-    end: entry.kind === 'job.closed' ? (entry.body as Body<'job.closed'>).end : view.end,
-    approved: view.approved || entry.kind === 'review.approved',
+    ...saidBy(view, entry),
     lastAt: isLast ? entry.at : view.lastAt,
     lastDevice: isLast ? entry.device : view.lastDevice,
     lastPerson: isLast ? entry.person : view.lastPerson,
     mine: view.mine || mine,
   }
-  return grown.mine && grown.opened && grown.end === null ? { ...grown, openHere: 1 } : grown
+  return withOpenHere(grown)
 }
+
+/** The view once an entry that was unread before can be read: it is in its place already, and now says something. */
+export function withRead({ openHere: _, ...view }: JobView, entry: Entry): JobView {
+  return withOpenHere({ ...view, ...saidBy(view, entry) })
+}
+
+const saidBy = (view: Omit<JobView, 'openHere'>, entry: Entry): Pick<JobView, 'opened' | 'end' | 'approved'> => ({
+  opened: view.opened ?? openingOf(entry),
+  end: entry.kind === 'job.closed' ? entry.body.end : view.end,
+  approved: view.approved || entry.kind === 'review.approved',
+})
+
+const withOpenHere = (view: JobView): JobView => (view.mine && view.opened && view.end === null ? { ...view, openHere: 1 } : view)
 
 function openingOf(entry: Entry): JobView['opened'] {
   if (entry.kind !== 'job.opened') return null
-  return { body: entry.body as Body<'job.opened'>, at: entry.at, person: entry.person }
+  return { body: entry.body, at: entry.at, person: entry.person }
 }
 
 /** The blobs of which an entry is only a description: a photo's bytes, what an instrument saw. */

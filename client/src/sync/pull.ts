@@ -3,6 +3,7 @@
  * page counts only under a checkpoint that the workshop's key signed and that covers it.
  */
 import { decodePadded, encodePadded } from '../ledger/base64url'
+import { EDITION } from '../ledger/bodies'
 import { openCheckpoint, type Checkpoint } from '../ledger/checkpoint'
 import { verifyEntry, type Entry } from '../ledger/entry'
 import { parseRecord } from '../ledger/record'
@@ -62,10 +63,27 @@ export class Ledger {
       const { cursor } = await this.store.post.seen()
       const answer = await this.#ask(`/api/log?since=${cursor}`)
       if (cursor === 0) this.#roster = new Roster(this.#device().workshop) // read from its beginning
-      await this.#take(answer)
+      await this.#take(answer, { cursor: answer.next })
       more = answer.more
       if (more) onPage(answer.next, (await this.store.post.seen()).size)
     }
+  }
+
+  /**
+   * Once after the app has become newer: what it could not read it was not given. What waits has
+   * been sent by then, for on a poor line this takes long; it goes on where it broke off.
+   */
+  async pullAgain(onPage: (next: number, size: number) => void): Promise<void> {
+    let again = await this.store.post.again(EDITION)
+    if (again === null) return
+    while (again !== null) {
+      const answer = await this.#ask(`/api/log?since=${again}`)
+      const { cursor, size } = await this.store.post.seen()
+      again = answer.next < cursor ? answer.next : null
+      await this.#take(answer, { again })
+      if (again !== null) onPage(again, size)
+    }
+    this.forget() // statements that came in late have their turn at their own place
   }
 
   /**
@@ -88,7 +106,7 @@ export class Ledger {
   async #fill(job: string): Promise<void> {
     for (let [since, more] = [0, true]; more; ) {
       const answer = await this.#ask(`/api/jobs/${job}/log?since=${since}`)
-      await this.#take({ ...answer, next: (await this.store.post.seen()).cursor })
+      await this.#take(answer, {})
       ;[since, more] = [answer.next, answer.more]
     }
   }
@@ -164,7 +182,7 @@ export class Ledger {
     this.#askedWhole.clear()
   }
 
-  async #take(answer: LogAnswer): Promise<void> {
+  async #take(answer: LogAnswer, at: Partial<Seen>): Promise<void> {
     const roster = await this.roster()
     const page: Omit<Page, 'seen'> = {
       pulled: [],
@@ -183,7 +201,7 @@ export class Ledger {
       }
       const head = await this.prove(answer, answer.records)
       const seen = await this.seenWith(answer.checkpoint, head)
-      await this.store.post.take({ ...page, seen: { ...seen, cursor: answer.next } })
+      await this.store.post.take({ ...page, seen: { ...seen, ...at } })
     } catch (error) {
       this.forget() // it may have read statements of a page that was not kept
       throw error
@@ -229,7 +247,9 @@ function withBackup(backups: Backups, roster: Roster, entry: Entry, index: numbe
   }
   if (entry.kind === 'backup.outside' && roster.speaksAs(entry, index, ['console', 'owner'])) {
     const { size, until } = entry.body
-    return { ...backups, outside: [...backups.outside, { size: Math.min(size, index), until }] }
+    const said = { size: Math.min(size, index), until }
+    const isKnown = backups.outside.some((one) => one.size === said.size && one.until === until)
+    return isKnown ? backups : { ...backups, outside: [...backups.outside, said] }
   }
   return backups
 }

@@ -70,6 +70,7 @@ export class Round {
     if (revocation) await this.session.with(() => this.#push.ask())
     await this.#send(progress)
     if (revocation) throw revocation
+    await this.session.with(() => this.ledger.pullAgain(progress.read))
     await this.session.with(() => this.#witness.check())
     await this.session.with(() => this.#bundles.pull())
     await this.session.with(() => this.values.pull())
