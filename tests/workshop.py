@@ -11,6 +11,7 @@ from typing import Any
 from flask import Flask
 from werkzeug.test import TestResponse
 
+from ledger_entries import line_of
 from tiny_procedure import TINY_RULES, TINY_SOURCE
 from twoturns.ledger import base64url, entry, keys, private
 from twoturns.ledger.bodies import EDITION
@@ -48,8 +49,15 @@ class Phone:
 
     def write(self, kind: str, body: dict[str, Any], job: str | None = None, **other: Any) -> Entry:
         """Sign the device's next entry, after all it has seen of the job."""
+        return self._said(entry.sign({**self._members(kind, body, job), **other}, self.key))
+
+    def write_newer(self, kind: str, body: dict[str, Any], job: str | None = None) -> Entry:
+        """Sign the device's next entry as an app of a later edition does."""
+        return self._said(entry.parse(line_of(self._members(kind, body, job), self.key)))
+
+    def _members(self, kind: str, body: dict[str, Any], job: str | None) -> dict[str, Any]:
         self.seq += 1
-        members = {
+        return {
             "after": self.heads.get(job, []),
             "at": as_text(NOON),
             "body": body,
@@ -59,8 +67,9 @@ class Phone:
             "seq": self.seq,
             "workshop": self.workshop,
         }
-        said = entry.sign({**members, **other}, self.key)
-        self.heads[job] = [said.id]
+
+    def _said(self, said: Entry) -> Entry:
+        self.heads[said.job] = [said.id]
         return said
 
     def sign(self, message: bytes) -> str:

@@ -10,6 +10,7 @@ import { readPrivate, writePrivate } from '@client/ledger/private'
 import { leafHash, verifyConsistency, verifyInclusion } from '@client/ledger/tree'
 import { uuid7 } from '@client/ledger/uuid'
 import ours from '../vectors/canonical.json'
+import editions from '../vectors/editions.json'
 import published from '../vectors/published.json'
 
 const bytes = (text: string) => Uint8Array.from(text.match(/../g) ?? [], (pair) => parseInt(pair, 16))
@@ -119,6 +120,18 @@ describe('entries', () => {
     await expect(wrong).rejects.toThrow('body.step: expected a name')
     const nowhere = signEntry({ ...members, job: null, kind: 'job.taken', body: {} }, device)
     await expect(nowhere).rejects.toThrow('job.taken names a job, got null')
+  })
+})
+
+describe('entries of several editions', () => {
+  it.each(editions.read)('reads, or leaves unread: $says', async ({ line, id, kind, wire_kind, job }) => {
+    const entry = await parseEntry(line)
+    expect([entry.id, entry.kind, entry.job]).toEqual([id, kind, job])
+    expect(entry.kind === 'unread' ? entry.wireKind : entry.kind).toBe(wire_kind)
+    expect(await verifyEntry(entry, editions.device_key)).toBe(true)
+  })
+  it.each(editions.refused)('refuses $says', async ({ line, code }) => {
+    await expect(parseEntry(line)).rejects.toMatchObject({ code })
   })
 })
 

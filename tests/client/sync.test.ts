@@ -982,3 +982,26 @@ test('what lay unread is read by a newer app when it comes again', async () => {
   expect(await store.post.statements(['unread'])).toEqual([])
   expect((await store.post.statements(['job.closed'])).map(({ entry }) => entry.id)).toEqual([closed.id])
 })
+
+test('a procedure made for a newer app is kept, and nobody works by it until the app is newer', async () => {
+  const { store, sync, workshop } = await joined()
+  const bundle = await publish(workshop, new Uint8Array([1, 2, 3]), 2)
+  await sync.now()
+  expect(await store.bundles()).toMatchObject([{ bundle, offered: false, because: { code: 'bundle-newer', hint: expect.stringContaining('Update the app') } }])
+  expect(await store.bundle(bundle)).toBeNull()
+  workshop.asked = []
+  await sync.now()
+  expect(asked(workshop)).toEqual(['GET /api/log', 'GET /api/bundles'])
+})
+
+test('a procedure that an older app could not read is offered by the newer one', async () => {
+  const { store, sync, workshop } = await joined()
+  const bundle = await publish(workshop, new Uint8Array([1, 2, 3]))
+  await sync.now()
+  const [kept] = await store.post.keptBundles()
+  if (!kept) throw new Error('no bundle')
+  const because = { code: 'bundle-newer', message: 'x', hint: 'y' }
+  await store.post.keepBundle({ ...kept, row: { ...kept.row, offered: false, because } })
+  await sync.now()
+  expect(await store.bundles()).toMatchObject([{ bundle, offered: true, because: null }])
+})

@@ -258,10 +258,10 @@ export class FakeWorkshop {
 }
 
 /** A procedure in the ledger and among the blobs; `picture` is what its one asset is. */
-export async function publish(workshop: FakeWorkshop, picture: Uint8Array<ArrayBuffer>): Promise<string> {
+export async function publish(workshop: FakeWorkshop, picture: Uint8Array<ArrayBuffer>, v = 1): Promise<string> {
   const asset = await blobId(picture)
   workshop.blobs.set(asset, picture)
-  const text = `{"assets":[{"blob":"${asset}","name":"cover","type":"image/png"}],"v":1}`
+  const text = `{"assets":[{"blob":"${asset}","name":"cover","type":"image/png"}],"v":${v}}`
   readCanonicalBytes(bytesOf(text))
   const bundle = await blobId(bytesOf(text))
   workshop.blobs.set(bundle, bytesOf(text))

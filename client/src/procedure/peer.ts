@@ -1,6 +1,7 @@
 /** What the differential tests call in this room. Names of fields are the server's. */
 import type { PeerFunctions } from '../peer'
 import { compare, within } from './decimals'
+import { readBundle } from './bundle'
 import { fold, type LogEntry } from './fold'
 import { machineOf, type MachineSource, openSteps } from './machine'
 import { gapHelps, plan, type Plan } from './plan'
@@ -57,6 +58,7 @@ function gaps(source: MachineSource, conditions: number[], todo: number[], end: 
 }
 
 export const peerFunctions: PeerFunctions = {
+  knowsBundle: (text: string) => readBundle(text) !== null,
   plan: planFrom,
   gaps,
   compare,

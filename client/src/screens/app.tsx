@@ -79,15 +79,31 @@ function Notices(rooms: Rooms) {
 
 const writeAll = async (store: Rooms['store']) => saveFile(await store.exportAll(), 'two-turns-phone.zip')
 
-/** Only between jobs: an open job is finished on the build it was begun with. */
+/**
+ * Only between jobs: an open job is finished on the build it was begun with. But where something is here that
+ * only a newer app can read, nobody knows what it says: then at once.
+ */
 function NewBuild({ store }: Rooms) {
-  if (!newBuild.value || store.places.value.openHere > 0) return null
+  const { openHere, unread } = store.places.value
+  if (!newBuild.value) return unread > 0 ? <Outdated unread={unread} /> : null
+  if (openHere > 0 && unread === 0) return null
   return (
     <p class="notice t-note" role="status">
-      A newer Two Turns is ready.
+      A newer Two Turns is ready{unread > 0 && `: it reads what this one cannot (${entriesWords(unread)})`}.
       <button type="button" class="notice-key t-key" onClick={takeOver}>
         Take the newer one
       </button>
+    </p>
+  )
+}
+
+const entriesWords = (count: number) => (count === 1 ? '1 entry' : `${count} entries`)
+
+function Outdated({ unread }: { unread: number }) {
+  return (
+    <p class="notice t-note" role="status">
+      <b>Update the app:</b> a newer one wrote {entriesWords(unread)} that this one cannot read, and what it shows may be wrong for that. Within reach of the
+      workshop, close all windows of Two Turns and open it again.
     </p>
   )
 }

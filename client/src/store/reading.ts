@@ -2,7 +2,7 @@
 import { readPrivate } from '../ledger/private'
 import type { Ref } from '../ledger/bodies'
 import type { Entry } from '../ledger/entry'
-import type { Bundle } from '../procedure/bundle'
+import { readBundle, type Bundle } from '../procedure/bundle'
 import type { Database, EntryRow, Names, PhotoRow } from './database'
 import { keptEntry } from './entries'
 import type { Pictures } from './pictures'
@@ -91,7 +91,7 @@ export class Reader {
     const known = this.#bundles.get(sha)
     if (known) return known
     const kept = await this.db.read(['bundles'], (tx) => tx.objectStore('bundles').get(sha))
-    const bundle = kept?.text ? (JSON.parse(kept.text) as Bundle) : null
+    const bundle = kept?.text ? readBundle(kept.text) : null
     if (bundle) this.#bundles.set(sha, bundle)
     return bundle
   }
@@ -112,12 +112,13 @@ export class Reader {
       const entries = tx.objectStore('entries')
       const upTo = backedUp((await thing(tx, 'backups')) ?? noBackups, this.now().toISOString())
       const own = entries.index('own')
-      const [received, backup, phone, refused, openHere, photos] = await Promise.all([
+      const [received, backup, phone, refused, unread, openHere, photos] = await Promise.all([
         own.count(IDBKeyRange.bound([1, 0], [1, Infinity])),
         // A range without room between its ends is refused, not empty.
         upTo > 0 ? own.count(IDBKeyRange.bound([1, 0], [1, upTo], false, true)) : 0,
         entries.index('waiting').count(),
         entries.index('refused').count(),
+        entries.index('kind').count('unread'),
         tx.objectStore('views').index('openHere').count(),
         tx.objectStore('photos').index('waiting').getAll(),
       ])
@@ -126,6 +127,7 @@ export class Reader {
         workshop: received - backup,
         backup,
         refused,
+        unread,
         openHere,
         photosWaiting: photos.length,
         bytesWaiting: photos.reduce((sum, { size }) => sum + size, 0),

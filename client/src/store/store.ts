@@ -24,7 +24,7 @@ export interface Options extends Surroundings, Omit<KeeperOptions, 'now' | 'pers
 const AGAIN_MS = 30_000
 const SOON_MS = 3_000
 
-const nothingYet: Counts = { phone: 0, workshop: 0, backup: 0, refused: 0, openHere: 0, photosWaiting: 0, bytesWaiting: 0 }
+const nothingYet: Counts = { phone: 0, workshop: 0, backup: 0, refused: 0, unread: 0, openHere: 0, photosWaiting: 0, bytesWaiting: 0 }
 
 const withMore = (before: Counts, entries: number, photos: PhotoRow[]): Counts => ({
   ...before,

@@ -108,6 +108,8 @@ export interface Counts {
   backup: number
   /** Of those on this phone: what the workshop would not take. */
   refused: number
+  /** Of all that is here, whoever wrote it: what only a newer app can read. */
+  unread: number
   /** Jobs that are open and that this phone wrote in. */
   openHere: number
   photosWaiting: number

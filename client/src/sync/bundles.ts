@@ -4,7 +4,7 @@
  * when the workshop's own signed word publishes it: the list says what to fetch, not what to go by.
  */
 import type { Body } from '../ledger/bodies'
-import type { Bundle } from '../procedure/bundle'
+import { readBundle } from '../procedure/bundle'
 import type { BundleRow, BundleText, PhoneStore, Trouble } from '../store'
 import type { Api } from './api'
 import { Download, NotAsAsked, NotAsNamed } from './download'
@@ -32,6 +32,12 @@ const notPublished: Trouble = {
   hint: 'Do not work by it. Tell the owner.',
 }
 
+const newerForm: Trouble = {
+  code: 'bundle-newer',
+  message: 'This procedure was made for a newer app than this one.',
+  hint: 'Update the app: within reach of the workshop, close all its windows and open it again.',
+}
+
 const damagedAtWorkshop: Trouble = {
   code: 'bundle-damaged',
   message: 'A part of this procedure is not what it was when it was published.',
@@ -57,10 +63,10 @@ export class Bundles {
 
   /** One request when nothing is new. The tag is kept last: a broken round starts over. */
   async pull(): Promise<void> {
-    const etag = await this.store.post.bundlesTag()
+    const held = await this.store.post.keptBundles()
+    const etag = held.some(isReadNow) ? null : await this.store.post.bundlesTag()
     const answer = await this.api.answer('/api/bundles', etag ? { headers: { 'If-None-Match': etag } } : {})
     const stated = await this.#stated()
-    const held = await this.store.post.keptBundles()
     for (const one of held) await this.#withdraw(one, stated)
     if (answer.status === 304) return
     const { bundles } = await this.api.read<{ bundles: Listed[] }>(answer, ['bundles'])
@@ -104,8 +110,9 @@ export class Bundles {
     try {
       const text = held ?? new TextDecoder().decode(await this.#download.whole(`/api/bundles/${listed.bundle}`, listed.bundle))
       await this.store.post.keepBundle({ row: rowOf(listed, withdrawn ?? incomplete), text })
-      for (const { blob, type } of (JSON.parse(text) as Bundle).assets) await this.#bringAsset(blob, type)
-      await this.store.post.keepBundle({ row: rowOf(listed, withdrawn), text })
+      const bundle = readBundle(text)
+      for (const { blob, type } of bundle?.assets ?? []) await this.#bringAsset(blob, type)
+      await this.store.post.keepBundle({ row: rowOf(listed, withdrawn ?? (bundle ? null : newerForm)), text })
       return true
     } catch (error) {
       if (!(error instanceof NotAsNamed || error instanceof NotAsAsked || isOfThePart(error))) throw error
@@ -120,6 +127,9 @@ export class Bundles {
     await this.store.post.keepAsset(blob, type, await this.#download.whole(`/api/blobs/${blob}`, blob))
   }
 }
+
+/** Kept by an older app than this one, which can read it. */
+const isReadNow = ({ row, text }: BundleText) => row.because?.code === newerForm.code && text !== null && readBundle(text) !== null
 
 /** Refused for what it is: not for the session, which may end while a long part comes, and not for the load. */
 const isOfThePart = (error: unknown) => error instanceof Refused && ![401, 429, 503].includes(error.status)

@@ -16,13 +16,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from marshmallow import ValidationError
+from marshmallow import EXCLUDE, Schema, ValidationError, fields, validate
 
 from twoturns.procedure.compile import Compiled, compile_source
-from twoturns.procedure.errors import BundleError
-from twoturns.procedure.form import BundleSchema, faults_of_machine
+from twoturns.procedure.errors import BundleError, NewerForm
+from twoturns.procedure.form import FORM, UNKNOWN, AssetForm, BundleSchema, faults_of_machine
 from twoturns.procedure.house import SilentRule
-from twoturns.procedure.schema import PICTURE_TYPES
+from twoturns.procedure.schema import NAME, PICTURE_TYPES
 
 SOURCE_NAME = "procedure.yaml"
 MOST_BYTES = 4 * 1024 * 1024
@@ -100,6 +100,7 @@ def check_bundle(data: bytes, held: Collection[str] | None = None) -> dict[str, 
 
     Raises:
         BundleError: The first thing that is wrong.
+        NewerForm: If nothing is wrong but that a newer program compiled it.
     """
     bundle = _read(data)
     address = hashlib.sha256(data).digest()
@@ -116,11 +117,43 @@ def check_bundle(data: bytes, held: Collection[str] | None = None) -> dict[str, 
     return bundle
 
 
+def outline(data: bytes) -> dict[str, Any]:
+    """
+    Return `id` and `assets` of a bundle of whatever form: what passing it on needs.
+
+    Raises:
+        BundleError: If these are not as they must be.
+    """
+    bundle = _read(data)
+    try:
+        outlined = _OUTLINE.load(bundle)
+    except ValidationError as error:
+        path, message = next(_flat(error.messages))
+        raise BundleError(f"{path}: {message}", hint=_COMPILE_AGAIN, code="bundle-form") from error
+    return {"id": outlined["id"], "assets": outlined["assets"]}
+
+
+class _Outline(Schema):
+    class Meta:
+        unknown = EXCLUDE
+
+    id = fields.String(required=True, validate=validate.Regexp(NAME.pattern + r"\Z"))
+    assets = fields.Nested(AssetForm, many=True, required=True)
+
+
+_OUTLINE = _Outline()
+
+
 def _check_form(bundle: dict[str, Any]) -> None:
+    if type(bundle.get("v")) is int and bundle["v"] > FORM:
+        raise NewerForm(f"v is {bundle['v']}, the newest here is {FORM}")
     try:
         _SCHEMA.load(bundle)
     except ValidationError as error:
-        path, message = next(_flat(error.messages))
+        faults = list(_flat(error.messages))
+        path, message = faults[0]
+        if all(said == UNKNOWN for _, said in faults):
+            raise NewerForm(f"it has the field {path}") from error
         raise BundleError(
             f"{path or 'the bundle'}: {message}",
             hint=_COMPILE_AGAIN,

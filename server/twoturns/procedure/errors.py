@@ -4,6 +4,7 @@ What reading and compiling a procedure can refuse.
     ProcedureError
     ├── SourceErrors    the source cannot be compiled; holds every SourceError found
     └── BundleError     a compiled bundle does not have the form of a bundle
+        └── NewerForm   only a newer program knows its form
 
 SourceError is not raised: it is one fault, at its line and column, and a reader finds them all.
 """
@@ -70,6 +71,18 @@ class BundleError(ProcedureError):
     """A compiled bundle that does not have the form of a bundle."""
 
     code = "bundle"
+
+
+class NewerForm(BundleError):
+    """A bundle that only a newer program can work by. It is kept and passed on, and not judged."""
+
+    code = "bundle-newer"
+
+    def __init__(self, what: str) -> None:
+        super().__init__(
+            f"the procedure is of a form that this program does not know: {what}",
+            hint="Update the program.",
+        )
 
 
 def nearest(name: str, known: Iterable[str]) -> str:

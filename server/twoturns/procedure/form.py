@@ -14,10 +14,17 @@ from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
 from twoturns.procedure.schema import COUNTED, DECIMAL, NAME, PICTURE_TYPES, PROOF_KINDS, WAYS
 
+FORM = 1  # `v` of a bundle
+
+
+UNKNOWN = "is not known here"  # of a field: nothing else says so
+
 
 class Form(Schema):
     class Meta:
         unknown = RAISE
+
+    error_messages = {"unknown": UNKNOWN}  # noqa: RUF012 - marshmallow declares it for instances
 
 
 def _integer(**more: Any) -> fields.Integer:  # noqa: ANN401
@@ -257,7 +264,7 @@ class MachineForm(Form):
 class BundleSchema(Form):
     """A compiled bundle. DRIVE is the drawing's own: it decides nothing."""
 
-    v = _integer(validate=validate.Equal(1))
+    v = _integer(validate=validate.Equal(FORM))
     id = _name()
     name = _text(64)
     edition = _integer()

@@ -14,7 +14,7 @@ from twoturns.ledger.bag.twice import file_places, shown_before
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.record import Record
 from twoturns.procedure.bundle import check_bundle
-from twoturns.procedure.errors import BundleError
+from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.procedure.fold import LogEntry, fold
 from twoturns.procedure.machine import Machine
 from twoturns.procedure.state import JobState
@@ -58,7 +58,7 @@ def desk(store: Store, since: str) -> list[dict[str, Any]]:
     """Return what is not settled, heard of since a time or spoken against, worst first."""
     lines, fresh = [], []
     recalled = store.views.recalls()
-    machines: dict[str, tuple[Machine, str] | None] = {}
+    machines: dict[str, tuple[Machine, str] | str] = {}
     for row in store.views.desk(since):
         summary = None if row["summary"] is None else json.loads(row["summary"])
         if summary is None or "found" not in summary:  # an earlier version's lacks it
@@ -85,7 +85,7 @@ def _has_aged(line: dict[str, Any], since: str) -> bool:
 
 
 def _summary(
-    store: Store, row: Row, machines: dict[str, tuple[Machine, str] | None]
+    store: Store, row: Row, machines: dict[str, tuple[Machine, str] | str]
 ) -> dict[str, Any]:
     bundle = row["bundle"] or ""
     if bundle not in machines:
@@ -93,9 +93,9 @@ def _summary(
     known = machines[bundle]
     records = store.ledger.job_entries(row["job"])
     log = _log(records)
-    if known is None:
+    if isinstance(known, str):
         state = "open" if row["closed"] is None else "closed"
-        line = _line(None, state, [{"code": "unknown", "entry": None}], 0, (0, 0))
+        line = _line(None, state, [{"code": known, "entry": None}], 0, (0, 0))
         return line | {"found": recalls.found(log, row["closed"], _approved_at(records))}
     machine, vehicle = known
     folded = fold(machine, log)
@@ -183,15 +183,20 @@ def _progress(machine: Machine, folded: JobState) -> tuple[int, int]:
     return sum(folded.steps[at] != "todo" for at in must), len(must)
 
 
-def _machine(store: Store, bundle: str) -> tuple[Machine, str] | None:
-    """Return the machine of a published bundle: by one a phone made up anything would be right."""
+def _machine(store: Store, bundle: str) -> tuple[Machine, str] | str:
+    """
+    Return machine and vehicle of a published bundle: by one a phone made up anything would be
+    right. Where there is none to fold by, the code of what that means for the job.
+    """
     data = store.blobs.read(bundle) if store.views.is_published(bundle) else None
     if data is None:
-        return None
+        return "unknown"
     try:
         said = check_bundle(data)
+    except NewerForm:
+        return "unread"
     except BundleError:
-        return None
+        return "unknown"
     return Machine.from_bundle(said), str(said["vehicle"])
 
 

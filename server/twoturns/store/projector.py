@@ -11,6 +11,7 @@ doubted entry is still what somebody said about an engine.
 
 import re
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import asdict
 from typing import Any, Literal
 
@@ -22,8 +23,8 @@ from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import Record, parse
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.ledger.standing import accepts, standing
-from twoturns.procedure.bundle import MOST_BYTES, check_bundle
-from twoturns.procedure.errors import BundleError
+from twoturns.procedure.bundle import MOST_BYTES, check_bundle, outline
+from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.store import erasures
 from twoturns.store.blobs import Blobs
 from twoturns.trade.spelling import lot_key, tool_key
@@ -454,10 +455,11 @@ def bundle_of(data: bytes | None) -> dict[str, Any] | None:
     """Return what a bundle's bytes say, or None if they are not whole or no bundle."""
     if data is None:
         return None
-    try:
-        return check_bundle(data)
-    except BundleError:
-        return None
+    with suppress(BundleError):
+        with suppress(NewerForm):
+            return check_bundle(data)
+        return outline(data)  # those who know its form may work by it
+    return None
 
 
 def _texts(entry: Entry, kind: str, name: str) -> list[str]:

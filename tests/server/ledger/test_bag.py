@@ -379,3 +379,19 @@ def test_a_blob_that_differs_from_its_name_is_not_exported(workshop, job):
     with pytest.raises(BlobDiffers, match="hash to"):
         write_bag(evidence, out)
     assert not checked(out.getvalue()).holds
+
+
+def test_what_only_a_newer_program_can_read_goes_into_the_bag_and_is_named(workshop, people):
+    mechanic, newer = people[0], workshop.enrol("mechanic")
+    work = workshop.job(mechanic)
+    workshop.deliver(mechanic)
+    body = {"whom": {"blob": "ab" * 32}, "step": [1], "blob": 7}
+    said = newer.write_newer("step.blessed", body, work.job)
+    assert workshop.push(said).refused == []
+    verdict = checked(workshop.bag(work))
+    assert verdict.findings == ()
+    (unchecked,) = [one for one in verdict.unchecked if "a newer program wrote them" in one]
+    assert "update this program" in unchecked
+    assert said.line in unpacked(workshop.bag(work))[layout.RECORDS].decode()
+    (flagged,) = [one for one in verdict.account.exceptions if "newer program" in one.what]
+    assert flagged.what.startswith("only a newer program can read it: update this one")

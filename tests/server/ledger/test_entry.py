@@ -5,6 +5,7 @@ import hashlib
 import pytest
 
 from ledger_entries import AT, CONSOLE, JOB, key, keyed, line_of, newer, said, sign
+from ledger_vectors import vectors
 from twoturns.ledger import base64url, canonical, entry
 from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.errors import BadBody, BadEntry, BadKey, LedgerError, NotCanonical, TooLarge
@@ -154,3 +155,26 @@ def test_64_kib_is_the_limit_to_the_byte():
 def test_what_could_not_be_read_is_not_signed(kind, body):
     with pytest.raises(LedgerError):
         sign(CONSOLE, kind, body)
+
+
+VECTORS = vectors("editions")
+
+
+@pytest.mark.parametrize("case", VECTORS["read"], ids=lambda case: case["says"])
+def test_agrees_with_the_vectors_on_what_it_reads_and_what_it_leaves_unread(case):
+    read = entry.parse(case["line"])
+    assert (read.id, read.kind, read.wire_kind, read.job) == (
+        case["id"],
+        case["kind"],
+        case["wire_kind"],
+        case["job"],
+    )
+    assert read.edition == (case["edition"] or EDITION + 1)
+    assert entry.verify(read, VECTORS["device_key"])
+
+
+@pytest.mark.parametrize("case", VECTORS["refused"], ids=lambda case: case["says"])
+def test_agrees_with_the_vectors_on_what_is_refused(case):
+    with pytest.raises(LedgerError) as caught:
+        entry.parse(case["line"])
+    assert caught.value.code == case["code"]

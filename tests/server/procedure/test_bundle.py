@@ -8,8 +8,9 @@ import rfc8785
 
 from tiny_procedure import TINY_SOURCE
 from twoturns.ledger import canonical as ledger_canonical
-from twoturns.procedure.bundle import Bundle, canonical, check_bundle, load
-from twoturns.procedure.errors import BundleError, SourceErrors
+from twoturns.procedure import known
+from twoturns.procedure.bundle import Bundle, canonical, check_bundle, load, outline
+from twoturns.procedure.errors import BundleError, NewerForm, SourceErrors
 
 # Stands in for a picture: a bundle names bytes by their hash and never looks into them.
 PICTURE = b"\x89PNG\r\n\x1a\n not decoded here"
@@ -132,10 +133,11 @@ def set_at(*path):
     ("change", "code"),
     [
         (set_at("edition", "1"), "bundle-form"),
-        (set_at("v", 2), "bundle-form"),
-        (set_at("more", 1), "bundle-form"),
+        (set_at("v", 2), "bundle-newer"),
+        (set_at("v", 0), "bundle-form"),
+        (set_at("more", 1), "bundle-newer"),
         (set_at("steps", 0, "undo", "no"), "bundle-form"),
-        (set_at("steps", 0, "more", 1), "bundle-form"),
+        (set_at("steps", 0, "more", 1), "bundle-newer"),
         (set_at("machine", "steps", 0, "guard", [[0]]), "bundle-form"),
         (set_at("machine", "steps", 0, "guard", [[0, -1]]), "bundle-form"),
         (set_at("machine", "steps", 0, "guard", [[9, 1]]), "bundle-machine"),
@@ -160,3 +162,50 @@ def test_a_bundle_of_another_form_is_refused(bundle, change, code):
 
 def test_a_bundle_larger_than_any_procedure_is_refused_unread():
     assert refused(b" " * (4 * 1024 * 1024 + 1)).code == "too-large"
+
+
+def test_what_is_wrong_besides_is_told_though_a_newer_program_may_have_compiled_it(bundle):
+    def wrong(data):
+        data["more"] = 1
+        data["steps"][0]["undo"] = "no"
+
+    assert refused(changed(bundle, wrong)).code == "bundle-form"
+
+
+def test_of_a_newer_bundle_one_knows_what_passing_it_on_needs(bundle):
+    data = changed(bundle, set_at("v", 2))
+    (asset,) = bundle.bundle["assets"]
+    assert outline(data) == {"id": bundle.bundle["id"], "assets": [asset]}
+    with pytest.raises(BundleError):
+        outline(changed(bundle, set_at("assets", 0, "blob", "../x")))
+
+
+def test_the_phones_list_of_fields_is_that_of_the_form():
+    """If this fails: python -m twoturns.procedure.known, in server/."""
+    assert known.FILE.read_text(encoding="utf-8") == known.source()
+
+
+def objects_in(value, path=()):
+    """Every object of a bundle, by the way to it; the drawing decides nothing and is not known."""
+    if isinstance(value, dict):
+        yield path
+    inner = value.items() if isinstance(value, dict) else enumerate(value)
+    for name, each in inner:
+        if isinstance(each, dict | list) and (*path, name) != ("drive",):
+            yield from objects_in(each, (*path, name))
+
+
+def test_phone_and_workshop_agree_on_what_only_a_newer_one_knows(bundle, peer):
+    """Wherever a field is added, and when nothing is."""
+    ways = list(objects_in(bundle.bundle))
+    assert len(ways) > 50
+    texts = [bundle.canonical, *(changed(bundle, set_at(*way, "more", 1)) for way in ways)]
+    texts.append(changed(bundle, set_at("v", 2)))
+    here = []
+    for data in texts:
+        try:
+            here.append(bool(check_bundle(data)))
+        except NewerForm:
+            here.append(False)
+    assert here == [True, *[False] * (len(ways) + 1)]
+    assert peer.calls("knowsBundle", [[data.decode()] for data in texts]) == here

@@ -2,13 +2,28 @@
 
 from __future__ import annotations
 
+import hashlib
+import io
+
 import pytest
 
-from ledger_entries import line_of
-from twoturns.ledger import entry
+from twoturns.ledger import bodies, entry, fields
+from twoturns.ledger.bag.verify import verify
 from twoturns.ledger.record import parse
+from twoturns.procedure.bundle import canonical
 from twoturns.store import Store
-from workshop import NOON, Phone, Workshop, clients, opening, private_value, uuid7
+from twoturns.store.bundles import publish
+from workshop import (
+    NOON,
+    PICTURE,
+    Phone,
+    Workshop,
+    clients,
+    opening,
+    private_value,
+    tiny_bundle,
+    uuid7,
+)
 
 OLD = {"Two-Turns-Reads": "1"}
 
@@ -27,24 +42,6 @@ def older(tmp_path, monkeypatch):
         return Workshop(tmp_path / "older")
 
 
-def newer(phone: Phone, kind: str, body: dict, job: str | None = None) -> entry.Entry:
-    """The device's next entry, as an app of a later edition signs it."""
-    phone.seq += 1
-    members = {
-        "after": phone.heads.get(job, []),
-        "at": "2026-11-24T12:00:00.000Z",
-        "body": body,
-        "job": job,
-        "kind": kind,
-        "person": phone.person,
-        "seq": phone.seq,
-        "workshop": phone.workshop,
-    }
-    said = entry.parse(line_of(members, phone.key))
-    phone.heads[job] = [said.id]
-    return said
-
-
 def kinds(answer) -> list[str]:
     return [parse(row["record"]).entry.wire_kind for row in answer.json["records"]]
 
@@ -54,8 +51,8 @@ def test_what_the_server_does_not_know_is_kept_and_passed_on(workshop, open_clie
     client = open_client(phone)
     vin, plate = private_value("vin", "TT1"), private_value("plate", "W1")
     opened = phone.write("job.opened", opening(vin, plate), job)
-    blessed = newer(phone, "step.blessed", {"with": [1]}, job)
-    more = newer(phone, "step.begun", {"step": "a", "colour": "red"}, job)
+    blessed = phone.write_newer("step.blessed", {"with": [1]}, job)
+    more = phone.write_newer("step.begun", {"step": "a", "colour": "red"}, job)
     taken = phone.write("job.taken", {}, job)
     answer = client.push(opened, blessed, more, taken, blobs=(vin, plate)).json
     assert answer["refused"] == []
@@ -72,7 +69,7 @@ def test_an_app_that_says_nothing_is_given_what_the_first_edition_can_read(older
     client = clients(older)(phone)
     vin, plate = private_value("vin", "TT1"), private_value("plate", "W1")
     opened = phone.write("job.opened", opening(vin, plate), job)
-    client.push(opened, newer(phone, "step.blessed", {}, job), blobs=(vin, plate))
+    client.push(opened, phone.write_newer("step.blessed", {}, job), blobs=(vin, plate))
     new = kinds(client.get("/api/log"))
     assert new.count("rules.began") == new.count("step.blessed") == 1
     del client.headers["Two-Turns-Reads"]
@@ -148,10 +145,65 @@ def test_an_enrolment_that_cannot_be_read_is_refused_with_the_way_out(workshop, 
     invitation, secret, person = workshop.invite("mechanic")
     phone = Phone(workshop.store.ledger.workshop, person, "mechanic")
     body = {**workshop.enrolment(phone, invitation, secret).body, "colour": "red"}
-    for said in (newer(phone, "device.enrolled", body), newer(phone, "job.taken", {}, uuid7())):
+    for said in (
+        phone.write_newer("device.enrolled", body),
+        phone.write_newer("job.taken", {}, uuid7()),
+    ):
         refused = open_client().post("/api/enrol", {"line": said.line})
         assert (refused.status_code, refused.json["code"]) == (403, "enrolment-refused")
         assert "up to date" in refused.json["hint"]
 
 
 RECORDS = 'select record from records order by "index"'
+
+
+def test_a_rebuild_by_a_newer_server_judges_what_lay_unread(workshop, open_client, monkeypatch):
+    """Until then no view acts on it: the job stays open, the device stays in."""
+    phone, owner = workshop.enrol("mechanic"), workshop.enrol("owner")
+    job = workshop.open_job(phone)
+    closed = phone.write_newer("job.closed", {"end": "finished", "colour": "red"}, job)
+    body = {"device": phone.id, "because": "lost", "colour": "red"}
+    assert workshop.push(closed, owner.write_newer("device.revoked", body)).refused == []
+    assert [row["closed"] for row in workshop.store.views.jobs()] == [None]
+    assert not workshop.store.views.device(phone.id).is_revoked
+    for kind in ("job.closed", "device.revoked"):
+        schema = bodies._SCHEMAS[kind]
+        monkeypatch.setitem(schema.fields, "colour", fields.text())
+    workshop.store.rebuild()
+    assert [row["closed"] for row in workshop.store.views.jobs()] != [None]
+    assert workshop.store.views.device(phone.id).is_revoked
+
+
+def test_the_desk_says_first_what_it_cannot_judge(workshop, open_client):
+    bundle = tiny_bundle()
+    publish(workshop.store, bundle, NOON)
+    phone, owner = workshop.enrol("mechanic"), workshop.enrol("owner")
+    values = private_value("vin", "TT1"), private_value("plate", "W1")
+    job = uuid7()
+    opened = phone.write("job.opened", opening(*values, bundle=bundle.sha256), job)
+    blessed = phone.write_newer("step.blessed", {"step": "lock_in", "passed": 5}, job)
+    workshop.push(opened, blessed, blobs=values)
+    (line,) = open_client(owner).get("/api/desk").json["jobs"]
+    assert (line["worst"], line["codes"]) == ("unread", ["unread"])
+
+
+def test_a_procedure_of_a_newer_form_is_passed_on_and_its_jobs_say_update(workshop, open_client):
+    bundle, owner = tiny_bundle(), workshop.enrol("owner")
+    data = canonical({**bundle.bundle, "v": 2})
+    sha256 = hashlib.sha256(data).hexdigest()
+    body = {"bundle": sha256, "name": "Tiny", "edition": 1, "engine_codes": ["DX-20R4"]}
+    workshop.push(owner.write("bundle.published", body))
+    workshop.store.ledger.keep([workshop.store.blobs.put(one) for one in (data, PICTURE)], NOON)
+    client = open_client(owner)
+    (listed,) = client.get("/api/bundles").json["bundles"]
+    assert (listed["bundle"], listed["id"]) == (sha256, "tiny")
+    assert client.get(f"/api/bundles/{sha256}").data == data
+    values, job = (private_value("vin", "TT1"), private_value("plate", "W1")), uuid7()
+    workshop.push(owner.write("job.opened", opening(*values, bundle=sha256), job), blobs=values)
+    (line,) = client.get("/api/desk").json["jobs"]
+    assert line["worst"] == "unread"
+    bag = client.get(f"/api/jobs/{job}/bag")
+    assert bag.status_code == 200
+    verdict = verify(io.BytesIO(bag.data))
+    assert verdict.findings == ()
+    assert any("Update the program" in said for said in verdict.unchecked)

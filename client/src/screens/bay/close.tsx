@@ -1,10 +1,12 @@
 /** The end of a job: what is missing for the good one, and the other ends with their reason. */
 import { useState } from 'preact/hooks'
 import { Choice } from '../../parts/choice'
-import { HoldKey, MissingKey, SideKey } from '../../parts/keys'
+import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
 import type { SealState } from '../../parts/seal'
+import { Sign } from '../../parts/signs'
 import type { Trouble } from '../../store'
+import { newBuild, takeOver } from '../../update'
 import { Facts, Words, asWords } from './bits'
 import { Frame } from './frame'
 import type { JobNow } from './job'
@@ -47,7 +49,9 @@ export function CloseScreen({ head, trouble, now, workshop, ends, close, again, 
       deck={
         <>
           <SideKey icon="back" label="back" onPress={back} />
-          {!end ? (
+          {isUnread(now) && newBuild.value ? (
+            <PlainKey label="Take the newer app" note="then end the job" onPress={takeOver} />
+          ) : !end ? (
             <MissingKey label={open.length > 0 ? 'Choose above' : 'Not yet'} />
           ) : end.because && because === '' ? (
             <MissingKey label="Why first" note="in words" />
@@ -58,6 +62,14 @@ export function CloseScreen({ head, trouble, now, workshop, ends, close, again, 
       }
     >
       <Recalled now={now} again={again} />
+      {isUnread(now) && (
+        <div class="caution caution-wide" role="status">
+          <Sign name="warning" size={58} />
+          <p>
+            <b>Update the app before you end the job.</b> A newer one wrote in it what this one cannot read: more may be left to do than is shown here.
+          </p>
+        </div>
+      )}
       {open.length > 0 && <Choice label="How does the job end?" rows={open.map(({ id, name }) => ({ id, says: name }))} chosen={chosen} onChoose={setChosen} />}
       {end?.because && <Words label="Why does the job end so?" value={typed} onValue={setTyped} />}
       {end && !end.because && <Facts facts={handOver(now, workshop, end.id)} />}
@@ -65,6 +77,8 @@ export function CloseScreen({ head, trouble, now, workshop, ends, close, again, 
     </Frame>
   )
 }
+
+const isUnread = ({ state }: JobNow) => state.exceptions.some(({ code }) => code === 'unread')
 
 const kitLabel = ({ bundle }: JobNow, part: string) => bundle.kit.find((each) => each.part === part)?.label ?? part
 

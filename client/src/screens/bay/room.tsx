@@ -26,12 +26,22 @@ export interface RoomProps extends Rooms { job: string; screen: string; parts: s
 
 interface Loaded { row: JobRow; now: JobNow; statements: Held[]; intent: Intent | null; plate: string | null }
 
-async function load(store: Rooms['store'], job: string): Promise<Loaded | 'none' | 'no-bundle'> {
+type Lacking = 'none' | 'no-bundle' | 'newer'
+
+async function load(store: Rooms['store'], job: string): Promise<Loaded | Lacking> {
   const row = (await store.jobs()).find((each) => each.job === job)
   if (!row) return 'none'
   const statements = await readStatements(store)
   const [now, intent, plate] = await Promise.all([readJob(store, row, statements), store.intent(), store.secretValue(row.plate)])
-  return now ? { row, now, statements, intent, plate } : 'no-bundle'
+  if (now) return { row, now, statements, intent, plate }
+  const kept = (await store.bundles()).find(({ bundle }) => bundle === row.bundle)
+  return kept?.because?.code === 'bundle-newer' ? 'newer' : 'no-bundle'
+}
+
+const LACKING: Record<Lacking, readonly [title: string, what: string]> = {
+  none: ['This job is not on this phone', 'It may come with the next signal.'],
+  'no-bundle': ['Its procedure is not on this phone yet', 'It comes with the next signal. Nothing can be done in this job before.'],
+  newer: ['Update the app to work on this job', 'Its procedure was made for a newer app. Within reach of the workshop, close all windows of this one and open it again; what is here stays.'],
 }
 
 export function JobRoom(props: RoomProps) {
@@ -57,10 +67,11 @@ export function JobRoom(props: RoomProps) {
   return <LoadedRoom {...props} {...loaded} />
 }
 
-function Missing({ what }: { what: 'none' | 'no-bundle' }) {
+function Missing({ what }: { what: Lacking }) {
+  const [title, says] = LACKING[what]
   return (
     <Frame
-      title={what === 'none' ? 'This job is not on this phone' : 'Its procedure is not on this phone yet'}
+      title={title}
       deck={
         <>
           <SideKey icon="lines" label="all jobs" onPress={() => goBay()} />
@@ -68,7 +79,7 @@ function Missing({ what }: { what: 'none' | 'no-bundle' }) {
         </>
       }
     >
-      <p>{what === 'none' ? 'It may come with the next signal.' : 'It comes with the next signal. Nothing can be done in this job before.'}</p>
+      <p>{says}</p>
     </Frame>
   )
 }

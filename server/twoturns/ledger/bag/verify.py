@@ -43,7 +43,7 @@ from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import BadCheckpoint, LedgerError
 from twoturns.ledger.tree import verify_inclusion
 from twoturns.procedure.bundle import check_bundle
-from twoturns.procedure.errors import BundleError
+from twoturns.procedure.errors import BundleError, NewerForm
 
 _FORGED: Final = "Whoever made this bag did not take it from the ledger as it is. " + AGAIN
 _READ_THIS: Final = (
@@ -140,6 +140,7 @@ class _Check:
             what = f"no record opens the job {self.parsed.job!r}"
             self._take([Finding("no-job", layout.RECORDS, what, AGAIN)], "")
             return self._verdict()
+        self._unread()
         self._take(self._signatures(), self._signed_by())
         if key is not None:
             said = "The workshop is the one whose fingerprint is known"
@@ -161,6 +162,15 @@ class _Check:
         if not found:
             self.proven.append(proven)
         return not found
+
+    def _unread(self) -> None:
+        """Say which records only a newer program can judge: they may change what is told."""
+        unread = [str(index) for index, one in self.parsed.records if not one.entry.is_known]
+        if unread:
+            self.unchecked.append(
+                f"What records {', '.join(unread)} say: a newer program wrote them. They stand in "
+                "the ledger as they are here; update this program to have them judged"
+            )
 
     # Keys and signatures.
 
@@ -212,6 +222,9 @@ class _Check:
             return None
         try:
             bundle = check_bundle(self.bag.texts[layout.BUNDLE])
+        except NewerForm as error:
+            self.unchecked.append(f"{layout.BUNDLE}: {error}. {error.hint}")
+            return None
         except BundleError as error:
             self._take([Finding("bundle", layout.BUNDLE, str(error), error.hint)], "")
             return None
