@@ -24,7 +24,7 @@ FIGURES = {
     "adaptor 40 --wrench-mm 12 --adaptor-mm 4": {"setting_nm": 30},
     "bolt M10 --strength 10.9": {"proof_n": 48_100, "stress_area_mm2": 58.0},
     # VDI 2230:2001, friction 0.12, prints 20.2 kN.
-    "bolt M8x1 --strength 8.8": {"at_yield_n": 20_243},
+    "bolt M8x1 --strength 8.8": {"at_90_percent_of_yield_n": 20_243},
     "stud M8 --stands-out-mm 34.875 --seated-mm 33": {"turns": 1.5},
     "roller M8 --tension-n 400 --wrap-deg 60 --arm-mm 20 --torque-nm 25": {"bending_mpa": 301.4},
     "tension 187.4 --tension-n 330 --mass-kg-per-m 0.131": {"target_hz": 133.9},
@@ -132,6 +132,67 @@ def test_a_forecast_names_the_odd_reading():
     assert (found["by"], found["forecast_on"][:4]) == ("distance", "2028")
     assert any("19000 km on 2025-05-01" in note for note in found["notes"])
     assert run(*typed.split(), "--reading", "2026-06-01=150000")[0] == 1
+
+
+@pytest.mark.parametrize("torque", ["60", "250"])
+def test_an_overtightened_bolt_is_said_first(torque):
+    """By hand (VDI 2230): 60 N·m make about 45 kN in an M8, of 21.2 kN that class 8.8 bears."""
+    code, printed = run("bolt", "M8", "--torque-nm", torque)
+    assert (code, "Overtightened: " in printed) == (1, True)
+    assert told("bolt", "M8", "--torque-nm", torque)["notes"][0].startswith("Overtightened")
+    typed = f"roller M8 --tension-n 9 --wrap-deg 60 --arm-mm 9 --torque-nm {torque}"
+    assert run(*typed.split())[0] == 1
+
+
+def test_a_bolt_at_its_usual_torque_is_not():
+    assert run("bolt", "M8", "--torque-nm", "25")[0] == 0
+    assert run("bolt", "M10", "--strength", "10.9", "--torque-nm", "60")[0] == 0
+
+
+def test_a_roller_that_friction_does_not_hold_is_said_to_slip():
+    typed = "roller M8 --tension-n 400 --wrap-deg 180 --arm-mm 20 --torque-nm 1"
+    code, printed = run(*typed.split())
+    assert (code, "The roller is not held" in printed) == (1, True)
+    assert "not bent at all" not in printed
+
+
+def test_a_stud_at_the_end_of_its_tolerance_is_seated():
+    typed = "stud M8 --stands-out-mm {} --seated-mm 34.1 --within-mm 0.1"
+    assert run(*typed.format("34.2").split())[0] == 0
+    assert run(*typed.format("34.0").split())[0] == 0
+    assert run(*typed.format("34.21").split())[0] == 1
+
+
+OVER = "interval --last-km 60000 --last-on 2020-05-01 --every-km 90000 --today 2026-11-25"
+
+
+@pytest.mark.parametrize(
+    ("readings", "says"),
+    [
+        (["2026-06-01=150000"], "150000 km were read on 2026-06-01, and the limit is 150000 km"),
+        # The newest is mistyped, and one that is kept is over.
+        (["2023-05-01=130000", "2025-06-01=151000", "2026-06-01=15300"], "151000 km were read on"),
+        # Which of the two is the mistyped one nobody knows.
+        (["2025-06-01=151000", "2026-06-01=15300"], "151000 km were read on 2025-06-01"),
+        # 30,000 km a year: over in 2023, and nobody has read it since.
+        (["2021-05-01=90000", "2022-05-01=120000"], "It is due since about 2023-05-01"),
+    ],
+)
+def test_an_interval_that_is_over_is_said_whatever_hides_it(readings, says):
+    code, printed = run(*OVER.split(), *[word for one in readings for word in ("--reading", one)])
+    assert (code, says in printed) == (1, True), printed
+
+
+def test_an_interval_that_is_not_over_is_not_said_to_be():
+    code, printed = run(*OVER.split(), "--reading", "2026-06-01=100000")
+    assert (code, "is due" in printed) == (0, False)
+
+
+def test_a_part_of_an_interval_is_taken_in_decimals():
+    """By hand: 0.7 of 90,000 km is 63,000 km, and of 90 months 63 months."""
+    typed = "interval --last-km 0 --last-on 2026-01-01 --every-km 90000 --every-months 90"
+    found = told(*typed.split(), "--severe", "0.7", "--today", "2026-02-01")
+    assert (found["due_km"], found["due_on"]) == (63_000, "2031-04-01")
 
 
 REFUSED = [

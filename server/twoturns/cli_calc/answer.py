@@ -34,6 +34,11 @@ class Answer:
     def add(self, name: str, label: str, value: Any, unit: str = "") -> None:  # noqa: ANN401
         self.figures.append((name, label, value, unit))
 
+    def danger(self, says: str) -> None:
+        """Say first what may hurt an engine or a person; the command then exits with 1."""
+        self.accepted = False
+        self.notes.insert(0, says)
+
     def as_json(self) -> str:
         told = {name: value for name, _, value, _ in self.figures}
         told |= {"ok": self.accepted, "notes": self.notes}

@@ -137,7 +137,7 @@ def bolt(
     answer.add("proof_n", "proof load", float(fastener.proof_load_n(named, strength)), "N")
     usual = fastener.FRICTION[1]
     at_yield = fastener.preload_at_yield_n(named, strength, usual)
-    answer.add("at_yield_n", "preload at 90 % of yield", at_yield, "N")
+    answer.add("at_90_percent_of_yield_n", "preload at 90 % of yield", at_yield, "N")
     snug_n = 0.0
     if torque_nm is not None:
         snug_n = _preload(answer, torque_nm, named, strength).usual_n
@@ -158,13 +158,31 @@ def _preload(
     answer: Answer, torque_nm: float, thread: fastener.Thread, strength: str
 ) -> fastener.Band:
     band = fastener.preload_band(torque_nm, thread, strength)
-    answer.add("low_n", "preload, dry", band.low_n, "N")
-    answer.add("usual_n", "preload, usual", band.usual_n, "N")
-    answer.add("high_n", "preload, oiled", band.high_n, "N")
-    answer.notes.append("A preload from a torque is a band, not a figure: judge by the torque.")
-    if band.may_yield:
-        answer.notes.append("An oiled thread may pass the proof load at this torque.")
+    oiled, usual, dry = fastener.FRICTION
+    answer.add("low_n", f"preload, friction {dry:g}", _roughly(band.low_n), "N")
+    answer.add("usual_n", f"preload, friction {usual:g}", _roughly(band.usual_n), "N")
+    answer.add("high_n", f"preload, friction {oiled:g}", _roughly(band.high_n), "N")
+    answer.notes.append(
+        "A preload from a torque is a band, not a figure: judge by the torque. A thread that is "
+        "dry or rusty lies below it."
+    )
+    _judge(answer, band, f"{torque_nm:g} N·m pull {thread} of class {strength}")
     return band
+
+
+def _judge(answer: Answer, band: fastener.Band, pulled: str) -> None:
+    if band.is_overtightened:
+        answer.danger(
+            f"Overtightened: {pulled} past its proof load. It is stretched and may break: do not "
+            "use it again, and look at the thread it was in."
+        )
+    elif band.may_yield:
+        answer.notes.append("An oiled thread may pass the proof load at this torque.")
+
+
+def _roughly(newtons: float) -> float:
+    """Two digits that count: the band is wider than the third."""
+    return float(f"{newtons:.1e}")
 
 
 @calculation("stud")
@@ -211,15 +229,24 @@ def roller(
     """
     named = fastener.thread_named(thread)
     load = fastener.hub_load_n(tension_n, wrap_deg)
-    clamp = fastener.preload_band(torque_nm, named, "8.8").low_n
-    bending = fastener.bending_mpa(load, arm_mm, named)
     answer = Answer()
+    band = fastener.preload_band(torque_nm, named, "8.8")
+    _judge(answer, band, f"{torque_nm:g} N·m pull {named} of class 8.8")
+    bending = fastener.bending_mpa(load, arm_mm, named)
+    reserve = fastener.flush_reserve(load, band.low_n)
     answer.add("load_n", "pull on the roller", load, "N")
-    answer.add("reserve", "flush: friction holds", fastener.flush_reserve(load, clamp), "times it")
+    answer.add("reserve", "flush: friction holds", reserve, "times it")
     answer.add("bending_mpa", "not flush: bending", bending, "MPa")
     part = round(100 * bending / fastener.PROOF_MPA["8.8"])
     answer.notes.append(
         f"Not flush, the stud is bent by {part} % of what class 8.8 bears, to and fro at every "
-        "turn of the load: it breaks weeks later. Flush, it is not bent at all."
+        "turn of the load: it breaks weeks later."
     )
+    if reserve < 1:
+        answer.danger(
+            f"The roller is not held: at {torque_nm:g} N·m friction bears {reserve:.2g} times the "
+            "pull. It slips, works loose and bends its stud, flush or not."
+        )
+    else:
+        answer.notes.append("Flush, it is not bent at all.")
     return answer

@@ -178,10 +178,9 @@ def interval(
         answer.add("by", "by", found.by)
         answer.add("km_a_day", "at", found.km_a_day, "km a day")
         answer.notes += [each.says for each in found.oddities]
-    newest = max(readings, key=lambda each: each.on)
-    if limit.is_due(newest.km, day_of(today)):
-        answer.accepted = False
-        answer.notes.append("It is due now.")
+    due = intervals.why_due(limit, readings, day_of(today))
+    if due is not None:
+        answer.danger(due)
     answer.notes.append("The vehicle maker's data decide, and what counts as hard use.")
     return answer
 

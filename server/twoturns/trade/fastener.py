@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Final
 
 # Thread: diameter, pitches in use (coarse first), and the stress area tabled for the coarse. S1, S2
@@ -172,7 +173,7 @@ def _torque_per_n_mm(thread: Thread, friction: float) -> float:
 
 @dataclass(frozen=True)
 class Band:
-    """A preload, N: what it is between, and whether its upper end is past the proof load."""
+    """A preload, N: what it is between, and how much of that is past the proof load."""
 
     low_n: float
     usual_n: float
@@ -182,6 +183,11 @@ class Band:
     @property
     def may_yield(self) -> bool:
         return self.high_n > self.proof_n
+
+    @property
+    def is_overtightened(self) -> bool:
+        """At the usual friction already: stretched for good, and the next pull may break it."""
+        return self.usual_n > self.proof_n
 
 
 def preload_band(torque_nm: float, thread: Thread, strength: str) -> Band:
@@ -211,7 +217,11 @@ def preload_at_yield_n(thread: Thread, strength: str, friction: float) -> float:
 
 @dataclass(frozen=True)
 class AngleTightening:
-    """What an angle adds to the snug bolt's preload, N, and what that means for the bolt."""
+    """
+    What an angle adds to the snug bolt's preload, N, and what that means for the bolt.
+
+    `yield_n` is the preload at which it yields while it is twisted as well (S4).
+    """
 
     snug_n: float
     added_n: float  # if all stayed elastic
@@ -261,7 +271,7 @@ def tightened_by_angle(
         snug_n,
         thread.pitch_mm / 360 * angle_deg * both,
         proof_load_n(thread, strength),
-        _mpa(thread, strength)[1] * thread.stress_area_mm2,
+        preload_at_yield_n(thread, strength, FRICTION[1]) / _OF_YIELD,
     )
 
 
@@ -271,10 +281,7 @@ class StandOut:
 
     turns: float
     within_turns: float
-
-    @property
-    def is_seated(self) -> bool:
-        return abs(self.turns) <= self.within_turns
+    is_seated: bool
 
 
 def stud_turns(
@@ -299,7 +306,10 @@ def stud_turns(
             f"within {within_mm:g} mm no turn of {thread} can be told, it is {pitch:g} mm: "
             "measure with a caliper"
         )
-    return StandOut((stand_out_mm - seated_mm) / pitch, within_mm / pitch)
+    # As typed: in binary 34.2 less 34.1 is more than 0.1, and a stud at its very limit unseated.
+    apart_mm = Decimal(str(stand_out_mm)) - Decimal(str(seated_mm))
+    is_seated = abs(apart_mm) <= Decimal(str(within_mm))
+    return StandOut(float(apart_mm) / pitch, within_mm / pitch, is_seated)
 
 
 def hub_load_n(tension_n: float, wrap_deg: float) -> float:
@@ -324,7 +334,7 @@ def bending_mpa(load_n: float, arm_mm: float, thread: Thread) -> float:
 
 
 def flush_reserve(load_n: float, clamp_n: float) -> float:
-    """Return how many times friction under a flush roller holds its pull. Above 1: no bending."""
+    """Return how many times friction under a flush roller holds its pull. Below 1 it slips."""
     _above_zero(load_n=load_n, clamp_n=clamp_n)
     return clamp_n * _DRY / load_n
 

@@ -18,6 +18,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from decimal import Decimal
 from statistics import median
 from typing import Final
 
@@ -55,13 +56,6 @@ class Due:
     km: int | None
     on: date | None
 
-    def is_due(self, km: int, today: date) -> bool:
-        """Say whether either limit is reached."""
-        return self.overdue_by_km(km) >= 0 or (self.on is not None and today >= self.on)
-
-    def overdue_by_km(self, km: int) -> float:
-        return -math.inf if self.km is None else km - self.km
-
 
 def due(last_km: int, last_on: date, interval: Interval) -> Due:
     """
@@ -70,9 +64,14 @@ def due(last_km: int, last_on: date, interval: Interval) -> Due:
     >>> due(60_000, date(2024, 2, 29), Interval(km=90_000, months=12))
     Due(km=150000, on=datetime.date(2025, 2, 28))
     """
-    km = None if interval.km is None else last_km + math.floor(interval.km * interval.severe)
-    months = None if interval.months is None else math.floor(interval.months * interval.severe)
+    km = None if interval.km is None else last_km + _part(interval.km, interval.severe)
+    months = None if interval.months is None else _part(interval.months, interval.severe)
     return Due(km, None if months is None else last_on + relativedelta(months=months))
+
+
+def _part(whole: int, part: float) -> int:
+    """Return the whole part, as it was typed: 0.7 of 90 is 63, and a little less in binary."""
+    return math.floor(whole * Decimal(str(part)))
 
 
 @dataclass(frozen=True)
@@ -127,6 +126,27 @@ def forecast(limit: Due, readings: Sequence[Reading], today: date) -> Forecast:
     band = timedelta(days=abs((by_distance - today).days) * _BAND_PART + _BAND_DAYS)
     latest = by_distance + band if limit.on is None else min(by_distance + band, limit.on)
     return Forecast(by_distance, by_distance - band, latest, "distance", rate, tuple(oddities))
+
+
+def why_due(limit: Due, readings: Sequence[Reading], today: date) -> str | None:
+    """
+    Say why a belt is due: the date, a reading over the limit, or the forecast; None if it is not.
+
+    A reading counts here though the forecast leaves it out: whether it is the mistyped one, or the
+    one before it, only the odometer tells.
+
+    >>> why_due(Due(150_000, None), [Reading(date(2026, 5, 1), 151_000)], date(2026, 6, 1))
+    'It is due: 151000 km were read on 2026-05-01, and the limit is 150000 km.'
+    """
+    if limit.on is not None and today >= limit.on:
+        return f"It is due: the time was over on {limit.on}."
+    most = max(readings, key=lambda each: each.km)
+    if limit.km is not None and most.km >= limit.km:
+        return f"It is due: {most.km} km were read on {most.on}, and the limit is {limit.km} km."
+    found = forecast(limit, readings, today)
+    if found.on is not None and found.on <= today:
+        return f"It is due since about {found.on}, by what was read: read the odometer now."
+    return None
 
 
 def _km_a_day(readings: Sequence[Reading]) -> float | None:

@@ -7,7 +7,7 @@ import pytest
 from dateutil.rrule import MONTHLY, rrule
 from scipy.stats import theilslopes
 
-from twoturns.trade.interval import Due, Interval, Reading, _km_a_day, due, forecast
+from twoturns.trade.interval import Due, Interval, Reading, _km_a_day, due, forecast, why_due
 
 DAY = date(2026, 11, 24)
 
@@ -40,9 +40,13 @@ def test_months_agree_with_a_calendar_rule():
 def test_whichever_comes_first_and_hard_use():
     limit = due(60_000, date(2022, 5, 1), Interval(km=90_000, months=72))
     assert limit == Due(150_000, date(2028, 5, 1))
-    assert not limit.is_due(149_999, date(2028, 4, 30))
-    assert limit.is_due(150_000, date(2023, 1, 1))
-    assert limit.is_due(70_000, date(2028, 5, 1))
+    slow = [Reading(date(2022, 5, 1), 60_000)]
+    assert why_due(limit, slow, date(2028, 4, 30)) is None
+    assert "the time was over" in why_due(limit, slow, date(2028, 5, 1))
+    last = [*slow, Reading(date(2023, 1, 1), 149_999)]
+    assert "since about 2023-01-01" in why_due(limit, last, date(2023, 1, 1))
+    over = [*slow, Reading(date(2023, 1, 1), 150_000)]
+    assert "the limit is 150000 km" in why_due(limit, over, date(2023, 1, 1))
     assert due(60_000, date(2022, 5, 1), Interval(90_000, 72, severe=0.5)) == Due(
         105_000, date(2025, 5, 1)
     )
