@@ -84,9 +84,11 @@ class Workshop:
         self.store = Store.create(folder, "Workshop at the Weir", NOON)
         self.now = NOON
 
-    def invite(self, role: str, *, hours: int = 1) -> tuple[str, SigningKey, str]:
-        """Invite a new person; returns the invitation's id, its key and the person."""
-        secret, person = SigningKey.generate(), uuid7()
+    def invite(
+        self, role: str, *, hours: int = 1, person: str | None = None
+    ) -> tuple[str, SigningKey, str]:
+        """Invite a person, a new one if none is named; returns the invitation's id, its key, it."""
+        secret, person = SigningKey.generate(), person or uuid7()
         until = as_text(self.now + timedelta(hours=hours))
         body = {"key": secret.key, "role": role, "person": person, "until": until}
         _, said = self.store.ledger.state("device.invited", body, self.now)
@@ -103,8 +105,8 @@ class Workshop:
         }
         return phone.write("device.enrolled", body)
 
-    def enrol(self, role: str) -> Phone:
-        invitation, secret, person = self.invite(role)
+    def enrol(self, role: str, *, person: str | None = None) -> Phone:
+        invitation, secret, person = self.invite(role, person=person)
         phone = Phone(self.store.ledger.workshop, person, role)
         self.store.ledger.enrol(self.enrolment(phone, invitation, secret).line, self.now)
         return phone

@@ -18,6 +18,7 @@ from twoturns import __version__
 from twoturns.cli_backup import backup, restore
 from twoturns.cli_calc import calc
 from twoturns.cli_demo import demo
+from twoturns.cli_devices import accept, held, refuse, revoke, shut
 from twoturns.cli_erase import erase
 from twoturns.cli_evidence import export, verify
 from twoturns.cli_import import import_file
@@ -177,32 +178,6 @@ def enrol(data: Path, role: str, name: str, minutes: int, base_url: str, qr: boo
 
 @main.command()
 @data_option
-@click.argument("device")
-@click.option("--because", required=True, help="Why, in clear: it stays in the ledger.")
-@refuses_in_words
-def revoke(data: Path, device: str, because: str) -> None:
-    """
-    Revoke a device: it reads nothing from now on; what it still sends is kept and marked.
-
-    DEVICE is its thumbprint, or the first characters of it.
-
-    Example:
-
-    \b
-        twoturns revoke 7Ssz3viZ --because "lost on the A3"
-    """
-    store = open_store(data)
-    found = store.views.devices_like(device)
-    if len(found) != 1:
-        names = "".join(f"\n    {row.device}  {row.role}" for row in found or store.views.devices())
-        what = "no device starts" if not found else "several devices start"
-        raise click.ClickException(f"{what} with {device!r}. Name one of these:{names}")
-    store.ledger.state("device.revoked", {"device": found[0].device, "because": because}, now())
-    click.echo(f"{found[0].device} ({found[0].role}) is revoked.")
-
-
-@main.command()
-@data_option
 @click.option("--json", "as_json", is_flag=True, help="One JSON object a line.")
 @refuses_in_words
 def jobs(data: Path, as_json: bool) -> None:
@@ -267,6 +242,8 @@ main.add_command(backup)
 main.add_command(calc)
 main.add_command(demo)
 main.add_command(erase)
+for command in (revoke, held, accept, refuse, shut):
+    main.add_command(command)
 main.add_command(export)
 main.add_command(import_file)
 main.add_command(key)

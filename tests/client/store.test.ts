@@ -219,6 +219,14 @@ test('the entry of a photo is as far as its bytes are, not farther', async () =>
   expect(await place()).toEqual(['workshop'])
 })
 
+test('what the workshop holds back stands as its receipt says', async () => {
+  const { store } = await enrolledPhone()
+  const [entry] = await store.write(JOB, (writing) => writing.entry('job.taken', {}).then(() => undefined))
+  const id = entry?.id ?? ''
+  await store.post.receive({ indices: { [id]: 7 }, kept: [], refused: [], held: { [id]: 'doubted' }, seen: { cursor: 0, checkpoint: null, size: 9, root: '' } })
+  expect((await store.log(JOB)).map(({ standing, place }) => [standing, place])).toEqual([['doubted', 'workshop']])
+})
+
 test('a reading is as far as the last thing that its instrument saw', async () => {
   const { store } = await enrolledPhone()
   const [entry] = await store.write(JOB, async (writing) => {

@@ -23,6 +23,7 @@ from twoturns.cli import main
 from twoturns.cli_parts import new_person
 from twoturns.ledger import fields, keys
 from twoturns.ledger.keys import SigningKey
+from twoturns.ledger.record import parse
 from twoturns.ledger.roster import read_invitation
 from twoturns.store import Store
 from workshop import NOON, Phone, Workshop, uuid7
@@ -96,6 +97,34 @@ def test_an_invitation_lets_one_device_in(run, workshop):
     assert workshop.views.device(phone.id).is_revoked
     code, printed = run("revoke", "nobody", "--because", "x")
     assert (code, phone.id in printed) == (1, True)
+
+
+def test_what_a_revoked_device_sent_is_listed_and_ruled_on(run, workshop):
+    made = Workshop.__new__(Workshop)
+    made.store, made.now = workshop, NOON
+    phone = made.enrol("mechanic")
+    run("revoke", phone.id, "--because", "lost")
+    said = [phone.write("job.taken", {}, uuid7()) for _ in range(120)]
+    made.push(*said)
+    code, printed = run("held")
+    assert (code, "120 entries in 120 jobs" in printed, phone.id in printed) == (0, True, True)
+    code, printed = run("held", phone.id)
+    assert (code, said[7].id in printed) == (0, True)
+    code, printed = run("refuse", phone.id, "--entry", said[0].id, "--because", "no")
+    assert (code, "1 entry" in printed) == (0, True)
+    code, printed = run("refuse", phone.id, "--entry", said[0].id, "--because", "no")
+    assert (code, "is not held back" in printed) == (1, True)
+    code, printed = run("accept", phone.id, "--because", "seen")
+    assert (code, "119 entries" in printed) == (0, True)
+    shown = {parse(text).entry.id for _, text in workshop.ledger.page(0, limit=500).records}
+    assert {one.id for one in said} - shown == {said[0].id}
+    assert run("held")[1].strip() == "Nothing is held back."
+    assert run("accept", phone.id, "--because", "again")[0] == 1
+    assert run("shut", phone.id, "--because", "stolen")[0] == 0
+    assert workshop.views.device(phone.id).is_shut
+    other = made.enrol("mechanic")
+    assert run("shut", other.id, "--because", "stolen")[0] == 0
+    assert workshop.views.device(other.id).is_revoked
 
 
 def test_an_invitation_is_also_a_code_to_be_scanned(run, workshop):

@@ -276,6 +276,18 @@ export interface WorkAccepted {
   because: string
 }
 
+/** Entries of a revoked device that were held back stay so: nobody is given them. */
+export interface WorkRefused {
+  entries: string[]
+  because: string
+}
+
+/** Nothing more is taken from a device, not even to be held back. */
+export interface DeviceShut {
+  device: string
+  because: string
+}
+
 /** A blob and its size in bytes. */
 export interface KeptBlob {
   blob: string
@@ -379,6 +391,8 @@ export interface Bodies {
   'tool.calibrated': ToolCalibrated
   'lot.recalled': LotRecalled
   'work.accepted': WorkAccepted
+  'work.refused': WorkRefused
+  'device.shut': DeviceShut
   'blob.kept': BlobKept
   'blob.erased': BlobErased
   'backup.made': BackupMade
@@ -459,6 +473,8 @@ export const bodyForms: Record<Kind, ObjectForm> = {
   'tool.calibrated': {"members":{"tool":{"text":[1,64],"expected":"text of 1 to 64 characters"},"on":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}","expected":"a day, YYYY-MM-DD"},"due":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}","expected":"a day, YYYY-MM-DD"},"certificate":{"text":[1,200],"expected":"text of 1 to 200 characters"}},"optional":["certificate"]},
   'lot.recalled': {"members":{"lot":{"text":[1,64],"expected":"text of 1 to 64 characters"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
   'work.accepted': {"members":{"entries":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[1,900],"expected":"a list of 1 to 900"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
+  'work.refused': {"members":{"entries":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[1,900],"expected":"a list of 1 to 900"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
+  'device.shut': {"members":{"device":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
   'blob.kept': {"members":{"blobs":{"list":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"size":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]}},"length":[1,500],"expected":"a list of 1 to 500"}},"optional":[]},
   'blob.erased': {"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"reason":{"text":[1,500],"expected":"text of 1 to 500 characters"},"basis":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
   'backup.made': {"members":{"size":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]},

@@ -42,6 +42,8 @@ export interface Receipt {
   indices: Record<string, number>
   kept: KeptBlob[]
   refused: { id: string; trouble: Trouble }[]
+  /** How those stand that the workshop holds back. */
+  held?: Record<string, Standing>
   seen: Seen
 }
 
@@ -100,6 +102,7 @@ export class Post {
   async receive(receipt: Receipt): Promise<void> {
     await this.db.change(LEDGER, async (tx) => {
       for (const [id, index] of Object.entries(receipt.indices)) await place(tx, id, index)
+      for (const [id, standing] of Object.entries(receipt.held ?? {})) await stand(tx, id, standing)
       for (const { id, trouble } of receipt.refused) {
         for (const name of ['entries', 'values'] as const) await refuse(tx, name, id, trouble)
       }

@@ -60,5 +60,5 @@ export const forked: Trouble = {
 export const revoked: Trouble = {
   code: 'device-revoked',
   message: 'The owner has withdrawn this phone.',
-  hint: 'Ask the owner for a new invitation. What was written here is still sent, and is marked.',
+  hint: 'Ask the owner. What was written here is still sent, and held back until the owner accepts it. What the workshop does not take stays on this phone: write it to a file, under where it all is.',
 }

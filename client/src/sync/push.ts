@@ -2,7 +2,7 @@
  * Sending what waits. Entries and private values go in batches; one that the workshop will not
  * take stays on the phone with the reason and holds up no other.
  */
-import type { EntryRow, PhoneStore, Trouble, ValueRow } from '../store'
+import type { EntryRow, PhoneStore, Standing, Trouble, ValueRow } from '../store'
 import type { Api } from './api'
 import { Offline, Refused } from './errors'
 import { Portion } from './line'
@@ -19,6 +19,8 @@ export interface Receipted extends Proven {
   stamps: Record<string, string>
   kept: SentRecord[]
   refused: { line?: number; blob?: number; code: string; message: string; hint: string }[]
+  /** Of those that the workshop holds back, how they stand: no page of the log tells it. An older workshop says nothing. */
+  held?: Record<string, Standing>
   rewound: boolean
 }
 
@@ -96,6 +98,7 @@ export class Push {
       indices: Object.fromEntries(sent.map(({ id }) => [id, answer.indices[id] as number])),
       kept: await this.ledger.keptBlobs(answer.kept),
       refused,
+      held: answer.held ?? {},
       seen: await this.ledger.seenWith(answer.checkpoint, head),
     })
   }

@@ -348,6 +348,20 @@ class WorkAccepted(BodySchema):
     because = f.text(LONG)
 
 
+class WorkRefused(BodySchema):
+    """Entries of a revoked device that were held back stay so: nobody is given them."""
+
+    entries = f.many(f.entry_id(), IDS, shortest=1)
+    because = f.text(LONG)
+
+
+class DeviceShut(BodySchema):
+    """Nothing more is taken from a device, not even to be held back."""
+
+    device = f.thumbprint()
+    because = f.text(LONG)
+
+
 class KeptBlob(BodySchema):
     """A blob and its size in bytes."""
 
@@ -461,6 +475,8 @@ WORKSHOP_BODIES: Final[dict[str, type[BodySchema]]] = {
     "tool.calibrated": ToolCalibrated,
     "lot.recalled": LotRecalled,
     "work.accepted": WorkAccepted,
+    "work.refused": WorkRefused,
+    "device.shut": DeviceShut,
     "blob.kept": BlobKept,
     "blob.erased": BlobErased,
     "backup.made": BackupMade,
@@ -485,6 +501,8 @@ SINCE: Final[Mapping[str, int]] = {
     "erasure.ruled": 2,
     "recovery.committed": 2,
     "recall.borne": 2,
+    "work.refused": 2,
+    "device.shut": 2,
 }
 
 _CONSOLE_ONLY = {"workshop.keyed", "blob.kept", "backup.made", "rules.began", "recovery.committed"}

@@ -136,6 +136,10 @@ class LineRefused(StoreError):
         "put the newest workshop.key into its folder: it tells the ledger how it came to be.",
         "invitation-over": "Ask the owner for a new invitation. If the workshop was restored, an "
         "owner's device brings the enrolment back: sign in with one.",
+        "held-full": "It stays on the phone: write it to a file there, and bring that to the "
+        "workshop's computer (twoturns import). What the owner accepts makes room again.",
+        "device-shut": "It stays on the phone: the owner may take it in from a file that the phone "
+        "writes (twoturns import).",
         "blob-erased": "It was erased by the owner's order; take it off the phone too.",
     }
 

@@ -205,7 +205,7 @@ def _leaned_on(of_job: list[Entry]) -> Callable[[Entry], bool]:
     }
 
     def tells(statement: Entry) -> bool:
-        if statement.kind == "work.accepted":
+        if statement.kind in ("work.accepted", "work.refused"):
             return not ids.isdisjoint(statement.body["entries"])
         if statement.kind == "person.named":
             return statement.id in ids

@@ -46,7 +46,8 @@ class Receipt:
     What a batch came to. `kept` are the `blob.kept` records that cover its private values.
 
     `stamps` are the time and offset that stand before each line in its record; with them the
-    phone has the leaves, and `proof` leads from them and those of `kept` to the checkpoint.
+    phone has the leaves, and `proof` leads from them and those of `kept` to the checkpoint. `held`:
+    the standing of those that are held back, of which no page will tell.
     """
 
     checkpoint: str
@@ -55,6 +56,7 @@ class Receipt:
     kept: list[tuple[int, str]]
     proof: list[bytes]
     refused: list[dict[str, Any]]
+    held: dict[str, str]
 
 
 @dataclass(frozen=True)
@@ -79,7 +81,8 @@ class Chain:
 @dataclass(frozen=True)
 class Page:
     """
-    Records from an index on; `next` is where to go on.
+    Records from an index on; `next` is where to go on. With an acceptance (`work.accepted`) come
+    the records of a revoked device that it released, whose indices are below.
 
     `standings` has every record of the page that is not good, and every earlier entry whose
     standing a record in the page's span changed. `proof` covers all records of the page.
@@ -135,13 +138,15 @@ class Ledger:
         received: datetime,
         offset_ms: int | None,
         is_from_owner: bool = False,
+        is_bounded: bool = True,
     ) -> Receipt:
         """
         Append a batch, and the private values that come with it.
 
         A repeat of what is held earns the same receipt, so a phone that did not hear the answer
         may send until it does. Signatures of known devices are checked before the transaction.
-        An owner's device may bring back enrolments whose invitation is over.
+        An owner's device may bring back enrolments whose invitation is over, and with `is_bounded`
+        False (a file at the console) all that a revoked device wrote is taken, one shut out too.
 
         Raises:
             WorkshopFull: If the disk has no room; nothing of the batch was kept then.
@@ -160,6 +165,8 @@ class Ledger:
                     try:
                         if not is_verified:
                             book.admit(one, is_from_owner=is_from_owner)
+                        if is_bounded and not is_from_owner:
+                            book.require_room(one)
                     except LineRefused as why:
                         refused.append(_refusal(why, line=place, id=one.id))
                         continue
@@ -173,6 +180,7 @@ class Ledger:
                 kept,
                 book.proof(index for index, _ in [*placed.values(), *kept]),
                 refused,
+                book.held(placed),
             )
         self._remove_erased([one for _, one, _ in said], blobs)
         if any(one.kind == "erasure.hastened" for _, one, _ in said):
@@ -266,8 +274,14 @@ class Ledger:
             where = {"since": since, "limit": limit + 1, "job": job, **seen_by(sight)}
             which = _OF_JOB if job is not None else _OF_ALL if sight is None else _OF_SIGHT
             rows = rows_of(db, _RECORDS + which + _IN_ORDER, where)
-            more, rows = len(rows) > limit, rows[:limit]
-            upto = rows[-1]["index"] + 1 if more else max(since, head)
+            more = len(rows) > limit
+            if more:
+                # What an acceptance released has its place, and goes with it: a page ends after it.
+                upto = rows[limit - 1]["shown"] + 1
+                released = rows_of(db, _RECORDS + which + _AT, {**where, "shown": upto - 1})
+                rows = [row for row in rows if row["shown"] < upto - 1] + released
+            else:
+                upto = max(since, head)
             if edition == 1:
                 rows = self._readable_at_first(rows)
             changed = rows_of(db, _STANDINGS + which, {**where, "upto": upto})
@@ -313,7 +327,10 @@ class Ledger:
             yield Tree(Nodes(db), size_of(db))
 
     def job_entries(self, job: str) -> list[tuple[int, Record, str]]:
-        """Return a job's records with their index and standing, in the order of the ledger."""
+        """
+        Return what a job shows: records with index and standing, in the order of the ledger. What
+        is held back of a revoked device is not among them.
+        """
         rows = self._database.rows(_JOB_RECORDS, [job])
         return [(row["index"], parse(row["record"]), row["standing"]) for row in rows]
 
@@ -469,22 +486,23 @@ where "index" >= :start and kind in ({",".join(repr(kind) for kind in ROSTER_KIN
 order by "index"
 """  # noqa: S608 - constants only
 _RECORDS = """
-select "index", record from entries join records using ("index") where "index" >= :since
+select "index", record, shown from entries join records using ("index") where shown >= :since
 """
 _STANDINGS = """
 select id, standing from entries
-where (("index" < :since and standing_at >= :since and standing_at < :upto)
+where shown is not null and (("index" < :since and standing_at >= :since and standing_at < :upto)
     or ("index" >= :since and "index" < :upto and standing != 'good'))
 """
 _OF_ALL = ""
 _OF_JOB = " and job = :job"
 _OF_SIGHT = f" and (job is null or job in ({VISIBLE_JOBS}))"
-_IN_ORDER = ' order by "index" limit :limit'
+_AT = ' and shown = :shown order by "index"'
+_IN_ORDER = ' order by shown, "index" limit :limit'
 _STATEMENTS = """
 select record from entries join records using ("index")
 where kind = ? and job is null and standing = 'good' order by "index"
 """
 _JOB_RECORDS = """
 select "index", record, standing from entries join records using ("index")
-where job = ? order by "index"
+where job = ? and shown is not null order by "index"
 """

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.record import parse
 from twoturns.store.database import Database
-from twoturns.store.projector import named_blobs
+from twoturns.store.said import named_blobs
 
 
 @dataclass(frozen=True)

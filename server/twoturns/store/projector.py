@@ -4,56 +4,62 @@ How records become views: everything that can be computed from the records and t
 `apply` takes one record in, in the order of the ledger, and is the only writer; a rebuild drops
 all views and applies every record again, which gives the same rows. A statement takes effect when
 its device might write it (`Roster.has_right`); a job's entries show in any case, because a
-doubted entry is still what somebody said about an engine.
+doubted entry is still what somebody said about an engine. What a revoked device sent is *held
+back* (`shown` is null): it stands in the ledger, and no job shows it before an acceptance names it.
+Then it is taken in as if it came with the acceptance, whose index is its place among what is shown.
 
 `summaries` is the one lazy view: what the desk folds out of a job, kept until the job changes.
 """
 
 import re
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import suppress
+from collections.abc import Callable, Mapping
 from dataclasses import asdict
+from operator import itemgetter
 from typing import Any, Literal
 
 import sqlite_utils
 
 from twoturns.ledger import canonical, private
 from twoturns.ledger.entry import Entry
-from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import Record, parse
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.ledger.standing import accepts, standing
-from twoturns.procedure.bundle import MOST_BYTES, check_bundle, outline
-from twoturns.procedure.errors import BundleError, NewerForm
+from twoturns.procedure.bundle import MOST_BYTES
 from twoturns.store import erasures
 from twoturns.store.blobs import Blobs
+from twoturns.store.said import bundle_of, named_blobs, private_value, sought
 from twoturns.trade.spelling import lot_key, tool_key
 
 SCHEMA = """
 create table entries (
     "index" integer primary key, id text not null unique, job text, device text not null,
     seq integer not null, kind text not null, received text not null,
-    standing text not null, standing_at integer not null) strict;
+    standing text not null, standing_at integer not null,
+    has_right integer not null, shown integer) strict;
 create index entries_job on entries(job, "index");
 create index entries_device_seq on entries(device, seq);
 create index entries_standing_at on entries(standing_at);
+create index entries_shown on entries(shown, "index");
+create index entries_held on entries("index") where shown is null;
 create table waits (missing text not null, id text not null,
     primary key (missing, id)) strict, without rowid;
 create table heads (id text primary key, "index" integer not null) strict, without rowid;
 create table accepted (id text primary key) strict, without rowid;
+create table refused (id text primary key) strict, without rowid;
 create table devices (
     device text primary key, key text not null, role text not null, person text not null,
     enrolled_at integer not null, revoked_at integer) strict, without rowid;
+create table shut (device text primary key, "index" integer not null) strict, without rowid;
 create table jobs (
     job text primary key, opened integer, bundle text, engine_code text, bay text,
     odometer_km integer, vin_blob text, plate_blob text, vin text, plate text,
     entries integer not null default 0, first_received text not null,
     last_index integer not null, last_received text not null,
-    closed integer, changed integer not null) strict, without rowid;
+    closed integer, ruled text, changed integer not null) strict, without rowid;
 create index jobs_vin_blob on jobs(vin_blob);
 create index jobs_plate_blob on jobs(plate_blob);
-create table workers (device text not null, job text not null,
-    primary key (device, job)) strict, without rowid;
+create table workers (person text not null, job text not null,
+    primary key (person, job)) strict, without rowid;
 create table finders (key text not null, value text not null, job text not null,
     primary key (key, value, job)) strict, without rowid;
 create table mentions (blob text not null, job text not null,
@@ -83,6 +89,8 @@ create table summaries (
 """
 SCHEMA += erasures.SCHEMA
 TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
+# What the owner rules in a job: whoever worked on it is to see it again.
+OWNERS_WORD = ("review.returned", "review.gap", "review.approved")
 WORKSHOP = ""  # the `job` of a mention by the workshop itself: every device may see it
 
 
@@ -101,6 +109,10 @@ class Known:
 
     def is_accepted(self, entry_id: str) -> bool:
         return self._one("select 1 from accepted where id = ?", entry_id) is not None
+
+    def is_held(self, entry_id: str) -> bool:
+        sql = "select 1 from entries where id = ? and shown is null"
+        return self._one(sql, entry_id) is not None
 
     def _one(self, sql: str, *parameters: object) -> Any:  # noqa: ANN401 - a SQLite value
         row = self._db.execute(sql, parameters).fetchone()
@@ -121,30 +133,59 @@ class Projector:
             self._roster.apply(index, entry)
             self._copy_roster(index)
             self._tell_of_recovery(index)
+        is_held = self._is_held(index, entry)
+        is_right = self._roster.has_right(entry, index)
         self._db.execute(
-            "insert into entries values"
-            " (:index, :id, :job, :device, :seq, :kind, :received, 'good', :index)",
-            {"index": index, "received": record.received}
+            "insert into entries values (:index, :id, :job, :device, :seq, :kind, :received,"
+            " 'good', :index, :has_right, :shown)",
+            {"index": index, "received": record.received, "has_right": is_right}
+            | {"shown": None if is_held else index}
             | {name: getattr(entry, name) for name in ("id", "job", "device", "seq", "kind")},
         )
-        if entry.job is not None:
-            self._take_into_job(index, record, entry.job)
-        self._link(index, entry)
+        if not is_held:
+            self._take_into_job(index, record, index, record.received)
+        self._link(index, entry, is_held=is_held)
         self._stand(index, entry)
-        if self._roster.has_right(entry, index):
+        if accepts(entry, index, self._roster):
+            self._release(entry.body["entries"], index, record.received)
+        if is_right:
             self._take_effect(index, entry)
             device = self._roster.device(entry.device)
             assert device is not None  # noqa: S101 - it has the right
             erasures.take(self._db, index, record, device)
 
+    # Held back
+
+    def _is_held(self, index: int, entry: Entry) -> bool:
+        """Say whether a revoked device sent it, and no acceptance that is here names it."""
+        device = self._roster.device(entry.device)
+        return (
+            device is not None
+            and device.revoked_at is not None
+            and device.revoked_at < index
+            and not self._known.is_accepted(entry.id)
+        )
+
+    def _release(self, ids: list[str], now: int, received: str) -> None:
+        """Show what was held back, in the order of the ledger, at the place of its acceptance."""
+        found = {one: self._find(one) for one in ids if self._known.is_held(one)}
+        for index, record in sorted((one for one in found.values() if one), key=itemgetter(0)):
+            self._db.execute('update entries set shown = ? where "index" = ?', [now, index])
+            self._take_into_job(index, record, now, received)
+            if record.entry.kind == "job.closed":
+                self._db.execute(_CLOSED, {"job": record.entry.job})
+
     # Standing
 
-    def _link(self, index: int, entry: Entry) -> None:
-        """Note what the entry waits for, and, among statements, which are the heads now."""
+    def _link(self, index: int, entry: Entry, *, is_held: bool) -> None:
+        """
+        Note what the entry waits for, and, among statements, which are the heads now. What is held
+        back is none: others would name what nobody is shown.
+        """
         for before in entry.after:
             if not self._known.has(before):
                 self._db.execute("insert or ignore into waits values (?, ?)", [before, entry.id])
-        if entry.job is None:
+        if entry.job is None and not is_held:
             for before in entry.after:
                 self._db.execute("delete from heads where id = ?", [before])
             if not self._waiting_for(entry.id):
@@ -176,7 +217,7 @@ class Projector:
         for other in sorted(others - {entry.id}):
             found = self._find(other)
             if found is not None:  # an acceptance may name what has not come in yet
-                self._restand(index, *found)
+                self._restand(index, found[0], found[1].entry)
 
     def _restand(self, now: int, index: int, entry: Entry) -> None:
         is_now = standing(entry, index, self._roster, self._known)
@@ -189,18 +230,24 @@ class Projector:
         if changed.rowcount and entry.job is not None:
             self._db.execute("update jobs set changed = ? where job = ?", [now, entry.job])
 
-    def _find(self, entry_id: str) -> tuple[int, Entry] | None:
+    def _find(self, entry_id: str) -> tuple[int, Record] | None:
         row = self._db.execute(
             'select "index", record from records where id = ?', [entry_id]
         ).fetchone()
-        return None if row is None else (row[0], parse(row[1]).entry)
+        return None if row is None else (row[0], parse(row[1]))
 
     # Jobs
 
-    def _take_into_job(self, index: int, record: Record, job: str) -> None:
-        entry = record.entry
-        self._db.execute(_JOB_GROWS, [job, record.received, index, record.received, index])
-        self._db.execute("insert or ignore into workers values (?, ?)", [entry.device, job])
+    def _take_into_job(self, index: int, record: Record, place: int, shown: str) -> None:
+        """Let a job show an entry, from the record at `place` on, which came in at `shown`."""
+        entry, job = record.entry, record.entry.job
+        if job is None:
+            return
+        self._db.execute(
+            _JOB_GROWS,
+            {"job": job, "received": record.received, "place": place, "shown": shown},
+        )
+        self._note_sight(index, entry, job, shown)
         for blob in named_blobs(entry.wire_body):
             self._mention(blob, job)
         if entry.kind == "job.opened":
@@ -209,6 +256,24 @@ class Projector:
             self._finder("lot", lot, job)
         for tool in (*_texts(entry, "reading.taken", "tool"), *_texts(entry, "tool.out", "id")):
             self._finder("tool", tool, job)
+
+    def _note_sight(self, index: int, entry: Entry, job: str, shown: str) -> None:
+        """
+        Note who works on the job, and when it was last closed or ruled on: what a mechanic's sight
+        of a closed job goes by.
+
+        Only what was written while the job was open makes a worker. Else a note pushed into a
+        closed job would show it to who pushed it.
+        """
+        device = self._roster.device(entry.device)
+        may = self._roster.has_right(entry, index) or self._known.is_accepted(entry.id)
+        if device is None or not may:
+            return
+        closed = self._db.execute("select closed from jobs where job = ?", [job]).fetchone()[0]
+        if closed is None:
+            self._db.execute("insert or ignore into workers values (?, ?)", [device.person, job])
+        if entry.kind in OWNERS_WORD or (entry.kind == "job.closed" and closed is None):
+            self._db.execute("update jobs set ruled = ? where job = ?", [shown, job])
 
     def _open_job(self, index: int, job: str, body: Mapping[str, Any]) -> None:
         """The first opening names the vehicle; another one is an exception of the fold's."""
@@ -293,6 +358,8 @@ class Projector:
             "tool.registered": self._register_tool,
             "tool.calibrated": self._calibrate_tool,
             "lot.recalled": self._recall_lot,
+            "work.refused": self._refuse_work,
+            "device.shut": self._shut_out,
             "backup.made": self._back_up,
             "backup.outside": self._back_up,
         }
@@ -383,6 +450,14 @@ class Projector:
             [index, lot_key(body["lot"]), body["lot"], body["because"]],
         )
 
+    def _refuse_work(self, _: int, body: Mapping[str, Any]) -> None:
+        self._db.conn.executemany(
+            "insert or ignore into refused values (?)", [[one] for one in body["entries"]]
+        )
+
+    def _shut_out(self, index: int, body: Mapping[str, Any]) -> None:
+        self._db.execute("insert or ignore into shut values (?, ?)", [body["device"], index])
+
     def _back_up(self, index: int, body: Mapping[str, Any]) -> None:
         self._db.execute(
             "insert into backups values (?, ?, ?)", [index, body["size"], body.get("until")]
@@ -395,7 +470,7 @@ where :job = '' or not exists (select 1 from mentions where blob = :blob and job
 """
 _JOB_GROWS = """
 insert into jobs (job, entries, first_received, last_index, last_received, changed)
-values (?, 1, ?, ?, ?, ?)
+values (:job, 1, :received, :place, :shown, :place)
 on conflict (job) do update set entries = entries + 1, last_index = excluded.last_index,
     last_received = excluded.last_received, changed = excluded.changed
 """
@@ -406,7 +481,8 @@ where job = :job and opened is null
 """
 _CLOSED = """
 update jobs set closed = (select min("index") from entries
-    where job = :job and kind = 'job.closed' and standing in ('good', 'gap')) where job = :job
+    where job = :job and kind = 'job.closed' and shown is not null
+        and (has_right or standing = 'good')) where job = :job
 """
 _NAMED_AS = {
     "vin": "select job from jobs where vin_blob = ?",
@@ -416,50 +492,6 @@ _FILL = {
     "vin": "update jobs set vin = ? where job = ?",
     "plate": "update jobs set plate = ? where job = ?",
 }
-
-
-def named_blobs(body: object) -> Iterator[str]:
-    """Yield every blob a body names: private values, a photo, a bundle."""
-    if isinstance(body, Mapping):
-        for name, value in body.items():
-            if name in ("blob", "bundle") and isinstance(value, str):
-                yield value
-            else:
-                yield from named_blobs(value)
-    elif isinstance(body, list):
-        for value in body:
-            yield from named_blobs(value)
-
-
-def sought(key: str, value: str) -> str:
-    """Return a value as it is looked up: a VIN or plate without case, spaces and dashes."""
-    as_compared = {"lot": lot_key, "tool": tool_key}.get(key, _as_on_a_plate)
-    return as_compared(value)
-
-
-def _as_on_a_plate(value: str) -> str:
-    return re.sub(r"[\W_]", "", value).upper()
-
-
-def private_value(data: bytes | None) -> str | None:
-    """Return the text of a private value's blob, or None if these bytes are none."""
-    if data is None:
-        return None
-    try:
-        return private.read(data).value
-    except LedgerError:
-        return None
-
-
-def bundle_of(data: bytes | None) -> dict[str, Any] | None:
-    """Return what a bundle's bytes say, or None if they are not whole or no bundle."""
-    if data is None:
-        return None
-    with suppress(BundleError):
-        with suppress(NewerForm):
-            return check_bundle(data)
-        return outline(data)  # those who know its form may work by it
-    return None
 
 
 def _texts(entry: Entry, kind: str, name: str) -> list[str]:

@@ -7,7 +7,7 @@ from typing import Any
 from twoturns.ledger.entry import CONSOLE
 from twoturns.store.database import Database, Row
 from twoturns.store.erasures import HIDDEN
-from twoturns.store.projector import sought
+from twoturns.store.said import sought
 
 
 @dataclass(frozen=True)
@@ -19,20 +19,24 @@ class DeviceRow:
     role: str
     person: str
     is_revoked: bool
+    is_shut: bool
 
 
 @dataclass(frozen=True)
 class Sight:
-    """What a mechanic's device sees: open jobs, and its own that had an entry since a time."""
+    """
+    What a mechanic's device sees: open jobs, and closed ones that its person worked on while they
+    were open, if they were closed, or the owner ruled in them, since a time.
+    """
 
-    device: str
+    person: str
     since: str
 
 
 VISIBLE_JOBS = """
 select job from jobs where closed is null
 union select job from workers join jobs using (job)
-    where workers.device = :device and jobs.last_received >= :own_since
+    where workers.person = :person and jobs.ruled >= :own_since
 """
 
 
@@ -44,13 +48,22 @@ class Views:
 
     def device(self, thumbprint: str) -> DeviceRow | None:
         """Return an enrolled device, also a revoked one."""
-        row = self._database.row("select * from devices where device = ?", [thumbprint])
+        row = self._database.row(f"{_DEVICES} where device = ?", [thumbprint])
         return None if row is None else _device(row)
 
     def devices(self) -> list[DeviceRow]:
         """Return every device that was ever enrolled, in the order of the ledger."""
-        rows = self._database.rows("select * from devices order by enrolled_at")
+        rows = self._database.rows(f"{_DEVICES} order by enrolled_at")
         return [_device(row) for row in rows if row["role"] != CONSOLE]
+
+    def held_devices(self) -> list[Row]:
+        """Return the devices of which something is held back, and how much, the newest first."""
+        rows = self._database.rows(_HELD_DEVICES)
+        return [{**row, "is_shut": bool(row["is_shut"])} for row in rows]
+
+    def held(self, device: str, since: int = 0, limit: int = -1) -> list[Row]:
+        """Return what is held back of a device and not refused: `index`, `id`, `record`."""
+        return self._database.rows(_HELD, {"device": device, "since": since, "limit": limit})
 
     def devices_like(self, start: str) -> list[DeviceRow]:
         """Return the devices whose thumbprint starts so."""
@@ -180,19 +193,40 @@ class Views:
 
 def _device(row: Row) -> DeviceRow:
     known = {name: row[name] for name in ("device", "key", "role", "person")}
-    return DeviceRow(**known, is_revoked=row["revoked_at"] is not None)
+    return DeviceRow(
+        **known,
+        is_revoked=row["revoked_at"] is not None,
+        is_shut=row["shut_at"] is not None,
+    )
 
 
 def seen_by(sight: Sight | None) -> dict[str, Any]:
     """Return the parameters of VISIBLE_JOBS."""
-    return {} if sight is None else {"device": sight.device, "own_since": sight.since}
+    return {} if sight is None else {"person": sight.person, "own_since": sight.since}
 
 
+_DEVICES = """
+select devices.*, shut."index" as shut_at from devices left join shut using (device)
+"""
 _BLOB = "select 1 from kept where blob = :blob and blob not in (select blob from erased)"
 _BLOB_SEEN = f"""{_BLOB} and (
     blob in (select blob from mentions where blob = :blob
         and (job = '' or job in ({VISIBLE_JOBS})))
     or blob in (select blob from bundle_assets where blob = :blob))
+"""  # noqa: S608 - constants only
+# A refused entry is not shown either, and nobody is asked about it again.
+_TO_RULE = "shown is null and id not in (select id from refused)"
+_HELD_DEVICES = f"""
+select entries.device, person, role, shut."index" is not null as is_shut,
+    count(*) as entries, count(distinct job) as jobs, sum(length(record)) as bytes,
+    min(received) as first_received, max(received) as last_received
+from entries join records using ("index", id) join devices on devices.device = entries.device
+    left join shut on shut.device = entries.device
+where {_TO_RULE} group by entries.device order by last_received desc
+"""  # noqa: S608 - constants only
+_HELD = f"""
+select "index", id, record from entries join records using ("index", id)
+where device = :device and "index" >= :since and {_TO_RULE} order by "index" limit :limit
 """  # noqa: S608 - constants only
 _WHOLE_BUNDLES = """
 select bundles.bundle, id, name, edition, engine_codes, bundles."index", withdrawn, kept.size

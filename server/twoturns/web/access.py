@@ -2,11 +2,13 @@
 Who asks, and what it may see.
 
 A device sees what its role opens: the owner and the auditor every job, a mechanic the workshop's
-statements, jobs that are open and those it worked on in the last 30 days. Whatever a device may
-not see is *not found*: a refusal that names it would say that it is there.
+statements, jobs that are open, and closed ones that its person worked on while they were open, for
+30 days after the closing or the owner's last word in them. Writing gives no sight. Whatever a
+device may not see is *not found*: a refusal that names it would say that it is there.
 
-A revoked device reads nothing from that moment on. What it still sends is taken and marked:
-evidence is not thrown away because a phone was stolen later.
+A revoked device reads nothing from that moment on. What it still sends is taken, marked and held
+back: evidence is not thrown away because a phone was stolen later. A device that was shut out is
+not even listened to.
 """
 
 from collections.abc import Callable
@@ -131,7 +133,7 @@ def sight() -> Sight | None:
     who = asker()
     if who.role in ("owner", "auditor"):
         return None
-    return Sight(who.device, as_text(now() - OWN_JOBS_FOR))
+    return Sight(who.person, as_text(now() - OWN_JOBS_FOR))
 
 
 def require_job(job: str) -> None:
@@ -165,4 +167,6 @@ def _signed_in() -> Asker:
     if device is None:
         # The ledger was put back to a time before this device came in.
         raise Refused("not-signed-in", "this device is not in the ledger")
+    if device.is_shut:
+        raise Refused("device-shut", "the owner has shut this device out")
     return Asker(session.device, device.role, device.person, device.is_revoked)

@@ -22,6 +22,7 @@ from twoturns.web.desk import desk
 from twoturns.web.entries import entries
 from twoturns.web.erasures import erasures
 from twoturns.web.findings import findings
+from twoturns.web.held import held
 from twoturns.web.limits import Limits
 from twoturns.web.origin import Network
 from twoturns.web.session import session
@@ -37,6 +38,10 @@ class Sha256(BaseConverter):
 
 class Job(BaseConverter):
     regex = fields.UUID7
+
+
+class Device(BaseConverter):
+    regex = fields.KEY
 
 
 class App(Flask):
@@ -79,7 +84,7 @@ def create_app(
     store = Store(data, floor_bytes=floor_bytes)
     store.tidy()
     app.extensions["twoturns"] = store
-    app.url_map.converters.update(sha256=Sha256, job=Job)
+    app.url_map.converters.update(sha256=Sha256, job=Job, device=Device)
     app.extensions["twoturns-limits"] = Limits(ticks)
     headers.set_on(app)
     app.after_request(say_version)
@@ -89,6 +94,7 @@ def create_app(
     for converter, form, says in (
         (Sha256, fields.SHA256, "SHA-256 in hex"),
         (Job, fields.UUID7, "the id of a job"),
+        (Device, fields.KEY, "the thumbprint of a device"),
     ):
         interface.register_converter(converter, _described(form, says))
     for room in (
@@ -99,6 +105,7 @@ def create_app(
         uploads,
         blobs,
         desk,
+        held,
         erasures,
         audit,
         bag,

@@ -10,7 +10,15 @@ from twoturns.store.scrub import wanted
 from twoturns.store.times import offset_ms
 from twoturns.web.access import asker, now, reads, require_job, sight, store, writes
 from twoturns.web.api import Form, Room
-from twoturns.web.limits import JOBS, limits
+from twoturns.web.limits import (
+    HELD_VALUES,
+    JOBS,
+    OWNERS_TEXT,
+    OWNERS_VALUES,
+    TEXT,
+    VALUES,
+    limits,
+)
 from twoturns.web.proofs import in_base64, proof_field
 from twoturns.web.reads import edition_read
 from twoturns.web.seen import is_rewound
@@ -67,6 +75,14 @@ class ReceiptAnswer(Schema):
         metadata={"description": "The `blob.kept` records that cover the private values sent."},
     )
     refused = fields.List(fields.Nested(RefusedAnswer), required=True)
+    held = fields.Dict(
+        keys=fields.String(),
+        values=fields.String(),
+        required=True,
+        metadata={
+            "description": "Of `indices`, the standing of what is held back: no page tells it."
+        },
+    )
     rewound = fields.Boolean(required=True)
 
 
@@ -113,10 +129,12 @@ def append(form: dict[str, Any]) -> dict[str, Any]:
 
     Everything correctly signed by a key that was ever enrolled here goes in; the rest is listed
     under `refused` and stays on the phone. The phone sends again until it holds a receipt.
+
+    What a revoked device sends is held back until an owner accepts it, and only so much of it is
+    taken (`held-full`).
     """
     is_from_owner = asker().role == "owner" and not asker().is_revoked
-    if not is_from_owner:
-        _count_jobs(form["lines"])
+    _count(form, is_from_owner=is_from_owner)
     received = now()
     receipt = store().ledger.append(
         form["lines"],
@@ -153,11 +171,19 @@ def job_log(form: dict[str, int], job: str) -> dict[str, Any]:
     return _shown(page)
 
 
-def _count_jobs(lines: list[str]) -> None:
-    """Refuse a flood of jobs. An owner's device may bring all there ever were, after a restore."""
-    opened = sum('"kind":"job.opened"' in line for line in lines)
-    if opened:
-        limits().take(JOBS, asker().device, opened)
+def _count(form: dict[str, Any], *, is_from_owner: bool) -> None:
+    """Refuse a flood. An owner's device may bring all there ever was, after a restore."""
+    device, allowed = asker().device, limits()
+    text, values = (OWNERS_TEXT, OWNERS_VALUES) if is_from_owner else (TEXT, VALUES)
+    spends = [(text, sum(map(len, form["lines"]))), (values, len(form["blobs"]))]
+    if asker().is_revoked:
+        spends.append((HELD_VALUES, len(form["blobs"])))
+    if not is_from_owner:
+        spends.append((JOBS, sum('"kind":"job.opened"' in line for line in form["lines"])))
+    for allowance, amount in spends:
+        allowed.require(allowance, device, amount)
+    for allowance, amount in spends:
+        allowed.take(allowance, device, amount)
 
 
 def _told(receipt: Receipt) -> dict[str, Any]:
@@ -168,6 +194,7 @@ def _told(receipt: Receipt) -> dict[str, Any]:
         "proof": in_base64(receipt.proof),
         "kept": [{"index": index, "record": record} for index, record in receipt.kept],
         "refused": receipt.refused,
+        "held": receipt.held,
     }
 
 

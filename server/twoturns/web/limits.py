@@ -47,6 +47,28 @@ JOBS = Allowance("too-many-jobs", 2_000, 2_000 / DAY, "this device has opened 2,
 BYTES = Allowance(
     "device-quota", 16 * 2**30, 16 * 2**30 / DAY, "this device has sent 16 GiB of photos today"
 )
+# A year without a line is 1,100 entries, 1 MB, and 800 private values; a mechanic's phone that
+# brings back a workshop after a restore holds some 10 MB. An owner's brings all there ever was:
+# 91 MB with 600 jobs.
+TEXT = Allowance(
+    "device-quota", 64 * 2**20, 64 * 2**20 / DAY, "this device has sent 64 MiB of entries today"
+)
+OWNERS_TEXT = Allowance(
+    "device-quota", 2**30, 2**30 / DAY, "this device has sent 1 GiB of entries today"
+)
+VALUES = Allowance(
+    "device-quota", 20_000, 20_000 / DAY, "this device has sent 20,000 private values today"
+)
+OWNERS_VALUES = Allowance(
+    "device-quota", 500_000, 500_000 / DAY, "this device has sent 500,000 private values today"
+)
+# What a revoked device brings with the entries that are held back of it (`store.book`).
+HELD_VALUES = Allowance(
+    "held-full", 2_000, 2_000 / (30 * DAY), "this device was revoked, and sent 2,000 private values"
+)
+HELD_BYTES = Allowance(
+    "held-full", 2 * 2**30, 2 * 2**30 / (30 * DAY), "this device was revoked, and sent 2 GiB"
+)
 # A body that trickles, or stands still, holds its thread: so many that no few askers take them all.
 BODIES = 48  # of the 64 threads of a process; the others are for requests without a body
 BODIES_OF_STRANGERS = 16

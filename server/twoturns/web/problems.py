@@ -42,7 +42,13 @@ PROBLEMS: dict[str, Known] = {
     # Who may
     "not-signed-in": Known(401, _SIGN_IN),
     "device-revoked": Known(
-        401, "Ask the owner. What is still on this phone may be sent; it is kept and marked."
+        401,
+        "Ask the owner. What is still on this phone may be sent; it is held back for the owner.",
+    ),
+    "device-shut": Known(
+        403,
+        "Ask the owner. What is on this phone stays there: write it to a file, which the owner may "
+        "take in at the workshop's computer (twoturns import).",
     ),
     "unknown-device": Known(401, "Enrol this device with an invitation of the owner's."),
     "wrong-signature": Known(401, "Sign the nonce with this device's key, then send it once."),
@@ -57,6 +63,11 @@ PROBLEMS: dict[str, Known] = {
     "bad-private-value": Known(400, "Send the private value as it was made."),
     "bad-body": Known(400, "Update the app, then send again."),
     "bad-entry": Known(400, "Send the line as it was signed."),
+    "held-full": Known(
+        507,
+        "It stays on the phone: write it to a file there, and bring that to the workshop's "
+        "computer (twoturns import). What the owner accepts makes room again.",
+    ),
     "bad-proof": Known(400, "Ask for a size and an index that the tree has."),
     # Uploads (tus 1.0.0)
     "tus-version": Known(412, "Send Tus-Resumable: 1.0.0."),

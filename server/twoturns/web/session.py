@@ -65,6 +65,8 @@ def sign_in(form: dict[str, str]) -> Response:
     message = keys.session_message(
         device=form["device"], nonce=form["nonce"], workshop=store().ledger.workshop
     )
+    if device.is_shut:
+        raise Refused("device-shut", "the owner has shut this device out")
     # The signature first: what a stranger sends costs the workshop no write.
     is_signed = _signed(device.key, message, form["signature"])
     if not is_signed or not store().sessions.spend(form["nonce"], form["device"], now()):

@@ -19,7 +19,7 @@ from twoturns.store.scrub import judge_type
 from twoturns.store.uploads import MAX_BYTES, Checksum, Progress
 from twoturns.web.access import asker, now, store, writes
 from twoturns.web.api import Room
-from twoturns.web.limits import BYTES, limits
+from twoturns.web.limits import BYTES, HELD_BYTES, Allowance, limits
 from twoturns.web.problems import Refused
 
 uploads = Room("uploads", "Photos and other large blobs, by tus 1.0.0")
@@ -145,8 +145,13 @@ def _begun(sha256: str, length: int) -> Progress:
 
 def _half(sha256: str, length: int) -> Progress:
     known = store().uploads.progress(asker().device, sha256)
-    limits().require(BYTES, asker().device, length - (known.offset if known else 0))
+    for allowance in _allowances():
+        limits().require(allowance, asker().device, length - (known.offset if known else 0))
     return store().uploads.begin(asker().device, sha256, length)
+
+
+def _allowances() -> list[Allowance]:
+    return [BYTES, HELD_BYTES] if asker().is_revoked else [BYTES]
 
 
 def _kept(sha256: str) -> Progress | None:
@@ -173,7 +178,8 @@ def _pieces() -> Iterator[bytes]:
     """
     try:
         while piece := request.stream.read(PIECE_BYTES):
-            limits().take(BYTES, asker().device, len(piece))
+            for allowance in _allowances():
+                limits().take(allowance, asker().device, len(piece))
             yield piece
     except (ClientDisconnected, OSError):
         return

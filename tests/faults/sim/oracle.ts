@@ -269,8 +269,11 @@ export class Oracle {
       if (otherwise.has(job)) continue
       const procedure = await window.alive(store.bundle(bundle))
       if (!procedure) continue
-      const theirs = jobs.get(job) ?? stateOf(job, held, machineFor(bundle, procedure))
-      jobs.set(job, theirs)
+      // What the workshop holds back, a phone may have from before, or of its own.
+      const here = new Set((await window.alive(store.log(job))).map(({ entry }) => entry.id))
+      const isSame = held.every((one) => one.entry.job !== job || !one.held)
+      const theirs = (isSame ? jobs.get(job) : undefined) ?? stateOf(job, held.filter((one) => !one.held || here.has(one.entry.id)), machineFor(bundle, procedure))
+      if (isSame) jobs.set(job, theirs)
       const ours = (await window.job(job, bundle)).state
       this.#check(
         JSON.stringify([theirs.steps, theirs.conditions]) === JSON.stringify([ours?.steps, ours?.conditions]),

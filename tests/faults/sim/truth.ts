@@ -7,11 +7,15 @@ interface Row {
   id: string
   line: string
   standing: string
+  /** 1: held back of a revoked device, and nobody is given it. */
+  held: number
 }
 
 export interface HeldEntry {
   entry: Entry
   standing: string
+  /** 1: held back of a revoked device, and nobody is given it. */
+  held: number
 }
 
 export class Truth {
@@ -101,7 +105,7 @@ export class Truth {
   async whole(): Promise<HeldEntry[]> {
     this.rows = []
     this.look()
-    return Promise.all(this.rows.map(async ({ line, standing }) => ({ entry: await this.#entry(line), standing })))
+    return Promise.all(this.rows.map(async ({ line, standing, held }) => ({ entry: await this.#entry(line), standing, held })))
   }
 
   #entry(line: string): Promise<Entry> {

@@ -130,7 +130,8 @@ class Workshop:
 
     def do_rows(self, said: dict[str, Any]) -> dict[str, Any]:
         rows = self.store.database.rows(_ROWS, [said["since"]])
-        return {"rows": [{**_read(row["record"]), "standing": row["standing"]} for row in rows]}
+        told = ("standing", "held")
+        return {"rows": [_read(row["record"]) | {name: row[name] for name in told} for row in rows]}
 
     def do_missing(self, said: dict[str, Any]) -> list[str]:
         """Which of these blobs are not whole on the disk, or in the backup."""
@@ -227,6 +228,6 @@ class _Line(io.RawIOBase):
 
 
 _ROWS = """
-select record, standing from records join entries using ("index")
+select record, standing, shown is null as held from records join entries using ("index")
 where "index" >= ? order by "index"
 """

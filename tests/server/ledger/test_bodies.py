@@ -116,6 +116,8 @@ GOOD = {
     },
     "lot.recalled": {"lot": "L1", "because": "x"},
     "work.accepted": {"entries": [ID], "because": "x"},
+    "work.refused": {"entries": [ID], "because": "x"},
+    "device.shut": {"device": CONSOLE.thumbprint, "because": "x"},
     "blob.kept": {"blobs": [{"blob": ID, "size": 0}]},
     "blob.erased": {"blob": ID, "reason": "asked", "basis": "b"},
     "erasure.ordered": {"blobs": [ID], "reason": "asked", "basis": "b"},

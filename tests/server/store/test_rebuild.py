@@ -49,6 +49,10 @@ def a_busy_week(workshop: Workshop) -> None:
     late = two.write("job.closed", {"end": "finished"}, job)
     workshop.push(late)
     workshop.push(owner.write("work.accepted", {"entries": [late.id], "because": "seen"}))
+    refused = two.write("job.taken", {}, job)
+    workshop.push(refused, two.write("job.taken", {}, job))
+    workshop.push(owner.write("work.refused", {"entries": [refused.id], "because": "not ours"}))
+    workshop.push(owner.write("device.shut", {"device": two.id, "because": "stolen"}))
     # A photo, a VIN that comes late, one that is erased, a job without its opening.
     store.ledger.keep([store.blobs.put(b"photo")], NOON)
     vin, plate, other = private_value("vin", "TT 2"), private_value("plate", "W 2"), uuid7()
@@ -70,7 +74,7 @@ def test_views_rebuilt_are_the_same_row_for_row(workshop):
     before = dump(workshop.store)
     empty = [table for table, rows in before.items() if not rows]
     assert sorted(empty) == ["bundle_assets", "bundles", "summaries"]  # with the bundles' tests
-    assert {row[7] for row in before["entries"]} == {"good", "gap", "forked"}
+    assert {row[7] for row in before["entries"]} == {"good", "gap", "forked", "doubted"}
     assert workshop.store.rebuild() == []
     assert dump(workshop.store) == before
 
@@ -172,7 +176,7 @@ def with_a_column(monkeypatch) -> None:
         projector.Projector,
         "apply",
         lambda self, index, record: self._db.execute(
-            "insert into entries values (?, 'new', ?, null, ?, 1, 'x', 'x', 'good', 0)",
+            "insert into entries values (?, 'new', ?, null, ?, 1, 'x', 'x', 'good', 0, 1, 0)",
             [index, record.entry.id, record.entry.device],
         ),
     )

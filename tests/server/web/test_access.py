@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 
 from twoturns.ledger import private
+from twoturns.ledger.record import parse
 from workshop import Phone, opening, private_value, uuid7
 
 WHO = ("nobody", "revoked", "mechanic", "auditor", "owner")
@@ -21,6 +22,9 @@ ROUTES = {
     "/api/find": {"auditor", "owner"},
     "/api/desk": {"owner"},
     "/api/erasures": {"owner"},
+    "/api/findings": {"auditor", "owner"},
+    "/api/held": {"owner"},
+    "/api/held/REVOKED": {"owner"},
     "/api/workshop": {*WHO},
     # A revoked phone must know whose receipts it gets; and who may be sent to is on paper.
     "/api/keys": {*WHO},
@@ -49,7 +53,7 @@ def cast(workshop, open_client):
         "owner": open_client(owner),
     }
     workshop.push(owner.write("device.revoked", {"device": revoked.id, "because": "left"}))
-    return clients, {"JOB": job, "VIN": private.blob_id(vin)}
+    return clients, {"JOB": job, "VIN": private.blob_id(vin), "REVOKED": revoked.id}
 
 
 @pytest.mark.parametrize("who", WHO)
@@ -69,6 +73,7 @@ def test_the_table_above_has_every_route_that_reads(cast):
     for rule in app.url_map.iter_rules():
         if "GET" in rule.methods and rule.rule.startswith("/api"):
             shown = rule.rule.replace("<job:job>", "JOB").replace("<sha256:sha256>", "VIN")
+            shown = shown.replace("<device:device>", "REVOKED")
             bag = shown == "/api/jobs/JOB/bag"  # tested with the bag
             assert bag or shown in named | {"/api/bundles/VIN"}, shown
 
@@ -98,6 +103,72 @@ def test_a_mechanic_sees_open_jobs_and_its_own_of_30_days(workshop, open_client)
     workshop.now += timedelta(days=2)
     mine.sign_in(one)
     assert mine.get(path).status_code == 404
+
+
+def push_by(client, *said):
+    answer = client.push(*said)
+    assert answer.json["refused"] == []
+    return answer
+
+
+@pytest.mark.parametrize("kind", ["note.added", "job.taken", "job.opened", "job.closed"])
+def test_writing_into_a_closed_job_gives_no_sight_of_it(workshop, open_client, kind):
+    """Reproduced: one `note.added` that named an old job showed its photo, VIN and whole log."""
+    one, other = workshop.enrol("mechanic"), workshop.enrol("mechanic")
+    vin, plate, job = private_value("vin", "TT1"), private_value("plate", "W1"), uuid7()
+    workshop.push(one.write("job.opened", opening(vin, plate), job), blobs=(vin, plate))
+    workshop.push(one.write("job.closed", {"end": "finished"}, job))
+    theirs, words = open_client(other), private_value("words", "seen")
+    bodies = {
+        "note.added": {"text": {"blob": private.blob_id(words)}},
+        "job.taken": {},
+        "job.opened": opening(vin, plate),
+        "job.closed": {"end": "finished"},
+    }
+    said = other.write(kind, bodies[kind], job)
+    answer = push_by(theirs, said)
+    assert said.id in answer.json["indices"]  # it is evidence all the same
+    again = other.write("job.taken", {}, job, seq=said.seq)  # nor does a fork open it again
+    push_by(theirs, again)
+    for path in (f"/api/jobs/{job}/log", f"/api/blobs/{private.blob_id(vin)}"):
+        assert theirs.get(path).status_code == 404
+        assert open_client(one).get(path).status_code == 200
+    ids = [parse(row["record"]).entry.job for row in theirs.get("/api/log").json["records"]]
+    assert job not in ids
+    workshop.store.rebuild()
+    assert theirs.get(f"/api/jobs/{job}/log").status_code == 404
+
+
+def test_who_worked_on_a_job_sees_it_for_30_days_and_again_when_the_owner_asks(
+    workshop, open_client
+):
+    one, owner = workshop.enrol("mechanic"), workshop.enrol("owner")
+    job = workshop.open_job(one)
+    workshop.push(one.write("job.closed", {"end": "finished"}, job))
+    path, words = f"/api/jobs/{job}/log", {"blob": "ab" * 32}
+    workshop.now += timedelta(days=29)
+    push_by(open_client(one), one.write("note.added", {"text": words}, job))
+    push_by(open_client(one), one.write("job.closed", {"end": "finished"}, job))
+    workshop.now += timedelta(days=2)
+    assert open_client(one).get(path).status_code == 404  # its own writing does not prolong it
+    workshop.push(owner.write("review.returned", {"step": "a", "question": words}, job))
+    assert open_client(one).get(path).status_code == 200
+
+
+def test_a_fork_of_its_closing_does_not_open_a_job_again(workshop, open_client):
+    one, other = workshop.enrol("mechanic"), workshop.enrol("mechanic")
+    job = workshop.open_job(one)
+    workshop.push(one.write("job.closed", {"end": "finished"}, job))
+    workshop.push(one.write("job.taken", {}, job, seq=one.seq))
+    assert open_client(other).get(f"/api/jobs/{job}/log").status_code == 404
+
+
+def test_a_second_phone_of_a_person_sees_what_the_person_worked_on(workshop, open_client):
+    one = workshop.enrol("mechanic")
+    job = workshop.open_job(one)
+    workshop.push(one.write("job.closed", {"end": "finished"}, job))
+    second = workshop.enrol("mechanic", person=one.person)
+    assert open_client(second).get(f"/api/jobs/{job}/log").status_code == 200
 
 
 def test_a_blob_is_seen_with_the_job_that_names_it(workshop, open_client):

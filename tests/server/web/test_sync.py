@@ -117,7 +117,10 @@ def test_a_revoked_phone_reads_nothing_and_its_pushes_are_taken(workshop, open_c
     assert receipt["indices"] == {said.id: 6}
     client.sign_in(phone)  # the session may be over when it comes home
     assert client.push(said).json == receipt
-    assert open_client(owner).get("/api/log?since=6").json["standings"] == {said.id: "doubted"}
+    owners = open_client(owner)
+    assert owners.get("/api/log?since=6").json["records"] == []
+    (held,) = owners.get(f"/api/held/{phone.id}").json["records"]
+    assert held["record"].endswith(said.line)
 
 
 def test_a_nonce_serves_once_and_for_its_device_alone(workshop, open_client):

@@ -30,10 +30,10 @@ function LineRow({ line, chosen, choose, ...rooms }: Rooms & { line: Line; chose
   )
 }
 
-interface EyesProps { answer: Answer<{ jobs: DeskRow[] }> | null; /** What is ordered erased: told before it is gone. */ erasures: readonly string[]; lines: Line[]; whole: DeskRow[]; chosen: string | null; choose: (key: string) => void; /** Tools that should go to their check. */ due: { tool: string; words: string }[] }
+interface EyesProps { answer: Answer<{ jobs: DeskRow[] }> | null; /** What is ordered erased: told before it is gone. */ erasures: readonly string[]; lines: Line[]; whole: DeskRow[]; chosen: string | null; choose: (key: string) => void; /** Tools that should go to their check. */ due: { tool: string; words: string }[]; /** What revoked devices sent and nobody has ruled on, in words. */ held: string | null }
 
-export function Eyes({ answer, erasures, lines, whole, chosen, choose, due, ...rooms }: Rooms & EyesProps) {
-  const hasNone = answer?.ok && lines.length + due.length + erasures.length === 0
+export function Eyes({ answer, erasures, held, lines, whole, chosen, choose, due, ...rooms }: Rooms & EyesProps) {
+  const hasNone = answer?.ok && lines.length + due.length + erasures.length === 0 && held === null
   return (
     <>
       <PageHead>{hasNone ? 'Nothing asks for eyes' : 'Eyes first'}</PageHead>
@@ -50,6 +50,14 @@ export function Eyes({ answer, erasures, lines, whole, chosen, choose, due, ...r
         {lines.map((line) => (
           <LineRow {...rooms} key={line.key} line={line} chosen={line.key === chosen} choose={() => choose(line.key)} />
         ))}
+        {held !== null && (
+          <li>
+            <a class="blade-row" href="#/desk/held">
+              <span class="blade" style={{ height: `${BLADES.at(-1)!.thick}px` }} aria-hidden="true" />
+              <strong>{held}</strong>
+            </a>
+          </li>
+        )}
         {due.map(({ tool, words }) => (
           <li key={tool}>
             <a class="blade-row" href={`#/desk/tools/${encodeURIComponent(tool)}`}>

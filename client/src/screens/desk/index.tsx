@@ -9,6 +9,8 @@ import { Erasing } from './erasing-page'
 import { Beside, BesideNotice, Eyes } from './eyes'
 import { eyesFirst, type DeskRow } from './eyes-order'
 import { Find, JobTable } from './find'
+import { heldWords, type HeldDevice } from './held'
+import { HeldBack } from './held-page'
 import { Lots } from './lots-page'
 import { goTo } from './nav'
 import { People } from './people'
@@ -25,6 +27,7 @@ const PAGES = [
   { id: 'tools', name: 'Tools' },
   { id: 'lots', name: 'Lots' },
   { id: 'people', name: 'People' },
+  { id: 'held', name: 'Held back' },
   { id: 'procedures', name: 'Procedures' },
   { id: 'erasing', name: 'Erasing' },
 ] as const
@@ -34,24 +37,26 @@ export function Desk(rooms: Rooms) {
   const { page, item } = whereOf(route.value, 'desk', IDS)
   const answer = useAsked<{ jobs: DeskRow[] }>(rooms, '/api/desk')
   const erasures = useAsked<Erasures>(rooms, '/api/erasures')
+  const held = useAsked<{ devices: HeldDevice[] }>(rooms, '/api/held')
   const rows = answer?.ok ? answer.value.jobs : []
   const open = (job: string) => goTo('desk', 'jobs', job)
-  if (page === 'eyes') return <EyesPage {...rooms} answer={answer} erasures={erasures?.ok ? erasures.value : null} rows={rows} open={open} />
+  if (page === 'eyes') return <EyesPage {...rooms} answer={answer} erasures={erasures?.ok ? erasures.value : null} held={held?.ok ? heldWords(held.value.devices) : null} rows={rows} open={open} />
   return (
     <Shell {...rooms} pages={PAGES} room="desk" at={page}>
       {page === 'jobs' && (item ? <Review key={item} {...rooms} job={item} /> : <Jobs {...rooms} answer={answer} rows={rows} open={open} />)}
       {page === 'tools' && <Tools {...rooms} item={item} />}
       {page === 'lots' && <Lots {...rooms} item={item} />}
       {page === 'people' && <People {...rooms} />}
+      {page === 'held' && <HeldBack {...rooms} answer={held} />}
       {page === 'procedures' && <Procedures {...rooms} />}
       {page === 'erasing' && <Erasing {...rooms} answer={erasures} />}
     </Shell>
   )
 }
 
-interface EyesPageProps { answer: Answer<{ jobs: DeskRow[] }> | null; erasures: Erasures | null; rows: DeskRow[]; open: (job: string) => void }
+interface EyesPageProps { answer: Answer<{ jobs: DeskRow[] }> | null; erasures: Erasures | null; held: string | null; rows: DeskRow[]; open: (job: string) => void }
 
-function EyesPage({ answer, erasures, rows, open, ...rooms }: Rooms & EyesPageProps) {
+function EyesPage({ answer, erasures, held, rows, open, ...rooms }: Rooms & EyesPageProps) {
   const [wish, choose] = useState<string | null>(null)
   const statements = useStatements(rooms)
   const { lines, whole } = eyesFirst(rows)
@@ -60,7 +65,7 @@ function EyesPage({ answer, erasures, rows, open, ...rooms }: Rooms & EyesPagePr
   const beside = chosen?.notice ? <BesideNotice line={chosen} notice={chosen.notice} /> : row && <Beside key={row.job} {...rooms} job={row.job} row={row} open={() => open(row.job)} />
   return (
     <Shell {...rooms} pages={PAGES} room="desk" at="eyes" aside={beside}>
-      <Eyes {...rooms} answer={answer} erasures={erasures ? erasureLines(erasures) : []} lines={lines} whole={whole} chosen={chosen?.key ?? null} choose={choose} due={statements ? dueLines(statements) : []} />
+      <Eyes {...rooms} answer={answer} erasures={erasures ? erasureLines(erasures) : []} held={held} lines={lines} whole={whole} chosen={chosen?.key ?? null} choose={choose} due={statements ? dueLines(statements) : []} />
     </Shell>
   )
 }

@@ -9,6 +9,7 @@ import type { Rooms } from '../rooms'
 import { becauseFault } from './drafts'
 import { Erase } from './erase-form'
 import { Choose, DeskForm, Field } from './form'
+import { ShutOut } from './held-page'
 import { deviceName, inFours, invite, randomBytes, type Invited } from './invite'
 import { Code } from './qr'
 import { useStatements } from './read'
@@ -76,13 +77,14 @@ function DeviceLine({ device, ...rooms }: Rooms & { device: DeviceSeen }) {
       <p>
         Device <b title={device.device}>{deviceName(device.device)}</b>, in since {timeWords(device.since)}
         {isThis ? ', this browser' : ''}
-        {device.revoked === null ? '' : <b class="act-words">. Revoked: {device.revoked}</b>}
+        {device.revoked === null ? '' : <b class="act-words">. {device.isShut ? 'Shut out' : 'Revoked'}: {device.revoked}</b>}
       </p>
       {device.revoked === null && !isThis && rooms.store.writer.value && !isOpen && (
         <button type="button" class="text-key" onClick={() => setOpen(true)}>
           Revoke<span class="unseen"> device {deviceName(device.device)}</span>
         </button>
       )}
+      {device.revoked !== null && !device.isShut && <ShutOut {...rooms} device={device.device} />}
       {isOpen && device.revoked === null && <RevokeForm {...rooms} device={device.device} leave={() => setOpen(false)} />}
     </li>
   )
@@ -100,7 +102,7 @@ function RevokeForm({ device, leave, ...rooms }: Rooms & { device: string; leave
   }
   return (
     <DeskForm title={`Revoke device ${deviceName(device)}`} submit="Revoke it" act={act} leave={leave}>
-      <p class="d-text">It reads nothing from then on. What it still holds is taken in when it comes, and marked. There is no way back: the person is invited anew.</p>
+      <p class="d-text">It reads nothing from then on. What it still sends is held back until you accept or refuse it. There is no way back: the person is invited anew.</p>
       <Field label="Why" hint="Lost, sold, or the person left. It stays in the ledger for everybody: no names." value={because} onValue={setBecause} fault={fault} />
     </DeskForm>
   )

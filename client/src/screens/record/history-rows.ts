@@ -1,4 +1,5 @@
 /** The rows of a job's history: what each entry says in a few words, and what is odd about its times. Pure. */
+import type { Entry } from '../../ledger/entry'
 import type { Bundle } from '../../procedure/bundle'
 import type { Held } from '../../store'
 import type { JobRecord } from './record'
@@ -32,6 +33,9 @@ const SAYS: Partial<Record<Held['entry']['kind'], string>> = {
   'job.closed': 'the job was closed',
   unread: 'what this app cannot read',
 }
+
+/** What an entry is, where its procedure is not at hand. */
+export const whatKind = ({ kind }: Pick<Entry, 'kind'>): string => SAYS[kind] ?? kind
 
 /** 'reading 26 N·m, 28'; a kind of a newer app is named as it is. */
 export function whatWords({ entry }: Held, bundle: Bundle): string {

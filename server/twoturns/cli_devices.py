@@ -1,0 +1,155 @@
+"""The commands for devices: take access away, rule on what came after that, shut out for good."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Literal
+
+import click
+
+from twoturns.cli_parts import counted, data_option, now, plain, refuses_in_words
+from twoturns.ledger.record import parse
+from twoturns.store import Store
+from twoturns.store.rulings import rule
+from twoturns.store.views import DeviceRow
+
+because_option = click.option(
+    "--because", required=True, help="Why, in clear: it stays in the ledger."
+)
+
+
+def _command(name: str) -> Callable[[Callable[..., None]], click.Command]:
+    """Make a command that works on one device of a workshop and says why."""
+
+    def made(act: Callable[..., None]) -> click.Command:
+        given = because_option(refuses_in_words(act))
+        return click.command(name)(data_option(click.argument("device")(given)))
+
+    return made
+
+
+@_command("revoke")
+def revoke(data: Path, device: str, because: str) -> None:
+    """
+    Revoke a device: it reads nothing from now on; what it still sends is held back.
+
+    DEVICE is its thumbprint, or the first characters of it.
+
+    Example:
+
+    \b
+        twoturns revoke 7Ssz3viZ --because "lost on the A3"
+    """
+    store = Store(data)
+    found = _device(store, device)
+    store.ledger.state("device.revoked", {"device": found.device, "because": because}, now())
+    click.echo(f"{found.device} ({found.role}) is revoked.")
+
+
+@_command("shut")
+def shut(data: Path, device: str, because: str) -> None:
+    """
+    Shut a device out for good: revoked, and nothing more is taken from it.
+
+    What was written on it can still come in by a file (twoturns import), as you decide.
+
+    Example:
+
+    \b
+        twoturns shut 7Ssz3viZ --because "stolen, and sends what nobody wrote"
+    """
+    store = Store(data)
+    found = _device(store, device)
+    said = {"device": found.device, "because": because}
+    if not found.is_revoked:
+        store.ledger.state("device.revoked", said, now())
+    store.ledger.state("device.shut", said, now())
+    click.echo(f"{found.device} ({found.role}) is shut out: nothing more is taken from it.")
+
+
+@click.command()
+@click.argument("device", required=False)
+@data_option
+@refuses_in_words
+def held(device: str | None, data: Path) -> None:
+    """
+    List what is held back of revoked devices; of DEVICE, every entry.
+
+    Example:
+
+    \b
+        twoturns held
+    """
+    store = Store(data)
+    if device is not None:
+        for row in store.views.held(_device(store, device).device):
+            record = parse(row["record"])
+            said = record.entry
+            click.echo(f"{said.id}  {record.received}  {plain(said.kind):18}  {said.job or '-'}")
+        return
+    rows = store.views.held_devices()
+    for row in rows:
+        click.echo(
+            f"{row['device']}  {counted(row['entries'], 'entry', 'entries')} in "
+            f"{counted(row['jobs'], 'job')}, {row['bytes']} bytes, last {row['last_received']}"
+        )
+    if not rows:
+        click.echo("Nothing is held back.")
+
+
+@_command("accept")
+@click.option("--entry", "entries", multiple=True, help="Only these, by their ids.")
+def accept(data: Path, device: str, because: str, entries: tuple[str, ...]) -> None:
+    """
+    Accept what is held back of a device: it counts as good, and all are given it.
+
+    Example:
+
+    \b
+        twoturns accept 7Ssz3viZ --because "found again; looked through with Ada"
+    """
+    _rule("work.accepted", data, device, because, entries)
+
+
+@_command("refuse")
+@click.option("--entry", "entries", multiple=True, help="Only these, by their ids.")
+def refuse(data: Path, device: str, because: str, entries: tuple[str, ...]) -> None:
+    """
+    Refuse what is held back of a device: it stays in the ledger, and nobody is given it.
+
+    Example:
+
+    \b
+        twoturns refuse 7Ssz3viZ --because "written after it was stolen"
+    """
+    _rule("work.refused", data, device, because, entries)
+
+
+def _rule(
+    kind: Literal["work.accepted", "work.refused"],
+    data: Path,
+    device: str,
+    because: str,
+    entries: tuple[str, ...],
+) -> None:
+    store = Store(data)
+    found = _device(store, device)
+    ids = [row["id"] for row in store.views.held(found.device)]
+    if strange := set(entries).difference(ids):
+        raise click.ClickException(
+            f"{sorted(strange)[0]} is not held back of this device. See: twoturns held {device}"
+        )
+    chosen = [one for one in ids if not entries or one in entries]
+    if not chosen:
+        raise click.ClickException(f"nothing is held back of {found.device}. See: twoturns held")
+    rule(store, kind, chosen, because, now())
+    done = "accepted: all are given it" if kind == "work.accepted" else "refused"
+    click.echo(f"{counted(len(chosen), 'entry', 'entries')} of {found.device} {done}.")
+
+
+def _device(store: Store, start: str) -> DeviceRow:
+    found = store.views.devices_like(start)
+    if len(found) != 1:
+        names = "".join(f"\n    {row.device}  {row.role}" for row in found or store.views.devices())
+        what = "no device starts" if not found else "several devices start"
+        raise click.ClickException(f"{what} with {start!r}. Name one of these:{names}")
+    return found[0]

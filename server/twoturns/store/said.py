@@ -1,0 +1,56 @@
+"""What bodies name and blobs say: read, never written, and nothing is known of a workshop."""
+
+import re
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
+from typing import Any
+
+from twoturns.ledger import private
+from twoturns.ledger.errors import LedgerError
+from twoturns.procedure.bundle import check_bundle, outline
+from twoturns.procedure.errors import BundleError, NewerForm
+from twoturns.trade.spelling import lot_key, tool_key
+
+
+def named_blobs(body: object) -> Iterator[str]:
+    """Yield every blob a body names: private values, a photo, a bundle."""
+    if isinstance(body, Mapping):
+        for name, value in body.items():
+            if name in ("blob", "bundle") and isinstance(value, str):
+                yield value
+            else:
+                yield from named_blobs(value)
+    elif isinstance(body, list):
+        for value in body:
+            yield from named_blobs(value)
+
+
+def private_value(data: bytes | None) -> str | None:
+    """Return the text of a private value's blob, or None if these bytes are none."""
+    if data is None:
+        return None
+    try:
+        return private.read(data).value
+    except LedgerError:
+        return None
+
+
+def bundle_of(data: bytes | None) -> dict[str, Any] | None:
+    """Return what a bundle's bytes say, or None if they are not whole or no bundle."""
+    if data is None:
+        return None
+    with suppress(BundleError):
+        with suppress(NewerForm):
+            return check_bundle(data)
+        return outline(data)  # those who know its form may work by it
+    return None
+
+
+def sought(key: str, value: str) -> str:
+    """Return a value as it is looked up: a VIN or plate without case, spaces and dashes."""
+    as_compared = {"lot": lot_key, "tool": tool_key}.get(key, _as_on_a_plate)
+    return as_compared(value)
+
+
+def _as_on_a_plate(value: str) -> str:
+    return re.sub(r"[\W_]", "", value).upper()

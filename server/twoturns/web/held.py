@@ -1,0 +1,58 @@
+"""What is held back of revoked devices, for an owner to look at and to rule on."""
+
+from typing import Any
+
+from marshmallow import Schema, fields
+
+from twoturns.web.access import reads, store
+from twoturns.web.api import Room
+from twoturns.web.entries import RecordAnswer, SinceForm
+
+held = Room("held", "What is held back of revoked devices")
+
+
+class HeldDevice(Schema):
+    """A revoked device, and how much of it nobody has ruled on. Times are those of receipt."""
+
+    device = fields.String(required=True)
+    person = fields.String(required=True)
+    role = fields.String(required=True)
+    is_shut = fields.Boolean(required=True)
+    entries = fields.Integer(required=True)
+    jobs = fields.Integer(required=True)
+    bytes = fields.Integer(required=True)
+    first_received = fields.String(required=True)
+    last_received = fields.String(required=True)
+
+
+class HeldAnswer(Schema):
+    devices = fields.List(fields.Nested(HeldDevice), required=True)
+
+
+class HeldPage(Schema):
+    """Records as they stand in the ledger, from an index on; `next` is where to go on."""
+
+    records = fields.List(fields.Nested(RecordAnswer), required=True)
+    next = fields.Integer(required=True)
+    more = fields.Boolean(required=True)
+
+
+@held.route("/held", methods=["GET"])
+@held.response(200, HeldAnswer)
+@reads("owner")
+def devices() -> dict[str, Any]:
+    """List the revoked devices that sent something on which no owner has ruled yet."""
+    return {"devices": store().views.held_devices()}
+
+
+@held.route("/held/<device:device>", methods=["GET"])
+@held.arguments(SinceForm, location="query")
+@held.response(200, HeldPage)
+@reads("owner")
+def of_device(form: dict[str, int], device: str) -> dict[str, Any]:
+    """Return what is held back of a device. A `work.accepted` releases it, to everybody."""
+    rows = store().views.held(device, form["since"], form["most"] + 1)
+    more, rows = len(rows) > form["most"], rows[: form["most"]]
+    following = rows[-1]["index"] + 1 if rows else form["since"]
+    records = [{"index": row["index"], "record": row["record"]} for row in rows]
+    return {"records": records, "next": following, "more": more}

@@ -1,0 +1,78 @@
+"""What a revoked device still sent: the owner is told, looks at it, accepts, refuses, shuts out."""
+
+from __future__ import annotations
+
+import os
+import time
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+from browser.app import enrol, violations
+from browser.chromium import DESK
+from browser.serving import PATIENCE_S
+from twoturns.store import Store
+from workshop import Workshop, opening, private_value, ref, tiny_bundle, uuid7
+
+pytestmark = pytest.mark.browser
+
+
+def test_an_owner_rules_on_what_a_revoked_device_sent(browser, tiny_workshop):
+    made = Workshop.__new__(Workshop)
+    made.store, made.now = Store(tiny_workshop.data), datetime.now(UTC)
+    made.store.ledger.state("backup.made", {"size": 0}, made.now)
+    lost = made.enrol("mechanic")
+    vin, plate = private_value("vin", "TT1"), private_value("plate", "WEIR 77")
+    bad, words = private_value("plate", "BAD 1"), private_value("words", "The idler was noisy.")
+    bundle, job, invented = tiny_bundle().sha256, uuid7(), uuid7()
+    said = lost.write("job.opened", opening(vin, plate, bundle=bundle), job)
+    made.push(said, blobs=(vin, plate))
+    revoked = {"device": lost.id, "because": "lost on the way"}
+    made.store.ledger.state("device.revoked", revoked, made.now)
+    late = lost.write("note.added", {"text": ref(words)}, job)
+    fake = lost.write("job.opened", opening(vin, bad, bundle=bundle), invented)
+    made.push(late, fake, blobs=(words, bad))
+
+    context = browser.new_context(**DESK)
+    page = context.new_page()
+    seen = violations(page)
+    enrol(page, tiny_workshop.address, tiny_workshop.invite("owner", "Bela Weir"))
+    page.get_by_role("link", name="2 entries of a revoked device held back for your word").click()
+    expect(page.get_by_text("The idler was noisy.")).to_be_visible()
+    expect(page.get_by_text("A job that nobody has seen: BAD 1")).to_be_visible()
+    shown(page, "held")
+    page.get_by_role("button", name="Accept 1 entry").first.click()
+    page.get_by_role("button", name="Accept it").click()
+    expect(page.get_by_text("Write why")).to_be_visible()
+    page.get_by_label("Why").fill("Looked through with Ada.")
+    shown(page, "held-accept")
+    page.get_by_role("button", name="Accept it").click()
+    expect(page.get_by_text("The idler was noisy.")).to_have_count(0)
+    page.get_by_role("button", name="Shut it out for good").click()
+    page.get_by_label("Why").fill("Stolen.")
+    page.get_by_role("button", name="Shut it out", exact=True).click()
+    expect(page.get_by_text("It is shut out: nothing more is taken from it.")).to_be_visible()
+    page.get_by_role("button", name="Refuse 1 entry").click()
+    page.get_by_label("Why").fill("Nobody of us wrote it.")
+    page.get_by_role("button", name="Refuse it").click()
+    expect(page.get_by_role("heading", name="Nothing is held back")).to_be_visible()
+    deadline = time.monotonic() + PATIENCE_S
+    while made.store.views.held(lost.id) or not made.store.views.device(lost.id).is_shut:
+        assert time.monotonic() < deadline
+        time.sleep(0.2)
+    shows = [record.entry.id for _, record, _ in made.store.ledger.job_entries(job)]
+    assert late.id in shows
+    assert made.store.ledger.job_entries(invented) == []
+    page.get_by_role("link", name="People").click()
+    expect(page.get_by_text("Shut out: lost on the way")).to_be_visible()
+    shown(page, "held-people")
+    context.close()
+    assert seen == []
+
+
+def shown(page, name: str) -> None:
+    """Keep a picture, for whoever asks with PICTURES=FOLDER."""
+    if folder := os.environ.get("PICTURES"):
+        page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)
