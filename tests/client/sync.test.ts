@@ -8,7 +8,7 @@ import { PhoneStore } from '@client/store'
 import { PhoneSync, readInvitation } from '@client/sync'
 import { Api } from '@client/sync/api'
 import { Offline } from '@client/sync/errors'
-import { isProven } from '@client/sync/pull'
+import { isProven } from '@client/sync/proof'
 import { JOB, openPhone, type Opened } from './phone'
 import { FakeWorkshop, portal, publish, refusal, type Asked, type Line } from './workshop'
 

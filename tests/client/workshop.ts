@@ -9,7 +9,7 @@ import { canonical, readCanonicalBytes, type Json } from '@client/ledger/canonic
 import { keyId } from '@client/ledger/checkpoint'
 import { CONSOLE, parseEntry, signEntry, type Entry } from '@client/ledger/entry'
 import { invitationText } from '@client/ledger/invitation'
-import { generateKey, keyFromSeed, sha256, sign, type SigningKey } from '@client/ledger/keys'
+import { generateKey, keyFromSeed, recoveryMessage, sha256, sign, successionMessage, type SigningKey } from '@client/ledger/keys'
 import { blobId, writePrivate } from '@client/ledger/private'
 import { uuid7 } from '@client/ledger/uuid'
 
@@ -42,15 +42,48 @@ export class FakeWorkshop {
   revoked = false
 
   private constructor(
-    readonly key: SigningKey,
+    public key: SigningKey,
     readonly id: string,
   ) {}
 
-  static async open(): Promise<FakeWorkshop> {
+  /** `paper` is a recovery key that the first record commits to. */
+  static async open(paper?: SigningKey): Promise<FakeWorkshop> {
     const key = await generateKey()
     const workshop = new FakeWorkshop(key, key.thumbprint)
-    await workshop.state('workshop.keyed', { key: key.key, name: 'Cogline Garage' })
+    const recovery = paper ? { edition: 2, recovery: paper.thumbprint } : {}
+    await workshop.state('workshop.keyed', { key: key.key, name: 'Cogline Garage', ...recovery })
     return workshop
+  }
+
+  /** The same ledger in other hands: it goes on by itself from here. */
+  fork(): FakeWorkshop {
+    const other = new FakeWorkshop(this.key, this.id)
+    other.records = [...this.records]
+    other.blobs = new Map(this.blobs)
+    other.#seq = this.#seq
+    return other
+  }
+
+  /** The key signs for a new one, which signs from now on. `by` is somebody else, who tries. */
+  async handOver(by = this.key): Promise<void> {
+    const key = await generateKey()
+    const signature = encode(await sign(by, successionMessage({ key: key.key, workshop: this.id })))
+    await this.#succeed(key, { signed_by: { key: by.key, signature } })
+  }
+
+  /** The recovery key signs for a new key, and commits to the next paper. */
+  async recover(paper: SigningKey, size: number, next: SigningKey, root?: string): Promise<void> {
+    const key = await generateKey()
+    const said = { key: key.key, recovery: next.thumbprint, root: root ?? hex(await this.root(size)), size }
+    const signature = encode(await sign(paper, recoveryMessage({ ...said, workshop: this.id })))
+    const recovered = { key: paper.key, signature, root: said.root, size }
+    await this.#succeed(key, { recovery: next.thumbprint, recovered })
+  }
+
+  async #succeed(key: SigningKey, how: Partial<Body<'workshop.keyed'>>): Promise<void> {
+    this.key = key
+    this.#seq = 0
+    await this.state('workshop.keyed', { key: key.key, name: 'Cogline Garage', ...how })
   }
 
   get sessions(): number {
@@ -116,6 +149,7 @@ export class FakeWorkshop {
     const route = `${asked.method} ${pathname.replace(/[0-9a-f]{64}/, 'SHA')}`
     const open: Record<string, () => Promise<Response>> = {
       'GET /api/workshop': async () => json({ workshop: this.id, key: this.key.key, name: 'Cogline Garage', version: '1' }),
+      'GET /api/keys': () => this.#keys(),
       'POST /api/enrol': () => this.#enrol(asked),
       'POST /api/session/nonce': async () => json({ nonce: 'n' }),
       'POST /api/session': async () => this.#signIn(),
@@ -144,6 +178,12 @@ export class FakeWorkshop {
     this.signedIn = true
     this.#sessions += 1
     return json({ role: 'mechanic', person: 'p', until: NOON })
+  }
+
+  async #keys(): Promise<Response> {
+    const led = ['workshop.keyed', 'recovery.committed', 'rules.began']
+    const records = this.records.flatMap(({ entry, text }, index) => (led.includes(entry.kind) ? [{ index, record: text }] : []))
+    return json({ records, checkpoint: await this.checkpoint(), proof: await this.#proof(records.map(({ index }) => index)) })
   }
 
   async #enrol({ body, headers }: Asked): Promise<Response> {

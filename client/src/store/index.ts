@@ -11,7 +11,7 @@ export type { Half } from './halves'
 export type { Joining, Seen } from './things'
 export type { KeptBlob, Page, Post, Pulled, Receipt } from './post'
 export { LedgerForked } from './post'
-export type { Backups } from './places'
+export { noBackups, type Backups } from './places'
 export type { BundleText, EntryRow, PhotoRow, ValueRow } from './database'
 export type {
   BundleRow,

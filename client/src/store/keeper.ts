@@ -411,6 +411,10 @@ export class Keeper {
   }
 
   /** On the screen in any case; kept for the next start if the storage lets us. */
+  announce(trouble: Trouble): Promise<void> {
+    return this.#say(trouble)
+  }
+
   async #say(trouble: Trouble): Promise<void> {
     this.notices.value = [...this.notices.value.filter(({ code }) => code !== trouble.code), trouble]
     await this.#keepNotices()

@@ -9,7 +9,7 @@ import { dropHalves, putPart, readHalf, type Half, type HalfPart } from './halve
 import { addEntry, ownRow } from './keep'
 import { noBackups, type Backups } from './places'
 import type { Keeper } from './keeper'
-import { keepThing, lastSeq, nothingSeen, putSeq, putThing, readThing, thing, type Joining, type Seen } from './things'
+import { keepThing, lastSeq, nothingSeen, putSeq, putThing, readThing, thing, type Followed, type Joining, type Seen } from './things'
 import type { Device, Standing, Trouble } from './types'
 import type { PhotoName } from './acts'
 import { filesSaid, refsOf, viewKey, withRead } from './view'
@@ -159,11 +159,43 @@ export class Post {
         if (photosHere.has(row.blob)) await tx.objectStore('photos').put({ ...row, waiting: 1 })
       }
       await putThing(tx, 'backups', null)
+      const followed = await thing(tx, 'followed')
+      if (followed) await putThing(tx, 'followed', { ...followed, isStale: true })
       const lost = await thing(tx, 'seen')
       await putThing(tx, 'lost', [...((await thing(tx, 'lost')) ?? []), ...(lost ? [lost] : [])])
       await putThing(tx, 'seen', null)
     })
     await this.stirred()
+  }
+
+  followed(): Promise<Followed | null> {
+    return readThing(this.db, 'followed')
+  }
+
+  /**
+   * The workshop's key is another one now. What was kept on the word of keys that a recovery undid,
+   * from `size` up to `index`, waits again; a photo whose bytes were let go of is beyond that.
+   */
+  async follow(records: Followed['records'], undone: { index: number; size: number }[], backups: Backups): Promise<void> {
+    const isUndone = (kept?: number) => kept !== undefined && undone.some(({ index, size }) => size <= kept && kept < index)
+    const photosHere = undone.length ? await this.keeper.pictures.here() : new Set()
+    await this.db.change(LEDGER, async (tx) => {
+      for (const name of ['values', 'photos'] as const) {
+        for (const row of undone.length ? await tx.objectStore(name).getAll() : []) {
+          if (!isUndone(row.kept) || (name === 'photos' && !photosHere.has(row.blob))) continue
+          const { kept: _, refused: __, ...rest } = row
+          await (tx.objectStore(name).put as Put)({ ...rest, waiting: 1 })
+        }
+      }
+      if (undone.length) await putThing(tx, 'backups', backups)
+      await putThing(tx, 'followed', { records })
+    })
+    await this.stirred()
+  }
+
+  /** Say something that stands until it is dismissed. */
+  announce(trouble: Trouble): Promise<void> {
+    return this.keeper.announce(trouble)
   }
 
   /** A private value of somebody else's, fetched: nothing of it waits to be sent. */

@@ -25,6 +25,11 @@ export interface Seen {
 
 export const nothingSeen: Seen = { cursor: 0, checkpoint: null, size: 0, root: '', reads: EDITION }
 
+export interface Followed {
+  records: { index: number; record: string }[]
+  isStale?: true
+}
+
 /** A key that was made and has signed its enrolment, and nobody has answered yet. */
 export interface Joining {
   invitation: string
@@ -44,6 +49,8 @@ interface Things {
   lost: Seen[]
   /** ETag of the list of bundles. */
   bundles: { etag: string }
+  /** The records that led to the workshop's key, as they were proven; stale: of a ledger that was put back since. */
+  followed: Followed
   /** Numbers of entries that were lost and told, or that a journal left out for a backup has them. */
   without: Without
   /** What the store has announced and nobody has read yet. */

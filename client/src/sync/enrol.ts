@@ -7,7 +7,7 @@ import { NotKept, secondTab, type Device, type Joining, type PhoneStore, type Tr
 import type { Api } from './api'
 import { notOurs, unproven, Untrue } from './errors'
 import type { Invitation } from './invitation'
-import { isProven, type Proven, type SentRecord } from './pull'
+import { isProven, type Proven, type SentRecord } from './proof'
 import type { Round } from './round'
 
 interface Joined extends SentRecord, Proven {

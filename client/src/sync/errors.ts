@@ -45,6 +45,13 @@ export const unproven: Trouble = {
   hint: 'Tell the owner. What this phone holds stays here and is sent again.',
 }
 
+/** What a phone says that goes on by a key which the paper in the safe put in the place of another. */
+export const keyRecovered: Trouble = {
+  code: 'key-recovered',
+  message: "The workshop's key was lost or stolen, and the owner has put a new one in its place.",
+  hint: 'This phone goes on with the new key. What the old key said since then does not count any more; photos that only it had acknowledged are sent again.',
+}
+
 export const rewound: Trouble = {
   code: 'rewound',
   message: 'The workshop no longer has all that it had signed for.',

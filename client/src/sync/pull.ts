@@ -2,28 +2,18 @@
  * Pulling the workshop's ledger: every record's signature is checked before it is kept, and a
  * page counts only under a checkpoint that the workshop's key signed and that covers it.
  */
-import { decodePadded, encodePadded } from '../ledger/base64url'
+import { encodePadded } from '../ledger/base64url'
 import { EDITION } from '../ledger/bodies'
 import { openCheckpoint, type Checkpoint } from '../ledger/checkpoint'
 import { verifyEntry, type Entry } from '../ledger/entry'
 import { parseRecord } from '../ledger/record'
-import { leafHash, verifyInclusionOf } from '../ledger/tree'
-import type { Backups, KeptBlob, Page, PhoneStore, Pulled, Seen } from '../store'
+import { noBackups, type Backups, type KeptBlob, type Page, type PhoneStore, type Pulled, type Seen } from '../store'
 import type { Api } from './api'
-import { forked, notOurs, Refused, unproven, Untrue } from './errors'
+import { forked, keyRecovered, notOurs, Refused, unproven, Untrue } from './errors'
 import { Portion } from './line'
-import { Roster, ROSTER_KINDS } from './roster'
-
-export interface SentRecord {
-  index: number
-  record: string
-}
-
-/** An answer that proves its records: the checkpoint, and what leads from them to its root. */
-export interface Proven {
-  checkpoint: string
-  proof: string[]
-}
+import { isProven, type Proven, type SentRecord } from './proof'
+import { Roster, ROSTER_KINDS, type Succession } from './roster'
+import { askChain, isOfThisLedger, leading, leadsOn, linksOf, newRecoveries, type Told } from './succession'
 
 interface LogAnswer extends Proven {
   records: SentRecord[]
@@ -62,7 +52,8 @@ export class Ledger {
     while (more) {
       const { cursor } = await this.store.post.seen()
       const answer = await this.#ask(`/api/log?since=${cursor}`)
-      if (cursor === 0) this.#roster = new Roster(this.#device().workshop) // read from its beginning
+      if (cursor === 0) await this.#beginAnew(answer)
+      else await this.open(answer.checkpoint)
       await this.#take(answer, { cursor: answer.next })
       more = answer.more
       if (more) onPage(answer.next, (await this.store.post.seen()).size)
@@ -78,6 +69,7 @@ export class Ledger {
     if (again === null) return
     while (again !== null) {
       const answer = await this.#ask(`/api/log?since=${again}`)
+      await this.open(answer.checkpoint)
       const { cursor, size } = await this.store.post.seen()
       again = answer.next < cursor ? answer.next : null
       await this.#take(answer, { again })
@@ -106,6 +98,7 @@ export class Ledger {
   async #fill(job: string): Promise<void> {
     for (let [since, more] = [0, true]; more; ) {
       const answer = await this.#ask(`/api/jobs/${job}/log?since=${since}`)
+      await this.open(answer.checkpoint)
       await this.#take(answer, {})
       ;[since, more] = [answer.next, answer.more]
     }
@@ -119,13 +112,52 @@ export class Ledger {
     return answer
   }
 
-  /** The tree's head that the text gives, if the workshop's key signed it. */
+  /** The tree's head that the text gives, if the workshop's key signed it: the one known here, or one that it led to. */
   async open(text: string): Promise<Checkpoint> {
-    const { workshop } = this.#device()
-    const key = (await this.roster()).workshopKey
-    const opened = key === null ? null : await openCheckpoint(text, key, workshop).catch(() => null)
+    const opened = (await this.#opened(text)) ?? ((await this.#follow()) ? await this.#opened(text) : null)
     if (!opened) throw notOurs('The answer')
     return opened
+  }
+
+  async #opened(text: string): Promise<Checkpoint | null> {
+    const key = (await this.roster()).workshopKey
+    return key === null ? null : openCheckpoint(text, key, this.#device().workshop).catch(() => null)
+  }
+
+  /** The ledger is read from its beginning: places known of another one are good for nothing but for what led to which key. */
+  async #beginAnew({ checkpoint }: LogAnswer): Promise<void> {
+    if (!(await this.#follow()) || !(await this.#opened(checkpoint))) throw notOurs('The answer')
+  }
+
+  /** Take over what led to the workshop's key of now, if it goes on from what is known here. */
+  async #follow(): Promise<boolean> {
+    const { workshop } = this.#device()
+    const told = await askChain(this.api, workshop)
+    if (!told) return false
+    const [followed, now] = [await this.#known(), told.roster.succession()]
+    if (!followed.every((known) => leadsOn(known, now))) return false
+    const undone = followed.map((known) => newRecoveries(known, now)).sort((one, other) => one.length - other.length)[0] ?? []
+    for (const one of undone) if (!(await isOfThisLedger(this.api, one, told.head))) return false
+    const isSurprise = undone.length > 0 && !followed.some(({ keys }) => keys.includes(told.roster.workshopKey ?? ''))
+    await this.store.post.follow(told.records, undone, await this.#backupsBy(told))
+    this.#roster = null
+    if (isSurprise) await this.store.post.announce(keyRecovered)
+    return true
+  }
+
+  /** What is known of the workshop's keys: by what was followed before, and by what has been pulled. */
+  async #known(): Promise<Succession[]> {
+    const followed = await this.store.post.followed()
+    const before = followed && (await leading(this.#device().workshop, followed.records).catch(() => null))
+    return [await this.roster(), ...(before ? [before] : [])].map((roster) => roster.succession())
+  }
+
+  /** Which backups count by what is told. */
+  async #backupsBy({ records }: Told): Promise<Backups> {
+    const { cursor } = await this.store.post.seen()
+    const roster = await this.#rosterBy(cursor, await linksOf(records))
+    const stated = cursor === 0 ? [] : await this.store.post.statements(['backup.made', 'backup.outside'])
+    return stated.reduce((sum, { entry, index }) => (index === null ? sum : withBackup(sum, roster, entry, index)), noBackups)
   }
 
   /**
@@ -164,16 +196,23 @@ export class Ledger {
    */
   async roster(): Promise<Roster> {
     if (!this.#roster) {
-      const { workshop, workshopKey } = this.#device()
-      const roster = new Roster(workshop)
       const { cursor } = await this.store.post.seen()
-      const rows = await this.store.post.statements(ROSTER_KINDS)
-      if (cursor === 0) for (const [n, { entry }] of rows.entries()) await roster.apply(n, entry)
-      else for (const { entry, index } of rows) if (index !== null && index < cursor) await roster.apply(index, entry)
-      await roster.pin(workshopKey)
-      this.#roster = roster
+      const followed = await this.store.post.followed()
+      const links = followed && !followed.isStale ? await linksOf(followed.records) : []
+      this.#roster = await this.#rosterBy(cursor, links)
+      await this.#roster.pin(this.#device().workshopKey)
     }
     return this.#roster
+  }
+
+  async #rosterBy(cursor: number, links: Awaited<ReturnType<typeof linksOf>>): Promise<Roster> {
+    const roster = new Roster(this.#device().workshop)
+    await roster.lead(links)
+    const rows = await this.store.post.statements(ROSTER_KINDS)
+    // Led by what is told of this ledger, it waits for the pages; else what was held before must do.
+    if (cursor === 0 && !links.length) for (const [n, { entry }] of rows.entries()) await roster.apply(n, entry)
+    if (cursor > 0) for (const { entry, index } of rows) if (index !== null && index < cursor) await roster.apply(index, entry)
+    return roster
   }
 
   /** Forget who is who: the ledger it was read from is gone. */
@@ -217,20 +256,6 @@ export class Ledger {
     const device = this.store.device.value
     if (!device) throw new Error('there is no ledger to read before this phone belongs to a workshop')
     return device
-  }
-}
-
-/** Whether the proof leads from all these records, each at its own index, to the root of the head. */
-export async function isProven(records: SentRecord[], head: Checkpoint, proof: unknown): Promise<boolean> {
-  // A `blob.kept` that this phone brought back may be its own receipt, too: one place, one text.
-  const texts = new Map(records.map(({ index, record }) => [index, record]))
-  const leaves = new Map<number, Uint8Array<ArrayBuffer>>()
-  for (const [index, record] of texts) leaves.set(index, await leafHash(new TextEncoder().encode(record)))
-  try {
-    const nodes = (proof as string[]).map(decodePadded)
-    return records.every(({ index, record }) => texts.get(index) === record) && (await verifyInclusionOf(leaves, head.size, nodes, head.root))
-  } catch {
-    return false // not a list of hashes
   }
 }
 

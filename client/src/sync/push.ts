@@ -6,7 +6,8 @@ import type { EntryRow, PhoneStore, Standing, Trouble, ValueRow } from '../store
 import type { Api } from './api'
 import { Offline, Refused } from './errors'
 import { Portion } from './line'
-import { Rewound, type Ledger, type Proven, type SentRecord } from './pull'
+import type { Proven, SentRecord } from './proof'
+import { Rewound, type Ledger } from './pull'
 import type { Progress } from './round'
 
 const FEWEST_LINES = 4

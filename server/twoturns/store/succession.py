@@ -18,6 +18,7 @@ import sqlite_utils
 
 from twoturns.ledger import base64url, entry, keys, recovery
 from twoturns.ledger.entry import CONSOLE
+from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import parse
 from twoturns.ledger.roster import Recovery, Roster
@@ -98,6 +99,7 @@ def check_recovery(store: "Store", paper: bytes, size: int | None) -> None:
     _require(store.ledger.roster(), signer, most if size is None else size, most)
 
 
+@files.full_disk_is_told
 def commit(store: "Store", new: bytes, *, before: bytes | None, now: datetime) -> None:
     """
     Commit to a recovery key. The first one the console commits to; later ones the one before.
@@ -143,9 +145,13 @@ def take_up(store: "Store") -> None:
 
 def _led_to(store: "Store") -> bool:
     held = store.keyring.read()
+    try:
+        chain = [entry.parse(line) for line in held.chain]
+    except LedgerError as error:
+        raise WrongKey(f"a line of workshop.key is no statement: {error}") from error
     with store.ledger.succeeding() as (db, roster):
         book = Book(db, roster=roster, blobs=store.blobs, key=held.key, received=datetime.now(UTC))
-        lacking = [one for one in map(entry.parse, held.chain) if book.find(one.id) is None]
+        lacking = [one for one in chain if book.find(one.id) is None]
         tried = copy.deepcopy(roster)
         for place, one in enumerate(lacking, book.tree.size):
             tried.apply(place, one)

@@ -10,7 +10,6 @@ import shutil
 import pytest
 
 from twoturns.ledger import base64url, checkpoint, entry, keys, recovery
-from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.roster import Roster
 from twoturns.store import Store
@@ -18,6 +17,7 @@ from twoturns.store.backup import back_up
 from twoturns.store.errors import StoreError, WrongKey
 from twoturns.store.invite import invite
 from twoturns.store.keyring import KEY_FILE
+from twoturns.store.restore import restore
 from twoturns.store.succession import commit, recover, rotate
 from workshop import NOON, Phone, Workshop
 
@@ -300,13 +300,14 @@ def test_an_older_backup_and_todays_key_file_go_on_together(workshop, tmp_path):
     recover(workshop.store, PAPER, then=NEXT, size=None, now=NOON)
     new = rotate(workshop.store, NOON)
     commit(workshop.store, OTHER, before=NEXT, now=NOON)
-    shutil.copy(workshop.folder / KEY_FILE, backup)
-    store = Store(backup)
+    restore(backup, put_back := tmp_path / "put-back")
+    shutil.copy(workshop.folder / KEY_FILE, put_back)
+    store = Store(put_back)
     assert store.ledger.key == new
     assert store.ledger.roster().commitments[-1].recovery == recovery.signing_key(OTHER).thumbprint
     opens(store)
     restored = workshop
-    restored.store, restored.folder = store, backup
+    restored.store, restored.folder = store, put_back
     restored.open_job(phone)
     restored.enrol("owner")
     numbers = store.database.rows("select device, seq from entries")
@@ -334,9 +335,27 @@ def test_a_chain_that_was_broken_leads_nowhere(workshop, tmp_path):
     back_up(workshop.store, backup, NOON)
     rotate(workshop.store, NOON)
     seed, line = (workshop.folder / KEY_FILE).read_text().splitlines()[:1], "no line"
-    (backup / KEY_FILE).write_text("\n".join([*seed, line]))
-    with pytest.raises((WrongKey, LedgerError)):
-        Store(backup)
+    restore(backup, put_back := tmp_path / "put-back")
+    (put_back / KEY_FILE).write_text("\n".join([*seed, line]))
+    with pytest.raises(WrongKey, match="is no statement"):
+        Store(put_back)
+
+
+def test_backups_go_on_whoever_holds_the_key(workshop, tmp_path):
+    backup, mechanic = tmp_path / "backup", workshop.enrol("mechanic")
+    trusted = workshop.store.ledger.size()
+    for change in (
+        lambda: None,
+        lambda: rotate(workshop.store, NOON),
+        lambda: workshop.open_job(mechanic),
+        lambda: recover(workshop.store, PAPER, then=NEXT, size=trusted, now=NOON),
+    ):
+        change()
+        back_up(workshop.store, backup, NOON)
+    restored = restore(backup, put_back := tmp_path / "put-back")
+    shutil.copy(workshop.folder / KEY_FILE, put_back)
+    assert restored.size == Store(put_back).ledger.size()
+    assert Store(put_back).ledger.roster().recoveries == workshop.store.ledger.roster().recoveries
 
 
 def test_the_statements_that_lead_to_the_key_are_proven_and_enough(workshop):

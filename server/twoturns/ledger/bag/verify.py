@@ -142,6 +142,7 @@ class _Check:
             return self._verdict()
         self._unread()
         self._take(self._signatures(), self._signed_by())
+        self._keys()
         if key is not None:
             said = "The workshop is the one whose fingerprint is known"
             self.is_trusted = self._take(self._fingerprint(key), said)
@@ -197,6 +198,18 @@ class _Check:
         return (
             f"{len(self.parsed.records)} records are signed by {len(devices)} keys, and each key "
             f"goes back, by invitations, to the first key of workshop {self.workshop}"
+        )
+
+    def _keys(self) -> None:
+        """Say what the bag knows of a key that was lost or stolen, and what it cannot know."""
+        self.proven += [
+            "The workshop's key was recovered by the key on paper: what an earlier one stated from "
+            f"record {one.size} up to record {one.index} does not count here"
+            for one in self.roster.recoveries
+        ]
+        self.unproven.append(
+            "That nobody else had the workshop's key when this bag was made: a recovery since then "
+            "would stand in a newer bag only."
         )
 
     def _fingerprint(self, key: str) -> Iterator[Finding]:
