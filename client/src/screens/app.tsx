@@ -102,8 +102,10 @@ const entriesWords = (count: number) => (count === 1 ? '1 entry' : `${count} ent
 function Outdated({ unread }: { unread: number }) {
   return (
     <p class="notice t-note" role="status">
-      <b>Update the app:</b> a newer one wrote {entriesWords(unread)} that this one cannot read, and what it shows may be wrong for that. Within reach of the
-      workshop, close all windows of Two Turns and open it again.
+      <span>
+        <b>Update the app:</b> a newer one wrote {entriesWords(unread)} that this one cannot read. Within reach of the workshop, close all windows of Two Turns and open
+        it again.
+      </span>
     </p>
   )
 }

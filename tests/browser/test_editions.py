@@ -1,0 +1,51 @@
+"""What only a newer app can read: phone and desk say so, and offer the newer app at once."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+from browser.app import enrol
+from browser.chromium import DESK, PHONE
+from browser.film import Film
+from browser.mechanic import Mechanic
+from browser.serving import ServedWorkshop
+from twoturns.store import Store
+from workshop import Workshop
+
+pytestmark = pytest.mark.browser
+
+UPDATE = "Update the app:"
+
+
+def writes_newer(served: ServedWorkshop, job: str) -> None:
+    """A device with a newer app writes into a job what the app of today cannot read."""
+    workshop = Workshop.__new__(Workshop)
+    workshop.store, workshop.now = Store(served.data), datetime.now(UTC)
+    said = workshop.enrol("mechanic").write_newer("step.blessed", {"step": "lock_in"}, job)
+    assert workshop.push(said).refused == []
+
+
+def test_phone_and_desk_say_that_a_newer_app_wrote_in_a_job(
+    browser: Browser, film: Film, tiny_workshop: ServedWorkshop
+):
+    phone, desk = browser.new_context(**PHONE), browser.new_context(**DESK)
+    page, owner = phone.new_page(), desk.new_page()
+    page.clock.install()
+    enrol(page, tiny_workshop.address, tiny_workshop.invite("mechanic", "Ada Weir"))
+    page.get_by_role("button", name="Open a job").click()
+    Mechanic(page, film=film).work(until=lambda screen: "/step/" in screen.address)
+    job = page.evaluate("location.hash").split("/")[3]
+    expect(page.get_by_text(UPDATE)).to_have_count(0)
+    writes_newer(tiny_workshop, job)
+    page.clock.fast_forward(61_000)  # longer than the pause between two rounds of sync
+    expect(page.get_by_text(UPDATE)).to_be_visible()
+    page.evaluate(f"location.hash = '#/bay/job/{job}/close'")
+    expect(page.get_by_text("Update the app before you end the job.")).to_be_visible()
+    enrol(owner, tiny_workshop.address, tiny_workshop.invite("owner", "Bo Sluice"))
+    owner.goto(f"{tiny_workshop.address}/#/desk/job/{job}")
+    expect(owner.get_by_text("has an entry that this app cannot read").first).to_be_visible()
+    phone.close()
+    desk.close()
