@@ -30,6 +30,13 @@ def is_answered(port: int) -> bool:
 @contextmanager
 def served(folder: Path) -> Iterator[int]:
     """Serve a workshop's folder, and give the port."""
+    with serving(folder) as (port, _):
+        yield port
+
+
+@contextmanager
+def serving(folder: Path) -> Iterator[tuple[int, int]]:
+    """Serve a workshop's folder, and give the port and the server's process."""
     port = free_port()
     with subprocess.Popen([sys.executable, "-c", SERVE, str(folder), str(port)]) as server:
         try:
@@ -37,6 +44,6 @@ def served(folder: Path) -> Iterator[int]:
             while not is_answered(port):
                 assert time.monotonic() < deadline, "the server does not come up"
                 time.sleep(0.1)
-            yield port
+            yield port, server.pid
         finally:
             server.terminate()

@@ -25,6 +25,7 @@ from twoturns.cli_import import import_file
 from twoturns.cli_key import key, print_paper
 from twoturns.cli_parts import (
     PORT,
+    InWords,
     data_option,
     new_person,
     now,
@@ -41,7 +42,7 @@ from twoturns.store.invite import invite
 from twoturns.web.origin import Network
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=InWords, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="twoturns")
 def main() -> None:
     """Two Turns: evidence and order of work for the timing-belt job."""
@@ -116,11 +117,14 @@ def serve(
     \b
         twoturns serve --host-name workshop.example --proxy 127.0.0.1
     """
+    from twoturns.web.serve import require_free
     from twoturns.web.serve import serve as serve_app
 
     name = open_store(data).name
-    click.echo(f"{name} at http://{'localhost' if host == '127.0.0.1' else host}:{port}")
-    serve_app(data, host=host, port=port, host_names=[host, *host_names], proxies=proxies)
+    require_free(host, port)
+    called = f"[{host}]" if ":" in host else host
+    click.echo(f"{name} at http://{'localhost' if host == '127.0.0.1' else called}:{port}")
+    serve_app(data, host=host, port=port, host_names=[called, *host_names], proxies=proxies)
 
 
 @main.command()

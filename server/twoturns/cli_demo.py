@@ -32,7 +32,13 @@ _TRY = {
     type=click.Path(file_okay=False, path_type=Path),
     help="The demo's folder; without it one below the system's temporary folder.",
 )
-@click.option("--port", default=PORT, show_default=True, help="The port to serve at.")
+@click.option(
+    "--port",
+    type=click.IntRange(1, 65_535),
+    default=PORT,
+    show_default=True,
+    help="The port to serve at.",
+)
 @click.option("--no-serve", is_flag=True, help="Make the demo and print its links, no more.")
 @refuses_in_words
 def demo(data: Path | None, port: int, no_serve: bool) -> None:
@@ -47,8 +53,10 @@ def demo(data: Path | None, port: int, no_serve: bool) -> None:
     \b
         twoturns demo
     """
-    from twoturns.web.serve import serve
+    from twoturns.web.serve import require_free, serve
 
+    if not no_serve:
+        require_free("127.0.0.1", port)
     folder = data or _own_temporary_folder()
     store = open_demo(folder, now(), new_person)
     name = store.ledger.workshop

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli_parts import data_option, now, open_store, plain, refuses_in_words
+from twoturns.cli_parts import data_option, now, open_store, plain, refuses_in_words, require_new
 from twoturns.ledger.bag.evidence import Evidence
 from twoturns.ledger.bag.verify import Verdict
 from twoturns.ledger.bag.verify import verify as verify_bag
@@ -86,7 +86,7 @@ def export(
 @click.option(
     "--report",
     type=click.Path(dir_okay=False, path_type=Path),
-    help="Write the report anew, out of the records, to this file.",
+    help="Write the report anew, out of the records, to this file; it must not be there yet.",
 )
 @click.option("--json", "as_json", is_flag=True, help="One JSON object, for programs.")
 def verify(
@@ -115,6 +115,8 @@ def verify(
     """
     if consistency is not None and checkpoint is None:
         raise click.UsageError("--consistency goes with --checkpoint: name the one that was kept")
+    if report is not None:
+        require_new(report)
     kept = None if checkpoint is None else checkpoint.read_text(errors="replace")
     proof = None if consistency is None else consistency.read_bytes()
     with file.open("rb") as bag:
@@ -127,8 +129,7 @@ def verify(
 
 def _write_whole(out: Path, evidence: Evidence) -> None:
     """Write beside the name first: a bag that could not be finished never has its name."""
-    if out.exists():
-        raise click.UsageError(f"{out} is there already; name another file")
+    require_new(out)
     half = out.with_name(f".{out.name}.{os.getpid()}")
     try:
         with half.open("xb") as file:

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from functools import wraps
 from pathlib import Path
-from typing import ParamSpec, TypeVar
+from typing import Any, ParamSpec, TypeVar
 
 import click
 
@@ -16,6 +16,7 @@ from twoturns.ledger.errors import LedgerError
 from twoturns.procedure.errors import ProcedureError
 from twoturns.store import Store
 from twoturns.store.errors import StoreError
+from twoturns.store.files import is_full
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -64,12 +65,37 @@ def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
                 "Stop, keep the folder as it is, and restore from a backup."
             ) from error
         except OSError as error:
-            what = f"{error.filename}: {error.strerror}" if error.filename else str(error)
-            raise click.ClickException(
-                f"{what}\nCheck that the folder is there, and that it may be written."
-            ) from error
+            raise told_of(error) from error
 
     return told
+
+
+def told_of(error: OSError) -> click.ClickException:
+    """Say in words what the system refused."""
+    if is_full(error):
+        return click.ClickException("the disk is full\nFree some of it, and try again.")
+    what = f"{error.filename}: {error.strerror}" if error.filename else str(error)
+    return click.ClickException(
+        f"{what}\nCheck that the folder is there, and that it may be written."
+    )
+
+
+class InWords(click.Group):
+    """Commands none of which ends in a traceback for what the system refuses."""
+
+    def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401 - what the command returns
+        try:
+            return super().invoke(ctx)
+        except BrokenPipeError:
+            raise  # who reads our output has seen enough: click ends without a word
+        except OSError as error:
+            raise told_of(error) from error
+
+
+def require_new(out: Path) -> None:
+    """Refuse to write over a file: it may be the very one that was asked about."""
+    if out.exists():
+        raise click.UsageError(f"{out} is there already; name another file")
 
 
 def open_store(data: Path) -> Store:

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from twoturns.cli_parts import counted, data_option, now, open_store, refuses_in_words
+from twoturns.cli_parts import counted, data_option, now, open_store, refuses_in_words, require_new
 from twoturns.procedure import draw as drawing
 from twoturns.procedure.bundle import Bundle, load
 from twoturns.procedure.drive_sheet import View
@@ -89,7 +89,7 @@ def publish(path: Path, data: Path) -> None:
     "--out",
     required=True,
     type=click.Path(dir_okay=False, writable=True, path_type=Path),
-    help="The SVG file to write.",
+    help="The SVG file to write; it must not be there yet.",
 )
 @click.option(
     "--theme",
@@ -112,6 +112,7 @@ def draw(path: Path, out: Path, theme: str, step: str | None) -> None:
     \b
         twoturns procedure draw demo_jobs/van-timing-drive --at belt_on --out drive.svg
     """
+    require_new(out)
     bundle = load(path).bundle
     packed = Packed(bundle["machine"])
     at = None if step is None else _step_named(bundle, step)

@@ -4,6 +4,7 @@ import json
 import os
 import re
 import signal
+import socket
 import subprocess
 import sys
 import time
@@ -359,3 +360,39 @@ def test_two_processes_take_eight_phones_at_once_and_lose_nothing(served):
     rows = workshop.store.database.rows("select distinct standing from entries")
     assert rows == [{"standing": "good"}]
     assert workshop.store.rebuild() == []
+
+
+def test_a_port_that_is_taken_is_told_in_a_sentence_and_before_any_address(run, workshop, data):
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = str(taken.getsockname()[1])
+        for words in (("serve", "--port", port), ("demo", "--port", port)):
+            code, printed = run(*words)
+            assert (code, printed.count("\n")) == (1, 2)
+            assert printed.startswith(f"Error: 127.0.0.1, port {port}: another program listens")
+            assert "http" not in printed
+
+
+def test_a_host_that_is_not_ours_is_told_in_a_sentence(run, workshop):
+    code, printed = run("serve", "--host", "192.0.2.1", "--port", str(free_port()))
+    assert (code, printed.count("\n")) == (1, 2)
+    assert "this computer has no such address" in printed
+
+
+def test_a_port_that_is_none_is_a_wrong_use(run):
+    code, printed = run("demo", "--port", "-5")
+    assert (code, "is not in the range" in printed) == (2, True)
+
+
+@pytest.mark.parametrize("words", [["calc", "vin", "TT000000000000001"], ["jobs", "--help"]])
+def test_output_that_cannot_be_written_is_told_in_a_sentence(words):
+    with open("/dev/full", "w") as full:
+        done = subprocess.run(
+            [sys.executable, "-c", "from twoturns.cli import main; main()", *words],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            check=False,
+            text=True,
+        )
+    assert done.returncode == 1
+    assert done.stderr.startswith("Error: the disk is full\n")
+    assert "Traceback" not in done.stderr

@@ -96,6 +96,20 @@ def test_the_report_is_written_anew_out_of_the_records(bag, tmp_path):
     assert (tmp_path / "report.html").read_bytes() == files[layout.REPORT]
 
 
+def test_the_report_is_never_written_over_a_file_least_of_all_over_the_bag(bag):
+    before = bag.read_bytes()
+    result = run("verify", bag, "--report", bag)
+    assert result.exit_code == 2
+    assert "is there already; name another file" in result.output
+    assert bag.read_bytes() == before
+
+
+def test_a_report_into_a_folder_that_is_not_there_is_refused_in_words(bag, tmp_path):
+    result = run("verify", bag, "--report", tmp_path / "no" / "report.html")
+    assert result.exit_code == 1
+    assert "report.html: No such file or directory\nCheck that the folder is there" in result.output
+
+
 def test_a_kept_checkpoint_is_compared(bag, workshop, tmp_path):
     (tmp_path / "kept.txt").write_text(workshop.store.ledger.checkpoint())
     result = run("verify", bag, "--checkpoint", tmp_path / "kept.txt")

@@ -2,6 +2,7 @@
 
 import json
 import re
+import shutil
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
@@ -114,8 +115,18 @@ def test_programs_get_the_faults_of_a_source_that_does_not_compile(folder, tmp_p
 # The drawing.
 
 
+def test_a_drawing_is_never_written_over_a_file_least_of_all_over_the_source(tmp_path):
+    shutil.copytree(VAN, tmp_path / "van")
+    source = tmp_path / "van" / "procedure.yaml"
+    before = source.read_bytes()
+    code, _ = run("draw", tmp_path / "van", "--out", source)
+    assert code == 2
+    assert source.read_bytes() == before
+
+
 def drawn(tmp_path, *words):
     out = tmp_path / "drive.svg"
+    out.unlink(missing_ok=True)
     code, printed = run("draw", VAN, "--out", out, *words)
     assert code == 0, printed
     return ET.parse(out).getroot()  # noqa: S314 - our own

@@ -14,6 +14,7 @@ A phone that drove off in the middle of a photo never says so: its line would ho
 ever. So the listening socket is given keepalive, which Linux hands on to every line it accepts.
 """
 
+import errno
 import os
 import socket
 import threading
@@ -30,6 +31,7 @@ from granian.constants import Interfaces
 from granian.log import LogLevels
 
 from twoturns.store import Store
+from twoturns.store.errors import StoreError
 from twoturns.store.scrub import begin_daily
 from twoturns.web.app import create_app
 from twoturns.web.origin import Network
@@ -61,6 +63,43 @@ def keep_lines_alive() -> None:
             if one.getsockopt(socket.SOL_SOCKET, socket.SO_ACCEPTCONN):
                 for (level, option), value in KEEPALIVE.items():
                     one.setsockopt(level, option, value)
+
+
+class CannotListen(StoreError):
+    """The address cannot be listened on."""
+
+    code = "cannot-listen"
+
+
+def require_free(host: str, port: int) -> None:
+    """
+    Refuse, before anything is told, an address that cannot be listened on.
+
+    Raises:
+        CannotListen: Saying why, and what else may be given.
+    """
+    try:
+        family = socket.AF_INET6 if ":" in host else socket.AF_INET
+        socket.create_server((host, port), family=family).close()
+    except OSError as error:
+        what, hint = _WHY.get(error.errno or 0, (f"{error.strerror}", "Give another --port."))
+        raise CannotListen(f"{host}, port {port}: {what}", hint=hint) from error
+
+
+_WHY = {
+    errno.EADDRINUSE: (
+        "another program listens there, perhaps this very workshop",
+        "Stop that one. Another --port is for a new workshop only: phones keep to theirs.",
+    ),
+    errno.EADDRNOTAVAIL: (
+        "this computer has no such address",
+        "Give --host one of its own, as 127.0.0.1, or 0.0.0.0 for all it has.",
+    ),
+    errno.EACCES: (
+        "this user may not listen there",
+        "Give a --port from 1024 up, and put a proxy in front.",
+    ),
+}
 
 
 def load(data: Path, host_names: list[str], proxies: Sequence[Network]) -> Flask:
@@ -108,5 +147,8 @@ def serve(
         blocking_threads=THREADS,
         websockets=False,
         workers_kill_timeout=STOP_SECONDS,
+        # One that was killed (for want of memory, by hand) comes back; the other goes on meanwhile.
+        # One that dies again within seconds ends the server: that is no accident.
+        respawn_failed_workers=True,
         log_level=LogLevels.warning,
     ).serve(target_loader=partial(load, data, names, proxies), wrap_loader=False)

@@ -1,7 +1,9 @@
 """The real server, in a process of its own: what the in-process tests cannot ask of it."""
 
+import os
 import re
 import select
+import signal
 import socket
 import time
 from contextlib import ExitStack, suppress
@@ -9,7 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from served import is_answered, served
+from ports import free_port
+from served import is_answered, served, serving
+from twoturns.web import serve
 from workshop import Workshop
 
 # The head and the first byte of a body that never comes.
@@ -108,3 +112,38 @@ def test_a_chunked_body_over_the_limit_is_refused_though_it_names_no_length(port
             answer = line.recv(4096)
     assert answer == b"" or answer.split(b" ")[1] in (b"413", b"400"), answer
     assert is_answered(port)
+
+
+def workers_of(server: int) -> set[int]:
+    """The processes that answer."""
+    children = Path(f"/proc/{server}/task/{server}/children").read_text().split()
+    return set(map(int, children))
+
+
+def test_a_worker_that_was_killed_comes_back_and_the_other_answers_meanwhile(tmp_path):
+    """15 of 15 such kills ended the server."""
+    with serving(Workshop(tmp_path / "data").folder) as (number, server):
+        before = workers_of(server)
+        assert len(before) == serve.PROCESSES
+        for worker in sorted(before):
+            os.kill(worker, signal.SIGKILL)
+            until = time.monotonic() + 30
+            while worker in workers_of(server) or len(workers_of(server)) < serve.PROCESSES:
+                assert time.monotonic() < until, "it did not come back"
+                time.sleep(0.2)
+            assert is_answered(number)
+        assert not before & workers_of(server)
+
+
+@pytest.mark.parametrize(
+    ("host", "number", "fact"),
+    [
+        ("127.0.0.1", None, "another program listens there"),
+        ("192.0.2.1", 8437, "this computer has no such address"),  # RFC 5737: nobody's
+    ],
+)
+def test_an_address_that_cannot_be_listened_on_is_refused_in_words(port, host, number, fact):
+    with pytest.raises(serve.CannotListen, match=fact) as refused:
+        serve.require_free(host, number or port)
+    assert refused.value.hint
+    serve.require_free("127.0.0.1", free_port())
