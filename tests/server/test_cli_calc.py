@@ -103,6 +103,10 @@ def test_a_label_is_read_with_its_separator_written_out():
     assert (found["lot"], found["serial"], found["expires"]) == ("ABC123", "SER-42", "2027-12-31")
     code, printed = run("label", "0109506000134352" + "17260101", "--today", "2026-11-25")
     assert (code, "It was good until 2026-01-01: do not fit it." in printed) == (1, True)
+    assert "Nothing more to do" not in printed
+    for past in ("15260101", "70032601011200"):
+        code, printed = run("label", "0109506000134352" + past, "--today", "2026-11-25")
+        assert (code, "do not fit it" in printed) == (1, True)
     assert run("gtin", "6291041500213")[0] == 0
     assert run("gtin", "6291041500214")[0] == 1
 
@@ -121,7 +125,10 @@ def test_pulls_are_listed_in_their_order():
     lines = [" ".join(line.split()) for line in printed.splitlines()]
     assert lines[:2] == ["1. bolt 1 20 N·m", "2. bolt 3 20 N·m"]
     assert lines[7] == "8. bolt 4 90 ° further"
-    assert "used once" in lines[8]
+    assert lines[8] == "Where the maker gives an order, that one comes first."
+    assert "used once" in lines[9]
+    pulls = told("stages", "20", "90deg", "--bolts", "4")
+    assert (pulls["pull_2_bolt_3"], pulls["units"]["pull_2_bolt_3"]) == (20, "N·m")
 
 
 def test_a_forecast_names_the_odd_reading():
@@ -161,6 +168,45 @@ def test_a_stud_at_the_end_of_its_tolerance_is_seated():
     assert run(*typed.format("34.2").split())[0] == 0
     assert run(*typed.format("34.0").split())[0] == 0
     assert run(*typed.format("34.21").split())[0] == 1
+
+
+def test_a_mix_of_sixty_percent_can_be_wanted():
+    """Their litres give 60.00000000000001 % in binary."""
+    for system in ("7.3", "8", "9.1", "11.7"):
+        typed = f"coolant 20 --system-l {system} --drained-l {system} --wanted 60"
+        code, printed = run(*typed.split())
+        assert (code, "must be" in printed) == (0, False), printed
+
+
+def test_a_mix_of_too_much_glycol_and_plain_water_are_said_to_be_a_danger():
+    typed = "coolant 70 --system-l 8 --drained-l 4 --wanted 50"
+    code, printed = run(*typed.split())
+    assert (code, "70 % glycol is more than 60" in printed) == (1, True)
+    assert "then the mix is" in printed
+    for typed in ("--holds-c 5", "--system-l 8 --drained-l 8 --wanted 0"):
+        code, printed = run("coolant", "20", *typed.split())
+        assert (code, "That is plain water" in printed) == (1, True)
+
+
+@pytest.mark.parametrize(
+    ("typed", "value", "unit"),
+    [
+        ("convert 1 km m", 1000, "m"),
+        ("convert 100 ft-lb Nm", 135.58, "N·m"),
+        ("convert 10 lb-ft Nm", 13.558, "N·m"),
+        ("convert 10 lb-in Nm", 1.12985, "N·m"),
+        ("convert 2.5 MPa bar", 25, "bar"),
+    ],
+)
+def test_units_are_taken_as_people_call_them_and_told_to_programs(typed, value, unit):
+    """Factors of NIST SP 811, appendix B.8, from memory."""
+    found = told(*typed.split())
+    assert found["value"] == pytest.approx(value, rel=1e-4)
+    assert found["units"]["value"] == unit
+
+
+def test_whose_gallon_it_is_is_said():
+    assert "The gallon is the US one" in run("convert", "1", "gal", "L")[1]
 
 
 OVER = "interval --last-km 60000 --last-on 2020-05-01 --every-km 90000 --today 2026-11-25"
@@ -227,7 +273,10 @@ REFUSED = [
     ("tension 120 --mass-kg-per-m 0.1", "give one of"),
     ("coolant 20 --wanted 50", "a fill needs"),
     ("coolant 20 --wanted 50 --holds-c -36", "give one of"),
-    ("coolant 80", "0 to 60 %"),
+    ("coolant 101", "0 to 60 %"),
+    ("tension 187 --frequency-hz 133 --mass-kg-per-m 0.1 --stiffness-nm2 0.1", "goes with"),
+    ("convert -500 °C °F", "nothing is as cold as -500 °C"),
+    ("belt a:0,0:22t b:40,0:22t --pitch-mm 8", "a and b overlap"),
     ("interval --last-km 1 --last-on 2022-13-01 --every-km 9", "is no day"),
     ("interval --last-km 1 --last-on 2022-01-01 --every-km 9 --reading 5", "is no reading"),
     ("interval --last-km 1 --last-on 2022-01-01", "needs a distance, a time, or both"),

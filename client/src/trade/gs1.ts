@@ -28,12 +28,15 @@ const FIELDS: readonly Field[] = [
   open('25[01]', `${TEXT}{1,30}`),
   open('3[07]', '\\d{1,8}'),
   open('400', `${TEXT}{1,30}`),
+  open('7003', `${DATE}(?:(?:[01]\\d|2[0-3])[0-5]\\d|9999)`),
   open('90', `${TEXT}{1,30}`),
   open('9[1-9]', `${TEXT}{1,90}`),
 ]
 const ANNOUNCED = /^(?:\](?:C1|d2|Q3|e0|J1)\x1d?|\x1d)/
 /** Characters: what an entry has room for. */
 const LONGEST = 500
+/** Fields that begin with a day, YYMMDD. */
+const IS_DAY = /^(?:1[1-7]|7003)$/
 const SWALLOWED = /.(?:17\d\d(?:0[1-9]|1[0-2])(?:[0-2]\d|3[01])|21...)/
 
 export interface Label {
@@ -132,12 +135,13 @@ function decoded(part: string): string | null {
 }
 
 function fromFields(fields: ReadonlyMap<string, string>, text: string, isLink: boolean, year: number): Label {
-  for (const [key, value] of fields) if (/^1[1-7]$/.test(key) && dayOf(value, year) === null) return broken()
+  for (const [key, value] of fields) if (IS_DAY.test(key) && dayOf(value, year) === null) return broken()
   const gtin = fields.get('01')
   if (gtin !== undefined && !holdsAsGtin(gtin)) return refused('label-gtin', 'The item number in the code does not hold.', 'Scan it again: the code is damaged.')
-  const [lot, serial, date] = ['10', '21', '17'].map((key) => fields.get(key))
+  const [lot, serial] = ['10', '21'].map((key) => fields.get(key))
   if (gtin === undefined && lot === undefined && serial === undefined) return broken()
-  const expires = date === undefined ? null : dayOf(date, year)
+  // Expiry, best before, expiry with an hour: whichever comes first is how long it is good.
+  const [expires = null] = ['15', '17', '7003'].flatMap((key) => (fields.has(key) ? (dayOf(fields.get(key)!, year) ?? []) : [])).sort()
   const swallowed = lot !== undefined && !isLink && !text.includes(SEPARATOR) && SWALLOWED.test(lot)
   const doubts = swallowed ? [`The lot ${lot} may have run into the next field: compare it with the print.`] : []
   return {

@@ -42,6 +42,7 @@ class Answer:
     def as_json(self) -> str:
         told = {name: value for name, _, value, _ in self.figures}
         told |= {"ok": self.accepted, "notes": self.notes}
+        told["units"] = {name: unit for name, _, _, unit in self.figures if unit}
         return json.dumps(told, ensure_ascii=False, indent=2, default=str)
 
     def as_text(self) -> str:

@@ -1,5 +1,6 @@
 """`twoturns calc belt` and `teeth`: the path of a belt, from where its wheels stand."""
 
+import itertools
 import math
 import re
 from typing import Final
@@ -27,7 +28,12 @@ _ECCENTRIC = re.compile(r"(?P<name>\w+):(?P<throw>[\d.]+)")
 @click.option("--pitch-mm", type=number, required=True, help="Of the belt's teeth.")
 @click.option("--belt-teeth", type=count, help="The belt's; needs --eccentric.")
 @click.option("--eccentric", help="NAME:THROW in mm: the wheel whose place is its stud's.")
-@click.option("--mark", "marks", multiple=True, help="NAME:DEGREES, teeth counted from the first.")
+@click.option(
+    "--mark",
+    "marks",
+    multiple=True,
+    help="NAME:DEGREES, teeth counted from the first against the run.",
+)
 @click.option("--anticlockwise", is_flag=True, help="How the belt runs, seen from its end.")
 def belt(
     wheels: tuple[str, ...],
@@ -74,7 +80,9 @@ def belt(
         if len(fitting) > 1:
             answer.notes.append("The pointer alone cannot tell these belts apart: count the teeth.")
         parsed = drive.at_angle(parsed, stud, settings[0].angle_deg)
+        answer.notes.append("Wraps, teeth in mesh and spans are those of angle 1.")
     path = drive.belt_path(parsed, clockwise=clockwise)
+    _refuse_overlap(parsed)
     answer.add("length_mm", "length", path.length_mm, "mm")
     _arcs(answer, path, teeth)
     placed = [_mark(each, parsed) for each in marks]
@@ -84,6 +92,16 @@ def belt(
         counted = drive.teeth_between_marks(path, pitch_mm, placed[0], mark)
         answer.add(f"teeth_{mark[0]}", f"marks: {placed[0][0]} to {mark[0]}", counted, "teeth")
     return answer
+
+
+def _refuse_overlap(wheels: list[drive.Wheel]) -> None:
+    for one, other in itertools.combinations(wheels, 2):
+        apart = math.hypot(one.x_mm - other.x_mm, one.y_mm - other.y_mm)
+        if apart < one.radius_mm + other.radius_mm:
+            raise ValueError(
+                f"{one.id} and {other.id} overlap: their middles are {apart:.1f} mm apart, and "
+                f"their radii are {one.radius_mm + other.radius_mm:.1f} mm together"
+            )
 
 
 def _mark(text: str, wheels: list[drive.Wheel]) -> tuple[str, float]:

@@ -22,7 +22,10 @@ def convert(value: float, unit: str, into: str) -> Answer:
     answer = Answer()
     answer.add("value", f"{value:g} {units.unit_named(unit)}", units.convert(value, unit, into))
     name, text, number, _ = answer.figures[0]
-    answer.figures[0] = (name, text, number, units.unit_named(into))
+    named = units.unit_named(into)
+    answer.figures[0] = (name, text, number, named)
+    if "gal" in (units.unit_named(unit), named):
+        answer.notes.append("The gallon is the US one, 3.785 L.")
     return answer
 
 
@@ -103,7 +106,8 @@ def stages(stages: tuple[str, ...], bolts: int) -> Answer:
     answer = Answer()
     for at, pull in enumerate(pulls, start=1):
         what = (pull.nm, "N·m") if pull.angle_deg is None else (pull.angle_deg, "° further")
-        answer.add(f"pull_{at}", f"{at}. bolt {pull.bolt}", *what)
+        answer.add(f"pull_{at}_bolt_{pull.bolt}", f"{at}. bolt {pull.bolt}", *what)
+    answer.notes.append("Where the maker gives an order, that one comes first.")
     if pulls[-1].angle_deg is not None:
         answer.notes.append("Bolts that are turned by an angle are used once: fit new ones.")
     return answer

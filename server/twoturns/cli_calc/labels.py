@@ -18,7 +18,7 @@ def vin(number: str) -> Answer:
     Example:
 
     \b
-        twoturns calc vin 1M8GDM9AXKP042788
+        twoturns calc vin 11111111111111111
     """
     found = identity.check_vin(number)
     answer = Answer(notes=[found.message, found.hint], accepted=found.accepted)
@@ -61,13 +61,14 @@ def label(text: str, today: str | None) -> Answer:
 
 
 def _label(found: gs1.Label, today: date) -> Answer:
-    answer = Answer(notes=[found.message, *found.doubts, found.hint], accepted=found.accepted)
+    answer = Answer(notes=[found.message, *found.doubts], accepted=found.accepted)
     answer.add("code", "verdict", found.code)
     answer.add("gtin", "item (GTIN)", found.gtin)
     answer.add("lot", "lot", found.lot)
     answer.add("serial", "serial", found.serial)
     answer.add("expires", "good until", found.expires)
     if found.has_expired(today):
-        answer.accepted = False
-        answer.notes.insert(0, f"It was good until {found.expires}: do not fit it.")
+        answer.danger(f"It was good until {found.expires}: do not fit it.")
+    else:
+        answer.notes.append(found.hint)
     return answer

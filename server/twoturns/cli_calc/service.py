@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 import click
 
-from twoturns.cli_calc.answer import Answer, calculation, count, day_of, number, whole
+from twoturns.cli_calc.answer import Answer, calculation, count, day_of, number, shown, whole
 from twoturns.trade import coolant as mixes
 from twoturns.trade import interval as intervals
 from twoturns.trade import tension
@@ -40,6 +40,10 @@ def span(
     """
     if (tension_n is None) == (frequency_hz is None):
         raise ValueError("give one of --tension-n and --frequency-hz")
+    if stiffness_nm2 is not None and tension_n is None:
+        raise ValueError(
+            "--stiffness-nm2 goes with --tension-n: a note does not tell the two apart"
+        )
     answer = Answer()
     if not LEAST_SPAN_MM <= span_mm <= MOST_SPAN_MM:
         raise ValueError(
@@ -107,12 +111,16 @@ def coolant(
     if by_mass:
         percent = mixes.volume_percent(percent)
         answer.add("by_volume", "by volume", percent, "%")
-    answer.add("freezes_c", "freezes at", mixes.shown_freeze_point_c(percent), "°C")
+    _freezes(answer, "freezes_c", "freezes at", percent)
     if holds_c is not None:
         if wanted is not None:
             raise ValueError("give one of --wanted and --holds-c")
         wanted = mixes.percent_for(holds_c)
         answer.add("wanted", f"to hold to {holds_c:g} °C", wanted, "%")
+    if wanted == 0:
+        answer.danger(
+            "That is plain water: it rusts, boils sooner and bursts the block in the first frost."
+        )
     if (system_l, drained_l) != (None, None) or (wanted is not None and holds_c is None):
         if system_l is None or drained_l is None or wanted is None:
             raise ValueError("a fill needs --system-l, --drained-l, and --wanted or --holds-c")
@@ -120,16 +128,24 @@ def coolant(
         answer.add("concentrate_l", "concentrate", fill.concentrate_l, "L")
         answer.add("water_l", "water", fill.water_l, "L")
         answer.add("percent", "then the mix is", fill.percent, "%")
-        answer.add(
-            "then_freezes_c", "and freezes at", mixes.shown_freeze_point_c(fill.percent), "°C"
-        )
+        _freezes(answer, "then_freezes_c", "and freezes at", fill.percent)
         answer.notes.append(fill.says)
-        answer.accepted = fill.is_reached
+        answer.accepted &= fill.is_reached
     answer.notes.append(
         "Rounded to the warm side; published points lie 2 to 3 °C apart. The vehicle maker says "
         "which coolant and which mix."
     )
     return answer
+
+
+def _freezes(answer: Answer, name: str, label: str, percent: float) -> None:
+    if mixes.MOST_PERCENT < percent <= 100:
+        answer.danger(
+            f"{shown(percent)} % glycol is more than {mixes.MOST_PERCENT}: it freezes warmer again "
+            "and carries less heat. How cold it holds is not known here."
+        )
+    else:
+        answer.add(name, label, mixes.shown_freeze_point_c(percent), "°C")
 
 
 @calculation("interval")

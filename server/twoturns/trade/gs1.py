@@ -169,14 +169,15 @@ def _from(fields: GS1ElementStrings, text: str, is_link: bool) -> Label:
     lot, serial = (by_ai[ai].value if ai in by_ai else None for ai in ("10", "21"))
     if lot is None and serial is None and item is None:
         return _BROKEN
-    expiry = by_ai.get("17")
+    # Expiry, best before, expiry with an hour: whichever comes first is how long it is good.
+    days = [by_ai[ai].date for ai in ("15", "17", "7003") if ai in by_ai]
     swallowed = lot is not None and SEPARATOR not in text and _SWALLOWED.search(lot)
     doubt = f"The lot {lot} may have run into the next field: compare it with the print."
     return _read(
         gtin=None if item is None else item.value,
         lot=lot,
         serial=serial,
-        expires=None if expiry is None else expiry.date,
+        expires=min((day for day in days if day is not None), default=None),
         doubts=(doubt,) if swallowed and not is_link else (),
     )
 

@@ -1,5 +1,6 @@
 """
-Units of the trade, one to another: torque, force, length, distance, pressure, volume, temperature.
+Units of the trade, one to another: torque, force, length, pressure, volume, temperature. The gallon
+is the US one.
 
 Sources: S1, NIST Special Publication 811, appendix B (factors that are exact by definition: the
 international inch and pound, standard gravity). The US gallon is 231 cubic inches.
@@ -11,6 +12,7 @@ import math
 from typing import Final
 
 _INCH_M: Final = 0.0254
+_COLDEST_C: Final = -273.15  # S1, B.9: 0 K
 _POUND_KG: Final = 0.45359237
 _GRAVITY: Final = 9.80665
 _POUND_FORCE_N: Final = _POUND_KG * _GRAVITY
@@ -31,10 +33,11 @@ UNITS: Final[dict[str, tuple[str, float]]] = {
     "cm": ("length", 10.0),
     "m": ("length", 1000.0),
     "in": ("length", _INCH_M * 1000),
-    "km": ("distance", 1.0),
-    "mi": ("distance", 63_360 * _INCH_M / 1000),
+    "km": ("length", 1_000_000.0),
+    "mi": ("length", 63_360 * _INCH_M * 1000),
     "bar": ("pressure", 1.0),
     "kPa": ("pressure", 0.01),
+    "MPa": ("pressure", 10.0),
     "psi": ("pressure", _POUND_FORCE_N / _INCH_M**2 / 100_000),
     "L": ("volume", 1.0),
     "gal": ("volume", 231 * _INCH_M**3 * 1000),
@@ -43,6 +46,8 @@ UNITS: Final[dict[str, tuple[str, float]]] = {
 }
 # What can be typed without the right keys.
 _SPELLINGS: Final = {"C": "°C", "F": "°F", "l": "L"}
+# What people call them all the same, without marks between.
+_OTHER_NAMES: Final = {"ftlb": "lbf·ft", "lbft": "lbf·ft", "inlb": "lbf·in", "lbin": "lbf·in"}
 
 
 def unit_named(text: str) -> str:
@@ -58,7 +63,8 @@ def unit_named(text: str) -> str:
     tidy = text.strip()
     known = {unit.replace("·", "").lower(): unit for unit in UNITS}
     plain = "".join(letter for letter in tidy if letter not in "·.-* ").lower()
-    unit = tidy if tidy in UNITS else _SPELLINGS.get(tidy) or known.get(plain)
+    other = known.get(plain) or _OTHER_NAMES.get(plain) or _OTHER_NAMES.get(plain.removesuffix("s"))
+    unit = tidy if tidy in UNITS else _SPELLINGS.get(tidy) or other
     if unit is None:
         raise ValueError(f"{text!r} is no unit known here: {', '.join(UNITS)}")
     return unit
@@ -84,4 +90,6 @@ def convert(value: float, unit: str, into: str) -> float:
         raise ValueError(f"{unit} measures {kind}, {into} measures {other_kind}")
     # Only temperatures have two zeros.
     zero, other_zero = (32.0 if each == "°F" else 0.0 for each in (unit, into))
+    if kind == "temperature" and (value - zero) * size < _COLDEST_C:
+        raise ValueError(f"nothing is as cold as {value:g} {unit}: {_COLDEST_C} °C is the least")
     return (value - zero) * size / other_size + other_zero

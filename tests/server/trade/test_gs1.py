@@ -77,6 +77,21 @@ def test_day_nought_is_the_last_of_the_month():
     assert read_label("0109506000134352" + "17270200").expires == date(2027, 2, 28)
 
 
+@pytest.mark.parametrize(
+    ("fields", "until"),
+    [  # GS1 General Specifications 3.4 and 3.8: best before, expiry, expiry date and time
+        ("15270301", date(2027, 3, 1)),
+        ("15270300", date(2027, 3, 31)),
+        ("1727050115270301", date(2027, 3, 1)),
+        ("1727020115270301", date(2027, 2, 1)),
+        ("70032703011200", date(2027, 3, 1)),
+        ("70032703019999" + SEPARATOR + "17270228", date(2027, 2, 28)),
+    ],
+)
+def test_the_first_day_that_ends_it_counts(fields, until):
+    assert read_label("0109506000134352" + fields).expires == until
+
+
 def test_a_thirteenth_month_breaks_the_label():
     assert read_label("0109506000134352" + "17271331").code == "label-broken"
 
@@ -158,6 +173,8 @@ def random_text(rng):
     day = f"{rng.randint(24, 48):02}{rng.randint(0, 13):02}{rng.randint(0, 31):02}"
     parts = [
         f"17{day}",
+        f"15{rng.randint(24, 48):02}{rng.randint(1, 12):02}{rng.randint(0, 28):02}",
+        f"7003{day}{rng.choice(['1200', '2359', '9999', '2400', '1260'])}",
         f"10{lot}",
         f"21{serial}",
         f"30{rng.randint(1, 99)}",
