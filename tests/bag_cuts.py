@@ -59,6 +59,8 @@ class RichJob:
         reading = work.log[-1]
         corrected = {"of": reading.id, "value": "26.0", "because": because}
         work.write(mechanic, "reading.corrected", corrected)
+        turned = {"step": "two_turns", "name": "turned", "value": "720.0", "unit": "°"}
+        work.write(mechanic, "reading.taken", turned)
         work.write(mechanic, "photo.taken", self._photo(work, seen_before))
         fitted = {"step": "belt_on", "name": "belt", "part": "belt", "lot": "NH-24-0917"}
         work.write(mechanic, "part.fitted", fitted)

@@ -12,8 +12,10 @@ from hashlib import sha256
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
 TAGS = {"bagit.txt", "bag-info.txt", "manifest-sha256.txt"}
-NAMES = "records.txt proofs.json checkpoint.txt bundle.json disclosure.json report.html ids.txt"
-NEEDED = {"tagmanifest-sha256.txt", "data/head.txt", *(f"data/{name}" for name in NAMES.split())}
+NAMES = "records.txt proofs.json checkpoint.txt bundle.json disclosure.json ids.txt account.json"
+NEEDED = {"tagmanifest-sha256.txt", "data/head.txt", "data/report.html"} | {
+    f"data/{name}" for name in NAMES.split()
+}
 SINCE = {"data/since.txt", "data/consistency.json"}
 BAGIT = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
 INFO = """Source-Organization: {}

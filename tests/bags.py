@@ -136,19 +136,22 @@ def without(files: Mapping[str, bytes], gone: Collection[int]) -> dict[str, byte
 
 
 def mended(files: Mapping[str, bytes]) -> dict[str, bytes]:
-    """Make report, description and manifests anew, with the tool's own help."""
+    """Make account, report, description and manifests anew, with the tool's own help."""
     verdict = verdict_of(packed(files))
     assert verdict.report is not None, verdict.findings
     assert verdict.account is not None
+    assert verdict.told is not None
     changed = {**files, layout.REPORT: verdict.report.encode()}
+    if layout.ACCOUNT in files:
+        changed[layout.ACCOUNT] = verdict.account.to_json()
     payload = [data for name, data in changed.items() if name.startswith("data/")]
     info = files[layout.BAG_INFO].decode()
     changed[layout.BAG_INFO] = layout.bag_info(
         job=layout.info_field(info, "External-Identifier") or "",
-        workshop_name=verdict.account.workshop_name,
+        workshop_name=verdict.told.workshop_name,
         made_on=layout.info_field(info, "Bagging-Date") or "",
         oxum=(sum(map(len, payload)), len(payload)),
-        head=verdict.account.head,
+        head=verdict.told.head,
     ).encode()
     return unpacked(resealed(changed))
 

@@ -9,8 +9,8 @@ from pathlib import Path
 import click
 
 from twoturns.cli_parts import counted, data_option, now, plain, refuses_in_words
-from twoturns.ledger.bag.account import uses_of_blobs
 from twoturns.ledger.bag.twice import file_places
+from twoturns.ledger.bag.uses import uses_of_blobs
 from twoturns.ledger.bodies import BLOBS
 from twoturns.ledger.erasure import MOST_DELAY_DAYS
 from twoturns.store import Store

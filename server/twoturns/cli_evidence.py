@@ -153,10 +153,8 @@ def _json(verdict: Verdict) -> str:
         "asserted": [{"by": by, "what": what} for by, what in verdict.asserted],
         "unchecked": verdict.unchecked,
         "unproven": verdict.unproven,
-        "state": verdict.account.state if verdict.account else None,
-        "exceptions": [asdict(one) for one in verdict.account.exceptions]
-        if verdict.account
-        else [],
+        "state": verdict.told.state if verdict.told else None,
+        "exceptions": [asdict(one) for one in verdict.told.exceptions] if verdict.told else [],
     }
     return json.dumps(said, indent=2)
 
@@ -184,11 +182,11 @@ def _text(name: str, verdict: Verdict) -> str:
     lines = [f"{name}: {_headline(verdict)}"]
     for one in (*verdict.findings, *verdict.unshown):
         lines += ["", f"  {one.file}: {one.what}", f"    {one.hint} [{one.code}]"]
-    if verdict.account:
-        lines += ["", verdict.account.title, f"  {verdict.account.state}"]
+    if verdict.told:
+        lines += ["", verdict.told.title, f"  {verdict.told.state}"]
         lines += [
             f"  {one.what.rstrip('.')} ({one.who}, record {one.index})"
-            for one in verdict.account.exceptions
+            for one in verdict.told.exceptions
         ]
     lines += _listed("Proven", verdict.proven)
     lines += _listed("Asserted by", (f"{by}: {what}" for by, what in verdict.asserted))

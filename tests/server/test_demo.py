@@ -20,8 +20,8 @@ from twoturns import demo as demo_module
 from twoturns.cli import main
 from twoturns.cli_parts import new_person, now
 from twoturns.demo import MARK, open_demo, persons, scripts_folder
-from twoturns.ledger.bag.anew import AGREES
 from twoturns.ledger.bag.verify import verify
+from twoturns.ledger.bag.words import AGREES
 from twoturns.ledger.bag.write import write_bag
 from twoturns.ledger.roster import read_invitation
 from twoturns.store import Store
@@ -57,7 +57,7 @@ def verdicts(store):
 
 
 def codes(verdict):
-    return [one.what for one in verdict.account.exceptions]
+    return [one.what for one in verdict.told.exceptions]
 
 
 def test_every_job_of_the_demo_proves_itself(verdicts):
@@ -66,7 +66,7 @@ def test_every_job_of_the_demo_proves_itself(verdicts):
 
 
 def test_one_job_is_finished_and_approved(verdicts):
-    account = verdicts["TBR 0412"].account
+    account = verdicts["TBR 0412"].told
     assert account.state == (
         "Closed as Finished and handed over. Approved by the owner. 46 of 46 steps hold."
     )
@@ -75,7 +75,7 @@ def test_one_job_is_finished_and_approved(verdicts):
 
 def test_one_job_is_closed_and_waits_with_a_redo_a_gap_and_a_passed_rule(verdicts):
     verdict = verdicts["TBR 1107"]
-    assert "Not approved. 44 of 46 steps hold." in verdict.account.state
+    assert "Not approved. 44 of 46 steps hold." in verdict.told.state
     failed, gap, passed = codes(verdict)
     assert "The pointer stands more than 2° off the notch" in failed
     assert "The owner accepts" in gap
@@ -83,25 +83,25 @@ def test_one_job_is_closed_and_waits_with_a_redo_a_gap_and_a_passed_rule(verdict
 
 
 def test_one_job_is_halfway_with_a_question(verdicts):
-    state = verdicts["TBR 2260"].account.state
+    state = verdicts["TBR 2260"].told.state
     assert state.startswith("Open.")
     assert "Questions without an answer: 1." in state
 
 
 def test_one_job_was_just_opened(verdicts):
-    assert "0 of 46 steps hold" in verdicts["TBR 3034"].account.state
+    assert "0 of 46 steps hold" in verdicts["TBR 3034"].told.state
 
 
 def test_the_hatch_is_closed_after_its_tension_was_set_anew(verdicts):
     verdict = verdicts["TBR 4518"]
-    assert "Not approved. 44 of 44 steps hold." in verdict.account.state
+    assert "Not approved. 44 of 44 steps hold." in verdict.told.state
     (failed,) = codes(verdict)
     assert "Three plucks agree outside 157 to 173 Hz" in failed
 
 
 def test_the_car_at_the_roadside_is_recovered_and_says_why(verdicts):
     verdict = verdicts["TBR 5702"]
-    assert verdict.account.state.startswith("Closed as Recover, do not crank.")
+    assert verdict.told.state.startswith("Closed as Recover, do not crank.")
     (failed,) = codes(verdict)
     assert "strands are drawn behind the wheel" in failed
 
@@ -224,7 +224,7 @@ def test_every_reading_of_an_instrument_is_borne_out(store, verdicts):
     remarks = [
         measure.remark
         for verdict in verdicts.values()
-        for phase in verdict.account.phases
+        for phase in verdict.told.phases
         for step in phase.steps
         for measure in step.measures
     ]

@@ -145,8 +145,8 @@ def test_a_straight_jobs_bag_proves_it_without_the_store(scripts, name):
     verdict = verify(told.bag(), key=scripts.store.ledger.workshop)
     assert verdict.findings == ()
     steps = {VAN: 46, HATCH: 44, ROADSIDE: 36}[name]
-    assert f"{steps} of {steps} steps hold." in verdict.account.state
-    assert verdict.account.exceptions == ()
+    assert f"{steps} of {steps} steps hold." in verdict.told.state
+    assert verdict.told.exceptions == ()
 
 
 @every_red
@@ -169,12 +169,12 @@ def test_a_recoverys_bag_proves_it_and_says_why(scripts, step, failure):
     told = scripts.red(step, failure)
     verdict = verify(told.bag(), key=scripts.store.ledger.workshop)
     assert verdict.findings == ()
-    (failed,) = verdict.account.exceptions
+    (failed,) = verdict.told.exceptions
     steps = {each["id"]: each for each in told.work.bundle["steps"]}
     (says,) = [each["says"] for each in steps[step]["fails"] if each["id"] == failure]
     assert says.rstrip(".") in failed.what
     (end,) = [each["name"] for each in told.work.bundle["ends"] if each["id"] == "recovered"]
-    assert end in verdict.account.state
+    assert end in verdict.told.state
 
 
 def test_a_job_is_not_finished_on_the_way(scripts):

@@ -21,12 +21,13 @@ import sqlite_utils
 
 from twoturns.ledger import canonical, checkpoint, private
 from twoturns.ledger.bag import layout, picture
-from twoturns.ledger.bag.account import uses_of_blobs
 from twoturns.ledger.bag.anew import MOST_BYTES as MOST_SHEET_BYTES
 from twoturns.ledger.bag.contents import roster_of
 from twoturns.ledger.bag.evidence import Disclosure, Evidence
 from twoturns.ledger.bag.growth import opened_with_any_key
+from twoturns.ledger.bag.leaning import leaning_on, of_orders
 from twoturns.ledger.bag.twice import file_places
+from twoturns.ledger.bag.uses import uses_of_blobs
 from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import LedgerError
@@ -36,10 +37,9 @@ from twoturns.procedure.bundle import MOST_BYTES, check_bundle
 from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.store.book import Nodes
 from twoturns.store.errors import BlobDamaged, StoreError
-from twoturns.store.led_to import led_to
+from twoturns.store.led_to import Records, led_to
 from twoturns.store.named import where_named
 from twoturns.store.store import Store
-from twoturns.trade.spelling import lot_key, tool_key
 
 # What an exporter may ask for, and the private values that then leave with the bag.
 GROUPS: Final = {
@@ -47,7 +47,6 @@ GROUPS: Final = {
     "notes": ("name", "customer", "phone", "words", "signature"),
 }
 Files = dict[str, Callable[[], BinaryIO]]
-Records = dict[int, Record]
 
 
 def gather(
@@ -153,16 +152,21 @@ def _records(db: sqlite_utils.Database, job: str) -> Records:
         for one in statements.values()
         if one.entry.kind == "person.named" and one.entry.body["person"] in persons
     ]
-    leaned_on = _leaned_on(entries)
+    leans = leaning_on(entries)
     chosen = of_job | _read(db, _BESIDE, [job]) | _shown_before(db, job, entries)
-    chosen |= {i: one for i, one in statements.items() if leaned_on(one.entry)}
-    for blob in uses_of_blobs(entries):
-        chosen |= _read(db, _KEPT, [blob])
+    chosen |= {i: one for i, one in statements.items() if leans(one.entry)}
+    chosen |= _kept(db, uses_of_blobs(entries)) | of_orders(statements, chosen)
     return chosen | led_to(statements, {one.entry.device for one in chosen.values()})
 
 
-def _read(db: sqlite_utils.Database, sql: str, parameters: list[str]) -> Records:
+def _read(db: sqlite_utils.Database, sql: str, parameters: list[str | int]) -> Records:
     return {int(index): parse(text) for index, text in db.execute(sql, parameters).fetchall()}
+
+
+def _kept(db: sqlite_utils.Database, blobs: Iterable[str]) -> Records:
+    """Return what says that blobs are kept. One record speaks of hundreds: it is read once."""
+    found = {row for blob in blobs for (row,) in db.execute(_KEPT_AT, [blob]).fetchall()}
+    return {index: one for at in found for index, one in _read(db, _AT, [at]).items()}
 
 
 def _shown_before(db: sqlite_utils.Database, job: str, entries: list[Entry]) -> Records:
@@ -178,44 +182,6 @@ def _shown_before(db: sqlite_utils.Database, job: str, entries: list[Entry]) -> 
                 found[index] = one
                 blobs -= {blob for blob, _ in file_places(one.entry)}
     return found
-
-
-def _leaned_on(of_job: list[Entry]) -> Callable[[Entry], bool]:
-    """Return what tells whether a workshop statement says something of this job's entries."""
-    ids = {one.id for one in of_job}
-    named: dict[str, set[str]] = {
-        "person": {one.person for one in of_job},
-        "bundle": {one.body["bundle"] for one in of_job if one.kind == "job.opened"},
-        "tool": {
-            tool_key(one.body["tool"])
-            for one in of_job
-            if one.kind == "reading.taken" and "tool" in one.body
-        },
-        "lot": {lot_key(one.body["lot"]) for one in of_job if one.kind == "part.fitted"},
-        "blob": set(uses_of_blobs(of_job)),
-    }
-    speaks_of = {
-        "person.named": "person",
-        "bundle.published": "bundle",
-        "bundle.withdrawn": "bundle",
-        "tool.registered": "tool",
-        "tool.calibrated": "tool",
-        "lot.recalled": "lot",
-        "blob.erased": "blob",
-    }
-
-    def tells(statement: Entry) -> bool:
-        if statement.kind in ("work.accepted", "work.refused"):
-            return not ids.isdisjoint(statement.body["entries"])
-        if statement.kind == "person.named":
-            return statement.id in ids
-        member = speaks_of.get(statement.kind)
-        if member is None:
-            return False
-        as_compared = {"lot": lot_key, "tool": tool_key}.get(member, str)
-        return as_compared(statement.body[member]) in named[member]
-
-    return tells
 
 
 # Blobs.
@@ -326,6 +292,5 @@ select "index", record from entries join records using ("index")
 where job is null and kind not in ('blob.kept', 'backup.made', 'backup.outside', 'retention.set')
 """
 _NAMED_FIRST = "select job from mentions where blob = ? and job not in ('', ?)"
-_KEPT = """
-select "index", record from kept join records using ("index") where blob = ?
-"""
+_KEPT_AT = 'select "index" from kept where blob = ?'
+_AT = 'select "index", record from records where "index" = ?'

@@ -1,4 +1,4 @@
-"""Which statements one needs to know a key: from the workshop's first key to it."""
+"""Which statements one needs to know a key: from the workshop's first key to it, and of it."""
 
 from twoturns.ledger.keys import thumbprint
 from twoturns.ledger.record import Record
@@ -22,7 +22,7 @@ def led_to(statements: Records, devices: set[str]) -> Records:
             said = one.entry
             if (
                 (said.kind == "device.enrolled" and said.device in wanted)
-                or (said.kind == "device.revoked" and said.body["device"] in wanted)
+                or said.body.get("device") in wanted  # revoked, shut out, whom it serves
                 or said.id in invitations
             ):
                 chosen[index] = one

@@ -67,8 +67,8 @@ def files(bag):
 def test_a_bag_of_a_finished_job_holds(bag, workshop):
     verdict = checked(bag, key=workshop.store.ledger.workshop)
     assert verdict.findings == ()
-    assert verdict.account.state == "Closed as Finished. Approved by the owner. 5 of 5 steps hold."
-    assert verdict.account.exceptions == ()
+    assert verdict.told.state == "Closed as Finished. Approved by the owner. 5 of 5 steps hold."
+    assert verdict.told.exceptions == ()
     assert any("fingerprint" in said for said in verdict.proven)
     assert any("does not" not in said and "Who held" in said for said in verdict.unproven)
 
@@ -163,7 +163,7 @@ def test_an_entry_of_the_device_in_another_job_closes_its_count(files, job):
     assert len(jobs - {None, job.job}) == 1
     verdict = checked(packed(files))
     assert {
-        line.standing for phase in verdict.account.phases for s in phase.steps for line in s.lines
+        line.standing for phase in verdict.told.phases for s in phase.steps for line in s.lines
     } == {"good"}
 
 
@@ -226,9 +226,9 @@ def test_an_entry_left_out_with_its_proof_shows_as_a_gap(files):
         layout.PROOFS: canonical.dumps(proofs),
     }
     verdict = checked(resealed(changed))
-    assert [one.what for one in verdict.account.exceptions if one.standing == "gap"]
+    assert [one.what for one in verdict.told.exceptions if one.standing == "gap"]
     assert any("entries that others follow" in said for said in verdict.unproven)
-    assert "5 of 5" not in verdict.account.state
+    assert "5 of 5" not in verdict.told.state
 
 
 def test_a_path_of_another_record_leads_nowhere(files):
@@ -393,5 +393,5 @@ def test_what_only_a_newer_program_can_read_goes_into_the_bag_and_is_named(works
     (unchecked,) = [one for one in verdict.unchecked if "a newer program wrote them" in one]
     assert "update this program" in unchecked
     assert said.line in unpacked(workshop.bag(work))[layout.RECORDS].decode()
-    (flagged,) = [one for one in verdict.account.exceptions if "newer program" in one.what]
+    (flagged,) = [one for one in verdict.told.exceptions if "newer program" in one.what]
     assert flagged.what.startswith("only a newer program can read it: update this one")

@@ -5,7 +5,7 @@ import doctest
 import pytest
 
 from ledger_entries import key, sign
-from twoturns.ledger.bag import account, clocks, measures
+from twoturns.ledger.bag import clocks, measures, tell
 from twoturns.ledger.record import Record
 
 
@@ -32,14 +32,14 @@ def test_how_long_an_entry_waited_on_its_device(at, received, offset_ms, waited_
 
 
 def test_a_clock_that_cannot_be_right_is_told_and_decides_nothing():
-    said = clocks.of_device(
+    clock = clocks.of_device(
         [
             record(NOON, LATER, 250),
             record("2029-01-01T00:00:00.000Z", LATER, -40),
             record("2026-13-45T99:00:00.000Z", LATER, None),
         ]
     )
-    assert said == (
+    assert clocks.said_of(clock) == (
         "3 entries; received at most 3 h 14 min after its own time; 1 of them dated after they "
         "were received; 1 of them dated with no time at all; its clock was -40 to +250 ms off, "
         "measured"
@@ -47,7 +47,8 @@ def test_a_clock_that_cannot_be_right_is_told_and_decides_nothing():
 
 
 def test_a_clock_that_was_never_measured_is_called_so():
-    assert clocks.of_device([record(NOON, LATER, None)]).endswith("its clock was not measured")
+    clock = clocks.of_device([record(NOON, LATER, None)])
+    assert clocks.said_of(clock).endswith("its clock was not measured")
 
 
 @pytest.mark.parametrize(
@@ -64,7 +65,7 @@ def test_limits_in_words(low, high, said):
     assert measures.limits(low, high) == said
 
 
-@pytest.mark.parametrize("module", [account, clocks, measures])
+@pytest.mark.parametrize("module", [clocks, measures, tell])
 def test_the_examples_in_docstrings_are_true(module):
     result = doctest.testmod(module)
     assert result.attempted > 0

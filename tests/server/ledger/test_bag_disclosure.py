@@ -147,7 +147,7 @@ def test_an_erased_value_is_shown_as_erased_under_its_statement(workshop, job):
     verdict = verdict_of(bag)
     assert verdict.findings == ()
     assert states(unpacked(bag))[plate] == "erased"
-    assert ("Plate", "[erased: asked for (GDPR 17(1)(b))]") in verdict.account.facts
+    assert ("Plate", "[erased: asked for (GDPR 17(1)(b))]") in verdict.told.facts
 
 
 def test_an_entry_that_never_came_in_is_a_gap_in_the_bag_too(workshop, mechanic):
@@ -166,7 +166,7 @@ def test_an_entry_that_never_came_in_is_a_gap_in_the_bag_too(workshop, mechanic)
         for _, record, standing in workshop.store.ledger.job_entries(work.job)
     }
     assert held[first.id] == "gap"
-    assert [one.entry for one in verdict.account.exceptions if "missing" in one.what] == [first.id]
+    assert [one.entry for one in verdict.told.exceptions if "missing" in one.what] == [first.id]
 
 
 def test_work_after_a_revocation_is_doubted_and_accepting_it_is_in_the_bag(workshop, mechanic):
@@ -178,21 +178,21 @@ def test_work_after_a_revocation_is_doubted_and_accepting_it_is_in_the_bag(works
     workshop.deliver(mechanic)
     doubted = verdict_of(workshop.bag(work))
     assert doubted.findings == ()
-    assert {one.standing for one in doubted.account.exceptions} == {"doubted"}
+    assert {one.standing for one in doubted.told.exceptions} == {"doubted"}
     ids = [one.id for one in work.log]
     workshop.store.ledger.state(
         "work.accepted", {"entries": ids, "because": "he had it back"}, workshop.now
     )
     accepted = verdict_of(workshop.bag(work))
     assert accepted.findings == ()
-    assert accepted.account.exceptions == ()
+    assert accepted.told.exceptions == ()
 
 
 def test_a_bag_stands_on_a_second_workshop_key(workshop, job, mechanic):
     rotate(workshop.store, workshop.now)
     verdict = verify(io.BytesIO(workshop.bag(job)), key=workshop.store.ledger.workshop)
     assert verdict.findings == ()
-    assert verdict.account.workshop_name == "Workshop at the Weir"
+    assert verdict.told.workshop_name == "Workshop at the Weir"
 
 
 def test_a_corrected_reading_is_shown_with_what_was_written_first(workshop, mechanic):
@@ -208,7 +208,7 @@ def test_a_corrected_reading_is_shown_with_what_was_written_first(workshop, mech
     workshop.deliver(mechanic)
     verdict = verdict_of(workshop.bag(work))
     assert verdict.findings == ()
-    steps = {step.title: step for phase in verdict.account.phases for step in phase.steps}
+    steps = {step.title: step for phase in verdict.told.phases for step in phase.steps}
     turned = next(m for m in steps["Two turns by hand"].measures if m.label == "angle turned")
     assert (turned.value, turned.holds, turned.remark) == (
         "720",
@@ -223,9 +223,7 @@ def test_limits_a_device_claims_do_not_count_and_are_told(workshop, mechanic):
     body = {"step": "two_turns", "name": "turned", "value": "600", "unit": "°"}
     work.write(mechanic, "reading.taken", body | {"low": "500", "high": "700"})
     workshop.deliver(mechanic)
-    steps = [
-        step for phase in verdict_of(workshop.bag(work)).account.phases for step in phase.steps
-    ]
+    steps = [step for phase in verdict_of(workshop.bag(work)).told.phases for step in phase.steps]
     (turned,) = next(step for step in steps if step.title == "Two turns by hand").measures
     assert (turned.holds, turned.verdict) == (False, "outside 715 to 725.0")
     assert "its device held it against 500 to 700" in turned.remark

@@ -32,11 +32,11 @@ def test_a_bag_shows_what_a_thief_wrote_as_doubted_and_stands_on_the_paper(works
 
     before = verify(io.BytesIO(workshop.bag(work)), key=fingerprint)
     assert before.findings == ()
-    assert not any(one.standing == "doubted" for one in before.account.exceptions)
+    assert not any(one.standing == "doubted" for one in before.told.exceptions)
     recover(workshop.store, PAPER, then=NEXT, size=trusted, now=workshop.now)
     after = verify(io.BytesIO(workshop.bag(work)), key=fingerprint)
     assert after.findings == ()
-    assert any(one.standing == "doubted" for one in after.account.exceptions)
+    assert any(one.standing == "doubted" for one in after.told.exceptions)
     (said,) = [one for one in after.proven if "recovered by the key on paper" in one]
     assert f"from record {trusted} up to record" in said
     assert any("nobody else had the workshop's key" in one for one in after.unproven)

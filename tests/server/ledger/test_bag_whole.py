@@ -75,7 +75,7 @@ def test_with_the_list_mended_as_well_the_signed_count_says_so(files, rich, name
 
 
 def headless(files):
-    return mended({n: data for n, data in files.items() if n not in (layout.HEAD, layout.IDS)})
+    return mended({n: data for n, data in files.items() if n not in layout.SINCE_EDITION_2})
 
 
 def is_old_form(verdict):

@@ -6,8 +6,9 @@ import unicodedata
 import pytest
 
 from spellings import others, spelled
-from twoturns.ledger.bag.account import tell
+from twoturns.ledger.bag.assess import account_of
 from twoturns.ledger.bag.contents import of_evidence
+from twoturns.ledger.bag.tell import tell
 from twoturns.store.bundles import publish
 from twoturns.store.desk import desk
 from twoturns.store.evidence import gather
@@ -49,11 +50,12 @@ class Places:
         lines = desk(self.workshop.store, SINCE)
         return {one["job"] for one in lines if any(said["code"] == code for said in one["notices"])}
 
-    def account(self, job: str):
+    def told(self, job: str):
         evidence = gather(
             self.workshop.store, job, groups=[], originals=False, made_on="2026-11-24"
         )
-        return tell(of_evidence(evidence))
+        contents = of_evidence(evidence)
+        return tell(account_of(contents), contents)
 
 
 @pytest.fixture
@@ -77,7 +79,7 @@ def test_find_desk_bag_and_report_agree_on_a_lot_however_it_is_written(places):
     for _ in range(10):
         assert places.found("lot", spelled(LOT, rng)) == hit
     assert places.noticed("lot-recalled") == hit
-    told = {job for job in places.jobs if RECALL in str(places.account(job).parts)}
+    told = {job for job in places.jobs if RECALL in str(places.told(job).parts)}
     assert told == hit
     for one in others(LOT, rng):
         assert places.found("lot", one).isdisjoint(hit)
@@ -94,10 +96,10 @@ def test_find_desk_and_report_agree_on_a_tool_however_it_is_written(places):
     for _ in range(10):
         assert places.found("tool", spelled(TOOL, rng)) == hit
     assert places.noticed("tool-not-calibrated") == hit
-    named = {job for job in places.jobs if "the long one" in str(places.account(job).tools)}
+    named = {job for job in places.jobs if "the long one" in str(places.told(job).tools)}
     assert named == hit
     check = {"tool": written(TOOL, rng), "on": "2026-01-02", "due": "2027-01-02"}
     places.push(places.owner.write("tool.calibrated", check))
     assert places.noticed("tool-not-calibrated") == set()
-    checked = {job for job in places.jobs if "calibrated on" in str(places.account(job).tools)}
+    checked = {job for job in places.jobs if "calibrated on" in str(places.told(job).tools)}
     assert checked == hit

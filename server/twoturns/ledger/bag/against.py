@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from twoturns.ledger.bag.account import Oddity
 from twoturns.ledger.entry import Entry
 from twoturns.procedure.log import LogEntry
 from twoturns.procedure.recalls import in_engine
@@ -10,17 +11,16 @@ from twoturns.trade.spelling import lot_key
 
 def stated_against(
     log: Sequence[LogEntry], recalls: Iterable[Entry], withdrawals: Iterable[Entry]
-) -> Iterator[tuple[str, str]]:
+) -> Iterator[Oddity]:
     """Yield entries of the job and what is stated against each: part fitted, job opened."""
     parts = in_engine(log)
     for recall in recalls:
         for part in parts:
             if lot_key(part.lot) == lot_key(recall.body["lot"]):
-                taken = " The owner took it over." if recall.id in part.borne else ""
-                why = recall.body["because"].rstrip(".")
-                yield part.entry, f"lot {recall.body['lot']} was recalled: {why}.{taken}"
+                code = "recall-borne" if recall.id in part.borne else "lot-recalled"
+                yield Oddity(part.entry, code, other=recall.id)
     opened = [one for one in log if one.kind == "job.opened"]
     for said in withdrawals:
         for one in opened:
             if one.body["bundle"] == said.body["bundle"]:
-                yield one.id, f"its procedure was withdrawn: {said.body['because']}"
+                yield Oddity(one.id, "procedure-withdrawn", other=said.id)

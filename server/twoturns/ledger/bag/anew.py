@@ -6,6 +6,7 @@ as something to look at, and the bag is still what the ledger holds.
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, Final
 
 from twoturns.instruments import marks, pluck, sharpness, turn
@@ -15,54 +16,55 @@ from twoturns.ledger.bag.contents import Contents
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.fields import DECIMAL, is_formed
 
-AGREES: Final = "computed anew from what it kept: the same"
 #: Of one thing that an instrument saw: two minutes of a gyro, or ten seconds of sound, are less.
 MOST_BYTES: Final = 4 << 20
-_DIFFERS: Final = "computed anew from what it kept it is not the same"
+#: The bag lacks what it is computed from: that accuses nobody.
+UNSEEN: Final = ("sheet-unseen", "sounds-unseen")
 
 
+@dataclass(frozen=True)
 class Anew:
     """
-    What a reading comes to when it is computed anew.
+    What a reading comes to when it is computed anew, as a code; `words` has them all.
 
-    `differs` is true where it is another, `is_unseen` where the bag lacks what it is computed from.
+    `found` is the other value of `differs`, and of `refused` the instrument's own code.
     """
 
-    def __init__(self, says: str, *, differs: bool = False, is_unseen: bool = False) -> None:
-        self.says, self.differs, self.is_unseen = says, differs, is_unseen
+    code: str
+    found: str | None = None
+
+    @property
+    def differs(self) -> bool:
+        """Whether it is for the owner to look at."""
+        return self.code not in ("same", "other-edition", *UNSEEN)
 
 
-def reading_anew(
-    body: Mapping[str, Any], asked: Mapping[str, Any], contents: Contents
-) -> Anew | None:
+def reading_anew(body: Mapping[str, Any], asked: Mapping[str, Any], contents: Contents) -> Anew:
     """
-    Compute a reading anew; None where no instrument took it.
+    Compute a reading anew that an instrument took.
 
     Args:
-        body: Of a `reading.taken`.
+        body: Of a `reading.taken`; its `by` is one of `COMPUTED`.
         asked: What the bundle's proof of that name says; its window is what the phone had to use.
         contents: The bag's.
     """
-    by = body.get("by")
-    if by not in COMPUTED:
-        return None
+    by = body["by"]
     names = [one["blob"] for one in body.get("saw", ())]
     if asked and by not in asked.get("by", ()):
-        return Anew("the procedure does not let it be taken so", differs=True)
+        return Anew("way-not-asked")
     if not names or len(set(names)) < len(names):
-        says = "it names one thing that it saw twice" if names else "nothing was kept of it"
-        return Anew(says, differs=True)
+        return Anew("seen-twice" if names else "nothing-kept")
     if any(contents.size(name) > MOST_BYTES for name in names):
-        return Anew("what it saw is larger than any instrument's", differs=True)
+        return Anew("too-large")
     saw = [contents.shown(name) for name in names]
     if saw[0] is None:
-        return Anew("what it saw is not in this bag", is_unseen=True)
+        return Anew("sheet-unseen")
     if None in saw:
-        return Anew("the sounds it was computed from are not in this bag", is_unseen=True)
+        return Anew("sounds-unseen")
     try:
         return _computed(by, body, dict(zip(names, saw, strict=True)), asked)
     except (LedgerError, KeyError, TypeError, ValueError, ArithmeticError):
-        return Anew("its sheet lacks what it is computed from", differs=True)
+        return Anew("sheet-lacks")
 
 
 def _computed(
@@ -72,11 +74,11 @@ def _computed(
     try:
         sheet = canonical.loads(saw[first])
     except LedgerError:
-        return Anew("its sheet cannot be read", differs=True)
+        return Anew("sheet-unread")
     if not isinstance(sheet, dict) or sheet.get("by") != by:
-        return Anew("its sheet is another instrument's", differs=True)
+        return Anew("other-instrument")
     if not is_formed(body["value"], DECIMAL):
-        return Anew("its value is no number", differs=True)
+        return Anew("no-number")
     return COMPUTED[by](body["value"], sheet, {name: saw[name] for name in more}, asked)
 
 
@@ -95,13 +97,13 @@ def is_as_sharp(body: Mapping[str, Any], contents: Contents) -> bool | None:
 
 
 def _told(same: bool, value: str) -> Anew:
-    return Anew(AGREES if same else f"{_DIFFERS}: {value}", differs=not same)
+    return Anew("same") if same else Anew("differs", value)
 
 
 def _refused(refusal: Refusal) -> Anew:
-    says = f"{refusal.message[:1].lower()}{refusal.message[1:].rstrip('.')}"
     # A later edition of the estimator is nobody's fault.
-    return Anew(says, differs=refusal.code != "other-edition")
+    is_newer = refusal.code == "other-edition"
+    return Anew("other-edition") if is_newer else Anew("refused", refusal.code)
 
 
 def _pluck(
@@ -109,7 +111,7 @@ def _pluck(
 ) -> Anew:
     window = {"low": asked.get("low"), "high": asked.get("high")}
     if any(sheet.get(side) != limit for side, limit in window.items()):
-        return Anew("it was heard against another window than the procedure's", differs=True)
+        return Anew("other-window")
     found = pluck.recompute(sheet, clips)
     if isinstance(found, Refusal):
         return _refused(found)
@@ -118,9 +120,9 @@ def _pluck(
 
 def _marks(value: str, sheet: dict[str, Any], _: dict[str, Any], asked: Mapping[str, Any]) -> Anew:
     if sheet["photo"] != asked.get("photo_blob"):
-        return Anew("it was measured on another photo than the reading names", differs=True)
+        return Anew("other-photo")
     if sheet["teeth"] != asked.get("wheel_teeth"):
-        return Anew("it was measured on another wheel than the procedure's", differs=True)
+        return Anew("other-wheel")
     found = marks.recompute(sheet)
     if isinstance(found, Refusal):
         return _refused(found)
@@ -132,7 +134,7 @@ def _turn(
 ) -> Anew:
     strokes = [sheet, *(canonical.loads(capture) for capture in more.values())]
     if not all(isinstance(stroke, dict) for stroke in strokes):
-        return Anew("one of its strokes is no sheet", differs=True)
+        return Anew("stroke-unread")
     found = turn.recompute(strokes)
     if isinstance(found, Refusal):
         return _refused(found)

@@ -1,12 +1,27 @@
 """What a device's clock said against when the workshop received it. Nothing here decides."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
 from twoturns.ledger.record import Record
 
 AHEAD_MS: Final = 60_000  # a phone's clock within a minute of ours is no oddity; from memory
+
+
+@dataclass(frozen=True)
+class Clock:
+    """
+    A device's clock over `entries` of a job: how long one waited at most to be received, how many
+    are dated after that (`ahead`) or with no time at all, and the least and most measured offset.
+    """
+
+    entries: int
+    longest_wait_ms: int | None
+    ahead: int
+    undated: int
+    offsets_ms: tuple[int, int] | None
 
 
 def moment_ms(at: str) -> int | None:
@@ -52,21 +67,33 @@ def spoken(ms: int) -> str:
     return f"{hours} h {minutes} min" if hours else f"{minutes} min"
 
 
-def of_device(records: Iterable[Record]) -> str:
-    """Say how a device's clock stood over its entries of the job."""
+def of_device(records: Iterable[Record]) -> Clock:
+    """Return how a device's clock stood over its entries of the job."""
     held = list(records)
     waits = [waited_ms(one) for one in held]
     told = [wait for wait in waits if wait is not None]
     offsets = [one.offset_ms for one in held if one.offset_ms is not None]
-    said = [f"{len(held)} entries"]
-    if told:
-        said.append(f"received at most {spoken(max(0, *told))} after its own time")
-    if ahead := sum(wait < -AHEAD_MS for wait in told):
-        said.append(f"{ahead} of them dated after they were received")
-    if nonsense := waits.count(None):
-        said.append(f"{nonsense} of them dated with no time at all")
-    if offsets:
-        said.append(f"its clock was {min(offsets):+d} to {max(offsets):+d} ms off, measured")
+    return Clock(
+        entries=len(held),
+        longest_wait_ms=max(0, *told) if told else None,
+        ahead=sum(wait < -AHEAD_MS for wait in told),
+        undated=waits.count(None),
+        offsets_ms=(min(offsets), max(offsets)) if offsets else None,
+    )
+
+
+def said_of(clock: Clock) -> str:
+    """Say how a device's clock stood."""
+    said = [f"{clock.entries} entries"]
+    if clock.longest_wait_ms is not None:
+        said.append(f"received at most {spoken(clock.longest_wait_ms)} after its own time")
+    if clock.ahead:
+        said.append(f"{clock.ahead} of them dated after they were received")
+    if clock.undated:
+        said.append(f"{clock.undated} of them dated with no time at all")
+    if clock.offsets_ms:
+        least, most = clock.offsets_ms
+        said.append(f"its clock was {least:+d} to {most:+d} ms off, measured")
     else:
         said.append("its clock was not measured")
     return "; ".join(said)

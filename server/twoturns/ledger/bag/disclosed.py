@@ -5,12 +5,12 @@ What the job's entries name against what the bag shows: each blob is there, or i
 from collections.abc import Iterator, Mapping
 
 from twoturns.ledger.bag import layout
-from twoturns.ledger.bag.account import uses_of_blobs
 from twoturns.ledger.bag.contents import by_blob
 from twoturns.ledger.bag.evidence import Disclosure, Finding
 from twoturns.ledger.bag.parse import Parsed
 from twoturns.ledger.bag.read import AGAIN, Bag
 from twoturns.ledger.bag.twice import file_places
+from twoturns.ledger.bag.uses import uses_of_blobs
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.roster import Roster
 

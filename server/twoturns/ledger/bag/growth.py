@@ -15,7 +15,6 @@ from twoturns.ledger.bag import layout
 from twoturns.ledger.bag.evidence import Finding
 from twoturns.ledger.bag.read import AGAIN, Bag
 from twoturns.ledger.checkpoint import Checkpoint
-from twoturns.ledger.entry import CONSOLE
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import verify_consistency
@@ -29,12 +28,11 @@ Path = tuple[bytes, ...]
 
 def opened_with_any_key(note: str, roster: Roster) -> Checkpoint | None:
     """Return what a checkpoint says, if any key that the workshop ever had signed it."""
-    for device in roster.devices():
-        if device.role == CONSOLE:
-            try:
-                return checkpoint.open(note, device.key, roster.workshop)
-            except LedgerError:
-                continue  # an older key of the workshop may have signed it
+    for key in roster.workshop_keys():
+        try:
+            return checkpoint.open(note, key, roster.workshop)
+        except LedgerError:
+            continue  # an older key of the workshop may have signed it
     return None
 
 

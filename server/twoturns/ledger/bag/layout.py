@@ -23,6 +23,7 @@ DISCLOSURE: Final = "data/disclosure.json"
 REPORT: Final = "data/report.html"
 HEAD: Final = "data/head.txt"
 IDS: Final = "data/ids.txt"
+ACCOUNT: Final = "data/account.json"
 SINCE: Final = "data/since.txt"
 CONSISTENCY: Final = "data/consistency.json"
 
@@ -32,8 +33,8 @@ SAW: Final = "data/saw/"
 TAG_FILES: Final = ("bagit.txt", BAG_INFO, MANIFEST)
 TEXT_FILES: Final = (RECORDS, PROOFS, CHECKPOINT, BUNDLE, DISCLOSURE, REPORT)
 REQUIRED: Final = (*TAG_FILES, TAG_MANIFEST, *TEXT_FILES)
-# Head and ids: of every bag since edition 2. The other two: of one made since a checkpoint.
-OPTIONAL: Final = (HEAD, IDS, SINCE, CONSISTENCY)
+SINCE_EDITION_2: Final = (HEAD, IDS, ACCOUNT)
+OPTIONAL: Final = (*SINCE_EDITION_2, SINCE, CONSISTENCY)  # the last two: since a checkpoint
 
 EXTENSIONS: Final = {
     "image/jpeg": "jpg",

@@ -1,59 +1,66 @@
 """Readings against the limits of the procedure, however they were corrected."""
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Any, Final
 
-from twoturns.ledger.bag.anew import Anew
+from twoturns.ledger.bag.account import Reading
 from twoturns.ledger.bag.telling import Measure
-from twoturns.ledger.bag.words import Words
+from twoturns.ledger.bag.words import Words, said_anew
 from twoturns.ledger.entry import Entry
 from twoturns.procedure.decimals import within
 
 
-def measure(
-    reading: Entry, corrected_to: list[str], words: Words, anew: Anew | None = None
-) -> Measure:
+def limits_of(asked: Mapping[str, Any]) -> tuple[str | None, str | None]:
+    """Return the least and the most that a proof of the bundle lets pass."""
+    if asked.get("kind") == "count":
+        return asked.get("target"), asked.get("target")
+    return asked.get("low"), asked.get("high")
+
+
+def holds(values: Sequence[str], asked: Mapping[str, Any]) -> bool | None:
+    """Judge values by the bundle, not by what their device says it used; None: it asks nothing."""
+    options = {one["id"]: one["ok"] for one in asked.get("options", ())}
+    low, high = limits_of(asked)
+    if options:
+        return all(options.get(value, False) for value in values)
+    if low is None and high is None:
+        return None
+    return all(within(value, low, high) for value in values)
+
+
+def measure(reading: Entry, judged: Reading, words: Words) -> Measure:
     """
-    Judge a reading by the bundle's limits, not by those its device says it used.
+    Put a reading into words.
 
     Args:
         reading: A `reading.taken`.
-        corrected_to: What it may be by its corrections; nothing if there are none.
+        judged: What the account says of it.
         words: The words of the bundle.
-        anew: What it came to when it was computed anew.
     """
     body = reading.body
     asked = words.proof(body["step"], body["name"])
-    options = {one["id"]: one for one in asked.get("options", ())}
-    low, high = asked.get("low"), asked.get("high")
-    if asked.get("kind") == "count":
-        low = high = asked.get("target")
-    values = corrected_to or [body["value"]]
-    holds, verdict = _judged(values, options, low, high)
+    options = {one["id"]: one["says"] for one in asked.get("options", ())}
     return Measure(
         label=words.label(body["step"], body["name"]),
-        value=" or ".join(options.get(value, {}).get("says", value) for value in values),
+        value=" or ".join(options.get(value, value) for value in judged.values),
         unit=body["unit"],
-        holds=holds,
-        verdict=verdict,
-        remark="".join(
-            f", {one}" for one in _remarks(body, corrected_to, asked, (low, high), anew)
-        ),
+        holds=judged.holds,
+        verdict=_verdict(judged.holds, has_options=bool(options), limits_are=limits_of(asked)),
+        remark="".join(f", {one}" for one in _remarks(body, judged, asked)),
     )
 
 
-def _judged(
-    values: list[str], options: Mapping[str, Any], low: str | None, high: str | None
-) -> tuple[bool | None, str]:
-    if options:
-        holds = all(value in options and options[value]["ok"] for value in values)
-        return holds, "as asked" if holds else "not as asked"
-    if low is None and high is None:
-        return None, ""
-    holds = all(within(value, low, high) for value in values)
+def _verdict(
+    is_held: bool | None, *, has_options: bool, limits_are: tuple[str | None, str | None]
+) -> str:
+    if is_held is None:
+        return ""
+    if has_options:
+        return "as asked" if is_held else "not as asked"
+    low, high = limits_are
     if low == high:
-        return holds, "as asked" if holds else f"{low} asked for"
-    return holds, f"{'inside' if holds else 'outside'} {limits(low, high)}"
+        return "as asked" if is_held else f"{low} asked for"
+    return f"{'inside' if is_held else 'outside'} {limits(low, high)}"
 
 
 _BY: Final = {
@@ -64,26 +71,20 @@ _BY: Final = {
 }
 
 
-def _remarks(
-    body: Mapping[str, Any],
-    corrected_to: list[str],
-    asked: Mapping[str, Any],
-    asked_limits: tuple[str | None, str | None],
-    anew: Anew | None,
-) -> Iterator[str]:
+def _remarks(body: Mapping[str, Any], judged: Reading, asked: Mapping[str, Any]) -> Iterator[str]:
     if "by" in body:
         yield _BY[body["by"]]
-    if anew is not None:
-        yield anew.says
+    if judged.anew is not None:
+        yield said_anew(judged.anew, judged.found)
     if "adaptor" in body:
         through = body["adaptor"]
         yield f"through an adaptor of {through['adaptor_mm']} mm at {through['angle_deg']}\u00b0"
     if "tool" in body:
         yield f"with {body['tool']}"
-    if corrected_to:
+    if judged.values != (body["value"],):
         yield f"first written down as {body['value']}"
     held = (body.get("low"), body.get("high"))
-    if held not in ((None, None), asked_limits):
+    if held not in ((None, None), limits_of(asked)):
         yield f"its device held it against {limits(*held)}"
     if not asked:
         yield "the procedure asks for no such reading"
@@ -117,8 +118,11 @@ class Corrections:
     def reading(self, entry_id: str) -> str:
         """Return the reading that a correction is of, or what is given."""
         # An id is a hash, so `of` cannot lead round in a circle: it would name what names it.
+        way = []
         while entry_id in self._of:
+            way.append(entry_id)
             entry_id = self._of[entry_id]
+        self._of.update(dict.fromkeys(way, entry_id))  # the next one need not go all of it
         return entry_id
 
     def values(self, reading: str) -> list[str]:

@@ -17,13 +17,13 @@ from twoturns.ledger.bag import picture
 from twoturns.ledger.bag.clocks import short
 from twoturns.ledger.bag.contents import Contents
 from twoturns.ledger.bag.telling import (
-    Account,
     Line,
     Measure,
     PhaseAccount,
     Picture,
     Signature,
     StepAccount,
+    Told,
 )
 
 FORM: Final = 2
@@ -73,21 +73,21 @@ th{color:var(--ink2)}
 """
 
 
-def render(account: Account, contents: Contents) -> str:
-    """Return the report of an account, the pictures read from the bag one by one."""
-    phases = "".join(_phase(phase, contents) for phase in account.phases)
+def render(told: Told, contents: Contents) -> str:
+    """Return the page of what is told, the pictures read from the bag one by one."""
+    phases = "".join(_phase(phase, contents) for phase in told.phases)
     body = "".join(
         (
-            _head(account, contents.made_on),
-            _section("What the owner must look at", _exceptions(account.exceptions)),
+            _head(told, contents.made_on),
+            _section("What the owner must look at", _exceptions(told.exceptions)),
             _section("The work, step by step", phases),
-            _section("About the whole job", _lines(account.about)),
-            _section("Parts", _pairs(account.parts)),
-            _section("Tools that measured", _pairs(account.tools)),
-            _section("Who asserted this", _pairs(account.people)),
-            _section("Clocks", _pairs(account.clocks)),
-            _section("Not shown in this bag", _pairs(account.hidden)),
-            _section("What this bag does not prove", _items(account.unproven)),
+            _section("About the whole job", _lines(told.about)),
+            _section("Parts", _pairs(told.parts)),
+            _section("Tools that measured", _pairs(told.tools)),
+            _section("Who asserted this", _pairs(told.people)),
+            _section("Clocks", _pairs(told.clocks)),
+            _section("Not shown in this bag", _pairs(told.hidden)),
+            _section("What this bag does not prove", _items(told.unproven)),
         )
     )
     return (
@@ -96,7 +96,7 @@ def render(account: Account, contents: Contents) -> str:
         f'<meta name="generator" content="Two Turns, report {FORM}">'
         '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; '
         "img-src data:; style-src 'unsafe-inline'\">"
-        f"<title>{escape(account.title)}</title><style>{_STYLE}</style></head>\n"
+        f"<title>{escape(told.title)}</title><style>{_STYLE}</style></head>\n"
         f"<body>\n{body}</body></html>\n"
     )
 
@@ -145,18 +145,18 @@ def _decoded(text: str) -> bytes:
         return b""
 
 
-def _head(account: Account, made_on: str) -> str:
+def _head(told: Told, made_on: str) -> str:
     facts = (
-        *account.facts,
-        ("Workshop", account.workshop_name),
-        ("Its fingerprint", _grouped(account.fingerprint)),
-        ("Head of its ledger", account.head_code),
-        ("Job", account.job),
+        *told.facts,
+        ("Workshop", told.workshop_name),
+        ("Its fingerprint", _grouped(told.fingerprint)),
+        ("Head of its ledger", told.head_code),
+        ("Job", told.job),
         ("Bag made on", made_on),
     )
-    steps = [step for phase in account.phases for step in phase.steps if step.must]
+    steps = [step for phase in told.phases for step in phase.steps if step.must]
     return (
-        f'<h1>{escape(account.title)}</h1><p class="state">{escape(account.state)}</p>\n'
+        f'<h1>{escape(told.title)}</h1><p class="state">{escape(told.state)}</p>\n'
         f"{_rule(steps)}\n{_pairs(facts)}"
     )
 

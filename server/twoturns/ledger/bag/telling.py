@@ -1,13 +1,12 @@
 """
-The shape of a job's account: what `account` reads out of a bag and `report` shows.
+The shape of a job as it is told: what `tell` makes of an account and `report` shows.
 
 All text is as a person reads it, unescaped.
 """
 
 from dataclasses import dataclass
-from typing import Literal
 
-StepState = Literal["done", "waived", "todo"]
+from twoturns.ledger.bag.account import StepState
 
 
 @dataclass(frozen=True)
@@ -77,8 +76,8 @@ class PhaseAccount:
 
 
 @dataclass(frozen=True)
-class Account:
-    """A job as its entries tell it."""
+class Told:
+    """A job as a person reads it."""
 
     job: str
     workshop_name: str

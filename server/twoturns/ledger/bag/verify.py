@@ -14,9 +14,11 @@ from dataclasses import dataclass, replace
 from typing import Any, BinaryIO, Final
 
 from twoturns.ledger import checkpoint, entry
+from twoturns.ledger.bag import account as accounts
 from twoturns.ledger.bag import layout, report
-from twoturns.ledger.bag.account import head_code, tell
+from twoturns.ledger.bag.account import Account
 from twoturns.ledger.bag.anew import is_as_sharp
+from twoturns.ledger.bag.assess import account_of
 from twoturns.ledger.bag.contents import Contents, by_blob, roster_of
 from twoturns.ledger.bag.disclosed import disclosure_findings
 from twoturns.ledger.bag.evidence import BagUnreadable, Finding
@@ -30,7 +32,8 @@ from twoturns.ledger.bag.growth import (
 )
 from twoturns.ledger.bag.parse import parse
 from twoturns.ledger.bag.read import AGAIN, Bag, manifest_findings, read_bag
-from twoturns.ledger.bag.telling import Account
+from twoturns.ledger.bag.tell import head_code, tell
+from twoturns.ledger.bag.telling import Told
 from twoturns.ledger.bag.whole import (
     NOT_PROVEN,
     has_head,
@@ -86,6 +89,7 @@ class Verdict:
     asserted: tuple[tuple[str, str], ...] = ()
     unproven: tuple[str, ...] = ()
     account: Account | None = None
+    told: Told | None = None
     report: str | None = None
 
     @property
@@ -336,16 +340,19 @@ class _Check:
         )
         if not any(one.entry.kind == "job.opened" for _, one in contents.of_job):
             return self._verdict(head)
-        account = tell(contents)
+        account = account_of(contents)
+        told = tell(account, contents)
         self._measure_photos(contents)
-        anew = report.render(account, contents)
+        anew = report.render(told, contents)
+        self._compare_account(account)
         self._compare_report(anew)
-        self._take(self._info_findings(account), "The bag's own description is right")
+        self._take(self._info_findings(told), "The bag's own description is right")
         return replace(
             self._verdict(head),
-            asserted=account.people,
-            unproven=(*self.unproven, *account.unproven),
+            asserted=told.people,
+            unproven=(*self.unproven, *told.unproven),
             account=account,
+            told=told,
             report=anew,
         )
 
@@ -375,6 +382,22 @@ class _Check:
             if measured[one.id] is False
         ]
 
+    def _compare_account(self, anew: Account) -> None:
+        """Compare the account with the one made now, if it is of the edition that is made now."""
+        found = self.bag.texts.get(layout.ACCOUNT)
+        if found is None:
+            return  # a bag of before edition 2, or it has its finding already
+        edition = accounts.edition_of(found)
+        if edition not in (None, accounts.EDITION):
+            self.unchecked.append(f"{layout.ACCOUNT} is of edition {edition}. {_READ_THIS}")
+            return
+        what = "it does not say what the records come to"
+        hint = "Do not go by it. The page made now, with --report FILE, is made of the records."
+        differs = [Finding("account-differs", layout.ACCOUNT, what, hint)]
+        self._take(
+            [] if found == anew.to_json() else differs, "The account says what the records come to"
+        )
+
     def _compare_report(self, anew: str) -> None:
         """Compare the page with the one made now, if it is of the form that is made now."""
         text = self.bag.texts.get(layout.REPORT)
@@ -394,14 +417,14 @@ class _Check:
             hint = "Do not go by it. Write the report anew from the records, with --report FILE."
             yield Finding("report-differs", layout.REPORT, differs, hint)
 
-    def _info_findings(self, account: Account) -> Iterator[Finding]:
+    def _info_findings(self, told: Told) -> Iterator[Finding]:
         payload = self.bag.payload()
         expected = layout.bag_info(
             job=self.parsed.job,
-            workshop_name=account.workshop_name,
+            workshop_name=told.workshop_name,
             made_on=self.parsed.made_on,
             oxum=(sum(self.bag.members[name].file_size for name in payload), len(payload)),
-            head=account.head,
+            head=told.head,
         )
         if self.bag.texts.get(layout.BAG_INFO) not in (None, expected.encode()):
             what = "it does not describe what is in the bag"

@@ -27,7 +27,7 @@ NOT_PROVEN = Finding(
 
 def has_head(bag: Bag) -> bool:
     """Say whether the bag is of a form that proves to be whole."""
-    return not {layout.HEAD, layout.IDS}.isdisjoint(bag.members)
+    return not set(layout.SINCE_EDITION_2).isdisjoint(bag.members)
 
 
 def must_have_head(parsed: Parsed) -> bool:
@@ -47,7 +47,7 @@ def head_findings(
     bag: Bag, parsed: Parsed, checkpoint: Checkpoint, key: str, workshop: str
 ) -> Iterator[Finding]:
     """Hold the bag against the head: its signature, its place, then record by record."""
-    for name in (layout.HEAD, layout.IDS):
+    for name in layout.SINCE_EDITION_2:
         if name not in bag.members:
             yield Finding("missing", name, "the bag does not hold this file", _CUT)
     if not {layout.HEAD, layout.IDS} <= bag.texts.keys():

@@ -29,6 +29,35 @@ def exception(code: str) -> str | None:
     return _EXCEPTIONS.get(code)
 
 
+AGREES: Final = "computed anew from what it kept: the same"
+_ANEW: Final = {
+    "same": AGREES,
+    "differs": "computed anew from what it kept it is not the same: {}",
+    "refused": "computed anew from what it kept it gives no value ({})",
+    "other-edition": "of another edition of its instrument than is known here",
+    "not-computed": "not computed anew: too many readings of the job were, before it",
+    "way-not-asked": "the procedure does not let it be taken so",
+    "seen-twice": "it names one thing that it saw twice",
+    "nothing-kept": "nothing was kept of it",
+    "too-large": "what it saw is larger than any instrument's",
+    "sheet-unseen": "what it saw is not in this bag",
+    "sounds-unseen": "the sounds it was computed from are not in this bag",
+    "sheet-lacks": "its sheet lacks what it is computed from",
+    "sheet-unread": "its sheet cannot be read",
+    "stroke-unread": "one of its strokes is no sheet",
+    "other-instrument": "its sheet is another instrument's",
+    "no-number": "its value is no number",
+    "other-window": "it was heard against another window than the procedure's",
+    "other-photo": "it was measured on another photo than the reading names",
+    "other-wheel": "it was measured on another wheel than the procedure's",
+}
+
+
+def said_anew(code: str, found: str | None) -> str:
+    """Say what computing a reading anew came to."""
+    return _ANEW[code].format(found)
+
+
 class Words:
     """Speaks of one bundle's steps, tools and conditions."""
 

@@ -13,14 +13,15 @@ from contextlib import contextmanager
 from typing import BinaryIO, Final, cast
 
 from twoturns.ledger.bag import layout
-from twoturns.ledger.bag.account import tell
+from twoturns.ledger.bag.assess import account_of
 from twoturns.ledger.bag.contents import of_evidence
 from twoturns.ledger.bag.evidence import BlobDiffers, Evidence
 from twoturns.ledger.bag.growth import consistency_json
 from twoturns.ledger.bag.head import Ids, JobHead, counted, payload_hash
 from twoturns.ledger.bag.parse import disclosure_json, proofs_json
 from twoturns.ledger.bag.report import render
-from twoturns.ledger.bag.telling import Account
+from twoturns.ledger.bag.tell import tell
+from twoturns.ledger.bag.telling import Told
 
 # The time in a zip is no evidence; one for all keeps the bytes the same.
 _NO_TIME: Final = (1980, 1, 1, 0, 0, 0)
@@ -34,14 +35,16 @@ def write_bag(evidence: Evidence, out: BinaryIO) -> None:
         BlobDiffers: If a blob does not hash to its name. What was written is no zip then.
     """
     contents = of_evidence(evidence)
-    account = tell(contents)
+    account = account_of(contents)
+    told = tell(account, contents)
     texts = {
         layout.RECORDS: "".join(f"{n} {one.text}\n" for n, one in evidence.records).encode(),
         layout.PROOFS: proofs_json(evidence.head.size, evidence.paths),
         layout.CHECKPOINT: evidence.checkpoint.encode(),
         layout.BUNDLE: evidence.bundle,
         layout.DISCLOSURE: disclosure_json(list(evidence.disclosures)),
-        layout.REPORT: render(account, contents).encode(),
+        layout.ACCOUNT: account.to_json(),
+        layout.REPORT: render(told, contents).encode(),
         layout.IDS: Ids.of(evidence.job, evidence.records).text.encode(),
         **_since(evidence),
     }
@@ -53,7 +56,7 @@ def write_bag(evidence: Evidence, out: BinaryIO) -> None:
             with evidence.files[name]() as stream:
                 _refuse_other_bytes(name, bag.add(name, layout.chunks(stream)))
         bag.add(layout.HEAD, [_head(bag, evidence).encode()])
-        _add_tag_files(bag, evidence, account)
+        _add_tag_files(bag, evidence, told)
 
 
 def _since(evidence: Evidence) -> dict[str, bytes]:
@@ -111,14 +114,14 @@ class _Gate:
         self._out.flush()
 
 
-def _add_tag_files(bag: "_Bag", evidence: Evidence, account: Account) -> None:
+def _add_tag_files(bag: "_Bag", evidence: Evidence, told: Told) -> None:
     payload = dict(bag.digests)
     info = layout.bag_info(
         job=evidence.job,
-        workshop_name=account.workshop_name,
+        workshop_name=told.workshop_name,
         made_on=evidence.made_on,
         oxum=(bag.size, len(payload)),
-        head=account.head,
+        head=told.head,
     )
     bag.add("bagit.txt", [layout.BAGIT_TXT.encode()])
     bag.add(layout.BAG_INFO, [info.encode()])
