@@ -69,3 +69,48 @@ def test_the_bag_that_is_taken_away_is_accepted_elsewhere(auditor, done_job, tmp
     said = json.loads(done_job.workshop.run("verify", str(bag), "--key", fingerprint, "--json"))
     assert (said["holds"], said["findings"]) == (True, [])
     assert "5 of 5 steps hold" in said["state"]
+
+
+@pytest.fixture
+def whole_drive(done_job):
+    """The photo of the whole drive on the workshop's disk; it is put back at the end."""
+    store = Store(done_job.workshop.data)
+    (blob,) = (
+        record.entry.body["blob"]
+        for _, record, _ in store.ledger.job_entries(done_job.job)
+        if record.entry.kind == "photo.taken" and record.entry.body["name"] == "whole_drive"
+    )
+    path = store.blobs.path(blob)
+    data = path.read_bytes()
+    yield path
+    path.write_bytes(data)
+    store.blobs.check(blob)
+    store.checks.settle(blob)
+
+
+def test_a_photo_swapped_on_the_disk_is_an_alarm_by_name_and_not_shown(auditor, whole_drive):
+    swapped = io.BytesIO()
+    Image.new("RGB", (640, 480), "red").save(swapped, "JPEG")
+    whole_drive.write_bytes(swapped.getvalue())
+    auditor.get_by_role("button", name="the whole drive").first.click()
+    dialog = auditor.get_by_role("dialog")
+    expect(dialog.get_by_role("status")).to_contain_text("altered or is missing on the workshop")
+    expect(dialog.get_by_role("img")).to_have_count(0)
+    auditor.get_by_role("button", name="Close the photo").click()
+    auditor.reload()
+    alarm = auditor.get_by_role("alert").filter(has_text="was altered on the workshop")
+    expect(alarm).to_contain_text("the whole drive")
+    expect(alarm).to_contain_text("of step")
+    auditor.get_by_role("button", name="Take the bag away").click()
+    expect(auditor.get_by_text("was altered on the workshop's disk")).to_be_visible()
+    auditor.get_by_role("link", name="Trace").click()
+    expect(auditor.get_by_role("alert").filter(has_text="was altered")).to_contain_text("WEIR 12")
+
+
+def test_without_a_line_nothing_is_said_of_the_photo_itself(auditor, whole_drive):
+    auditor.context.set_offline(True)
+    auditor.get_by_role("button", name="the whole drive").first.click()
+    said = auditor.get_by_role("dialog").get_by_role("status")
+    expect(said).to_contain_text("There is no line to the workshop")
+    expect(said).not_to_contain_text("erased")
+    auditor.context.set_offline(False)

@@ -1,3 +1,4 @@
+import { openDB } from 'idb'
 import { expect, test, vi } from 'vitest'
 import { encodePadded } from '@client/ledger/base64url'
 import { parseEntry, type Entry } from '@client/ledger/entry'
@@ -1004,4 +1005,81 @@ test('a procedure that an older app could not read is offered by the newer one',
   await store.post.keepBundle({ ...kept, row: { ...kept.row, offered: false, because } })
   await sync.now()
   expect(await store.bundles()).toMatchObject([{ bundle, offered: true, because: null }])
+})
+
+test('a photo that the workshop wants back waits again, and is sent by itself', async () => {
+  const { store, sync, workshop } = await joined()
+  const sha = await shoot(store, 9_000)
+  await sync.now()
+  expect(await store.photoPlace(sha)).toBe('workshop')
+  workshop.blobs.delete(sha)
+  workshop.wanted = [sha, 'cd'.repeat(32)]
+  await sync.now()
+  expect(workshop.blobs.get(sha)?.length).toBe(9_000)
+  expect(await store.photoPlace(sha)).toBe('workshop')
+  workshop.wanted = []
+  workshop.asked = []
+  await sync.now()
+  expect(asked(workshop).filter((one) => /uploads/.test(one))).toEqual([])
+})
+
+test('a private value that the workshop wants back is sent again', async () => {
+  const { store, sync, workshop } = await joined()
+  let blob = ''
+  await store.write(JOB, async (writing) => {
+    const text = await writing.secret('words', 'the nut was seized')
+    blob = text.blob
+    await writing.entry('note.added', { text })
+  })
+  await sync.now()
+  workshop.blobs.delete(blob)
+  workshop.wanted = [blob]
+  await sync.now()
+  expect(workshop.blobs.has(blob)).toBe(true)
+})
+
+test('a photo of which the bytes are not here any more is not offered', async () => {
+  const { store, sync, workshop, name } = await joined()
+  const sha = await shoot(store, 9_000)
+  await sync.now()
+  const db = await openDB(name)
+  await db.delete('bytes', sha)
+  db.close()
+  workshop.wanted = [sha]
+  workshop.asked = []
+  await sync.now()
+  expect(asked(workshop).filter((one) => /uploads/.test(one))).toEqual([])
+  expect(store.places.value.photosWaiting).toBe(0)
+})
+
+const jpeg = (...bytes: number[]) => new Uint8Array([0xff, 0xd8, 0xff, 0xe0, ...bytes])
+
+test('a photo that cannot be shown is told by its reason: line, workshop, damage, kind', async () => {
+  const { sync, workshop } = await joined()
+  const sha = await blobId(jpeg(1))
+  expect(await sync.picture(sha)).toEqual({ at: 'not-there' })
+  workshop.blobs.set(sha, jpeg(1))
+  expect(await sync.picture(sha)).toMatchObject({ at: 'here' })
+  workshop.blobs.set(sha, jpeg(2))
+  expect(await sync.picture(sha)).toEqual({ at: 'damaged' })
+  const html = new TextEncoder().encode('<!DOCTYPE html><script>alert(1)</script>')
+  workshop.blobs.set(await blobId(html), html)
+  expect(await sync.picture(await blobId(html))).toEqual({ at: 'no-picture' })
+  const says = (status: number, code: string): Line => ({ path }) => (path.startsWith('/api/blobs') ? Promise.resolve(refusal(status, code)) : undefined)
+  workshop.line = says(409, 'blob-damaged')
+  expect(await sync.picture(sha, 320)).toEqual({ at: 'damaged' })
+  workshop.line = says(415, 'no-copy')
+  expect(await sync.picture(sha, 320)).toEqual({ at: 'no-picture' })
+  workshop.line = says(401, 'device-revoked')
+  expect(await sync.picture(sha, 320)).toEqual({ at: 'refused' })
+  workshop.line = ({ path }) => (path.startsWith('/api/blobs') ? Promise.reject(new TypeError('no line')) : undefined)
+  expect(await sync.picture(sha)).toEqual({ at: 'no-line' })
+})
+
+test('a private value that is damaged in the workshop ends no round', async () => {
+  const { sync, workshop } = await joined()
+  workshop.line = ({ path }) => (/blobs\/[0-9a-f]{64}$/.test(path) ? Promise.resolve(refusal(409, 'blob-damaged')) : undefined)
+  await workshop.invite('mechanic') // names a person, whose name is to be fetched
+  await sync.now()
+  expect(sync.status.value.state).toBe('idle')
 })

@@ -35,6 +35,8 @@ export class FakeWorkshop {
   asked: Asked[] = []
   /** Codes to refuse entries with, by kind. */
   refuses: Partial<Record<Kind, string>> = {}
+  /** Blobs that are damaged or missing on its disk. */
+  wanted: string[] = []
   line: Line = () => undefined
   #seq = 0
   #sessions = 0
@@ -202,6 +204,7 @@ export class FakeWorkshop {
       checkpoint: await this.checkpoint(),
       standings: {},
       rewound: await this.#isRewound(headers),
+      wanted: this.wanted,
     })
   }
 

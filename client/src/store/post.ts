@@ -198,6 +198,21 @@ export class Post {
     return this.keeper.announce(trouble)
   }
 
+  /** The workshop's disk has these no more, or not as they were: what of them is here waits to be sent again. */
+  async sendAgain(blobs: readonly string[]): Promise<void> {
+    if (!blobs.length) return
+    const photosHere = await this.keeper.pictures.here()
+    const isNew = await this.db.change(['photos', 'values'], async (tx) => {
+      const wanted = new Set(blobs)
+      const photos = (await tx.objectStore('photos').getAll()).filter(({ blob, waiting }) => wanted.has(blob) && waiting === undefined && photosHere.has(blob))
+      const values = (await tx.objectStore('values').getAll()).filter(({ blob, waiting }) => wanted.has(blob) && waiting === undefined)
+      for (const { kept: _, refused: __, ...row } of photos) await tx.objectStore('photos').put({ ...row, waiting: 1 })
+      for (const { kept: _, refused: __, ...row } of values) await tx.objectStore('values').put({ ...row, waiting: 1 })
+      return photos.length + values.length > 0
+    })
+    if (isNew) await this.stirred()
+  }
+
   /** A private value of somebody else's, fetched: nothing of it waits to be sent. */
   async keepValue(blob: string, text: string): Promise<void> {
     await this.db.change(['values'], (tx) => tx.objectStore('values').put({ blob, text }))

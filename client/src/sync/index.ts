@@ -2,6 +2,8 @@
 import { signal } from '@preact/signals'
 import type { Ref } from '../ledger/bodies'
 import { LedgerError } from '../ledger/errors'
+import { mediaType } from '../ledger/media'
+import { blobId } from '../ledger/private'
 import type { PhoneStore, Trouble } from '../store'
 import { asTrouble } from '../store'
 import { Api, type Fetch } from './api'
@@ -11,11 +13,11 @@ import { Offline, Refused, revoked, Untrue } from './errors'
 import type { Invitation } from './invitation'
 import { Round, type Progress } from './round'
 import { megabytes } from './sizes'
-import type { Answer, Sync, SyncStatus } from './types'
+import type { Answer, Shown, Sync, SyncStatus } from './types'
 
 export { megabytes } from './sizes'
 export { readInvitation, type Invitation } from './invitation'
-export type { Answer, Sync, SyncState, SyncStatus } from './types'
+export type { Answer, Shown, Sync, SyncState, SyncStatus } from './types'
 
 const IDLE_MS = 60_000
 const FIRST_RETRY_MS = 2_000
@@ -93,14 +95,26 @@ export class PhoneSync implements Sync {
     return this.store.secretValue(ref)
   }
 
-  async picture(sha: string, width?: number): Promise<Blob | null> {
+  async picture(sha: string, width?: number): Promise<Shown> {
     const held = await this.store.photo(sha)
-    if (held) return held
-    const { session, values } = this.#round
-    const copy = () => this.#api.bytes(`/api/blobs/${sha}?width=${width}`)
-    const got = await answered(() => session.with(() => (width === undefined ? values.blob(sha) : copy())))
-    if (got.ok && got.value) return new Blob([got.value.bytes], { type: got.value.type })
-    return width === undefined ? null : this.store.thumb(sha)
+    if (held) return asPicture(await held.arrayBuffer())
+    const path = width === undefined ? `/api/blobs/${sha}` : `/api/blobs/${sha}?width=${width}`
+    const got = await answered(() => this.#round.session.with(() => this.#api.bytes(path)))
+    if (!got.ok) return this.#without(sha, width, got.trouble)
+    const { bytes } = got.value
+    // A copy has no hash that was signed: it is the workshop's word alone.
+    if (width === undefined && (await blobId(new Uint8Array(bytes))) !== sha) return { at: 'damaged' }
+    return asPicture(bytes)
+  }
+
+  /** The small picture that this phone kept when it let go of the bytes, or why there is none. */
+  async #without(sha: string, width: number | undefined, { code }: Trouble): Promise<Shown> {
+    const small = width === undefined ? null : await this.store.thumb(sha)
+    if (small) return { at: 'here', blob: small }
+    if (code === 'blob-damaged') return { at: 'damaged' }
+    if (code === 'no-copy') return { at: 'no-picture' }
+    if (code === 'not-found' || code === 'blob-erased') return { at: 'not-there' }
+    return { at: code === noLine.code ? 'no-line' : 'refused' }
   }
 
   ask<T>(path: string, question?: unknown): Promise<Answer<T>> {
@@ -209,6 +223,12 @@ export class PhoneSync implements Sync {
 function sendingWords(what: string, { sent, total, bytes }: { sent: number; total: number; bytes: number }): string {
   const gone = `${sent} of ${total} ${total === 1 ? 'has' : 'have'} gone${bytes ? `, ${megabytes(bytes)} of photos to go` : ''}.`
   return what ? `Sending ${what}. ${gone}` : gone
+}
+
+/** The type is what the bytes are, never what they are called: nothing else becomes an image on a screen. */
+function asPicture(bytes: ArrayBuffer): Shown {
+  const type = mediaType(new Uint8Array(bytes))
+  return type === null ? { at: 'no-picture' } : { at: 'here', blob: new Blob([bytes], { type }) }
 }
 
 const counted = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`

@@ -21,6 +21,8 @@ interface LogAnswer extends Proven {
   more: boolean
   standings: Record<string, Pulled['standing']>
   rewound: boolean
+  /** Blobs that are damaged or missing in the workshop; a server of before says nothing of it. */
+  wanted?: string[]
 }
 
 const LOG_MEMBERS = ['records', 'next', 'more', 'standings', 'checkpoint']
@@ -55,6 +57,7 @@ export class Ledger {
       if (cursor === 0) await this.#beginAnew(answer)
       else await this.open(answer.checkpoint)
       await this.#take(answer, { cursor: answer.next })
+      if (!answer.more) await this.store.post.sendAgain(answer.wanted ?? [])
       more = answer.more
       if (more) onPage(answer.next, (await this.store.post.seen()).size)
     }

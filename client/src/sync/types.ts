@@ -20,6 +20,13 @@ export interface SyncStatus {
 /** An answer of the workshop's, or why there is none. */
 export type Answer<T> = { ok: true; value: T } | { ok: false; trouble: Trouble }
 
+/**
+ * A photo for a screen, or why there is none:
+ * `no-line` the workshop was not reached; `refused` it answered, and does not give it to this device; `not-there` it has not come there, or was erased (the ledger says which);
+ * `damaged` its bytes there are altered or missing; `no-picture` its bytes are there, and are no picture that can be shown.
+ */
+export type Shown = { at: 'here'; blob: Blob } | { at: 'no-line' | 'refused' | 'not-there' | 'damaged' | 'no-picture' }
+
 export interface Sync {
   status: ReadonlySignal<SyncStatus>
   /** The workshop's record was cut or forked: shown until somebody has dealt with it. */
@@ -32,8 +39,8 @@ export interface Sync {
   enrol(invitation: Invitation): Promise<Answer<null>>
   /** A private value that this phone does not hold, fetched and kept. Null when it cannot be had. */
   value(ref: Ref): Promise<string | null>
-  /** A photo that this phone does not hold, checked against its hash. `width` asks for a copy. */
-  picture(sha: string, width?: number): Promise<Blob | null>
+  /** A photo: from this phone, else from the workshop, checked against its hash. `width` asks for a copy. */
+  picture(sha: string, width?: number): Promise<Shown>
   /**
    * A signed-in question for desk and audit: JSON in the shape the contract gives. `question` goes in the body of a
    * POST: what names a vehicle must not stand in an address.

@@ -3,6 +3,7 @@ import { Find } from '../desk/find'
 import { goTo } from '../desk/nav'
 import { PageHead, Shell } from '../desk/shell'
 import { whereOf } from '../desk/where'
+import { Damage, useFindings } from '../record/damage'
 import { JobPage } from '../record/job'
 import { route } from '../route'
 import type { Rooms } from '../rooms'
@@ -20,8 +21,10 @@ const IDS = PAGES.map(({ id }) => id)
 
 export function Audit(rooms: Rooms) {
   const { page, item } = whereOf(route.value, 'audit', IDS)
+  const findings = useFindings(rooms)
   return (
     <Shell {...rooms} pages={PAGES} room="audit" at={page}>
+      {!(page === 'find' && item) && <Damage {...rooms} findings={findings} />}
       {page === 'find' && (item ? <JobPage key={item} {...rooms} job={item} under={(record) => <TakeAway {...rooms} record={record} />} /> : <FindPage {...rooms} />)}
       {page === 'trace' && <Trace {...rooms} item={item} />}
       {page === 'ledger' && <Ledger {...rooms} />}

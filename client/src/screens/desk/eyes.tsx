@@ -2,6 +2,7 @@
 import { Drive, driveState } from '../../parts/drive'
 import { Rule } from '../../parts/rule'
 import type { Answer } from '../../sync'
+import { Damage, type Finding } from '../record/damage'
 import { verdictOf } from '../record/eyes'
 import { useRecord } from '../record/fetched'
 import { Figure } from '../record/figures'
@@ -30,14 +31,15 @@ function LineRow({ line, chosen, choose, ...rooms }: Rooms & { line: Line; chose
   )
 }
 
-interface EyesProps { answer: Answer<{ jobs: DeskRow[] }> | null; /** What is ordered erased: told before it is gone. */ erasures: readonly string[]; lines: Line[]; whole: DeskRow[]; chosen: string | null; choose: (key: string) => void; /** Tools that should go to their check. */ due: { tool: string; words: string }[]; /** What revoked devices sent and nobody has ruled on, in words. */ held: string | null }
+interface EyesProps { /** What is damaged on the workshop's disk. */ findings: readonly Finding[]; answer: Answer<{ jobs: DeskRow[] }> | null; /** What is ordered erased: told before it is gone. */ erasures: readonly string[]; lines: Line[]; whole: DeskRow[]; chosen: string | null; choose: (key: string) => void; /** Tools that should go to their check. */ due: { tool: string; words: string }[]; /** What revoked devices sent and nobody has ruled on, in words. */ held: string | null }
 
-export function Eyes({ answer, erasures, held, lines, whole, chosen, choose, due, ...rooms }: Rooms & EyesProps) {
-  const hasNone = answer?.ok && lines.length + due.length + erasures.length === 0 && held === null
+export function Eyes({ findings, answer, erasures, held, lines, whole, chosen, choose, due, ...rooms }: Rooms & EyesProps) {
+  const hasNone = answer?.ok && lines.length + due.length + erasures.length === 0 && held === null && findings.length === 0
   return (
     <>
       <PageHead>{hasNone ? 'Nothing asks for eyes' : 'Eyes first'}</PageHead>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
+      <Damage {...rooms} findings={findings} />
       <ul class="blades">
         {erasures.map((words, n) => (
           <li key={n}>

@@ -1,6 +1,7 @@
 /** The desk: the owner's screens. What needs eyes first, all jobs, one job. */
 import { useState } from 'preact/hooks'
 import type { Answer } from '../../sync'
+import { useFindings } from '../record/damage'
 import { route } from '../route'
 import type { Rooms } from '../rooms'
 import { useAsked } from './asked'
@@ -59,13 +60,14 @@ interface EyesPageProps { answer: Answer<{ jobs: DeskRow[] }> | null; erasures: 
 function EyesPage({ answer, erasures, held, rows, open, ...rooms }: Rooms & EyesPageProps) {
   const [wish, choose] = useState<string | null>(null)
   const statements = useStatements(rooms)
+  const findings = useFindings(rooms)
   const { lines, whole } = eyesFirst(rows)
   const chosen = lines.find(({ key }) => key === wish) ?? lines[0]
   const row = chosen?.rows[0] ?? whole[0]
   const beside = chosen?.notice ? <BesideNotice line={chosen} notice={chosen.notice} /> : row && <Beside key={row.job} {...rooms} job={row.job} row={row} open={() => open(row.job)} />
   return (
     <Shell {...rooms} pages={PAGES} room="desk" at="eyes" aside={beside}>
-      <Eyes {...rooms} answer={answer} erasures={erasures ? erasureLines(erasures) : []} held={held} lines={lines} whole={whole} chosen={chosen?.key ?? null} choose={choose} due={statements ? dueLines(statements) : []} />
+      <Eyes {...rooms} findings={findings} answer={answer} erasures={erasures ? erasureLines(erasures) : []} held={held} lines={lines} whole={whole} chosen={chosen?.key ?? null} choose={choose} due={statements ? dueLines(statements) : []} />
     </Shell>
   )
 }

@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'preact/hooks'
 import type { Ref } from '../../ledger/bodies'
 import type { Trouble } from '../../store'
+import type { Shown } from '../../sync'
 import type { Rooms } from '../rooms'
 import { jobRecord, type JobRecord } from './record'
 
@@ -23,22 +24,21 @@ export function useSecret({ store, sync }: Rooms, ref: Ref | undefined): string 
   return words
 }
 
+export type Picture = { url: string | null; /** Null while it is coming. */ missing: Exclude<Shown['at'], 'here'> | null }
+
 /** An address for an image element; the bytes are let go with the screen. Null until they are here. */
-export function usePicture({ store, sync }: Rooms, sha: string, wish: { width?: number; wanted: boolean }): { url: string | null; missing: boolean } {
+export function usePicture({ sync }: Rooms, sha: string, wish: { width?: number; wanted: boolean }): Picture {
   const { width, wanted } = wish
-  const [found, setFound] = useState<{ url: string | null; missing: boolean }>({ url: null, missing: false })
+  const [found, setFound] = useState<Picture>({ url: null, missing: null })
   useEffect(() => {
     let url: string | null = null
     let gone = false
     if (!wanted) return
-    void store
-      .photo(sha)
-      .then(async (here) => here ?? (await sync.picture(sha, width)))
-      .then((blob) => {
-        if (gone) return
-        url = blob ? URL.createObjectURL(blob) : null
-        setFound({ url, missing: blob === null })
-      })
+    void sync.picture(sha, width).then((shown) => {
+      if (gone) return
+      url = shown.at === 'here' ? URL.createObjectURL(shown.blob) : null
+      setFound({ url, missing: shown.at === 'here' ? null : shown.at })
+    })
     return () => {
       gone = true
       if (url) URL.revokeObjectURL(url)

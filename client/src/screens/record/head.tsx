@@ -71,12 +71,13 @@ function TakenOver({ record, ...rooms }: Rooms & { record: JobRecord }) {
   )
 }
 
-export function EyesFirst({ record, ...rooms }: Rooms & { record: JobRecord }) {
+/** `isDamaged`: what was found on the workshop's disk stands above this, and asks for eyes. */
+export function EyesFirst({ record, isDamaged, ...rooms }: Rooms & { record: JobRecord; isDamaged: boolean }) {
   const sentences = [...statedSentences(record), ...sentencesOf(record)]
   const unsure = uncertain(record)
   const asked = record.steps.flatMap((step) => step.questions.filter(({ settled }) => !settled).map(() => step))
   const isTaken = record.recalled.some(({ borne }) => borne.length > 0)
-  if (sentences.length + unsure.length + asked.length === 0 && !isTaken) return <p class="d-text">Nothing in this job asks for eyes.</p>
+  if (sentences.length + unsure.length + asked.length === 0 && !isTaken) return isDamaged ? null : <p class="d-text">Nothing in this job asks for eyes.</p>
   return (
     <ul class="sentences">
       {unsure.map((words) => (

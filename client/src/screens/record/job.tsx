@@ -4,6 +4,7 @@ import { useState } from 'preact/hooks'
 import { PageHead, TroubleLine } from '../desk/shell'
 import type { Rooms } from '../rooms'
 import { Belt } from './belt'
+import { Damage, useFindings } from './damage'
 import { needsEyes } from './eyes'
 import { useRecord } from './fetched'
 import { Figures, Photos } from './figures'
@@ -40,6 +41,7 @@ export function JobPage({ job, ...rest }: Rooms & Parts & { job: string }) {
 function JobShown({ record, under, acts, last, ...rooms }: Rooms & Parts & { record: JobRecord }) {
   const [photo, openPhoto] = useState<PhotoRecord | null>(null)
   const people = usePeople(rooms)
+  const findings = useFindings(rooms, record.row.job)
   const shown = { ...rooms, record, openPhoto }
   return (
     <>
@@ -49,7 +51,8 @@ function JobShown({ record, under, acts, last, ...rooms }: Rooms & Parts & { rec
             <JobName {...rooms} record={record} />
           </PageHead>
           <p class="d-text job-vehicle">{record.bundle.vehicle}</p>
-          <EyesFirst {...rooms} record={record} />
+          <Damage {...rooms} findings={findings} isItsPage />
+          <EyesFirst {...rooms} record={record} isDamaged={findings.length > 0} />
           {under(record)}
           <h2 class="phase-head">The vehicle</h2>
           <VehicleFacts {...rooms} record={record} people={people} />
@@ -61,7 +64,7 @@ function JobShown({ record, under, acts, last, ...rooms }: Rooms & Parts & { rec
       <Steps {...shown} {...(acts ? { acts: acts(record) } : {})} />
       <History {...rooms} record={record} people={people} />
       {last?.(record)}
-      {photo && <PhotoFull {...rooms} photo={photo} bundle={record.bundle} onClose={() => openPhoto(null)} />}
+      {photo && <PhotoFull {...rooms} photo={photo} finding={findings.find(({ blob }) => blob === photo.body.blob)} bundle={record.bundle} onClose={() => openPhoto(null)} />}
     </>
   )
 }

@@ -2,8 +2,12 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Bundle } from '../../procedure/bundle'
 import type { Rooms } from '../rooms'
-import { usePicture } from './fetched'
+import { CONSOLE } from '../../ledger/entry'
+import { foundWords, type Finding } from './damage'
+import { usePicture, type Picture } from './fetched'
 import { jumpToStep } from './jump'
+import { erasureOf, missingWords, type Erasure } from './missing'
+import { nameRefs } from './people'
 import type { PhotoRecord } from './record'
 import { placeOfHeld, sizeWords, timeWords } from './words'
 
@@ -22,15 +26,37 @@ function useSeen() {
   return { element, isSeen }
 }
 
+/** Why it is not shown; null while it is coming, or shown. */
+function useMissing({ store, sync }: Rooms, blob: string, missing: Picture['missing']) {
+  const [erasure, setErasure] = useState<(Erasure & { by: string }) | null>(null)
+  useEffect(() => {
+    let gone = false
+    const read = async () => {
+      const statements = await store.log(null)
+      const found = erasureOf(statements, blob)
+      const name = found && nameRefs(statements).get(found.person)
+      const said = name && ((await store.secretValue(name)) ?? (await sync.value(name)))
+      const by = found?.person === CONSOLE ? 'the workshop\u2019s computer' : (said ?? 'an owner')
+      if (!gone) setErasure(found && { ...found, by })
+    }
+    if (missing) void read()
+    return () => {
+      gone = true
+    }
+  }, [blob, missing])
+  return missing ? missingWords(missing, erasure) : null
+}
+
 export type OpenPhoto = (photo: PhotoRecord) => void
 
 /** `number` goes before the label where the step is not plain from the place. */
 export function PhotoSmall({ photo, number = '', onOpen, ...rooms }: Rooms & { photo: PhotoRecord; number?: string; onOpen: OpenPhoto }) {
   const { element, isSeen } = useSeen()
   const { url, missing } = usePicture(rooms, photo.body.blob, { width: SMALL, wanted: isSeen })
+  const words = useMissing(rooms, photo.body.blob, missing)
   return (
     <button ref={element} type="button" class="photo-small" onClick={() => onOpen(photo)}>
-      {url ? <img src={url} alt="" /> : <span class="photo-wait d-small">{missing ? 'not in the workshop yet' : 'coming'}</span>}
+      {url ? <img src={url} alt="" /> : <span class="photo-wait d-small">{words?.short ?? 'coming'}</span>}
       <span class="d-small">
         {number === '' ? '' : `${number} `}
         {photo.label}
@@ -41,9 +67,10 @@ export function PhotoSmall({ photo, number = '', onOpen, ...rooms }: Rooms & { p
   )
 }
 
-export function PhotoFull({ photo, bundle, onClose, ...rooms }: Rooms & { photo: PhotoRecord; bundle: Bundle; onClose: () => void }) {
+export function PhotoFull({ photo, bundle, finding, onClose, ...rooms }: Rooms & { photo: PhotoRecord; bundle: Bundle; finding: Finding | undefined; onClose: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null)
   const { url, missing } = usePicture(rooms, photo.body.blob, { wanted: true })
+  const words = useMissing(rooms, photo.body.blob, missing)
   const { body, held } = photo
   const step = bundle.steps.find(({ id }) => id === body.step)
   useEffect(() => dialog.current?.showModal(), [])
@@ -62,8 +89,13 @@ export function PhotoFull({ photo, bundle, onClose, ...rooms }: Rooms & { photo:
           To its step{step ? `, ${step.number || step.title}` : ''}
         </button>
       </p>
+      {finding && (
+        <p class="damage" role="alert">
+          <b>This photo {foundWords(finding).fact}</b> {foundWords(finding).act}
+        </p>
+      )}
       {url && <img src={url} alt={photo.label} />}
-      {!url && <p role="status">{missing ? 'The bytes of this photo have not reached the workshop yet, or were erased. The record of it is here.' : 'The photo is coming.'}</p>}
+      {!url && <p role="status">{words?.whole ?? 'The photo is coming.'}</p>}
       <dl class="facts-list d-small">
         <dt>What</dt>
         <dd>{photo.label}</dd>

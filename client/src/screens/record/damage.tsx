@@ -1,0 +1,81 @@
+/** The alarm: what was found altered or missing on the workshop's disk, each by its name. Nothing where nothing was found. */
+import { useAsked } from '../desk/asked'
+import type { Rooms } from '../rooms'
+import { useRecord, useSecret } from './fetched'
+import { jobHref } from './links'
+import type { JobRecord } from './record'
+import { timeWords } from './words'
+import './record.css'
+
+/** A disk that is gone has thousands: so many are told one by one. */
+const SHOWN = 8
+
+/** A row of `GET /api/findings` (DEVELOPERS.md, section 7). */
+export interface Finding {
+  blob: string
+  found: 'altered' | 'missing' | 'mistyped'
+  found_at: string
+  what: string
+  job: string | null
+  step: string | null
+  name: string | null
+}
+
+const FOUND: Record<Finding['found'], string> = {
+  altered: 'was altered on the workshop\u2019s disk',
+  missing: 'is missing on the workshop\u2019s disk',
+  mistyped: 'is not the kind of image that its entry calls it',
+}
+
+const DO: Record<Finding['found'], string> = {
+  altered: 'It is not shown and leaves in no bag. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',
+  missing: 'No bag can be made of its job. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',
+  mistyped: 'Its bytes are kept as they are. Ask who took it.',
+}
+
+/** What it is, in the words of its procedure where that is here. */
+export function nameOf(finding: Finding, record: JobRecord | null): string {
+  const step = record?.bundle.steps.find(({ id }) => id === finding.step)
+  const label = step?.proof.find(({ name }) => name === finding.name)?.label ?? finding.name
+  const what = `The ${finding.what}${label === null ? '' : ` \u201c${label}\u201d`}`
+  if (finding.step === null) return what
+  return `${what} of step ${step ? step.number || step.title : finding.step}`
+}
+
+function OfJob({ finding, job, isItsPage, ...rooms }: Rooms & { finding: Finding; job: string; isItsPage: boolean }) {
+  const reading = useRecord(rooms, job)
+  const record = reading.at === 'here' ? reading.record : null
+  const plate = useSecret(rooms, record?.row.plate)
+  if (isItsPage) return <>{nameOf(finding, record)}</>
+  return (
+    <>
+      {nameOf(finding, record)}, <a href={jobHref(job)}>{plate ?? record?.bundle.vehicle ?? 'the job'}</a>,
+    </>
+  )
+}
+
+/** What was found in the whole workshop, or in one job. */
+export function useFindings(rooms: Rooms, job?: string): readonly Finding[] {
+  const answer = useAsked<{ findings: Finding[] }>(rooms, '/api/findings')
+  return answer?.ok ? answer.value.findings.filter((each) => job === undefined || each.job === job) : []
+}
+
+/** In two sentences: what was found, and what to do. */
+export const foundWords = ({ found, found_at }: Finding) => ({ fact: `${FOUND[found]}.`, act: `Found ${timeWords(found_at)}. ${DO[found]}` })
+
+export function Damage({ findings, isItsPage = false, ...rooms }: Rooms & { findings: readonly Finding[]; isItsPage?: boolean }) {
+  if (findings.length === 0) return null
+  return (
+    <div class="damage" role="alert">
+      {findings.slice(0, SHOWN).map((finding) => (
+        <p key={finding.blob}>
+          <b>
+            {finding.job === null ? nameOf(finding, null) : <OfJob {...rooms} finding={finding} job={finding.job} isItsPage={isItsPage} />} {foundWords(finding).fact}
+          </b>{' '}
+          {foundWords(finding).act}
+        </p>
+      ))}
+      {findings.length > SHOWN && <p>And {findings.length - SHOWN} more: twoturns scrub names them all.</p>}
+    </div>
+  )
+}
