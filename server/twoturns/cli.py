@@ -15,7 +15,7 @@ import click
 import segno
 
 from twoturns import __version__
-from twoturns.cli_backup import backup, restore
+from twoturns.cli_backup import accept_loss, backup, restore
 from twoturns.cli_calc import calc
 from twoturns.cli_demo import demo
 from twoturns.cli_devices import accept, held, refuse, revoke, shut
@@ -120,10 +120,11 @@ def serve(
     from twoturns.web.serve import require_free
     from twoturns.web.serve import serve as serve_app
 
-    name = open_store(data).name
+    store = open_store(data)
+    store.look_over()
     require_free(host, port)
     called = f"[{host}]" if ":" in host else host
-    click.echo(f"{name} at http://{'localhost' if host == '127.0.0.1' else called}:{port}")
+    click.echo(f"{store.name} at http://{'localhost' if host == '127.0.0.1' else called}:{port}")
     serve_app(data, host=host, port=port, host_names=[called, *host_names], proxies=proxies)
 
 
@@ -242,6 +243,7 @@ def _network(text: str) -> Network:
         raise click.BadParameter(f"{text!r} is no address, as 127.0.0.1 or 10.0.0.0/8") from error
 
 
+main.add_command(accept_loss)
 main.add_command(backup)
 main.add_command(calc)
 main.add_command(demo)

@@ -6,6 +6,7 @@ import click
 
 from twoturns.cli_parts import counted, data_option, now, open_store, refuses_in_words
 from twoturns.store.backup import GENERATIONS, back_up
+from twoturns.store.loss import accept
 from twoturns.store.restore import restore as put_back
 
 
@@ -82,3 +83,24 @@ def restore(backup: Path, data: Path, size: int | None) -> None:
             f"{listed}\nPut them in from another backup, or let the phones that took them send "
             "them again."
         )
+
+
+@click.command("accept-loss")
+@data_option
+@refuses_in_words
+def accept_loss(data: Path) -> None:
+    """
+    Go on with a ledger that has lost its newest records, and let the phones bring what they have.
+
+    For a folder that is refused because records are lost, and of which no backup has more. All
+    that is left is checked first. The ledger says for ever that it goes on from so many records,
+    and phones bring back what came after: as after a restore.
+
+    Example:
+
+    \b
+        twoturns accept-loss --data /srv/twoturns
+    """
+    size = accept(data)
+    click.echo(f"{data}: the {size} records that are left are whole, and gone on with.")
+    click.echo("Serve it: phones bring what they have. What only the workshop stated is lost.")

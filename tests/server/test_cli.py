@@ -230,6 +230,33 @@ def test_a_backup_is_put_back_into_a_new_folder_and_says_what_it_lacks(run, data
     assert all(photo in printed for photo in photos)
 
 
+def test_a_ledger_that_lost_its_log_is_refused_and_gone_on_with_knowingly(run, data):
+    workshop = Workshop(data)
+    workshop.enrol("mechanic")
+    code, printed = run("accept-loss")
+    assert (code, "has lost nothing" in printed) == (1, True)
+    db = workshop.store.database.connection()
+    db.execute('delete from records where "index" = 2')
+    db.execute("delete from nodes where level = 0 and number = 2")
+    for words in (["serve"], ["jobs"], ["backup", "elsewhere"]):
+        code, printed = run(*words)
+        assert (code, "has 2 records, and had 3" in printed) == (1, True), words
+        assert "twoturns accept-loss" in printed
+    code, printed = run("accept-loss")
+    assert (code, "the 2 records that are left are whole" in printed) == (0, True)
+    assert run("enrol", "--role", "owner", "--name", "A. Person")[0] == 0
+
+
+def test_a_changed_record_stops_the_server_before_it_serves(run, data):
+    workshop = Workshop(data)
+    workshop.enrol("mechanic")
+    db = workshop.store.database.connection()
+    db.execute("update records set record = replace(record, '2026-', '2025-') where \"index\" = 1")
+    code, printed = run("serve")
+    assert (code, "the record at 1 is not the one" in printed) == (1, True)
+    assert "twoturns restore" in printed
+
+
 def test_a_refused_backup_says_why_and_what_stays(run, data, tmp_path):
     Workshop(data)
     other = Workshop(tmp_path / "other")

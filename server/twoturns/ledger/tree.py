@@ -64,6 +64,10 @@ class Tree:
         self.size += 1
         return index
 
+    def leaf(self, index: int) -> bytes:
+        """Return a leaf that was appended."""
+        return self._nodes.get(0, index)
+
     def root(self, size: int | None = None) -> bytes:
         """
         Return the root of the first `size` leaves; of all, if none is given.

@@ -232,10 +232,6 @@ class Book:
         """Sign the head of the ledger as it will be once this transaction is on the disk."""
         return signed_head(self._key, self._roster.workshop, self.tree)
 
-    def proof(self, indices: Iterable[int]) -> list[bytes]:
-        """Prove that the records at these indices are under the checkpoint."""
-        return self.tree.inclusion_of(indices, self.tree.size)
-
     def text(self, index: int) -> str:
         row = self._db.execute('select record from records where "index" = ?', [index]).fetchone()
         return str(row[0])

@@ -9,6 +9,7 @@ What the store can refuse: a fact, a stable `code`, and a `hint` that says what 
     ├── WorkshopShut      the folder cannot be opened, or not written
     ├── Damaged           what is on disk is not what was written
     │   └── BlobDamaged   of one blob
+    ├── RecordsLost       the ledger is smaller than it was
     ├── UploadRefused     a piece of an upload does not fit what is there
     ├── LineRefused       a line is no evidence here
     ├── AppTooOld         an app cannot read who speaks for the workshop
@@ -115,6 +116,20 @@ class BlobDamaged(Damaged):
             hint="A phone that still has it sends it again by itself. Or bring it back from a "
             "backup (twoturns scrub --from) or from a phone's file (twoturns import). If nobody "
             "has it any more, an owner erases it and says so as the reason.",
+        )
+
+
+class RecordsLost(StoreError):
+    """The ledger is smaller than it was, as when its log was lost. `size` is what is left."""
+
+    code = "records-lost"
+
+    def __init__(self, message: str, *, size: int) -> None:
+        super().__init__(
+            f"records are lost: {message}",
+            hint="If ledger.db-wal was moved away, put it back. Else restore a backup of more than "
+            f"{size} records; or go on with these {size}, and let the phones bring what they have: "
+            "twoturns accept-loss",
         )
 
 

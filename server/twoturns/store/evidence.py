@@ -36,6 +36,7 @@ from twoturns.ledger.tree import Tree
 from twoturns.procedure.bundle import MOST_BYTES, check_bundle
 from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.store.book import Nodes
+from twoturns.store.check import checked_proof
 from twoturns.store.errors import BlobDamaged, StoreError
 from twoturns.store.led_to import Records, led_to
 from twoturns.store.named import where_named
@@ -71,6 +72,7 @@ def gather(
 
     Raises:
         StoreError: `unknown-job`, `bundle-missing`, `foreign-checkpoint`.
+        Damaged: If a record of it is not what it was.
         BlobDamaged: If a blob of the job was altered or is missing on the disk.
     """
     note = store.ledger.checkpoint()
@@ -79,6 +81,7 @@ def gather(
         # The checkpoint came first: what has come in since then is not in this bag.
         records = {i: one for i, one in _records(db, job).items() if i < head.size}
         tree = Tree(Nodes(db), head.size)
+        checked_proof(tree, {index: one.text for index, one in records.items()})
         paths = {index: tuple(tree.inclusion(index, head.size)) for index in records}
     of_job = [one.entry for _, one in sorted(records.items()) if one.entry.job == job]
     names = [one.entry for one in records.values() if one.entry.kind == "person.named"]

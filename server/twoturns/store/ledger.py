@@ -12,7 +12,7 @@ unknown device, of another workshop, or saying what no kind says.
 
 import threading
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -21,20 +21,23 @@ import sqlite_utils
 
 from twoturns.ledger import checkpoint, entry, note, private
 from twoturns.ledger.bodies import EDITION
-from twoturns.ledger.entry import Entry
+from twoturns.ledger.checkpoint import Checkpoint
+from twoturns.ledger.entry import CONSOLE, Entry
 from twoturns.ledger.erasure import Rule, Ruled
 from twoturns.ledger.errors import EnrolmentRefused, LedgerError
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import Record, parse, stamp_of
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
-from twoturns.ledger.tree import Tree
+from twoturns.ledger.tree import Tree, leaf_hash
 from twoturns.store import erasures
 from twoturns.store.blobs import Blobs
 from twoturns.store.book import Book, Nodes, signed_head, size_of
+from twoturns.store.check import checked_proof, damaged
 from twoturns.store.database import Database, Row, is_backup, mark_as_backup, rows_of
-from twoturns.store.errors import AppTooOld, LineRefused
+from twoturns.store.errors import AppTooOld, LineRefused, WrongKey
 from twoturns.store.keyring import Keyring
 from twoturns.store.led_to import led_to
+from twoturns.store.newest import Newest, is_guarded, mark_as_guarded, require
 from twoturns.store.times import as_text
 from twoturns.store.uploads import Uploads
 from twoturns.store.views import VISIBLE_JOBS, Sight, Views, seen_by
@@ -100,10 +103,17 @@ class Ledger:
     """A workshop's ledger. Times come from the caller."""
 
     def __init__(
-        self, database: Database, blobs: Blobs, uploads: Uploads, views: Views, keyring: Keyring
+        self,
+        database: Database,
+        blobs: Blobs,
+        uploads: Uploads,
+        views: Views,
+        keyring: Keyring,
+        newest: Newest,
     ) -> None:
         self._database, self._blobs, self._views = database, blobs, views
-        self._uploads, self._keyring = uploads, keyring
+        self._uploads, self._keyring, self._newest = uploads, keyring, newest
+        self._seen: Checkpoint | None = None
         first = database.row('select record from records where "index" = 0')
         assert first is not None  # noqa: S101 - a workshop is made with it
         self.workshop = parse(first["record"]).entry.workshop
@@ -178,7 +188,7 @@ class Ledger:
                 {one: index for one, (index, _) in placed.items()},
                 {one: stamp_of(text) for one, (_, text) in placed.items()},
                 kept,
-                book.proof(index for index, _ in [*placed.values(), *kept]),
+                checked_proof(book.tree, dict([*placed.values(), *kept])),
                 refused,
                 book.held(placed),
             )
@@ -207,7 +217,7 @@ class Ledger:
             if found is None:
                 self._roster_now().check_enrolment(said, as_text(received))
                 found = book.append(said, None)
-            return Place(*found, book.checkpoint(), book.proof([found[0]]))
+            return Place(*found, book.checkpoint(), checked_proof(book.tree, dict([found])))
 
     def state(self, kind: str, body: dict[str, Any], now: datetime) -> tuple[int, Entry]:
         """Append a statement of the console's, and return its index and the entry."""
@@ -292,7 +302,7 @@ class Ledger:
                 upto,
                 more,
                 signed_head(self._keyring.signer(db), self.workshop, tree),
-                tree.inclusion_of((row["index"] for row in rows), head),
+                checked_proof(tree, {row["index"]: row["record"] for row in rows}),
                 standings,
             )
 
@@ -302,7 +312,7 @@ class Ledger:
             row = db.execute('select record from records where "index" = ?', [index]).fetchone()
             tree = Tree(Nodes(db), size_of(db))
             head = signed_head(self._keyring.signer(db), self.workshop, tree)
-            return Place(index, str(row[0]), head, tree.inclusion_of([index], tree.size))
+            return Place(index, str(row[0]), head, checked_proof(tree, {index: str(row[0])}))
 
     def checkpoint(self) -> str:
         """Return the signed head of the ledger."""
@@ -332,6 +342,9 @@ class Ledger:
         is held back of a revoked device is not among them.
         """
         rows = self._database.rows(_JOB_RECORDS, [job])
+        for row in rows:
+            if leaf_hash(row["record"].encode()) != row["hash"]:
+                raise damaged(row["index"])
         return [(row["index"], parse(row["record"]), row["standing"]) for row in rows]
 
     def is_second_voice(self, device: str, now: datetime) -> bool:
@@ -376,12 +389,38 @@ class Ledger:
         with self._turn:
             try:
                 with self._database.write() as db:
+                    if self._seen is not None:
+                        require(Tree(Nodes(db), size_of(db)), self._seen)
+                    if not is_guarded(db) and self._newest.path.exists():
+                        mark_as_guarded(db, True)
                     roster = self._roster_now()
                     yield db, roster
                     self._roster = (size_of(db), roster)
             except BaseException:
                 self._roster = None  # it may hold statements of the transaction that was undone
                 raise
+            self._newest.write(self._newest_checkpoint)
+
+    def check_newest(self) -> None:
+        """
+        Compare the ledger with the newest checkpoint that lies outside the database.
+
+        Raises:
+            RecordsLost, Damaged: As `Newest.check`.
+        """
+        known = [one.key for one in self.roster().devices() if one.role == CONSOLE]
+        with suppress(WrongKey):  # of a key that came after what is lost, only the file knows
+            known.append(self._keyring.read().key.key)
+        with self._database.read() as db:
+            self._seen = self._newest.check(db, self.workshop, known)
+
+    def _newest_checkpoint(self) -> str:
+        with self._database.read() as db:
+            tree = Tree(Nodes(db), size_of(db))
+            self._seen = Checkpoint(tree.size, tree.root())
+            return checkpoint.sign(
+                self._keyring.signer(db), self.workshop, self._seen.size, self._seen.root
+            )
 
     def roster(self) -> Roster:
         """Return the roster as the ledger stands."""
@@ -402,7 +441,7 @@ class Ledger:
             return Chain(
                 [(index, record.text) for index, record in led],
                 signed_head(self._keyring.signer(db), self.workshop, tree),
-                tree.inclusion_of((index for index, _ in led), tree.size),
+                checked_proof(tree, {index: record.text for index, record in led}),
             )
 
     def _roster_now(self) -> Roster:
@@ -503,6 +542,7 @@ select record from entries join records using ("index")
 where kind = ? and job is null and standing = 'good' order by "index"
 """
 _JOB_RECORDS = """
-select "index", record, standing from entries join records using ("index")
+select "index", record, standing, hash from entries join records using ("index")
+join nodes on level = 0 and number = "index"
 where job = ? and shown is not null order by "index"
 """

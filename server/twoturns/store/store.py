@@ -13,10 +13,12 @@ from twoturns.ledger.roster import Roster
 from twoturns.store import book, files, projector, sessions
 from twoturns.store.blob_checks import Checks
 from twoturns.store.blobs import Blobs
+from twoturns.store.check import look_over
 from twoturns.store.database import Database, run_script
 from twoturns.store.errors import NotAWorkshop
 from twoturns.store.keyring import KEY_FILE, KeyFile, Keyring
 from twoturns.store.ledger import Ledger
+from twoturns.store.newest import Newest
 from twoturns.store.rebuild import Progress, rebuild_views, renew_views, sign_views
 from twoturns.store.sessions import Sessions
 from twoturns.store.succession import take_up
@@ -35,7 +37,8 @@ class Store:
     Raises:
         NotAWorkshop: If the folder is none, or only a newer program knows it.
         WrongKey: If its key is missing, or does not sign for it; unless none is needed.
-        Damaged: If the views had to be made anew, and the records are not what was written.
+        RecordsLost: If the ledger is smaller than it was.
+        Damaged: If the records are not those that were signed for, as far as a start looks.
 
     `progress` hears how far that is.
     """
@@ -66,11 +69,14 @@ class Store:
         self.uploads = Uploads(folder / "uploads", self.blobs, floor_bytes)
         self.views = Views(self.database)
         self.keyring = Keyring(folder)
-        self.ledger = Ledger(self.database, self.blobs, self.uploads, self.views, self.keyring)
+        self.ledger = Ledger(
+            self.database, self.blobs, self.uploads, self.views, self.keyring, Newest(folder)
+        )
         # All processes have the key, and a nonce that one made is brought to another.
         self._require_known_rules()
         renew_views(self.database, folder / LOCK_FILE, self.ledger.workshop, self.blobs, progress)
         self.sessions = Sessions(self.database, lambda: self.ledger.signer().seed)
+        self.ledger.check_newest()
         if needs_key:
             take_up(self)
 
@@ -146,6 +152,16 @@ class Store:
         self.database.forget_the_past()
         self.blobs.sweep()
         self.uploads.sweep()
+
+    def look_over(self) -> None:
+        """
+        Look at the newest thousand records, and a thousand by chance, before they are served.
+
+        Raises:
+            Damaged: If one of them is not what it was.
+        """
+        with self.database.read() as db:
+            look_over(db)
 
     def rebuild(self) -> list[str]:
         """

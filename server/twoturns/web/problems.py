@@ -96,6 +96,7 @@ PROBLEMS: dict[str, Known] = {
     "blob-damaged": Known(
         409, "A phone that still has it sends it again; or bring it back from a backup."
     ),
+    "records-lost": Known(500, "Stop the server and start it: it says what to do. " + _SEND_AGAIN),
     "damaged": Known(500, "Stop and restore from a backup; nothing was repaired by itself."),
 }
 

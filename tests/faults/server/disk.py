@@ -1,10 +1,11 @@
 """
 Where the server touches its disk, and harm done just there.
 
-Every `os.write`, `os.fsync`, `os.replace`, `os.ftruncate`, `os.unlink` of the store and every
-COMMIT is a *point*, with a name that says which file: `fsync blobs/new`, `commit ledger.db`. A
-process can be killed before it, after it and, in a write, in the middle of it; or the call can
-fail. The store knows nothing of this: the functions that it calls are replaced in the test.
+Every `os.write`, `os.pwrite`, `os.fsync`, `os.replace`, `os.ftruncate`, `os.unlink` of the store
+and every COMMIT is a *point*, with a name that says which file: `fsync blobs/new`, `commit
+ledger.db`. A process can be killed before it, after it and, in a write, in the middle of it; or
+the call can fail. The store knows nothing of this: the functions that it calls are replaced in
+the test.
 """
 
 import errno
@@ -17,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 WRITING = ("begin immediate", "insert", "update", "delete", "create", "drop", "commit")
-CALLS = ("write", "fsync", "replace", "ftruncate", "unlink")
+CALLS = ("write", "pwrite", "fsync", "replace", "ftruncate", "unlink")
 
 
 class Hook:
@@ -46,10 +47,10 @@ def hooked(hook: Hook, root: Path) -> Iterator[None]:
             if where is None:
                 return real[name](target, *args, **kwargs)
             half = None
-            if name == "write" and len(args[0]) > 1:
+            if name in ("write", "pwrite") and len(args[0]) > 1:
 
                 def half():
-                    return real[name](target, args[0][: len(args[0]) // 2])
+                    return real[name](target, args[0][: len(args[0]) // 2], *args[1:])
 
             return hook.call(f"{name} {where}", lambda: real[name](target, *args, **kwargs), half)
 

@@ -9,8 +9,8 @@ import sqlite3
 import pytest
 
 from twoturns.ledger import checkpoint, record, tree
-from twoturns.store import Store
-from twoturns.store.errors import Damaged
+from twoturns.store import Store, newest
+from twoturns.store.errors import Damaged, RecordsLost
 from workshop import Workshop, clients, uuid7
 
 
@@ -75,21 +75,31 @@ def asked(workshop, phone, header: str, path: str = "/api/log"):
     return clients(workshop)(phone).get(path, **{"Two-Turns-Seen": header}).json
 
 
-def test_an_edited_record_is_under_no_proof_and_stops_a_rebuild(workshop, seen):
-    phone, head, header = seen
+def forget_the_newest(workshop) -> None:
+    """Take the checkpoint beside the database away, as one who changes one changes both."""
+    workshop.store.database.close()
+    (workshop.folder / newest.NAME).unlink()
+    change(workshop, ("PRAGMA application_id = 0", []))
+
+
+def test_an_edited_record_is_given_to_nobody_and_stops_a_rebuild(workshop, seen):
+    phone, _, header = seen
     edit_one(workshop)
     answer = asked(workshop, phone, header)
-    leaves = {row["index"]: tree.leaf_hash(row["record"].encode()) for row in answer["records"]}
-    proof = [base64.b64decode(node) for node in answer["proof"]]
-    assert not tree.verify_inclusion_of(leaves, head.size, proof, head.root)
+    assert (answer["code"], "the record at 5" in answer["message"]) == ("damaged", True)
     with pytest.raises(Damaged, match="not the one the tree was grown over"):
         workshop.store.rebuild()
+    with pytest.raises(Damaged, match="the record at 5"):
+        workshop.store.look_over()
 
 
 def test_a_history_grown_anew_and_signed_is_another_root_to_all_who_saw_the_first(workshop, seen):
     phone, head, header = seen
     edit_one(workshop)
     grow_anew(workshop)
+    with pytest.raises(Damaged, match="not those that the workshop had signed for"):
+        Store(workshop.folder)
+    forget_the_newest(workshop)
     workshop.store = Store(workshop.folder)
     assert workshop.store.rebuild() == []  # with the disk and the key the ledger agrees with itself
     assert asked(workshop, phone, header)["rewound"] is True
@@ -109,6 +119,9 @@ def test_a_cut_tail_is_told_to_the_first_phone_that_saw_more(workshop, seen):
         ('delete from records where "index" >= 8', []),
         ("delete from nodes where (number + 1) << level > 8", []),
     )
+    with pytest.raises(RecordsLost, match=f"has 8 records, and had {head.size}"):
+        Store(workshop.folder)
+    forget_the_newest(workshop)
     workshop.store = Store(workshop.folder)
     workshop.store.rebuild()
     assert workshop.store.ledger.size() == 8 < head.size

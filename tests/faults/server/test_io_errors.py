@@ -17,7 +17,8 @@ from faults.server.verdict import check, check_backup
 from twoturns.store.errors import WorkshopFull
 
 TOLD_AS = {errno.EIO: (OSError, sqlite3.OperationalError), errno.ENOSPC: WorkshopFull}
-ON_COMMAND = ("backup", "rebuild", "restore")  # no request: the command line tells it
+# No request, or not to its end: the command line, or the log of the server, tells it.
+ON_COMMAND = ("backup", "erase", "rebuild", "restore")
 HTTP = {errno.EIO: "500 fault", errno.ENOSPC: "507 workshop-full"}
 
 

@@ -18,7 +18,9 @@ from workshop import NOON
 # The points that must have been met: an act that lost its fsync would pass all the sooner.
 MUST_MEET = {
     "push": {"in write blobs/new", "after fsync blobs/new", "before replace blobs/new",
-             "after fsync blobs", "before commit ledger.db", "after commit ledger.db"},
+             "after fsync blobs", "before commit ledger.db", "after commit ledger.db",
+             "before pwrite newest-checkpoint", "in pwrite newest-checkpoint",
+             "after pwrite newest-checkpoint", "before fsync newest-checkpoint"},
     "upload": {"in write uploads", "before fsync uploads", "after fsync uploads",
                "before replace uploads", "after replace uploads", "before fsync blobs",
                "before commit ledger.db", "after commit ledger.db"},

@@ -1,0 +1,48 @@
+"""
+Going on, knowingly, with a ledger that has lost its newest records.
+
+It is treated as one that was put back from a backup: its first write says so for ever and numbers
+the workshop's statements anew, and phones bring what it lacks.
+"""
+
+from pathlib import Path
+
+from twoturns.store.blobs import Blobs
+from twoturns.store.check import check_signatures, checked_records
+from twoturns.store.database import Database, mark_as_backup
+from twoturns.store.errors import RecordsLost, StoreError
+from twoturns.store.generations import workshop_of
+from twoturns.store.newest import Newest, mark_as_guarded
+from twoturns.store.rebuild import rebuild_views
+from twoturns.store.store import DATABASE_FILE, Store
+
+
+def accept(folder: Path) -> int:
+    """
+    Mark a folder whose ledger is smaller than it was as put back; return the records it has.
+
+    Raises:
+        StoreError: `nothing-lost`, if it can be opened as it is.
+        Damaged: If what is left is not whole: then a backup must be restored.
+    """
+    try:
+        Store(folder, needs_key=False)
+    except RecordsLost:
+        pass
+    else:
+        raise StoreError(
+            f"{folder} has lost nothing that it ever signed for",
+            code="nothing-lost",
+            hint="It can be served as it is.",
+        )
+    database = Database(folder / DATABASE_FILE)
+    with database.read() as db:
+        workshop = workshop_of(db)
+        size = check_signatures(checked_records(db), workshop)
+    Newest(folder).set_aside()
+    with database.write() as db:
+        rebuild_views(db, workshop, Blobs(folder / "blobs"))
+        mark_as_backup(db, True)
+        mark_as_guarded(db, False)
+    database.close()
+    return size
