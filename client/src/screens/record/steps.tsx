@@ -97,7 +97,7 @@ function Given({ record, openPhoto, ...rooms }: Showing) {
         <p key={held.entry.id}>
           {body.part}: lot <a href={lotHref(body.lot)}>{body.lot}</a>
           {body.serial === undefined ? '' : `, serial ${body.serial}`}
-          {recalled !== null && <span class="act-words"> recalled: {recalled}</span>}
+          {recalled !== null && <span class="act-words">, recalled: {recalled}</span>}
         </p>
       ))}
       {record.readings.map((reading) => (
