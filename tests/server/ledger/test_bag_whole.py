@@ -160,4 +160,8 @@ def test_an_entry_that_the_workshop_lacks_too_is_told_as_lacking_there(rich):
     rich.workshop.deliver(phone)
     verdict = verdict_of(rich.workshop.bag(work))
     assert verdict.holds
-    assert any("lacking in the workshop" in one for one in verdict.unproven)
+    told = [one for one in verdict.unproven if "lacking in the workshop" in one]
+    assert len(told) == 2  # what its `after` names, and the number before it
+    assert verdict.account.lacking == (work.log[-2].id,)
+    (number,) = verdict.account.lacking_numbers
+    assert (number.device, number.seq) == (phone.key.thumbprint, work.log[-2].seq)

@@ -124,6 +124,14 @@ class Closed:
 
 
 @dataclass(frozen=True)
+class Number:
+    """A number of a device under which nothing is here, and after which it wrote for the job."""
+
+    device: str
+    seq: int
+
+
+@dataclass(frozen=True)
 class Account:
     """A job as its entries tell it. Entries are ids, `root` is hex; all else is names and codes."""
 
@@ -153,6 +161,7 @@ class Account:
     blobs: tuple[Blob, ...]
     lacking: tuple[str, ...]
     """Ids that entries follow, and that are not here."""
+    lacking_numbers: tuple[Number, ...]
     unread: tuple[str, ...]
     """Records that only a newer program can read: they are not judged."""
 

@@ -15,6 +15,7 @@ from twoturns.ledger.bag.account import (
     Blob,
     Closed,
     Device,
+    Number,
     Oddity,
     Part,
     Person,
@@ -125,6 +126,7 @@ class _Assessor:
             devices=tuple(self._devices()),
             blobs=tuple(self._blobs()),
             lacking=self._lacking(),
+            lacking_numbers=self._lacking_numbers(),
             unread=tuple(one.entry.id for _, one in contents.records if not one.entry.is_known),
         )
 
@@ -278,6 +280,11 @@ class _Assessor:
     def _lacking(self) -> tuple[str, ...]:
         followed = {before for one in self.entries.values() for before in one.after}
         return tuple(sorted(followed - self.entries.keys()))
+
+    def _lacking_numbers(self) -> tuple[Number, ...]:
+        here = {(one.entry.device, one.entry.seq) for _, one in self.contents.records}
+        before = {(one.device, one.seq - 1) for one in self.entries.values() if one.seq > 1}
+        return tuple(Number(*one) for one in sorted(before - here))
 
 
 def _stated(contents: Contents) -> dict[str, list[Entry]]:

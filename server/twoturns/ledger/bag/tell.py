@@ -307,8 +307,11 @@ class _Teller:
         if self.account.lacking:
             named = ", ".join(one[:8] for one in self.account.lacking)
             count = len(self.account.lacking)
-            where = "lacking in the workshop" if self.contents.is_whole else "not here"
-            yield f"What stands in {count} entries that others follow, {where}: {named}."
+            yield f"What stands in {count} entries that others follow, {self._where()}: {named}."
+        if self.account.lacking_numbers:
+            numbers = (f"{one.seq} of {one.device[:8]}" for one in self.account.lacking_numbers)
+            said = ", ".join(numbers)
+            yield f"What devices wrote before entries of the job, {self._where()}: number {said}."
         unseen = [
             self._entry(one.entry).body for one in self.account.readings if one.anew in UNSEEN
         ]
@@ -327,6 +330,9 @@ class _Teller:
             "That everyone is shown the same ledger. Compare its head with one on paper, or ask "
             "the workshop how the ledger grew from a checkpoint kept before."
         )
+
+    def _where(self) -> str:
+        return "lacking in the workshop" if self.contents.is_whole else "not here"
 
     def _copies(self, disclosures: Iterable[Disclosure]) -> Iterator[str]:
         copies = sum(one.state == "copy" for one in disclosures)
