@@ -33,6 +33,7 @@ class Profile {
   readonly keyring: Keyring = {
     read: async () => this.key,
     keep: async (device) => void (this.key = device),
+    drop: async () => void (this.key = null),
   }
 
   async start(): Promise<PhoneStore> {

@@ -73,7 +73,7 @@ test('an invitation lets a phone in, and the person’s name comes with the firs
   const link = await workshop.invite('mechanic')
   const { store, sync } = await join(link, workshop)
   expect(store.device.value).toMatchObject({ workshop: workshop.id, workshopName: 'Cogline Garage', personName: 'Ada Weir', role: 'mechanic' })
-  expect(store.device.value?.secret.extractable).toBe(false)
+  expect(store.device.value?.secret?.extractable).toBe(false)
   const own = (await store.log(null)).find(({ entry }) => entry.kind === 'device.enrolled')
   expect([own?.place, own?.mine, own?.entry.seq]).toEqual(['workshop', true, 1])
   expect(sync.status.value).toMatchObject({ state: 'idle', words: 'Everything is in the workshop.' })

@@ -98,6 +98,7 @@ export class FakeWorkshop {
     const members = { workshop: this.id, job: null, person: CONSOLE, seq: ++this.#seq, after: [], at: NOON, kind, body }
     const entry = await signEntry(members, this.key)
     this.add(entry)
+    if (entry.kind === 'blob.erased') this.blobs.delete(entry.body.blob)
     return entry
   }
 
@@ -155,6 +156,7 @@ export class FakeWorkshop {
       'POST /api/enrol': () => this.#enrol(asked),
       'POST /api/session/nonce': async () => json({ nonce: 'n' }),
       'POST /api/session': async () => this.#signIn(),
+      'DELETE /api/session': async () => this.#signOut(),
     }
     if (open[route]) return open[route]()
     if (!this.signedIn) return refusal(401, 'not-signed-in')
@@ -186,6 +188,11 @@ export class FakeWorkshop {
     const led = ['workshop.keyed', 'recovery.committed', 'rules.began']
     const records = this.records.flatMap(({ entry, text }, index) => (led.includes(entry.kind) ? [{ index, record: text }] : []))
     return json({ records, checkpoint: await this.checkpoint(), proof: await this.#proof(records.map(({ index }) => index)) })
+  }
+
+  #signOut(): Response {
+    this.signedIn = false
+    return new Response(null, { status: 204 })
   }
 
   async #enrol({ body, headers }: Asked): Promise<Response> {

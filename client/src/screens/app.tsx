@@ -9,7 +9,8 @@ import { Desk } from './desk'
 import { Enrol } from './enrol'
 import { saveFile } from './file'
 import type { Rooms } from './rooms'
-import { route, takeInvitation } from './route'
+import { go, route, takeInvitation } from './route'
+import { SealedScreen, SignOut } from './sealed'
 import './app.css'
 
 export function App(rooms: Rooms) {
@@ -25,7 +26,7 @@ export function App(rooms: Rooms) {
       <Notices {...rooms} />
       <NewBuild {...rooms} />
       {device && invitation === null ? (
-        <Home {...rooms} />
+        <Home {...rooms} invite={() => setInvitation('')} />
       ) : (
         <Enrol {...rooms} link={invitation ?? ''} onDone={() => setInvitation(null)} />
       )}
@@ -41,7 +42,13 @@ function roomOf({ store }: Rooms): 'bay' | 'desk' | 'audit' {
   return role === 'owner' && first !== 'bay' ? 'desk' : 'bay'
 }
 
-function Home(rooms: Rooms) {
+/** Where a phone or a desk is signed out, whatever its role. */
+const SIGN_OUT = '#/sign-out'
+
+function Home({ invite, ...rooms }: Rooms & { invite: () => void }) {
+  const sealed = rooms.store.sealed.value
+  if (sealed !== null) return <SealedScreen {...rooms} how={sealed} invite={invite} />
+  if (route.value === SIGN_OUT) return <SignOut {...rooms} leave={() => go('')} />
   switch (roomOf(rooms)) {
     case 'audit':
       return <Audit {...rooms} />

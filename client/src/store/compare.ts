@@ -26,6 +26,8 @@ export interface Compared {
   spare: number
   /** The places of all entries that were written here, as the database has them now. */
   slots: string[]
+  /** The journal still has something of what was let go of. */
+  isStale: boolean
   /** Who wrote it, as the journal says. */
   device: Written['device']
 }
@@ -38,6 +40,7 @@ interface Own {
   device: Device | null
   devices: string[]
   without: Without
+  dropped: string[]
 }
 
 /** `claimed` is the last number that a screen may have called kept; what is cut off lies behind it. */
@@ -52,13 +55,13 @@ export async function compare(db: Database, texts: string[], claimed: number, no
   const lacking = lackedBy(acts, needed(after, now, inJournal))
   const whole = needed(after, now, new Set())
   const spare = 1 - whole.entries.length / Math.max(1, inJournal.size)
-  return { putBack: putBack.entries, whole, spare, notInJournal: lacking, slots: after.rows.map(({ slot = '' }) => slot), device: devices.at(-1) }
+  return { putBack: putBack.entries, whole, spare, notInJournal: lacking, slots: after.rows.map(({ slot = '' }) => slot), isStale: putBack.isStale, device: devices.at(-1) }
 }
 
 /** Own rows are those with a slot; a private value that waits or is kept was written here. */
 function own(db: Database): Promise<Own> {
   return db.read(OWN, async (tx) => {
-    const [rows, values, photos, backups, device, devices, without] = await Promise.all([
+    const [rows, values, photos, backups, device, devices, without, dropped] = await Promise.all([
       rowsWithSlot(tx),
       tx.objectStore('values').getAll(),
       tx.objectStore('photos').getAll(),
@@ -66,9 +69,10 @@ function own(db: Database): Promise<Own> {
       thing(tx, 'device'),
       thing(tx, 'devices'),
       thing(tx, 'without'),
+      thing(tx, 'dropped'),
     ])
     const written = values.filter(({ waiting, kept }) => waiting !== undefined || kept !== undefined)
-    return { rows, values: written, photos, backups: backups ?? noBackups, device, devices: devices ?? [], without: without ?? {} }
+    return { rows, values: written, photos, backups: backups ?? noBackups, device, devices: devices ?? [], without: without ?? {}, dropped: dropped ?? [] }
   })
 }
 
@@ -89,10 +93,11 @@ async function rowsWithSlot(tx: Reading): Promise<EntryRow[]> {
 async function heal(
   db: Database,
   acts: Written[],
-  { rows, values, photos, without: told }: Own,
+  { rows, values, photos, without: told, dropped }: Own,
   keys: ReadonlyMap<string, string>,
   claimed: number,
-): Promise<{ entries: number; others: number }> {
+): Promise<{ entries: number; others: number; isStale: boolean }> {
+  const gone = new Set(dropped)
   const lines = new Set(rows.map(({ line }) => line))
   const texts = new Set(values.map(({ text }) => text))
   const blobs = new Set(photos.map(({ blob }) => blob))
@@ -106,17 +111,19 @@ async function heal(
     if (!texts.has(text)) secrets.set(await blobId(new TextEncoder().encode(text)), text)
   }
   const pictures = new Map(acts.flatMap((act) => act.photos).map((photo) => [photo.blob, photo]))
-  const unknown = [...pictures.values()].filter(({ blob }) => !blobs.has(blob))
+  const unknown = [...pictures.values()].filter(({ blob }) => !blobs.has(blob) && !gone.has(blob))
+  const isStale = [...secrets.keys(), ...pictures.keys()].some((blob) => gone.has(blob))
+  for (const blob of gone) secrets.delete(blob)
   const without = joined(told, ...acts.map((act) => act.without ?? {}))
   const isTold = JSON.stringify(without) === JSON.stringify(joined(told))
-  if (missing.length + secrets.size + unknown.length === 0 && isTold) return { entries: 0, others: 0 }
+  if (missing.length + secrets.size + unknown.length === 0 && isTold) return { entries: 0, others: 0, isStale }
   const back = await db.change(OWN, async (tx) => {
     if (!isTold) await putThing(tx, 'without', without)
     return putBack(tx, missing, secrets, unknown)
   })
   const lastAct = new Set(acts.at(-1)?.entries)
   const isCutOff = back.every(({ line, seq }) => lastAct.has(line) && seq > claimed)
-  return { entries: isCutOff ? 0 : back.length, others: back.length + secrets.size + unknown.length + Number(!isTold) }
+  return { entries: isCutOff ? 0 : back.length, others: back.length + secrets.size + unknown.length + Number(!isTold), isStale }
 }
 
 async function proven(line: string, keys: ReadonlyMap<string, string>): Promise<Entry | null> {

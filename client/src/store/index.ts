@@ -21,6 +21,7 @@ export type {
   Intent,
   JobRow,
   Place,
+  Sealed,
   Standing,
   Store,
   Trouble,

@@ -210,6 +210,17 @@ export class Keeper {
     }
   }
 
+  /** What was let go of goes from the second copy, too, and the files of photos; what it cannot do now the next start does. */
+  async letGo(photos: readonly string[]): Promise<void> {
+    for (const blob of photos) await this.#disk?.removePhoto(blob)
+    await this.#agree(await this.#openJournal())
+  }
+
+  /** The key goes: only the phone's own word, that it was signed out, stays of it. */
+  async dropKey(): Promise<void> {
+    await this.options.keyring.drop()
+  }
+
   /** Tell the canary how far this phone has come. It is told late or not at all, but never waited for. */
   perch(waiting: number): void {
     void this.leaveWord(waiting)
@@ -300,10 +311,10 @@ export class Keeper {
     return { putBack: compared?.putBack ?? 0, isWhole }
   }
 
-  async #mendJournal(found: JournalFound, { whole, spare, notInJournal: lacking }: Compared, isWhole: boolean): Promise<void> {
+  async #mendJournal(found: JournalFound, { whole, spare, notInJournal: lacking, isStale }: Compared, isWhole: boolean): Promise<void> {
     const isNew = (await readThing(this.db, 'journaled')) === null
     const isTooLong = found.bytes > LONG_BYTES && spare >= WORTH_IT
-    if (found.damaged || isTooLong) await this.#disk?.rewrite([actText(whole)])
+    if (found.damaged || isTooLong || isStale) await this.#disk?.rewrite([actText(whole)])
     else if (!isEmpty(lacking)) await this.#disk?.append(actText(lacking))
     if (isNew) await keepThing(this.db, 'journaled', 1)
     if (found.damaged || (!isNew && lacking.entries.length)) await this.#say(copyMended(lacking.entries.length, isWhole))

@@ -10,13 +10,15 @@ import type { Device } from './types'
 export interface Keyring {
   read(): Promise<Device | null>
   keep(device: Device): Promise<void>
+  /** Forget the key, if there is one. */
+  drop(): Promise<void>
 }
 
 interface Buckets {
   open(name: string, options: { durability: 'strict'; persisted: boolean }): Promise<{ indexedDB: IDBFactory }>
 }
 
-export const noKeyring: Keyring = { read: async () => null, keep: async () => undefined }
+export const noKeyring: Keyring = { read: async () => null, keep: async () => undefined, drop: async () => undefined }
 
 export function browserKeyring(name: string): Keyring {
   const buckets = (navigator as { storageBuckets?: Buckets }).storageBuckets
@@ -42,6 +44,7 @@ export function browserKeyring(name: string): Keyring {
   return {
     read: async () => ((await patient(inKeys('readonly', (keys) => keys.get('device')))) as Device | undefined) ?? null,
     keep: async (device) => void (await patient(inKeys('readwrite', (keys) => keys.put(device, 'device')))),
+    drop: async () => void (await patient(inKeys('readwrite', (keys) => keys.delete('device')))),
   }
 }
 

@@ -53,6 +53,20 @@ export const photosLost = (photos: number): Trouble => ({
   hint: 'Take them again: the steps they belong to show them as missing in the workshop.',
 })
 
+/** The owner's order goes before: but nobody is to believe that it was sent. */
+export const erasedUnsent = (count: number): Trouble => ({
+  code: 'erased-unsent',
+  message: `${counted(count, 'value or photo', 'values and photos')} on this phone ${were(count)} erased by the owner's order before ${count === 1 ? 'it' : 'they'} had been sent.`,
+  hint: 'The record that something stood there stays. Ask the owner, if it is to be written down anew.',
+})
+
+/** Of a phone that is withdrawn or signed out. */
+export const refusedAndGone = (count: number): Trouble => ({
+  code: 'refused-gone',
+  message: `${counted(count, 'private value')} on this phone ${were(count)} refused by the workshop and thrown away: this phone shows and keeps no more of it.`,
+  hint: 'Tell the owner. The entries that named them are kept.',
+})
+
 export const storageMended: Trouble = {
   code: 'storage-mended',
   message: 'The storage of this phone had failed. What it keeps was compared with the second copy and written anew; nothing is missing.',

@@ -7,10 +7,12 @@ import type { BundleText, Changing, Database, EntryRow, Names, PhotoRow, ValueRo
 import { keptEntry } from './entries'
 import { dropHalves, putPart, readHalf, type Half, type HalfPart } from './halves'
 import { addEntry, ownRow } from './keep'
+import { dropErased, dropReceived, heldOf, LET_GO } from './let-go'
+import { erasedUnsent, refusedAndGone } from './notices'
 import { noBackups, type Backups } from './places'
 import type { Keeper } from './keeper'
 import { keepThing, lastSeq, nothingSeen, putSeq, putThing, readThing, thing, type Followed, type Joining, type Seen } from './things'
-import type { Device, Standing, Trouble } from './types'
+import type { Device, Sealed, Standing, Trouble } from './types'
 import type { PhotoName } from './acts'
 import { filesSaid, refsOf, viewKey, withRead } from './view'
 
@@ -61,6 +63,8 @@ export class Post {
     private readonly keeper: Keeper,
     private readonly now: () => Date,
     private readonly stirred: () => Promise<void>,
+    /** Do it in turn with what is written here: nothing is added to what is being let go of. */
+    private readonly alone: (act: () => Promise<void>) => Promise<void>,
   ) {}
 
   async seen(): Promise<Seen> {
@@ -213,6 +217,45 @@ export class Post {
     if (isNew) await this.stirred()
   }
 
+  /** What the workshop erased goes from here, too; what had not been sent is told. */
+  async forget(erased: readonly string[]): Promise<void> {
+    const photosHere = await this.keeper.pictures.here()
+    const held = [...new Set([...(await heldOf(this.db, erased)), ...erased.filter((blob) => photosHere.has(blob))])]
+    if (!held.length) return
+    await this.alone(async () => {
+      const unsent = await dropErased(this.db, held)
+      if (unsent) await this.keeper.announce(erasedUnsent(unsent))
+      await this.keeper.letGo(held.filter((blob) => photosHere.has(blob)))
+    })
+  }
+
+  /** Of these nobody but owners is shown anything, as long as the order stands. */
+  async hide(ordered: readonly string[]): Promise<void> {
+    const hidden = (await heldOf(this.db, [...new Set(ordered)])).sort()
+    const before = (await readThing(this.db, 'hidden')) ?? []
+    if (hidden.join() === before.join()) return
+    await keepThing(this.db, 'hidden', hidden.length ? hidden : null)
+    await this.stirred()
+  }
+
+  /**
+   * The phone is withdrawn or signed out: nothing of it is shown any more, and of its private values only those stay
+   * that the workshop does not have. Asked again it lets go of what was sent since.
+   */
+  async seal(how: Sealed): Promise<void> {
+    await this.alone(async () => {
+      const { gone, refused } = await this.db.change(LET_GO, async (tx) => {
+        const device = await thing(tx, 'device')
+        if (how === 'signed-out' && device) await putThing(tx, 'device', { ...device, secret: null })
+        await putThing(tx, 'sealed', how)
+        return dropReceived(tx)
+      })
+      if (how === 'signed-out') await this.keeper.dropKey()
+      if (refused) await this.keeper.announce(refusedAndGone(refused))
+      if (gone) await this.keeper.letGo([])
+    })
+  }
+
   /** A private value of somebody else's, fetched: nothing of it waits to be sent. */
   async keepValue(blob: string, text: string): Promise<void> {
     await this.db.change(['values'], (tx) => tx.objectStore('values').put({ blob, text }))
@@ -221,15 +264,15 @@ export class Post {
 
   /** Private values that held entries name, of these kinds or jobs, and that are not here. */
   async missingValues(kinds: readonly string[], jobs: readonly string[]): Promise<string[]> {
-    return this.db.read(['entries', 'values'], async (tx) => {
+    return this.db.read(['entries', 'values', 'things'], async (tx) => {
       const entries = tx.objectStore('entries')
       const rows = await Promise.all([
         ...kinds.map((kind) => entries.index('kind').getAll(kind)),
         ...jobs.map((job) => entries.index('job').getAll(job)),
       ])
       const named = new Set(rows.flat().flatMap(({ line, id }) => refsOf(wireBody(keptEntry(line, id))).map(({ blob }) => blob)))
-      const held = new Set(await tx.objectStore('values').getAllKeys())
-      return [...named].filter((blob) => !held.has(blob))
+      const known = new Set([...(await tx.objectStore('values').getAllKeys()), ...((await thing(tx, 'dropped')) ?? [])])
+      return [...named].filter((blob) => !known.has(blob))
     })
   }
 
@@ -331,6 +374,8 @@ export class Post {
       if (kept === undefined) await addEntry(tx, row, entry)
       await putSeq(tx, device.id, Math.max(entry.seq, await lastSeq(tx, device.id)))
       await putThing(tx, 'device', device)
+      await putThing(tx, 'sealed', null)
+      await putThing(tx, 'dropped', null) // of what it was sealed for, it may ask again
       await putThing(tx, 'joining', null)
       await putThing(tx, 'seen', seen)
     })

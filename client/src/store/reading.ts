@@ -61,12 +61,22 @@ export class Reader {
     return views.flatMap(jobRow).sort((one, other) => (one.lastAt < other.lastAt ? 1 : -1))
   }
 
+  /** Whether an order to erase hides it from whoever has this phone. */
+  isHidden(blob: string): Promise<boolean> {
+    return this.db.read(['things'], async (tx) => {
+      const [hidden, device] = await Promise.all([thing(tx, 'hidden'), thing(tx, 'device')])
+      return device?.role !== 'owner' && (hidden?.includes(blob) ?? false)
+    })
+  }
+
   async secretValue(ref: Ref): Promise<string | null> {
+    if (await this.isHidden(ref.blob)) return null
     const row = await this.db.read(['values'], (tx) => tx.objectStore('values').get(ref.blob))
     return row ? readPrivate(new TextEncoder().encode(row.text)).value : null
   }
 
   async photo(sha: string): Promise<Blob | null> {
+    if (await this.isHidden(sha)) return null
     const row = await this.db.read(['photos'], (tx) => tx.objectStore('photos').get(sha))
     const bytes = row && !row.freed ? await this.pictures.bytes(sha) : null
     return row && bytes ? new Blob([bytes], { type: row.type }) : null

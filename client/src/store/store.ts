@@ -8,7 +8,7 @@ import { Keeper, type KeeperOptions } from './keeper'
 import { Post } from './post'
 import { Reader } from './reading'
 import { keepThing, lastSeq, readThing } from './things'
-import type { Counts, Device, Intent, Store, Trouble, Writing } from './types'
+import type { Counts, Device, Intent, Sealed, Store, Trouble, Writing } from './types'
 import { viewKey } from './view'
 import { ActInWriting, type Surroundings } from './writing'
 
@@ -41,6 +41,7 @@ export class PhoneStore implements Store {
   readonly changed = signal(0)
   readonly places = signal<Counts>(nothingYet)
   readonly persisted = signal(false)
+  readonly sealed = signal<Sealed | null>(null)
   readonly notices: Keeper['notices']
 
   /** Resolves when a screen can be shown. The two places may still be compared, and nothing can be written before they agree. */
@@ -82,7 +83,8 @@ export class PhoneStore implements Store {
     this.#keeper = new Keeper(this.#db, { ...options, persist: () => this.#persist() })
     this.notices = this.#keeper.notices
     this.#reader = new Reader(this.#db, this.#keeper.pictures, options.now)
-    this.post = new Post(this.#db, this.#keeper, options.now, () => this.#stirred())
+    const alone = (act: () => Promise<void>) => this.#inTurn(act, () => this.#stirred())
+    this.post = new Post(this.#db, this.#keeper, options.now, () => this.#stirred(), alone)
     this.#channel = new BroadcastChannel(options.name)
     this.#channel.onmessage = () => void this.#look().catch((error: unknown) => this.#show(error))
     const reader = this.#reader
@@ -141,12 +143,12 @@ export class PhoneStore implements Store {
     let grown: Counts | null = null
     return this.#inTurn(async () => {
       const device = this.device.value
-      if (!device) throw new NotKept(notEnrolled)
+      if (!device?.secret) throw new NotKept(notEnrolled)
       const start = await this.#db.read(['views', 'things'], async (tx) => {
         const [view, seq] = await Promise.all([tx.objectStore('views').get(viewKey(job)), lastSeq(tx, device.id)])
         return { seq, heads: view?.heads ?? [], isOurs: view?.mine ?? false }
       })
-      const writing = new ActInWriting(job, device, this.options, start)
+      const writing = new ActInWriting(job, { ...device, secret: device.secret }, this.options, start)
       await build(writing)
       const act = await writing.whole()
       const photos = await this.#reader.unknownOf(act.photos.map(({ row }) => row))
@@ -160,8 +162,12 @@ export class PhoneStore implements Store {
     }, () => this.#stirred(grown))
   }
 
-  thumb(sha: string): Promise<Blob | null> {
-    return this.#keeper.pictures.thumb(sha)
+  async thumb(sha: string): Promise<Blob | null> {
+    return (await this.#reader.isHidden(sha)) ? null : this.#keeper.pictures.thumb(sha)
+  }
+
+  signOut(): Promise<void> {
+    return this.post.seal('signed-out')
   }
 
   dismiss(code: string): Promise<void> {
@@ -323,8 +329,9 @@ export class PhoneStore implements Store {
     this.#looking += 1
     this.#looks += 1
     try {
-      const [device, places] = await Promise.all([readThing(this.#db, 'device'), this.#reader.counts()])
+      const [device, sealed, places] = await Promise.all([readThing(this.#db, 'device'), readThing(this.#db, 'sealed'), this.#reader.counts()])
       this.device.value = device
+      this.sealed.value = sealed
       this.places.value = places
       this.changed.value += 1
     } finally {

@@ -4,7 +4,7 @@ import type { Changing, Database, Reading } from './database'
 import type { Backups } from './places'
 import type { Entry } from '../ledger/entry'
 import type { Without } from './numbers'
-import type { Device, Intent, Trouble } from './types'
+import type { Device, Intent, Sealed, Trouble } from './types'
 
 /** What the phone has seen of the workshop's ledger. */
 export interface Seen {
@@ -59,6 +59,12 @@ interface Things {
   journaled: 1
   /** An alarm about the workshop's ledger that nobody has dealt with yet. */
   alarm: Trouble
+  /** Blobs that this phone has let go of on purpose. */
+  dropped: string[]
+  /** Blobs that lie here and that an order to erase hides from all but owners. */
+  hidden: string[]
+  /** Nothing is shown any more of what lies here, and why. */
+  sealed: Sealed
 }
 
 export async function thing<K extends keyof Things>(tx: Reading | Changing, name: K): Promise<Things[K] | null> {

@@ -16,7 +16,8 @@ export interface Device {
   id: string
   /** Public key, base64url. */
   key: string
-  secret: CryptoKey
+  /** Null once the phone was signed out: it signs nothing any more. */
+  secret: CryptoKey | null
   /** Workshop id: the fingerprint on paper. */
   workshop: string
   /** The pinned workshop key, base64url: what signs checkpoints. */
@@ -27,6 +28,9 @@ export interface Device {
   /** Empty until the person's name has been pulled. */
   personName: string
 }
+
+/** The owner has withdrawn this phone, or somebody has signed it out: it shows nothing of what it keeps. */
+export type Sealed = 'revoked' | 'signed-out'
 
 /** How the workshop's ledger stands to an entry (DEVELOPERS.md, section 4). */
 export type Standing = 'good' | 'gap' | 'doubted' | 'forked'
@@ -128,6 +132,8 @@ export interface Store {
   places: ReadonlySignal<Counts>
   /** What happened to what this phone keeps: losses, repairs, a full storage. Each stands until it is dismissed. */
   notices: ReadonlySignal<Trouble[]>
+  /** Set when nothing of what lies here is to be shown any more: until the phone is let in anew. */
+  sealed: ReadonlySignal<Sealed | null>
   /** The browser has promised to keep what is here. Shown, and trusted in nothing. */
   persisted: ReadonlySignal<boolean>
 
@@ -156,6 +162,8 @@ export interface Store {
   intent(): Promise<Intent | null>
   /** Strict, and to be awaited before the camera opens. */
   setIntent(intent: Intent | null): Promise<void>
+  /** Forget the key and what was received. What was not sent stays, and goes out when the phone is let in anew. */
+  signOut(): Promise<void>
   /** A notice has been read. */
   dismiss(code: string): Promise<void>
   /** A zip of the job, for `twoturns import` on the workshop's computer. */

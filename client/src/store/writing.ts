@@ -17,7 +17,7 @@ export class ActInWriting implements Writing {
 
   constructor(
     private readonly job: string | null,
-    private readonly device: Device,
+    private readonly device: Device & { secret: CryptoKey },
     private readonly around: Surroundings,
     start: { seq: number; heads: string[] },
   ) {

@@ -42,6 +42,8 @@ export class PhoneSync implements Sync {
   #timer: ReturnType<typeof setTimeout> | undefined
   /** In a row, and nothing got through between them. */
   #failures = 0
+  /** Signed out, and the workshop has heard it. */
+  #isEnded = false
   /** Something was written since the round began: it may have missed it. */
   #moreCame = false
 
@@ -82,10 +84,16 @@ export class PhoneSync implements Sync {
   async enrol(invitation: Invitation): Promise<Answer<null>> {
     const answer = await answered(() => this.#enrolment.join(invitation))
     if (!answer.ok) return answer
+    this.#isEnded = false
     this.#round.ledger.forget()
     await answered(() => this.#round.session.open()) // it will be asked for anyhow; no answer yet is no harm
     void this.now()
     return { ok: true, value: null }
+  }
+
+  async signOut(): Promise<void> {
+    await this.store.signOut()
+    await this.now()
   }
 
   async value(ref: Ref): Promise<string | null> {
@@ -138,6 +146,7 @@ export class PhoneSync implements Sync {
     if (!this.store.device.value || !this.store.writer.value) return
     clearTimeout(this.#timer)
     this.#moreCame = false
+    if (this.store.sealed.value === 'signed-out') return this.#endSession()
     try {
       await this.#round.run(this.#progress())
       this.#failures = 0
@@ -150,6 +159,14 @@ export class PhoneSync implements Sync {
       this.alarm.value = (await this.store.post.alarm().catch(() => null)) ?? this.alarm.value
       this.#again(this.#failures ? this.#retryMs() : this.#moreCame ? GATHER_MS : IDLE_MS)
     }
+  }
+
+  /** Nothing is read or sent by a phone that was signed out; its cookie may be good for some hours yet. */
+  async #endSession(): Promise<void> {
+    if (this.#isEnded) return
+    const ended = await answered(() => this.#round.session.end())
+    this.#isEnded = ended.ok
+    if (!ended.ok) this.#again(LAST_RETRY_MS)
   }
 
   /** Half of it fixed, half by chance: phones that lost one line do not all come back at once. */

@@ -2,6 +2,7 @@
 import type { PeerFunctions } from '../peer'
 import { parseEntry } from '../ledger/entry'
 import { thumbprint } from '../ledger/keys'
+import { erasedBy, hiddenBy } from './erasures'
 import { Roster } from './roster'
 
 export const peerFunctions: PeerFunctions = {
@@ -12,6 +13,13 @@ export const peerFunctions: PeerFunctions = {
     for (const [index, entry] of entries.entries()) await roster.apply(index, entry)
     const { keys, commitments, recoveries } = roster.succession()
     return { keys, commitments, recoveries: recoveries.map(({ index, size }) => [index, size]), rights: await rights(roster, places) }
+  },
+  /** What a phone lets go of, and what it hides, after these lines, sorted. */
+  erasures: async (workshop: string, lines: string[]) => {
+    const roster = new Roster(workshop)
+    const said = (await Promise.all(lines.map(parseEntry))).map((entry, index) => ({ entry, index }))
+    for (const { entry, index } of said) await roster.apply(index, entry)
+    return { erased: [...new Set(erasedBy(roster, said))].sort(), hidden: [...new Set(hiddenBy(roster, said))].sort() }
   },
 }
 

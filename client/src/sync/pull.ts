@@ -40,6 +40,8 @@ export class Rewound extends Error {}
 
 export class Ledger {
   #roster: Roster | null = null
+  /** A page spoke of erasing, and nobody has acted on it yet. */
+  toldOfErasing = false
   readonly #askedWhole = new Set<string>()
   readonly #records = new Portion(FEWEST_RECORDS, MOST_RECORDS, FIRST_RECORDS)
 
@@ -239,6 +241,7 @@ export class Ledger {
         await roster.apply(index, entry)
         page.pulled.push({ entry, index, standing: answer.standings[entry.id] ?? 'good' })
         page.kept.push(...blobsKept(roster, entry, index))
+        this.toldOfErasing ||= entry.kind === 'blob.erased' || entry.kind.startsWith('erasure.')
         page.backups = withBackup(page.backups, roster, entry, index)
       }
       const head = await this.prove(answer, answer.records)

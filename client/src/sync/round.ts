@@ -6,6 +6,7 @@ import type { PhoneStore } from '../store'
 import { LedgerForked } from '../store'
 import type { Api } from './api'
 import { Bundles } from './bundles'
+import { Erasures } from './erasures'
 import { forked, Offline, Refused, rewound, Untrue } from './errors'
 import { Photos } from './photos'
 import { Ledger, Rewound } from './pull'
@@ -35,6 +36,7 @@ export class Round {
   readonly #photos: Photos
   readonly #bundles: Bundles
   readonly #witness: Witness
+  readonly #erasures: Erasures
   /** What was refused before is tried once more each time the app is started: it may be a newer one. */
   #triedRefused = false
 
@@ -50,6 +52,7 @@ export class Round {
     this.#photos = new Photos(api, store, this.ledger)
     this.#bundles = new Bundles(api, store, this.ledger)
     this.#witness = new Witness(api, store)
+    this.#erasures = new Erasures(store, this.ledger)
   }
 
   async run(progress: Progress, isAgain = false): Promise<void> {
@@ -67,10 +70,17 @@ export class Round {
 
   async #once(progress: Progress): Promise<void> {
     const revocation = await this.#pullOrRevoked(progress)
-    if (revocation) await this.session.with(() => this.#push.ask())
+    if (revocation) {
+      await this.store.post.seal('revoked')
+      await this.session.with(() => this.#push.ask())
+    } else await this.#erasures.follow()
     await this.#send(progress)
-    if (revocation) throw revocation
+    if (revocation) {
+      await this.store.post.seal('revoked') // of what was sent just now nothing stays, either
+      throw revocation
+    }
     await this.session.with(() => this.ledger.pullAgain(progress.read))
+    await this.#erasures.follow() // that may have brought more of it
     await this.session.with(() => this.#witness.check())
     await this.session.with(() => this.#bundles.pull())
     await this.session.with(() => this.values.pull())

@@ -49,6 +49,12 @@ export class Session {
     } while (this.#signedIn !== this.store.device.value?.id)
   }
 
+  /** End the session, if there is one. */
+  async end(): Promise<void> {
+    await this.api.answer('/api/session', { method: 'DELETE' })
+    this.#signedIn = null
+  }
+
   async #signInOnce(): Promise<void> {
     try {
       await this.#challenge()
@@ -64,7 +70,7 @@ export class Session {
 
   async #challenge(): Promise<void> {
     const device = this.store.device.value
-    if (!device) throw new Offline('this phone belongs to no workshop yet')
+    if (!device?.secret) throw new Offline('this phone belongs to no workshop now')
     const said = { method: 'POST', json: { device: device.id }, members: ['nonce'] }
     const { nonce } = await this.api.json<{ nonce: string }>('/api/session/nonce', said)
     const message = sessionMessage({ device: device.id, nonce, workshop: device.workshop })

@@ -37,6 +37,11 @@ export interface Sync {
   now(): Promise<void>
   /** Make a key, join the workshop, and pull what it has. */
   enrol(invitation: Invitation): Promise<Answer<null>>
+  /**
+   * Sign this phone out: it forgets its key and what it received, and the session ends. Without a line the session is
+   * ended when there is one.
+   */
+  signOut(): Promise<void>
   /** A private value that this phone does not hold, fetched and kept. Null when it cannot be had. */
   value(ref: Ref): Promise<string | null>
   /** A photo: from this phone, else from the workshop, checked against its hash. `width` asks for a copy. */

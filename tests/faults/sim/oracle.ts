@@ -71,7 +71,7 @@ export class Oracle {
   /** A tick: entries, words and pictures are on this phone now, in both places. */
   shownKept({ phone, store }: SimWindow, entries: Entry[]): void {
     const isSingle = store.notices.value.some(({ code }) => ONE_COPY.includes(code))
-    const placesOf = storageOf(phone)
+    const placesOf = storageOf(phone, this.#isLetGo)
     for (const entry of entries) {
       const claim = { entry, phone: phone.name, photos: filesOf(entry), values: refsOf(entry.body).map(({ blob }) => blob) }
       this.claims.set(entry.id, claim)
@@ -105,7 +105,7 @@ export class Oracle {
   /** One or both places of a phone were harmed: what is in neither any more is gone. */
   harmed(phone: Phone): void {
     const wasTold = phone.harmed.size > 1 || [...ONE_COPY, UNREAD].some((code) => phone.said.has(code))
-    const placesOf = storageOf(phone)
+    const placesOf = storageOf(phone, this.#isLetGo)
     for (const claim of this.#of(phone)) {
       if (placesOf(claim).includes(true)) continue
       // A backup may have the entry without its words: another phone can have brought it there anew, after a restore.
@@ -196,9 +196,17 @@ export class Oracle {
     for (const phone of phones) if (phone.window) await this.#agree(phone.window, held, jobs, otherwise)
   }
 
+  /** Erased, or received by the workshop from a phone that it has withdrawn: such a value goes from the phone on purpose. */
+  readonly #isLetGo = ({ entry }: Claim, value: string): boolean => this.erased.has(value) || this.revoked.has(entry.device)
+
+  /** A withdrawn phone does not wait for the backup: what the workshop had, and a restore took, it cannot send again. */
+  #isGoneWithARestore({ device }: Entry): boolean {
+    return this.revoked.has(device) && this.truth.restores > 0
+  }
+
   /** It is known to be gone; or a backup has it, and the journal need not. */
   #isExcused(claim: Claim): boolean {
-    return this.lost.has(claim.entry.id) || (this.truth.backedUp.has(claim.entry.id) && !storageOf(this.#phone(claim.phone))(claim).includes(true))
+    return this.lost.has(claim.entry.id) || (this.truth.backedUp.has(claim.entry.id) && !storageOf(this.#phone(claim.phone), this.#isLetGo)(claim).includes(true))
   }
 
   /**
@@ -240,7 +248,8 @@ export class Oracle {
       const name = `${phone}'s ${entry.seq} ${short(entry.id)}`
       const found = there.get(entry.id)
       this.#check(found?.entry.line === entry.line, `${name} was shown as kept, and at the end it is not in the workshop`)
-      const lacking = [...photos, ...values].filter((blob) => missing.has(blob) && !this.erased.has(blob) && !this.#phone(phone).damaged.has(blob))
+      const owed = this.#isGoneWithARestore(entry) ? photos : [...photos, ...values]
+      const lacking = owed.filter((blob) => missing.has(blob) && !this.erased.has(blob) && !this.#phone(phone).damaged.has(blob))
       this.#check(!lacking.length, `${name} names ${lacking.map(short).join()}, and the workshop does not hold it`)
     }
   }
@@ -322,11 +331,15 @@ export class Oracle {
 }
 
 /** Whether something claimed is surely in the phone's database, and surely in its journal. */
-function storageOf({ base, disk }: Phone): (claim: Claim) => [boolean, boolean] {
+function storageOf({ base, disk }: Phone, isLetGo: (claim: Claim, value: string) => boolean): (claim: Claim) => [boolean, boolean] {
   const lines = new Set(base.rows<EntryRow>('entries').map(({ line }) => line))
   const words = new Set(base.rows<ValueRow>('values').map(({ blob }) => blob))
   const acts = disk.journals.flatMap((journal) => readFrames(journal.flushed).texts)
-  return ({ entry, values }) => [lines.has(entry.line) && !base.isTorn && values.every((blob) => words.has(blob)), acts.some((act) => act.includes(entry.line))]
+  return (claim) => {
+    const { entry, values } = claim
+    const hasAll = values.every((blob) => words.has(blob) || isLetGo(claim, blob))
+    return [lines.has(entry.line) && !base.isTorn && hasAll, acts.some((act) => act.includes(entry.line))]
+  }
 }
 
 /** How a job stands by the workshop's own log. */

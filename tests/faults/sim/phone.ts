@@ -184,6 +184,7 @@ export class SimWindow implements Window, Gate {
       keyring: {
         read: () => this.#kept('read key', () => phone.key),
         keep: (device) => this.#kept('keep key', () => void (phone.key = device)),
+        drop: () => this.#kept('keep key', () => void (phone.key = null)),
       },
       thumbnail: async () => new Uint8Array([1]).buffer,
       persistence: null,

@@ -1,6 +1,7 @@
 /** This phone: the light it is read in, the hand that holds it, whose it is. */
 import { PlainKey, SideKey } from '../../parts/keys'
 import type { Device } from '../../store'
+import { go } from '../route'
 import { THEMES, setTheme, theme, type Theme } from '../theme'
 import type { Rooms } from '../rooms'
 import { Facts, RowKey } from './bits'
@@ -55,6 +56,11 @@ export function SettingsScreen({ store, back, places }: { store: Rooms['store'];
       <h2>Whose</h2>
       {device && <Facts facts={facts(device)} />}
       <p class="soft">The fingerprint is the one on the workshop's paper. If they differ, this phone writes for someone else.</p>
+      <ul class="rows" aria-label="Leave">
+        <RowKey note="it forgets its key and what it received" onPress={() => go('/sign-out')}>
+          Sign this phone out
+        </RowKey>
+      </ul>
     </Frame>
   )
 }

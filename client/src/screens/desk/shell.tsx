@@ -55,7 +55,7 @@ export function Shell({ pages, at, room, aside, children, store, sync }: Rooms &
           )}
           <p>
             {device?.workshopName}
-            {device?.personName ? `, ${device.personName}` : ''}
+            {device?.personName ? `, ${device.personName}` : ''} <a href="#/sign-out">Sign out</a>
             <span role="status">{status.state === 'idle' ? '' : ` · ${status.words}`}</span>
           </p>
         </div>

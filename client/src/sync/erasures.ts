@@ -1,0 +1,51 @@
+/**
+ * What the workshop erased, and what it hides because its erasure is ordered: a phone follows at its next sync.
+ * Twin of `erased` and `HIDDEN` in store/erasures.py; `tests/server/store/test_erasing_twins.py` holds the two against
+ * each other. A procedure is kept elsewhere on the phone and is never touched.
+ */
+import type { Entry } from '../ledger/entry'
+import type { PhoneStore } from '../store'
+import type { Ledger } from './pull'
+import type { Roster } from './roster'
+
+export interface Said { entry: Entry; index: number | null }
+
+export const ERASURE_KINDS = ['blob.erased', 'erasure.ordered', 'erasure.withdrawn'] as const
+
+/** Since then an owner alone erases nothing: the console's word says what was carried out. */
+const CONSOLE_ALONE_SINCE = 2
+
+/** Blobs that were erased. */
+export function erasedBy(roster: Roster, said: readonly Said[]): string[] {
+  const mayErase = (index: number) => (roster.editionAt(index) >= CONSOLE_ALONE_SINCE ? (['console'] as const) : (['console', 'owner'] as const))
+  return said.flatMap(({ entry, index }) =>
+    entry.kind === 'blob.erased' && index !== null && roster.speaksAs(entry, index, mayErase(index)) ? [entry.body.blob] : [],
+  )
+}
+
+/** Blobs that an order names which stands: nobody but owners is shown them. A withdrawal may come in before its order. */
+export function hiddenBy(roster: Roster, said: readonly Said[]): string[] {
+  const counted = said.filter(({ entry, index }) => index !== null && roster.speaksAs(entry, index, ['console', 'owner']))
+  const withdrawn = new Set(counted.flatMap(({ entry }) => (entry.kind === 'erasure.withdrawn' ? [entry.body.order] : [])))
+  return counted.flatMap(({ entry }) => (entry.kind === 'erasure.ordered' && !withdrawn.has(entry.id) ? entry.body.blobs : []))
+}
+
+export class Erasures {
+  /** What an older build pulled and did not act on is made up for once in a run of the app. */
+  #isFollowed = false
+
+  constructor(
+    private readonly store: PhoneStore,
+    private readonly ledger: Ledger,
+  ) {}
+
+  async follow(): Promise<void> {
+    if (this.#isFollowed && !this.ledger.toldOfErasing) return
+    const roster = await this.ledger.roster()
+    const said = await this.store.post.statements(ERASURE_KINDS)
+    await this.store.post.forget(erasedBy(roster, said))
+    await this.store.post.hide(hiddenBy(roster, said))
+    this.ledger.toldOfErasing = false
+    this.#isFollowed = true
+  }
+}

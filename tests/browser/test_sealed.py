@@ -1,0 +1,67 @@
+"""A phone that is signed out, and one that is withdrawn: nothing of what it keeps is shown."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from browser.app import enrol, violations
+from browser.chromium import PHONE
+from browser.mechanic import Mechanic, goes_out
+from twoturns.store import Store
+
+pytestmark = pytest.mark.browser
+
+A_ROUND_MS = 61_000
+
+
+@pytest.fixture
+def phone(browser, tiny_workshop):
+    context = browser.new_context(**PHONE)
+    page = context.new_page()
+    page.clock.install()
+    seen = violations(page)
+    enrol(page, tiny_workshop.address, tiny_workshop.invite("mechanic", "Ada Weir"))
+    yield page
+    context.close()
+    assert seen == []
+
+
+def open_a_job(page: Page, film) -> None:
+    page.get_by_role("button", name="Open a job").click()
+    Mechanic(page, film=film).work(until=lambda screen: "/job/" in screen.address)
+    goes_out(page, page.locator(".head-place", has_text="in the workshop"))
+
+
+def test_signed_out_it_shows_nothing_and_comes_back_by_a_new_invitation(phone, tiny_workshop, film):
+    open_a_job(phone, film)
+    phone.goto(f"{tiny_workshop.address}/#/bay/settings")
+    phone.get_by_role("button", name="Sign this phone out").click()
+    expect(
+        phone.get_by_text("Everything that was written here is in the workshop.")
+    ).to_be_visible()
+    phone.get_by_role("button", name="Sign out", exact=True).click()
+    expect(phone.get_by_role("heading", name="This phone is signed out")).to_be_visible()
+    phone.reload()
+    expect(phone.get_by_role("heading", name="This phone is signed out")).to_be_visible()
+    expect(phone.get_by_text("WEIR")).to_have_count(0)
+    assert phone.evaluate("fetch('/api/log').then((answer) => answer.status)") == 401
+    phone.get_by_role("button", name="Open a new invitation").click()
+    phone.get_by_role("textbox").fill(tiny_workshop.invite("mechanic", "Ada Weir"))
+    phone.get_by_role("button", name="Read the invitation").click()
+    phone.get_by_role("button", name="It is the same: join this workshop").click()
+    expect(phone.get_by_role("heading", name="open job")).to_be_visible()
+    expect(phone.get_by_text("WEIR 12").first).to_be_visible()
+
+
+def test_withdrawn_it_says_what_it_still_has_and_shows_nothing_of_it(phone, tiny_workshop, film):
+    open_a_job(phone, film)
+    store = Store(tiny_workshop.data)
+    (device,) = [row.device for row in store.views.devices() if not row.is_revoked][-1:]
+    tiny_workshop.run("revoke", device, "--because", "lost on the way", data=True)
+    phone.clock.fast_forward(A_ROUND_MS)
+    withdrawn = phone.get_by_role("heading", name="The owner has withdrawn this phone")
+    expect(withdrawn).to_be_visible()
+    expect(phone.get_by_text("WEIR")).to_have_count(0)
+    phone.reload()
+    expect(withdrawn).to_be_visible()
