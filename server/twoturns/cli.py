@@ -37,7 +37,7 @@ from twoturns.cli_procedure import procedure
 from twoturns.cli_scrub import scrub
 from twoturns.ledger import recovery
 from twoturns.ledger.roster import invitation_text
-from twoturns.store import Store
+from twoturns.store import Store, events
 from twoturns.store.invite import invite
 from twoturns.web.origin import Network
 
@@ -46,6 +46,7 @@ from twoturns.web.origin import Network
 @click.version_option(__version__, prog_name="twoturns")
 def main() -> None:
     """Two Turns: evidence and order of work for the timing-belt job."""
+    events.listen(to_stderr=False)
 
 
 @main.command()

@@ -35,6 +35,7 @@ from twoturns.store.book import Book, Nodes, signed_head, size_of
 from twoturns.store.check import checked_proof, damaged
 from twoturns.store.database import Database, Row, is_backup, mark_as_backup, rows_of
 from twoturns.store.errors import AppTooOld, LineRefused, WrongKey
+from twoturns.store.events import tell_statements
 from twoturns.store.keyring import Keyring
 from twoturns.store.led_to import led_to
 from twoturns.store.newest import Newest, is_guarded, mark_as_guarded, require
@@ -393,13 +394,14 @@ class Ledger:
                         require(Tree(Nodes(db), size_of(db)), self._seen)
                     if not is_guarded(db) and self._newest.path.exists():
                         mark_as_guarded(db, True)
-                    roster = self._roster_now()
+                    start, roster = size_of(db), self._roster_now()
                     yield db, roster
                     self._roster = (size_of(db), roster)
             except BaseException:
                 self._roster = None  # it may hold statements of the transaction that was undone
                 raise
             self._newest.write(self._newest_checkpoint)
+            tell_statements(self._database, start, self._roster[0])
 
     def check_newest(self) -> None:
         """

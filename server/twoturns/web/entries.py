@@ -1,10 +1,12 @@
 """Entries go in, records come out: the two halves of a phone's sync."""
 
+from collections import Counter
 from typing import Any
 
 from marshmallow import Schema, fields, validate
 
 from twoturns.ledger import canonical
+from twoturns.store.events import tell
 from twoturns.store.ledger import Page, Receipt
 from twoturns.store.scrub import wanted
 from twoturns.store.times import offset_ms
@@ -19,6 +21,7 @@ from twoturns.web.limits import (
     VALUES,
     limits,
 )
+from twoturns.web.origin import origin
 from twoturns.web.proofs import in_base64, proof_field
 from twoturns.web.reads import edition_read
 from twoturns.web.seen import is_rewound
@@ -143,6 +146,9 @@ def append(form: dict[str, Any]) -> dict[str, Any]:
         offset_ms=offset_ms(form["sent_at"], received),
         is_from_owner=is_from_owner,
     )
+    if receipt.refused:
+        codes = Counter(one["code"] for one in receipt.refused)
+        tell("lines-refused", device=asker().device, codes=codes, address=origin())
     return {**_told(receipt), "rewound": is_rewound(receipt.checkpoint)}
 
 

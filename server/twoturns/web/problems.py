@@ -7,8 +7,11 @@ be answered. Codes of the ledger and the store pass through with the status give
 
 from dataclasses import dataclass
 
-from flask import Response, jsonify
+from flask import Response, jsonify, request
 from marshmallow import Schema, fields
+
+from twoturns.store.events import tell
+from twoturns.web.origin import origin
 
 
 @dataclass(frozen=True)
@@ -136,8 +139,19 @@ class Problem(Schema):
     where = fields.String(metadata={"description": "The field, line or header to blame."})
 
 
+# Refusals that tell of somebody who may not, or of what is not as it was.
+_WATCHED = frozenset(
+    {"wrong-signature", "unknown-device", "device-revoked", "device-shut", "foreign-workshop"}
+    | {"invitation-over", "enrolment-refused", "cross-site", "untrusted-host"}
+    | {"too-many-requests", "device-quota", "too-many-jobs", "held-full"}
+    | {"damaged", "blob-differs", "blob-damaged"}
+)
+
+
 def problem(refused: Refused) -> Response:
-    """Return the answer to a refusal."""
+    """Return the answer to a refusal, and write what those who watch should know of it."""
+    if refused.code in _WATCHED:
+        tell("refused", code=refused.code, path=request.path[:200], address=origin())
     response = jsonify(refused.body())
     response.status_code = refused.known.status
     if refused.retry_after_s is not None:

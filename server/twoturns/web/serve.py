@@ -30,7 +30,7 @@ from granian import Granian
 from granian.constants import Interfaces
 from granian.log import LogLevels
 
-from twoturns.store import Store
+from twoturns.store import Store, events
 from twoturns.store.errors import StoreError
 from twoturns.store.scrub import begin_daily
 from twoturns.web.app import create_app
@@ -104,6 +104,7 @@ _WHY = {
 
 def load(data: Path, host_names: list[str], proxies: Sequence[Network]) -> Flask:
     """Return the app of one process, which sees to its lines as the first request comes in."""
+    events.listen(to_stderr=True)
     app = create_app(data, host_names=host_names, proxies=proxies)
     threading.Thread(target=partial(erase_what_is_due, app), daemon=True).start()
     begin_daily(app.extensions["twoturns"], app.config["CLOCK"])

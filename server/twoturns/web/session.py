@@ -7,9 +7,11 @@ from marshmallow import fields, validate
 
 from twoturns.ledger import base64url, keys
 from twoturns.ledger.errors import BadKey
+from twoturns.store.events import tell
 from twoturns.store.sessions import SESSION_LIFE
 from twoturns.web.access import COOKIE, now, store
 from twoturns.web.api import Form, Room
+from twoturns.web.origin import origin
 from twoturns.web.problems import Refused
 
 session = Room("session", "Signing in and out")
@@ -74,6 +76,7 @@ def sign_in(form: dict[str, str]) -> Response:
     token, opened = store().sessions.start(form["device"], now())
     answer = jsonify({"role": device.role, "person": device.person, "until": opened.until})
     answer.set_cookie(COOKIE, token, max_age=SESSION_LIFE, **_COOKIE)
+    tell("signed-in", device=form["device"], role=device.role, address=origin())
     return answer
 
 
