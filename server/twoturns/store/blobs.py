@@ -45,6 +45,7 @@ class Blobs:
         self.folder = folder
         self.temporary = folder / "new"
         self.damaged = folder.parent / "damaged"
+        self.thumbnails = folder.parent / "thumbnails"
         self._checks = checks
         self._known: dict[str, tuple[Identity, float, bool]] = {}
 
@@ -167,16 +168,20 @@ class Blobs:
     @files.full_disk_is_told
     def erase(self, sha256: str) -> None:
         """
-        Remove the bytes, and what was set aside of them. The ledger says why; this only carries
-        it out, as often as asked.
+        Remove the bytes, what was set aside of them, and the thumbnail. The ledger says why; this
+        only carries it out, as often as asked.
         """
         path = self.path(sha256)
         path.unlink(missing_ok=True)
         files.sync_folder(path.parent)
-        for aside in self.set_aside(sha256):
-            aside.unlink(missing_ok=True)
+        for derived in (*self.set_aside(sha256), self.thumbnail(sha256)):
+            derived.unlink(missing_ok=True)
         if self._checks is not None:
             self._checks.forget(sha256)
+
+    def thumbnail(self, sha256: str) -> Path:
+        """Return where the thumbnail of a photo has its place."""
+        return self.thumbnails.joinpath(sha256[:2], self.path(sha256).name)
 
     def set_aside(self, sha256: str) -> list[Path]:
         """Return the files of other bytes that once lay under this name."""

@@ -22,6 +22,7 @@ import sqlite_utils
 from twoturns.ledger import canonical, checkpoint, private
 from twoturns.ledger.bag import layout, picture
 from twoturns.ledger.bag.anew import MOST_BYTES as MOST_SHEET_BYTES
+from twoturns.ledger.bag.bare import bare
 from twoturns.ledger.bag.contents import roster_of
 from twoturns.ledger.bag.evidence import Disclosure, Evidence
 from twoturns.ledger.bag.growth import opened_with_any_key
@@ -31,6 +32,7 @@ from twoturns.ledger.bag.uses import uses_of_blobs
 from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import LedgerError
+from twoturns.ledger.media import HEAD_BYTES, media_type
 from twoturns.ledger.record import Record, parse
 from twoturns.ledger.tree import Tree
 from twoturns.procedure.bundle import MOST_BYTES, check_bundle
@@ -241,18 +243,48 @@ def _file(store: Store, blob: str, place: str, originals: bool, files: Files) ->
         return Disclosure(
             blob, "withheld", "it is called a photo or a sheet, and is a private value"
         )
+    if not place.startswith(layout.SAW) and _is_no_photo(store, blob):
+        return Disclosure(
+            blob, "withheld", "its bytes are no photo of any kind; an owner can fetch them alone"
+        )
     if originals or (place.endswith(".json") and _is_sheet(store, blob)):
         files[place] = partial(store.blobs.open, blob)
         return Disclosure(blob, "disclosed")
     if place.startswith(layout.SAW):
         why = "it is no sheet" if place.endswith(".json") else "people may be heard on it"
         return Disclosure(blob, "withheld", f"{why}; ask for the originals")
-    data = store.blobs.read(blob, picture.MAX_BYTES)
-    copy = None if data is None else picture.copy_at_most(data, picture.COPY_PX)
-    if copy is None:
+    made = _copy(store, blob)
+    if made is None:
         return Disclosure(blob, "withheld", "no copy can be made of it; ask for the originals")
-    files[layout.copy_name(blob)] = partial(io.BytesIO, copy)
+    kind, opened = made
+    files[layout.copy_name(blob, kind)] = opened
     return Disclosure(blob, "copy")
+
+
+def _copy(store: Store, blob: str) -> tuple[str, Callable[[], BinaryIO]] | None:
+    """Return the kind of a copy without what is beside the pixels, and what opens it."""
+    data = store.blobs.read(blob, picture.MAX_BYTES)
+    if data is None:
+        return None
+    stripped = bare(data)
+    if stripped is not None:
+        # Made again for each reading: all photos of a job would not fit into memory.
+        return stripped[0], partial(_stripped, store, blob)
+    copy = picture.copy_at_most(data, picture.COPY_PX)
+    return None if copy is None else ("image/jpeg", partial(io.BytesIO, copy))
+
+
+def _stripped(store: Store, blob: str) -> BinaryIO:
+    data = store.blobs.read(blob, picture.MAX_BYTES)
+    stripped = None if data is None else bare(data)
+    if stripped is None:
+        raise BlobDamaged(blob, "altered", str(where_named(store.database, blob)))
+    return io.BytesIO(stripped[1])
+
+
+def _is_no_photo(store: Store, blob: str) -> bool:
+    with store.blobs.open_whole(blob) as file:
+        return media_type(file.read(HEAD_BYTES)) is None
 
 
 def _is_sheet(store: Store, blob: str) -> bool:

@@ -12,6 +12,7 @@ that may have it (`wanted`).
 import fcntl
 import logging
 import os
+import random
 import secrets
 import threading
 import time
@@ -23,7 +24,7 @@ from math import ceil
 from pathlib import Path
 
 from twoturns.ledger.media import HEAD_BYTES, media_type
-from twoturns.store.blob_checks import Found
+from twoturns.store.blob_checks import Check, Found
 from twoturns.store.blobs import PIECE_BYTES, Blobs, file_sha256
 from twoturns.store.errors import StoreError
 from twoturns.store.named import Named, types_claimed, where_named
@@ -36,6 +37,7 @@ LEAST_A_DAY = 50
 WAITS_FOR_EACH = 3  # so long as reading one took
 LOOK_SECONDS = 600
 LOW_PRIORITY = 15
+WANTED_AT_ONCE = 200
 
 Clock = Callable[[], datetime]
 
@@ -90,26 +92,41 @@ def mend(store: Store, blob: str, backup: Blobs) -> bool:
     return is_whole
 
 
-def findings(store: Store) -> list[Finding]:
-    """Return all that is not what it should be, the newest first, without what was put right."""
-    found = []
+def findings(store: Store, most: int) -> tuple[list[Finding], int]:
+    """
+    Return what is not what it should be, the newest first, so many at most, and how many there are.
+
+    What was put right meanwhile is left out.
+    """
+    bad = list(_still_bad(store))
+    told = [
+        Finding(one.blob, one.found, one.read_at, where_named(store.database, one.blob))
+        for one in bad[:most]
+    ]
+    return told, len(bad)
+
+
+def _still_bad(store: Store) -> Iterator[Check]:
     for check in store.checks.bad():
         if not store.views.has_blob(check.blob, None):
             continue  # erased since, or never kept
         if check.found != "mistyped" and store.blobs.check(check.blob) == "whole":
             store.checks.settle(check.blob)
             continue
-        where = where_named(store.database, check.blob)
-        found.append(Finding(check.blob, check.found, check.read_at, where))
-    return found
+        yield check
 
 
-def wanted(store: Store, device: str, sees_all: bool) -> list[str]:
-    """Return the blobs that a device may send again: damaged here, and of a job it worked on."""
-    sight = None if sees_all else Sight(device, since="")
+def wanted(store: Store, person: str, sees_all: bool) -> list[str]:
+    """
+    Return the blobs that a person's phone may send again: damaged here, and of their jobs.
+
+    Of a disk full of damage some, by chance: what one phone no longer has must not hide the rest.
+    """
+    sight = None if sees_all else Sight(person, since="")
+    bad = store.checks.bad()
     return [
         check.blob
-        for check in store.checks.bad()
+        for check in (bad if len(bad) <= WANTED_AT_ONCE else random.sample(bad, WANTED_AT_ONCE))
         if check.found != "mistyped"
         and store.views.has_blob(check.blob, sight)
         and store.blobs.check(check.blob) != "whole"

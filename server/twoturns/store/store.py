@@ -22,6 +22,7 @@ from twoturns.store.newest import Newest
 from twoturns.store.rebuild import Progress, rebuild_views, renew_views, sign_views
 from twoturns.store.sessions import Sessions
 from twoturns.store.succession import take_up
+from twoturns.store.thumbnails import Thumbnails
 from twoturns.store.uploads import Uploads
 from twoturns.store.views import Views
 
@@ -66,6 +67,7 @@ class Store:
             )
         self.checks = Checks(folder / "blob-checks.db")
         self.blobs = Blobs(folder / "blobs", self.checks)
+        self.thumbnails = Thumbnails(self.blobs)
         self.uploads = Uploads(folder / "uploads", self.blobs, floor_bytes)
         self.views = Views(self.database)
         self.keyring = Keyring(folder)

@@ -4,7 +4,6 @@ sniffed, and without an origin if opened all the same. `?width=` gives a small J
 which carries pixels alone: no position, no time, no camera.
 """
 
-import threading
 from typing import Any
 
 from flask import Response
@@ -20,8 +19,6 @@ from twoturns.web.seen import is_rewound
 from twoturns.web.sending import whole_blob
 
 blobs = Room("blobs", "Photos, private values and bundles' pictures")
-
-_ONE_AT_A_TIME = threading.Lock()  # a large picture takes 300 MB while it is made small
 
 
 class WidthForm(Form):
@@ -74,10 +71,9 @@ def receipt(sha256: str) -> dict[str, Any]:
 
 
 def _copy(sha256: str, width_px: int) -> bytes:
-    size = store().views.kept_size(sha256) or 0
-    with _ONE_AT_A_TIME, store().blobs.open_whole(sha256) as file:
-        data = file.read() if size <= picture.MAX_BYTES else None
-        copy = None if data is None else picture.copy_at_most(data, width_px)
+    small = store().thumbnails
+    is_usual = width_px == picture.THUMBNAIL_PX
+    copy = small.of(sha256) if is_usual else small.copy(sha256, width_px)
     if copy is None:
         raise Refused("no-copy", "no smaller copy can be made of this blob")
     return copy

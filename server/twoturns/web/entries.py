@@ -162,7 +162,7 @@ def log(form: dict[str, int]) -> dict[str, Any]:
         form["since"], sight=sight(), limit=form["most"], edition=edition_read()
     )
     who = asker()
-    wants = wanted(store(), who.device, sees_all=who.role in ("owner", "auditor"))
+    wants = wanted(store(), who.person, sees_all=who.role in ("owner", "auditor"))
     return {**_shown(page), "wanted": wants}
 
 

@@ -10,6 +10,8 @@ from twoturns.web.api import Room
 
 findings = Room("findings", "What was found altered or missing on the workshop's disk")
 
+MOST_TOLD = 200
+
 
 class FindingRow(Schema):
     """A blob that is not what it should be. `job`, `step`, `name`: where its first entry has it."""
@@ -24,7 +26,10 @@ class FindingRow(Schema):
 
 
 class FindingsAnswer(Schema):
-    findings = fields.List(fields.Nested(FindingRow), required=True)
+    findings = fields.List(
+        fields.Nested(FindingRow), required=True, metadata={"description": "At most 200."}
+    )
+    all = fields.Integer(required=True, metadata={"description": "How many there are."})
 
 
 @findings.route("/findings", methods=["GET"])
@@ -32,7 +37,9 @@ class FindingsAnswer(Schema):
 @reads("owner", "auditor")
 def listed() -> dict[str, Any]:
     """List what was found altered, missing, or no image of the kind it is called; newest first."""
+    told, count = found_in(store(), MOST_TOLD)
     return {
+        "all": count,
         "findings": [
             {
                 "blob": one.blob,
@@ -43,6 +50,6 @@ def listed() -> dict[str, Any]:
                 "step": one.named.step or None,
                 "name": one.named.name or None,
             }
-            for one in found_in(store())
-        ]
+            for one in told
+        ],
     }

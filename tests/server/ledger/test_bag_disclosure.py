@@ -75,12 +75,29 @@ def test_a_copy_says_nothing_of_the_place_and_that_it_is_none(workshop, job):
     bag = workshop.bag(job, originals=False)
     copies = {n: d for n, d in unpacked(bag).items() if n.startswith(layout.COPIES)}
     assert copies
-    for data in copies.values():
+    for name, data in copies.items():
+        original = workshop.store.blobs.read(layout.blob_of(name))
+        with Image.open(io.BytesIO(data)) as copy, Image.open(io.BytesIO(original)) as whole:
+            assert copy.tobytes() == whole.tobytes()  # dropped beside them, not encoded anew
         with Image.open(io.BytesIO(data)) as image:
-            assert not image.getexif()
-            assert "exif" not in image.info
+            # Nothing but the way to turn it (Exif 2.32, tag 0x0112).
+            assert set(image.getexif()) <= {0x0112}
+            assert not image.getexif().get_ifd(0x8825)
     assert b"a copy without position, not proven" in unpacked(bag)[layout.REPORT]
     assert any("are copies without position" in said for said in verdict_of(bag).unproven)
+
+
+@pytest.mark.parametrize("originals", [False, True])
+@pytest.mark.parametrize("data", [b"<!DOCTYPE html>", b"<svg xmlns=''/>", b"GIF89a/**/"])
+def test_what_is_no_photo_is_withheld_under_the_name_of_one(workshop, mechanic, data, originals):
+    work = workshop.job(mechanic)
+    work.picture = lambda step, name: Photo(data, 0, 0)
+    work.run(mechanic)
+    workshop.deliver(mechanic)
+    bag = workshop.bag(work, originals=originals)
+    assert verdict_of(bag).findings == ()
+    assert data not in bag
+    assert "its bytes are no photo of any kind" in unpacked(bag)[layout.DISCLOSURE].decode()
 
 
 def test_an_original_keeps_every_byte(workshop, job):

@@ -81,11 +81,12 @@ def test_a_finding_names_job_step_and_proof_until_it_is_mended(workshop, phone, 
     path = store.blobs.path(SHA)
     path.rename(tmp_path / "kept") if harm == "missing" else path.write_bytes(b"other")
     list(scrub(store))
-    (found,) = findings(store)
+    ((found,), count) = findings(store, 9)
+    assert count == 1
     assert (found.blob, found.found, found.named.what) == (SHA, harm, "photo")
     assert (found.named.job, found.named.step, found.named.name) == (job, "belt_off", "seen")
     path.write_bytes(PHOTO)  # by hand, as many do it
-    assert findings(store) == []
+    assert findings(store, 9) == ([], 0)
     assert store.checks.bad() == []
 
 
@@ -102,9 +103,21 @@ def test_a_finding_names_job_step_and_proof_until_it_is_mended(workshop, phone, 
 def test_what_is_not_the_image_it_is_called_is_told_and_kept(workshop, phone, data, is_told):
     take(workshop, phone, data)
     list(scrub(workshop.store))
-    assert [one.found for one in findings(workshop.store)] == (["mistyped"] if is_told else [])
+    assert [one.found for one in findings(workshop.store, 9)[0]] == (
+        ["mistyped"] if is_told else []
+    )
     assert workshop.store.blobs.read(hashlib.sha256(data).hexdigest()) == data
-    assert wanted(workshop.store, phone.id, sees_all=False) == []
+    assert wanted(workshop.store, phone.person, sees_all=False) == []
+
+
+def test_a_disk_full_of_damage_is_counted_and_told_in_part(workshop):
+    store = workshop.store
+    store.ledger.keep([store.blobs.put(b"%d" % n) for n in range(5)], NOON)
+    for blob in store.views.kept():
+        store.blobs.path(blob).unlink()
+    list(scrub(store))
+    told, count = findings(store, 2)
+    assert (len(told), count) == (2, 5)
 
 
 def test_it_is_wanted_of_those_who_worked_on_the_job_and_of_no_other(workshop, phone):
@@ -112,14 +125,14 @@ def test_it_is_wanted_of_those_who_worked_on_the_job_and_of_no_other(workshop, p
     other = workshop.enrol("mechanic")
     body = {"end": "done"}
     workshop.push(phone.write("job.closed", body, job))
-    assert wanted(workshop.store, phone.id, sees_all=False) == []
+    assert wanted(workshop.store, phone.person, sees_all=False) == []
     workshop.store.blobs.path(SHA).unlink()
     list(scrub(workshop.store))
-    assert wanted(workshop.store, phone.id, sees_all=False) == [SHA]
-    assert wanted(workshop.store, other.id, sees_all=False) == []
-    assert wanted(workshop.store, other.id, sees_all=True) == [SHA]
+    assert wanted(workshop.store, phone.person, sees_all=False) == [SHA]
+    assert wanted(workshop.store, other.person, sees_all=False) == []
+    assert wanted(workshop.store, other.person, sees_all=True) == [SHA]
     workshop.store.blobs.put(PHOTO)
-    assert wanted(workshop.store, phone.id, sees_all=False) == []
+    assert wanted(workshop.store, phone.person, sees_all=False) == []
 
 
 def test_a_backup_mends_what_is_damaged_unless_it_is_damaged_too(workshop, phone, tmp_path):

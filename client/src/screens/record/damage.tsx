@@ -75,7 +75,7 @@ export function Damage({ findings, isItsPage = false, ...rooms }: Rooms & { find
           {foundWords(finding).act}
         </p>
       ))}
-      {findings.length > SHOWN && <p>And {findings.length - SHOWN} more: twoturns scrub names them all.</p>}
+      {findings.length > SHOWN && <p>And more: twoturns scrub names them all.</p>}
     </div>
   )
 }

@@ -45,7 +45,7 @@ EXTENSIONS: Final = {
 SAW_EXTENSIONS: Final = {"application/json": "json", "audio/wav": "wav"}
 _BLOB_FILE = re.compile(
     r"data/(?:blobs/([0-9a-f]{64})|photos/([0-9a-f]{64})\.(?:jpg|png|webp|heic)"
-    r"|copies/([0-9a-f]{64})\.jpg|saw/([0-9a-f]{64})\.(?:json|wav))"
+    r"|copies/([0-9a-f]{64})\.(?:jpg|png|webp)|saw/([0-9a-f]{64})\.(?:json|wav))"
 )
 _CHUNK = 1 << 20
 
@@ -62,8 +62,8 @@ def saw_name(blob: str, media_type: str) -> str:
     return f"{SAW}{blob}.{SAW_EXTENSIONS[media_type]}"
 
 
-def copy_name(blob: str) -> str:
-    return f"data/copies/{blob}.jpg"
+def copy_name(blob: str, media_type: str) -> str:
+    return f"{COPIES}{blob}.{EXTENSIONS[media_type]}"
 
 
 def blob_of(name: str) -> str | None:

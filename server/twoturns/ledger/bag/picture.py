@@ -8,6 +8,7 @@ the header before anything is decoded, and a JPEG is decoded at a fraction of it
 import io
 import struct
 import warnings
+from dataclasses import dataclass
 from typing import Final
 
 from PIL import ExifTags, Image, UnidentifiedImageError
@@ -15,7 +16,7 @@ from PIL import ExifTags, Image, UnidentifiedImageError
 MAX_PIXELS: Final = 50_000_000  # a phone's largest photo; unpacked, 150 MB
 MAX_WHOLE_PIXELS: Final = 12_500_000  # of one that is no JPEG: a WebP takes 16 bytes a pixel
 MAX_BYTES: Final = 64 * 2**20
-COPY_PX: Final = 2_400  # a copy in a bag: what is on a label can still be read
+COPY_PX: Final = 2_400  # of a copy that must be encoded anew: a label can still be read
 THUMBNAIL_PX: Final = 320
 _QUALITY: Final = 80
 _UPRIGHT: Final = {  # Exif 2.32, tag 0x0112
@@ -36,6 +37,27 @@ _NO_PICTURE: Final = (
 )
 # Two encoders differ by 20 at an edge; a digit painted over differs by 100 and more. From tests.
 _WORST_STEP: Final = 48
+
+
+@dataclass(frozen=True)
+class Header:
+    """What the head of a picture says: its size as it is stored, and how to turn it (Exif, 1-8)."""
+
+    width: int
+    height: int
+    turned: int
+
+
+def header_of(data: bytes) -> Header | None:
+    """Return what a picture's head says; None if it is no picture, or larger than is opened."""
+    if len(data) > MAX_BYTES:
+        return None
+    try:
+        with _opened(data) as image:
+            how = image.getexif().get(ExifTags.Base.Orientation)
+            return Header(image.width, image.height, how if how in _UPRIGHT else 1)
+    except _NO_PICTURE:
+        return None
 
 
 def copy_at_most(data: bytes, width_px: int) -> bytes | None:

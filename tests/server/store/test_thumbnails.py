@@ -1,0 +1,65 @@
+"""Thumbnails are made once, from whole bytes, and are what they were made."""
+
+import io
+
+import pytest
+from PIL import Image
+
+from photos import bomb, photo
+from twoturns.ledger.bag import picture
+from twoturns.store.errors import BlobDamaged
+from workshop import NOON, Workshop
+
+
+@pytest.fixture
+def store(tmp_path):
+    return Workshop(tmp_path / "data").store
+
+
+@pytest.fixture
+def blob(store):
+    sha256 = store.blobs.put(photo(800, 600))
+    store.ledger.keep([sha256], NOON)
+    return sha256
+
+
+def test_it_is_made_once_and_then_read(store, blob, monkeypatch):
+    small = store.thumbnails.of(blob)
+    with Image.open(io.BytesIO(small)) as image:
+        assert image.width == picture.THUMBNAIL_PX
+        assert not image.getexif()
+    monkeypatch.setattr(picture, "copy_at_most", lambda *_: pytest.fail("made again"))
+    assert store.thumbnails.of(blob) == small
+
+
+def test_none_is_made_of_damaged_bytes(store, blob):
+    store.blobs.path(blob).write_bytes(photo(801))
+    with pytest.raises(BlobDamaged):
+        store.thumbnails.of(blob)
+    assert not store.blobs.thumbnail(blob).exists()
+
+
+def test_one_that_was_made_before_shows_what_the_photo_was(store, blob):
+    small = store.thumbnails.of(blob)
+    store.blobs.path(blob).write_bytes(photo(801))
+    assert store.thumbnails.of(blob) == small
+
+
+@pytest.mark.parametrize("harm", [b"", b"short", b"x" * 5000])
+def test_one_that_was_damaged_is_made_anew(store, blob, harm):
+    small, path = store.thumbnails.of(blob), store.blobs.thumbnail(blob)
+    path.write_bytes(harm)
+    assert store.thumbnails.of(blob) == small
+    path.write_bytes(path.read_bytes()[:-1] + b"x")
+    assert store.thumbnails.of(blob) == small
+
+
+def test_it_goes_with_an_erasure(store, blob):
+    store.thumbnails.of(blob)
+    store.blobs.erase(blob)
+    assert not store.blobs.thumbnail(blob).exists()
+
+
+def test_a_bomb_has_none(store):
+    blob = store.blobs.put(bomb(13_000))
+    assert store.thumbnails.of(blob) is None
