@@ -17,6 +17,7 @@ import sqlite_utils
 from twoturns.ledger import entry, keys
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import parse
+from twoturns.ledger.roster import ROSTER_KINDS
 from twoturns.ledger.tree import Tree, leaf_hash, verify_inclusion_of
 from twoturns.store import book
 from twoturns.store.errors import RESTORE, Damaged
@@ -29,7 +30,7 @@ def checked_records(db: sqlite_utils.Database) -> Iterator[tuple[int, str]]:
     """
     Yield index and text of all records; each, and every node above it, is compared on the way.
 
-    139,000 records take about four seconds.
+    20,000 records take about 0.15 s.
 
     Raises:
         Damaged: At the first record that does not match its id or the tree.
@@ -95,14 +96,16 @@ def checked_proof(tree: Tree, records: Mapping[int, str]) -> list[bytes]:
 
 def look_over(db: sqlite_utils.Database, most: int = LOOKED_AT) -> None:
     """
-    Look at the newest records, and as many others by chance: what a start can afford.
+    Look at the newest records, as many others by chance, and all that keys and roles hang on.
 
     Raises:
         Damaged: If one of them is not what it was.
     """
     tree = Tree(book.Nodes(db), book.size_of(db))
     newest = range(max(0, tree.size - most), tree.size)
-    chosen = {*newest, *random.sample(range(tree.size), min(most, tree.size))}
+    keys_and_roles = {index for (index,) in db.execute(_OF_THE_ROSTER).fetchall()}
+    chance = random.sample(range(tree.size), min(most, tree.size))
+    chosen = {*newest, *chance, *keys_and_roles}
     rows = db.execute(_THESE, [json.dumps(sorted(chosen))]).fetchall()
     if len(rows) != len(chosen):
         raise damaged(min(chosen - {index for index, _ in rows}))
@@ -146,6 +149,9 @@ def _records(db: sqlite_utils.Database) -> Iterator[tuple[int, str, str]]:
 
 
 _SOME = 'select "index", id, record from records where "index" >= ? order by "index" limit 1000'
+_OF_THE_ROSTER = f"""
+select "index" from entries where kind in ({",".join(repr(kind) for kind in ROSTER_KINDS)})
+"""  # noqa: S608 - constants only
 _THESE = """
 select "index", record from records where "index" in (select value from json_each(?))
 """

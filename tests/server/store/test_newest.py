@@ -244,6 +244,11 @@ def test_a_start_looks_at_the_newest_and_at_others_by_chance(job):
     db = workshop.store.database.connection()
     look_over(db, most=2)
     size = workshop.store.ledger.size()
+    assert size > 9
+    flip(workshop, 1)  # the enrolment of a device: whoever it is, it is looked at
+    with pytest.raises(Damaged, match="the record at 1"):
+        look_over(db, most=1)
+    db.execute("update records set record = replace(record, '2025-', '2026-')")
     flip(workshop, size - 2)
     with pytest.raises(Damaged, match=f"the record at {size - 2}"):
         look_over(db, most=2)

@@ -147,3 +147,23 @@ def test_a_folder_without_a_backup_is_told(workshop, tmp_path, new):
     (tmp_path / "empty").mkdir()
     with pytest.raises(StoreError, match="holds no ledger"):
         restore(tmp_path / "empty", new)
+
+
+def test_a_backup_of_the_old_form_is_put_back_and_read_only_will_do(workshop, target, new):
+    """It had one `ledger.db`, with its views, and nothing that says what was checked."""
+    workshop.open_job(workshop.enrol("mechanic"))
+    workshop.store.database.connection().execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    target.mkdir(parents=True)
+    shutil.copy(workshop.folder / "ledger.db", target)
+    shutil.copytree(workshop.folder / "blobs", target / "blobs")
+    with sqlite3.connect(target / "ledger.db") as file:
+        file.execute("PRAGMA journal_mode=DELETE")
+        file.execute("PRAGMA user_version=1")
+    file.close()
+    for path in (target, *target.rglob("*")):
+        path.chmod(path.stat().st_mode & ~0o222)
+    before = {path: path.stat().st_mtime_ns for path in target.rglob("*")}
+    size = workshop.store.ledger.size()
+    assert restore(target, new, size).size == size
+    assert {path: path.stat().st_mtime_ns for path in target.rglob("*")} == before
+    assert opened(workshop, new).rebuild() == []
