@@ -67,7 +67,6 @@ def rotate_key(data: Path) -> None:
     """
     new = rotate(Store(data), now())
     click.echo(f"The workshop's key is now {new}. Phones follow at their next contact.")
-    click.echo("Invitations that nobody used yet: make them anew.")
     click.echo(_COPY.format(data / "workshop.key"))
 
 

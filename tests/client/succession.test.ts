@@ -20,11 +20,15 @@ async function join(workshop: FakeWorkshop): Promise<Case> {
   let answers = workshop
   const fetch: FakeWorkshop['fetch'] = (path, init) => answers.fetch(path, init)
   const sync = new PhoneSync(store, { fetch, now: () => NOW, chance: () => 0.5 })
-  const invitation = readInvitation(await workshop.invite('mechanic'))
-  if (!invitation.ok) throw new Error(invitation.trouble.message)
-  expect(await sync.enrol(invitation.value)).toEqual({ ok: true, value: null })
+  expect(await sync.enrol(await invited(workshop))).toEqual({ ok: true, value: null })
   await sync.now()
   return { store, sync, turnTo: (other) => (answers = other) }
+}
+
+async function invited(workshop: FakeWorkshop) {
+  const invitation = readInvitation(await workshop.invite('mechanic'))
+  if (!invitation.ok) throw new Error(invitation.trouble.message)
+  return invitation.value
 }
 
 const papers = async () => [await generateKey(), await generateKey(), await generateKey()] as const
@@ -242,4 +246,25 @@ test('a workshop that was put back, with the key of now, is followed through oth
   await backup.state('backup.made', { size: 2 }, 10)
   await sync.now()
   expect((await store.post.backups()).made).toBe(2)
+})
+
+test('an invitation of before the key was handed over still lets its phone in, and an impostor lets in nobody', async () => {
+  const workshop = await FakeWorkshop.open()
+  const invitation = await invited(workshop)
+  const impostor = workshop.fork()
+  await workshop.handOver()
+  await impostor.handOver(await generateKey())
+  const joinAt = async (answers: FakeWorkshop) => {
+    const { store } = await openPhone()
+    const sync = new PhoneSync(store, { fetch: answers.fetch, now: () => NOW, chance: () => 0.5 })
+    const answer = await sync.enrol(invitation)
+    await sync.now()
+    return { answer, store, alarm: sync.alarm.value }
+  }
+  const refused = await joinAt(impostor)
+  expect(refused.answer).toMatchObject({ ok: false, trouble: { code: 'foreign-workshop' } })
+  expect(refused.store.device.value).toBeNull()
+  const { answer, store, alarm } = await joinAt(workshop)
+  expect([answer, alarm]).toEqual([{ ok: true, value: null }, null])
+  expect(store.device.value?.workshopKey).toBe(workshop.key.key)
 })

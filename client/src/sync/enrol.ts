@@ -9,6 +9,7 @@ import { notOurs, unproven, Untrue } from './errors'
 import type { Invitation } from './invitation'
 import { isProven, type Proven, type SentRecord } from './proof'
 import type { Round } from './round'
+import { askChain } from './succession'
 
 interface Joined extends SentRecord, Proven {
   rewound: boolean
@@ -39,12 +40,12 @@ export class Enrolment {
     await this.store.settled() // the screen is there before the storage is
     if (!this.store.writer.value) throw new NotKept(secondTab)
     const workshop = await this.api.json<Workshop>('/api/workshop', { members: ['workshop', 'key', 'name'] })
-    if (workshop.workshop !== invitation.workshop || workshop.key !== invitation.key) throw new Untrue(otherWorkshop)
+    const workshopKey = await this.#keyNow(invitation, workshop)
     const begun = await this.store.post.joining()
-    const joining = begun?.invitation === invitation.invitation ? begun : await this.#begin(invitation, workshop)
+    const joining = begun?.invitation === invitation.invitation ? begun : await this.#begin(invitation, { ...workshop, key: workshopKey })
     const json = { line: joining.entry.line }
     const answer = await this.api.json<Joined>('/api/enrol', { method: 'POST', json, members: ['index', 'record', 'checkpoint'] })
-    const head = await openCheckpoint(answer.checkpoint, invitation.key, invitation.workshop).catch(() => null)
+    const head = await openCheckpoint(answer.checkpoint, workshopKey, invitation.workshop).catch(() => null)
     if (!head) throw notOurs('The answer')
     const isOurs = answer.record.endsWith(` ${joining.entry.line}`)
     if (!isOurs || !(await isProven([answer], head, answer.proof))) throw new Untrue(unproven)
@@ -53,8 +54,17 @@ export class Enrolment {
     await this.store.post.joined(joining, answer.index, await this.round.ledger.seenWith(answer.checkpoint, head))
   }
 
+  /** The workshop's key: the invitation's, or one that it has been handed over to since the invitation was made. */
+  async #keyNow(invitation: Invitation, { workshop, key }: Workshop): Promise<string> {
+    if (workshop !== invitation.workshop) throw new Untrue(otherWorkshop)
+    if (key === invitation.key) return key
+    const now = (await askChain(this.api, workshop))?.roster
+    if (!now?.workshopKey || !now.succession().keys.includes(invitation.key)) throw new Untrue(otherWorkshop)
+    return now.workshopKey
+  }
+
   /** Kept before it is sent. */
-  async #begin(invitation: Invitation, { name }: Workshop): Promise<Joining> {
+  async #begin(invitation: Invitation, { name, key: workshopKey }: Workshop): Promise<Joining> {
     const key = await generateKey()
     const said = { device: key.thumbprint, invitation: invitation.invitation, workshop: invitation.workshop }
     const countersign = await sign(await keyFromSeed(invitation.secret), enrolmentMessage(said))
@@ -71,7 +81,7 @@ export class Enrolment {
       },
       key,
     )
-    const joining = { invitation: invitation.invitation, device: deviceOf(key, invitation, name), entry }
+    const joining = { invitation: invitation.invitation, device: { ...deviceOf(key, invitation, name), workshopKey }, entry }
     await this.store.post.keepJoining(joining)
     return joining
   }

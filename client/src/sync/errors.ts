@@ -49,7 +49,7 @@ export const unproven: Trouble = {
 export const keyRecovered: Trouble = {
   code: 'key-recovered',
   message: "The workshop's key was lost or stolen, and the owner has put a new one in its place.",
-  hint: 'This phone goes on with the new key. What the old key said since then does not count any more; photos that only it had acknowledged are sent again.',
+  hint: 'This phone goes on with the new key. What the old one said after the place that the owner trusts counts no more; photos that only it had acknowledged are sent again.',
 }
 
 export const rewound: Trouble = {

@@ -1,0 +1,63 @@
+"""A phone in a real browser, a running server, and a key that changes hands behind them."""
+
+from __future__ import annotations
+
+import os
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from browser.app import enrol, violations
+from browser.chromium import PHONE
+from browser.serving import ServedWorkshop
+from twoturns.ledger import recovery
+from twoturns.store import Store
+from twoturns.store.succession import recover, rotate
+
+pytestmark = pytest.mark.browser
+
+PAPER, NEXT = b"p" * 16, b"n" * 16
+
+
+def test_a_phone_follows_the_key_and_says_when_it_was_recovered(browser, tmp_path):
+    thumbprint = recovery.signing_key(PAPER).thumbprint
+    Store.create(tmp_path / "data", "Workshop at the Weir", datetime.now(UTC), recovery=thumbprint)
+    workshop = ServedWorkshop(tmp_path)
+    workshop.start()
+    context = browser.new_context(**PHONE)
+    page = context.new_page()
+    seen = violations(page)
+    try:
+        enrol(page, workshop.address, workshop.invite("mechanic", "Ada Weir"))
+        expect(page.get_by_text("Everything is in the workshop.")).to_be_visible()
+        trusted = Store(workshop.data).ledger.size()
+
+        rotate(Store(workshop.data), datetime.now(UTC))
+        follows(page)
+        expect(page.locator(".notice")).to_have_count(0)
+
+        recover(Store(workshop.data), PAPER, then=NEXT, size=trusted, now=datetime.now(UTC))
+        follows(page)
+        notice = page.locator(".notice")
+        expect(notice).to_contain_text("The workshop's key was lost or stolen")
+        if folder := os.environ.get("PICTURES"):
+            page.screenshot(path=Path(folder) / "key-recovered.png")
+        notice.get_by_role("button", name="I have read it").click()
+        expect(page.locator(".notice")).to_have_count(0)
+        page.reload()
+        expect(page.get_by_text("Everything is in the workshop.")).to_be_visible()
+        expect(page.locator(".notice")).to_have_count(0)
+    finally:
+        context.close()
+        workshop.kill()
+    assert seen == []
+
+
+def follows(page: Page) -> None:
+    """Have the phone try its line, and wait until it has asked how the workshop came to its key."""
+    with page.expect_response(lambda answer: answer.url.endswith("/api/keys")) as told:
+        page.evaluate("dispatchEvent(new Event('online'))")
+    assert told.value.status == 200
+    expect(page.get_by_text("Everything is in the workshop.")).to_be_visible()
