@@ -10,7 +10,7 @@ import re
 import zipfile
 from hashlib import sha256
 
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+from key_verifier import b64url, canonical, check_signature, keys_of, thumbprint
 
 TAGS = {"bagit.txt", "bag-info.txt", "manifest-sha256.txt"}
 NAMES = "records.txt proofs.json checkpoint.txt bundle.json disclosure.json ids.txt account.json"
@@ -30,25 +30,8 @@ Two-Turns-Head: {}
 SHOWN = r"data/(blobs/|photos/|saw/|copies/)([0-9a-f]{64})(?:\.(?:jpg|png|webp|heic|json|wav))?"
 
 
-def b64url(text):
-    return base64.urlsafe_b64decode(text + "=" * (-len(text) % 4))
-
-
-def canonical(said):
-    return json.dumps(said, sort_keys=True, separators=(",", ":"), ensure_ascii=False).encode()
-
-
 def manifest(digests):
     return "".join(f"{digests[name]}  {name}\n" for name in sorted(digests)).encode()
-
-
-def thumbprint(key):
-    digest = sha256(canonical({"crv": "Ed25519", "kty": "OKP", "x": key})).digest()
-    return base64.urlsafe_b64encode(digest).decode().rstrip("=")
-
-
-def check_signature(key, data, signature):
-    Ed25519PublicKey.from_public_bytes(b64url(key)).verify(signature, data)
 
 
 def check_note(note, name, key):
@@ -68,25 +51,6 @@ def root_of(record, index, size, path):  # as RFC 9162, section 2.1.3.2
             index, last = index // 2, last // 2
         index, last = index // 2, last // 2
     return node if last == 0 else None
-
-
-def keys_of(workshop, entries):
-    keys, invited, current = {}, {}, None
-    for said in entries:
-        body, device, role = said["body"], said["device"], keys.get(said["device"], "?")[0]
-        if said["kind"] == "workshop.keyed" and (current or device == workshop):
-            text = b"two-turns succession\n" + canonical({"key": body["key"], "workshop": workshop})
-            if current:
-                check_signature(current, text, b64url(body["signed_by"]["signature"]))
-            keys[device], current = ("console", body["key"]), body["key"]
-        elif said["kind"] == "device.invited" and role in ("console", "owner"):
-            invited.setdefault(said["id"], body)
-        elif said["kind"] == "device.enrolled" and device not in keys:
-            by, names = invited[body["invitation"]], {"device": device, "workshop": workshop}
-            text = b"two-turns enrol\n" + canonical(names | {"invitation": body["invitation"]})
-            check_signature(by["key"], text, b64url(body["countersign"]))
-            keys[device] = (by["role"], body["key"])
-    return keys, current
 
 
 def check(file):

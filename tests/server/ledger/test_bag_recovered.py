@@ -4,6 +4,7 @@ import io
 
 import pytest
 
+import bag_verifier
 from bags import BagWorkshop
 from twoturns.ledger.bag.verify import verify
 from twoturns.store.succession import commit, recover, rotate
@@ -37,6 +38,9 @@ def test_a_bag_shows_what_a_thief_wrote_as_doubted_and_stands_on_the_paper(works
     after = verify(io.BytesIO(workshop.bag(work)), key=fingerprint)
     assert after.findings == ()
     assert any(one.standing == "doubted" for one in after.told.exceptions)
+    assert (
+        bag_verifier.check(io.BytesIO(workshop.bag(work))) == fingerprint
+    )  # knows no code of ours
     (said,) = [one for one in after.proven if "recovered by the key on paper" in one]
     assert f"from record {trusted} up to record" in said
     assert any("nobody else had the workshop's key" in one for one in after.unproven)
