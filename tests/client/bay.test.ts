@@ -266,6 +266,11 @@ describe('a verdict that nothing takes back', () => {
     expect(endsOf(job).filter(({ missing }) => missing.length === 0).map(({ id }) => id)).toEqual(['recovered'])
     expect(isAtItsEnd(job)).toBe(true)
   })
+  it('tells the driver of the parts that are in, and of none that was replaced', () => {
+    const log = new Log()
+    for (const lot of ['NH-1', 'NH-2']) log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot })
+    expect(Object.fromEntries(handOver(log.now(), 'w', 'finished'))).toMatchObject({ lots: 'timing belt NH-2' })
+  })
   it('is no more a job whose steps are all done, and tells nobody when the next change is due', () => {
     const job = now(red())
     expect(wantWords({ row, now: job, plate: null })).toBe('to be ended: Recovered')

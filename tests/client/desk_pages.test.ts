@@ -139,7 +139,10 @@ const job = (name: string, over: Partial<JobRow> = {}) => ({ job: name, end: nul
 
 describe('lots', () => {
   const opened = held('job.opened', { customer: { blob: 'c' } })
-  const part = (lot: string, at: string) => held('part.fitted', { step: 's', name: 'n', part: 'belt', lot }, { at })
+  const part = (lot: string, at: string, after: string[] = []) => {
+    const fitted = held('part.fitted', { step: 's', name: 'n', part: 'belt', lot }, { at })
+    return { ...fitted, entry: { ...fitted.entry, after } }
+  }
 
   test('a lot knows its jobs, the last first, and whom to call; recalled lots come first, fitted or not', () => {
     const fitted = [
@@ -150,6 +153,14 @@ describe('lots', () => {
     const rows = lotsOf(fitted, recallsOf([held('lot.recalled', { lot: 'L1', because: 'b' }), held('lot.recalled', { lot: 'L9', because: 'b' })]))
     expect(rows.map(({ lot, fitted: jobs }) => [lot, jobs.map(({ row }) => row.job)])).toEqual([['L1', ['j2', 'j1']], ['L9', []], ['L2', ['j3']]])
     expect(rows[0]!.fitted.map(({ customer, closedAt }) => [customer, closedAt])).toEqual([[null, '2026-11-02T12:00:00.000Z'], [{ blob: 'c' }, null]])
+  })
+
+  test('a part that was replaced is said to be, and one of two that stays is not', () => {
+    const [first, other] = [part('L1', '2026-11-01T08:00:00.000Z'), part('L2', '2026-11-01T09:00:00.000Z')]
+    const then = { ...other, entry: { ...other.entry, after: [first.entry.id] } }
+    expect(fittedIn(job('j'), [first, then]).map(({ lot, isReplaced }) => [lot, isReplaced])).toEqual([['L1', true], ['L2', false]])
+    const again = part('l-1', '2026-11-01T10:00:00.000Z', [then.entry.id])
+    expect(fittedIn(job('j'), [first, then, again]).map(({ lot, isReplaced }) => [lot, isReplaced])).toEqual([['l-1', false], ['L2', true]])
   })
 
   test('a recall needs a lot that is not recalled yet, and a reason', () => {

@@ -1,7 +1,8 @@
 /** Lots and the jobs they were fitted in. Pure. */
 import type { Ref } from '../ledger/bodies'
 import type { Held, JobRow } from '../store'
-import { recallOf, type Recall } from './recalls'
+import { logEntries } from './log'
+import { inEngine, recallOf, type Recall } from './recalls'
 import { lotKey } from './spelling'
 
 export interface Fitted {
@@ -14,17 +15,23 @@ export interface Fitted {
   customer: Ref | null
   /** `at` of the last `job.closed`; null while it is open. */
   closedAt: string | null
+  /** Another part was fitted in its place since. */
+  isReplaced: boolean
 }
 
 export function fittedIn(row: JobRow, held: readonly Held[]): Fitted[] {
   const opened = held.map(({ entry }) => entry).find(({ kind }) => kind === 'job.opened')
   const customer = opened?.kind === 'job.opened' ? (opened.body.customer ?? null) : null
   const closedAt = row.end === null ? null : (held.filter(({ entry }) => entry.kind === 'job.closed').at(-1)?.entry.at ?? null)
+  const inNow = new Set(inEngine(logEntries(held)).map(({ entry }) => entry))
   const found = new Map<string, Fitted>()
   for (const { entry } of held) {
     if (entry.kind !== 'part.fitted') continue
     const { lot, part } = entry.body
-    found.set(`${lotKey(lot)} ${part}`, { lot, part, at: entry.at, row, customer, closedAt })
+    const key = `${lotKey(lot)} ${part}`
+    // Of two of one lot, the one that stays in counts.
+    const isReplaced = !inNow.has(entry.id) && (found.get(key)?.isReplaced ?? true)
+    found.set(key, { lot, part, at: entry.at, row, customer, closedAt, isReplaced })
   }
   return [...found.values()]
 }

@@ -9,6 +9,8 @@ import type { Trouble } from '../../store'
 import { newBuild, takeOver } from '../../update'
 import { Facts, Words, asWords } from './bits'
 import { Frame } from './frame'
+import { logEntries } from '../../work/log'
+import { inEngine } from '../../work/recalls'
 import type { JobNow } from './job'
 import { Recalled } from './recalled'
 import type { EndNow } from './view'
@@ -84,7 +86,7 @@ const kitLabel = ({ bundle }: JobNow, part: string) => bundle.kit.find((each) =>
 
 /** What the driver is told: counted out of the record, not remembered. A next change is due after a finished job alone. */
 export function handOver(now: JobNow, workshop: string, end: string): [string, string][] {
-  const lots = now.held.flatMap(({ entry }) => (entry.kind === 'part.fitted' ? [`${kitLabel(now, entry.body.part)} ${entry.body.lot}`] : []))
+  const lots = inEngine(logEntries(now.held)).map(({ part, lot }) => `${kitLabel(now, part)} ${lot}`)
   const numbered = now.steps.filter(({ step }) => step.number !== '')
   const count = (seal: SealState) => numbered.filter((each) => each.seal === seal).length
   const due = `at ${now.row.odometerKm + now.bundle.interval.km} km or in ${now.bundle.interval.months} months`

@@ -130,7 +130,10 @@ function AffectedRow({ each, ...rooms }: Rooms & { each: Fitted }) {
         <span>
           {each.row.engineCode}, {kmWords(each.row.odometerKm)}
         </span>
-        <span>{each.closedAt === null ? 'still here' : `left ${timeWords(each.closedAt)}`}</span>
+        <span>
+          {each.isReplaced ? 'replaced, ' : ''}
+          {each.closedAt === null ? 'still here' : `left ${timeWords(each.closedAt)}`}
+        </span>
         <span>{each.customer ? <Secret {...rooms} of={each.customer} /> : 'no driver named'}</span>
       </button>
     </li>
