@@ -39,7 +39,6 @@ from twoturns.ledger.bag.whole import (
     has_head,
     head_findings,
     missing_head,
-    must_have_head,
 )
 from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.entry import Entry
@@ -314,7 +313,7 @@ class _Check:
             found = head_findings(self.bag, self.parsed, head, key, self.workshop)
             said = f"as of {self.parsed.made_on}, at {head.size} records: {_NOTHING_LEFT_OUT}"
             self._take(found, said[:1].upper() + said[1:])
-        elif must_have_head(self.parsed):
+        elif self.roster.edition_at(head.size - 1) > 1:
             self.findings.append(missing_head())
         else:
             self.unshown.append(NOT_PROVEN)

@@ -30,14 +30,6 @@ def has_head(bag: Bag) -> bool:
     return not set(layout.SINCE_EDITION_2).isdisjoint(bag.members)
 
 
-def must_have_head(parsed: Parsed) -> bool:
-    """Say whether the workshop says that it makes a head with each bag."""
-    return any(
-        one.entry.kind in ("workshop.keyed", "rules.began") and one.entry.body.get("edition", 1) > 1
-        for _, one in parsed.records
-    )
-
-
 def missing_head() -> Finding:
     what = "the workshop makes one with each bag, and here is none"
     return Finding("no-head", layout.HEAD, what, _CUT)
