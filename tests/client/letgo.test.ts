@@ -3,6 +3,7 @@ import { expect, test } from 'vitest'
 import { blobId } from '@client/ledger/private'
 import { openStore, type PhoneStore } from '@client/store'
 import { Files } from '@client/store/files'
+import { readWaiting } from '@client/store/queue'
 import { PhoneSync, readInvitation } from '@client/sync'
 import { Disk } from './opfs'
 import { freshName, JOB, Locks } from './phone'
@@ -11,13 +12,13 @@ import { FakeWorkshop } from './workshop'
 const NOW = new Date('2026-11-24T12:00:00.000Z')
 const WHY = { reason: 'the customer asked', basis: 'GDPR 17' }
 
-interface Phone { store: PhoneStore; sync: PhoneSync; workshop: FakeWorkshop; disk: Disk; restart: () => Promise<PhoneStore> }
+interface Phone { name: string; store: PhoneStore; sync: PhoneSync; workshop: FakeWorkshop; disk: Disk; restart: () => Promise<PhoneStore> }
 
 async function joined(role: 'mechanic' | 'owner' = 'mechanic'): Promise<Phone> {
   const workshop = await FakeWorkshop.open()
   const [name, disk] = [freshName(), new Disk()]
   const open = () => openStore({ name, locks: new Locks(), disk: disk.fresh('phone'), now: () => NOW, thumbnail: async () => new ArrayBuffer(1) })
-  const phone = { workshop, disk, store: await open() } as Phone
+  const phone = { name, workshop, disk, store: await open() } as Phone
   phone.sync = syncOf(phone)
   phone.restart = async () => {
     await phone.store.close()
@@ -164,4 +165,13 @@ test('a phone that is signed out has no key, asks nothing, and sends what waits 
   await phone.sync.now()
   expect([phone.store.sealed.value, phone.store.places.value.phone]).toEqual([null, 0])
   expect(phone.workshop.blobs.has(unsent)).toBe(true)
+})
+
+test('the worker of a phone that is signed out finds nothing to send', async () => {
+  const phone = await joined()
+  phone.workshop.line = ({ path }) => (path === '/api/session' ? undefined : Promise.reject(new TypeError('no line')))
+  await note(phone.store, 'only here')
+  expect((await readWaiting(phone.name)).values).toHaveLength(1)
+  await phone.sync.signOut()
+  expect(await readWaiting(phone.name)).toEqual({ lines: [], values: [] })
 })

@@ -1,5 +1,6 @@
 /** What waits to be sent, read beside the app: by its service worker, when no page is open. Nothing is changed. */
 import { Database } from './database'
+import { thing } from './things'
 
 export interface Waiting {
   lines: string[]
@@ -7,12 +8,13 @@ export interface Waiting {
   values: string[]
 }
 
-/** In the order of sending; without what the workshop has refused. */
+/** In the order of sending; without what the workshop has refused. Nothing of a phone that was signed out. */
 export async function readWaiting(name: string): Promise<Waiting> {
   const ignore = () => undefined // whoever writes keeps watch over the storage
   const db = new Database(name, { failed: ignore, lost: ignore, letGo: ignore, unblocked: ignore })
   try {
-    return await db.read(['entries', 'values'], async (tx) => {
+    return await db.read(['entries', 'values', 'things'], async (tx) => {
+      if ((await thing(tx, 'sealed')) === 'signed-out') return { lines: [], values: [] }
       const [entries, values] = await Promise.all([
         tx.objectStore('entries').index('waiting').getAll(),
         tx.objectStore('values').index('waiting').getAll(),
