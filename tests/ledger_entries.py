@@ -61,10 +61,15 @@ def keyed(seq: int = 1, **more: Any) -> Entry:
 
 
 def invited(
-    invitation: SigningKey, role: str = "mechanic", *, by: SigningKey = CONSOLE, **members: Any
+    invitation: SigningKey,
+    role: str = "mechanic",
+    *,
+    by: SigningKey = CONSOLE,
+    body_person: str = ANNA,
+    **members: Any,
 ) -> Entry:
-    """An invitation, by the console unless said otherwise."""
-    body = {"key": invitation.key, "role": role, "person": ANNA, "until": UNTIL}
+    """An invitation of Anna, by the console, unless said otherwise."""
+    body = {"key": invitation.key, "role": role, "person": body_person, "until": UNTIL}
     defaults = {"person": "console", "seq": 2} | members
     return sign(by, "device.invited", body, **defaults)
 

@@ -85,12 +85,12 @@ class Workshop:
         self.now = NOON
 
     def invite(
-        self, role: str, *, hours: int = 1, person: str | None = None
+        self, role: str, *, hours: int = 1, person: str | None = None, **more: Any
     ) -> tuple[str, SigningKey, str]:
         """Invite a person, a new one if none is named; returns the invitation's id, its key, it."""
         secret, person = SigningKey.generate(), person or uuid7()
         until = as_text(self.now + timedelta(hours=hours))
-        body = {"key": secret.key, "role": role, "person": person, "until": until}
+        body = {"key": secret.key, "role": role, "person": person, "until": until, **more}
         _, said = self.store.ledger.state("device.invited", body, self.now)
         return said.id, secret, person
 
@@ -105,8 +105,8 @@ class Workshop:
         }
         return phone.write("device.enrolled", body)
 
-    def enrol(self, role: str, *, person: str | None = None) -> Phone:
-        invitation, secret, person = self.invite(role, person=person)
+    def enrol(self, role: str, *, person: str | None = None, **more: Any) -> Phone:
+        invitation, secret, person = self.invite(role, person=person, **more)
         phone = Phone(self.store.ledger.workshop, person, role)
         self.store.ledger.enrol(self.enrolment(phone, invitation, secret).line, self.now)
         return phone

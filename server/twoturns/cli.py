@@ -10,6 +10,7 @@ import json
 import sys
 from datetime import timedelta
 from pathlib import Path
+from typing import Any
 
 import click
 import segno
@@ -18,7 +19,7 @@ from twoturns import __version__
 from twoturns.cli_backup import accept_loss, backup, restore
 from twoturns.cli_calc import calc
 from twoturns.cli_demo import demo
-from twoturns.cli_devices import accept, held, refuse, revoke, shut
+from twoturns.cli_devices import accept, admit, held, refuse, revoke, shut
 from twoturns.cli_erase import erase
 from twoturns.cli_evidence import export, verify
 from twoturns.cli_import import import_file
@@ -34,6 +35,7 @@ from twoturns.cli_parts import (
     refuses_in_words,
 )
 from twoturns.cli_procedure import procedure
+from twoturns.cli_scope import scope_of, scope_options
 from twoturns.cli_scrub import scrub
 from twoturns.ledger import recovery
 from twoturns.ledger.roster import invitation_text
@@ -156,20 +158,34 @@ def serve(
     default=None,
     help="Print the link also as a code to be scanned. Usual where a terminal shows it.",
 )
+@scope_options
 @refuses_in_words
-def enrol(data: Path, role: str, name: str, minutes: int, base_url: str, qr: bool | None) -> None:
+def enrol(
+    data: Path,
+    role: str,
+    name: str,
+    minutes: int,
+    base_url: str,
+    qr: bool | None,
+    **limits: Any,  # noqa: ANN401 - `scope_options`
+) -> None:
     """
     Invite a person: print a link that lets one device in, once.
+
+    An auditor sees every job for ever, or what --job, --from, --to, --value and --until-day allow.
 
     Example:
 
     \b
         twoturns enrol --role mechanic --name "Ada Weir" --base-url https://workshop.example
+        twoturns enrol --role auditor --name "Cleo Moss" --from 2026-10-01 --until-day 2026-12-31
     """
+    scope = scope_of(role, **limits)
     store, person = open_store(data), new_person()
     store.name_person(person, name, now())
     until = now() + timedelta(minutes=minutes)
-    text = invitation_text(invite(store, role=role, person=person, until=until, now=now()))
+    invitation = invite(store, role=role, person=person, until=until, now=now(), scope=scope)
+    text = invitation_text(invitation)
     link = f"{base_url.rstrip('/')}/#invite={text}"
     click.echo(link)
     if sys.stdout.isatty() if qr is None else qr:
@@ -249,7 +265,7 @@ main.add_command(backup)
 main.add_command(calc)
 main.add_command(demo)
 main.add_command(erase)
-for command in (revoke, held, accept, refuse, shut):
+for command in (revoke, admit, held, accept, refuse, shut):
     main.add_command(command)
 main.add_command(export)
 main.add_command(import_file)

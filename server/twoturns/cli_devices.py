@@ -6,7 +6,15 @@ from typing import Literal
 
 import click
 
-from twoturns.cli_parts import counted, data_option, now, plain, refuses_in_words
+from twoturns.cli_parts import (
+    counted,
+    data_option,
+    new_person,
+    now,
+    open_store,
+    plain,
+    refuses_in_words,
+)
 from twoturns.ledger.record import parse
 from twoturns.store import Store
 from twoturns.store.rulings import rule
@@ -39,7 +47,7 @@ def revoke(data: Path, device: str, because: str) -> None:
     \b
         twoturns revoke 7Ssz3viZ --because "lost on the A3"
     """
-    store = Store(data)
+    store = open_store(data)
     found = _device(store, device)
     store.ledger.state("device.revoked", {"device": found.device, "because": because}, now())
     click.echo(f"{found.device} ({found.role}) is revoked.")
@@ -57,13 +65,47 @@ def shut(data: Path, device: str, because: str) -> None:
     \b
         twoturns shut 7Ssz3viZ --because "stolen, and sends what nobody wrote"
     """
-    store = Store(data)
+    store = open_store(data)
     found = _device(store, device)
     said = {"device": found.device, "because": because}
     if not found.is_revoked:
         store.ledger.state("device.revoked", said, now())
     store.ledger.state("device.shut", said, now())
     click.echo(f"{found.device} ({found.role}) is shut out: nothing more is taken from it.")
+
+
+@click.command()
+@click.argument("device")
+@data_option
+@click.option("--name", help="A person who has no device: made, named and admitted.")
+@click.option("--person", help="A person of the workshop, by the id.")
+@click.option("--nobody", is_flag=True, help="Admit nobody any more but whom it was enrolled for.")
+@refuses_in_words
+def admit(data: Path, device: str, name: str | None, person: str | None, nobody: bool) -> None:
+    """
+    Let a device speak for one person more, as a phone of the bay does; list for whom it speaks.
+
+    It never speaks for a person of a higher role than the one it came in with.
+
+    Example:
+
+    \b
+        twoturns admit 7Ssz3viZ --name "Cleo Moss"
+    """
+    store = open_store(data)
+    found = _device(store, device)
+    if name is not None:
+        person = new_person()
+        store.name_person(person, name, now())
+    if person is not None or nobody:
+        before = [] if nobody else store.views.persons_on(found.device)
+        others = {*before, *([person] if person else [])} - {found.person}
+        said = {"device": found.device, "persons": sorted(others)}
+        store.ledger.state("device.serves", said, now())
+    on_it = store.views.persons_on(found.device)
+    click.echo(f"{found.device} ({found.role}) speaks for: {', '.join(sorted(on_it))}")
+    if person is not None and person not in on_it:
+        raise click.ClickException(f"{person} has a higher role: the device does not speak for it")
 
 
 @click.command()
@@ -79,7 +121,7 @@ def held(device: str | None, data: Path) -> None:
     \b
         twoturns held
     """
-    store = Store(data)
+    store = open_store(data)
     if device is not None:
         for row in store.views.held(_device(store, device).device):
             record = parse(row["record"])
@@ -131,7 +173,7 @@ def _rule(
     because: str,
     entries: tuple[str, ...],
 ) -> None:
-    store = Store(data)
+    store = open_store(data)
     found = _device(store, device)
     ids = [row["id"] for row in store.views.held(found.device)]
     if strange := set(entries).difference(ids):

@@ -1,8 +1,9 @@
 import { expect, test } from 'vitest'
 import { encode } from '@client/ledger/base64url'
-import { CONSOLE, signEntry, type Entry } from '@client/ledger/entry'
+import { CONSOLE, parseEntry, signEntry, type Entry } from '@client/ledger/entry'
 import { enrolmentMessage, generateKey, sign } from '@client/ledger/keys'
 import { Roster } from '@client/sync/roster'
+import persons from '../vectors/persons.json'
 
 const PERSON = '0190a8b0-0000-7000-8000-000000000001'
 const AT = '2026-11-24T12:00:00.000Z'
@@ -55,4 +56,15 @@ test('the rules of an edition begin with the workshop or at their place, and nev
   expect(await editions(await keyed({}), began)).toEqual([1, 2, 2])
   expect(await editions(await keyed({}), asSomebody)).toEqual([1, 1, 1])
   expect(await editions(await keyed({ edition: 3 }), began)).toEqual([3, 3, 3])
+})
+
+test('a device speaks for those an owner admitted on it, as the workshop judges', async () => {
+  const roster = new Roster(persons.workshop)
+  const entries = await Promise.all(persons.entries.map(({ line }) => parseEntry(line)))
+  for (const [index, entry] of entries.entries()) await roster.apply(index, entry)
+  for (const [index, { right, persons: expected }] of persons.entries.entries()) {
+    const entry = entries[index] as Entry
+    expect([index, roster.speaksAs(entry, index, ['console', 'owner', 'mechanic', 'auditor'])]).toEqual([index, right])
+    expect(roster.personsOn(persons.phone, index)).toEqual(expected)
+  }
 })

@@ -100,6 +100,38 @@ def test_an_invitation_lets_one_device_in(run, workshop):
     assert (code, phone.id in printed) == (1, True)
 
 
+def test_an_auditor_is_invited_to_a_scope(run, workshop):
+    job = uuid7()
+    limits = ["--job", job, "--from", "2026-10-01", "--value", "plate", "--until-day", "2026-12-31"]
+    assert run("enrol", "--role", "auditor", "--name", "Cleo Moss", *limits)[0] == 0
+    (record,) = [
+        parse(text).entry
+        for _, text in workshop.ledger.page(0, limit=99).records
+        if parse(text).entry.kind == "device.invited"
+    ]
+    assert record.body["scope"] == {
+        "jobs": [job],
+        "days": ["2026-10-01", "9999-12-31"],
+        "values": ["plate"],
+        "end": "2026-12-31T23:59:59.000Z",
+    }
+    assert run("enrol", "--role", "mechanic", "--name", "Ada Weir", *limits)[0] == 2
+
+
+def test_a_person_is_admitted_on_a_phone_of_the_bay(run, workshop):
+    made = Workshop.__new__(Workshop)
+    made.store, made.now = workshop, NOON
+    bay, owner = made.enrol("mechanic"), made.enrol("owner")
+    code, printed = run("admit", bay.id, "--name", "Cleo Moss")
+    (other,) = set(workshop.views.persons_on(bay.id)) - {bay.person}
+    assert (code, other in printed) == (0, True)
+    code, printed = run("admit", bay.id, "--person", owner.person)
+    assert (code, "higher role" in printed) == (1, True)
+    assert workshop.views.persons_on(bay.id) == sorted([bay.person, other])
+    assert run("admit", bay.id, "--nobody")[0] == 0
+    assert workshop.views.persons_on(bay.id) == [bay.person]
+
+
 def test_what_a_revoked_device_sent_is_listed_and_ruled_on(run, workshop):
     made = Workshop.__new__(Workshop)
     made.store, made.now = workshop, NOON

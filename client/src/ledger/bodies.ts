@@ -205,12 +205,21 @@ export interface WorkshopKeyed {
   recovered?: Recovered
 }
 
+/** What an auditor may see, where it is not all: these jobs, those that came in from one day to another, private values of these fields; until an end. */
+export interface Scope {
+  jobs?: string[]
+  days?: string[]
+  values?: string[]
+  end?: string
+}
+
 /** Whoever holds the invitation's key may enrol one device. */
 export interface DeviceInvited {
   key: string
   role: 'owner' | 'mechanic' | 'auditor'
   person: string
   until: string
+  scope?: Scope
 }
 
 /** A device came in on an invitation. */
@@ -286,6 +295,12 @@ export interface WorkRefused {
 export interface DeviceShut {
   device: string
   because: string
+}
+
+/** For whom a device speaks besides the person of its invitation, from here on. */
+export interface DeviceServes {
+  device: string
+  persons: string[]
 }
 
 /** A blob and its size in bytes. */
@@ -393,6 +408,7 @@ export interface Bodies {
   'work.accepted': WorkAccepted
   'work.refused': WorkRefused
   'device.shut': DeviceShut
+  'device.serves': DeviceServes
   'blob.kept': BlobKept
   'blob.erased': BlobErased
   'backup.made': BackupMade
@@ -463,7 +479,7 @@ export const bodyForms: Record<Kind, ObjectForm> = {
   'recall.borne': {"members":{"recall":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"parts":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[1,900],"expected":"a list of 1 to 900"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
   'job.closed': {"members":{"end":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["because"]},
   'workshop.keyed': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"name":{"text":[1,200],"expected":"text of 1 to 200 characters"},"signed_by":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]}},"edition":{"from":1,"expected":"a whole number from 1 up"},"recovery":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"recovered":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"},"size":{"from":1,"expected":"a whole number from 1 up"},"root":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["signed_by","edition","recovery","recovered"]},
-  'device.invited': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"role":{"choices":["owner","mechanic","auditor"],"expected":"one of owner, mechanic, auditor"},"person":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"until":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"}},"optional":[]},
+  'device.invited': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"role":{"choices":["owner","mechanic","auditor"],"expected":"one of owner, mechanic, auditor"},"person":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"until":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"},"scope":{"object":{"members":{"jobs":{"list":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"length":[1,500],"expected":"a list of 1 to 500"},"days":{"list":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}","expected":"a day, YYYY-MM-DD"},"length":[2,2],"expected":"a list of 2 to 2"},"values":{"list":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"length":[0,20],"expected":"a list of 0 to 20"},"end":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"}},"optional":["jobs","days","values","end"]}}},"optional":["scope"]},
   'device.enrolled': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"invitation":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"countersign":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]},
   'device.revoked': {"members":{"device":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
   'person.named': {"members":{"person":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"name":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
@@ -475,6 +491,7 @@ export const bodyForms: Record<Kind, ObjectForm> = {
   'work.accepted': {"members":{"entries":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[1,900],"expected":"a list of 1 to 900"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
   'work.refused': {"members":{"entries":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[1,900],"expected":"a list of 1 to 900"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
   'device.shut': {"members":{"device":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
+  'device.serves': {"members":{"device":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"persons":{"list":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"length":[0,50],"expected":"a list of 0 to 50"}},"optional":[]},
   'blob.kept': {"members":{"blobs":{"list":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"size":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]}},"length":[1,500],"expected":"a list of 1 to 500"}},"optional":[]},
   'blob.erased': {"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"reason":{"text":[1,500],"expected":"text of 1 to 500 characters"},"basis":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
   'backup.made': {"members":{"size":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]},

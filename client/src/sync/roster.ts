@@ -10,10 +10,13 @@ import type { Body } from '../ledger/bodies'
 import { CONSOLE, verifyEntry, type Entry } from '../ledger/entry'
 import { commitmentMessage, enrolmentMessage, recoveryMessage, SIGNATURE_BYTES, successionMessage, thumbprint, verify } from '../ledger/keys'
 import type { Role } from '../store'
+import { Persons } from './persons'
 
 export interface Known {
   key: string
   role: Role | 'console'
+  /** Of the invitation, or "console". */
+  person: string
   from: number
   until: number
 }
@@ -36,7 +39,7 @@ export interface Succession {
 }
 
 /** The kinds this fold reads; of `work.accepted` the number alone, with which the workshop goes on after a restore. */
-export const ROSTER_KINDS = ['workshop.keyed', 'device.invited', 'device.enrolled', 'device.revoked', 'work.accepted', 'rules.began', 'recovery.committed'] as const
+export const ROSTER_KINDS = ['workshop.keyed', 'device.invited', 'device.enrolled', 'device.revoked', 'work.accepted', 'rules.began', 'recovery.committed', 'device.serves'] as const
 
 /** No workshop states so much between two restores; a restore leaps by twice as much at least. */
 const LEAP = 2 ** 31
@@ -58,6 +61,7 @@ export class Roster {
   /** Recovery keys that count, by their thumbprints; the last one is in force. */
   #commitments: { recovery: string; index: number }[] = []
   #recoveries: Recovery[] = []
+  #persons = new Persons()
   readonly #taken = new Map<number, Entry>()
 
   constructor(private readonly workshop: string) {}
@@ -65,7 +69,7 @@ export class Roster {
   /** The key that is known from the invitation, while no statement of the workshop's is here. */
   async pin(key: string): Promise<void> {
     if (this.workshopKey !== null) return
-    this.#devices.set(await thumbprint(key), { key, role: 'console', from: 0, until: Infinity })
+    this.#devices.set(await thumbprint(key), { key, role: 'console', person: CONSOLE, from: 0, until: Infinity })
     this.workshopKey = key
   }
 
@@ -91,7 +95,15 @@ export class Roster {
   speaksAs(entry: Entry, index: number, roles: readonly Known['role'][]): boolean {
     const known = this.#devices.get(entry.device)
     if (known === undefined || (entry.person === CONSOLE) !== (known.role === CONSOLE)) return false
+    if (this.editionAt(index) >= 2 && !this.personsOn(entry.device, index).includes(entry.person)) return false
     return roles.includes(known.role) && known.from <= index && index <= known.until
+  }
+
+  /** For whom a device speaks at a place in the ledger: its own person, then those an owner admitted on it. */
+  personsOn(device: string, index: number): string[] {
+    const known = this.#devices.get(device)
+    if (!known) return []
+    return known.role === 'console' ? [CONSOLE] : [known.person, ...this.#persons.admitted(device, known.role, index)]
   }
 
   /**
@@ -143,11 +155,17 @@ export class Roster {
     if (entry.kind === 'workshop.keyed') await this.#keyed(index, entry, entry.body)
     if (entry.kind === 'device.enrolled') await this.#enrolled(index, entry, entry.body)
     if (!this.speaksAs(entry, index, ['console', 'owner'])) return
-    if (entry.kind === 'device.invited' && !this.#invitations.has(entry.id)) this.#invitations.set(entry.id, entry.body)
+    if (entry.kind === 'device.invited') this.#invited(index, entry.id, entry.body)
+    if (entry.kind === 'device.serves') this.#persons.serve(index, entry.body.device, entry.body.persons)
     if (entry.kind === 'device.revoked') this.#revoked(index, entry.body.device)
     if (!this.speaksAs(entry, index, ['console'])) return
     if (entry.kind === 'rules.began') this.#begin(index, entry.body.edition)
     if (entry.kind === 'recovery.committed') await this.#committed(index, entry.body)
+  }
+
+  #invited(index: number, id: string, body: Body<'device.invited'>): void {
+    if (!this.#invitations.has(id)) this.#invitations.set(id, body)
+    this.#persons.invite(index, body.person, body.role)
   }
 
   #begin(index: number, edition: number): void {
@@ -171,7 +189,7 @@ export class Roster {
       if (!(await this.#isHandedOver(index, body))) return
       this.#closeKeys(index)
     }
-    this.#devices.set(name, { key: body.key, role: 'console', from: index, until: Infinity })
+    this.#devices.set(name, { key: body.key, role: 'console', person: CONSOLE, from: index, until: Infinity })
     this.workshopKey = body.key
     this.workshopName = body.name
   }
@@ -211,6 +229,7 @@ export class Roster {
     this.workshopKey = null
     this.#devices = new Map()
     this.#invitations = new Map()
+    this.#persons = new Persons()
     ;[this.#began, this.#commitments, this.#recoveries] = [[], [], []]
     for (const [at, entry] of taken) if (at < size) await this.#take(at, entry)
     this.#closeKeys(Math.min(size - 1, index))
@@ -239,7 +258,7 @@ export class Roster {
     const said = { device: entry.device, invitation: body.invitation, workshop: this.workshop }
     if (!(await verify(invited.key, enrolmentMessage(said), decode(body.countersign, SIGNATURE_BYTES)))) return
     this.#invitations.set(body.invitation, null) // the first in the ledger wins
-    this.#devices.set(entry.device, { key: body.key, role: invited.role, from: index, until: Infinity })
+    this.#devices.set(entry.device, { key: body.key, role: invited.role, person: invited.person, from: index, until: Infinity })
   }
 
   /** A workshop key is not revoked but succeeded: a workshop always has one. */

@@ -267,6 +267,18 @@ class RecoveryCommitted(BodySchema):
     signed_by = f.nested(SignedBy, "key and signature", optional=True)
 
 
+class Scope(BodySchema):
+    """
+    What an auditor may see, where it is not all: these jobs, those that came in from one day to
+    another, private values of these fields; until an end.
+    """
+
+    jobs = f.many(f.uuid7(), 500, shortest=1, optional=True)
+    days = f.many(f.date(), 2, shortest=2, optional=True)
+    values = f.many(f.name(), 20, optional=True)
+    end = f.at(optional=True)
+
+
 class DeviceInvited(BodySchema):
     """Whoever holds the invitation's key may enrol one device."""
 
@@ -274,6 +286,9 @@ class DeviceInvited(BodySchema):
     role = f.one_of(*ROLES)
     person = f.uuid7()
     until = f.at()
+    scope = f.nested(Scope, "jobs, days, values, end", optional=True)
+
+    since: ClassVar = {"scope": 2}
 
 
 class DeviceEnrolled(BodySchema):
@@ -289,6 +304,13 @@ class DeviceRevoked(BodySchema):
 
     device = f.thumbprint()
     because = f.text(LONG)
+
+
+class DeviceServes(BodySchema):
+    """For whom a device speaks besides the person of its invitation, from here on."""
+
+    device = f.thumbprint()
+    persons = f.many(f.uuid7(), 50)
 
 
 class PersonNamed(BodySchema):
@@ -477,6 +499,7 @@ WORKSHOP_BODIES: Final[dict[str, type[BodySchema]]] = {
     "work.accepted": WorkAccepted,
     "work.refused": WorkRefused,
     "device.shut": DeviceShut,
+    "device.serves": DeviceServes,
     "blob.kept": BlobKept,
     "blob.erased": BlobErased,
     "backup.made": BackupMade,
@@ -503,6 +526,7 @@ SINCE: Final[Mapping[str, int]] = {
     "recall.borne": 2,
     "work.refused": 2,
     "device.shut": 2,
+    "device.serves": 2,
 }
 
 _CONSOLE_ONLY = {"workshop.keyed", "blob.kept", "backup.made", "rules.began", "recovery.committed"}

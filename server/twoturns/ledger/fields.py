@@ -111,9 +111,9 @@ def decimal(*, optional: bool = False) -> fields.String:
     return _formed(DECIMAL, 'a decimal in a string, as "26.50"', optional)
 
 
-def at() -> fields.String:
+def at(*, optional: bool = False) -> fields.String:
     """A time. Only its shape is checked: a nonsense clock is kept, and flagged."""
-    return _formed(AT, "a time, YYYY-MM-DDTHH:MM:SS.mmmZ", optional=False)
+    return _formed(AT, "a time, YYYY-MM-DDTHH:MM:SS.mmmZ", optional)
 
 
 def date() -> fields.String:

@@ -16,13 +16,14 @@ not make it count: the owner makes it anew.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
-from typing import Final
+from dataclasses import dataclass, field, replace
+from typing import Any, Final
 
 from . import base64url, canonical, entry, fields, keys
 from .bodies import ROLES, may_write
 from .entry import CONSOLE, Entry
 from .errors import BadInvitation, EnrolmentRefused, LedgerError
+from .persons import Persons
 
 _ASK_AGAIN = "Ask the owner for a new invitation."
 _NEW_KEY = "Make a new key on the device, and enrol that."
@@ -37,6 +38,7 @@ class Device:
     person: str
     enrolled_at: int
     revoked_at: int | None = None
+    scope: Mapping[str, Any] | None = field(default=None, hash=False)  # of an auditor's
 
     @property
     def thumbprint(self) -> str:
@@ -61,6 +63,7 @@ class Invited:
     role: str
     person: str
     until: str
+    scope: Mapping[str, Any] | None = field(default=None, hash=False)
     used_by: str | None = None
 
 
@@ -108,6 +111,7 @@ class Roster:
         self._devices: dict[str, Device] = {}
         self._invitations: dict[str, Invited] = {}
         self._began: list[tuple[int, int]] = []  # index and edition, both rising
+        self._persons = Persons()
 
     def apply(self, index: int, statement: Entry) -> None:
         """
@@ -158,7 +162,18 @@ class Roster:
             and device.was_in(index)
             and may_write(device.role, any_entry.wire_kind, self.edition_at(index))
             and (any_entry.person == CONSOLE) == (device.role == CONSOLE)
+            and (self.edition_at(index) < 2 or self.speaks_for(device, any_entry.person, index))
         )
+
+    def speaks_for(self, device: Device, person: str, index: int) -> bool:
+        """Say whether an owner let a device speak for a person, at a place in the ledger."""
+        return person == device.person or person in self.admitted_on(device, index)
+
+    def admitted_on(self, device: Device, index: int) -> list[str]:
+        """Return for whom a device speaks besides its own person, at a place in the ledger."""
+        if device.role == CONSOLE:
+            return []
+        return self._persons.admitted(device.thumbprint, device.role, index)
 
     def may_write(self, device: Device | str, kind: str) -> bool:
         """Say whether the device's role allows a kind. A device nobody enrolled may nothing."""
@@ -347,7 +362,13 @@ class Roster:
     def _invited(self, index: int, statement: Entry) -> None:
         if self._counts(index, statement):
             # Told a second time it is no other invitation: one that was used stays so.
-            self._invitations.setdefault(statement.id, Invited(**statement.body))
+            body = statement.body
+            self._invitations.setdefault(statement.id, Invited(**body))
+            self._persons.invite(index, body["person"], body["role"])
+
+    def _serves(self, index: int, statement: Entry) -> None:
+        if self._counts(index, statement):
+            self._persons.serve(index, statement.body["device"], tuple(statement.body["persons"]))
 
     def _enrolled(self, index: int, statement: Entry) -> None:
         try:
@@ -355,7 +376,7 @@ class Roster:
         except EnrolmentRefused:
             return  # it stands in the ledger and lets nobody in; `check_enrolment` says why
         self._devices[statement.device] = Device(
-            statement.body["key"], invited.role, invited.person, index
+            statement.body["key"], invited.role, invited.person, index, scope=invited.scope
         )
         invitation = statement.body["invitation"]
         self._invitations[invitation] = replace(invited, used_by=statement.device)
@@ -377,6 +398,7 @@ _STATEMENTS: Final[Mapping[str, Callable[[Roster, int, Entry], None]]] = {
     "device.invited": Roster._invited,
     "device.enrolled": Roster._enrolled,
     "device.revoked": Roster._revoked,
+    "device.serves": Roster._serves,
 }
 ROSTER_KINDS: Final = tuple(_STATEMENTS)
 

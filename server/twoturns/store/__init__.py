@@ -8,8 +8,8 @@ The store: the only room that touches the workshop's disk.
     workshop.key       the private key, 0600; never in a backup
 """
 
+from twoturns.store.sight import Sight
 from twoturns.store.store import Store
 from twoturns.store.times import as_text
-from twoturns.store.views import Sight
 
 __all__ = ["Sight", "Store", "as_text"]

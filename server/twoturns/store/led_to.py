@@ -18,11 +18,18 @@ def led_to(statements: Records, devices: set[str]) -> Records:
             for one in statements.values()
             if one.entry.kind == "device.enrolled" and one.entry.device in wanted
         }
+        served = {
+            person
+            for one in statements.values()
+            if one.entry.kind == "device.serves" and one.entry.body["device"] in wanted
+            for person in one.entry.body["persons"]
+        }
         for index, one in statements.items():
             said = one.entry
             if (
                 (said.kind == "device.enrolled" and said.device in wanted)
                 or said.body.get("device") in wanted  # revoked, shut out, whom it serves
+                or (said.kind == "device.invited" and said.body["person"] in served)
                 or said.id in invitations
             ):
                 chosen[index] = one

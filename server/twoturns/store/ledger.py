@@ -39,9 +39,10 @@ from twoturns.store.events import tell_statements
 from twoturns.store.keyring import Keyring
 from twoturns.store.led_to import led_to
 from twoturns.store.newest import Newest, is_guarded, mark_as_guarded, require
+from twoturns.store.sight import AnySight
 from twoturns.store.times import as_text
 from twoturns.store.uploads import Uploads
-from twoturns.store.views import VISIBLE_JOBS, Sight, Views, seen_by
+from twoturns.store.views import Views, seen_by
 
 
 @dataclass(frozen=True)
@@ -98,6 +99,10 @@ class Page:
     checkpoint: str
     proof: list[bytes]
     standings: dict[str, str]
+
+
+def _of(sight: AnySight) -> str:
+    return f" and (job is null or job in ({sight.jobs}))"
 
 
 class Ledger:
@@ -267,7 +272,7 @@ class Ledger:
         since: int,
         *,
         limit: int,
-        sight: Sight | None = None,
+        sight: AnySight | None = None,
         job: str | None = None,
         edition: int = EDITION,
     ) -> Page:
@@ -283,7 +288,7 @@ class Ledger:
         with self._database.read() as db:
             head = size_of(db)
             where = {"since": since, "limit": limit + 1, "job": job, **seen_by(sight)}
-            which = _OF_JOB if job is not None else _OF_ALL if sight is None else _OF_SIGHT
+            which = _OF_JOB if job is not None else _OF_ALL if sight is None else _of(sight)
             rows = rows_of(db, _RECORDS + which + _IN_ORDER, where)
             more = len(rows) > limit
             if more:
@@ -536,7 +541,6 @@ where shown is not null and (("index" < :since and standing_at >= :since and sta
 """
 _OF_ALL = ""
 _OF_JOB = " and job = :job"
-_OF_SIGHT = f" and (job is null or job in ({VISIBLE_JOBS}))"
 _AT = ' and shown = :shown order by "index"'
 _IN_ORDER = ' order by shown, "index" limit :limit'
 _STATEMENTS = """

@@ -25,7 +25,7 @@ from twoturns.ledger.record import Record, parse
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.ledger.standing import accepts, standing
 from twoturns.procedure.bundle import MOST_BYTES
-from twoturns.store import erasures
+from twoturns.store import erasures, sight
 from twoturns.store.blobs import Blobs
 from twoturns.store.said import bundle_of, named_blobs, private_value, sought
 from twoturns.trade.spelling import lot_key, tool_key
@@ -48,7 +48,7 @@ create table accepted (id text primary key) strict, without rowid;
 create table refused (id text primary key) strict, without rowid;
 create table devices (
     device text primary key, key text not null, role text not null, person text not null,
-    enrolled_at integer not null, revoked_at integer) strict, without rowid;
+    enrolled_at integer not null, revoked_at integer, scope text) strict, without rowid;
 create table shut (device text primary key, "index" integer not null) strict, without rowid;
 create table jobs (
     job text primary key, opened integer, bundle text, engine_code text, bay text,
@@ -58,8 +58,6 @@ create table jobs (
     closed integer, ruled text, changed integer not null) strict, without rowid;
 create index jobs_vin_blob on jobs(vin_blob);
 create index jobs_plate_blob on jobs(plate_blob);
-create table workers (person text not null, job text not null,
-    primary key (person, job)) strict, without rowid;
 create table finders (key text not null, value text not null, job text not null,
     primary key (key, value, job)) strict, without rowid;
 create table mentions (blob text not null, job text not null,
@@ -87,10 +85,8 @@ create table summaries (
     job text primary key, changed integer not null, settled integer not null,
     summary text not null) strict, without rowid;
 """
-SCHEMA += erasures.SCHEMA
+SCHEMA += erasures.SCHEMA + sight.SCHEMA
 TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
-# What the owner rules in a job: whoever worked on it is to see it again.
-OWNERS_WORD = ("review.returned", "review.gap", "review.approved")
 WORKSHOP = ""  # the `job` of a mention by the workshop itself: every device may see it
 
 
@@ -132,6 +128,7 @@ class Projector:
         if entry.kind in ROSTER_KINDS:
             self._roster.apply(index, entry)
             self._copy_roster(index)
+            sight.copy_persons(self._db, self._roster, index)
             self._tell_of_recovery(index)
         is_held = self._is_held(index, entry)
         is_right = self._roster.has_right(entry, index)
@@ -247,7 +244,8 @@ class Projector:
             _JOB_GROWS,
             {"job": job, "received": record.received, "place": place, "shown": shown},
         )
-        self._note_sight(index, entry, job, shown)
+        if self._roster.has_right(entry, index) or self._known.is_accepted(entry.id):
+            sight.note(self._db, self._roster, index, entry, job, shown)
         for blob in named_blobs(entry.wire_body):
             self._mention(blob, job)
         if entry.kind == "job.opened":
@@ -256,24 +254,6 @@ class Projector:
             self._finder("lot", lot, job)
         for tool in (*_texts(entry, "reading.taken", "tool"), *_texts(entry, "tool.out", "id")):
             self._finder("tool", tool, job)
-
-    def _note_sight(self, index: int, entry: Entry, job: str, shown: str) -> None:
-        """
-        Note who works on the job, and when it was last closed or ruled on: what a mechanic's sight
-        of a closed job goes by.
-
-        Only what was written while the job was open makes a worker. Else a note pushed into a
-        closed job would show it to who pushed it.
-        """
-        device = self._roster.device(entry.device)
-        may = self._roster.has_right(entry, index) or self._known.is_accepted(entry.id)
-        if device is None or not may:
-            return
-        closed = self._db.execute("select closed from jobs where job = ?", [job]).fetchone()[0]
-        if closed is None:
-            self._db.execute("insert or ignore into workers values (?, ?)", [device.person, job])
-        if entry.kind in OWNERS_WORD or (entry.kind == "job.closed" and closed is None):
-            self._db.execute("update jobs set ruled = ? where job = ?", [shown, job])
 
     def _open_job(self, index: int, job: str, body: Mapping[str, Any]) -> None:
         """The first opening names the vehicle; another one is an exception of the fold's."""
@@ -386,8 +366,9 @@ class Projector:
             if index in (device.enrolled_at, device.revoked_at):
                 self._db.execute(
                     "insert or replace into devices values"
-                    " (:thumbprint, :key, :role, :person, :enrolled_at, :revoked_at)",
-                    {"thumbprint": device.thumbprint, **asdict(device)},
+                    " (:thumbprint, :key, :role, :person, :enrolled_at, :revoked_at, :scope)",
+                    {"thumbprint": device.thumbprint, **asdict(device)}
+                    | {"scope": device.scope and canonical.dumps(device.scope).decode()},
                 )
 
     def _tell_of_recovery(self, index: int) -> None:

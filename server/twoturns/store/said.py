@@ -35,6 +35,16 @@ def private_value(data: bytes | None) -> str | None:
         return None
 
 
+def field_of(data: bytes | None) -> str | None:
+    """Return which field a private value's blob is of, or None if these bytes are none."""
+    if data is None:
+        return None
+    try:
+        return private.read(data).field
+    except LedgerError:
+        return None
+
+
 def bundle_of(data: bytes | None) -> dict[str, Any] | None:
     """Return what a bundle's bytes say, or None if they are not whole or no bundle."""
     if data is None:

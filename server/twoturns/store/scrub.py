@@ -28,9 +28,9 @@ from twoturns.store.blob_checks import Check, Found
 from twoturns.store.blobs import PIECE_BYTES, Blobs, file_sha256
 from twoturns.store.errors import StoreError
 from twoturns.store.named import Named, types_claimed, where_named
+from twoturns.store.sight import Sight
 from twoturns.store.store import Store
 from twoturns.store.times import as_text
-from twoturns.store.views import Sight
 
 ROUND_DAYS = 30  # all are read once in so many days
 LEAST_A_DAY = 50

@@ -1,6 +1,7 @@
 """What is asked of the views. Reads only: `projector` is the one that writes them."""
 
-from collections.abc import Iterable
+import json
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -8,6 +9,7 @@ from twoturns.ledger.entry import CONSOLE
 from twoturns.store.database import Database, Row
 from twoturns.store.erasures import HIDDEN
 from twoturns.store.said import sought
+from twoturns.store.sight import AnySight
 
 
 @dataclass(frozen=True)
@@ -20,24 +22,7 @@ class DeviceRow:
     person: str
     is_revoked: bool
     is_shut: bool
-
-
-@dataclass(frozen=True)
-class Sight:
-    """
-    What a mechanic's device sees: open jobs, and closed ones that its person worked on while they
-    were open, if they were closed, or the owner ruled in them, since a time.
-    """
-
-    person: str
-    since: str
-
-
-VISIBLE_JOBS = """
-select job from jobs where closed is null
-union select job from workers join jobs using (job)
-    where workers.person = :person and jobs.ruled >= :own_since
-"""
+    scope: Mapping[str, Any] | None
 
 
 class Views:
@@ -56,6 +41,11 @@ class Views:
         rows = self._database.rows(f"{_DEVICES} order by enrolled_at")
         return [_device(row) for row in rows if row["role"] != CONSOLE]
 
+    def persons_on(self, device: str) -> list[str]:
+        """Return for whom a device speaks now, its own person included."""
+        rows = self._database.rows("select person from speaks where device = ?", [device])
+        return [row["person"] for row in rows]
+
     def held_devices(self) -> list[Row]:
         """Return the devices of which something is held back, and how much, the newest first."""
         rows = self._database.rows(_HELD_DEVICES)
@@ -69,15 +59,15 @@ class Views:
         """Return the devices whose thumbprint starts so."""
         return [device for device in self.devices() if device.device.startswith(start)]
 
-    def has_job(self, job: str, sight: Sight | None) -> bool:
+    def has_job(self, job: str, sight: AnySight | None) -> bool:
         sql = "select 1 from jobs where job = :job"
         if sight is not None:
-            sql += f" and job in ({VISIBLE_JOBS})"
+            sql += f" and job in ({sight.jobs})"
         return self._database.row(sql, {"job": job, **seen_by(sight)}) is not None
 
-    def has_blob(self, blob: str, sight: Sight | None) -> bool:
+    def has_blob(self, blob: str, sight: AnySight | None) -> bool:
         """Say whether a blob is kept, not erased, and (a sight given) named by what it shows."""
-        sql = _BLOB if sight is None else _BLOB_SEEN
+        sql = _BLOB if sight is None else _BLOB + _NAMED.format(jobs=sight.jobs)
         return self._database.row(sql, {"blob": blob, **seen_by(sight)}) is not None
 
     def kept_size(self, blob: str) -> int | None:
@@ -131,16 +121,19 @@ class Views:
         """Return all jobs, the last one heard of first."""
         return self._database.rows("select * from jobs order by last_index desc")
 
-    def find(self, key: str, value: str, *, hidden_too: bool = True) -> list[Row]:
+    def find(
+        self, key: str, value: str, sight: AnySight | None = None, *, hidden_too: bool = True
+    ) -> list[Row]:
         """
         Return the jobs with a `vin`, `plate`, `lot` or `tool`, the newest first.
 
         Without `hidden_too` what an order hides is neither found nor told.
         """
+        seen = "" if sight is None else f" and job in ({sight.jobs})"
         rows = self._database.rows(
-            "select jobs.* from finders join jobs using (job)"
-            " where key = ? and value = ? order by last_index desc",
-            [key, sought(key, value)],
+            "select jobs.* from finders join jobs using (job)"  # noqa: S608 - constants only
+            f" where key = :key and value = :value {seen} order by last_index desc",
+            {"key": key, "value": sought(key, value), **seen_by(sight)},
         )
         if hidden_too:
             return rows
@@ -197,23 +190,23 @@ def _device(row: Row) -> DeviceRow:
         **known,
         is_revoked=row["revoked_at"] is not None,
         is_shut=row["shut_at"] is not None,
+        scope=None if row["scope"] is None else json.loads(row["scope"]),
     )
 
 
-def seen_by(sight: Sight | None) -> dict[str, Any]:
-    """Return the parameters of VISIBLE_JOBS."""
-    return {} if sight is None else {"person": sight.person, "own_since": sight.since}
+def seen_by(sight: AnySight | None) -> dict[str, Any]:
+    """Return the parameters of a sight's query."""
+    return {} if sight is None else sight.parameters
 
 
 _DEVICES = """
 select devices.*, shut."index" as shut_at from devices left join shut using (device)
 """
 _BLOB = "select 1 from kept where blob = :blob and blob not in (select blob from erased)"
-_BLOB_SEEN = f"""{_BLOB} and (
-    blob in (select blob from mentions where blob = :blob
-        and (job = '' or job in ({VISIBLE_JOBS})))
+_NAMED = """ and (
+    blob in (select blob from mentions where blob = :blob and (job = '' or job in ({jobs})))
     or blob in (select blob from bundle_assets where blob = :blob))
-"""  # noqa: S608 - constants only
+"""
 # A refused entry is not shown either, and nobody is asked about it again.
 _TO_RULE = "shown is null and id not in (select id from refused)"
 _HELD_DEVICES = f"""

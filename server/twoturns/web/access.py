@@ -11,15 +11,18 @@ back: evidence is not thrown away because a phone was stolen later. A device tha
 not even listened to.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import wraps
-from typing import ParamSpec, TypeVar, cast
+from typing import Any, ParamSpec, TypeVar, cast
 
 from flask import Response, current_app, g, request
 
+from twoturns.ledger import private
 from twoturns.store import Sight, Store, as_text
+from twoturns.store.said import field_of
+from twoturns.store.sight import AnySight, Scope, scope_of
 from twoturns.web.limits import AT_THE_DOOR, REQUESTS, limits
 from twoturns.web.origin import origin
 from twoturns.web.problems import Refused, problem
@@ -42,6 +45,7 @@ class Asker:
     role: str
     person: str
     is_revoked: bool
+    scope: Mapping[str, Any] | None
 
 
 def store() -> Store:
@@ -106,6 +110,8 @@ def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
             who = asker()
             if who.is_revoked:
                 raise Refused("device-revoked", "the owner has revoked this device")
+            if who.role == "auditor" and _is_over(who.scope):
+                raise Refused("access-over", "the time this auditor was given is over")
             if who.role not in (roles or ALL_ROLES):
                 raise Refused("not-found", "nothing here for this device")
             return view(*args, **kwargs)
@@ -128,12 +134,26 @@ def writes(view: Callable[P, R]) -> Callable[P, R]:
     return guarded
 
 
-def sight() -> Sight | None:
+def sight() -> AnySight | None:
     """Return what limits the asker's view; None sees every job."""
     who = asker()
-    if who.role in ("owner", "auditor"):
+    if who.role == "auditor":
+        return scope()
+    if who.role == "owner":
         return None
-    return Sight(who.person, as_text(now() - OWN_JOBS_FOR))
+    return Sight(who.device, as_text(now() - OWN_JOBS_FOR))
+
+
+def scope() -> Scope | None:
+    """Return what an auditor's invitation limits it to, if it does."""
+    who = asker()
+    return scope_of(who.scope) if who.role == "auditor" and who.scope is not None else None
+
+
+def sees_field(name: str) -> bool:
+    """Say whether the asker may read private values of a field."""
+    limited = scope()
+    return limited is None or limited.fields is None or name in limited.fields
 
 
 def require_job(job: str) -> None:
@@ -151,6 +171,14 @@ def require_blob(sha256: str) -> None:
     is_hidden = asker().role != "owner" and views.is_hidden(sha256)
     if is_hidden or not views.has_blob(sha256, sight()):
         raise Refused("not-found", "no such blob")
+    if scope() is not None:
+        field = field_of(store().blobs.read(sha256, private.MAX_BYTES))
+        if field is not None and not sees_field(field):
+            raise Refused("not-found", "no such blob")
+
+
+def _is_over(said: Mapping[str, Any] | None) -> bool:
+    return said is not None and "end" in said and as_text(now()) >= said["end"]
 
 
 def _is_guarded() -> bool:
@@ -169,4 +197,4 @@ def _signed_in() -> Asker:
         raise Refused("not-signed-in", "this device is not in the ledger")
     if device.is_shut:
         raise Refused("device-shut", "the owner has shut this device out")
-    return Asker(session.device, device.role, device.person, device.is_revoked)
+    return Asker(session.device, device.role, device.person, device.is_revoked, device.scope)

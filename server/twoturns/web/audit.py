@@ -5,10 +5,11 @@ from typing import Any
 from marshmallow import Schema, ValidationError, fields, validate, validates_schema
 
 from twoturns.ledger import canonical
-from twoturns.web.access import asker, reads, store
+from twoturns.web.access import asker, reads, sees_field, sight, store
 from twoturns.web.api import Form, Room
 from twoturns.web.limits import REQUESTS, limits
 from twoturns.web.origin import origin
+from twoturns.web.problems import Refused
 from twoturns.web.proofs import in_base64
 from twoturns.web.seen import is_rewound
 
@@ -66,6 +67,9 @@ class ProofAnswer(Schema):
     path = fields.List(fields.String(), required=True, metadata={"description": "In base64."})
 
 
+VEHICLE = ("vin", "plate")
+
+
 @audit.route("/find", methods=["POST"])
 @audit.arguments(FindForm)
 @audit.response(200, FoundAnswer)
@@ -77,8 +81,11 @@ def find(form: dict[str, str]) -> dict[str, Any]:
     A question in a body: an address is kept by proxies, in logs and in the browser's history.
     """
     ((key, value),) = form.items()
-    rows = store().views.find(key, value, hidden_too=asker().role == "owner")
-    return {"jobs": [{**row, "is_closed": row["closed"] is not None} for row in rows]}
+    if key in VEHICLE and not sees_field(key):
+        raise Refused("not-found", f"this device may not ask by {key}")
+    rows = store().views.find(key, value, sight(), hidden_too=asker().role == "owner")
+    hidden = {name: None for name in VEHICLE if not sees_field(name)}
+    return {"jobs": [{**row, **hidden, "is_closed": row["closed"] is not None} for row in rows]}
 
 
 @audit.route("/checkpoint", methods=["GET"])

@@ -8,7 +8,7 @@ from marshmallow import fields, validate
 
 from twoturns.ledger.bag.write import write_bag
 from twoturns.store.evidence import GROUPS, gather
-from twoturns.web.access import now, reads, require_job, store
+from twoturns.web.access import now, reads, require_job, sees_field, store
 from twoturns.web.api import Form, Room
 from twoturns.web.headers import NO_STORE
 from twoturns.web.problems import Refused
@@ -43,6 +43,8 @@ def of_job(form: dict[str, Any], job: str) -> Response:
     groups = [group for group in form["groups"].split(",") if group]
     if not set(groups) <= GROUPS.keys():
         raise Refused("invalid", f"with: some of {', '.join(GROUPS)} expected", where="with")
+    if not all(sees_field(field) for group in groups for field in GROUPS[group]):
+        raise Refused("not-found", "this device may not read all that would be disclosed")
     evidence = gather(
         store(),
         job,

@@ -5,7 +5,7 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from twoturns.store.scrub import findings as found_in
-from twoturns.web.access import reads, store
+from twoturns.web.access import reads, sight, store
 from twoturns.web.api import Room
 
 findings = Room("findings", "What was found altered or missing on the workshop's disk")
@@ -38,6 +38,9 @@ class FindingsAnswer(Schema):
 def listed() -> dict[str, Any]:
     """List what was found altered, missing, or no image of the kind it is called; newest first."""
     told, count = found_in(store(), MOST_TOLD)
+    if (limited := sight()) is not None:
+        told = [one for one in told if store().views.has_blob(one.blob, limited)]
+        count = len(told)
     return {
         "all": count,
         "findings": [

@@ -48,6 +48,7 @@ PROBLEMS: dict[str, Known] = {
         401,
         "Ask the owner. What is still on this phone may be sent; it is held back for the owner.",
     ),
+    "access-over": Known(403, "Ask the owner for a new invitation. What was noted is kept."),
     "device-shut": Known(
         403,
         "Ask the owner. What is on this phone stays there: write it to a file, which the owner may "

@@ -94,7 +94,8 @@ GOOD = {
         "signed_by": {"key": CONSOLE.key, "signature": SIGNATURE},
         "edition": 2,
     },
-    "device.invited": {"key": CONSOLE.key, "role": "owner", "person": ANNA, "until": AT},
+    "device.invited": {"key": CONSOLE.key, "role": "owner", "person": ANNA, "until": AT}
+    | {"scope": {"jobs": [ANNA], "days": ["2026-01-01"] * 2, "values": ["vin"], "end": AT}},
     "device.enrolled": {"key": CONSOLE.key, "invitation": ID, "countersign": SIGNATURE},
     "device.revoked": {"device": CONSOLE.thumbprint, "because": "lost"},
     "person.named": {"person": ANNA, "name": REF},
@@ -117,6 +118,7 @@ GOOD = {
     "lot.recalled": {"lot": "L1", "because": "x"},
     "work.accepted": {"entries": [ID], "because": "x"},
     "work.refused": {"entries": [ID], "because": "x"},
+    "device.serves": {"device": CONSOLE.thumbprint, "persons": [ANNA]},
     "device.shut": {"device": CONSOLE.thumbprint, "because": "x"},
     "blob.kept": {"blobs": [{"blob": ID, "size": 0}]},
     "blob.erased": {"blob": ID, "reason": "asked", "basis": "b"},

@@ -1,0 +1,122 @@
+"""
+Which jobs a device sees: by a job's own state and who worked on it, never by what is pushed to it.
+
+A mechanic's device sees open jobs, and closed ones that a person whom it speaks for worked on while
+they were open: until some time after they were closed, or after the owner last ruled in them. An
+auditor's sees what the invitation's scope names. An owner's sees all: its sight is None.
+"""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import sqlite_utils
+
+from twoturns.ledger.entry import Entry
+from twoturns.ledger.roster import Roster
+
+SCHEMA = """
+create table workers (person text not null, job text not null,
+    primary key (person, job)) strict, without rowid;
+create table speaks (device text not null, person text not null,
+    primary key (device, person)) strict, without rowid;
+"""
+# What the owner rules in a job: whoever worked on it is to see it again.
+OWNERS_WORD = ("review.returned", "review.gap", "review.approved")
+
+
+@dataclass(frozen=True)
+class Sight:
+    """What a mechanic's device sees; closed jobs that were closed, or ruled in, since a time."""
+
+    device: str
+    since: str
+
+    @property
+    def jobs(self) -> str:
+        """The query for the jobs, with the names of `parameters`."""
+        return _OF_MECHANIC
+
+    @property
+    def parameters(self) -> dict[str, Any]:
+        return {"device": self.device, "own_since": self.since}
+
+
+@dataclass(frozen=True)
+class Scope:
+    """
+    What an auditor's device sees: these jobs (None: any) that came in on days from `first` to
+    `last`, and of private values these fields (None: any).
+    """
+
+    job_ids: tuple[str, ...] | None
+    first: str
+    last: str
+    fields: frozenset[str] | None
+
+    @property
+    def jobs(self) -> str:
+        """The query for the jobs, with the names of `parameters`."""
+        return _OF_SCOPE
+
+    @property
+    def parameters(self) -> dict[str, Any]:
+        ids = None if self.job_ids is None else json.dumps(self.job_ids)
+        return {"ids": ids, "first": self.first, "last": self.last}
+
+
+AnySight = Sight | Scope
+
+
+def scope_of(said: Mapping[str, Any]) -> Scope:
+    """Return what the `scope` of a `device.invited` opens; its `end` is not asked here."""
+    ids, private_fields = said.get("jobs"), said.get("values")
+    first, last = said.get("days", ("0000-00-00", "9999-99-99"))
+    return Scope(
+        None if ids is None else tuple(ids),
+        first,
+        last,
+        None if private_fields is None else frozenset(private_fields),
+    )
+
+
+def note(
+    db: sqlite_utils.Database, roster: Roster, index: int, entry: Entry, job: str, shown: str
+) -> None:
+    """
+    Take in an entry of a job that its device might write, or that an owner accepted.
+
+    Only what was written while the job was open makes a worker, of the person who was admitted on
+    the device. Else a note pushed into a closed job would show it to who pushed it.
+    """
+    device = roster.device(entry.device)
+    if device is None:
+        return
+    closed = db.execute("select closed from jobs where job = ?", [job]).fetchone()[0]
+    if closed is None:
+        is_admitted = roster.speaks_for(device, entry.person, index)
+        person = entry.person if is_admitted else device.person
+        db.execute("insert or ignore into workers values (?, ?)", [person, job])
+    if entry.kind in OWNERS_WORD or (entry.kind == "job.closed" and closed is None):
+        db.execute("update jobs set ruled = ? where job = ?", [shown, job])
+
+
+def copy_persons(db: sqlite_utils.Database, roster: Roster, index: int) -> None:
+    """Note for whom each device speaks after the statement at an index."""
+    db.execute("delete from speaks")
+    for device in roster.devices():
+        for person in {device.person, *roster.admitted_on(device, index)}:
+            db.execute("insert into speaks values (?, ?)", [device.thumbprint, person])
+
+
+_OF_MECHANIC = """
+select job from jobs where closed is null
+union select job from workers join jobs using (job)
+    where workers.person in (select person from speaks where device = :device)
+        and jobs.ruled >= :own_since
+"""
+_OF_SCOPE = """
+select job from jobs where substr(first_received, 1, 10) between :first and :last
+    and (:ids is null or job in (select value from json_each(:ids)))
+"""
