@@ -197,7 +197,7 @@ FAULTS = (
         20,
         "history rewritten in the workshop",
         server=(
-            "test_history.py::test_an_edited_record_is_under_no_proof_and_stops_a_rebuild",
+            "test_history.py::test_an_edited_record_is_given_to_nobody_and_stops_a_rebuild",
             "test_history.py::test_a_history_grown_anew_and_signed_is_another_root_to_all_who_saw_the_first",
             "test_history.py::test_a_cut_tail_is_told_to_the_first_phone_that_saw_more",
         ),
@@ -283,6 +283,24 @@ FAULTS = (
         server=(
             "test_restore.py::test_what_was_erased_after_the_backup_goes_again_when_the_order_comes_back",
             "test_restore.py::test_what_the_backup_knows_erased_is_gone_when_it_is_served_though_a_copy_has_it",
+        ),
+    ),
+    Fault(
+        30,
+        "workshop's log deleted, cut or flipped",
+        server=(
+            "tests/server/store/test_newest.py::test_a_lost_log_stops_the_server_and_the_way_out_loses_nothing",
+            "tests/server/store/test_newest.py::test_a_log_that_is_lost_with_a_change_of_keys_is_found",
+        ),
+    ),
+    Fault(
+        31,
+        "backup overwritten: by another workshop, an older ledger, a changed byte",
+        server=(
+            "tests/server/store/test_backup.py::test_a_changed_byte_in_the_ledger_does_not_reach_the_backup",
+            "tests/server/store/test_backup.py::test_a_record_that_nobody_signed_is_found_in_a_tree_grown_over_it",
+            "tests/server/store/test_backup.py::test_another_workshops_backup_is_left_as_it_is",
+            "tests/server/store/test_backup.py::test_a_smaller_ledger_is_refused",
         ),
     ),
 )
