@@ -25,7 +25,7 @@ from twoturns.store.blobs import PIECE_BYTES, Blobs, file_sha256
 from twoturns.store.book import Nodes, size_of
 from twoturns.store.check import check_signatures, checked_records
 from twoturns.store.database import is_backup
-from twoturns.store.errors import Damaged, StoreError
+from twoturns.store.errors import BackupFull, Damaged, StoreError, WorkshopFull
 from twoturns.store.generations import (
     CHECKED,
     FRESH,
@@ -53,7 +53,6 @@ class Backup:
     damaged: tuple[Path, ...]
 
 
-@files.full_disk_is_told
 def back_up(
     store: Store,
     target: Path,
@@ -75,8 +74,21 @@ def back_up(
     Raises:
         StoreError: `bad-backup-place`, `backup-busy`, `backup-differs`, `backup-larger`.
         Damaged: If a record or a blob is not what it was. Nothing is replaced or stated then.
-        WorkshopFull: If the disk of the backup is full.
+        BackupFull: If the disk of the backup is full.
     """
+    try:
+        size, damaged = _add_generation(store, target, generations, reads_all=reads_all)
+    except WorkshopFull as error:
+        raise BackupFull(target) from error
+    store.ledger.state("backup.made", {"size": size}, now)
+    return Backup(size, tuple(damaged))
+
+
+@files.full_disk_is_told
+def _add_generation(
+    store: Store, target: Path, generations: int, *, reads_all: bool
+) -> tuple[int, list[Path]]:
+    """Return the size of the new generation, and the older ones that are damaged."""
     folder = _open(store, target)
     with folder.locked(), _removed_at_the_end(target / FRESH) as fresh:
         before, damaged = _newest_whole(folder)
@@ -93,8 +105,7 @@ def back_up(
         folder.prune(generations)
         for blob in filter(folder.blobs.has, store.views.erased()):
             folder.blobs.erase(blob)
-    store.ledger.state("backup.made", {"size": size}, now)
-    return Backup(size, tuple(damaged))
+    return size, damaged
 
 
 @contextmanager

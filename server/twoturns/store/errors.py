@@ -5,6 +5,7 @@ What the store can refuse: a fact, a stable `code`, and a `hint` that says what 
     ├── NotAWorkshop      the folder holds no workshop, or already holds one
     ├── WrongKey          the key file is missing, or its key does not sign for the workshop
     ├── WorkshopFull      the disk of the workshop is (nearly) full
+    │   └── BackupFull    that of a backup is
     ├── WorkshopLocked    another program holds the ledger's file
     ├── WorkshopShut      the folder cannot be opened, or not written
     ├── Damaged           what is on disk is not what was written
@@ -68,6 +69,20 @@ class WorkshopFull(StoreError):
             f"the disk of the workshop is full: {free}",
             hint="Free space on the workshop's computer. Nothing is lost: the phone keeps it "
             "and sends it again.",
+        )
+
+
+class BackupFull(WorkshopFull):
+    """The disk of a backup has no room. What was in the backup is in it still."""
+
+    code = "backup-full"
+
+    def __init__(self, folder: object) -> None:
+        StoreError.__init__(
+            self,
+            f"the disk of the backup is full: no room is left for {folder}",
+            hint="Free space there, or name a folder on a larger disk. The ledgers that were in "
+            "the backup are in it still.",
         )
 
 

@@ -15,6 +15,9 @@ from pathlib import Path
 import pytest
 
 from twoturns.store import Store
+from twoturns.store.backup import back_up
+from twoturns.store.errors import BackupFull
+from twoturns.store.restore import restore
 from workshop import Workshop, clients, opening, private_value, uuid7
 
 MIB = 2**20
@@ -129,3 +132,19 @@ def test_a_photo_that_fills_the_disk_on_its_way_in_stays_a_half_and_is_finished_
     assert send_photo(client, photo).status_code == 204
     assert workshop.store.blobs.is_whole(sha256)
     assert list(workshop.store.blobs.temporary.iterdir()) == []
+
+
+def test_a_backups_disk_that_is_full_is_named_and_has_what_it_had(disk, tmp_path):
+    workshop, backup = Workshop(tmp_path / "data"), disk / "backup"
+    size = back_up(workshop.store, backup, workshop.now).size
+    blob = workshop.store.blobs.put(os.urandom(2 * MIB))
+    workshop.store.ledger.keep([blob], workshop.now)
+    for leave in (2 * MIB + 8192, MIB, 8192):
+        filler = fill(disk, leave)
+        with pytest.raises(BackupFull, match="the disk of the backup is full"):
+            back_up(workshop.store, backup, workshop.now)
+        assert sorted(path.name for path in backup.glob("ledger*")) == [f"ledger-{size:012d}.db"]
+        filler.unlink()
+    made = back_up(workshop.store, backup, workshop.now)
+    assert restore(backup, tmp_path / "put-back", size).size == size
+    assert restore(backup, tmp_path / "newer").size == made.size
