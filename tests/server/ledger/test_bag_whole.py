@@ -121,10 +121,19 @@ def test_an_older_genuine_bag_proves_the_older_state_and_its_head_no_newer_one(o
     assert "head" in codes(verdict)
 
 
-def test_the_head_of_another_job_is_no_head_of_this_one(rich, files):
-    other = unpacked(rich.workshop.bag(rich.before))
+def test_the_head_of_another_job_is_no_head_of_this_one(rich):
+    mine, other = unpacked(rich.bag()), unpacked(rich.workshop.bag(rich.before))
     borrowed = {layout.HEAD: other[layout.HEAD], layout.IDS: other[layout.IDS]}
-    assert {"head", "left-out", "not-in-head"} <= codes(verdict_of(resealed(files | borrowed)))
+    verdict = verdict_of(resealed(mine | borrowed))
+    assert {"head", "left-out", "not-in-head"} <= codes(verdict)
+    (said,) = [one.what for one in verdict.findings if one.code == "head"]
+    assert said == f"it is of job {rich.before.job}"
+
+
+def test_a_bag_that_is_dated_anew_is_found(files):
+    info = files[layout.BAG_INFO].replace(b"Bagging-Date: 2026-11-24", b"Bagging-Date: 2027-02-01")
+    verdict = verdict_of(packed(mended({**files, layout.BAG_INFO: info})))
+    assert "it was made on 2026-11-24" in [one.what for one in verdict.findings]
 
 
 def test_one_changed_byte_of_the_head_or_its_list_is_found(files):
