@@ -22,6 +22,8 @@ class Profile {
   key: Device | null = null
   now = new Date('2026-11-24T12:00:00Z')
   promised = false
+  /** Some browsers answer only when their user does. */
+  answers = true
   store: PhoneStore | null = null
   /** The journal is held by a page that is gone, cannot be held at all, or cannot even be read. */
   journal: 'free' | 'held' | 'readable' | 'unreadable' = 'free'
@@ -45,7 +47,7 @@ class Profile {
       canary: this.canary,
       keyring: this.keyring,
       thumbnail: async (picture) => (await picture.text()).includes('unreadable') ? null : new TextEncoder().encode('small').buffer,
-      persistence: { persist: async () => (this.promised = true), persisted: async () => this.promised },
+      persistence: { persist: () => (this.answers ? Promise.resolve((this.promised = true)) : new Promise(() => undefined)), persisted: async () => this.promised },
       now: () => this.now,
     })
     return this.store
@@ -816,6 +818,15 @@ describe('versions and windows', () => {
     expect([store.trouble.value?.code, store.writer.value]).toEqual(['upgrade-blocked', false])
     stubborn.close()
     await vi.waitFor(() => expect(store.trouble.value?.code).not.toBe('upgrade-blocked'))
+  })
+
+  test('a phone joins and works though its browser never answers whether it will keep what is here', async () => {
+    const profile = new Profile()
+    profile.answers = false
+    const store = await profile.start()
+    await enrol(store)
+    await begin(store, 'cover_off')
+    expect([store.persisted.value, store.places.value.phone]).toEqual([false, 1])
   })
 
   test('the browser is asked to keep what is here when a phone is enrolled and when a job is opened', async () => {

@@ -3,6 +3,7 @@ import { useEffect, useState } from 'preact/hooks'
 import type { Trouble } from '../store'
 import { readInvitation, type Invitation } from '../sync'
 import { CodeFinder } from './bay/proofs/code'
+import { Lacks, useLacks } from './lacks'
 import type { Rooms } from './rooms'
 import './app.css'
 
@@ -122,12 +123,16 @@ function Ways({ text, onText, onRead, onScan }: WaysProps) {
 
 function Compare(props: { invitation: Invitation; isJoining: boolean; onJoin: () => void }) {
   const { invitation, isJoining, onJoin } = props
+  const lacks = useLacks()
+  const mayJoin = lacks !== null && !lacks.some(({ isNeeded }) => isNeeded)
   return (
     <>
       <p>The workshop’s fingerprint. It must be the same on the workshop’s paper:</p>
       <p class="fingerprint t-key">{inGroups(invitation.workshop)}</p>
       <p>With this invitation this phone may {MAY[invitation.role]}.</p>
-      <button type="button" class="wide-key t-key" disabled={isJoining} onClick={onJoin}>
+      <Lacks lacks={lacks ?? []} />
+      {lacks !== null && !mayJoin && <p role="alert">This browser cannot join: what it shows as kept would not be so. Open the invitation in another browser.</p>}
+      <button type="button" class="wide-key t-key" disabled={isJoining || !mayJoin} onClick={onJoin}>
         {isJoining ? 'Making the key and asking the workshop' : 'It is the same: join this workshop'}
       </button>
     </>

@@ -29,6 +29,9 @@ const COOKIE = 'two-turns-last'
 /** The longest that browsers grant a cookie: 400 days (RFC 6265bis, section 5.5). */
 const LONGEST_S = 400 * 86_400
 
+/** Plain http is the loopback's alone, and not every browser takes a Secure cookie there. */
+const overHttps = () => (location.protocol === 'https:' ? '; Secure' : '')
+
 export const browserCanary: Canary = {
   async read() {
     const kept = [inCookie(), await patient(inCache()).catch(() => null)].filter((last) => last !== null)
@@ -36,7 +39,7 @@ export const browserCanary: Canary = {
   },
   async write(last) {
     const text = encodeURIComponent(JSON.stringify(last))
-    document.cookie = `${COOKIE}=${text}; Max-Age=${LONGEST_S}; Path=/; SameSite=Strict; Secure`
+    document.cookie = `${COOKIE}=${text}; Max-Age=${LONGEST_S}; Path=/; SameSite=Strict${overHttps()}`
     await patient(caches.open(CACHE).then((cache) => cache.put(ADDRESS, new Response(JSON.stringify(last)))))
   },
 }

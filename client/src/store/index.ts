@@ -6,6 +6,7 @@ import { browserDisk } from './remote'
 import { PhoneStore, type Options } from './store'
 
 export type { Role } from '../ledger/bodies'
+export { browserHas, lacksOf, type Lack } from './browser'
 export { asTrouble, NotKept, secondTab } from './errors'
 export type { Half } from './halves'
 export type { Joining, Seen } from './things'

@@ -39,8 +39,8 @@ export interface KeeperOptions {
   canary: Canary | null
   keyring: Keyring
   thumbnail: Thumbnail
-  /** Ask the browser to keep what is here; what it answers is shown, and trusted in nothing. */
-  persist: () => Promise<void>
+  /** Ask the browser to keep what is here; some answer when their user does, so nothing waits for it. */
+  persist: () => void
   now: () => Date
 }
 
@@ -140,7 +140,7 @@ export class Keeper {
     const device = await readThing(this.db, 'device')
     if (device) await this.#setOut(device)
     await this.prepare()
-    await this.options.persist()
+    this.options.persist()
   }
 
   /** The storage failed or went away: it is looked at before anything else is written. */

@@ -52,6 +52,7 @@ export class PhoneStore implements Store {
   readonly #reader: Reader
   readonly #channel: BroadcastChannel
   #turn: Promise<unknown> = Promise.resolve()
+  #asking: Promise<void> | null = null
   #again: ReturnType<typeof setTimeout> | null = null
   /** Counts of all that is kept: how many were begun, and how many are under way. */
   #looks = 0
@@ -156,7 +157,7 @@ export class PhoneStore implements Store {
       const isMore = start.isOurs && !act.entries.some(({ kind }) => kind === 'job.opened' || kind === 'job.closed')
       const before = isMore ? this.#counted : null
       await this.#keeper.keep(act)
-      if (act.entries.some(({ kind }) => kind === 'job.opened')) void this.#persist()
+      if (act.entries.some(({ kind }) => kind === 'job.opened')) this.#persist()
       if (before !== null && before === this.#counted) grown = withMore(this.places.value, act.entries.length, photos)
       return act.entries
     }, () => this.#stirred(grown))
@@ -279,8 +280,14 @@ export class PhoneStore implements Store {
     })
   }
 
-  async #persist(): Promise<void> {
-    this.persisted.value = (await this.options.persistence?.persist()) ?? false
+  /** Asked once at a time: the question may stand on the screen for as long as its user likes. What is answered is shown, and trusted in nothing. */
+  #persist(): void {
+    this.#asking ??= (this.options.persistence?.persist() ?? Promise.resolve(false))
+      .catch(() => false)
+      .then((promised) => {
+        this.persisted.value = promised
+        this.#asking = null
+      })
   }
 
   /** Which count `places` stands for; null while it is counted, or was before something was put right. */

@@ -23,6 +23,7 @@ from twoturns.ledger import private
 from twoturns.store import Sight, Store, as_text
 from twoturns.store.said import field_of
 from twoturns.store.sight import AnySight, Scope, scope_of
+from twoturns.web import cookie
 from twoturns.web.limits import AT_THE_DOOR, REQUESTS, limits
 from twoturns.web.origin import origin
 from twoturns.web.problems import Refused, problem
@@ -31,7 +32,6 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 GUARDED = "asks_who"  # on a view that only signed-in devices reach
-COOKIE = "__Host-two-turns"
 ALL_ROLES = ("mechanic", "owner", "auditor")
 STRANGERS_BYTES = 128 * 1024  # an entry line of at most 64 KiB, as JSON
 OWN_JOBS_FOR = timedelta(days=30)
@@ -187,7 +187,7 @@ def _is_guarded() -> bool:
 
 
 def _signed_in() -> Asker:
-    token = request.cookies.get(COOKIE)
+    token = cookie.token()
     session = store().sessions.find(token, now()) if token else None
     if session is None:
         raise Refused("not-signed-in", "the request carries no session that is still good")

@@ -1,15 +1,14 @@
 """Signing in: a nonce, the device key's signature over it, a cookie that scripts cannot read."""
 
-from typing import Any
-
-from flask import Response, jsonify, request
+from flask import Response, jsonify
 from marshmallow import fields, validate
 
 from twoturns.ledger import base64url, keys
 from twoturns.ledger.errors import BadKey
 from twoturns.store.events import tell
 from twoturns.store.sessions import SESSION_LIFE
-from twoturns.web.access import COOKIE, now, store
+from twoturns.web import cookie
+from twoturns.web.access import now, store
 from twoturns.web.api import Form, Room
 from twoturns.web.origin import origin
 from twoturns.web.problems import Refused
@@ -75,7 +74,7 @@ def sign_in(form: dict[str, str]) -> Response:
         raise Refused("wrong-signature", "the signature over a fresh nonce does not hold")
     token, opened = store().sessions.start(form["device"], now())
     answer = jsonify({"role": device.role, "person": device.person, "until": opened.until})
-    answer.set_cookie(COOKIE, token, max_age=SESSION_LIFE, **_COOKIE)
+    cookie.give(answer, token, SESSION_LIFE)
     tell("signed-in", device=form["device"], role=device.role, address=origin())
     return answer
 
@@ -89,15 +88,11 @@ def sign_out() -> Response:
 
 def signed_out(answer: Response) -> Response:
     """End the session of this request, if it has one, and have the answer take the cookie away."""
-    token = request.cookies.get(COOKIE)
+    token = cookie.token()
     if token:
         store().sessions.end(token)
-    answer.delete_cookie(COOKIE, **_COOKIE)
+    cookie.take_away(answer)
     return answer
-
-
-# The prefix makes a browser insist on Secure, this host alone, and the whole path.
-_COOKIE: dict[str, Any] = {"path": "/", "secure": True, "httponly": True, "samesite": "Strict"}
 
 
 def _signed(key: str, message: bytes, signature: str) -> bool:

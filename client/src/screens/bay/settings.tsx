@@ -3,6 +3,7 @@ import { PlainKey, SideKey } from '../../parts/keys'
 import type { Device } from '../../store'
 import { go } from '../route'
 import { THEMES, setTheme, theme, type Theme } from '../theme'
+import { Lacks, useLacks } from '../lacks'
 import type { Rooms } from '../rooms'
 import { Facts, RowKey } from './bits'
 import { Frame } from './frame'
@@ -21,6 +22,7 @@ const facts = (device: Device): [string, string][] => [
 
 export function SettingsScreen({ store, back, places }: { store: Rooms['store']; back: () => void; places: () => void }) {
   const device = store.device.value
+  const lacks = useLacks()
   return (
     <Frame
       title="This phone"
@@ -53,6 +55,7 @@ export function SettingsScreen({ store, back, places }: { store: Rooms['store'];
           ? 'The browser has promised to keep what is on this phone.'
           : 'The browser has not promised to keep what is on this phone: what is not in the workshop yet may be thrown away when the phone is short of room.'}
       </p>
+      <Lacks lacks={lacks ?? []} />
       <h2>Whose</h2>
       {device && <Facts facts={facts(device)} />}
       <p class="soft">The fingerprint is the one on the workshop's paper. If they differ, this phone writes for someone else.</p>
