@@ -21,6 +21,8 @@ from twoturns.store import Store
 pytestmark = pytest.mark.browser
 
 IN_TIME_S = 60
+# A screen may be drawn anew between the two presses of a held key: then it is pressed again.
+PRESSED_S = 2
 
 PRESS = """
 const named = [...document.querySelectorAll('button')].filter((one) => !one.disabled
@@ -93,17 +95,19 @@ class Hand:
 
     def work(self, until) -> None:
         """Do what each screen asks until one is reached."""
-        shown = None
+        acted, at = None, 0.0
         deadline = time.monotonic() + 2 * IN_TIME_S
         while True:
-            before, shown = shown, self.screen()
+            now, shown = time.monotonic(), self.screen()
             if shown and until(shown):
                 return
-            assert time.monotonic() < deadline, shown
-            if shown is None or (shown == before and shown.kind in ("hold", "plain")):
+            assert now < deadline, shown
+            is_pressed = shown == acted and shown is not None and shown.kind in ("hold", "plain")
+            if shown is None or (is_pressed and now < at + PRESSED_S):
                 time.sleep(0.05)  # what was pressed is being kept
             else:
                 self.act(shown)
+                acted, at = shown, now
 
     def act(self, shown: Screen) -> None:
         given = AT_THE_VAN.get(shown.title, "")
