@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli_parts import counted, data_option, now, plain, refuses_in_words
+from twoturns.cli_parts import counted, data_option, now, open_store, plain, refuses_in_words
 from twoturns.ledger.bag.twice import file_places
 from twoturns.ledger.bag.uses import uses_of_blobs
 from twoturns.ledger.bodies import BLOBS
@@ -46,7 +46,7 @@ def of_job(job: str, data: Path, reason: str, basis: str, photos: bool) -> None:
         twoturns erase job 01935f2a-7c00-7000-8000-000000000001 \\
             --reason "the customer asked" --basis "GDPR 17(1)(b)"
     """
-    store = Store(data)
+    store = open_store(data)
     entries = [record.entry for _, record, _ in store.ledger.job_entries(job)]
     files = {blob for one in entries for blob, _ in file_places(one)}
     own = [
@@ -75,7 +75,7 @@ def of_person(person: str, data: Path, reason: str, basis: str) -> None:
         twoturns erase person 01935f2a-7c00-7000-8000-000000000002 \\
             --reason "left the workshop" --basis "GDPR 17(1)(a)"
     """
-    store = Store(data)
+    store = open_store(data)
     named = [
         one.entry.body["name"]["blob"]
         for one in store.ledger.statements("person.named")
@@ -112,7 +112,7 @@ def listed(data: Path) -> None:
     \b
         twoturns erase list
     """
-    ledger = Store(data).ledger
+    ledger = open_store(data).ledger
     for told in ledger.orders():
         row = told.row
         when = f"from {row['due']} on" if told.state == "waits" else told.because or ""
@@ -142,7 +142,7 @@ def withdraw(order: str, data: Path, because: str) -> None:
     \b
         twoturns erase withdraw 3f9a12c4 --because "ordered by a phone that was stolen"
     """
-    store = Store(data)
+    store = open_store(data)
     rules = [name for name, _ in store.ledger.erasure_rules(now())[1]]
     found = _find(order, [*(one.row["id"] for one in store.ledger.orders()), *rules])
     store.ledger.state("erasure.withdrawn", {"order": found, "because": because}, now())
@@ -163,7 +163,7 @@ def at_once(order: str, data: Path, because: str) -> None:
     \b
         twoturns erase now 3f9a12c4 --because "the court's order of 2 December"
     """
-    store = Store(data)
+    store = open_store(data)
     waiting = [one.row["id"] for one in store.ledger.orders() if one.state == "waits"]
     found = _find(order, waiting)
     store.ledger.state("erasure.hastened", {"order": found, "because": because}, now())
@@ -194,7 +194,7 @@ def rule(data: Path, days: int, most: int) -> None:
     \b
         twoturns erase rule --days 14 --most 200
     """
-    ledger = Store(data).ledger
+    ledger = open_store(data).ledger
     _, said = ledger.state("erasure.ruled", {"delay_days": days, "blobs_a_day": most}, now())
     begins = next(one.begins for name, one in ledger.erasure_rules(now())[1] if name == said.id)
     click.echo(f"From {begins}: after {counted(days, 'day')}, {most} blobs a day.")
@@ -212,7 +212,7 @@ def run(data: Path) -> None:
     \b
         twoturns erase run
     """
-    _tell(Store(data).ledger.carry_out_orders(now()))
+    _tell(open_store(data).ledger.carry_out_orders(now()))
 
 
 def _tell(count: int) -> None:

@@ -4,9 +4,8 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli_parts import counted, data_option, now, refuses_in_words
+from twoturns.cli_parts import counted, data_option, now, open_store, refuses_in_words
 from twoturns.ledger import recovery
-from twoturns.store import Store
 from twoturns.store.succession import check_recovery, commit, recover, rotate
 
 _COPY = "Keep a new copy of {} apart: backups do not hold it. Then make a backup."
@@ -29,7 +28,7 @@ def show(data: Path) -> None:
     \b
         twoturns key show
     """
-    store = Store(data, needs_key=False)
+    store = open_store(data, needs_key=False)
     roster = store.ledger.roster()
     click.echo(f"fingerprint, as on paper  {store.ledger.workshop}")
     click.echo(f"key that signs now        {roster.workshop_key}")
@@ -65,7 +64,7 @@ def rotate_key(data: Path) -> None:
     \b
         twoturns key rotate
     """
-    new = rotate(Store(data), now())
+    new = rotate(open_store(data), now())
     click.echo(f"The workshop's key is now {new}. Phones follow at their next contact.")
     click.echo(_COPY.format(data / "workshop.key"))
 
@@ -91,7 +90,7 @@ def recover_key(data: Path, trusted: int | None) -> None:
     \b
         twoturns key recover --trusted 1068
     """
-    store = Store(data, needs_key=False)
+    store = open_store(data, needs_key=False)
     paper = recovery.read(click.prompt("The recovery key, from paper"))
     check_recovery(store, paper, trusted)
     then = _new_paper("This paper will be worthless. The next recovery key, for paper:")
@@ -122,7 +121,7 @@ def commit_key(data: Path) -> None:
     \b
         twoturns key commit
     """
-    store = Store(data)
+    store = open_store(data)
     before = None
     if store.ledger.roster().commitments:
         before = recovery.read(click.prompt("The recovery key in force, from paper"))

@@ -98,13 +98,13 @@ def require_new(out: Path) -> None:
         raise click.UsageError(f"{out} is there already; name another file")
 
 
-def open_store(data: Path) -> Store:
+def open_store(data: Path, *, needs_key: bool = True) -> Store:
     """Open a workshop. Where its views must be made anew first, that takes a while and is told."""
 
     def told(done: int, of: int) -> None:
         click.echo(f"The views are made anew for this program: {done} of {of} records.", err=True)
 
-    return Store(data, progress=told)
+    return Store(data, needs_key=needs_key, progress=told)
 
 
 data_option = click.option(

@@ -4,8 +4,7 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli_parts import counted, data_option, refuses_in_words
-from twoturns.store import Store
+from twoturns.cli_parts import counted, data_option, open_store, refuses_in_words
 from twoturns.store.blobs import Blobs
 from twoturns.store.errors import StoreError
 from twoturns.store.named import where_named
@@ -40,7 +39,7 @@ def scrub(data: Path, backup: Path | None) -> None:
     \b
         twoturns scrub --from /mnt/other-disk/weir
     """
-    store, source = Store(data), _blobs_of(backup)
+    store, source = open_store(data), _blobs_of(backup)
     read = left = 0
     for blob, found in read_through(store):
         read += 1

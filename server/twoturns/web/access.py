@@ -11,7 +11,8 @@ back: evidence is not thrown away because a phone was stolen later. A device tha
 not even listened to.
 """
 
-from collections.abc import Callable, Mapping
+import re
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import wraps
@@ -71,6 +72,27 @@ def asker() -> Asker:
         who = g.asker = _signed_in()
         limits().take(REQUESTS, who.device)
     return who
+
+
+def asciis(names: Sequence[str] | None) -> frozenset[str] | None:
+    """Return the names of this server as they stand in a Host header; None: any."""
+    if names is None:
+        return None
+    return frozenset(one if ":" in one else one.encode("idna").decode() for one in names)
+
+
+def require_host() -> None:
+    """
+    Run before each request: an address that is not this server's is answered nothing.
+
+    Not Flask's TRUSTED_HOSTS: Werkzeug (3.2, `host_is_trusted`) cuts the names at their first
+    colon, so that `[::1]` is none.
+    """
+    names: frozenset[str] | None = current_app.config["HOST_NAMES"]
+    found = re.fullmatch(r"(\[[0-9a-f:.]+\]|[^:\[\]]+)(:[0-9]{1,5})?", request.host)
+    if names is not None and (found is None or found[1] not in names):
+        said = request.headers.get("Host", "")
+        raise Refused("untrusted-host", f"this server is not {said[:200]!r}")
 
 
 def let_in() -> None:

@@ -13,7 +13,7 @@ from flask.json.provider import JSONProvider
 from flask_smorest import Api, Blueprint
 from marshmallow import RAISE, Schema
 from webargs.flaskparser import FlaskParser
-from werkzeug.exceptions import HTTPException, RequestEntityTooLarge, SecurityError
+from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
 from twoturns import __version__
 from twoturns.ledger.errors import LedgerError
@@ -148,8 +148,6 @@ def _refusal(error: HTTPException) -> Refused:
     if messages:
         where, what = _first_fault(messages)
         return Refused("invalid", what, where=where)
-    if isinstance(error, SecurityError):
-        return Refused("untrusted-host", f"this server is not {request.environ['HTTP_HOST']!r}")
     if isinstance(error, RequestEntityTooLarge):
         return Refused("too-large", f"the body is over {request.max_content_length} bytes")
     code, message = _OF_THE_FRAMEWORK.get(error.code or 500, _FAULT)

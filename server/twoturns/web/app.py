@@ -80,7 +80,7 @@ def create_app(
         NotAWorkshop: If the folder is none.
     """
     app = App(__name__, static_folder=None)
-    app.config.update(CLOCK=clock, TRUSTED_HOSTS=host_names, PROXIES=tuple(proxies))
+    app.config.update(CLOCK=clock, HOST_NAMES=access.asciis(host_names), PROXIES=tuple(proxies))
     store = Store(data, floor_bytes=floor_bytes)
     store.tidy()
     app.extensions["twoturns"] = store
@@ -89,6 +89,7 @@ def create_app(
     headers.set_on(app)
     app.after_request(say_version)
     app.after_request(access.charge_strangers)
+    app.before_request(access.require_host)
     interface = api.configure(app)
     app.before_request(access.let_in)
     for converter, form, says in (

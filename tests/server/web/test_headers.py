@@ -123,6 +123,15 @@ def test_only_the_names_of_this_server_are_answered(workshop):
         assert (answer.status_code, answer.json["code"]) == (400, "untrusted-host")
 
 
+def test_an_ipv6_address_of_this_server_is_answered_and_no_other(workshop):
+    """`serve --host ::1` answered nobody."""
+    client = clients(workshop, host_names=["[::1]"])()
+    for host in ("[::1]:8437", "[::1]"):
+        assert client.get("/api/workshop", Host=host).status_code == 200
+    for host in ("[::2]:8437", "[::1", "[::1]:8437.evil.example", "[", "::1"):
+        assert client.get("/api/workshop", Host=host).json["code"] == "untrusted-host"
+
+
 def test_forwarded_headers_are_not_believed(workshop):
     client = clients(workshop, host_names=["localhost"])()
     spoofed = {"X-Forwarded-Host": "localhost", "Host": "evil.example"}
