@@ -108,12 +108,15 @@ def test_the_screens_of_a_job_in_work(phone, film, workshop):
     beside = ("order", "tools", "note", "close", "places", "redo", "reopen/check_kit")
     steps = ("step/stud_in", "step/stud_in/fail", "step/hand_over", "step/stud_in/wrench/stand_out")
     steps += ("step/stud_in/adaptor/stud_torque",)
-    for address in [*(f"{job}/{name}" for name in beside + steps), "#/bay/settings", "#/bay/open"]:
+    for address in [*(f"{job}/{name}" for name in beside + steps), *APART]:
         before = phone.locator("h1").inner_text()
         phone.evaluate("(address) => { location.hash = address }", address)
         expect(phone.locator("h1")).not_to_have_text(before)
         found[address.removeprefix(job)] = faults_of(phone)
     is_clean(found)
+
+
+APART = ("#/bay/settings", "#/bay/open", "#/sign-out")
 
 
 def test_the_screens_of_desk_and_audit(desk, done_job):

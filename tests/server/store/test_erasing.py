@@ -75,6 +75,22 @@ def test_one_owners_device_erases_nothing_by_itself(shop):
     assert shop.here() == [True, True]
 
 
+def test_one_owners_device_erases_nothing_by_its_word_nor_empties_the_backup(shop, tmp_path):
+    target = tmp_path / "another-disk"
+    back_up(shop.workshop.store, target, shop.workshop.now)
+    kept = shop.views.kept()
+    said = [shop.first.write("blob.erased", {"blob": blob, **WHY}) for blob in kept]
+    answer = shop.client("first").push(*said)
+    assert answer.json["refused"] == []  # it is kept, and proves nothing
+    back_up(shop.workshop.store, target, shop.workshop.now)
+    places = [target / "blobs" / blob[:2] / blob for blob in kept]
+    assert [shop.blobs.has(blob) for blob in kept] == [True] * len(kept)
+    assert [place.exists() for place in places] == [True] * len(kept)
+    assert gather(
+        shop.workshop.store, shop.job, groups=["vin"], originals=True, made_on="2026-12-01"
+    ).bundle
+
+
 def test_an_order_hides_at_once_from_all_but_owners(shop):
     vin, _ = shop.values
     assert all(shop.sees(who, vin) for who in shop.people)
