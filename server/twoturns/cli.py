@@ -242,7 +242,8 @@ def rebuild(data: Path) -> None:
         listed = "".join(f"\n    {blob}" for blob in missing)
         raise click.ClickException(
             f"{len(missing)} blobs are kept by the ledger and missing on the disk:{listed}\n"
-            "Put them back from a backup, or let the phones that took them send them again."
+            "Put them back from a backup: twoturns scrub --from BACKUP. Phones that still have "
+            "one of them send it again by themselves."
         )
 
 

@@ -11,7 +11,6 @@ import { handOver } from '@client/screens/bay/close'
 import { isAtItsEnd } from '@client/screens/bay/end'
 import { jobNow } from '@client/screens/bay/job'
 import { inOrder, wantWords } from '@client/screens/bay/jobs'
-import { pictureType } from '@client/instruments/camera'
 import type { BundleRow, Held } from '@client/store'
 import { bundle, Log, ME, MINUTE, row, stepOf, upToTurn } from './baywork'
 
@@ -489,17 +488,5 @@ describe('the address', () => {
     expect(whereOf('#/bay/places')).toEqual({ at: 'places' })
     expect(whereOf('')).toEqual({ at: 'jobs' })
     expect(whereOf('#/bay/nonsense')).toEqual({ at: 'jobs' })
-  })
-})
-
-describe('a picture', () => {
-  const head = (...bytes: (number | string)[]) => new Uint8Array(bytes.flatMap((each) => (typeof each === 'number' ? [each] : [...each].map((c) => c.charCodeAt(0)))))
-  it('is known by its first bytes, whatever it calls itself', () => {
-    expect(pictureType(head(0xff, 0xd8, 0xff, 0xe0))).toBe('image/jpeg')
-    expect(pictureType(head(0x89, 'PNG\r\n'))).toBe('image/png')
-    expect(pictureType(head('RIFF', 0, 0, 0, 0, 'WEBP'))).toBe('image/webp')
-    expect(pictureType(head(0, 0, 0, 24, 'ftypheic'))).toBe('image/heic')
-    expect(pictureType(head('<svg xmlns='))).toBeNull()
-    expect(pictureType(head(0, 0, 0, 24, 'ftypisom'))).toBeNull()
   })
 })

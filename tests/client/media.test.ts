@@ -1,6 +1,6 @@
 /** What a file is, by its first bytes: as the server reads them. */
 import { expect, test } from 'vitest'
-import { mediaType } from '@client/ledger/media'
+import { mediaType } from '@client/trade/media'
 import vectors from '../vectors/media_types.json'
 
 test.each(vectors.cases)('$name', ({ hex, type }) => {

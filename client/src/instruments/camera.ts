@@ -6,12 +6,14 @@
  * other way to take a still.
  */
 
+import { HEAD_BYTES, mediaType, type MediaType } from '../trade/media'
 import type { Quality } from './sharpness'
 
 /** A picture as it will be kept, with what the entry says about it. */
 export interface Picture {
   bytes: Blob
-  type: PictureType
+  /** By its first bytes, whatever the file calls itself. */
+  type: MediaType
   width: number
   height: number
   /** `live` from this page's camera, `picked` from a file: a picked one may be old. */
@@ -19,8 +21,6 @@ export interface Picture {
   /** How sharp and bright it is, once that was measured and where it can be. */
   quality?: Quality
 }
-
-export type PictureType = 'image/jpeg' | 'image/png' | 'image/webp' | 'image/heic'
 
 export interface CameraTrouble { message: string; hint: string }
 
@@ -32,21 +32,6 @@ export class NoPicture extends Error {
   }
 }
 
-const HEIC_BRANDS = new Set(['heic', 'heix', 'hevc', 'heim', 'heis', 'mif1', 'msf1'])
-
-/**
- * The type by the first bytes, whatever the file calls itself; null for anything we do not keep.
- * Signatures: JPEG (ITU-T T.81 B.1.1.3, SOI), PNG (W3C PNG 5.2), WebP (RFC 9649), HEIF brands (ISO/IEC 23008-12 10.2, from memory).
- */
-export function pictureType(head: Uint8Array): PictureType | null {
-  const text = (from: number, to: number) => String.fromCharCode(...head.subarray(from, to))
-  if (head[0] === 0xff && head[1] === 0xd8 && head[2] === 0xff) return 'image/jpeg'
-  if (head[0] === 0x89 && text(1, 4) === 'PNG') return 'image/png'
-  if (text(0, 4) === 'RIFF' && text(8, 12) === 'WEBP') return 'image/webp'
-  if (text(4, 8) === 'ftyp' && HEIC_BRANDS.has(text(8, 12))) return 'image/heic'
-  return null
-}
-
 async function sizeOf(bytes: Blob): Promise<{ width: number; height: number }> {
   const bitmap = await createImageBitmap(bytes)
   const size = { width: bitmap.width, height: bitmap.height }
@@ -55,7 +40,7 @@ async function sizeOf(bytes: Blob): Promise<{ width: number; height: number }> {
 }
 
 async function asPicture(bytes: Blob, how: Picture['how']): Promise<Picture> {
-  const type = pictureType(new Uint8Array(await bytes.slice(0, 16).arrayBuffer()))
+  const type = mediaType(new Uint8Array(await bytes.slice(0, HEAD_BYTES).arrayBuffer()))
   if (type === null) {
     throw new NoPicture({ message: 'This file is not a picture that can be kept.', hint: 'Take the photo with the camera, or choose a JPEG.' })
   }

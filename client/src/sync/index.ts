@@ -2,7 +2,7 @@
 import { signal } from '@preact/signals'
 import type { Ref } from '../ledger/bodies'
 import { LedgerError } from '../ledger/errors'
-import { mediaType } from '../ledger/media'
+import { mediaType } from '../trade/media'
 import { blobId } from '../ledger/private'
 import type { PhoneStore, Trouble } from '../store'
 import { asTrouble } from '../store'

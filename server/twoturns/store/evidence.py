@@ -32,7 +32,6 @@ from twoturns.ledger.bag.uses import uses_of_blobs
 from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import LedgerError
-from twoturns.ledger.media import HEAD_BYTES, media_type
 from twoturns.ledger.record import Record, parse
 from twoturns.ledger.tree import Tree
 from twoturns.procedure.bundle import MOST_BYTES, check_bundle
@@ -43,6 +42,7 @@ from twoturns.store.errors import BlobDamaged, StoreError
 from twoturns.store.led_to import Records, led_to
 from twoturns.store.named import where_named
 from twoturns.store.store import Store
+from twoturns.trade.media import HEAD_BYTES, media_type
 
 # What an exporter may ask for, and the private values that then leave with the bag.
 GROUPS: Final = {

@@ -23,7 +23,6 @@ from datetime import datetime, timedelta
 from math import ceil
 from pathlib import Path
 
-from twoturns.ledger.media import HEAD_BYTES, media_type
 from twoturns.store.blob_checks import Check, Found
 from twoturns.store.blobs import PIECE_BYTES, Blobs, file_sha256
 from twoturns.store.errors import StoreError
@@ -31,6 +30,7 @@ from twoturns.store.named import Named, types_claimed, where_named
 from twoturns.store.sight import Sight
 from twoturns.store.store import Store
 from twoturns.store.times import as_text
+from twoturns.trade.media import HEAD_BYTES, media_type
 
 ROUND_DAYS = 30  # all are read once in so many days
 LEAST_A_DAY = 50

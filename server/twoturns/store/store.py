@@ -177,7 +177,10 @@ class Store:
         with self.database.write() as db:
             rebuild_views(db, self.ledger.workshop, self.blobs)
         self.tidy()
-        return [blob for blob in self.views.kept() if not self.blobs.has(blob)]
+        missing = [blob for blob in self.views.kept() if not self.blobs.has(blob)]
+        for blob in missing:
+            self.blobs.check(blob)  # noted: so that it is told, and asked back of the phones
+        return missing
 
 
 _BEGAN = """

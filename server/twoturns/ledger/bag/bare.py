@@ -18,7 +18,7 @@ from typing import Final
 from PIL import ExifTags
 
 from twoturns.ledger.bag import picture
-from twoturns.ledger.media import media_type
+from twoturns.trade.media import media_type
 
 _FRAMES: Final = frozenset(range(0xC0, 0xD0)) - {0xC8}  # SOF, DHT and DAC; C8 is reserved
 _TABLES: Final = frozenset({0xDA, 0xDB, 0xDC, 0xDD, 0xDE, 0xDF})  # SOS DQT DNL DRI DHP EXP

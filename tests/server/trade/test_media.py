@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 
 from photos import photo
-from twoturns.ledger.media import HEAD_BYTES, media_type
+from twoturns.trade.media import HEAD_BYTES, media_type
 
 VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "media_types.json").read_text())
 
