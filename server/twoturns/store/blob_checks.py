@@ -22,10 +22,10 @@ from twoturns.store.times import as_text
 Found = Literal["whole", "altered", "missing", "mistyped"]
 
 SCHEMA = """
-create table if not exists checks (
-    blob text primary key, found text not null, read_at text not null) strict, without rowid;
-create index if not exists checks_found on checks (found);
-create index if not exists checks_read_at on checks (read_at);
+create table if not exists checked (
+    blob text primary key, found text not null, found_at text not null, read_at text not null)
+    strict, without rowid;
+create index if not exists checked_found on checked (found);
 create table if not exists slices (
     begun text primary key, blobs integer not null, damaged integer not null) strict, without rowid;
 """
@@ -33,10 +33,13 @@ create table if not exists slices (
 
 @dataclass(frozen=True)
 class Check:
-    """When a blob was last read through (an `at`), and what was found."""
+    """
+    What was found of a blob, since when it is so, and when it was last read through (each an `at`).
+    """
 
     blob: str
     found: Found
+    found_at: str
     read_at: str
 
 
@@ -50,10 +53,7 @@ class Checks:
     def note(self, blob: str, found: Found) -> None:
         """Note what was found just now."""
         with self._ready().write() as db:
-            db.execute(
-                "insert or replace into checks values (?, ?, ?)",
-                [blob, found, as_text(datetime.now(UTC))],
-            )
+            db.execute(_NOTE, {"blob": blob, "found": found, "now": as_text(datetime.now(UTC))})
 
     def settle(self, blob: str) -> None:
         """Note that a blob is whole, where something else stands of it: no write otherwise."""
@@ -64,23 +64,23 @@ class Checks:
         """Drop what is noted of a blob that was erased."""
         if self.of(blob) is not None:
             with self._ready().write() as db:
-                db.execute("delete from checks where blob = ?", [blob])
+                db.execute("delete from checked where blob = ?", [blob])
 
     def of(self, blob: str) -> Found | None:
         """Return what was found last; None if the blob was never read."""
-        row = self._ready().row("select found from checks where blob = ?", [blob])
+        row = self._ready().row("select found from checked where blob = ?", [blob])
         return None if row is None else row["found"]
 
     def bad(self) -> list[Check]:
         """Return all that were not found to be what they should be, the newest first."""
         rows = self._ready().rows(
-            "select * from checks where found != 'whole' order by read_at desc, blob"
+            "select * from checked where found != 'whole' order by found_at desc, blob"
         )
         return [Check(**row) for row in rows]
 
     def read_at(self) -> dict[str, str]:
         """Return when each blob was last read through."""
-        return {one["blob"]: one["read_at"] for one in self._ready().rows("select * from checks")}
+        return {one["blob"]: one["read_at"] for one in self._ready().rows("select * from checked")}
 
     def begin_slice(self, now: datetime) -> None:
         """Note that a slice of the daily reading has begun: even one that dies is the day's."""
@@ -107,7 +107,7 @@ class Checks:
         return self._database
 
     def _make(self) -> None:
-        if self._database.row("select 1 from sqlite_master where name = 'slices'") is None:
+        if self._database.row("select 1 from sqlite_master where name = 'checked'") is None:
             with self._database.write() as db:
                 run_script(db, SCHEMA)
 
@@ -117,3 +117,10 @@ class Checks:
         for end in ("", "-wal", "-shm"):
             self._database.path.with_name(self._database.path.name + end).unlink(missing_ok=True)
         self._make()
+
+
+_NOTE = """
+insert into checked values (:blob, :found, :now, :now)
+on conflict (blob) do update set read_at = :now, found = :found,
+    found_at = case when found = :found then found_at else :now end
+"""

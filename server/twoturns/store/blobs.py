@@ -219,7 +219,7 @@ class Blobs:
         return is_whole
 
     def _noted(self, sha256: str, found: Literal["altered", "missing"]) -> BlobDamaged:
-        if self._checks is not None:
+        if self._checks is not None and self._checks.of(sha256) != found:
             self._checks.note(sha256, found)
         return BlobDamaged(sha256, found)
 

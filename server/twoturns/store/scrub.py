@@ -27,7 +27,7 @@ from twoturns.store.blob_checks import Check, Found
 from twoturns.store.blobs import PIECE_BYTES, Blobs, file_sha256
 from twoturns.store.errors import StoreError
 from twoturns.store.named import Named, types_claimed, where_named
-from twoturns.store.sight import Sight
+from twoturns.store.sight import AnySight
 from twoturns.store.store import Store
 from twoturns.store.times import as_text
 from twoturns.trade.media import HEAD_BYTES, media_type
@@ -92,37 +92,35 @@ def mend(store: Store, blob: str, backup: Blobs) -> bool:
     return is_whole
 
 
-def findings(store: Store, most: int) -> tuple[list[Finding], int]:
+def findings(store: Store, most: int, sight: AnySight | None) -> tuple[list[Finding], int]:
     """
-    Return what is not what it should be, the newest first, so many at most, and how many there are.
-
-    What was put right meanwhile is left out.
+    Return what is not what it should be and a sight shows (None: all), the newest first, so many
+    at most, and how many there are. What was put right meanwhile is left out.
     """
-    bad = list(_still_bad(store))
+    bad = list(_still_bad(store, sight))
     told = [
-        Finding(one.blob, one.found, one.read_at, where_named(store.database, one.blob))
+        Finding(one.blob, one.found, one.found_at, where_named(store.database, one.blob))
         for one in bad[:most]
     ]
     return told, len(bad)
 
 
-def _still_bad(store: Store) -> Iterator[Check]:
+def _still_bad(store: Store, sight: AnySight | None) -> Iterator[Check]:
     for check in store.checks.bad():
-        if not store.views.has_blob(check.blob, None):
-            continue  # erased since, or never kept
+        if not store.views.has_blob(check.blob, sight):
+            continue  # erased since, never kept, or not for this device
         if check.found != "mistyped" and store.blobs.check(check.blob) == "whole":
             store.checks.settle(check.blob)
             continue
         yield check
 
 
-def wanted(store: Store, person: str, sees_all: bool) -> list[str]:
+def wanted(store: Store, sight: AnySight | None) -> list[str]:
     """
-    Return the blobs that a person's phone may send again: damaged here, and of their jobs.
+    Return the blobs that a device may send again: damaged here, and of jobs in its sight.
 
     Of a disk full of damage some, by chance: what one phone no longer has must not hide the rest.
     """
-    sight = None if sees_all else Sight(person, since="")
     bad = store.checks.bad()
     return [
         check.blob

@@ -37,7 +37,7 @@ class FindingsAnswer(Schema):
 @reads("owner", "auditor")
 def listed() -> dict[str, Any]:
     """List what was found altered, missing, or no image of the kind it is called; newest first."""
-    told, count = found_in(store(), MOST_TOLD)
+    told, count = found_in(store(), MOST_TOLD, sight())
     if (limited := sight()) is not None:
         told = [one for one in told if store().views.has_blob(one.blob, limited)]
         count = len(told)

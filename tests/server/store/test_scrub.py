@@ -18,6 +18,7 @@ from twoturns.store.scrub import (
     scrub,
     wanted,
 )
+from twoturns.store.sight import Sight
 from twoturns.store.times import as_text
 from workshop import NOON, Workshop, opening, private_value, uuid7
 
@@ -81,12 +82,12 @@ def test_a_finding_names_job_step_and_proof_until_it_is_mended(workshop, phone, 
     path = store.blobs.path(SHA)
     path.rename(tmp_path / "kept") if harm == "missing" else path.write_bytes(b"other")
     list(scrub(store))
-    ((found,), count) = findings(store, 9)
+    ((found,), count) = findings(store, 9, None)
     assert count == 1
     assert (found.blob, found.found, found.named.what) == (SHA, harm, "photo")
     assert (found.named.job, found.named.step, found.named.name) == (job, "belt_off", "seen")
     path.write_bytes(PHOTO)  # by hand, as many do it
-    assert findings(store, 9) == ([], 0)
+    assert findings(store, 9, None) == ([], 0)
     assert store.checks.bad() == []
 
 
@@ -103,11 +104,29 @@ def test_a_finding_names_job_step_and_proof_until_it_is_mended(workshop, phone, 
 def test_what_is_not_the_image_it_is_called_is_told_and_kept(workshop, phone, data, is_told):
     take(workshop, phone, data)
     list(scrub(workshop.store))
-    assert [one.found for one in findings(workshop.store, 9)[0]] == (
+    assert [one.found for one in findings(workshop.store, 9, None)[0]] == (
         ["mistyped"] if is_told else []
     )
     assert workshop.store.blobs.read(hashlib.sha256(data).hexdigest()) == data
-    assert wanted(workshop.store, phone.person, sees_all=False) == []
+    assert wanted(workshop.store, Sight(phone.id, since="")) == []
+
+
+def test_a_finding_says_since_when_it_is_known_however_often_it_is_looked_at(workshop, phone):
+    take(workshop, phone)
+    store = workshop.store
+    store.blobs.path(SHA).write_bytes(b"other")
+    list(scrub(store))
+    ((first,), _) = findings(store, 9, None)
+    with store.checks._ready().write() as db:
+        db.execute("update checked set found_at = '2026-01-01T00:00:00.000Z'")
+    list(scrub(store))
+    ((again,), _) = findings(store, 9, None)
+    assert (again.found, again.found_at) == (first.found, "2026-01-01T00:00:00.000Z")
+    store.blobs.path(SHA).unlink()
+    list(scrub(store))
+    ((gone,), _) = findings(store, 9, None)
+    assert gone.found == "missing"
+    assert gone.found_at > "2026-01-01T00:00:00.000Z"
 
 
 def test_a_disk_full_of_damage_is_counted_and_told_in_part(workshop):
@@ -116,7 +135,7 @@ def test_a_disk_full_of_damage_is_counted_and_told_in_part(workshop):
     for blob in store.views.kept():
         store.blobs.path(blob).unlink()
     list(scrub(store))
-    told, count = findings(store, 2)
+    told, count = findings(store, 2, None)
     assert (len(told), count) == (2, 5)
 
 
@@ -125,14 +144,14 @@ def test_it_is_wanted_of_those_who_worked_on_the_job_and_of_no_other(workshop, p
     other = workshop.enrol("mechanic")
     body = {"end": "done"}
     workshop.push(phone.write("job.closed", body, job))
-    assert wanted(workshop.store, phone.person, sees_all=False) == []
+    assert wanted(workshop.store, Sight(phone.id, since="")) == []
     workshop.store.blobs.path(SHA).unlink()
     list(scrub(workshop.store))
-    assert wanted(workshop.store, phone.person, sees_all=False) == [SHA]
-    assert wanted(workshop.store, other.person, sees_all=False) == []
-    assert wanted(workshop.store, other.person, sees_all=True) == [SHA]
+    assert wanted(workshop.store, Sight(phone.id, since="")) == [SHA]
+    assert wanted(workshop.store, Sight(other.id, since="")) == []
+    assert wanted(workshop.store, None) == [SHA]
     workshop.store.blobs.put(PHOTO)
-    assert wanted(workshop.store, phone.person, sees_all=False) == []
+    assert wanted(workshop.store, Sight(phone.id, since="")) == []
 
 
 def test_a_backup_mends_what_is_damaged_unless_it_is_damaged_too(workshop, phone, tmp_path):
@@ -176,7 +195,7 @@ def test_those_that_were_not_read_for_longest_come_first(workshop):
     for days, blob in enumerate(blobs):
         with store.checks._ready().write() as db:
             at = as_text(later - timedelta(days=ROUND_DAYS - 1 + days))
-            db.execute("update checks set read_at = ? where blob = ?", [at, blob])
+            db.execute("update checked set read_at = ? where blob = ?", [at, blob])
     assert said.keys() == set(blobs)
     assert due(store, later) == [blobs[2]]
     assert due(store, later + timedelta(days=1)) == [blobs[2], blobs[1]]

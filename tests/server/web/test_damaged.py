@@ -279,3 +279,14 @@ def test_what_is_no_image_is_told_as_it_comes_in(workshop, open_client, phone, o
     answer = owner.get(f"/api/blobs/{sha256}")
     assert (answer.data, answer.headers["Content-Type"]) == (data, "application/octet-stream")
     assert owner.get(f"/api/blobs/{sha256}?width=60").json["code"] == "no-copy"
+
+
+def test_an_auditor_hears_of_it_within_the_scope_alone(workshop, open_client, owner, job, path):
+    path.unlink()
+    owner.get(f"/api/blobs/{SHA}")
+    scopes = {"this job": {"jobs": [job]}, "another": {"jobs": [uuid7()]}}
+    found = {}
+    for name, scope in scopes.items():
+        client = open_client(workshop.enrol("auditor", scope=scope))
+        found[name] = client.get("/api/findings").json["all"]
+    assert found == {"this job": 1, "another": 0}
