@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import expect
 
 from browser.app import enrol, violations
-from browser.chromium import DESK
+from browser.chromium import DESK, PHONE
 from browser.serving import PATIENCE_S
 from twoturns.store import Store
 from workshop import Workshop, opening, private_value, ref, tiny_bundle, uuid7
@@ -76,3 +76,41 @@ def shown(page, name: str) -> None:
     """Keep a picture, for whoever asks with PICTURES=FOLDER."""
     if folder := os.environ.get("PICTURES"):
         page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)
+
+
+def test_an_owner_admits_a_person_and_the_phone_offers_that_name_alone(browser, tiny_workshop):
+    phone_context = browser.new_context(**PHONE)
+    phone = phone_context.new_page()
+    enrol(phone, tiny_workshop.address, tiny_workshop.invite("mechanic", "Ada Weir"))
+    phone.get_by_role("button", name="this phone").click()
+    expect(phone.get_by_role("heading", name="This phone")).to_be_visible()
+    expect(phone.get_by_role("list", name="Who works")).to_have_count(0)
+
+    context = browser.new_context(**DESK)
+    page = context.new_page()
+    seen = violations(page)
+    enrol(page, tiny_workshop.address, tiny_workshop.invite("owner", "Olga Moss"))
+    page.get_by_role("link", name="People").click()
+    ada = page.locator(".person", has_text="Ada Weir").last
+    ada.get_by_role("button", name="Admit a person").click()
+    ada.get_by_label("Name").fill("Cleo Lark")
+    shown(page, "admit")
+    ada.get_by_role("button", name="Admit", exact=True).click()
+    expect(ada.get_by_text("Also speaks for Cleo Lark")).to_be_visible()
+
+    store = Store(tiny_workshop.data)
+    deadline = time.monotonic() + PATIENCE_S
+    while not store.database.rows("select 1 from entries where kind = 'device.serves'"):
+        assert time.monotonic() < deadline
+        time.sleep(0.2)
+    phone.reload()
+    expect(phone.get_by_role("list", name="Who works")).to_be_visible()
+    phone.get_by_role("button", name="Cleo Lark").click()
+    expect(phone.get_by_role("button", name="Cleo Lark")).to_have_attribute("aria-pressed", "true")
+    expect(phone.get_by_role("button", name="Olga Moss")).to_have_count(0)
+    shown(phone, "who-works")
+    ada.get_by_role("button", name="Take off").click()
+    expect(ada.get_by_text("Also speaks for")).to_have_count(0)
+    assert seen == []
+    context.close()
+    phone_context.close()

@@ -137,6 +137,14 @@ export class PhoneSync implements Sync {
     })
   }
 
+  persons(): Promise<string[]> {
+    return this.#round.persons()
+  }
+
+  workAs(person: string): Promise<void> {
+    return this.#round.workAs(person)
+  }
+
   async dismiss(): Promise<void> {
     await this.store.post.keepAlarm(null)
     this.alarm.value = null

@@ -117,17 +117,31 @@ export class Round {
   }
 
   /** The workshop's key and name, and the person's name, as the ledger says them now. */
-  async #learnNames(): Promise<void> {
+  async #learnNames(person = this.store.device.value?.person ?? ''): Promise<void> {
     const device = this.store.device.value
     if (!device) return
     const { workshopKey, workshopName } = await this.ledger.roster()
+    const [own] = await this.persons()
+    // Who is admitted no more writes nothing more here.
+    const works = own === undefined || (await this.persons()).includes(person) ? person : own
     const learnt = {
       ...device,
+      person: works,
       workshopKey: workshopKey ?? device.workshopKey,
       workshopName: workshopName || device.workshopName,
-      personName: (await this.values.ownName()) || device.personName,
+      personName: (await this.values.nameOf(works)) || (works === device.person ? device.personName : ''),
     }
-    const isNew = (['workshopKey', 'workshopName', 'personName'] as const).some((name) => learnt[name] !== device[name])
+    const isNew = (['person', 'workshopKey', 'workshopName', 'personName'] as const).some((name) => learnt[name] !== device[name])
     if (isNew) await this.store.post.keepDevice(learnt)
+  }
+
+  /** For whom this phone may write now: its own person first. */
+  async persons(): Promise<string[]> {
+    const device = this.store.device.value
+    return device ? (await this.ledger.roster()).personsOn(device.id, Number.MAX_SAFE_INTEGER) : []
+  }
+
+  async workAs(person: string): Promise<void> {
+    if ((await this.persons()).includes(person)) await this.#learnNames(person)
   }
 }

@@ -37,6 +37,10 @@ export interface Sync {
   now(): Promise<void>
   /** Make a key, join the workshop, and pull what it has. */
   enrol(invitation: Invitation): Promise<Answer<null>>
+  /** For whom this phone may write, as an owner admitted them on it: its own person first. Empty until that is pulled. */
+  persons(): Promise<string[]>
+  /** What is written from now on is that person's; nobody's who is not admitted. */
+  workAs(person: string): Promise<void>
   /**
    * Sign this phone out: it forgets its key and what it received, and the session ends. Without a line the session is
    * ended when there is one.

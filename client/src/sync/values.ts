@@ -43,9 +43,8 @@ export class Values {
     }
   }
 
-  /** The name of this phone's person, as last stated. */
-  async ownName(): Promise<string> {
-    const person = this.store.device.value?.person
+  /** The name of a person, as last stated. */
+  async nameOf(person: string): Promise<string> {
     const stated = (await this.store.post.statements(['person.named'])).map(({ entry }) => entry)
     const named = stated.filter((entry) => entry.kind === 'person.named' && entry.body.person === person)
     const ref = (named.at(-1) as EntryOf<'person.named'> | undefined)?.body.name

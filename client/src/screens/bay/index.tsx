@@ -42,7 +42,7 @@ function Screen(rooms: Rooms) {
     case 'open':
       return <OpenRoom {...rooms} back={home} opened={(job) => goBay('job', job)} />
     case 'settings':
-      return <SettingsScreen store={store} back={home} places={() => goBay('places')} />
+      return <SettingsScreen {...rooms} back={home} places={() => goBay('places')} />
     case 'places':
       return <PlacesScreen counts={store.places.value} sync={sync.status.value} send={() => void sync.now()} back={home} />
     case 'jobs':

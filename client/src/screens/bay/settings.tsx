@@ -1,6 +1,8 @@
 /** This phone: the light it is read in, the hand that holds it, whose it is. */
+import { useEffect, useState } from 'preact/hooks'
 import { PlainKey, SideKey } from '../../parts/keys'
 import type { Device } from '../../store'
+import { usePeople } from '../record/people'
 import { go } from '../route'
 import { THEMES, setTheme, theme, type Theme } from '../theme'
 import { Lacks, useLacks } from '../lacks'
@@ -20,7 +22,36 @@ const facts = (device: Device): [string, string][] => [
   ['this phone', device.id],
 ]
 
-export function SettingsScreen({ store, back, places }: { store: Rooms['store']; back: () => void; places: () => void }) {
+/** A phone of the bay that several hands work with: only those are offered whom an owner admitted on it. */
+function WhoWorks(rooms: Rooms) {
+  const [persons, setPersons] = useState<readonly string[]>([])
+  const names = usePeople(rooms)
+  const changed = rooms.store.changed.value
+  useEffect(() => {
+    let gone = false
+    void rooms.sync.persons().then((found) => !gone && setPersons(found))
+    return () => {
+      gone = true
+    }
+  }, [changed])
+  if (persons.length < 2) return null
+  return (
+    <>
+      <h2>Who works</h2>
+      <ul class="rows" aria-label="Who works">
+        {persons.map((person) => (
+          <RowKey key={person} pressed={rooms.store.device.value?.person === person} onPress={() => void rooms.sync.workAs(person)}>
+            {names.get(person) ?? 'Name not here yet'}
+          </RowKey>
+        ))}
+      </ul>
+      <p class="soft">What is written from now on is signed in this name. The owner admits people on this phone, at the desk.</p>
+    </>
+  )
+}
+
+export function SettingsScreen({ back, places, ...rooms }: Rooms & { back: () => void; places: () => void }) {
+  const { store } = rooms
   const device = store.device.value
   const lacks = useLacks()
   return (
@@ -33,6 +64,7 @@ export function SettingsScreen({ store, back, places }: { store: Rooms['store'];
         </>
       }
     >
+      <WhoWorks {...rooms} />
       <h2>Light</h2>
       <ul class="rows" aria-label="Light">
         {THEMES.map((name) => (

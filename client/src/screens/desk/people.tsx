@@ -11,6 +11,7 @@ import { Erase } from './erase-form'
 import { Choose, DeskForm, Field } from './form'
 import { ShutOut } from './held-page'
 import { deviceName, inFours, invite, randomBytes, type Invited } from './invite'
+import { Admit } from './admit'
 import { Code } from './qr'
 import { useStatements } from './read'
 import { PageHead } from './shell'
@@ -32,7 +33,7 @@ export function People(rooms: Rooms) {
         {rows
           .filter((row) => !nobody.includes(row))
           .map((row) => (
-            <Person key={row.person} {...rooms} row={row} names={namesOf(statements, row.person)} />
+            <Person key={row.person} {...rooms} row={row} stated={namesOf(statements, row.person)} people={rows} names={names} />
           ))}
       </ul>
       {rooms.store.writer.value && <Invite {...rooms} rows={rows} names={names} statements={statements} />}
@@ -48,7 +49,9 @@ function PersonName({ row, ...rooms }: Rooms & { row: PersonRow }) {
 const namesOf = (statements: readonly Held[], person: string): string[] =>
   statements.flatMap(({ entry, standing }) => (entry.kind === 'person.named' && entry.body.person === person && standing !== 'doubted' ? [entry.body.name.blob] : []))
 
-function Person({ row, names, ...rooms }: Rooms & { row: PersonRow; names: readonly string[] }) {
+interface PersonProps extends Rooms { row: PersonRow; /** Blobs of all its names. */ stated: readonly string[]; people: readonly PersonRow[]; names: ReadonlyMap<string, string> }
+
+function Person({ row, stated, people, names, ...rooms }: PersonProps) {
   return (
     <li class="person">
       <h2 class="step-phase">
@@ -61,15 +64,15 @@ function Person({ row, names, ...rooms }: Rooms & { row: PersonRow; names: reado
       ))}
       <ul class="plain-list">
         {row.devices.map((device) => (
-          <DeviceLine key={device.device} {...rooms} device={device} />
+          <DeviceLine key={device.device} {...rooms} device={device} people={people} names={names} />
         ))}
       </ul>
-      <Erase {...rooms} of="of this person" values={names} />
+      <Erase {...rooms} of="of this person" values={stated} />
     </li>
   )
 }
 
-function DeviceLine({ device, ...rooms }: Rooms & { device: DeviceSeen }) {
+function DeviceLine({ device, people, names, ...rooms }: Rooms & { device: DeviceSeen; people: readonly PersonRow[]; names: ReadonlyMap<string, string> }) {
   const [isOpen, setOpen] = useState(false)
   const isThis = rooms.store.device.value?.id === device.device
   return (
@@ -84,6 +87,7 @@ function DeviceLine({ device, ...rooms }: Rooms & { device: DeviceSeen }) {
           Revoke<span class="unseen"> device {deviceName(device.device)}</span>
         </button>
       )}
+      {device.revoked === null && device.role === 'mechanic' && !isOpen && <Admit {...rooms} device={device} people={people} names={names} />}
       {device.revoked !== null && !device.isShut && <ShutOut {...rooms} device={device.device} />}
       {isOpen && device.revoked === null && <RevokeForm {...rooms} device={device.device} leave={() => setOpen(false)} />}
     </li>

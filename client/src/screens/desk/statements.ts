@@ -61,7 +61,7 @@ export function dueWords({ left }: Pick<ToolRow, 'left'>): string {
   return left === 1 ? 'its check is due tomorrow' : `its check is due in ${left} days`
 }
 
-export interface DeviceSeen { device: string; since: string; role: Role; /** Why it was revoked; null while it may write. */ revoked: string | null; /** Nothing more is taken from it. */ isShut: boolean }
+export interface DeviceSeen { device: string; since: string; role: Role; /** Why it was revoked; null while it may write. */ revoked: string | null; /** Nothing more is taken from it. */ isShut: boolean; /** For whom it speaks besides its own person, as was last stated. */ serves: readonly string[] }
 export interface PersonRow { person: string; name: Ref | null; role: Role; devices: DeviceSeen[]; /** Days or times until which invitations stand that nobody has taken. */ invited: string[] }
 
 /** People as the roster has them: who was invited as what, and the devices they came in with. */
@@ -84,15 +84,19 @@ export function peopleOf(statements: readonly Held[], now: string): PersonRow[] 
       const invited = invitations.get(entry.body.invitation)
       if (!invited || invited.taken) continue
       invited.taken = true
-      personOf(entry.person, invited.body.role).devices.push({ device: entry.device, since: entry.at, role: invited.body.role, revoked: null, isShut: false })
+      personOf(entry.person, invited.body.role).devices.push({ device: entry.device, since: entry.at, role: invited.body.role, revoked: null, isShut: false, serves: [] })
     }
     if (entry.kind === 'device.revoked') {
       for (const { devices } of people.values()) for (const device of devices) if (device.device === entry.body.device) device.revoked ??= entry.body.because
     }
   }
   for (const { entry } of counting(statements)) {
-    if (entry.kind !== 'device.shut') continue
-    for (const { devices } of people.values()) for (const device of devices) if (device.device === entry.body.device) device.isShut = true
+    if (entry.kind !== 'device.shut' && entry.kind !== 'device.serves') continue
+    for (const { devices } of people.values()) {
+      const device = devices.find((each) => each.device === entry.body.device)
+      if (device && entry.kind === 'device.shut') device.isShut = true
+      if (device && entry.kind === 'device.serves') device.serves = entry.body.persons
+    }
   }
   for (const { body, taken } of invitations.values()) if (!taken && body.until > now) people.get(body.person)?.invited.push(body.until)
   return [...people.values()].map((each) => ({ ...each, name: names.get(each.person) ?? null }))
