@@ -68,7 +68,7 @@ def init(data: Path, name: str) -> None:
     store = Store.create(data, name, now(), recovery=recovery.signing_key(secret).thumbprint)
     click.echo(f"{data}: made. The workshop's fingerprint, to be printed on paper:\n")
     click.echo(f"    {store.ledger.workshop}\n")
-    click.echo("Its recovery key, for the same paper; it is kept nowhere else, and shown once:")
+    click.echo("Its recovery key, for a paper of its own; it is kept nowhere else, and shown once:")
     print_paper(secret)
     click.echo("Whoever has it can take the workshop over: keep it locked up, away from here.")
     click.echo(f"Keep a copy of {data / 'workshop.key'} apart: backups do not hold it.")

@@ -6,7 +6,7 @@ import click
 
 from twoturns.cli_parts import counted, data_option, now, open_store, refuses_in_words
 from twoturns.ledger import recovery
-from twoturns.store.succession import check_recovery, commit, recover, rotate
+from twoturns.store.succession import check_recovery, commit, recover, rotate, stated
 
 _COPY = "Keep a new copy of {} apart: backups do not hold it. Then make a backup."
 
@@ -18,15 +18,23 @@ def key() -> None:
 
 @key.command()
 @data_option
+@click.option(
+    "--statements",
+    type=click.IntRange(0, 10_000),
+    default=0,
+    help="List so many of the newest statements of workshop keys, with their place and time.",
+)
 @refuses_in_words
-def show(data: Path) -> None:
+def show(data: Path, statements: int) -> None:
     """
     Show the fingerprint, the key that signs now, and how one came to it.
+
+    With --statements one finds the place from which on a stolen key is not to be trusted.
 
     Example:
 
     \b
-        twoturns key show
+        twoturns key show --statements 40
     """
     store = open_store(data, needs_key=False)
     roster = store.ledger.roster()
@@ -43,6 +51,9 @@ def show(data: Path) -> None:
         click.echo(f"recovery key, worthless   {paper.recovery}, since record {paper.index}")
     for paper in roster.commitments[-1:]:
         click.echo(f"recovery key on paper     {paper.recovery}, since record {paper.index}")
+    click.echo(f"records in the ledger     {store.ledger.size()}")
+    for index, received, kind in stated(store, statements):
+        click.echo(f"    {index:8}  {received}  {kind}")
     if not roster.commitments:
         click.echo("recovery key on paper     none: make one with twoturns key commit")
     store.ledger.signer()
@@ -74,15 +85,15 @@ def rotate_key(data: Path) -> None:
 @click.option(
     "--trusted",
     type=click.IntRange(min=1),
-    help="How many records are trusted, if the key was stolen; otherwise all.",
+    help="If the key was stolen: how many records are trusted, the place of the first that is not.",
 )
 @refuses_in_words
 def recover_key(data: Path, trusted: int | None) -> None:
     """
     Put a new key in the place of one that is lost or stolen, with the recovery key from paper.
 
-    It beats whatever the lost key did. If it was stolen, name the last size of the ledger that you
-    trust (`twoturns key show`, a checkpoint, a backup): what a workshop key stated after that no
+    It beats what the lost key did. If it was stolen, name the place of the first record that you
+    do not trust (`twoturns key show --statements 40`): what a workshop key stated from there on no
     longer counts, and devices that came in on its invitations are out.
 
     Example:

@@ -86,8 +86,9 @@ def test_what_a_stolen_key_stated_is_listed(run, data):
     code, printed = run("key", "recover", "--trusted", trusted, typed=[FIRST, SECOND])
     assert code == 0
     assert re.search(r"1 statement device\.invited\n", printed)
-    code, printed = run("key", "show")
+    code, printed = run("key", "show", "--statements", "3")
     assert code == 0
+    assert re.search(r"\n +\d+  20\d\d-[^\n]+Z  workshop\.keyed\n", printed)
     for said in ("recovered", "key before", "recovery key, worthless"):
         assert said in printed
 

@@ -127,6 +127,12 @@ def commit(store: "Store", new: bytes, *, before: bytes | None, now: datetime) -
         store.keyring.put_in_place(store.keyring.write_beside(key, _chain(db)))
 
 
+def stated(store: "Store", most: int) -> list[tuple[int, str, str]]:
+    """Return the newest statements of workshop keys: place, time of receipt and kind, in order."""
+    rows = store.database.rows(_STATED_LATELY, [most])
+    return [(row["index"], row["received"], row["kind"]) for row in reversed(rows)]
+
+
 def take_up(store: "Store") -> None:
     """
     See that the key file's key signs for this ledger; bring in what led to it, if that is lacking.
@@ -241,6 +247,10 @@ def _judge_anew(
 _LED = """
 select record from entries join records using ("index")
 where kind in ('workshop.keyed', 'recovery.committed') and "index" > 0 order by "index"
+"""
+_STATED_LATELY = """
+select "index", received, kind from entries join devices using (device)
+where role = 'console' order by "index" desc limit ?
 """
 _STATED = """
 select record from entries join records using ("index")

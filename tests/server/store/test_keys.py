@@ -6,6 +6,7 @@ undid it; and a wrong key file signed for the workshop without a word.
 """
 
 import shutil
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -19,7 +20,7 @@ from twoturns.store.invite import invite
 from twoturns.store.keyring import KEY_FILE
 from twoturns.store.restore import restore
 from twoturns.store.succession import commit, recover, rotate
-from workshop import NOON, Phone, Workshop
+from workshop import NOON, Phone, Workshop, uuid7
 
 PAPER, NEXT, OTHER = b"p" * 16, b"n" * 16, b"o" * 16
 
@@ -368,3 +369,41 @@ def test_the_statements_that_lead_to_the_key_are_proven_and_enough(workshop):
         roster.apply(index, entry.parse(text.split(" ", 2)[2]))
     assert roster.workshop_key == workshop.store.ledger.key
     checkpoint.open(chain.checkpoint, roster.workshop_key, roster.workshop)
+
+
+def test_keys_that_change_hands_while_phones_push_leave_one_line_of_keys(workshop):
+    """Three consoles hand over, two recover with one paper, a phone pushes: all at once."""
+    phone = workshop.enrol("mechanic")
+    jobs = [phone.write("job.taken", {}, uuid7()) for _ in range(20)]
+    done: list[str] = []
+
+    def hand_over():
+        store = Store(workshop.folder)
+        for _ in range(3):
+            done.append(rotate(store, NOON))
+
+    def take_back():
+        try:
+            recover(Store(workshop.folder), PAPER, then=NEXT, size=None, now=NOON)
+            done.append("recovered")
+        except StoreError as refused:
+            assert refused.code == "wrong-paper"  # noqa: PT017
+
+    def push():
+        store = Store(workshop.folder)
+        for one in jobs:
+            assert not store.ledger.append([one.line], [], received=NOON, offset_ms=0).refused
+
+    with ThreadPoolExecutor() as pool:
+        acts = [hand_over, hand_over, hand_over, take_back, take_back, push]
+        for each in [pool.submit(act) for act in acts]:
+            each.result()
+    assert done.count("recovered") == 1
+    assert len(done) == 10
+    store = Store(workshop.folder)
+    assert len(store.ledger.roster().workshop_keys()) == 11
+    assert list(workshop.folder.glob(f"{KEY_FILE}.*")) == []
+    opens(store)
+    assert {row["standing"] for row in store.database.rows("select standing from entries")} == {
+        "good"
+    }
