@@ -23,7 +23,7 @@ const TITLES: Record<Sealed, string> = { revoked: 'The owner has withdrawn this 
 
 const WAITS: Record<Sealed, string> = {
   revoked: 'Each goes to the workshop by itself, is marked there, and then goes from this phone.',
-  'signed-out': 'Nobody sees it here. It goes to the workshop when a new invitation lets this phone in.',
+  'signed-out': 'Nobody sees that here. It goes to the workshop when a new invitation lets this phone in.',
 }
 
 export function SealedScreen({ store, sync, how, invite }: Rooms & { how: Sealed; invite: () => void }) {
@@ -77,7 +77,7 @@ export function SignOut({ store, sync, leave }: Rooms & { leave: () => void }) {
         <p>Everything that was written here is in the workshop.</p>
       ) : (
         <p role="alert">
-          <b>{say('Only on this phone')}: {unsent}.</b> {say('It stays here, unseen, and goes to the workshop when a new invitation lets this phone in. Better send it first, within reach of the workshop.')}
+          <b>{say('Only on this phone')}: {unsent}.</b> {say('That stays here, unseen, and goes to the workshop when a new invitation lets this phone in. Better send it first, within reach of the workshop.')}
         </p>
       )}
       {unsent !== null && (
