@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import json
 import shutil
+import zipfile
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -18,10 +20,22 @@ from browser.serving import SERVER, ServedWorkshop
 from faults.browser.golden import GOLDEN, SCRIPT, golden_rig, unpack
 from faults.browser.oracle import check_all_arrived, check_photos, own_entries, received
 from faults.browser.rig import Rig, everything_goes_out, go_to_the_job, is_closed
+from twoturns.ledger.entry import parse
 from twoturns.store import Store
+from workshop import Workshop
 
 pytestmark = pytest.mark.browser
 
+KINDS = """async () => {
+  const done = (request) => new Promise((good, bad) => {
+    request.onsuccess = () => good(request.result)
+    request.onerror = () => bad(request.error)
+  })
+  const db = await done(indexedDB.open('two-turns'))
+  const rows = await done(db.transaction('entries').objectStore('entries').getAll())
+  db.close()
+  return rows.map(({ kind }) => kind)
+}"""
 INDEX = SERVER / "twoturns" / "static" / "index.html"
 FOLDERS = sorted(folder for folder in GOLDEN.iterdir() if folder.is_dir())
 
@@ -60,6 +74,27 @@ def test_the_app_of_the_past_goes_on_with_todays_workshop(rig, golden):
     with rig.opened() as page:
         assert page.evaluate(SCRIPT) == said(golden)["script"]
         goes_on(rig, page, golden)
+
+
+def test_the_app_of_the_past_goes_on_where_newer_ones_write(rig, golden, workshop):
+    """One kind that it does not know would make it throw away the page, and what comes after."""
+    store = Store(workshop.data)
+    with zipfile.ZipFile(golden / "job.zip") as kept:
+        (job,) = {parse(line).job for line in kept.read("entries.txt").decode().splitlines()} - {
+            None
+        }
+    at_work = Workshop.__new__(Workshop)
+    at_work.store, at_work.now = store, datetime.now(UTC)
+    newer = at_work.enrol("mechanic")
+    said_newer = newer.write_newer("step.blessed", {"step": 1}, job)
+    lot = {"lot": "GL-9", "because": "a kind of the first edition, on the same page"}
+    assert at_work.push(said_newer).refused == []
+    store.ledger.state("lot.recalled", lot, at_work.now)
+    with rig.opened() as page:
+        assert page.evaluate(SCRIPT) == said(golden)["script"]
+        goes_on(rig, page, golden)
+        assert "lot.recalled" in page.evaluate(KINDS)
+        assert not {"step.blessed", "rules.began", "unread"} & set(page.evaluate(KINDS))
 
 
 def test_a_file_of_the_past_is_imported_and_a_bag_of_the_past_is_read(workshop, golden):
