@@ -10,6 +10,7 @@ import { placeWords, twoLines, type Ground, type Wanted } from '@client/screens/
 import { limitWords, verdictOf } from '@client/screens/record/eyes'
 import { rowsOf, type Came } from '@client/screens/record/history-rows'
 import { checkBody } from '@client/ledger/forms'
+import { scopeOf } from '@client/screens/desk/invite'
 import type { Bundle } from '@client/procedure/bundle'
 import type { Held, JobRow } from '@client/store'
 
@@ -276,4 +277,17 @@ describe('words along the belt', () => {
   test('a long phrase is cut at a space near its middle', () => {
     expect([twoLines('Run it 22:30'), twoLines('Find and lock the marks 18:50'), twoLines('Unbreakableword')]).toEqual([['Run it 22:30'], ['Find and lock', 'the marks 18:50'], ['Unbreakableword']])
   })
+})
+
+test('an auditor is limited to what was typed, and to nothing where nothing was', () => {
+  expect(scopeOf({ from: '', to: '', end: '', values: 'all' })).toBeUndefined()
+  expect(scopeOf({ from: '2026-10-01', to: '', end: '2026-12-31', values: 'vehicle' })).toEqual({
+    days: ['2026-10-01', '9999-12-31'],
+    values: ['vin', 'plate'],
+    end: '2026-12-31T23:59:59.999Z',
+  })
+  const scope = scopeOf({ from: '', to: '2026-10-31', end: '', values: 'none' })
+  expect(scope).toEqual({ days: ['0001-01-01', '2026-10-31'], values: [] })
+  const body = { key: 'A'.repeat(43), role: 'auditor', person: '019abcde-0000-7000-8000-000000000001', until: '2026-11-24T21:32:10.123Z', scope }
+  expect(checkBody('device.invited', body)).toBe(true)
 })

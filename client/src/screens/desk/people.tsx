@@ -10,7 +10,7 @@ import { becauseFault } from './drafts'
 import { Erase } from './erase-form'
 import { Choose, DeskForm, Field } from './form'
 import { ShutOut } from './held-page'
-import { deviceName, inFours, invite, randomBytes, type Invited } from './invite'
+import { deviceName, inFours, invite, randomBytes, scopeOf, type Invited, type ScopeDraft } from './invite'
 import { Admit } from './admit'
 import { Code } from './qr'
 import { useStatements } from './read'
@@ -123,6 +123,7 @@ interface InviteProps extends Rooms { rows: readonly PersonRow[]; names: Readonl
 function Invite({ rows, names, statements, ...rooms }: InviteProps) {
   const { write } = useWriting(rooms, null)
   const [draft, setDraft] = useState({ person: '', name: '', role: 'mechanic', minutes: '60' })
+  const [limits, setLimits] = useState<ScopeDraft>({ from: '', to: '', end: '', values: 'all' })
   const [fault, setFault] = useState<string | undefined>(undefined)
   const [invited, setInvited] = useState<Invited | null>(null)
   const act = () => {
@@ -132,7 +133,8 @@ function Invite({ rows, names, statements, ...rooms }: InviteProps) {
     setFault(found)
     const device = rooms.store.device.value
     if (found !== undefined || !device) return null
-    const asked = { role: draft.role as Role, person: isNew ? null : draft.person, name, minutes: Number(draft.minutes) }
+    const scope = scopeOf(limits)
+    const asked = { role: draft.role as Role, person: isNew ? null : draft.person, name, minutes: Number(draft.minutes), ...(scope ? { scope } : {}) }
     return invite(asked, device, write, { now: new Date(), random: randomBytes, origin: location.origin }).then((made) => {
       setInvited(made)
       void rooms.sync.now()
@@ -145,8 +147,28 @@ function Invite({ rows, names, statements, ...rooms }: InviteProps) {
       <Choose label="Who" value={draft.person} onValue={person} options={[{ value: '', words: 'somebody new' }, ...rows.flatMap(({ person: id }) => (names.has(id) ? [{ value: id, words: `${names.get(id)}, with another device` }] : []))]} />
       {draft.person === '' && <Field label="Name" hint="A private value: it can be erased later." value={draft.name} onValue={(name) => setDraft({ ...draft, name })} fault={fault} />}
       <Choose label="Comes as" value={draft.role} onValue={(role) => setDraft({ ...draft, role })} options={Object.entries(ROLES).map(([value, words]) => ({ value, words }))} />
+      {draft.role === 'auditor' && <Limits limits={limits} setLimits={setLimits} />}
       <Choose label="The invitation stands for" value={draft.minutes} onValue={(minutes) => setDraft({ ...draft, minutes })} options={STANDS} />
     </DeskForm>
+  )
+}
+
+const VALUES = [
+  { value: 'all', words: 'all: names, words, VIN, plate' },
+  { value: 'vehicle', words: 'VIN and plate' },
+  { value: 'none', words: 'none' },
+]
+
+/** An auditor sees every job, unless it is said here which. */
+function Limits({ limits, setLimits }: { limits: ScopeDraft; setLimits: (limits: ScopeDraft) => void }) {
+  const day = (label: string, name: 'from' | 'to' | 'end', hint: string) => <Field label={label} type="date" hint={hint} value={limits[name]} onValue={(value) => setLimits({ ...limits, [name]: value })} fault={undefined} />
+  return (
+    <>
+      {day('Sees jobs that came in from', 'from', 'Empty: from the first on.')}
+      {day('up to', 'to', 'Empty: those to come as well.')}
+      {day('Last day of looking', 'end', 'Empty: until the device is revoked.')}
+      <Choose label="Private values to be read" value={limits.values} onValue={(values) => setLimits({ ...limits, values: values as ScopeDraft['values'] })} options={VALUES} />
+    </>
   )
 }
 
