@@ -10,12 +10,13 @@ a file of its own, so that looking at photos never waits for the ledger, nor the
     mistyped    whole, and not the kind of image that its entry calls it
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Literal
 
-from twoturns.store.database import Database, run_script
+from twoturns.store.database import Database, Row, run_script
 from twoturns.store.errors import Damaged
 from twoturns.store.times import as_text
 
@@ -68,19 +69,19 @@ class Checks:
 
     def of(self, blob: str) -> Found | None:
         """Return what was found last; None if the blob was never read."""
-        row = self._ready().row("select found from checked where blob = ?", [blob])
-        return None if row is None else row["found"]
+        rows = self._rows("select found from checked where blob = ?", [blob])
+        return rows[0]["found"] if rows else None
 
     def bad(self) -> list[Check]:
         """Return all that were not found to be what they should be, the newest first."""
-        rows = self._ready().rows(
+        rows = self._rows(
             "select * from checked where found != 'whole' order by found_at desc, blob"
         )
         return [Check(**row) for row in rows]
 
     def read_at(self) -> dict[str, str]:
         """Return when each blob was last read through."""
-        return {one["blob"]: one["read_at"] for one in self._ready().rows("select * from checked")}
+        return {one["blob"]: one["read_at"] for one in self._rows("select * from checked")}
 
     def begin_slice(self, now: datetime) -> None:
         """Note that a slice of the daily reading has begun: even one that dies is the day's."""
@@ -94,8 +95,14 @@ class Checks:
 
     def last_slice(self) -> str | None:
         """Return when the newest slice was begun, an `at`."""
-        row = self._ready().row("select max(begun) as begun from slices")
-        return None if row is None else row["begun"]
+        rows = self._rows("select max(begun) as begun from slices")
+        return rows[0]["begun"] if rows else None
+
+    def _rows(self, sql: str, parameters: Sequence[str] = ()) -> list[Row]:
+        """Ask. Of a file that nobody made yet nothing is known, and asking takes no room."""
+        if not self._is_ready and not self._database.path.exists():
+            return []
+        return self._ready().rows(sql, parameters)
 
     def _ready(self) -> Database:
         if not self._is_ready:

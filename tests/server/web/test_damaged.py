@@ -241,6 +241,14 @@ def test_the_file_of_checks_is_no_truth(workshop, job, path):
     assert [one.found for one in anew.checks.bad()] == ["altered"]
 
 
+def test_asking_makes_no_file_where_nothing_was_found(workshop, open_client, phone, owner, job):
+    """On a full disk there is no room for one, and phones go on reading the log."""
+    assert open_client(phone).get("/api/log?since=0").json["wanted"] == []
+    assert owner.get("/api/findings").json == {"findings": [], "all": 0}
+    assert owner.get(f"/api/blobs/{SHA}").status_code == 200
+    assert not (workshop.folder / "blob-checks.db").exists()
+
+
 def test_owner_and_auditor_hear_of_it_by_name(workshop, open_client, phone, job, path):
     path.write_bytes(OTHER)
     clients = {role: open_client(workshop.enrol(role)) for role in ("owner", "auditor")}
