@@ -30,6 +30,7 @@ STATEMENTS: Final[Mapping[str, tuple[str, ...]]] = {
     "device.enrolled": ("invitation",),
     "device.revoked": ("device",),
     "device.shut": ("device",),
+    "device.serves": ("device", "persons"),
     "work.accepted": (),
     "work.refused": (),
     "erasure.ordered": ("blobs",),

@@ -7,6 +7,7 @@ import pytest
 from click.testing import CliRunner
 
 from twoturns.cli import main
+from twoturns.ledger.bodies import WORKSHOP_KINDS
 from twoturns.store import events
 from workshop import Client, uuid7
 
@@ -65,6 +66,11 @@ def test_erasures_keys_and_refused_lines_are_told(workshop, open_client, told):
     *_, refused, ordered = told()
     assert (refused["event"], refused["codes"]) == ("lines-refused", {"wrong-signature": 1})
     assert (ordered["event"], ordered["blobs"]) == ("erasure.ordered", ["ab" * 32])
+
+
+def test_every_statement_about_keys_devices_and_erasing_is_told():
+    watched = ("workshop.", "recovery.", "device.", "work.", "erasure.", "blob.erased")
+    assert {kind for kind in WORKSHOP_KINDS if kind.startswith(watched)} <= events.STATEMENTS.keys()
 
 
 def test_no_secret_and_no_word_that_somebody_wrote_is_in_them(workshop, told, open_client):
