@@ -1,16 +1,18 @@
 import { openDB } from 'idb'
 import { expect, test, vi } from 'vitest'
 import { encodePadded } from '@client/ledger/base64url'
+import { openCheckpoint } from '@client/ledger/checkpoint'
 import { parseEntry, type Entry } from '@client/ledger/entry'
 import { generateKey } from '@client/ledger/keys'
 import { blobId } from '@client/ledger/private'
 import { leafHash } from '@client/ledger/tree'
-import { PhoneStore } from '@client/store'
+import { openStore, PhoneStore, type Device } from '@client/store'
+import type { Keyring } from '@client/store/keyring'
 import { PhoneSync, readInvitation } from '@client/sync'
 import { Api } from '@client/sync/api'
 import { Offline } from '@client/sync/errors'
 import { isProven } from '@client/sync/proof'
-import { JOB, openPhone, type Opened } from './phone'
+import { freshName, JOB, Locks, openPhone, type Opened } from './phone'
 import { FakeWorkshop, portal, publish, refusal, type Asked, type Line } from './workshop'
 
 const NOW = new Date('2026-11-24T12:00:00.000Z')
@@ -446,6 +448,7 @@ test('a ledger that does not start from the key on paper is nobody’s', async (
   const { store } = await openPhone()
   const sync = syncOf(store, liar)
   Object.assign(liar, { id: workshop.id })
+  for (const { entry } of workshop.records.filter(({ entry }) => entry.id === invitation.value.invitation)) liar.add(entry)
   expect(await sync.enrol({ ...invitation.value, key: liar.key.key })).toMatchObject({ ok: true })
   await begin(store)
   await sync.now()
@@ -539,6 +542,141 @@ test('a phone enrolled anew in a workshop that was put back to before it came in
   expect(sync.status.value.words).toBe('Everything is in the workshop.')
   expect(workshop.records.filter(({ entry }) => entry.job === JOB).map(({ entry }) => entry.id)).toEqual(written)
 })
+
+/** Put back to before the phone came in: its invitation is lost with its enrolment, and every session. */
+function putBackBefore(workshop: FakeWorkshop, size: number): void {
+  workshop.records = workshop.records.slice(0, size)
+  workshop.signedIn = false
+}
+
+const enrolments = (workshop: FakeWorkshop) => workshop.asked.filter(({ path }) => path === '/api/enrol').map(({ body }) => body as { line: string; receipt?: unknown })
+
+/** A database that is lost, and what the ring of keys had. */
+function ringOf(): Keyring & { kept: Device | null } {
+  const ring = {
+    kept: null as Device | null,
+    read: async () => ring.kept,
+    keep: async (device: Device) => void (ring.kept = device),
+    drop: async () => void (ring.kept = null),
+  }
+  return ring
+}
+
+test('a phone whose invitation a restore took brings it back, and all that it showed as kept', async () => {
+  const workshop = await FakeWorkshop.open()
+  const size = workshop.records.length
+  const { store, sync } = await join(await workshop.invite('mechanic'), workshop)
+  await begin(store, 2)
+  putBackBefore(workshop, size)
+  await sync.now()
+  expect(sync.status.value.words).toBe('Everything is in the workshop.')
+  expect(new Set(await places(store))).toEqual(new Set(['workshop']))
+  expect(sync.alarm.value?.code).toBe('rewound')
+})
+
+test('a phone that nothing but the answer to its enrolment has reached comes back, too', async () => {
+  const workshop = await FakeWorkshop.open()
+  const size = workshop.records.length
+  const invitation = readInvitation(await workshop.invite('mechanic'))
+  if (!invitation.ok) throw new Error('not read')
+  const { store } = await openPhone()
+  const sync = syncOf(store, workshop)
+  workshop.line = ({ path }, answer) => (['/api/workshop', '/api/enrol'].includes(path) ? answer() : Promise.reject(new TypeError('connection reset')))
+  await sync.enrol(invitation.value)
+  await begin(store, 2)
+  workshop.line = () => undefined
+  putBackBefore(workshop, size)
+  await sync.now()
+  expect(new Set(await places(store))).toEqual(new Set(['workshop']))
+  expect(sync.status.value.words).toBe('Everything is in the workshop.')
+})
+
+test('a phone that lost its database comes back by what lies with its key', async () => {
+  const workshop = await FakeWorkshop.open()
+  const size = workshop.records.length
+  const invitation = readInvitation(await workshop.invite('mechanic'))
+  if (!invitation.ok) throw new Error('not read')
+  const keyring = ringOf()
+  const first = await openStore({ name: freshName(), locks: new Locks(), keyring })
+  await syncOf(first, workshop).enrol(invitation.value)
+  if (!keyring.kept) throw new Error('no key was kept')
+  expect(keyring.kept.receipt?.enrolment.record).toContain(invitation.value.invitation)
+
+  const { store } = await openPhone()
+  await store.post.keepDevice(keyring.kept)
+  putBackBefore(workshop, size)
+  const sync = syncOf(store, workshop)
+  await sync.now()
+  expect(sync.status.value.words).toBe('Everything is in the workshop.')
+  expect(workshop.records.some(({ entry }) => entry.kind === 'device.enrolled' && entry.device === keyring.kept?.id)).toBe(true)
+})
+
+test('a workshop of before knows no receipt: the line alone is sent, and none is asked for twice', async () => {
+  const workshop = await FakeWorkshop.open()
+  const link = await workshop.invite('mechanic')
+  const size = workshop.records.length
+  const { store, sync } = await join(link, workshop)
+  workshop.isOlder = true
+  putBackBefore(workshop, size)
+  await begin(store)
+  await sync.now()
+  const [, withReceipt, alone] = enrolments(workshop)
+  expect([withReceipt?.receipt !== undefined, alone]).toEqual([true, { line: withReceipt?.line }])
+  expect(await places(store)).toEqual(['workshop'])
+
+  const older = await FakeWorkshop.open()
+  older.isOlder = true
+  const other = await join(await older.invite('mechanic'), older)
+  await other.sync.now()
+  await other.sync.now()
+  expect(other.store.device.value?.receipt).toBeUndefined()
+  expect(enrolments(older)).toHaveLength(2)
+})
+
+test('a phone that came in before there were receipts, or under another key, has one made', async () => {
+  const workshop = await FakeWorkshop.open()
+  workshop.isOlder = true
+  const { store, name, locks } = await join(await workshop.invite('mechanic'), workshop)
+  await store.close()
+  workshop.isOlder = false
+  const { store: newer } = await openPhone(name, locks)
+  const sync = syncOf(newer, workshop)
+  await sync.now()
+  const first = newer.device.value?.receipt
+  expect(await openCheckpoint(first?.checkpoint ?? '', workshop.key.key, workshop.id)).toBeTruthy()
+  await workshop.handOver()
+  const again = syncOf(newer, workshop)
+  await again.now()
+  expect(newer.device.value?.receipt).not.toEqual(first)
+  expect(await openCheckpoint(newer.device.value?.receipt?.checkpoint ?? '', workshop.key.key, workshop.id)).toBeTruthy()
+  expect(again.status.value.words).toBe('Everything is in the workshop.')
+})
+
+test.each([
+  ['of a record that is not proven', (said: Told) => ({ ...said, proof: [...said.proof, said.proof[0] ?? ''] })],
+  ['of another record', (said: Told, other: string) => ({ ...said, record: other })],
+])('an invitation %s is no answer to an enrolment', async (_, change) => {
+  const workshop = await FakeWorkshop.open()
+  const invitation = readInvitation(await workshop.invite('mechanic'))
+  if (!invitation.ok) throw new Error('not read')
+  workshop.line = ({ path }, answer) =>
+    path === '/api/enrol'
+      ? answer().then(async (given) => {
+          const said = (await given.json()) as { invitation: Told }
+          const invented = change(said.invitation, workshop.records[1]?.text ?? '')
+          return new Response(JSON.stringify({ ...said, invitation: invented }), { headers: { 'Content-Type': 'application/json' } })
+        })
+      : undefined
+  const { store } = await openPhone()
+  expect(await syncOf(store, workshop).enrol(invitation.value)).toMatchObject({ ok: false, trouble: { code: 'unproven' } })
+  expect(store.device.value).toBeNull()
+})
+
+interface Told {
+  index: number
+  record: string
+  proof: string[]
+}
 
 test('a phone that has the session of a withdrawn device, and is another now, signs in as who it is', async () => {
   const { store, workshop } = await joined()

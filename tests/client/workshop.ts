@@ -11,6 +11,7 @@ import { CONSOLE, parseEntry, signEntry, type Entry } from '@client/ledger/entry
 import { invitationText } from '@client/ledger/invitation'
 import { generateKey, keyFromSeed, recoveryMessage, sha256, sign, successionMessage, type SigningKey } from '@client/ledger/keys'
 import { blobId, writePrivate } from '@client/ledger/private'
+import { parseRecord } from '@client/ledger/record'
 import { uuid7 } from '@client/ledger/uuid'
 
 type Hash = Uint8Array<ArrayBuffer>
@@ -42,6 +43,8 @@ export class FakeWorkshop {
   #sessions = 0
   signedIn = false
   revoked = false
+  /** It gives no receipt of an enrolment, and refuses one. */
+  isOlder = false
 
   private constructor(
     public key: SigningKey,
@@ -154,7 +157,7 @@ export class FakeWorkshop {
       'GET /api/workshop': async () => json({ workshop: this.id, key: this.key.key, name: 'Cogline Garage', version: '1' }),
       'GET /api/keys': () => this.#keys(),
       'POST /api/enrol': () => this.#enrol(asked),
-      'POST /api/session/nonce': async () => json({ nonce: 'n' }),
+      'POST /api/session/nonce': async () => this.#nonce((asked.body as { device: string }).device),
       'POST /api/session': async () => this.#signIn(),
       'DELETE /api/session': async () => this.#signOut(),
     }
@@ -178,6 +181,11 @@ export class FakeWorkshop {
     return reads[route]?.() ?? refusal(404, 'not-found')
   }
 
+  #nonce(device: string): Response {
+    const isIn = this.records.some(({ entry }) => entry.kind === 'device.enrolled' && entry.device === device)
+    return isIn ? json({ nonce: 'n' }) : refusal(401, 'unknown-device')
+  }
+
   async #signIn(): Promise<Response> {
     this.signedIn = true
     this.#sessions += 1
@@ -196,9 +204,17 @@ export class FakeWorkshop {
   }
 
   async #enrol({ body, headers }: Asked): Promise<Response> {
-    const { line } = body as { line: string }
+    const { line, receipt } = body as { line: string; receipt?: { invitation: { record: string } } }
+    if (receipt && this.isOlder) return refusal(422, 'invalid')
     this.signedIn = false
-    return json({ ...(await this.#place(this.add(await parseEntry(line)))), rewound: await this.#isRewound(headers) })
+    const said = await parseEntry(line)
+    const named = (said.body as Body<'device.enrolled'>).invitation
+    const invited = () => this.records.findIndex(({ entry }) => entry.id === named)
+    if (invited() < 0 && receipt) this.add((await parseRecord(receipt.invitation.record)).entry)
+    if (invited() < 0) return refusal(403, 'enrolment-refused')
+    const enrolled = await this.#place(this.add(said))
+    const invitation = { index: invited(), record: this.records[invited()]?.text, proof: await this.#proof([invited()]) }
+    return json({ ...enrolled, ...(this.isOlder ? {} : { invitation }), rewound: await this.#isRewound(headers) })
   }
 
   async #log(since: number, most: number, headers: Headers): Promise<Response> {

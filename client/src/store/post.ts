@@ -12,7 +12,7 @@ import { erasedUnsent, refusedAndGone } from './notices'
 import { noBackups, type Backups } from './places'
 import type { Keeper } from './keeper'
 import { keepThing, lastSeq, nothingSeen, putSeq, putThing, readThing, thing, type Followed, type Joining, type Seen } from './things'
-import type { Device, Sealed, Standing, Trouble } from './types'
+import type { Device, EnrolmentReceipt, Sealed, Standing, Trouble } from './types'
 import type { PhotoName } from './acts'
 import { filesSaid, refsOf, viewKey, withRead } from './view'
 
@@ -387,6 +387,16 @@ export class Post {
   async keepDevice(device: Device): Promise<void> {
     await keepThing(this.db, 'device', device)
     await this.stirred()
+  }
+
+  /** The same, in each place where this phone's key is kept: without it a workshop that was put back may not know this phone. */
+  async keepEnrolmentReceipt(of: string, receipt: EnrolmentReceipt): Promise<void> {
+    await this.alone(async () => {
+      const device = await readThing(this.db, 'device')
+      if (device?.id !== of || !device.secret) return // enrolled anew or signed out meanwhile
+      await this.keeper.keepKey({ ...device, receipt })
+      await keepThing(this.db, 'device', { ...device, receipt })
+    })
   }
 
   alarm(): Promise<Trouble | null> {

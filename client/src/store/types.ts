@@ -27,6 +27,23 @@ export interface Device {
   role: Role
   /** Empty until the person's name has been pulled. */
   personName: string
+  /** Absent where the workshop was an older one when it let this phone in. */
+  receipt?: EnrolmentReceipt
+}
+
+/** A record with what proves it under a checkpoint. */
+export interface ProvenRecord {
+  index: number
+  record: string
+  /** Base64. */
+  proof: string[]
+}
+
+/** That this phone is in: shown to a workshop that was put back to before it came, it lets the phone in again. */
+export interface EnrolmentReceipt {
+  checkpoint: string
+  invitation: ProvenRecord
+  enrolment: ProvenRecord
 }
 
 /** The owner has withdrawn this phone, or somebody has signed it out: it shows nothing of what it keeps. */

@@ -5,15 +5,11 @@ import { atOf, signEntry } from '../ledger/entry'
 import { enrolmentMessage, generateKey, keyFromSeed, sign, type SigningKey } from '../ledger/keys'
 import { NotKept, secondTab, type Device, type Joining, type PhoneStore, type Trouble } from '../store'
 import type { Api } from './api'
-import { notOurs, unproven, Untrue } from './errors'
+import { notOurs, Untrue } from './errors'
 import type { Invitation } from './invitation'
-import { isProven, type Proven, type SentRecord } from './proof'
+import { askIn, receiptIn } from './receipt'
 import type { Round } from './round'
 import { askChain } from './succession'
-
-interface Joined extends SentRecord, Proven {
-  rewound: boolean
-}
 
 interface Workshop {
   workshop: string
@@ -43,15 +39,14 @@ export class Enrolment {
     const workshopKey = await this.#keyNow(invitation, workshop)
     const begun = await this.store.post.joining()
     const joining = begun?.invitation === invitation.invitation ? begun : await this.#begin(invitation, { ...workshop, key: workshopKey })
-    const json = { line: joining.entry.line }
-    const answer = await this.api.json<Joined>('/api/enrol', { method: 'POST', json, members: ['index', 'record', 'checkpoint'] })
+    const answer = await askIn(this.api, { line: joining.entry.line })
     const head = await openCheckpoint(answer.checkpoint, workshopKey, invitation.workshop).catch(() => null)
     if (!head) throw notOurs('The answer')
-    const isOurs = answer.record.endsWith(` ${joining.entry.line}`)
-    if (!isOurs || !(await isProven([answer], head, answer.proof))) throw new Untrue(unproven)
+    const receipt = await receiptIn(answer, joining.entry.line, head)
     // The phone's own place in the ledger must not be told beside places in one that was lost.
     if (answer.rewound) await this.round.offerAgain()
-    await this.store.post.joined(joining, answer.index, await this.round.ledger.seenWith(answer.checkpoint, head))
+    const device = receipt ? { ...joining.device, receipt } : joining.device
+    await this.store.post.joined({ ...joining, device }, answer.index, await this.round.ledger.seenWith(answer.checkpoint, head))
   }
 
   /** The workshop's key: the invitation's, or one that it has been handed over to since the invitation was made. */

@@ -11,6 +11,7 @@ import { forked, Offline, Refused, rewound, Untrue } from './errors'
 import { Photos } from './photos'
 import { Ledger, Rewound } from './pull'
 import { Push } from './push'
+import { Receipts } from './receipt'
 import { Session } from './session'
 import { Values } from './values'
 import { Witness } from './witness'
@@ -37,6 +38,7 @@ export class Round {
   readonly #bundles: Bundles
   readonly #witness: Witness
   readonly #erasures: Erasures
+  readonly #receipts: Receipts
   /** What was refused before is tried once more each time the app is started: it may be a newer one. */
   #triedRefused = false
 
@@ -53,6 +55,7 @@ export class Round {
     this.#bundles = new Bundles(api, store, this.ledger)
     this.#witness = new Witness(api, store)
     this.#erasures = new Erasures(store, this.ledger)
+    this.#receipts = new Receipts(api, store, this.ledger)
   }
 
   async run(progress: Progress, isAgain = false): Promise<void> {
@@ -85,6 +88,7 @@ export class Round {
     await this.session.with(() => this.#bundles.pull())
     await this.session.with(() => this.values.pull())
     await this.#learnNames()
+    await this.#receipts.renew()
   }
 
   /** A revoked phone reads nothing more, but what was written on it is still sent. */

@@ -4,6 +4,7 @@ import { sessionMessage, sign } from '../ledger/keys'
 import type { PhoneStore } from '../store'
 import type { Api } from './api'
 import { Offline, Refused } from './errors'
+import { askIn, ownEnrolment } from './receipt'
 
 const isRefused = (error: unknown, code: string) => error instanceof Refused && error.trouble.code === code
 
@@ -59,12 +60,23 @@ export class Session {
     try {
       await this.#challenge()
     } catch (error) {
-      // Put back to a backup from before this phone came in: its own enrolment lets it in again.
       if (!isRefused(error, 'unknown-device')) throw error
-      const line = await this.#ownEnrolment()
+      const line = await ownEnrolment(this.store)
       if (line === null) throw error
-      await this.api.json('/api/enrol', { method: 'POST', json: { line } })
+      await this.#comeBack(line)
       await this.#challenge()
+    }
+  }
+
+  /** Put back to a backup from before this phone came in: its own enrolment lets it in again, and its receipt the invitation. */
+  async #comeBack(line: string): Promise<void> {
+    const receipt = this.store.device.value?.receipt
+    try {
+      await askIn(this.api, { line, ...(receipt ? { receipt } : {}) })
+    } catch (error) {
+      // A workshop of before knows no receipt.
+      if (!receipt || !isRefused(error, 'invalid')) throw error
+      await askIn(this.api, { line })
     }
   }
 
@@ -77,11 +89,5 @@ export class Session {
     const key = { key: device.key, thumbprint: device.id, secret: device.secret }
     const signature = encode(await sign(key, message))
     await this.api.json('/api/session', { method: 'POST', json: { device: device.id, nonce, signature } })
-  }
-
-  async #ownEnrolment(): Promise<string | null> {
-    const device = this.store.device.value?.id
-    const enrolments = await this.store.post.statements(['device.enrolled'])
-    return enrolments.find(({ entry }) => entry.device === device)?.entry.line ?? null
   }
 }

@@ -192,19 +192,19 @@ class Roster:
         brings = any_entry.kind in ("workshop.keyed", "device.enrolled")
         return any_entry.body["key"] if brings else None
 
-    def check_enrolment(self, enrolment: Entry, now_at: str) -> Invited:
+    def check_enrolment(self, enrolment: Entry, now_at: str | None) -> Invited:
         """
         Return the invitation an enrolment follows from, if it may enter the ledger now.
 
         Args:
             enrolment: A `device.enrolled`.
-            now_at: The receiver's time, as an `at`.
+            now_at: The receiver's time, as an `at`; None if it came in time before (`receipt`).
 
         Raises:
             EnrolmentRefused: Saying which condition is not met.
         """
         invited = self._follows(enrolment)
-        if now_at >= invited.until:
+        if now_at is not None and now_at >= invited.until:
             raise EnrolmentRefused(f"the invitation was over at {invited.until}", hint=_ASK_AGAIN)
         return invited
 

@@ -15,8 +15,10 @@ import sqlite_utils
 
 from twoturns.ledger import checkpoint, entry
 from twoturns.ledger.entry import CONSOLE, MAX_AFTER, Entry
+from twoturns.ledger.errors import EnrolmentRefused
 from twoturns.ledger.keys import SigningKey
-from twoturns.ledger.record import Record
+from twoturns.ledger.receipt import Receipt
+from twoturns.ledger.record import Record, parse
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import Tree
 from twoturns.store import erasures
@@ -94,7 +96,50 @@ class Book:
         index = self.tree.append(record.leaf)
         self._db.execute("insert into records values (?, ?, ?)", [index, said.id, record.text])
         self._projector.apply(index, record)
+        if said.kind == "device.enrolled":
+            self._withdraw_again(said.device)
         return index, record.text
+
+    def let_in(self, enrolment: Entry, receipt: Receipt | None) -> tuple[int, str]:
+        """
+        Append a new device's enrolment; with a receipt also one that the ledger had before it was
+        put back, and the invitation that is lost with it.
+
+        Raises:
+            EnrolmentRefused: If it follows from no open invitation, nor from one that it shows.
+        """
+        try:
+            self._roster.check_enrolment(enrolment, self._received)
+        except EnrolmentRefused:
+            if receipt is None:
+                raise
+            self._bring_back_invitation(enrolment, receipt)
+        return self.append(enrolment, None)
+
+    def _bring_back_invitation(self, enrolment: Entry, receipt: Receipt) -> None:
+        """Append the invitation if it is lost, once it is clear that the enrolment counts then."""
+        invitation = receipt.invitation_of(enrolment, self._roster)
+        is_lost = self.find(invitation.id) is None
+        tried = copy.deepcopy(self._roster)
+        if is_lost:
+            tried.apply(self.tree.size, invitation)
+        tried.check_enrolment(enrolment, None)
+        if self.is_ahead(invitation):
+            self.go_on_above(invitation.seq)
+        if is_lost:
+            self.append(invitation, None)
+
+    def _withdraw_again(self, device: str) -> None:
+        """
+        State a revocation anew that came back, after a restore, before what it revokes.
+
+        It changed nothing then, for nobody of that name was in.
+        """
+        said = [parse(row[0]).entry for row in self._db.execute(_REVOCATIONS).fetchall()]
+        named = [one.body for one in said if one.body["device"] == device]
+        known = self._roster.device(device)
+        if named and known is not None and known.revoked_at is None:
+            self.state("device.revoked", dict(named[-1]))
 
     def admit(self, said: Entry, *, is_from_owner: bool) -> None:
         """
@@ -256,6 +301,12 @@ class Book:
 _HELD = """
 select count(*), coalesce(sum(length(record)), 0)
 from entries join records using ("index") where device = ? and shown is null
+"""
+
+
+_REVOCATIONS = """
+select record from entries join records using ("index")
+where kind = 'device.revoked' and job is null and standing = 'good' order by "index"
 """
 
 

@@ -20,6 +20,7 @@ from typing import Any
 import sqlite_utils
 
 from twoturns.ledger import checkpoint, entry, note, private
+from twoturns.ledger import receipt as receipts
 from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.entry import CONSOLE, Entry
@@ -72,6 +73,14 @@ class Place:
     record: str
     checkpoint: str
     proof: list[bytes]
+
+
+@dataclass(frozen=True)
+class Enrolled:
+    """Where a device's enrolment stands, and the invitation it followed from."""
+
+    enrolment: Place
+    invitation: Place
 
 
 @dataclass(frozen=True)
@@ -203,12 +212,17 @@ class Ledger:
             self.carry_out_orders(received)
         return receipt
 
-    def enrol(self, line: str, received: datetime) -> Place:
+    def enrol(
+        self, line: str, received: datetime, receipt: receipts.Receipt | None = None
+    ) -> Enrolled:
         """
         Take a `device.enrolled` from a device nobody knows yet, and say where it stands.
 
+        With its receipt a device comes back that was in before the workshop was put back.
+
         Raises:
-            LedgerError: If the line is not one, or does not follow from an open invitation.
+            LedgerError: If the line is not one, or follows neither from an open invitation nor
+                from one that the receipt shows.
             LineRefused: `foreign-workshop`.
         """
         said = entry.parse(line)
@@ -219,11 +233,15 @@ class Ledger:
                 hint="The app may be newer than the workshop's program: bring that up to date.",
             )
         with self._writing(received) as book:
-            found = book.find(said.id)
-            if found is None:
-                self._roster_now().check_enrolment(said, as_text(received))
-                found = book.append(said, None)
-            return Place(*found, book.checkpoint(), checked_proof(book.tree, dict([found])))
+            found = book.find(said.id) or book.let_in(said, receipt)
+            invitation = book.find(said.body["invitation"])
+            assert invitation is not None  # noqa: S101 - no enrolment enters without it
+            head = book.checkpoint()
+            enrolment, invited = (
+                Place(*one, head, checked_proof(book.tree, dict([one])))
+                for one in (found, invitation)
+            )
+            return Enrolled(enrolment, invited)
 
     def state(self, kind: str, body: dict[str, Any], now: datetime) -> tuple[int, Entry]:
         """Append a statement of the console's, and return its index and the entry."""

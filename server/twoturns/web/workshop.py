@@ -3,15 +3,19 @@
 from typing import Any
 
 from flask import Response, jsonify
-from marshmallow import Schema, fields
+from marshmallow import Schema, fields, post_load, validate
 
 from twoturns import __version__
+from twoturns.ledger import note
+from twoturns.ledger.receipt import ProvenRecord, Receipt
 from twoturns.web.access import now, store
 from twoturns.web.api import Form, Room
 from twoturns.web.entries import RecordAnswer
 from twoturns.web.proofs import in_base64, proof_field, shown
 from twoturns.web.seen import is_rewound
 from twoturns.web.session import signed_out
+
+MOST_NODES = 64  # of a proof: a tree of more levels nobody has
 
 workshop = Room("workshop", "Which workshop this is, and the way in")
 
@@ -31,11 +35,42 @@ class KeysAnswer(Schema):
     proof = proof_field("all the records")
 
 
+class ProvenRecordForm(Form):
+    index = fields.Integer(required=True, strict=True)
+    record = fields.String(required=True)
+    proof = proof_field("the record", validate=validate.Length(max=MOST_NODES))
+
+    @post_load
+    def read(self, said: dict[str, Any], **_: object) -> ProvenRecord:
+        nodes = tuple(note.decoded(node) for node in said["proof"])
+        return ProvenRecord(said["index"], said["record"], nodes)
+
+
+class ReceiptForm(Form):
+    """What this route answered before the workshop was put back: it lets the device in again."""
+
+    checkpoint = fields.String(required=True)
+    invitation = fields.Nested(ProvenRecordForm, required=True)
+    enrolment = fields.Nested(ProvenRecordForm, required=True)
+
+    @post_load
+    def read(self, said: dict[str, Any], **_: object) -> Receipt:
+        return Receipt(**said)
+
+
 class EnrolForm(Form):
     line = fields.String(required=True, metadata={"description": "A `device.enrolled` entry."})
+    receipt = fields.Nested(ReceiptForm, load_default=None)
+
+
+class ProvenRecordAnswer(RecordAnswer):
+    """The invitation; its proof leads to the checkpoint of the enrolment."""
+
+    proof = proof_field("the record")
 
 
 class EnrolAnswer(Schema):
+    invitation = fields.Nested(ProvenRecordAnswer, required=True)
     index = fields.Integer(required=True)
     record = fields.String(required=True)
     checkpoint = fields.String(required=True)
@@ -74,12 +109,18 @@ def keys() -> dict[str, Any]:
 @workshop.route("/enrol", methods=["POST"])
 @workshop.arguments(EnrolForm)
 @workshop.response(200, EnrolAnswer)
-def enrol(form: dict[str, str]) -> Response:
+def enrol(form: dict[str, Any]) -> Response:
     """
     Take a new device in. It signed the line, and the invitation's key countersigned it.
 
     Sent again by a phone that did not hear the answer, it earns the same index. A session that the
     phone had as another device ends: it signs in as who it is now.
+
+    A workshop that was put back may have lost invitation and enrolment. With the `receipt`, which
+    is made of what was answered here before, both come back, also when the invitation is over.
     """
-    place = store().ledger.enrol(form["line"], now())
-    return signed_out(jsonify({**shown(place), "rewound": is_rewound(place.checkpoint)}))
+    enrolled = store().ledger.enrol(form["line"], now(), form["receipt"])
+    place, invitation = enrolled.enrolment, shown(enrolled.invitation)
+    del invitation["checkpoint"]  # it is the same
+    rewound = is_rewound(place.checkpoint)
+    return signed_out(jsonify({**shown(place), "invitation": invitation, "rewound": rewound}))

@@ -158,8 +158,8 @@ def test_an_invitation_lets_one_device_in_and_only_in_time(workshop):
     invitation, secret, person = workshop.invite("mechanic")
     one = Phone(workshop.store.ledger.workshop, person, "mechanic")
     line = workshop.enrolment(one, invitation, secret).line
-    first = workshop.store.ledger.enrol(line, NOON)
-    assert workshop.store.ledger.enrol(line, NOON) == first  # the answer was lost
+    first = workshop.store.ledger.enrol(line, NOON).enrolment
+    assert workshop.store.ledger.enrol(line, NOON).enrolment == first  # the answer was lost
     other = Phone(workshop.store.ledger.workshop, person, "mechanic")
     with pytest.raises(EnrolmentRefused, match="before"):
         workshop.store.ledger.enrol(workshop.enrolment(other, invitation, secret).line, NOON)
