@@ -14,6 +14,8 @@ from twoturns.ledger.bag.uses import uses_of_blobs
 from twoturns.ledger.bodies import BLOBS
 from twoturns.ledger.erasure import MOST_DELAY_DAYS
 from twoturns.store import Store
+from twoturns.store.blobs import SHA256
+from twoturns.store.named import where_named
 
 reason_option = click.option(
     "--reason", required=True, help="Why, in clear: it stays in the ledger, so name nobody."
@@ -82,6 +84,33 @@ def of_person(person: str, data: Path, reason: str, basis: str) -> None:
         if one.entry.body["person"] == person
     ]
     _order(store, named, reason, basis, f"person {person}")
+
+
+@erase.command("lost")
+@click.argument("blob")
+@data_option
+@reason_option
+@basis_option
+@refuses_in_words
+def lost(blob: str, data: Path, reason: str, basis: str) -> None:
+    """
+    Order one photo or value erased that is damaged here, and that nobody has any more.
+
+    BLOB is its name, as `scrub` says it. Bags of its job can be made again from then on, and say
+    so. Look for it on the phones and in every backup first.
+
+    Example:
+
+    \b
+        twoturns erase lost 94088391f5a060033f6acf7778b612962b092b012208676af2228518fd6aca30 \\
+            --reason "the disk failed, no copy is left" --basis "cannot be shown any more"
+    """
+    store = open_store(data)
+    if not SHA256.fullmatch(blob) or store.views.kept_at(blob) is None:
+        raise click.ClickException(f"no {plain(blob)} is kept here. twoturns scrub names them.")
+    if store.blobs.check(blob) == "whole":
+        raise click.ClickException(f"{blob} is whole: nothing of it is lost.")
+    _order(store, [blob], reason, basis, str(where_named(store.database, blob)))
 
 
 def _order(store: Store, blobs: list[str], reason: str, basis: str, what: str) -> None:

@@ -89,3 +89,24 @@ def test_a_rule_says_from_when_it_holds(run):
     assert "Rule: after 7 days, 500 blobs a day." in listed
     assert "14 days, 200 blobs" in listed
     assert run("erase", "rule", "--days", "29", "--most", "200")[0] == 2
+
+
+def test_one_damaged_photo_that_nobody_has_any_more_is_erased_alone(workshop, run, photo):
+    job_of(workshop, photo)
+    code, said = run("erase", "lost", photo, *WHY)
+    assert (code, "is whole" in said) == (1, True)
+    workshop.store.blobs.path(photo).write_bytes(b"other")
+    code, said = run("erase", "lost", photo, *WHY)
+    assert code == 0, said
+    assert "the photo 'b' of step a" in said
+    (order,) = workshop.store.ledger.orders()
+    assert workshop.store.views.is_hidden(photo)
+    assert run("erase", "now", order.row["id"][:12], "--because", "lost")[0] == 0
+    assert workshop.store.views.is_erased(photo)
+    assert not workshop.store.blobs.has(photo)
+
+
+@pytest.mark.parametrize("blob", ["ab" * 32, "../../etc", ""])
+def test_what_is_not_kept_here_cannot_be_lost(run, blob):
+    code, said = run("erase", "lost", blob, *WHY)
+    assert (code, "is kept here" in said) == (1, True)

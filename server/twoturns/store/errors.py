@@ -130,7 +130,7 @@ class BlobDamaged(Damaged):
             f"{of or 'the blob'} ({blob}) {was} on the workshop's disk",
             hint="A phone that still has it sends it again by itself. Or bring it back from a "
             "backup (twoturns scrub --from) or from a phone's file (twoturns import). If nobody "
-            "has it any more, an owner erases it and says so as the reason.",
+            "has it any more: twoturns erase lost.",
         )
 
 
