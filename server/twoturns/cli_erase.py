@@ -11,7 +11,7 @@ import click
 from twoturns.cli_parts import counted, data_option, now, open_store, plain, refuses_in_words
 from twoturns.ledger.bag.twice import file_places
 from twoturns.ledger.bag.uses import uses_of_blobs
-from twoturns.ledger.bodies import BLOBS
+from twoturns.ledger.bodies_of_workshops import BLOBS
 from twoturns.ledger.erasure import MOST_DELAY_DAYS
 from twoturns.store import Store
 from twoturns.store.blobs import SHA256

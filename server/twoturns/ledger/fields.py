@@ -7,6 +7,8 @@ from typing import Any, ClassVar
 from marshmallow import INCLUDE, Schema, ValidationError, fields, validate, validates_schema
 
 SHA256 = r"[0-9a-f]{64}"
+LONG = 500  # text in clear that says why
+IDS = 900  # as many ids as an entry of 64 KiB holds
 KEY = r"[A-Za-z0-9_-]{43}"  # also a thumbprint: 32 bytes either way
 SIGNATURE = r"[A-Za-z0-9_-]{86}"
 UUID7 = r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}"

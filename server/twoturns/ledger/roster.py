@@ -20,7 +20,8 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from . import base64url, canonical, entry, fields, keys
-from .bodies import ROLES, may_write
+from .bodies import may_write
+from .bodies_of_workshops import ROLES
 from .entry import CONSOLE, Entry
 from .errors import BadInvitation, EnrolmentRefused, LedgerError
 from .persons import Persons

@@ -12,7 +12,8 @@ from typing import Any
 
 from marshmallow import fields
 
-from .bodies import BODIES, EDITION, JOB_KINDS, ROLES
+from .bodies import BODIES, EDITION, JOB_KINDS
+from .bodies_of_workshops import ROLES
 from .fields import BodySchema
 
 FILE = Path(__file__).resolve().parents[3] / "client" / "src" / "ledger" / "bodies.ts"

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from ledger_entries import ANNA, AT, CONSOLE
 from peer import PeerError
-from twoturns.ledger import bodies, types
+from twoturns.ledger import types
 from twoturns.ledger.bodies import (
     BODIES,
     EDITION,
@@ -19,6 +19,7 @@ from twoturns.ledger.bodies import (
     check_body,
     may_write,
 )
+from twoturns.ledger.bodies_of_workshops import ROLES
 from twoturns.ledger.errors import BadBody
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -241,7 +242,7 @@ def test_rights_are_those_of_the_contract():
 
 
 def test_a_kind_that_we_do_not_know_is_not_held_against_its_writer():
-    assert all(may_write(role, "step.blessed") for role in (*bodies.ROLES, "console"))
+    assert all(may_write(role, "step.blessed") for role in (*ROLES, "console"))
 
 
 def test_the_phones_types_are_what_the_schemas_give():

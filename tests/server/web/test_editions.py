@@ -84,7 +84,7 @@ def test_it_is_not_given_what_devices_wrote_whose_key_it_cannot_know(older, monk
     """An invitation of a later edition: who came in on it is a stranger to that app."""
     phone = older.enrol("mechanic")
     with monkeypatch.context() as patched:
-        patched.setattr("twoturns.ledger.bodies.DeviceInvited.since", {"until": 2})
+        patched.setattr("twoturns.ledger.bodies_of_workshops.DeviceInvited.since", {"until": 2})
         stranger = older.enrol("mechanic")
         job = older.open_job(stranger)
         client = clients(older)(phone)
