@@ -495,7 +495,8 @@ test('numbers that were lost are not given twice, though the count goes as well 
   await profile.loseDatabase()
   profile.disk.root.folders.clear()
   expect(codes(await profile.start())).toEqual(['entries-lost']) // the key is on the ring
-  await profile.start() // that it was told is in the journal now
+  await profile.store?.dismiss('entries-lost')
+  await profile.start() // that it was told, and read, is in the journal now
   await profile.loseDatabase()
   const again = await profile.start()
   expect(codes(again)).not.toContain('entries-lost')
@@ -540,6 +541,27 @@ describe('a storage so full that it does not even open', () => {
     expect(profile.last?.device).toBe(before)
     await profile.loseDatabase() // the torn log, and with it what was told
     expect(codes(await profile.start())).toContain('entries-lost')
+  })
+
+  test('tells a loss again whose notice went with the torn log, though the journal knows of it, until somebody has read it', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    await profile.loseDatabase()
+    profile.disk.root.folders.clear() // the key is on the ring
+    const { failing } = failChanges(1, 'QuotaExceededError')
+    profile.disk.room = 2_000_000
+    const again = await profile.start()
+    failing.mockRestore()
+    await again.settled()
+    expect(codes(again)).toEqual(expect.arrayContaining(['entries-lost', 'storage-failing']))
+    await profile.loseDatabase() // killed: the torn log goes, and with it what was told
+    const told = await profile.start()
+    expect(told.notices.value.find(({ code }) => code === 'entries-lost')?.message).toContain('numbers 1 to 2')
+    await told.dismiss('entries-lost')
+    profile.disk.room = Infinity
+    await profile.start() // that it was read is in the journal from here on
+    await profile.loseDatabase()
+    expect(codes(await profile.start())).not.toContain('entries-lost')
   })
 
   test('is looked at before the phone comes in anew, so that what was lost is told', async () => {

@@ -26,7 +26,7 @@ export interface Compared {
   spare: number
   /** The places of all entries that were written here, as the database has them now. */
   slots: string[]
-  /** The journal still has something of what was let go of. */
+  /** The journal still has something of what was let go of, or calls unread what somebody has read. */
   isStale: boolean
   /** Who wrote it, as the journal says. */
   device: Written['device']
@@ -40,6 +40,7 @@ interface Own {
   device: Device | null
   devices: string[]
   without: Without
+  unread: Without
   dropped: string[]
 }
 
@@ -61,7 +62,7 @@ export async function compare(db: Database, texts: string[], claimed: number, no
 /** Own rows are those with a slot; a private value that waits or is kept was written here. */
 function own(db: Database): Promise<Own> {
   return db.read(OWN, async (tx) => {
-    const [rows, values, photos, backups, device, devices, without, dropped] = await Promise.all([
+    const [rows, values, photos, backups, device, devices, without, unread, dropped] = await Promise.all([
       rowsWithSlot(tx),
       tx.objectStore('values').getAll(),
       tx.objectStore('photos').getAll(),
@@ -69,10 +70,11 @@ function own(db: Database): Promise<Own> {
       thing(tx, 'device'),
       thing(tx, 'devices'),
       thing(tx, 'without'),
+      thing(tx, 'unread'),
       thing(tx, 'dropped'),
     ])
     const written = values.filter(({ waiting, kept }) => waiting !== undefined || kept !== undefined)
-    return { rows, values: written, photos, backups: backups ?? noBackups, device, devices: devices ?? [], without: without ?? {}, dropped: dropped ?? [] }
+    return { rows, values: written, photos, backups: backups ?? noBackups, device, devices: devices ?? [], without: without ?? {}, unread: unread ?? {}, dropped: dropped ?? [] }
   })
 }
 
@@ -93,7 +95,7 @@ async function rowsWithSlot(tx: Reading): Promise<EntryRow[]> {
 async function heal(
   db: Database,
   acts: Written[],
-  { rows, values, photos, without: told, dropped }: Own,
+  { rows, values, photos, without: told, unread: stands, dropped }: Own,
   keys: ReadonlyMap<string, string>,
   claimed: number,
 ): Promise<{ entries: number; others: number; isStale: boolean }> {
@@ -112,13 +114,17 @@ async function heal(
   }
   const pictures = new Map(acts.flatMap((act) => act.photos).map((photo) => [photo.blob, photo]))
   const unknown = [...pictures.values()].filter(({ blob }) => !blobs.has(blob) && !gone.has(blob))
-  const isStale = [...secrets.keys(), ...pictures.keys()].some((blob) => gone.has(blob))
+  const isGone = [...secrets.keys(), ...pictures.keys()].some((blob) => gone.has(blob))
   for (const blob of gone) secrets.delete(blob)
   const without = joined(told, ...acts.map((act) => act.without ?? {}))
-  const isTold = JSON.stringify(without) === JSON.stringify(joined(told))
+  // A loss of which the database knows nothing: what was told of it went with the rest, and nobody had read it.
+  const inJournal = joined(...acts.map((act) => act.unread ?? {}))
+  const unread = joined(stands, less(inJournal, told))
+  const isTold = JSON.stringify([without, unread]) === JSON.stringify([joined(told), joined(stands)])
+  const isStale = isGone || Object.keys(less(inJournal, unread)).length > 0
   if (missing.length + secrets.size + unknown.length === 0 && isTold) return { entries: 0, others: 0, isStale }
   const back = await db.change(OWN, async (tx) => {
-    if (!isTold) await putThing(tx, 'without', without)
+    if (!isTold) await Promise.all([putThing(tx, 'without', without), putThing(tx, 'unread', unread)])
     return putBack(tx, missing, secrets, unknown)
   })
   const lastAct = new Set(acts.at(-1)?.entries)
@@ -157,7 +163,7 @@ async function putBack(tx: Changing, entries: Entry[], values: Map<string, strin
 }
 
 /** What is backed up in the workshop needs no second copy here; where there is none, its number tells that it is no loss. */
-function needed({ rows, values, photos, backups, device, devices, without }: Own, now: string, inJournal: ReadonlySet<string>): Written {
+function needed({ rows, values, photos, backups, device, devices, without, unread }: Own, now: string, inJournal: ReadonlySet<string>): Written {
   const upTo = backedUp(backups, now)
   const isNeeded = (place: number | undefined) => place === undefined || place >= upTo
   const rank = (row: EntryRow) => devices.indexOf(deviceOf(row))
@@ -166,6 +172,7 @@ function needed({ rows, values, photos, backups, device, devices, without }: Own
   const byDevice = leftOut.map((row): Without => ({ [deviceOf(row)]: [[seqOf(row), seqOf(row)]] }))
   return {
     without: joined(without, ...byDevice),
+    unread,
     ...(device ? { device: withoutSecret(device) } : {}),
     entries: asWritten.filter(({ index }) => isNeeded(index)).map(({ line }) => line),
     values: values.filter(({ kept }) => isNeeded(kept)).map(({ text }) => text),
@@ -188,6 +195,7 @@ function lackedBy(acts: Written[], all: Written): Written {
   return {
     ...(all.device && !isKnown ? { device: all.device } : {}),
     without: less(all.without ?? {}, joined(...acts.map((act) => act.without ?? {}))),
+    unread: less(all.unread ?? {}, joined(...acts.map((act) => act.unread ?? {}))),
     entries: all.entries.filter((line) => !entries.has(line)),
     values: all.values.filter((text) => !values.has(text)),
     photos: all.photos.filter(({ blob }) => !photos.has(blob)),

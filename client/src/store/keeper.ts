@@ -16,7 +16,7 @@ import { fullUnseen, isFull, KeptMidway, NotKept, photosWait } from './errors'
 import { keep, type Act } from './keep'
 import type { Keyring } from './keyring'
 import { copyMended, copyUnread, entriesLost, keyLost, oneCopy, photosLost, putBack, storageClosed, storageFailing, storageMended, wiped } from './notices'
-import { joined, missingNumbers, runsOf, slotsIn, type Without } from './numbers'
+import { joined, missingNumbers, numbersOf, runsOf, slotsIn, type Without } from './numbers'
 import { Pictures, type Thumbnail } from './pictures'
 import { keepThing, lastSeq, putSeq, putThing, readThing, thing } from './things'
 import type { Device, Trouble } from './types'
@@ -235,6 +235,12 @@ export class Keeper {
 
   async dismiss(code: string): Promise<void> {
     await this.#unsay(code)
+    if (!this.#tellsOfLoss) await keepThing(this.db, 'unread', null).catch(() => undefined) // it is told once more then
+  }
+
+  /** What was told of a loss stands. */
+  get #tellsOfLoss(): boolean {
+    return this.notices.value.some(({ code }) => LOSSES.includes(code))
   }
 
   async #keepOnce(act: Act): Promise<void> {
@@ -364,7 +370,7 @@ export class Keeper {
   async #missNumbers(slots: string[] | null): Promise<boolean> {
     const last = this.#heard
     const upTo = new Map(last ? [[last.device, last.seq]] : [])
-    const { missing, without, isHere } = await this.db.read(['entries', 'things'], async (tx) => {
+    const { missing, without, unread, isHere } = await this.db.read(['entries', 'things'], async (tx) => {
       const told = (await thing(tx, 'without')) ?? {}
       const device = await thing(tx, 'device')
       // While the canary names a device that this phone was before, what was told of it may have been lost since.
@@ -373,20 +379,25 @@ export class Keeper {
       return {
         missing: await missingNumbers(tx, slots ?? (await slotsIn(tx)), upTo, without),
         without: told,
+        unread: (await thing(tx, 'unread')) ?? {},
         isHere: device !== null || (await tx.objectStore('entries').index('slot').count()) > 0,
       }
     })
-    if (missing.size) await this.#say(isHere || !last ? entriesLost([...missing.values()].flat()) : wiped(last))
     const told: Without = Object.fromEntries([...missing].map(([device, numbers]) => [device, runsOf(numbers)]))
-    const all = joined(without, told)
+    const [all, stands] = [joined(without, told), joined(unread, told)]
+    const lost = Object.values(stands).flatMap(numbersOf)
+    // What was told may have gone with a torn log, and the journal still know that nobody had read it.
+    const isNews = missing.size > 0 || (lost.length > 0 && !this.#tellsOfLoss)
+    if (isNews) await this.#say(isHere || !last ? entriesLost(lost) : wiped(last))
     // The loss is told once; numbers that were used are not given twice, though they were told before and the count is lost.
     const used = [...upTo, ...Object.entries(all).map(([device, runs]) => [device, runs.at(-1)?.[1] ?? 0] as const)]
-    if (!missing.size && !(await this.#isBehind(used))) return false
+    if (!missing.size && !(await this.#isBehind(used))) return isNews
     await this.db.change(['things'], async (tx) => {
       await putThing(tx, 'without', all)
+      if (missing.size) await putThing(tx, 'unread', stands)
       for (const [device, seq] of used) await putSeq(tx, device, Math.max(seq, await lastSeq(tx, device)))
     })
-    return missing.size > 0
+    return isNews
   }
 
   #isBehind(used: (readonly [device: string, seq: number])[]): Promise<boolean> {
@@ -448,8 +459,11 @@ export class Keeper {
   }
 }
 
-const isEmpty = ({ entries, values, photos, device, without = {} }: Written) =>
-  entries.length + values.length + photos.length + Object.keys(without).length === 0 && !device
+const isEmpty = ({ entries, values, photos, device, without = {}, unread = {} }: Written) =>
+  entries.length + values.length + photos.length + Object.keys(without).length + Object.keys(unread).length === 0 && !device
+
+/** Notices of entries that are gone. */
+const LOSSES = ['entries-lost', 'phone-wiped']
 
 /** A handle that died, of the database or of the journal: once more with a new one, after a look at both. */
 const isShaken = (error: unknown) =>

@@ -53,6 +53,8 @@ interface Things {
   followed: Followed
   /** Numbers of entries that were lost and told, or that a journal left out for a backup has them. */
   without: Without
+  /** Of these: lost, and what was told of it stands: nobody has read it. */
+  unread: Without
   /** What the store has announced and nobody has read yet. */
   notices: Trouble[]
   /** There was a journal beside this database: an empty one is a loss from then on. */
