@@ -574,6 +574,26 @@ test('a phone whose invitation a restore took brings it back, and all that it sh
   expect(sync.alarm.value?.code).toBe('rewound')
 })
 
+test('what a phone wrote before it was enrolled anew is taken by a workshop that was put back to before either', async () => {
+  const workshop = await FakeWorkshop.open()
+  const size = workshop.records.length
+  const { store, sync } = await join(await workshop.invite('mechanic'), workshop)
+  await begin(store, 2)
+  await sync.now()
+  const second = readInvitation(await workshop.invite('mechanic'))
+  if (!second.ok) throw new Error('not read')
+  await sync.enrol(second.value)
+  await begin(store, 2)
+  await sync.now()
+  const devices = new Set((await store.log(JOB)).map(({ entry }) => entry.device))
+  putBackBefore(workshop, size)
+  await sync.now()
+  await sync.now()
+  expect(devices.size).toBe(2)
+  expect(sync.status.value.words).toBe('Everything is in the workshop.')
+  expect(new Set(await places(store))).toEqual(new Set(['workshop']))
+})
+
 test('a phone that nothing but the answer to its enrolment has reached comes back, too', async () => {
   const workshop = await FakeWorkshop.open()
   const size = workshop.records.length

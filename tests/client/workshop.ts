@@ -238,7 +238,7 @@ export class FakeWorkshop {
     const refused: object[] = []
     for (const [line, text] of lines.entries()) {
       const entry = await parseEntry(text)
-      const code = entry.kind === 'unread' ? undefined : this.refuses[entry.kind]
+      const code = entry.kind === 'unread' ? undefined : (this.refuses[entry.kind] ?? this.#strangers(entry))
       if (code) refused.push({ line, id: entry.id, code, message: `${entry.kind} was not taken`, hint: 'Ask.' })
       else indices[entry.id] = this.add(entry)
     }
@@ -247,6 +247,12 @@ export class FakeWorkshop {
     const proof = await this.#proof([...Object.values(indices), ...kept.map(({ index }) => index)])
     const checkpoint = await this.checkpoint()
     return json({ checkpoint, indices, stamps, kept, proof, refused, rewound: await this.#isRewound(headers) })
+  }
+
+  /** Every invitation is over by now: a device that is not in comes in among entries no more. */
+  #strangers({ device, person }: Entry): string | undefined {
+    const isIn = this.records.some(({ entry }) => entry.kind === 'device.enrolled' && entry.device === device)
+    return isIn || person === CONSOLE ? undefined : 'unknown-device'
   }
 
   async #keep(bytes: Uint8Array<ArrayBuffer>): Promise<{ index: number; record: string }> {

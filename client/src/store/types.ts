@@ -29,6 +29,8 @@ export interface Device {
   personName: string
   /** Absent where the workshop was an older one when it let this phone in. */
   receipt?: EnrolmentReceipt
+  /** Those of the devices that this phone was before, in the same workshop: what it wrote then may wait still. */
+  former?: EnrolmentReceipt[]
 }
 
 /** A record with what proves it under a checkpoint. */

@@ -3,7 +3,7 @@ import { encode } from '../ledger/base64url'
 import { openCheckpoint } from '../ledger/checkpoint'
 import { atOf, signEntry } from '../ledger/entry'
 import { enrolmentMessage, generateKey, keyFromSeed, sign, type SigningKey } from '../ledger/keys'
-import { NotKept, secondTab, type Device, type Joining, type PhoneStore, type Trouble } from '../store'
+import { NotKept, secondTab, type Device, type EnrolmentReceipt, type Joining, type PhoneStore, type Trouble } from '../store'
 import type { Api } from './api'
 import { notOurs, Untrue } from './errors'
 import type { Invitation } from './invitation'
@@ -45,8 +45,16 @@ export class Enrolment {
     const receipt = await receiptIn(answer, joining.entry.line, head)
     // The phone's own place in the ledger must not be told beside places in one that was lost.
     if (answer.rewound) await this.round.offerAgain()
-    const device = receipt ? { ...joining.device, receipt } : joining.device
+    const device = { ...joining.device, ...(receipt ? { receipt } : {}), former: this.#former(joining.device) }
     await this.store.post.joined({ ...joining, device }, answer.index, await this.round.ledger.seenWith(answer.checkpoint, head))
+  }
+
+  /** The receipts of who this phone has been until now. */
+  #former({ id, workshop }: Device): EnrolmentReceipt[] {
+    const before = this.store.device.value
+    if (before?.workshop !== workshop) return []
+    const own = before.receipt && before.id !== id ? [before.receipt] : []
+    return [...(before.former ?? []), ...own]
   }
 
   /** The workshop's key: the invitation's, or one that it has been handed over to since the invitation was made. */

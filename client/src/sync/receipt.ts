@@ -4,7 +4,7 @@
  */
 import { openCheckpoint, type Checkpoint } from '../ledger/checkpoint'
 import { parseRecord } from '../ledger/record'
-import type { EnrolmentReceipt, PhoneStore, ProvenRecord } from '../store'
+import type { EnrolmentReceipt, EntryRow, PhoneStore, ProvenRecord } from '../store'
 import type { Api } from './api'
 import { Refused, unproven, Untrue } from './errors'
 import { isProven, type Proven, type SentRecord } from './proof'
@@ -49,6 +49,17 @@ export class Receipts {
     private readonly ledger: Ledger,
   ) {}
 
+  /**
+   * What this phone wrote as another device is taken from no stranger: where a restore took that device, too, it comes
+   * back first. Before that nothing is known of it, so it is asked for as often as something of it waits.
+   */
+  async bringBack(waiting: readonly EntryRow[]): Promise<void> {
+    for (const receipt of this.store.device.value?.former ?? []) {
+      const { line, device } = (await parseRecord(receipt.enrolment.record)).entry
+      if (waiting.some(({ slot }) => slot?.startsWith(device))) await askIn(this.api, { line, receipt }).catch(unlessRefused)
+    }
+  }
+
   /** Have one that the workshop's key of now signed: a workshop that is put back trusts no key before it. */
   async renew(): Promise<void> {
     const device = this.store.device.value
@@ -64,7 +75,7 @@ export class Receipts {
   }
 }
 
-/** Nobody has asked for it: it is tried again when the app is started anew. */
+/** Nobody has asked for it: it is tried again later, and what is sent then is told of. */
 function unlessRefused(error: unknown): null {
   if (error instanceof Refused) return null
   throw error

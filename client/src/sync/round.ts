@@ -108,6 +108,7 @@ export class Round {
     const { post } = this.store
     const [entries, photos] = await Promise.all([post.waitingEntries(withRefused), post.waitingPhotos(withRefused)])
     progress.total(entries.length + photos.length, photos.reduce((sum, { size }) => sum + size, 0))
+    await this.#receipts.bringBack(entries)
     await this.session.with(() => this.#push.push(withRefused, progress))
     await this.session.with(() => this.#photos.push(withRefused, progress))
     this.#triedRefused = true
