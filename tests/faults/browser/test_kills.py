@@ -26,6 +26,7 @@ from faults.proxy import (
     twice,
 )
 from twoturns.store import Store
+from twoturns.store.restore import restore
 from twoturns.store.store import KEY_FILE
 
 pytestmark = pytest.mark.browser
@@ -106,6 +107,8 @@ def the_backup_holds_what_is_said_to_be_backed_up(rig: Rig, page: Page, device: 
     backup = rig.workshop.folder / "backup"
     rig.workshop.run("backup", str(backup), data=True)
     goes_out(page, BACKED_UP)
-    # A backup has no key: with it, it is a data folder.
-    shutil.copy(rig.workshop.data / KEY_FILE, backup)
-    rig.oracle.check_workshop(backup, device)
+    # A backup has no key: put back into a folder and with it, it is a workshop.
+    put_back = rig.workshop.folder / "put-back"
+    restore(backup, put_back)
+    shutil.copy(rig.workshop.data / KEY_FILE, put_back)
+    rig.oracle.check_workshop(put_back, device)
