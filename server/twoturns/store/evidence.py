@@ -8,7 +8,9 @@ shows that nothing of that device is missing there.
 
 Private values leave only when asked for, photos as copies without position unless originals are
 asked for; what an instrument saw leaves, but a sound (people may be heard) only with the originals.
-What stays behind is listed with the reason.
+What another job named first stays behind, whatever is asked for: every device is told the hashes of
+all blobs. A photo or recording is shown all the same where a device that might do so says that it
+shows this job, for its being shown twice is told. What stays behind is listed with the reason.
 """
 
 import io
@@ -41,6 +43,7 @@ from twoturns.store.check import checked_proof
 from twoturns.store.errors import BlobDamaged, StoreError
 from twoturns.store.led_to import Records, led_to
 from twoturns.store.named import where_named
+from twoturns.store.sight import AnySight
 from twoturns.store.store import Store
 from twoturns.trade.media import HEAD_BYTES, media_type
 
@@ -60,6 +63,7 @@ def gather(
     originals: bool,
     made_on: str,
     since: str | None = None,
+    sight: AnySight | None = None,
 ) -> Evidence:
     """
     Return the evidence of a job as the ledger stands now.
@@ -71,6 +75,7 @@ def gather(
         originals: Whether photos leave as they are, with the place they may name.
         made_on: Today, `YYYY-MM-DD`.
         since: A signed checkpoint that the reader kept: the bag then proves what grew from it.
+        sight: What limits the asker: no photo leaves that a job outside of it named first.
 
     Raises:
         StoreError: `unknown-job`, `bundle-missing`, `foreign-checkpoint`.
@@ -81,13 +86,15 @@ def gather(
     head = checkpoint.open(note, store.ledger.key, store.ledger.workshop)
     with store.database.read() as db:
         # The checkpoint came first: what has come in since then is not in this bag.
-        records = {i: one for i, one in _records(db, job).items() if i < head.size}
+        records = {i: one for i, one in _records(store, db, job, sight).items() if i < head.size}
         tree = Tree(Nodes(db), head.size)
         checked_proof(tree, {index: one.text for index, one in records.items()})
         paths = {index: tuple(tree.inclusion(index, head.size)) for index in records}
     of_job = [one.entry for _, one in sorted(records.items()) if one.entry.job == job]
     names = [one.entry for one in records.values() if one.entry.kind == "person.named"]
-    disclosures, files = _blobs(store, records.values(), [*of_job, *names], groups, originals)
+    named = [*of_job, *names]
+    foreign = _foreign(store, job, named, sight)
+    disclosures, files = _blobs(store, records.values(), named, foreign, groups, originals)
     return Evidence(
         job=job,
         workshop=store.ledger.workshop,
@@ -146,7 +153,7 @@ def _bundle(store: Store, of_job: list[Entry]) -> bytes:
 # Records.
 
 
-def _records(db: sqlite_utils.Database, job: str) -> Records:
+def _records(store: Store, db: sqlite_utils.Database, job: str, sight: AnySight | None) -> Records:
     """Return the job's records and all they lean on, by index."""
     of_job = _read(db, _OF_JOB, [job])
     statements = _read(db, _STATEMENTS, [])
@@ -158,7 +165,8 @@ def _records(db: sqlite_utils.Database, job: str) -> Records:
         if one.entry.kind == "person.named" and one.entry.body["person"] in persons
     ]
     leans = leaning_on(entries)
-    chosen = of_job | _read(db, _BESIDE, [job]) | _shown_before(db, job, entries)
+    chosen = of_job | _read(db, _BESIDE, [job])
+    chosen |= _shown_before(store, db, job, entries, sight)
     chosen |= {i: one for i, one in statements.items() if leans(one.entry)}
     chosen |= _kept(db, uses_of_blobs(entries)) | of_orders(statements, chosen)
     return chosen | led_to(statements, {one.entry.device for one in chosen.values()})
@@ -174,12 +182,19 @@ def _kept(db: sqlite_utils.Database, blobs: Iterable[str]) -> Records:
     return {index: one for at in found for index, one in _read(db, _AT, [at]).items()}
 
 
-def _shown_before(db: sqlite_utils.Database, job: str, entries: list[Entry]) -> Records:
+def _shown_before(
+    store: Store,
+    db: sqlite_utils.Database,
+    job: str,
+    entries: list[Entry],
+    sight: AnySight | None,
+) -> Records:
     """Return, of each photo and recording that another job named first, what named it there."""
     sought: dict[str, set[str]] = {}
     for blob in {blob for one in entries for blob, _ in file_places(one)}:
-        for (other,) in db.execute(_NAMED_FIRST, [blob, job]).fetchall():
-            sought.setdefault(other, set()).add(blob)
+        for other in store.views.other_jobs(blob, job):
+            if store.views.has_job(other, sight):
+                sought.setdefault(other, set()).add(blob)
     found: Records = {}
     for other, blobs in sought.items():
         for index, one in sorted(_read(db, _OF_JOB, [other]).items()):
@@ -192,10 +207,33 @@ def _shown_before(db: sqlite_utils.Database, job: str, entries: list[Entry]) -> 
 # Blobs.
 
 
+def _foreign(
+    store: Store, job: str, entries: list[Entry], sight: AnySight | None
+) -> frozenset[str]:
+    """
+    Return what the entries name and the bag must not show, as it is not this job's to show.
+
+    A photo or recording may be: if an entry that might say so says that it shows this job, and
+    the asker sees the job that showed it before.
+    """
+    views, may_say = store.views, store.views.sayings_that_count(job)
+    said = {blob for one in entries if one.id in may_say for blob, _ in file_places(one)}
+    return frozenset(
+        blob
+        for blob in uses_of_blobs(entries)
+        if not views.is_of_job(blob, job)
+        and not (
+            blob in said
+            and all(views.has_job(other, sight) for other in views.other_jobs(blob, job))
+        )
+    )
+
+
 def _blobs(
     store: Store,
     records: Iterable[Record],
     entries: list[Entry],
+    foreign: frozenset[str],
     groups: Collection[str],
     originals: bool,
 ) -> tuple[list[Disclosure], Files]:
@@ -217,6 +255,9 @@ def _blobs(
             continue
         if store.views.kept_at(blob) is None:
             disclosures.append(Disclosure(blob, "absent"))
+            continue
+        if blob in foreign:
+            disclosures.append(Disclosure(blob, "withheld", "it belongs to another job"))
             continue
         _require_whole(store, blob)
         if blob in places:
@@ -326,6 +367,5 @@ _STATEMENTS = """
 select "index", record from entries join records using ("index")
 where job is null and kind not in ('blob.kept', 'backup.made', 'backup.outside', 'retention.set')
 """
-_NAMED_FIRST = "select job from mentions where blob = ? and job not in ('', ?)"
 _KEPT_AT = 'select "index" from kept where blob = ?'
 _AT = 'select "index", record from records where "index" = ?'

@@ -108,8 +108,22 @@ class Views:
 
     def are_of_another_job(self, blobs: Iterable[str], job: str) -> bool:
         """Say whether another job named one of these before this one did."""
-        sql = "select 1 from mentions where blob = ? and job not in ('', ?)"
-        return any(self._database.row(sql, [blob, job]) is not None for blob in blobs)
+        return any(self.other_jobs(blob, job) for blob in blobs)
+
+    def other_jobs(self, blob: str, job: str) -> list[str]:
+        """Return which other job named a blob before this one did: one or none."""
+        sql = "select job from mentions where blob = ? and job not in ('', ?)"
+        return [row["job"] for row in self._database.rows(sql, [blob, job])]
+
+    def is_of_job(self, blob: str, job: str) -> bool:
+        """Say whether a blob is a job's to show: it named it first, or it is the workshop's."""
+        sql = "select 1 from mentions where blob = ? and job in ('', ?)"
+        return self._database.row(sql, [blob, job]) is not None
+
+    def sayings_that_count(self, job: str) -> set[str]:
+        """Return a job's entries that their device might write, or that an owner accepted."""
+        sql = "select id from entries where job = ? and (has_right or standing = 'good')"
+        return {row["id"] for row in self._database.rows(sql, [job])}
 
     def editions(self, bundle_id: str) -> list[Row]:
         """Return what is published of one procedure."""

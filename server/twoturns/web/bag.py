@@ -8,7 +8,7 @@ from marshmallow import fields, validate
 
 from twoturns.ledger.bag.write import write_bag
 from twoturns.store.evidence import GROUPS, gather
-from twoturns.web.access import now, reads, require_job, sees_field, store
+from twoturns.web.access import now, reads, require_job, sees_field, sight, store
 from twoturns.web.api import Form, Room
 from twoturns.web.headers import NO_STORE
 from twoturns.web.problems import Refused
@@ -51,6 +51,7 @@ def of_job(form: dict[str, Any], job: str) -> Response:
         groups=groups,
         originals=form["originals"] == "1",
         made_on=f"{now():%Y-%m-%d}",
+        sight=sight(),
     )
     # Whole before the first byte leaves: a blob that differs is then a refusal, not half a bag.
     file = tempfile.SpooledTemporaryFile(max_size=IN_MEMORY_BYTES)  # noqa: SIM115 - sent, then closed
