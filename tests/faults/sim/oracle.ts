@@ -10,7 +10,6 @@ import type { Machine } from '@client/procedure/machine'
 import type { Entry } from '@client/ledger/entry'
 import { logEntries } from '@client/work/log'
 import type { EntryRow, Held, Intent, PhotoRow, Standing, ValueRow } from '@client/store'
-import { keptEntry } from '@client/store/entries'
 import { readFrames } from '@client/store/frames'
 import { filesOf, refsOf } from '@client/store/view'
 import { machineFor, type Phone, type SimWindow } from './phone'
@@ -186,14 +185,12 @@ export class Oracle {
     this.#check(!missing.filter((blob) => !erased.includes(blob)).length, `the workshop says that it keeps ${missing.map(short).join()}, and its disk does not`)
     const there = new Map(held.map((one, index) => [one.entry.id, { ...one, index }]))
     const claims = phones.flatMap((phone) => this.#of(phone))
-    const strangers = claims.filter((claim) => this.#isStrangers(claim, held, phones))
-    this.#arrived(claims.filter((claim) => !strangers.includes(claim)), there)
+    this.#arrived(claims, there)
     for (const [id, who] of this.#notKept) this.#check(!there.has(id), `${who} was told that ${short(id)} was not kept, and it is in the workshop`)
     this.#stand(held, phones)
     this.#check(this.#areGone(held, phones), 'what was erased is back')
     const jobs = new Map<string, JobState>()
-    const otherwise = new Set(strangers.map(({ entry }) => entry.job))
-    for (const phone of phones) if (phone.window) await this.#agree(phone.window, held, jobs, otherwise)
+    for (const phone of phones) if (phone.window) await this.#agree(phone.window, held, jobs)
   }
 
   /** Erased, or received by the workshop from a phone that it has withdrawn: such a value goes from the phone on purpose. */
@@ -207,19 +204,6 @@ export class Oracle {
   /** It is known to be gone; or a backup has it, and the journal need not. */
   #isExcused(claim: Claim): boolean {
     return this.lost.has(claim.entry.id) || (this.truth.backedUp.has(claim.entry.id) && !storageOf(this.#phone(claim.phone), this.#isLetGo)(claim).includes(true))
-  }
-
-  /**
-   * A restore took the invitation that let its device in, and no phone that was used has it: the workshop cannot know
-   * who wrote. The phone keeps the entry, and says why it was not taken.
-   */
-  #isStrangers({ entry: { id, device } }: Claim, held: HeldEntry[], phones: Phone[]): boolean {
-    const isIn = held.some(({ entry }) => entry.kind === 'device.enrolled' && entry.device === device)
-    if (isIn || !this.truth.restores) return false
-    const here = phones.flatMap(({ base }) => base.rows<EntryRow>('entries'))
-    const enrolled = here.filter(({ kind }) => kind === 'device.enrolled').map((row) => keptEntry(row.line, row.id))
-    const letIn = enrolled.find((entry) => entry.device === device)?.body as { invitation: string } | undefined
-    return !here.some((row) => row.id === letIn?.invitation) && here.some((row) => row.id === id && row.refused !== undefined)
   }
 
   /** What was erased, unless a restore took the word of it and no phone had heard it: then nobody can know. */
@@ -269,13 +253,12 @@ export class Oracle {
     }
   }
 
-  /** The same steps are done on every screen, and by the workshop's own log; but for jobs in which a phone holds what cannot be taken. */
-  async #agree(window: SimWindow, held: HeldEntry[], jobs: Map<string, JobState>, otherwise: ReadonlySet<string | null>): Promise<void> {
+  /** The same steps are done on every screen, and by the workshop's own log. */
+  async #agree(window: SimWindow, held: HeldEntry[], jobs: Map<string, JobState>): Promise<void> {
     const { phone, store } = window
     const device = store.device.value
     if (!device || this.revoked.has(device.id)) return
     for (const { job, bundle } of await window.alive(store.jobs())) {
-      if (otherwise.has(job)) continue
       const procedure = await window.alive(store.bundle(bundle))
       if (!procedure) continue
       // What the workshop holds back, a phone may have from before, or of its own.

@@ -19,11 +19,12 @@ export const PLANTS: Plant[] = [
   { name: 'journal-not-flushed', file: 'store/journal.ts', from: 'writeWithMargin(this.#file, frame, this.#size)\n      this.#file.flush()', to: 'writeWithMargin(this.#file, frame, this.#size)' },
   { name: 'photo-not-written', file: 'store/keep.ts', from: 'for (const { row, bytes } of act.photos) await disk.putPhoto(row.blob, bytes)', to: 'act.photos.length' },
   { name: 'journal-forgotten', file: 'store/keeper.ts', from: 'found.acts', to: '[]' },
-  { name: 'loss-not-told', file: 'store/keeper.ts', from: 'if (missing.size) await this.#say(isHere || !last ? entriesLost([...missing.values()].flat()) : wiped(last))', to: 'void isHere' },
+  { name: 'loss-not-told', file: 'store/keeper.ts', from: 'if (isNews) await this.#say(isHere || !last ? entriesLost(lost) : wiped(last))', to: 'void isHere' },
   { name: 'sent-by-number', file: 'store/keep.ts', from: '(await rankOf(tx, entry.device)) * EACH_DEVICE + entry.seq', to: 'entry.seq' },
   { name: 'freed-before-backup', file: 'store/pictures.ts', from: 'row.kept < upTo', to: 'true' },
   { name: 'backed-up-too-early', file: 'store/places.ts', from: "index < backedUpTo ? 'backup' : 'workshop'", to: "'backup'" },
   { name: 'receipt-unsigned', file: 'sync/pull.ts', from: 'const head = await this.open(checkpoint)\n    if (records.length && !(await isProven(records, head, proof))) throw new Untrue(unproven)\n    return head', to: 'return (await this.open(checkpoint).catch(() => null)) ?? { size: 0, root: new Uint8Array(32) }' },
+  { name: 'receipt-not-shown', file: 'sync/session.ts', from: 'this.store.device.value?.receipt', to: 'undefined' },
   { name: 'rewound-ignored', file: 'sync/round.ts', from: 'await this.offerAgain()', to: 'await this.store.post.keepAlarm(null)' },
 ]
 

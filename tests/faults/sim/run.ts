@@ -155,8 +155,13 @@ class Run {
   async begin(only: string[]): Promise<void> {
     const { chance } = this.world
     const roles: Role[] = ['owner', ...Array.from({ length: chance.whole(1, 3) }, () => 'mechanic' as const), ...(chance.is(0.3) ? ['auditor' as const] : [])]
-    for (const [n, role] of roles.entries()) await this.join(`${role} ${n}`, role)
-    if (chance.is(0.5)) this.truth.backUp()
+    // Half of the pasts have a backup, and that may be older than some of the phones, or than all.
+    const backedUp = chance.whole(0, 2 * roles.length)
+    for (const [n, role] of roles.entries()) {
+      if (n === backedUp) this.truth.backUp()
+      await this.join(`${role} ${n}`, role)
+    }
+    if (backedUp === roles.length) this.truth.backUp()
     await this.#work(PAST_S, only)
     for (const phone of this.#scene.phones) phone.kill(false)
     await this.world.sleep(EVENING_MS)
@@ -260,11 +265,7 @@ class Run {
 
   async #round(window: SimWindow): Promise<void> {
     await window.alive(window.sync.now())
-    const { words } = window.sync.status.value
-    this.world.tell(window.phone.name, 'info', `sync says: ${words}`)
-    // A workshop that was put back to a time before this phone came in has to invite it once more.
-    const isUnknown = window.sync.status.value.state === 'stopped' && !this.oracle.revoked.has(window.store.device.value?.id ?? '')
-    if (isUnknown && this.truth.restores) await this.#enrol(window)
+    this.world.tell(window.phone.name, 'info', `sync says: ${window.sync.status.value.words}`)
   }
 
   #converged(window: SimWindow): void {

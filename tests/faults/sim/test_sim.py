@@ -25,9 +25,10 @@ PLANTS = {
     "backed-up-too-early": ("clear",),
     "receipt-unsigned": ("somebody else", "clear"),
     "rewound-ignored": ("backup made", "restored"),
+    "receipt-not-shown": ("restored",),
 }
-# In so many seeds a planted fault is found, or the simulation does not look for it.
-SEEDS_A_PLANT = range(1, 17)
+# In so many seeds, of two pasts, a planted fault is found, or the simulation does not look for it.
+SEEDS_A_PLANT = range(25, 41)
 
 
 @pytest.fixture(scope="module")
