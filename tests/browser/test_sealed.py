@@ -1,4 +1,4 @@
-"""A phone that is signed out, and one that is withdrawn: nothing of what it keeps is shown."""
+"""A phone signed out, withdrawn or shut out: nothing of what it keeps is shown."""
 
 from __future__ import annotations
 
@@ -33,6 +33,10 @@ def open_a_job(page: Page, film) -> None:
     goes_out(page, page.locator(".head-place", has_text="in the workshop"))
 
 
+def newest(workshop) -> str:
+    return [row.device for row in Store(workshop.data).views.devices() if not row.is_revoked][-1]
+
+
 def test_signed_out_it_shows_nothing_and_comes_back_by_a_new_invitation(phone, tiny_workshop, film):
     open_a_job(phone, film)
     phone.goto(f"{tiny_workshop.address}/#/bay/settings")
@@ -56,12 +60,25 @@ def test_signed_out_it_shows_nothing_and_comes_back_by_a_new_invitation(phone, t
 
 def test_withdrawn_it_says_what_it_still_has_and_shows_nothing_of_it(phone, tiny_workshop, film):
     open_a_job(phone, film)
-    store = Store(tiny_workshop.data)
-    (device,) = [row.device for row in store.views.devices() if not row.is_revoked][-1:]
-    tiny_workshop.run("revoke", device, "--because", "lost on the way", data=True)
+    tiny_workshop.run("revoke", newest(tiny_workshop), "--because", "lost on the way", data=True)
     phone.clock.fast_forward(A_ROUND_MS)
     withdrawn = phone.get_by_role("heading", name="The owner has withdrawn this phone")
     expect(withdrawn).to_be_visible()
     expect(phone.get_by_text("WEIR")).to_have_count(0)
     phone.reload()
     expect(withdrawn).to_be_visible()
+
+
+def test_shut_out_it_shows_nothing_and_says_how_the_rest_gets_out(phone, tiny_workshop, film):
+    device = newest(tiny_workshop)
+    phone.route("**/api/entries", lambda route: route.abort())
+    phone.get_by_role("button", name="Open a job").click()
+    Mechanic(phone, film=film).work(until=lambda screen: "/job/" in screen.address)
+    tiny_workshop.run("revoke", device, "--because", "stolen", data=True)
+    tiny_workshop.run("shut", device, "--because", "stolen", data=True)
+    phone.clock.fast_forward(A_ROUND_MS)
+    expect(phone.get_by_role("heading", name="The owner has shut this phone out")).to_be_visible()
+    expect(phone.get_by_text("Only on this phone: ")).to_be_visible()
+    expect(phone.get_by_role("button", name="Write it to a file")).to_be_visible()
+    expect(phone.get_by_text("WEIR")).to_have_count(0)
+    assert phone.evaluate("document.documentElement.scrollWidth <= innerWidth")

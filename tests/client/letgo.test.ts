@@ -7,7 +7,7 @@ import { readWaiting } from '@client/store/queue'
 import { PhoneSync, readInvitation } from '@client/sync'
 import { Disk } from './opfs'
 import { freshName, JOB, Locks } from './phone'
-import { FakeWorkshop } from './workshop'
+import { FakeWorkshop, refusal } from './workshop'
 
 const NOW = new Date('2026-11-24T12:00:00.000Z')
 const WHY = { reason: 'the customer asked', basis: 'GDPR 17' }
@@ -143,6 +143,43 @@ test('a withdrawn phone lets go of what it received, and keeps sealed what it ha
   expect(phone.store.places.value.phone).toBe(0)
   expect(await phone.store.secretValue({ blob: unsent })).toBeNull()
   expect(phone.workshop.blobs.has(unsent)).toBe(true)
+})
+
+const ENDS = [
+  { code: 'device-shut', how: 'shut', refuses: (path: string) => path !== '/api/session/nonce' },
+  { code: 'access-over', how: 'over', refuses: (path: string) => path === '/api/log' },
+] as const
+
+test.each(ENDS)('told $code it lets go of what it received, sends nothing, and keeps sealed what it has not sent', async ({ code, how, refuses }) => {
+  const phone = await joined()
+  const sent = await note(phone.store, 'in the workshop')
+  await phone.sync.now()
+  const unsent = await note(phone.store, 'only here')
+  const before = own(phone)
+  phone.workshop.line = ({ path }) => (refuses(path.split('?')[0] ?? '') ? Promise.resolve(refusal(403, code)) : undefined)
+  await phone.sync.now()
+  expect(phone.store.sealed.value).toBe(how)
+  expect(phone.sync.status.value.words).toMatch(/^The (owner has shut this phone out|time that this auditor was given is over)\./)
+  expect(await journal(phone)).not.toContain('in the workshop')
+  await phone.restart()
+  await phone.sync.now()
+  expect([phone.store.sealed.value, phone.store.places.value.phone, own(phone)]).toEqual([how, 1, before])
+  expect(await Promise.all([sent, unsent].map((blob) => phone.store.secretValue({ blob })))).toEqual([null, 'only here'])
+  expect(await readWaiting(phone.name)).toEqual({ lines: [], values: [] })
+  expect(await (await phone.store.exportAll()).text()).toContain('only here')
+})
+
+test('let in anew, a phone is not sealed for the session of the one that was shut out', async () => {
+  const phone = await joined()
+  phone.workshop.line = ({ path }) => (path.startsWith('/api/log') ? Promise.resolve(refusal(403, 'device-shut')) : undefined)
+  await phone.sync.now()
+  let isAnothers = true
+  phone.workshop.line = ({ method, path }) => {
+    if (method === 'POST' && path === '/api/session') isAnothers = false
+    return isAnothers && path.startsWith('/api/log') ? Promise.resolve(refusal(403, 'device-shut')) : undefined
+  }
+  await enrol(phone, await phone.workshop.invite('mechanic'))
+  expect([phone.store.sealed.value, phone.sync.status.value.state]).toEqual([null, 'idle'])
 })
 
 test('a phone that is signed out has no key, asks nothing, and sends what waits when it is let in anew', async () => {

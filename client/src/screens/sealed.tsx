@@ -1,4 +1,4 @@
-/** A phone that is withdrawn or signed out: nothing of what it keeps is shown, only how much of it still has to go. */
+/** A phone that is withdrawn, shut out or signed out: nothing of what it keeps is shown, only how much of it still has to go. */
 import { useState } from 'preact/hooks'
 import type { Counts, Sealed } from '../store'
 import { megabytes } from '../sync'
@@ -19,10 +19,17 @@ export function unsentWords({ phone, photosWaiting, bytesWaiting }: Pick<Counts,
   return said === '' ? null : said
 }
 
-const TITLES: Record<Sealed, string> = { revoked: 'The owner has withdrawn this phone', 'signed-out': 'This phone is signed out' }
+const TITLES: Record<Sealed, string> = {
+  revoked: 'The owner has withdrawn this phone',
+  shut: 'The owner has shut this phone out',
+  over: 'The time you were given is over',
+  'signed-out': 'This phone is signed out',
+}
 
 const WAITS: Record<Sealed, string> = {
   revoked: 'Each goes to the workshop by itself, is marked there, and then goes from this phone.',
+  shut: 'Nobody sees that here, and the workshop takes nothing more from this phone. Write it to a file: the owner may take that in at the workshop’s computer.',
+  over: 'Nobody sees that here. It goes to the workshop when a new invitation lets this phone in.',
   'signed-out': 'Nobody sees that here. It goes to the workshop when a new invitation lets this phone in.',
 }
 

@@ -1,6 +1,6 @@
 /**
  * What this phone lets go of on purpose, and never puts back: what the workshop erased, and, once the phone is
- * withdrawn or signed out, the private values that the workshop has. Nothing of it that was not sent goes untold.
+ * withdrawn, shut out or signed out, the private values that the workshop has. Nothing of it that was not sent goes untold.
  */
 import type { Changing, Database, Names } from './database'
 import { putThing, thing } from './things'

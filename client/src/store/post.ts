@@ -239,7 +239,7 @@ export class Post {
   }
 
   /**
-   * The phone is withdrawn or signed out: nothing of it is shown any more, and of its private values only those stay
+   * The phone is withdrawn, shut out or signed out: nothing of it is shown any more, and of its private values only those stay
    * that the workshop does not have. Asked again it lets go of what was sent since.
    */
   async seal(how: Sealed): Promise<void> {

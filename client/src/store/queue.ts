@@ -8,13 +8,14 @@ export interface Waiting {
   values: string[]
 }
 
-/** In the order of sending; without what the workshop has refused. Nothing of a phone that was signed out. */
+/** In the order of sending; without what the workshop has refused. Nothing of a phone that sends nothing any more. */
 export async function readWaiting(name: string): Promise<Waiting> {
   const ignore = () => undefined // whoever writes keeps watch over the storage
   const db = new Database(name, { failed: ignore, lost: ignore, letGo: ignore, unblocked: ignore })
   try {
     return await db.read(['entries', 'values', 'things'], async (tx) => {
-      if ((await thing(tx, 'sealed')) === 'signed-out') return { lines: [], values: [] }
+      const sealed = await thing(tx, 'sealed')
+      if (sealed !== null && sealed !== 'revoked') return { lines: [], values: [] }
       const [entries, values] = await Promise.all([
         tx.objectStore('entries').index('waiting').getAll(),
         tx.objectStore('values').index('waiting').getAll(),

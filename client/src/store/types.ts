@@ -48,8 +48,11 @@ export interface EnrolmentReceipt {
   enrolment: ProvenRecord
 }
 
-/** The owner has withdrawn this phone, or somebody has signed it out: it shows nothing of what it keeps. */
-export type Sealed = 'revoked' | 'signed-out'
+/**
+ * The owner has withdrawn this phone or shut it out, an auditor's time is over, or somebody has signed it out: it shows
+ * nothing of what it keeps. Only of a phone that is withdrawn and no more than that does the workshop still take anything.
+ */
+export type Sealed = 'revoked' | 'shut' | 'over' | 'signed-out'
 
 /** How the workshop's ledger stands to an entry (DEVELOPERS.md, section 4). */
 export type Standing = 'good' | 'gap' | 'doubted' | 'forked'

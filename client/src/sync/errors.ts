@@ -1,5 +1,5 @@
 /** Why a request came to nothing. Everything that is not the workshop's own answer is `Offline`. */
-import type { Trouble } from '../store'
+import type { Sealed, Trouble } from '../store'
 
 /** No answer, or not one of the workshop's: no signal, a portal's page, a proxy, half an answer. */
 export class Offline extends Error {}
@@ -64,8 +64,29 @@ export const forked: Trouble = {
   hint: 'Tell the owner and the auditor. What this phone holds stays here.',
 }
 
-export const revoked: Trouble = {
+const revoked: Trouble = {
   code: 'device-revoked',
   message: 'The owner has withdrawn this phone.',
   hint: 'Ask the owner. What was written here is still sent, and held back until the owner accepts it. What the workshop does not take stays on this phone: write it to a file, under where it all is.',
 }
+
+const shutOut: Trouble = {
+  code: 'device-shut',
+  message: 'The owner has shut this phone out.',
+  hint: 'Ask the owner. Nothing more is sent from here: write it to a file, which the owner may take in at the workshop’s computer.',
+}
+
+const accessOver: Trouble = {
+  code: 'access-over',
+  message: 'The time that this auditor was given is over.',
+  hint: 'Ask the owner for a new invitation. What was written here stays here until then.',
+}
+
+/** Refusals after which a phone shows nothing any more: how it is sealed, and what it says. */
+const SEALING: ReadonlyMap<string, { how: Sealed; trouble: Trouble }> = new Map([
+  ['device-revoked', { how: 'revoked', trouble: revoked }],
+  ['device-shut', { how: 'shut', trouble: shutOut }],
+  ['access-over', { how: 'over', trouble: accessOver }],
+])
+
+export const sealingOf = (error: unknown) => (error instanceof Refused ? SEALING.get(error.trouble.code) : undefined)

@@ -9,7 +9,7 @@ import { asTrouble } from '../store'
 import { Api, type Fetch } from './api'
 import { askToBeWoken } from './background'
 import { Enrolment } from './enrol'
-import { Offline, Refused, revoked, Untrue } from './errors'
+import { Offline, Refused, sealingOf, Untrue } from './errors'
 import type { Invitation } from './invitation'
 import { Round, type Progress } from './round'
 import { megabytes } from './sizes'
@@ -260,7 +260,7 @@ const counted = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? 
 
 /** What to tell of a failure that is nobody's mistake in the program; null when it is one. */
 function troubleOf(error: unknown): Trouble | null {
-  if (error instanceof Refused) return error.trouble.code === 'device-revoked' ? revoked : error.trouble
+  if (error instanceof Refused) return sealingOf(error)?.trouble ?? error.trouble
   if (error instanceof Untrue) return error.trouble
   if (error instanceof LedgerError) return { code: error.code, message: error.message, hint: error.hint }
   return asTrouble(error)

@@ -7,7 +7,7 @@ import { LedgerForked } from '../store'
 import type { Api } from './api'
 import { Bundles } from './bundles'
 import { Erasures } from './erasures'
-import { forked, Offline, Refused, rewound, Untrue } from './errors'
+import { forked, Offline, Refused, rewound, sealingOf, Untrue } from './errors'
 import { Photos } from './photos'
 import { Ledger, Rewound } from './pull'
 import { Push } from './push'
@@ -62,6 +62,8 @@ export class Round {
     try {
       await this.#once(progress)
     } catch (error) {
+      const sealing = sealingOf(error)
+      if (sealing) await this.store.post.seal(sealing.how) // of what was sent just now nothing stays, either
       if (error instanceof LedgerForked) throw new Untrue(forked)
       if (!(error instanceof Rewound)) throw error
       await this.offerAgain()
@@ -78,10 +80,7 @@ export class Round {
       await this.session.with(() => this.#push.ask())
     } else await this.#erasures.follow()
     await this.#send(progress)
-    if (revocation) {
-      await this.store.post.seal('revoked') // of what was sent just now nothing stays, either
-      throw revocation
-    }
+    if (revocation) throw revocation
     await this.session.with(() => this.ledger.pullAgain(progress.read))
     await this.#erasures.follow() // that may have brought more of it
     await this.session.with(() => this.#witness.check())
@@ -91,7 +90,7 @@ export class Round {
     await this.#receipts.renew()
   }
 
-  /** A revoked phone reads nothing more, but what was written on it is still sent. */
+  /** A revoked phone reads nothing more, but what was written on it is still sent; not so when it is shut out. */
   async #pullOrRevoked(progress: Progress): Promise<Refused | null> {
     try {
       await this.session.with(() => this.ledger.pull(progress.read))

@@ -3,7 +3,7 @@ import { encode } from '../ledger/base64url'
 import { sessionMessage, sign } from '../ledger/keys'
 import type { PhoneStore } from '../store'
 import type { Api } from './api'
-import { Offline, Refused } from './errors'
+import { Offline, Refused, sealingOf } from './errors'
 import { askIn, ownEnrolment } from './receipt'
 
 const isRefused = (error: unknown, code: string) => error instanceof Refused && error.trouble.code === code
@@ -20,13 +20,13 @@ export class Session {
 
   /**
    * Do what needs a session; without one, or with an old one, sign in and do it again. Who is told that it was
-   * withdrawn may have the session of the device that it was before.
+   * withdrawn or shut out may have the session of the device that it was before.
    */
   async with<T>(act: () => Promise<T>): Promise<T> {
     try {
       return await act()
     } catch (error) {
-      const isAnothers = isRefused(error, 'device-revoked') && this.#signedIn !== this.store.device.value?.id
+      const isAnothers = sealingOf(error) !== undefined && this.#signedIn !== this.store.device.value?.id
       if (!isAnothers && !isRefused(error, 'not-signed-in')) throw error
     }
     await this.open()
