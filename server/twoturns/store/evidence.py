@@ -164,7 +164,8 @@ def _records(store: Store, db: sqlite_utils.Database, job: str, sight: AnySight 
         for one in statements.values()
         if one.entry.kind == "person.named" and one.entry.body["person"] in persons
     ]
-    leans = leaning_on(entries)
+    in_charge = {str(device) for (device,) in db.execute(_IN_CHARGE).fetchall()}
+    leans = leaning_on(entries, in_charge)
     chosen = of_job | _read(db, _BESIDE, [job])
     chosen |= _shown_before(store, db, job, entries, sight)
     chosen |= {i: one for i, one in statements.items() if leans(one.entry)}
@@ -363,9 +364,14 @@ join entries as beside on beside.device = mine.device and beside.seq in (mine.se
 join records on records."index" = beside."index"
 where mine.job = ?
 """
-_STATEMENTS = """
+# What a device stated without the right has no effect, and might be as much as it likes. Owners and
+# the workshop's keys had it when they stated it; a recovery may have taken it back since, and who
+# came in on their word is known by it still.
+_IN_CHARGE = "select device from devices where role in ('owner', 'console')"
+_STATEMENTS = f"""
 select "index", record from entries join records using ("index")
 where job is null and kind not in ('blob.kept', 'backup.made', 'backup.outside', 'retention.set')
-"""
+    and (has_right or standing = 'good' or kind = 'device.enrolled' or device in ({_IN_CHARGE}))
+"""  # noqa: S608 - constants only
 _KEPT_AT = 'select "index" from kept where blob = ?'
 _AT = 'select "index", record from records where "index" = ?'

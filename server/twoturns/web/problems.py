@@ -96,6 +96,7 @@ PROBLEMS: dict[str, Known] = {
     # The evidence bag
     "unknown-job": Known(404, "Take the job's id from the list of jobs."),
     "bundle-missing": Known(409, "Publish the edition the job was opened with, then ask again."),
+    "bag-too-large": Known(409, "Show a backup of the workshop: it has all of it."),
     "blob-differs": Known(500, "Put the blob back from a backup, then ask again."),
     "blob-damaged": Known(
         409, "A phone that still has it sends it again; or bring it back from a backup."

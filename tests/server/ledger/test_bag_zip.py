@@ -10,7 +10,7 @@ import zipfile
 
 import pytest
 
-from twoturns.ledger.bag import read
+from twoturns.ledger.bag import limits
 from twoturns.ledger.bag.evidence import BagUnreadable
 from twoturns.ledger.bag.read import read_bag
 from twoturns.ledger.bag.report import differs
@@ -78,19 +78,19 @@ def test_a_bomb_is_refused_by_its_ratio_before_it_is_unpacked(monkeypatch):
 
 
 def test_too_many_files_are_refused(monkeypatch):
-    monkeypatch.setattr(read, "MAX_FILES", 3)
+    monkeypatch.setattr(limits, "MAX_FILES", 3)
     with pytest.raises(BagUnreadable, match="holds 4 files"):
         read_bag(zipped(*((f"bag/{n}", b"") for n in range(4))))
 
 
 def test_too_much_in_all_is_refused(monkeypatch):
-    monkeypatch.setattr(read, "MAX_UNPACKED", 10)
+    monkeypatch.setattr(limits, "MAX_UNPACKED", 10)
     with pytest.raises(BagUnreadable, match="would unpack to more"):
         read_bag(zipped(("bag/a", b"123456"), ("bag/b", b"123456")))
 
 
 def test_a_text_too_large_to_hold_is_refused(monkeypatch):
-    monkeypatch.setattr(read, "MAX_TEXT", 5)
+    monkeypatch.setattr(limits, "MAX_TEXT", 5)
     with pytest.raises(BagUnreadable, match="would unpack to 6 bytes"):
         read_bag(zipped(("bag/data/records.txt", b"123456")))
 

@@ -3,6 +3,7 @@ What goes into a bag, and what checking one can find.
 
     LedgerError
     ├── BlobDiffers     a blob's bytes do not hash to its name: nothing is exported
+    ├── BagTooLarge     it would be more than is read when it is checked: nothing is exported
     └── BagUnreadable   the file is no bag that can be looked into safely
 
 Pure: gathering evidence from a workshop's folder is `twoturns.store.evidence`.
@@ -23,6 +24,12 @@ class BlobDiffers(LedgerError):
     """A blob's bytes do not hash to its name."""
 
     code = "blob-differs"
+
+
+class BagTooLarge(LedgerError):
+    """The bag would be more than is read of one."""
+
+    code = "bag-too-large"
 
 
 class BagUnreadable(LedgerError):

@@ -3,7 +3,7 @@ Opening a bag that a stranger sent.
 
 Nothing is unpacked to disk. Names, sizes and kinds of all members are judged before a byte is
 read, then every file is read once, hashed, and the texts kept; pictures are read again when
-they are looked at. Limits are for one job: 20,000 files and 8 GiB are far above any.
+they are looked at. How much is read, `limits` has.
 """
 
 import hashlib
@@ -16,12 +16,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import BinaryIO, Final
 
-from twoturns.ledger.bag import layout
+from twoturns.ledger.bag import layout, limits
 from twoturns.ledger.bag.evidence import BagUnreadable, Finding
 
-MAX_FILES: Final = 20_000
-MAX_UNPACKED: Final = 8 << 30
-MAX_TEXT: Final = 128 << 20
 # Deflate packs a page of our records about tenfold; zeros a thousandfold.
 MAX_RATIO: Final = 150
 _RATIO_FROM: Final = 1 << 20
@@ -91,10 +88,7 @@ def read_bag(file: BinaryIO) -> tuple[Bag, list[Finding]]:
 
 def _members(infos: list[zipfile.ZipInfo]) -> dict[str, zipfile.ZipInfo]:
     """Return the members under the one top folder, by their name in the bag."""
-    if len(infos) > MAX_FILES:
-        raise _unsafe(f"it holds {len(infos)} files, at most {MAX_FILES} are read")
-    if sum(info.file_size for info in infos) > MAX_UNPACKED:
-        raise _unsafe(f"it would unpack to more than {MAX_UNPACKED >> 30} GiB")
+    _refuse(limits.too_many(len(infos), sum(info.file_size for info in infos)))
     for info in infos:
         _refuse_unsafe(info)
     plain = [info for info in infos if not info.is_dir()]
@@ -108,8 +102,7 @@ def _members(infos: list[zipfile.ZipInfo]) -> dict[str, zipfile.ZipInfo]:
             raise _unsafe(f"{info.filename!r} lies beside the bag's folder")
         if name in members:
             raise _unsafe(f"{name} is in it twice")
-        if layout.blob_of(name) is None and info.file_size > MAX_TEXT:
-            raise _unsafe(f"{name} would unpack to {info.file_size} bytes")
+        _refuse(limits.too_long(name, info.file_size))
         members[name] = info
     return members
 
@@ -153,6 +146,11 @@ def _refuse_hidden_bytes(file: BinaryIO, archive: zipfile.ZipFile) -> None:
     has_comments = archive.comment or any(info.comment for info in archive.infolist())
     if archive.start_dir - place not in gaps or has_comments or file.read(4) != _END_MARK:
         raise odd
+
+
+def _refuse(what: str | None) -> None:
+    if what is not None:
+        raise _unsafe(what)
 
 
 def _unsafe(what: str) -> BagUnreadable:

@@ -12,10 +12,10 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import BinaryIO, Final, cast
 
-from twoturns.ledger.bag import layout
+from twoturns.ledger.bag import layout, limits
 from twoturns.ledger.bag.assess import account_of
 from twoturns.ledger.bag.contents import of_evidence
-from twoturns.ledger.bag.evidence import BlobDiffers, Evidence
+from twoturns.ledger.bag.evidence import BagTooLarge, BlobDiffers, Evidence
 from twoturns.ledger.bag.growth import consistency_json
 from twoturns.ledger.bag.head import Ids, JobHead, counted, payload_hash
 from twoturns.ledger.bag.parse import disclosure_json, proofs_json
@@ -33,12 +33,15 @@ def write_bag(evidence: Evidence, out: BinaryIO) -> None:
 
     Raises:
         BlobDiffers: If a blob does not hash to its name. What was written is no zip then.
+        BagTooLarge: If it would be more than `verify` reads; nor is it a zip then.
     """
+    records = "".join(f"{n} {one.text}\n" for n, one in evidence.records).encode()
+    _refuse(limits.too_long(layout.RECORDS, len(records)))  # before all of it is judged
     contents = of_evidence(evidence)
     account = account_of(contents)
     told = tell(account, contents)
     texts = {
-        layout.RECORDS: "".join(f"{n} {one.text}\n" for n, one in evidence.records).encode(),
+        layout.RECORDS: records,
         layout.PROOFS: proofs_json(evidence.head.size, evidence.paths),
         layout.CHECKPOINT: evidence.checkpoint.encode(),
         layout.BUNDLE: evidence.bundle,
@@ -144,12 +147,24 @@ class _Bag:
         info = zipfile.ZipInfo(f"{self.base}/{name}", date_time=_NO_TIME)
         info.external_attr = 0o644 << 16
         with self.archive.open(info, "w") as member:
+            start = self.size
             for piece in pieces:
                 digest.update(piece)
                 self.size += len(piece)
+                _refuse(limits.too_many(len(self.digests) + 1, self.size))
+                _refuse(limits.too_long(name, self.size - start))
                 member.write(piece)
         self.digests[name] = digest.hexdigest()
         return self.digests[name]
+
+
+def _refuse(what: str | None) -> None:
+    if what is not None:
+        raise BagTooLarge(
+            f"no bag is made that nobody could check: {what}",
+            hint="All of it stays in the workshop, and a backup shows it. If it is the photos, ask "
+            "for copies of them; if somebody wrote without end, revoke that device.",
+        )
 
 
 def _refuse_other_bytes(name: str, found: str) -> None:
