@@ -66,13 +66,18 @@ def import_file(file: Path, data: Path) -> None:
             _require_form(packed)
             lines, values = _texts(packed, LINES_FILE), _texts(packed, VALUES_FILE)
             before = store.ledger.size()
-            kept, refused = _push(store, lines, values)
+            kept, unread, refused = _push(store, lines, values)
             photos, unfit = _photos(store, packed, _named(lines))
     except zipfile.BadZipFile as error:
         raise NotAnExport(f"it is no whole zip ({error})") from error
     new = store.ledger.size() - before
     here = f"{counted(kept, 'entry', 'entries')} and {counted(photos, 'photo')}"
     click.echo(f"{file.name}: {here} kept here, {counted(new, 'new record')}.")
+    if unread:
+        click.echo(
+            f"{counted(unread, 'entry', 'entries')} kept, not yet in force: a newer app wrote what "
+            "this program cannot read. Bring this program up to date."
+        )
     for what in chain(refused, unfit):
         click.echo(f"refused: {what}")
     if refused or unfit:
@@ -104,9 +109,12 @@ def _texts(packed: zipfile.ZipFile, name: str) -> list[str]:
         raise NotAnExport(f"{name} is not UTF-8") from error
 
 
-def _push(store: Store, lines: list[str], values: list[str]) -> tuple[int, list[str]]:
-    """Append all of it as pushes; return how many entries are kept, and what was refused."""
-    kept, refused = 0, []
+def _push(store: Store, lines: list[str], values: list[str]) -> tuple[int, int, list[str]]:
+    """
+    Append all of it as pushes; return how many entries are kept, how many of them only a newer
+    program can act on, and what was refused.
+    """
+    kept, unread, refused = 0, 0, []
     batches: list[tuple[list[str], list[str]]]
     batches = [(lines[at : at + BATCH], []) for at in range(0, len(lines), BATCH)]
     batches += [([], values[at : at + BATCH]) for at in range(0, len(values), BATCH)]
@@ -116,8 +124,9 @@ def _push(store: Store, lines: list[str], values: list[str]) -> tuple[int, list[
             some_lines, some_values, received=now(), offset_ms=None, is_bounded=False
         )
         kept += len(receipt.indices)
+        unread += len(receipt.unread)
         refused += [_told(one) for one in receipt.refused]
-    return kept, refused
+    return kept, unread, refused
 
 
 def _told(refusal: dict[str, Any]) -> str:

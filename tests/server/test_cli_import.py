@@ -86,6 +86,17 @@ def test_what_was_never_sent_is_taken_in_and_a_second_time_changes_nothing(
     assert workshop.store.ledger.size() == size
 
 
+def test_what_a_newer_app_wrote_is_kept_and_said_to_be_not_in_force(
+    workshop, run, written, tmp_path
+):
+    owner, lost = workshop.enrol("owner"), workshop.enrol("mechanic")
+    body = {"device": lost.id, "because": "stolen", "colour": "red"}
+    written["entries.txt"] += owner.write_newer("device.revoked", body).line.encode() + b"\n"
+    code, printed = run(packed(tmp_path / "job.zip", written))
+    assert (code, "1 entry kept, not yet in force" in printed) == (0, True)
+    assert "Bring this program up to date" in printed
+
+
 def test_what_an_instrument_saw_is_taken_in(workshop, run, heard, tmp_path):
     sha256, written = heard
     code, printed = run(packed(tmp_path / "job.zip", written))

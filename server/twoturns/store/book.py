@@ -8,7 +8,7 @@ follow, and writes the workshop's own statements.
 import copy
 import secrets
 from collections.abc import Iterable, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 import sqlite_utils
@@ -21,7 +21,7 @@ from twoturns.ledger.receipt import Receipt
 from twoturns.ledger.record import Record, parse
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import Tree
-from twoturns.store import erasures
+from twoturns.store import erasures, sight
 from twoturns.store.blobs import Blobs
 from twoturns.store.errors import LineRefused
 from twoturns.store.projector import Projector
@@ -38,6 +38,8 @@ create table if not exists nodes (
 # worked a year without a line brings 1,121 entries of some 900 bytes (`tests.faults --year-away`).
 MOST_HELD = 2_000
 MOST_HELD_BYTES = 4 * 2**20
+# What one device may send in a day of what only a newer program can read: some 1,000 entries.
+MOST_UNREAD_BYTES = 2**20
 BLOBS_A_RECORD = 400  # of at most 500 that a `blob.kept` may name: its line stays under 64 KiB
 
 
@@ -82,6 +84,8 @@ class Book:
         self._received = as_text(received)
         self._projector = Projector(db, roster, blobs)
         self._held: dict[str, tuple[int, int]] = {}
+        self._unread: dict[str, int] = {}
+        self._day_ago = as_text(received - timedelta(days=1))
         self.tree = Tree(Nodes(db), size_of(db))
 
     def find(self, entry_id: str) -> tuple[int, str] | None:
@@ -173,15 +177,18 @@ class Book:
     def require_room(self, said: Entry) -> None:
         """
         Check that more is taken of the device that signed an entry: of a revoked one so much is
-        held back and no more, of one that was shut out nothing.
+        held back and no more, of one that was shut out nothing; of what nobody here can read so
+        much a day.
 
         Raises:
-            LineRefused: `held-full`, `device-shut`.
+            LineRefused: `held-full`, `device-shut`, `unread-full`.
         """
         device = self._roster.device(said.device)
         name = said.device[:12]
         if self._db.execute("select 1 from shut where device = ?", [said.device]).fetchone():
             raise LineRefused("device-shut", f"device {name} was shut out by the owner")
+        if not said.is_known:
+            self._require_room_unread(said)
         if device is None or device.revoked_at is None:
             return
         if said.device not in self._held:
@@ -193,6 +200,34 @@ class Book:
                 "held-full", f"as much as is taken of a revoked device is held back of {name}"
             )
         self._held[said.device] = (count + 1, size)
+
+    def _require_room_unread(self, said: Entry) -> None:
+        if said.device not in self._unread:
+            (size,) = self._db.execute(_UNREAD, [said.device, self._day_ago]).fetchone()
+            self._unread[said.device] = size
+        size = self._unread[said.device] + len(said.line)
+        if size > MOST_UNREAD_BYTES:
+            raise LineRefused(
+                "unread-full",
+                f"device {said.device[:12]} has sent 1 MiB in a day that nobody here can read",
+            )
+        self._unread[said.device] = size
+
+    def require_sight(self, said: Entry) -> None:
+        """
+        Check that an auditor's device writes where it may read, and while it may.
+
+        Raises:
+            LineRefused: `access-over`, `not-found`.
+        """
+        device = self._roster.device(said.device)
+        if device is None or device.role != "auditor":
+            return
+        if sight.is_over(device.scope, self._received):
+            raise LineRefused("access-over", "the time this auditor was given is over")
+        seen = sight.scope_of(device.scope or {})
+        if said.job is not None and not sight.sees_job(self._db, said.job, seen):
+            raise LineRefused("not-found", f"no such job: {said.job}")
 
     def held(self, ids: Iterable[str]) -> dict[str, str]:
         """Return the standing of those of these entries that are held back."""
@@ -303,7 +338,10 @@ select count(*), coalesce(sum(length(record)), 0)
 from entries join records using ("index") where device = ? and shown is null
 """
 
-
+_UNREAD = """
+select coalesce(sum(length(record)), 0) from entries join records using ("index")
+where device = ? and kind = 'unread' and received > ?
+"""
 _REVOCATIONS = """
 select record from entries join records using ("index")
 where kind = 'device.revoked' and job is null and standing = 'good' order by "index"

@@ -168,6 +168,12 @@ class LineRefused(StoreError):
         "owner's device brings the enrolment back: sign in with one.",
         "held-full": "It stays on the phone: write it to a file there, and bring that to the "
         "workshop's computer (twoturns import). What the owner accepts makes room again.",
+        "unread-full": "It stays on the phone, which sends it again when the app is started. The "
+        "app is newer than the workshop's program: bring that up to date, and it is read.",
+        "not-found": "It stays on the phone. What this device may not see it cannot write into: "
+        "ask the owner.",
+        "access-over": "It stays on the phone. Ask the owner for a new invitation; what was noted "
+        "before may come by the phone's file (twoturns import).",
         "device-shut": "It stays on the phone: the owner may take it in from a file that the phone "
         "writes (twoturns import).",
         "blob-erased": "It was erased by the owner's order; take it off the phone too.",

@@ -53,7 +53,8 @@ class Receipt:
 
     `stamps` are the time and offset that stand before each line in its record; with them the
     phone has the leaves, and `proof` leads from them and those of `kept` to the checkpoint. `held`:
-    the standing of those that are held back, of which no page will tell.
+    the standing of those that are held back, of which no page will tell. `unread`: those that are
+    kept and that only a newer program can act on.
     """
 
     checkpoint: str
@@ -63,6 +64,7 @@ class Receipt:
     proof: list[bytes]
     refused: list[dict[str, Any]]
     held: dict[str, str]
+    unread: list[str]
 
 
 @dataclass(frozen=True)
@@ -191,6 +193,7 @@ class Ledger:
                         if not is_verified:
                             book.admit(one, is_from_owner=is_from_owner)
                         if is_bounded and not is_from_owner:
+                            book.require_sight(one)
                             book.require_room(one)
                     except LineRefused as why:
                         refused.append(_refusal(why, line=place, id=one.id))
@@ -206,6 +209,7 @@ class Ledger:
                 checked_proof(book.tree, dict([*placed.values(), *kept])),
                 refused,
                 book.held(placed),
+                [one.id for _, one, _ in said if one.id in placed and not one.is_known],
             )
         self._remove_erased([one for _, one, _ in said], blobs)
         if any(one.kind == "erasure.hastened" for _, one, _ in said):

@@ -81,6 +81,17 @@ def scope_of(said: Mapping[str, Any]) -> Scope:
     )
 
 
+def is_over(said: Mapping[str, Any] | None, at: str) -> bool:
+    """Say whether the `end` of a scope has come. None: an auditor's without a scope."""
+    return said is not None and "end" in said and at >= said["end"]
+
+
+def sees_job(db: sqlite_utils.Database, job: str, sight: AnySight) -> bool:
+    """Say whether a job is here and a sight shows it."""
+    sql = f"select 1 from jobs where job = :job and job in ({sight.jobs})"  # noqa: S608 - our own
+    return db.execute(sql, {"job": job, **sight.parameters}).fetchone() is not None
+
+
 def note(
     db: sqlite_utils.Database, roster: Roster, index: int, entry: Entry, job: str, shown: str
 ) -> None:

@@ -23,7 +23,7 @@ from flask import Response, current_app, g, request
 from twoturns.ledger import private
 from twoturns.store import Sight, Store, as_text
 from twoturns.store.said import field_of
-from twoturns.store.sight import AnySight, Scope, scope_of
+from twoturns.store.sight import AnySight, Scope, is_over, scope_of
 from twoturns.web import cookie
 from twoturns.web.limits import AT_THE_DOOR, REQUESTS, limits
 from twoturns.web.origin import origin
@@ -132,7 +132,7 @@ def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
             who = asker()
             if who.is_revoked:
                 raise Refused("device-revoked", "the owner has revoked this device")
-            if who.role == "auditor" and _is_over(who.scope):
+            if who.role == "auditor" and is_over(who.scope, as_text(now())):
                 raise Refused("access-over", "the time this auditor was given is over")
             if who.role not in (roles or ALL_ROLES):
                 raise Refused("not-found", "nothing here for this device")
@@ -197,10 +197,6 @@ def require_blob(sha256: str) -> None:
         field = field_of(store().blobs.read(sha256, private.MAX_BYTES))
         if field is not None and not sees_field(field):
             raise Refused("not-found", "no such blob")
-
-
-def _is_over(said: Mapping[str, Any] | None) -> bool:
-    return said is not None and "end" in said and as_text(now()) >= said["end"]
 
 
 def _is_guarded() -> bool:

@@ -1,5 +1,6 @@
 """Entries go in, records come out: the two halves of a phone's sync."""
 
+import re
 from collections import Counter
 from typing import Any
 
@@ -32,6 +33,8 @@ entries = Room("entries", "The ledger: sending entries, reading records")
 MAX_LINES = 500
 MAX_BLOBS = 500
 PAGE_RECORDS = 500
+# As it stands in canonical JSON; one deeper in a body counts too, to who writes such.
+_JOB = re.compile(r'"job":"([0-9a-f-]{36})"')
 AT = validate.Regexp(r"\A[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{3}Z\Z")
 
 
@@ -85,6 +88,14 @@ class ReceiptAnswer(Schema):
         required=True,
         metadata={
             "description": "Of `indices`, the standing of what is held back: no page tells it."
+        },
+    )
+    unread = fields.List(
+        fields.String(),
+        required=True,
+        metadata={
+            "description": "Of `indices`, what is kept and not in force: the workshop's program is "
+            "older than the app that wrote it, and cannot act on it."
         },
     )
     rewound = fields.Boolean(required=True)
@@ -187,11 +198,17 @@ def _count(form: dict[str, Any], *, is_from_owner: bool) -> None:
     if asker().is_revoked:
         spends.append((HELD_VALUES, len(form["blobs"])))
     if not is_from_owner:
-        spends.append((JOBS, sum('"kind":"job.opened"' in line for line in form["lines"])))
+        spends.append((JOBS, _new_jobs(form["lines"])))
     for allowance, amount in spends:
         allowed.require(allowance, device, amount)
     for allowance, amount in spends:
         allowed.take(allowance, device, amount)
+
+
+def _new_jobs(lines: list[str]) -> int:
+    """Return of how many jobs lines speak that are not here: any entry begins one."""
+    named = {job for line in lines for job in _JOB.findall(line)}
+    return sum(not store().views.has_job(job, None) for job in named)
 
 
 def _told(receipt: Receipt) -> dict[str, Any]:
@@ -203,6 +220,7 @@ def _told(receipt: Receipt) -> dict[str, Any]:
         "kept": [{"index": index, "record": record} for index, record in receipt.kept],
         "refused": receipt.refused,
         "held": receipt.held,
+        "unread": receipt.unread,
     }
 
 

@@ -43,7 +43,7 @@ AT_THE_DOOR = Allowance(
     "too-many-requests", 120, 1, "too many attempts to get in failed from this address"
 )
 REQUESTS = Allowance("too-many-requests", 6_000, 10, "this device asks too often")
-JOBS = Allowance("too-many-jobs", 2_000, 2_000 / DAY, "this device has opened 2,000 jobs today")
+JOBS = Allowance("too-many-jobs", 2_000, 2_000 / DAY, "this device has begun 2,000 jobs today")
 BYTES = Allowance(
     "device-quota", 16 * 2**30, 16 * 2**30 / DAY, "this device has sent 16 GiB of photos today"
 )

@@ -72,6 +72,11 @@ PROBLEMS: dict[str, Known] = {
         "It stays on the phone: write it to a file there, and bring that to the workshop's "
         "computer (twoturns import). What the owner accepts makes room again.",
     ),
+    "unread-full": Known(
+        507,
+        "It stays on the phone, which sends it again. The app is newer than the workshop's "
+        "program: bring that up to date.",
+    ),
     "bad-proof": Known(400, "Ask for a size and an index that the tree has."),
     # Uploads (tus 1.0.0)
     "tus-version": Known(412, "Send Tus-Resumable: 1.0.0."),
@@ -145,7 +150,7 @@ class Problem(Schema):
 _WATCHED = frozenset(
     {"wrong-signature", "unknown-device", "device-revoked", "device-shut", "foreign-workshop"}
     | {"invitation-over", "enrolment-refused", "cross-site", "untrusted-host"}
-    | {"too-many-requests", "device-quota", "too-many-jobs", "held-full"}
+    | {"too-many-requests", "device-quota", "too-many-jobs", "held-full", "unread-full"}
     | {"damaged", "blob-differs", "blob-damaged"}
 )
 

@@ -57,6 +57,7 @@ def test_what_the_server_does_not_know_is_kept_and_passed_on(workshop, open_clie
     answer = client.push(opened, blessed, more, taken, blobs=(vin, plate)).json
     assert answer["refused"] == []
     assert answer["indices"].keys() == {opened.id, blessed.id, more.id, taken.id}
+    assert answer["unread"] == [blessed.id, more.id]  # kept, and not in force
     page = client.get(f"/api/jobs/{job}/log")
     assert kinds(page) == ["job.opened", "step.blessed", "step.begun", "job.taken"]
     assert page.json["standings"] == {}

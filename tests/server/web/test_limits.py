@@ -111,6 +111,40 @@ def test_a_device_opens_jobs_up_to_a_day_s_worth_and_an_owner_s_brings_all(
     assert len(open_client(owner).push(*said).json["indices"]) == 4
 
 
+@pytest.mark.parametrize("kind", ["job.taken", "zz.zz"])
+def test_any_entry_into_a_job_that_is_not_here_begins_one(workshop, open_client, monkeypatch, kind):
+    few = limits.Allowance("too-many-jobs", 2, 2 / limits.DAY, "this device has begun 2 jobs today")
+    monkeypatch.setattr("twoturns.web.entries.JOBS", few)
+    phone = workshop.enrol("mechanic")
+    client, jobs = open_client(phone), [uuid7() for _ in range(3)]
+    said = [phone.write_newer(kind, {}, job) for job in (jobs[0], jobs[0], jobs[1])]
+    for _ in range(3):  # an answer that was lost: sent again, it costs nothing
+        assert len(client.push(*said).json["indices"]) == 3
+    is_told_to_wait(client.push(phone.write_newer(kind, {}, jobs[2])), 429, "too-many-jobs")
+    assert client.push(phone.write_newer(kind, {}, jobs[1])).status_code == 200
+
+
+def test_what_nobody_here_can_read_is_bounded_by_the_day_and_the_rest_goes_on(
+    workshop, open_client
+):
+    phone, job, owner = workshop.enrol("mechanic"), uuid7(), workshop.enrol("owner")
+    client, body = open_client(phone), {"x": ["y" * 1900] * 30}
+    large = [phone.write_newer("zz.zz", body, where) for where in [None, job] * 10]
+    plain = phone.write("job.taken", {}, job)
+    answer = client.push(*large, plain).json
+    fit = 2**20 // len(large[0].line)
+    assert len(answer["indices"]) == fit + 1
+    assert plain.id in answer["indices"]
+    assert {one["code"] for one in answer["refused"]} == {"unread-full"}
+    assert "up to date" in answer["refused"][0]["hint"]
+    assert client.push(*large[:fit]).json["refused"] == []  # what is here earns its receipt again
+    workshop.now += timedelta(days=1, seconds=1)
+    client.sign_in(phone)
+    assert client.push(*large[fit:]).json["refused"] == []  # nothing is refused for good
+    more = [owner.write_newer("zz.zz", body) for _ in range(20)]
+    assert open_client(owner).push(*more).json["refused"] == []
+
+
 def begin(client, data: bytes):
     sha256 = hashlib.sha256(data).hexdigest()
     said = f"sha256 {base64.b64encode(sha256.encode()).decode()}"

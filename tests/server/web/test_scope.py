@@ -161,3 +161,41 @@ def test_a_bag_judges_persons_as_the_workshop_does(scene, workshop):
     judged = standings([(index, one.entry) for index, one in bag.records], roster)
     expected = ["good", "doubted", "doubted"]
     assert [held[one.id] for one in said] == [judged[one.id] for one in said] == expected
+
+
+def refusals(answer) -> list[str]:
+    return [one["code"] for one in answer.json["refused"]]
+
+
+def test_an_auditor_writes_into_the_jobs_it_sees_and_no_other(scene, workshop, open_client):
+    text = {"text": ref(private_value("words", "seen"))}
+    phone = workshop.enrol("auditor", scope={"jobs": scene.jobs[:1]})
+    said = [phone.write("note.added", text, job) for job in (*scene.jobs, uuid7())]
+    said.append(phone.write_newer("zz.zz", {}, scene.jobs[1]))
+    answer = open_client(phone).push(*said)
+    assert refusals(answer) == ["not-found"] * 3
+    assert [one["line"] for one in answer.json["refused"]] == [1, 2, 3]
+    assert answer.json["indices"].keys() == {said[0].id}
+    assert {row["job"] for row in workshop.store.views.jobs()} == set(scene.jobs)
+    # What was lost with the disk an owner's device brings back, and the console.
+    assert refusals(open_client(workshop.enrol("owner")).push(said[1])) == []
+
+
+def test_one_without_a_scope_begins_no_job(scene, workshop, open_client):
+    phone = workshop.enrol("auditor")
+    said = [phone.write_newer("zz.zz", {}, job) for job in (scene.jobs[0], uuid7())]
+    assert refusals(open_client(phone).push(*said)) == ["not-found"]
+
+
+def test_after_its_end_nothing_is_taken_but_what_is_here(scene, workshop, open_client):
+    phone = workshop.enrol("auditor", scope={"end": as_text(workshop.now + timedelta(hours=1))})
+    before, late, said = (
+        phone.write_newer("zz.zz", {}, job) for job in (scene.jobs[0], scene.jobs[0], None)
+    )
+    client = open_client(phone)
+    assert refusals(client.push(before)) == []
+    workshop.now += timedelta(hours=1)
+    answer = client.push(before, late, said)
+    assert refusals(answer) == ["access-over"] * 2
+    assert answer.json["indices"].keys() == {before.id}
+    assert answer.json["refused"][0]["hint"]
