@@ -4,11 +4,25 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli_parts import counted, data_option, now, open_store, refuses_in_words
+from twoturns.cli_parts import counted, data_option, now, open_store, plain, refuses_in_words
 from twoturns.ledger import recovery
-from twoturns.store.succession import check_recovery, commit, recover, rotate, stated
+from twoturns.store import Store
+from twoturns.store.succession import (
+    check_recovery,
+    commit,
+    let_in_since,
+    recover,
+    rotate,
+    stated,
+)
 
 _COPY = "Keep a new copy of {} apart: backups do not hold it. Then make a backup."
+
+
+class Undecided(click.ClickException):
+    """Only the owner knows what is his; the command waits for his word."""
+
+    exit_code = 2
 
 
 @click.group()
@@ -87,21 +101,30 @@ def rotate_key(data: Path) -> None:
     type=click.IntRange(min=1),
     help="If the key was stolen: how many records are trusted, the place of the first that is not.",
 )
+@click.option("--trust-all", is_flag=True, help="If nobody else had the key: all is trusted.")
 @refuses_in_words
-def recover_key(data: Path, trusted: int | None) -> None:
+def recover_key(data: Path, trusted: int | None, trust_all: bool) -> None:
     """
     Put a new key in the place of one that is lost or stolen, with the recovery key from paper.
 
     It beats what the lost key did. If it was stolen, name the place of the first record that you
     do not trust (`twoturns key show --statements 40`): what a workshop key stated from there on no
-    longer counts, and devices that came in on its invitations are out.
+    longer counts, and devices that came in on its invitations are out. What stands before that
+    place stays so for good: no later recovery can name an earlier one.
+
+    Without --trusted or --trust-all it lists, and changes nothing, if there is anything that a
+    thief may have stated since the paper was committed to.
 
     Example:
 
     \b
         twoturns key recover --trusted 1068
     """
+    if trusted is not None and trust_all:
+        raise click.UsageError("--trusted and --trust-all: one of them")
     store = open_store(data, needs_key=False)
+    if trusted is None and not trust_all:
+        _require_nothing_since(store)
     paper = recovery.read(click.prompt("The recovery key, from paper"))
     check_recovery(store, paper, trusted)
     then = _new_paper("This paper will be worthless. The next recovery key, for paper:")
@@ -142,6 +165,23 @@ def commit_key(data: Path) -> None:
         "The workshop is committed to it." + (" The paper before is worthless." * bool(before))
     )
     click.echo(_COPY.format(data / "workshop.key"))
+
+
+def _require_nothing_since(store: Store) -> None:
+    """Stop with 2 where trusting all would leave somebody's right in force, unseen."""
+    found = list(let_in_since(store, now()))
+    if not found:
+        return
+    click.echo("Since this recovery key was committed to:")
+    for index, received, does in found:
+        click.echo(f"    {index:8}  {received}  {plain(does)}")
+    raise Undecided(
+        f"{counted(len(found), 'statement')} may be a thief's. Nothing was changed.\n"
+        "If somebody may have had the key: twoturns key recover --trusted N, with the place of the "
+        "first record that is not yours.\nThis cannot be done later for an earlier place. What an "
+        "owner's device stated stays in any case: revoke it.\n"
+        "If all of it is yours: twoturns key recover --trust-all"
+    )
 
 
 def print_paper(secret: bytes) -> None:

@@ -93,6 +93,28 @@ def test_what_a_stolen_key_stated_is_listed(run, data):
         assert said in printed
 
 
+def test_what_a_thief_may_have_stated_is_listed_before_the_paper_is_spent(run, data):
+    assert run("enrol", "--role", "owner", "--name", "Thief")[0] == 0
+    before = Store(data).ledger.size()
+    code, printed = run("key", "recover", typed=[FIRST, SECOND])
+    assert (code, "from paper" in printed, SECOND in printed) == (2, False, False)
+    (listed,) = re.findall(r"\n +(\d+)  20\S+Z  an open invitation of one owner, by a", printed)
+    assert "--trusted N" in printed
+    assert "--trust-all" in printed
+    assert Store(data).ledger.size() == before
+    assert run("key", "recover", "--trusted", listed, "--trust-all")[0] == 2
+    assert run("key", "recover", "--trusted", listed, typed=[FIRST, SECOND])[0] == 0
+    code, printed = run("key", "recover", typed=[SECOND, THIRD])
+    assert (code, "Recovered." in printed) == (0, True)  # nothing of it stands any more
+
+
+def test_who_trusts_all_says_so(run, data):
+    assert run("enrol", "--role", "owner", "--name", "Mine")[0] == 0
+    assert run("key", "recover", "--trust-all", typed=[FIRST, SECOND])[0] == 0
+    owner = Store(data).ledger.statements("device.invited")[-1].entry.id
+    assert Store(data).ledger.roster().invitation(owner) is not None
+
+
 def test_a_new_key_and_a_new_paper(run, data):
     fingerprint = Store(data).ledger.workshop
     assert run("key", "rotate")[0] == 0

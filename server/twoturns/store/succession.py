@@ -27,6 +27,7 @@ from twoturns.store.book import Book
 from twoturns.store.errors import StoreError, WrongKey
 from twoturns.store.keyring import current_key
 from twoturns.store.rebuild import rebuild_views
+from twoturns.store.times import as_text
 
 if TYPE_CHECKING:
     from twoturns.store.store import Store
@@ -125,6 +126,44 @@ def commit(store: "Store", new: bytes, *, before: bytes | None, now: datetime) -
         # The key file has the statement, too, in case an older backup comes back without it.
         key = store.keyring.signer(db)
         store.keyring.put_in_place(store.keyring.write_beside(key, _chain(db)))
+
+
+def let_in_since(store: "Store", now: datetime) -> Iterator[tuple[int, str, str]]:
+    """
+    Yield what gives somebody a right, or takes one, since the recovery key in force was committed
+    to, and still does something: place, time of receipt, and what it did, in words.
+
+    A recovery that trusts all leaves it in force, and no later one can name an earlier place.
+    """
+    roster = store.ledger.roster()
+    if not roster.commitments:
+        return
+    for row in store.database.rows(_LET_IN, [roster.commitments[-1].index]):
+        said = parse(row["record"]).entry
+        if (does := _still_does(roster, row["index"], said, as_text(now))) is not None:
+            yield row["index"], row["received"], does
+
+
+def _still_does(roster: Roster, index: int, said: entry.Entry, now_at: str) -> str | None:
+    """Say in words what a statement let somebody do, or None if it does nothing any more."""
+    body, writer = said.wire_body, roster.device(said.device)
+    by = "a workshop key" if writer is None or writer.role == CONSOLE else f"device {said.device}"
+    match said.wire_kind:
+        case "device.invited":
+            invited = roster.invitation(said.id)
+            is_open = invited is not None and invited.used_by is None and now_at < invited.until
+            return f"an open invitation of one {body['role']}, by {by}" if is_open else None
+        case "device.enrolled":
+            came = roster.device(said.device)
+            is_in = came is not None and (came.enrolled_at, came.revoked_at) == (index, None)
+            return f"device {said.device} came in: {came.role}" if came and is_in else None
+        case "device.revoked":
+            return f"device {body['device']} was revoked, by {by}"
+        case "device.serves":
+            return f"device {body['device']} speaks for {len(body['persons'])} more, by {by}"
+        case "workshop.keyed":
+            return f"the workshop's key became {body['key']}"
+    return f"a recovery key that does not count: {body['recovery']}"
 
 
 def stated(store: "Store", most: int) -> list[tuple[int, str, str]]:
@@ -247,6 +286,11 @@ def _judge_anew(
 _LED = """
 select record from entries join records using ("index")
 where kind in ('workshop.keyed', 'recovery.committed') and "index" > 0 order by "index"
+"""
+_LET_IN = """
+select "index", received, record from entries join records using ("index")
+where "index" > ? and kind in ('device.invited', 'device.enrolled', 'device.revoked',
+    'device.serves', 'workshop.keyed', 'recovery.committed') order by "index"
 """
 _STATED_LATELY = """
 select "index", received, kind from entries join devices using (device)

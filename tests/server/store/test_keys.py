@@ -7,6 +7,7 @@ undid it; and a wrong key file signed for the workshop without a word.
 
 import shutil
 from concurrent.futures import ThreadPoolExecutor
+from datetime import timedelta
 
 import pytest
 
@@ -19,10 +20,11 @@ from twoturns.store.errors import StoreError, WrongKey
 from twoturns.store.invite import invite
 from twoturns.store.keyring import KEY_FILE
 from twoturns.store.restore import restore
-from twoturns.store.succession import commit, recover, rotate
+from twoturns.store.succession import commit, let_in_since, recover, rotate
 from workshop import NOON, Phone, Workshop, uuid7
 
 PAPER, NEXT, OTHER = b"p" * 16, b"n" * 16, b"o" * 16
+OTHER_THUMBPRINT = recovery.signing_key(OTHER).thumbprint
 
 
 @pytest.fixture
@@ -149,6 +151,32 @@ def test_a_lost_key_is_recovered_and_everything_stands(workshop):
     assert {row["standing"] for row in again.database.rows("select standing from entries")} == {
         "good"
     }
+
+
+def test_what_gives_or_takes_a_right_since_the_paper_is_told_and_no_more_than_that(workshop):
+    def told(now=NOON):
+        return [does for _, _, does in let_in_since(workshop.store, now)]
+
+    assert told() == []
+    owner, mechanic = workshop.enrol("owner"), workshop.enrol("mechanic")
+    workshop.open_job(mechanic)
+    serves = {"device": mechanic.id, "persons": [owner.person]}
+    workshop.push(owner.write("device.serves", serves))
+    gone = {"device": mechanic.id, "because": "x"}
+    workshop.store.ledger.state("device.revoked", gone, NOON)
+    workshop.invite("owner")
+    rotate(workshop.store, NOON)
+    said = {"recovery": OTHER_THUMBPRINT}
+    workshop.store.ledger.state("recovery.committed", said, NOON)
+    assert told() == [
+        f"device {owner.id} came in: owner",
+        f"device {mechanic.id} speaks for 1 more, by device {owner.id}",
+        f"device {mechanic.id} was revoked, by a workshop key",
+        "an open invitation of one owner, by a workshop key",
+        f"the workshop's key became {workshop.store.ledger.key}",
+        f"a recovery key that does not count: {OTHER_THUMBPRINT}",
+    ]
+    assert len(told(NOON + timedelta(days=400))) == 5  # the invitation is over
 
 
 def test_a_stolen_key_is_beaten_and_what_it_stated_is_undone(workshop):
