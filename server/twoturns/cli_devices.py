@@ -139,15 +139,18 @@ def held(device: str | None, data: Path) -> None:
 
 
 @_command("accept")
-@click.option("--entry", "entries", multiple=True, help="Only these, by their ids.")
+@click.option("--entry", "entries", multiple=True, help="These of it alone, held back or not.")
 def accept(data: Path, device: str, because: str, entries: tuple[str, ...]) -> None:
     """
     Accept what is held back of a device: it counts as good, and all are given it.
+
+    By its id any entry of the device is accepted, such as one that is forked.
 
     Example:
 
     \b
         twoturns accept 7Ssz3viZ --because "found again; looked through with Ada"
+        twoturns accept 7Ssz3viZ --entry 3f9a...c2 --because "written before it was stolen"
     """
     _rule("work.accepted", data, device, because, entries)
 
@@ -176,9 +179,12 @@ def _rule(
     store = open_store(data)
     found = _device(store, device)
     ids = [row["id"] for row in store.views.held(found.device)]
+    if kind == "work.accepted" and entries:
+        ids = store.views.written_on(found.device, entries)
     if strange := set(entries).difference(ids):
+        what = "held back of" if kind == "work.refused" else "an entry of"
         raise click.ClickException(
-            f"{sorted(strange)[0]} is not held back of this device. See: twoturns held {device}"
+            f"{sorted(strange)[0]} is not {what} this device. See: twoturns held {device}"
         )
     chosen = [one for one in ids if not entries or one in entries]
     if not chosen:

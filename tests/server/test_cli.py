@@ -132,6 +132,25 @@ def test_a_person_is_admitted_on_a_phone_of_the_bay(run, workshop):
     assert workshop.views.persons_on(bay.id) == [bay.person]
 
 
+def test_any_entry_of_a_device_is_accepted_by_its_id_a_forked_one_too(run, workshop):
+    made = Workshop.__new__(Workshop)
+    made.store, made.now = workshop, NOON
+    phone, other, job = made.enrol("mechanic"), made.enrol("mechanic"), uuid7()
+    one = phone.write("job.taken", {}, job)
+    twin = phone.write("step.begun", {"step": "fit"}, job, seq=one.seq)
+    made.push(one, twin)
+
+    def marks():
+        return {r.entry.id: standing for _, r, standing in workshop.ledger.job_entries(job)}
+
+    assert marks() == {one.id: "forked", twin.id: "forked"}
+    code, printed = run("accept", other.id, "--entry", one.id, "--because", "seen")
+    assert (code, "is not an entry of this device" in printed) == (1, True)
+    code, printed = run("accept", phone.id, "--entry", one.id, "--because", "seen")
+    assert (code, "1 entry" in printed) == (0, True)
+    assert marks() == {one.id: "good", twin.id: "forked"}
+
+
 def test_what_a_revoked_device_sent_is_listed_and_ruled_on(run, workshop):
     made = Workshop.__new__(Workshop)
     made.store, made.now = workshop, NOON

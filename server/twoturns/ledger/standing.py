@@ -2,14 +2,17 @@
 Whether an entry can prove something, or only widen what is possible.
 
     forked    another entry of the device has the same seq: the key was copied, or a phone restored
+              (by the rules of edition 2 it, and the other, came before the device was revoked, or
+              was accepted: else a thief could fork what was written in good faith before)
     doubted   the device was revoked before, or may not write this kind, or says it is the console
     gap       an id in `after`, or the device's seq before this one, is not in the ledger
     good      none of these, or an owner or the console accepted it (`work.accepted`)
 
 The worst wins, in that order. Computed from the ledger alone, so a rebuilt view and a verifier
 come to the same; a gap closes when what was missing arrives. An entry that comes in can change the
-standing of others: those of its device with the same seq or the next one, those whose `after`
-names it, and, if it is a `work.accepted`, those it names.
+standing of others: those of its device with the same seq, if it is the second one that can fork;
+with the next seq, if it is the first of its own; those whose `after` names it; and, if it is a
+`work.accepted`, those it names and their twins.
 """
 
 from collections import Counter
@@ -28,8 +31,14 @@ class Ledger(Protocol):
     def has(self, entry_id: str) -> bool:
         """Say whether the ledger has this entry."""
 
-    def count(self, device: str, seq: int) -> int:
-        """Return how many entries of the device have this seq."""
+    def has_seq(self, device: str, seq: int) -> bool:
+        """Say whether an entry of the device has this seq."""
+
+    def is_forked(self, device: str, seq: int) -> bool:
+        """
+        Say whether the device has several entries of this seq, those aside that `forks_nothing`
+        tells of and nobody accepted.
+        """
 
     def is_accepted(self, entry_id: str) -> bool:
         """Say whether an acceptance that counts (`accepts`) names this entry."""
@@ -47,11 +56,13 @@ def standing(entry: Entry, index: int, roster: Roster, ledger: Ledger) -> Standi
     """
     if ledger.is_accepted(entry.id):
         return "good"
-    if ledger.count(entry.device, entry.seq) > 1:
+    if forks_nothing(entry, index, roster):
+        return "doubted"
+    if ledger.is_forked(entry.device, entry.seq):
         return "forked"
     if not roster.has_right(entry, index):
         return "doubted"
-    is_first = entry.seq == 1 or ledger.count(entry.device, entry.seq - 1) > 0
+    is_first = entry.seq == 1 or ledger.has_seq(entry.device, entry.seq - 1)
     if not (is_first and all(map(ledger.has, entry.after))):
         return "gap"
     return "good"
@@ -62,25 +73,49 @@ def accepts(entry: Entry, index: int, roster: Roster) -> bool:
     return entry.kind == "work.accepted" and roster.has_right(entry, index)
 
 
+def came_late(entry: Entry, index: int, roster: Roster) -> bool:
+    """Say whether an entry came in after its device was revoked."""
+    device = roster.device(entry.device)
+    return device is not None and device.revoked_at is not None and device.revoked_at < index
+
+
+def forks_nothing(entry: Entry, index: int, roster: Roster) -> bool:
+    """
+    Say whether an entry that nobody accepted is but doubted, whatever number it has.
+
+    By the rules of edition 2 it is so of what came late: whoever found or stole a phone can number
+    anew from 1, and must not take what was written on it before out of evidence.
+    """
+    return came_late(entry, index, roster) and roster.edition_at(index) >= 2
+
+
 class _Batch:
     """A ledger held in memory."""
 
     def __init__(self, records: list[tuple[int, Entry]], roster: Roster, *, is_whole: bool) -> None:
         self._is_whole = is_whole
         self._ids = {entry.id for _, entry in records}
-        self._seqs = Counter((entry.device, entry.seq) for _, entry in records)
+        self._seqs = {(entry.device, entry.seq) for _, entry in records}
         self._accepted = {
             entry_id
             for index, entry in records
             if accepts(entry, index, roster)
             for entry_id in entry.body["entries"]
         }
+        self._forking = Counter(
+            (entry.device, entry.seq)
+            for index, entry in records
+            if entry.id in self._accepted or not forks_nothing(entry, index, roster)
+        )
 
     def has(self, entry_id: str) -> bool:
         return entry_id in self._ids
 
-    def count(self, device: str, seq: int) -> int:
-        return self._seqs[device, seq] or (0 if self._is_whole else 1)
+    def has_seq(self, device: str, seq: int) -> bool:
+        return (device, seq) in self._seqs or not self._is_whole
+
+    def is_forked(self, device: str, seq: int) -> bool:
+        return self._forking[device, seq] > 1
 
     def is_accepted(self, entry_id: str) -> bool:
         return entry_id in self._accepted

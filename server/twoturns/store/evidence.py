@@ -28,7 +28,7 @@ from twoturns.ledger.bag.bare import bare
 from twoturns.ledger.bag.contents import roster_of
 from twoturns.ledger.bag.evidence import Disclosure, Evidence
 from twoturns.ledger.bag.growth import opened_with_any_key
-from twoturns.ledger.bag.leaning import leaning_on, of_orders
+from twoturns.ledger.bag.leaning import leaning_on, of_orders, ruling_on
 from twoturns.ledger.bag.twice import file_places
 from twoturns.ledger.bag.uses import uses_of_blobs
 from twoturns.ledger.checkpoint import Checkpoint
@@ -168,6 +168,7 @@ def _records(store: Store, db: sqlite_utils.Database, job: str, sight: AnySight 
     leans = leaning_on(entries, in_charge)
     chosen = of_job | _read(db, _BESIDE, [job])
     chosen |= _shown_before(store, db, job, entries, sight)
+    chosen |= ruling_on(statements, chosen)
     chosen |= {i: one for i, one in statements.items() if leans(one.entry)}
     chosen |= _kept(db, uses_of_blobs(entries)) | of_orders(statements, chosen)
     return chosen | led_to(statements, {one.entry.device for one in chosen.values()})

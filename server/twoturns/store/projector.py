@@ -23,10 +23,11 @@ from twoturns.ledger import canonical, private
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.record import Record, parse
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
-from twoturns.ledger.standing import accepts, standing
+from twoturns.ledger.standing import accepts, came_late, forks_nothing, standing
 from twoturns.procedure.bundle import MOST_BYTES
 from twoturns.store import erasures, sight
 from twoturns.store.blobs import Blobs
+from twoturns.store.known import Known
 from twoturns.store.said import bundle_of, named_blobs, private_value, sought
 from twoturns.trade.spelling import lot_key, tool_key
 
@@ -35,9 +36,9 @@ create table entries (
     "index" integer primary key, id text not null unique, job text, device text not null,
     seq integer not null, kind text not null, received text not null,
     standing text not null, standing_at integer not null,
-    has_right integer not null, shown integer) strict;
+    has_right integer not null, shown integer, forks integer not null) strict;
 create index entries_job on entries(job, "index");
-create index entries_device_seq on entries(device, seq);
+create index entries_device_seq on entries(device, seq, forks);
 create index entries_standing_at on entries(standing_at);
 create index entries_shown on entries(shown, "index");
 create index entries_held on entries("index") where shown is null;
@@ -90,31 +91,6 @@ TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
 WORKSHOP = ""  # the `job` of a mention by the workshop itself: every device may see it
 
 
-class Known:
-    """What `standing` must know of the ledger, answered from the views."""
-
-    def __init__(self, db: sqlite_utils.Database) -> None:
-        self._db = db
-
-    def has(self, entry_id: str) -> bool:
-        return self._one("select 1 from entries where id = ?", entry_id) is not None
-
-    def count(self, device: str, seq: int) -> int:
-        sql = "select count(*) from entries where device = ? and seq = ?"
-        return int(self._one(sql, device, seq))
-
-    def is_accepted(self, entry_id: str) -> bool:
-        return self._one("select 1 from accepted where id = ?", entry_id) is not None
-
-    def is_held(self, entry_id: str) -> bool:
-        sql = "select 1 from entries where id = ? and shown is null"
-        return self._one(sql, entry_id) is not None
-
-    def _one(self, sql: str, *parameters: object) -> Any:  # noqa: ANN401 - a SQLite value
-        row = self._db.execute(sql, parameters).fetchone()
-        return None if row is None else row[0]
-
-
 class Projector:
     """Takes records into the views, inside the caller's transaction."""
 
@@ -132,10 +108,12 @@ class Projector:
             self._tell_of_recovery(index)
         is_held = self._is_held(index, entry)
         is_right = self._roster.has_right(entry, index)
+        is_aside = forks_nothing(entry, index, self._roster)
         self._db.execute(
             "insert into entries values (:index, :id, :job, :device, :seq, :kind, :received,"
-            " 'good', :index, :has_right, :shown)",
+            " 'good', :index, :has_right, :shown, :forks)",
             {"index": index, "received": record.received, "has_right": is_right}
+            | {"forks": not is_aside or self._known.is_accepted(entry.id)}
             | {"shown": None if is_held else index}
             | {name: getattr(entry, name) for name in ("id", "job", "device", "seq", "kind")},
         )
@@ -155,13 +133,8 @@ class Projector:
 
     def _is_held(self, index: int, entry: Entry) -> bool:
         """Say whether a revoked device sent it, and no acceptance that is here names it."""
-        device = self._roster.device(entry.device)
-        return (
-            device is not None
-            and device.revoked_at is not None
-            and device.revoked_at < index
-            and not self._known.is_accepted(entry.id)
-        )
+        is_late = came_late(entry, index, self._roster)
+        return is_late and not self._known.is_accepted(entry.id)
 
     def _release(self, ids: list[str], now: int, received: str) -> None:
         """Show what was held back, in the order of the ledger, at the place of its acceptance."""
@@ -194,27 +167,42 @@ class Projector:
 
     def _stand(self, index: int, entry: Entry) -> None:
         """Work out the standing of the entry, and of those it changes by coming in."""
+        others = self._by_number(entry)
         if accepts(entry, index, self._roster):
-            self._db.conn.executemany(
-                "insert or ignore into accepted values (?)", [[i] for i in entry.body["entries"]]
-            )
-            others = set(entry.body["entries"])
-        else:
-            others = set()
+            others |= self._accept(entry.body["entries"])
         waiting = self._waiting_for(entry.id)
         if waiting:
             others |= set(waiting)
             self._db.execute("delete from waits where missing = ?", [entry.id])
-        rows = self._db.execute(
-            "select id from entries where device = ? and seq in (?, ?)",
-            [entry.device, entry.seq, entry.seq + 1],
-        )
-        others |= {row[0] for row in rows.fetchall()}
         self._restand(index, index, entry)
         for other in sorted(others - {entry.id}):
             found = self._find(other)
             if found is not None:  # an acceptance may name what has not come in yet
                 self._restand(index, found[0], found[1].entry)
+
+    def _by_number(self, entry: Entry) -> set[str]:
+        """
+        Return whose standing an entry may change by its number: only the second of a number makes
+        a fork, and only the first closes a gap. Else who numbers all alike would have all of them
+        looked at with each that comes.
+        """
+        device, seq = entry.device, entry.seq
+        twins = self._known.forking(device, seq, 3)
+        others = set(twins) if len(twins) == 2 and entry.id in twins else set()
+        if not self._known.has_seq(device, seq, 2):
+            sql = "select id from entries where device = ? and seq = ? and standing = 'gap'"
+            others |= {row[0] for row in self._db.execute(sql, [device, seq + 1]).fetchall()}
+        return others
+
+    def _accept(self, ids: list[str]) -> set[str]:
+        """Note what is accepted; return whose standing it may change: a late twin forks now."""
+        ones = [[one] for one in ids]
+        self._db.conn.executemany("insert or ignore into accepted values (?)", ones)
+        sql = "select device, seq from entries where id = ? and forks = 0"
+        late = [row for one in ones for row in self._db.execute(sql, one).fetchall()]
+        lone = {number for number in late if not self._known.is_forked(*number)}
+        self._db.conn.executemany("update entries set forks = 1 where id = ?", ones)
+        return {*ids, *(twin for number in lone for twin in self._known.forking(*number))}
 
     def _restand(self, now: int, index: int, entry: Entry) -> None:
         is_now = standing(entry, index, self._roster, self._known)

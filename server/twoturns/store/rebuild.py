@@ -28,7 +28,7 @@ from twoturns.store.errors import WorkshopShut
 
 Progress = Callable[[int, int], None]  # records that are done, of how many
 
-RULES: Final = 1  # to be counted up when the projector makes other rows in the same columns
+RULES: Final = 2  # to be counted up when the projector makes other rows in the same columns
 STEP: Final = 1_000
 
 

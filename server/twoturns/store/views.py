@@ -1,7 +1,7 @@
 """What is asked of the views. Reads only: `projector` is the one that writes them."""
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -54,6 +54,11 @@ class Views:
     def held(self, device: str, since: int = 0, limit: int = -1) -> list[Row]:
         """Return what is held back of a device and not refused: `index`, `id`, `record`."""
         return self._database.rows(_HELD, {"device": device, "since": since, "limit": limit})
+
+    def written_on(self, device: str, ids: Sequence[str]) -> list[str]:
+        """Return which of these entries the device wrote, in the order of the ledger."""
+        parameters = {"device": device, "ids": json.dumps(ids)}
+        return [row["id"] for row in self._database.rows(_WRITTEN_ON, parameters)]
 
     def devices_like(self, start: str) -> list[DeviceRow]:
         """Return the devices whose thumbprint starts so."""
@@ -235,6 +240,10 @@ _HELD = f"""
 select "index", id, record from entries join records using ("index", id)
 where device = :device and "index" >= :since and {_TO_RULE} order by "index" limit :limit
 """  # noqa: S608 - constants only
+_WRITTEN_ON = """
+select id from entries where device = :device
+    and id in (select value from json_each(:ids)) order by "index"
+"""
 _WHOLE_BUNDLES = """
 select bundles.bundle, id, name, edition, engine_codes, bundles."index", withdrawn, kept.size
 from bundles join kept on kept.blob = bundles.bundle

@@ -35,9 +35,10 @@ def accepted(*entries, by=OWNER, seq=3, **members):
     return sign(by, "work.accepted", body, seq=seq, **members)
 
 
-def marks(*entries, is_whole=True):
+def marks(*entries, is_whole=True, edition=1):
     """The standings of what stands in the ledger after the start, in order."""
-    records = list(enumerate([*START, *entries]))
+    first = keyed() if edition == 1 else keyed(edition=edition)
+    records = list(enumerate([first, *START[1:], *entries]))
     roster = Roster(WORKSHOP)
     for index, entry in records:
         roster.apply(index, entry)
@@ -98,6 +99,27 @@ def test_a_stranger_and_an_entry_before_its_enrolment_are_doubted():
 def test_the_worst_wins():
     assert marks(GONE, work(7)) == ["good", "doubted"]
     assert marks(GONE, work(7), work(7, job=OTHER_JOB))[1:] == ["forked", "forked"]
+
+
+def test_what_a_revoked_device_numbers_anew_forks_nothing_that_came_before():
+    """A thief who has the phone numbers anew from 1; without an acceptance it is but doubted."""
+    honest, lie, another = work(2), work(2, job=OTHER_JOB), work(2, after=["ab" * 32])
+    assert marks(honest, GONE, lie, another, edition=2) == ["good", "good", "doubted", "doubted"]
+    assert marks(honest, lie, GONE, another, edition=2) == ["forked", "forked", "good", "doubted"]
+    said = marks(honest, GONE, lie, accepted(lie), edition=2)
+    assert said == ["forked", "good", "good", "good"]
+    said = marks(honest, GONE, lie, accepted(honest), edition=2)
+    assert said == ["good", "good", "doubted", "good"]
+
+
+def test_by_the_first_edition_it_did_and_what_stood_then_stands_as_it_did():
+    honest, lie, later = work(2), work(2, job=OTHER_JOB), work(2, after=["ab" * 32])
+    assert marks(honest, GONE, lie) == ["forked", "good", "forked"]
+    began = sign(CONSOLE, "rules.began", {"edition": 2}, seq=4, person="console")
+    assert marks(honest, GONE, lie, began, later) == [
+        "forked", "good", "forked", "good", "doubted"
+    ]  # fmt: skip
+    assert marks(honest, GONE, began, lie) == ["good", "good", "good", "doubted"]
 
 
 def test_an_owner_or_the_console_makes_good_again():

@@ -176,7 +176,7 @@ def with_a_column(monkeypatch) -> None:
         projector.Projector,
         "apply",
         lambda self, index, record: self._db.execute(
-            "insert into entries values (?, 'new', ?, null, ?, 1, 'x', 'x', 'good', 0, 1, 0)",
+            "insert into entries values (?, 'new', ?, null, ?, 1, 'x', 'x', 'good', 0, 1, 0, 1)",
             [index, record.entry.id, record.entry.device],
         ),
     )
@@ -203,7 +203,7 @@ def test_views_of_another_program_are_made_anew_as_the_folder_is_opened(workshop
 def test_one_of_several_processes_makes_them_and_the_others_wait(workshop, monkeypatch):
     a_busy_week(workshop)
     made = []
-    monkeypatch.setattr(rebuild, "RULES", 2)
+    monkeypatch.setattr(rebuild, "RULES", rebuild.RULES + 1)
     inner = rebuild.rebuild_views
     monkeypatch.setattr(rebuild, "rebuild_views", lambda *said: (made.append(1), inner(*said)))
     with ThreadPoolExecutor(4) as pool:
@@ -225,7 +225,7 @@ def test_a_record_that_was_changed_is_not_made_a_view_of(workshop, monkeypatch):
     a_busy_week(workshop)
     db = workshop.store.database.connection()
     db.execute("update records set record = replace(record, 'T12', 'T11') where \"index\" = 7")
-    monkeypatch.setattr(rebuild, "RULES", 2)
+    monkeypatch.setattr(rebuild, "RULES", rebuild.RULES + 1)
     with pytest.raises(Damaged, match="at 7"):
         Store(workshop.folder)
 

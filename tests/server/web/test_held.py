@@ -5,7 +5,9 @@ from base64 import b64decode
 import pytest
 
 from twoturns.ledger import checkpoint
+from twoturns.ledger.bag.contents import roster_of
 from twoturns.ledger.record import parse
+from twoturns.ledger.standing import standings
 from twoturns.ledger.tree import verify_inclusion_of
 from twoturns.store import book
 from twoturns.store.bundles import publish
@@ -249,3 +251,36 @@ def test_a_rebuild_holds_back_the_same(cast, workshop):
     before = {table: list(db[table].rows) for table in tables}
     workshop.store.rebuild()
     assert {table: list(db[table].rows) for table in tables} == before
+
+
+def in_bag(workshop, job):
+    """The standings that a reader works out of the records of a job's bag."""
+    bag = gather(workshop.store, job, groups=(), originals=False, made_on="2026-11-24")
+    roster = roster_of(bag.workshop, bag.records)
+    return standings([(index, one.entry) for index, one in bag.records], roster)
+
+
+def test_a_thief_takes_nothing_out_of_evidence_that_was_written_before(workshop):
+    """Reproduced: numbered anew from 1 with the stolen key, all honest work was forked at once."""
+    bundle = tiny_bundle()
+    publish(workshop.store, bundle, workshop.now)
+    owner, lost = workshop.enrol("owner"), workshop.enrol("mechanic")
+    vin, plate, job = private_value("vin", "TT1"), private_value("plate", "W1"), uuid7()
+    honest = lost.write("job.opened", opening(vin, plate, bundle=bundle.sha256), job)
+    workshop.push(honest, blobs=(vin, plate))
+    workshop.push(owner.write("device.revoked", {"device": lost.id, "because": "stolen"}))
+    lost.seq, lost.heads = 0, {}
+    lies = [lost.write("job.taken", {}, uuid7()) for _ in range(4)]
+    assert workshop.push(*lies).held == {one.id: "doubted" for one in lies}
+
+    def told():
+        bag = in_bag(workshop, job)
+        shown = {r.entry.id: s for _, r, s in workshop.store.ledger.job_entries(job)}
+        assert shown == {one: bag[one] for one in shown}
+        return shown
+
+    assert told() == {honest.id: "good"}
+    twin = next(one for one in lies if one.seq == honest.seq)
+    for named, said in ((twin, "forked"), (honest, "good")):
+        workshop.push(owner.write("work.accepted", {"entries": [named.id], "because": "seen"}))
+        assert told() == {honest.id: said}

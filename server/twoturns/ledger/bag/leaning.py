@@ -67,6 +67,13 @@ def _texts_in(body: object) -> Iterator[str]:
             yield from _texts_in(each)
 
 
+def ruling_on(statements: Mapping[int, Record], chosen: Mapping[int, Record]) -> dict[int, Record]:
+    """Return what rules on an entry that is chosen: an accepted neighbour forks its twin."""
+    ids = {one.entry.id for one in chosen.values()}
+    named = ((i, one, one.entry.body.get("entries", ())) for i, one in statements.items())
+    return {i: one for i, one, entries in named if not ids.isdisjoint(entries)}
+
+
 def _named(entries: list[Entry], kind: str, member: str) -> set[str | None]:
     return {_key(one.body, member) for one in entries if one.kind == kind and member in one.body}
 
