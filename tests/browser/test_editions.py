@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, expect
 from browser.app import enrol
 from browser.chromium import DESK, PHONE
 from browser.film import Film
+from browser.fixtures import serving_five_steps
 from browser.mechanic import Mechanic
 from browser.serving import ServedWorkshop
 from twoturns.store import Store
@@ -18,6 +19,13 @@ from workshop import Workshop
 pytestmark = pytest.mark.browser
 
 UPDATE = "Update the app:"
+
+
+@pytest.fixture
+def five_steps(tmp_path):
+    """A workshop of its own: what nobody can read would be told on all screens of a shared one."""
+    with serving_five_steps(tmp_path) as served:
+        yield served
 
 
 def writes_newer(served: ServedWorkshop, job: str) -> None:
@@ -29,23 +37,23 @@ def writes_newer(served: ServedWorkshop, job: str) -> None:
 
 
 def test_phone_and_desk_say_that_a_newer_app_wrote_in_a_job(
-    browser: Browser, film: Film, tiny_workshop: ServedWorkshop
+    browser: Browser, film: Film, five_steps: ServedWorkshop
 ):
     phone, desk = browser.new_context(**PHONE), browser.new_context(**DESK)
     page, owner = phone.new_page(), desk.new_page()
     page.clock.install()
-    enrol(page, tiny_workshop.address, tiny_workshop.invite("mechanic", "Ada Weir"))
+    enrol(page, five_steps.address, five_steps.invite("mechanic", "Ada Weir"))
     page.get_by_role("button", name="Open a job").click()
     Mechanic(page, film=film).work(until=lambda screen: "/step/" in screen.address)
     job = page.evaluate("location.hash").split("/")[3]
     expect(page.get_by_text(UPDATE)).to_have_count(0)
-    writes_newer(tiny_workshop, job)
+    writes_newer(five_steps, job)
     page.clock.fast_forward(61_000)  # longer than the pause between two rounds of sync
     expect(page.get_by_text(UPDATE)).to_be_visible()
     page.evaluate(f"location.hash = '#/bay/job/{job}/close'")
     expect(page.get_by_text("Update the app before you end the job.")).to_be_visible()
-    enrol(owner, tiny_workshop.address, tiny_workshop.invite("owner", "Bo Sluice"))
-    owner.goto(f"{tiny_workshop.address}/#/desk/job/{job}")
+    enrol(owner, five_steps.address, five_steps.invite("owner", "Bo Sluice"))
+    owner.goto(f"{five_steps.address}/#/desk/jobs/{job}")
     expect(owner.get_by_text("has an entry that this app cannot read").first).to_be_visible()
     phone.close()
     desk.close()

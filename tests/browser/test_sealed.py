@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from playwright.sync_api import Page, expect
 
@@ -54,7 +56,7 @@ def test_signed_out_it_shows_nothing_and_comes_back_by_a_new_invitation(phone, t
     phone.get_by_role("textbox").fill(tiny_workshop.invite("mechanic", "Ada Weir"))
     phone.get_by_role("button", name="Read the invitation").click()
     phone.get_by_role("button", name="It is the same: join this workshop").click()
-    expect(phone.get_by_role("heading", name="open job")).to_be_visible()
+    expect(phone.get_by_role("heading", name=re.compile("open jobs?$"))).to_be_visible()
     expect(phone.get_by_text("WEIR 12").first).to_be_visible()
 
 
