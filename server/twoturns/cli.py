@@ -31,6 +31,7 @@ from twoturns.cli_parts import (
     new_person,
     now,
     open_store,
+    open_to_write,
     plain,
     refuses_in_words,
 )
@@ -181,7 +182,7 @@ def enrol(
         twoturns enrol --role auditor --name "Cleo Moss" --from 2026-10-01 --until-day 2026-12-31
     """
     scope = scope_of(role, **limits)
-    store, person = open_store(data), new_person()
+    store, person = open_to_write(data), new_person()
     store.name_person(person, name, now())
     until = now() + timedelta(minutes=minutes)
     invitation = invite(store, role=role, person=person, until=until, now=now(), scope=scope)

@@ -12,12 +12,13 @@ from twoturns.cli_parts import (
     new_person,
     now,
     open_store,
+    open_to_write,
     plain,
     refuses_in_words,
 )
-from twoturns.ledger.record import parse
 from twoturns.store import Store
 from twoturns.store.rulings import rule
+from twoturns.store.stored import stored
 from twoturns.store.views import DeviceRow
 
 because_option = click.option(
@@ -47,7 +48,7 @@ def revoke(data: Path, device: str, because: str) -> None:
     \b
         twoturns revoke 7Ssz3viZ --because "lost on the A3"
     """
-    store = open_store(data)
+    store = open_to_write(data)
     found = _device(store, device)
     store.ledger.state("device.revoked", {"device": found.device, "because": because}, now())
     click.echo(f"{found.device} ({found.role}) is revoked.")
@@ -65,7 +66,7 @@ def shut(data: Path, device: str, because: str) -> None:
     \b
         twoturns shut 7Ssz3viZ --because "stolen, and sends what nobody wrote"
     """
-    store = open_store(data)
+    store = open_to_write(data)
     found = _device(store, device)
     said = {"device": found.device, "because": because}
     if not found.is_revoked:
@@ -92,7 +93,7 @@ def admit(data: Path, device: str, name: str | None, person: str | None, nobody:
     \b
         twoturns admit 7Ssz3viZ --name "Cleo Moss"
     """
-    store = open_store(data)
+    store = open_to_write(data)
     found = _device(store, device)
     if name is not None:
         person = new_person()
@@ -124,7 +125,7 @@ def held(device: str | None, data: Path) -> None:
     store = open_store(data)
     if device is not None:
         for row in store.views.held(_device(store, device).device):
-            record = parse(row["record"])
+            record = stored(row["index"], row["record"])
             said = record.entry
             click.echo(f"{said.id}  {record.received}  {plain(said.kind):18}  {said.job or '-'}")
         return
@@ -176,7 +177,7 @@ def _rule(
     because: str,
     entries: tuple[str, ...],
 ) -> None:
-    store = open_store(data)
+    store = open_to_write(data)
     found = _device(store, device)
     ids = [row["id"] for row in store.views.held(found.device)]
     if kind == "work.accepted" and entries:

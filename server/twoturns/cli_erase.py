@@ -8,7 +8,15 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli_parts import counted, data_option, now, open_store, plain, refuses_in_words
+from twoturns.cli_parts import (
+    counted,
+    data_option,
+    now,
+    open_store,
+    open_to_write,
+    plain,
+    refuses_in_words,
+)
 from twoturns.ledger.bag.twice import file_places
 from twoturns.ledger.bag.uses import uses_of_blobs
 from twoturns.ledger.bodies_of_workshops import BLOBS
@@ -48,7 +56,7 @@ def of_job(job: str, data: Path, reason: str, basis: str, photos: bool) -> None:
         twoturns erase job 01935f2a-7c00-7000-8000-000000000001 \\
             --reason "the customer asked" --basis "GDPR 17(1)(b)"
     """
-    store = open_store(data)
+    store = open_to_write(data)
     entries = [record.entry for _, record, _ in store.ledger.job_entries(job)]
     files = {blob for one in entries for blob, _ in file_places(one)}
     own = [
@@ -77,7 +85,7 @@ def of_person(person: str, data: Path, reason: str, basis: str) -> None:
         twoturns erase person 01935f2a-7c00-7000-8000-000000000002 \\
             --reason "left the workshop" --basis "GDPR 17(1)(a)"
     """
-    store = open_store(data)
+    store = open_to_write(data)
     named = [
         one.entry.body["name"]["blob"]
         for one in store.ledger.statements("person.named")
@@ -105,7 +113,7 @@ def lost(blob: str, data: Path, reason: str, basis: str) -> None:
         twoturns erase lost 94088391f5a060033f6acf7778b612962b092b012208676af2228518fd6aca30 \\
             --reason "the disk failed, no copy is left" --basis "cannot be shown any more"
     """
-    store = open_store(data)
+    store = open_to_write(data)
     if not SHA256.fullmatch(blob) or store.views.kept_at(blob) is None:
         raise click.ClickException(f"no {plain(blob)} is kept here. twoturns scrub names them.")
     if store.blobs.check(blob) == "whole":
@@ -171,7 +179,7 @@ def withdraw(order: str, data: Path, because: str) -> None:
     \b
         twoturns erase withdraw 3f9a12c4 --because "ordered by a phone that was stolen"
     """
-    store = open_store(data)
+    store = open_to_write(data)
     rules = [name for name, _ in store.ledger.erasure_rules(now())[1]]
     found = _find(order, [*(one.row["id"] for one in store.ledger.orders()), *rules])
     store.ledger.state("erasure.withdrawn", {"order": found, "because": because}, now())
@@ -192,7 +200,7 @@ def at_once(order: str, data: Path, because: str) -> None:
     \b
         twoturns erase now 3f9a12c4 --because "the court's order of 2 December"
     """
-    store = open_store(data)
+    store = open_to_write(data)
     waiting = [one.row["id"] for one in store.ledger.orders() if one.state == "waits"]
     found = _find(order, waiting)
     store.ledger.state("erasure.hastened", {"order": found, "because": because}, now())
@@ -223,7 +231,7 @@ def rule(data: Path, days: int, most: int) -> None:
     \b
         twoturns erase rule --days 14 --most 200
     """
-    ledger = open_store(data).ledger
+    ledger = open_to_write(data).ledger
     _, said = ledger.state("erasure.ruled", {"delay_days": days, "blobs_a_day": most}, now())
     begins = next(one.begins for name, one in ledger.erasure_rules(now())[1] if name == said.id)
     click.echo(f"From {begins}: after {counted(days, 'day')}, {most} blobs a day.")
@@ -241,7 +249,7 @@ def run(data: Path) -> None:
     \b
         twoturns erase run
     """
-    _tell(open_store(data).ledger.carry_out_orders(now()))
+    _tell(open_to_write(data).ledger.carry_out_orders(now()))
 
 
 def _tell(count: int) -> None:

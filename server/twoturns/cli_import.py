@@ -16,7 +16,7 @@ from typing import Any
 
 import click
 
-from twoturns.cli_parts import counted, data_option, now, open_store, refuses_in_words
+from twoturns.cli_parts import counted, data_option, now, open_to_write, refuses_in_words
 from twoturns.store import Store
 from twoturns.store.errors import StoreError
 from twoturns.store.scrub import judge_type
@@ -60,7 +60,7 @@ def import_file(file: Path, data: Path) -> None:
     \b
         twoturns import two-turns-WEIR-12.zip
     """
-    store = open_store(data)
+    store = open_to_write(data)
     try:
         with zipfile.ZipFile(file) as packed:
             _require_form(packed)

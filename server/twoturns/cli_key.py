@@ -4,7 +4,15 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli_parts import counted, data_option, now, open_store, plain, refuses_in_words
+from twoturns.cli_parts import (
+    counted,
+    data_option,
+    now,
+    open_store,
+    open_to_write,
+    plain,
+    refuses_in_words,
+)
 from twoturns.ledger import recovery
 from twoturns.store import Store
 from twoturns.store.succession import (
@@ -89,7 +97,7 @@ def rotate_key(data: Path) -> None:
     \b
         twoturns key rotate
     """
-    new = rotate(open_store(data), now())
+    new = rotate(open_to_write(data), now())
     click.echo(f"The workshop's key is now {new}. Phones follow at their next contact.")
     click.echo(_COPY.format(data / "workshop.key"))
 
@@ -122,7 +130,7 @@ def recover_key(data: Path, trusted: int | None, trust_all: bool) -> None:
     """
     if trusted is not None and trust_all:
         raise click.UsageError("--trusted and --trust-all: one of them")
-    store = open_store(data, needs_key=False)
+    store = open_to_write(data, needs_key=False)
     if trusted is None and not trust_all:
         _require_nothing_since(store)
     paper = recovery.read(click.prompt("The recovery key, from paper"))
@@ -155,7 +163,7 @@ def commit_key(data: Path) -> None:
     \b
         twoturns key commit
     """
-    store = open_store(data)
+    store = open_to_write(data)
     before = None
     if store.ledger.roster().commitments:
         before = recovery.read(click.prompt("The recovery key in force, from paper"))

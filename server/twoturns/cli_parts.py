@@ -107,6 +107,13 @@ def open_store(data: Path, *, needs_key: bool = True) -> Store:
     return Store(data, needs_key=needs_key, progress=told)
 
 
+def open_to_write(data: Path, *, needs_key: bool = True) -> Store:
+    """Open a workshop to add to it: nothing is signed over a record that is not what it was."""
+    store = open_store(data, needs_key=needs_key)
+    store.look_over()
+    return store
+
+
 data_option = click.option(
     "--data",
     type=click.Path(file_okay=False, path_type=Path),

@@ -9,7 +9,14 @@ from typing import Any
 
 import click
 
-from twoturns.cli_parts import counted, data_option, now, open_store, refuses_in_words, require_new
+from twoturns.cli_parts import (
+    counted,
+    data_option,
+    now,
+    open_to_write,
+    refuses_in_words,
+    require_new,
+)
 from twoturns.procedure import draw as drawing
 from twoturns.procedure.bundle import Bundle, load
 from twoturns.procedure.drive_sheet import View
@@ -79,7 +86,7 @@ def publish(path: Path, data: Path) -> None:
     proof = _proved(bundle)
     _print_proof(path, bundle, proof)
     _refuse_unproved(path, proof)
-    is_new = publish_bundle(open_store(data), bundle, now())
+    is_new = publish_bundle(open_to_write(data), bundle, now())
     click.echo("Published." if is_new else "These very bytes are published already.")
 
 

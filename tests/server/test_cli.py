@@ -308,6 +308,41 @@ def test_a_changed_record_stops_the_server_before_it_serves(run, data):
     assert "twoturns restore" in printed
 
 
+ADDING = [
+    ["enrol", "--role", "owner", "--name", "A. Person"],
+    ["revoke", "x", "--because", "y"],
+    ["shut", "x", "--because", "y"],
+    ["key", "rotate"],
+    ["erase", "rule", "--days", "9", "--most", "9"],
+    ["erase", "run"],
+]
+
+
+@pytest.mark.parametrize("words", ADDING, ids=" ".join)
+def test_nothing_is_signed_over_a_changed_record(run, data, words):
+    workshop = Workshop(data)
+    workshop.enrol("mechanic")
+    db = workshop.store.database.connection()
+    db.execute("update records set record = replace(record, '2026-', '2025-') where \"index\" = 1")
+    size = workshop.store.ledger.size()
+    code, printed = run(*words)
+    assert (code, "the record at 1 is not the one" in printed) == (1, True)
+    assert workshop.store.ledger.size() == size
+
+
+@pytest.mark.parametrize("words", [*ADDING, ["serve"], ["rebuild"], ["jobs"], ["key", "show"]])
+def test_a_record_that_can_be_read_no_more_is_called_damaged(run, data, words):
+    workshop = Workshop(data)
+    workshop.enrol("owner")
+    change = 'update records set record = replace(record, ?, ?) where "index" = 1'
+    changes = ['"role":"owner"', '"role":"0wner"']
+    assert workshop.store.database.connection().execute(change, changes).rowcount == 1
+    code, printed = run(*words)
+    assert (code, "the record at 1 is not the one" in printed) == (1, True)
+    assert "twoturns restore" in printed
+    assert "update it" not in printed
+
+
 def test_a_refused_backup_says_why_and_what_stays(run, data, tmp_path):
     Workshop(data)
     other = Workshop(tmp_path / "other")

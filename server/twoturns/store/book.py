@@ -18,13 +18,14 @@ from twoturns.ledger.entry import CONSOLE, MAX_AFTER, Entry
 from twoturns.ledger.errors import EnrolmentRefused
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.receipt import Receipt
-from twoturns.ledger.record import Record, parse
+from twoturns.ledger.record import Record
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import Tree
 from twoturns.store import erasures, sight
 from twoturns.store.blobs import Blobs
 from twoturns.store.errors import LineRefused
 from twoturns.store.projector import Projector
+from twoturns.store.stored import stored
 from twoturns.store.times import as_text
 
 SCHEMA = """
@@ -139,7 +140,7 @@ class Book:
 
         It changed nothing then, for nobody of that name was in.
         """
-        said = [parse(row[0]).entry for row in self._db.execute(_REVOCATIONS).fetchall()]
+        said = [stored(*row).entry for row in self._db.execute(_REVOCATIONS).fetchall()]
         named = [one.body for one in said if one.body["device"] == device]
         known = self._roster.device(device)
         if named and known is not None and known.revoked_at is None:
@@ -343,7 +344,7 @@ select coalesce(sum(length(record)), 0) from entries join records using ("index"
 where device = ? and kind = 'unread' and received > ?
 """
 _REVOCATIONS = """
-select record from entries join records using ("index")
+select "index", record from entries join records using ("index")
 where kind = 'device.revoked' and job is null and standing = 'good' order by "index"
 """
 

@@ -21,6 +21,7 @@ from twoturns.ledger.roster import ROSTER_KINDS
 from twoturns.ledger.tree import Tree, leaf_hash, verify_inclusion_of
 from twoturns.store import book
 from twoturns.store.errors import RESTORE, Damaged
+from twoturns.store.stored import damaged
 
 LOOKED_AT: Final = 1_000
 BRINGS_A_KEY = ("workshop.keyed", "device.enrolled")
@@ -110,14 +111,6 @@ def look_over(db: sqlite_utils.Database, most: int = LOOKED_AT) -> None:
     if len(rows) != len(chosen):
         raise damaged(min(chosen - {index for index, _ in rows}))
     checked_proof(tree, dict(rows))
-
-
-def damaged(index: int) -> Damaged:
-    """Return the refusal for a record that is not the one it was."""
-    return Damaged(
-        f"the record at {index} is not the one the tree was grown over",
-        hint=RESTORE,
-    )
 
 
 class _NodesAsTheyStand(book.Nodes):

@@ -16,8 +16,8 @@ from datetime import UTC, datetime
 from logging.handlers import WatchedFileHandler
 from typing import Any, Final
 
-from twoturns.ledger.record import parse
 from twoturns.store.database import Database
+from twoturns.store.stored import stored
 from twoturns.store.times import as_text
 
 SETTING: Final = "TWOTURNS_SECURITY_LOG"
@@ -83,7 +83,7 @@ class _Lines(logging.Formatter):
 
 def _statements(database: Database, start: int, end: int) -> Iterator[tuple[str, dict[str, Any]]]:
     for row in database.rows(_NEW, {"start": start, "end": end}):
-        said = parse(row["record"]).entry
+        said = stored(row["index"], row["record"]).entry
         facts = {name: said.body[name] for name in STATEMENTS[said.kind] if name in said.body}
         by = {"index": row["index"], "by": said.device, "standing": row["standing"]}
         yield said.kind, by | facts

@@ -34,7 +34,7 @@ from twoturns.ledger.bag.uses import uses_of_blobs
 from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import LedgerError
-from twoturns.ledger.record import Record, parse
+from twoturns.ledger.record import Record
 from twoturns.ledger.tree import Tree
 from twoturns.procedure.bundle import MOST_BYTES, check_bundle
 from twoturns.procedure.errors import BundleError, NewerForm
@@ -45,6 +45,7 @@ from twoturns.store.led_to import Records, led_to
 from twoturns.store.named import where_named
 from twoturns.store.sight import AnySight
 from twoturns.store.store import Store
+from twoturns.store.stored import stored
 from twoturns.trade.media import HEAD_BYTES, media_type
 
 # What an exporter may ask for, and the private values that then leave with the bag.
@@ -175,7 +176,9 @@ def _records(store: Store, db: sqlite_utils.Database, job: str, sight: AnySight 
 
 
 def _read(db: sqlite_utils.Database, sql: str, parameters: list[str | int]) -> Records:
-    return {int(index): parse(text) for index, text in db.execute(sql, parameters).fetchall()}
+    return {
+        int(index): stored(index, text) for index, text in db.execute(sql, parameters).fetchall()
+    }
 
 
 def _kept(db: sqlite_utils.Database, blobs: Iterable[str]) -> Records:

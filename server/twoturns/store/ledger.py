@@ -27,13 +27,13 @@ from twoturns.ledger.entry import CONSOLE, Entry
 from twoturns.ledger.erasure import Rule, Ruled
 from twoturns.ledger.errors import EnrolmentRefused, LedgerError
 from twoturns.ledger.keys import SigningKey
-from twoturns.ledger.record import Record, parse, stamp_of
+from twoturns.ledger.record import Record, stamp_of
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.ledger.tree import Tree, leaf_hash
 from twoturns.store import erasures
 from twoturns.store.blobs import Blobs
 from twoturns.store.book import Book, Nodes, signed_head, size_of
-from twoturns.store.check import checked_proof, damaged
+from twoturns.store.check import checked_proof
 from twoturns.store.database import Database, Row, is_backup, mark_as_backup, rows_of
 from twoturns.store.errors import AppTooOld, LineRefused, WrongKey
 from twoturns.store.events import tell_statements
@@ -41,6 +41,7 @@ from twoturns.store.keyring import Keyring
 from twoturns.store.led_to import led_to
 from twoturns.store.newest import Newest, is_guarded, mark_as_guarded, require
 from twoturns.store.sight import AnySight
+from twoturns.store.stored import damaged, stored
 from twoturns.store.times import as_text
 from twoturns.store.uploads import Uploads
 from twoturns.store.views import Views, seen_by
@@ -133,7 +134,7 @@ class Ledger:
         self._seen: Checkpoint | None = None
         first = database.row('select record from records where "index" = 0')
         assert first is not None  # noqa: S101 - a workshop is made with it
-        self.workshop = parse(first["record"]).entry.workshop
+        self.workshop = stored(0, first["record"]).entry.workshop
         self._roster: tuple[int, Roster] | None = None
         self._turn = threading.Lock()
         self._first_edition: tuple[int, Roster] | None = None
@@ -256,7 +257,8 @@ class Ledger:
 
     def statements(self, kind: str) -> list[Record]:
         """Return the workshop's good statements of a kind, in the order of the ledger."""
-        return [parse(row["record"]) for row in self._database.rows(_STATEMENTS, [kind])]
+        rows = self._database.rows(_STATEMENTS, [kind])
+        return [stored(row["index"], row["record"]) for row in rows]
 
     def carry_out_orders(self, now: datetime) -> int:
         """
@@ -373,7 +375,8 @@ class Ledger:
         for row in rows:
             if leaf_hash(row["record"].encode()) != row["hash"]:
                 raise damaged(row["index"])
-        return [(row["index"], parse(row["record"]), row["standing"]) for row in rows]
+        read = ((row["index"], row["record"], row["standing"]) for row in rows)
+        return [(index, stored(index, text), standing) for index, text, standing in read]
 
     def is_second_voice(self, device: str, now: datetime) -> bool:
         """Say whether an enrolled device may hasten what another owner ordered."""
@@ -462,7 +465,7 @@ class Ledger:
         """Return the statements that lead from the first workshop key to the one in force."""
         with self._database.read() as db:
             statements = {
-                row["index"]: parse(row["record"])
+                row["index"]: stored(row["index"], row["record"])
                 for row in rows_of(db, _ROSTER_RECORDS, {"start": 0})
             }
             tree = Tree(Nodes(db), size_of(db))
@@ -482,14 +485,14 @@ class Ledger:
 
     def _statements(self, start: int) -> Iterator[tuple[int, Entry]]:
         for row in self._database.rows(_ROSTER_RECORDS, {"start": start}):
-            yield row["index"], parse(row["record"]).entry
+            yield row["index"], stored(row["index"], row["record"]).entry
 
     def _readable_at_first(self, rows: list[Row]) -> list[Row]:
         """Return the records that an app of the first edition can read, by keys that it knows."""
         roster = self._roster_of_the_first_edition()
         if roster.workshop_key != self.key:
             raise AppTooOld
-        said = [(row, parse(row["record"]).entry) for row in rows]
+        said = [(row, stored(row["index"], row["record"]).entry) for row in rows]
         return [row for row, one in said if one.edition == 1 and roster.key_of(one) is not None]
 
     def _roster_of_the_first_edition(self) -> Roster:
@@ -566,7 +569,7 @@ _OF_JOB = " and job = :job"
 _AT = ' and shown = :shown order by "index"'
 _IN_ORDER = ' order by shown, "index" limit :limit'
 _STATEMENTS = """
-select record from entries join records using ("index")
+select "index", record from entries join records using ("index")
 where kind = ? and job is null and standing = 'good' order by "index"
 """
 _JOB_RECORDS = """

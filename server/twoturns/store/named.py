@@ -9,9 +9,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from twoturns.ledger.entry import Entry
-from twoturns.ledger.record import parse
-from twoturns.store.database import Database
+from twoturns.store.database import Database, Row
 from twoturns.store.said import named_blobs
+from twoturns.store.stored import stored
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ def where_named(database: Database, blob: str) -> Named:
     """Return what the first entry that names a blob says of it."""
     rows = database.rows(_RECORDS, [blob])
     for row in rows:
-        for said in names_of(parse(row["record"]).entry):
+        for said in names_of(stored(row["index"], row["record"]).entry):
             if said.blob == blob:
                 return said
     if database.row("select 1 from bundle_assets where blob = ?", [blob]) is not None:
@@ -74,13 +74,13 @@ def types_claimed(database: Database, blobs: Iterable[str] | None = None) -> dic
     claimed: dict[str, set[str]] = {}
     wanted = None if blobs is None else set(blobs)
     for row in _photo_rows(database, wanted):
-        said = parse(row["record"]).entry.body
+        said = stored(row["index"], row["record"]).entry.body
         if wanted is None or said["blob"] in wanted:
             claimed.setdefault(said["blob"], set()).add(said["type"])
     return claimed
 
 
-def _photo_rows(database: Database, wanted: set[str] | None) -> Iterator[dict[str, str]]:
+def _photo_rows(database: Database, wanted: set[str] | None) -> Iterator[Row]:
     if wanted is None:
         yield from database.rows(_PHOTOS)
     for blob in wanted or ():
@@ -92,13 +92,13 @@ def _is_ref(value: object) -> bool:
 
 
 _RECORDS = """
-select record from entries join records using ("index")
+select "index", record from entries join records using ("index")
 where coalesce(job, '') in (select job from mentions where blob = ?) order by "index"
 """
 _PHOTOS = """
-select record from entries join records using ("index") where kind = 'photo.taken'
+select "index", record from entries join records using ("index") where kind = 'photo.taken'
 """
 _PHOTOS_OF_JOB = """
-select record from entries join records using ("index")
+select "index", record from entries join records using ("index")
 where kind = 'photo.taken' and job in (select job from mentions where blob = ?)
 """

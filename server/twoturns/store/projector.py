@@ -21,7 +21,7 @@ import sqlite_utils
 
 from twoturns.ledger import canonical, private
 from twoturns.ledger.entry import Entry
-from twoturns.ledger.record import Record, parse
+from twoturns.ledger.record import Record
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.ledger.standing import accepts, came_late, forks_nothing, standing
 from twoturns.procedure.bundle import MOST_BYTES
@@ -29,6 +29,7 @@ from twoturns.store import erasures, sight
 from twoturns.store.blobs import Blobs
 from twoturns.store.known import Known
 from twoturns.store.said import bundle_of, named_blobs, private_value, sought
+from twoturns.store.stored import stored
 from twoturns.trade.spelling import lot_key, tool_key
 
 SCHEMA = """
@@ -219,7 +220,7 @@ class Projector:
         row = self._db.execute(
             'select "index", record from records where id = ?', [entry_id]
         ).fetchone()
-        return None if row is None else (row[0], parse(row[1]))
+        return None if row is None else (row[0], stored(*row))
 
     # Jobs
 

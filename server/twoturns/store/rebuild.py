@@ -25,6 +25,7 @@ from twoturns.store.book import size_of
 from twoturns.store.check import checked_records
 from twoturns.store.database import Database, run_script
 from twoturns.store.errors import WorkshopShut
+from twoturns.store.stored import stored
 
 Progress = Callable[[int, int], None]  # records that are done, of how many
 
@@ -87,7 +88,7 @@ def rebuild_views(
     for index, text in checked_records(db):
         if index % STEP == 0:
             progress(index, size)
-        views.apply(index, parse(text))
+        views.apply(index, stored(index, text))
     sign_views(db)
 
 

@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from twoturns.ledger.record import parse
 from twoturns.store import files, sessions
 from twoturns.store.backup import copy_blob
 from twoturns.store.blobs import Blobs
@@ -27,6 +26,7 @@ from twoturns.store.generations import (
 )
 from twoturns.store.rebuild import rebuild_views
 from twoturns.store.store import DATABASE_FILE
+from twoturns.store.stored import stored
 from twoturns.store.views import Views
 
 
@@ -111,9 +111,9 @@ def _count(one: Generation) -> int:
 
 def _named(records: Iterator[tuple[int, str]]) -> Iterator[str]:
     """Yield the blobs that the workshop ever said it keeps."""
-    for _, text in records:
+    for index, text in records:
         if '"kind":"blob.kept"' in text:
-            said = parse(text).entry
+            said = stored(index, text).entry
             if said.kind == "blob.kept":
                 yield from (kept["blob"] for kept in said.body["blobs"])
 

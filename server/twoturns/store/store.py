@@ -8,7 +8,6 @@ from typing import Any
 from twoturns.ledger import canonical, private
 from twoturns.ledger.bodies import EDITION, check_body
 from twoturns.ledger.keys import SigningKey
-from twoturns.ledger.record import parse
 from twoturns.ledger.roster import Roster
 from twoturns.store import book, files, projector, sessions
 from twoturns.store.blob_checks import Checks
@@ -21,6 +20,7 @@ from twoturns.store.ledger import Ledger
 from twoturns.store.newest import Newest
 from twoturns.store.rebuild import Progress, rebuild_views, renew_views, sign_views
 from twoturns.store.sessions import Sessions
+from twoturns.store.stored import stored
 from twoturns.store.succession import take_up
 from twoturns.store.thumbnails import Thumbnails
 from twoturns.store.uploads import Uploads
@@ -128,11 +128,12 @@ class Store:
         """The workshop's name, as its newest key was introduced."""
         row = self.database.row(_NAMED)
         assert row is not None  # noqa: S101 - the first record says it
-        return str(parse(row["record"]).entry.body["name"])
+        return str(stored(row["index"], row["record"]).entry.body["name"])
 
     def _require_known_rules(self) -> None:
         """An older program would let in whom the rules of a newer one keep out."""
-        began = [parse(row["record"]).entry.wire_body for row in self.database.rows(_BEGAN)]
+        rows = self.database.rows(_BEGAN)
+        began = [stored(row["index"], row["record"]).entry.wire_body for row in rows]
         edition = max((said.get("edition", 1) for said in began), default=1)
         if edition > EDITION:
             raise NotAWorkshop(
@@ -184,11 +185,11 @@ class Store:
 
 
 _BEGAN = """
-select record from entries join records using ("index")
+select "index", record from entries join records using ("index")
 where "index" = 0 or kind = 'rules.began'
 """
 _NAMED = """
-select record from entries join records using ("index")
+select "index", record from entries join records using ("index")
 where kind = 'workshop.keyed' and device =
     (select device from devices where role = 'console' and revoked_at is null)
 """

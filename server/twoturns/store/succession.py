@@ -20,13 +20,13 @@ from twoturns.ledger import base64url, entry, keys, recovery
 from twoturns.ledger.entry import CONSOLE
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.keys import SigningKey
-from twoturns.ledger.record import parse
 from twoturns.ledger.roster import Recovery, Roster
 from twoturns.store import files
 from twoturns.store.book import Book
 from twoturns.store.errors import StoreError, WrongKey
 from twoturns.store.keyring import current_key
 from twoturns.store.rebuild import rebuild_views
+from twoturns.store.stored import stored
 from twoturns.store.times import as_text
 
 if TYPE_CHECKING:
@@ -139,7 +139,7 @@ def let_in_since(store: "Store", now: datetime) -> Iterator[tuple[int, str, str]
     if not roster.commitments:
         return
     for row in store.database.rows(_LET_IN, [roster.commitments[-1].index]):
-        said = parse(row["record"]).entry
+        said = stored(row["index"], row["record"]).entry
         if (does := _still_does(roster, row["index"], said, as_text(now))) is not None:
             yield row["index"], row["received"], does
 
@@ -229,7 +229,7 @@ def _named(store: "Store", new: SigningKey) -> dict[str, str]:
 
 def _chain(db: sqlite_utils.Database) -> tuple[str, ...]:
     """Return the lines that lead from the workshop's first key to the one in force."""
-    return tuple(parse(row[0]).entry.line for row in db.execute(_LED).fetchall())
+    return tuple(stored(*row).entry.line for row in db.execute(_LED).fetchall())
 
 
 def _require(roster: Roster, signer: SigningKey, size: int, most: int) -> None:
@@ -264,7 +264,7 @@ def _wrong_paper(recovery_key: str) -> StoreError:
 
 def _undone(db: sqlite_utils.Database, size: int, index: int) -> list[entry.Entry]:
     rows = db.execute(_STATED, [size, index]).fetchall()
-    said = [parse(row[0]).entry for row in rows]
+    said = [stored(*row).entry for row in rows]
     return [one for one in said if one.person == CONSOLE]
 
 
@@ -284,7 +284,7 @@ def _judge_anew(
 
 
 _LED = """
-select record from entries join records using ("index")
+select "index", record from entries join records using ("index")
 where kind in ('workshop.keyed', 'recovery.committed') and "index" > 0 order by "index"
 """
 _LET_IN = """
@@ -297,6 +297,6 @@ select "index", received, kind from entries join devices using (device)
 where role = 'console' order by "index" desc limit ?
 """
 _STATED = """
-select record from entries join records using ("index")
+select "index", record from entries join records using ("index")
 where "index" >= ? and "index" < ? and job is null order by "index"
 """
