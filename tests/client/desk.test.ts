@@ -5,6 +5,7 @@ import { eyesFirst, sharpened, type DeskRow } from '@client/screens/desk/eyes-or
 import { bagPath } from '@client/screens/audit/bag'
 import { headOf } from '@client/screens/audit/ledger'
 import { whereOf } from '@client/screens/desk/where'
+import { namesWords } from '@client/screens/record/people'
 import { kmWords, sizeWords, timeWords } from '@client/screens/record/words'
 import { meaningOf, SEVERITY } from '@client/screens/record/sentences'
 import type { DriveBlock } from '@client/procedure/bundle'
@@ -135,4 +136,13 @@ describe('small words', () => {
     expect(whereOf('#/desk/nowhere/x', 'desk', ['eyes', 'jobs'])).toEqual({ page: 'eyes', item: null })
     expect(whereOf('#/desk/jobs/a%2Fb', 'desk', ['eyes', 'jobs'])).toEqual({ page: 'jobs', item: 'a/b' })
   })
+})
+
+test('who wrote what no app here can read is named once, and by name where it is known', () => {
+  const people = new Map([['a', 'Ada Weir'], ['b', 'Bo Sluice'], ['c', 'Ada Weir']])
+  expect(namesWords(['a', 'c'], people)).toBe('Ada Weir')
+  expect(namesWords(['a', 'x', 'b'], people)).toBe('Ada Weir, somebody and Bo Sluice')
+  expect(namesWords(['y', 'x'], people)).toBe('somebody')
+  expect(namesWords(['console'], people)).toBe('the workshop')
+  expect(namesWords([], people)).toBe('somebody')
 })

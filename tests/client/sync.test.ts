@@ -1098,6 +1098,7 @@ test('what only a newer app can read is kept in its place, and the rest of its p
   expect((await store.log(JOB)).map(({ entry, place }) => [entry.id, entry.kind, place])).toEqual([[blessed.id, 'unread', 'workshop']])
   const kinds = (await store.log(null)).map(({ entry }) => (entry.kind === 'unread' ? entry.wireKind : entry.kind))
   expect(kinds.slice(-2)).toEqual(['device.revoked', 'lot.recalled'])
+  expect(await store.unreadBy()).toEqual([blessed.person])
   await begin(store)
   await sync.now()
   const [, begun] = await store.log(JOB)

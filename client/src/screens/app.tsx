@@ -8,6 +8,7 @@ import { Bay } from './bay'
 import { Desk } from './desk'
 import { Enrol } from './enrol'
 import { saveFile } from './file'
+import { useUnreadBy } from './record/people'
 import type { Rooms } from './rooms'
 import { go, route, takeInvitation } from './route'
 import { SealedScreen, SignOut } from './sealed'
@@ -90,9 +91,9 @@ const writeAll = async (store: Rooms['store']) => saveFile(await store.exportAll
  * Only between jobs: an open job is finished on the build it was begun with. But where something is here that
  * only a newer app can read, nobody knows what it says: then at once.
  */
-function NewBuild({ store }: Rooms) {
-  const { openHere, unread } = store.places.value
-  if (!newBuild.value) return unread > 0 ? <Outdated unread={unread} /> : null
+function NewBuild(rooms: Rooms) {
+  const { openHere, unread } = rooms.store.places.value
+  if (!newBuild.value) return unread > 0 ? <Unread {...rooms} unread={unread} /> : null
   if (openHere > 0 && unread === 0) return null
   return (
     <p class="notice t-note" role="status">
@@ -106,12 +107,15 @@ function NewBuild({ store }: Rooms) {
 
 const entriesWords = (count: number) => (count === 1 ? '1 entry' : `${count} entries`)
 
-function Outdated({ unread }: { unread: number }) {
+/** No newer app waits: to be told to update would help nobody. */
+function Unread({ unread, ...rooms }: Rooms & { unread: number }) {
   return (
     <p class="notice t-note" role="status">
       <span>
-        <b>Update the app:</b> a newer one wrote {entriesWords(unread)} that this one cannot read. Within reach of the workshop, close all windows of Two Turns and open
-        it again.
+        <b>
+          No app here can read {entriesWords(unread)} of {useUnreadBy(rooms)}.
+        </b>{' '}
+        What is shown may not be all: ask what it says. If the workshop's program has just been brought up to date, close all windows of Two Turns and open it again.
       </span>
     </p>
   )

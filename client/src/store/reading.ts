@@ -35,6 +35,9 @@ const heldFrom = (row: EntryRow, entry: Entry, index: number | undefined, backed
 const byOrder = (one: EntryRow, other: EntryRow) =>
   (one.index ?? Infinity) - (other.index ?? Infinity) || (one.waiting ?? 0) - (other.waiting ?? 0)
 
+/** Entries that are looked at for who wrote them: somebody may write very many. */
+const MOST_UNREAD = 50
+
 export class Reader {
   readonly #bundles = new Map<string, Bundle>()
 
@@ -54,6 +57,12 @@ export class Reader {
       const photos = new Map(await Promise.all(named.map(async (blob) => [blob, await tx.objectStore('photos').get(blob)] as const)))
       return read.map(({ row, entry }) => heldFrom(row, entry, reached(row, entry, photos), upTo))
     })
+  }
+
+  /** Who wrote what only a newer app can read: persons, of the first so many entries. */
+  async unreadBy(): Promise<string[]> {
+    const rows = await this.db.read(['entries'], (tx) => tx.objectStore('entries').index('kind').getAll('unread', MOST_UNREAD))
+    return [...new Set(rows.map(({ line, id }) => keptEntry(line, id).person))]
   }
 
   async jobs(): Promise<JobRow[]> {

@@ -61,6 +61,7 @@ export class PhoneStore implements Store {
   readonly post: Post
 
   readonly log: Reader['log']
+  readonly unreadBy: Reader['unreadBy']
   readonly jobs: Reader['jobs']
   readonly secretValue: Reader['secretValue']
   readonly photo: Reader['photo']
@@ -90,6 +91,7 @@ export class PhoneStore implements Store {
     this.#channel.onmessage = () => void this.#look().catch((error: unknown) => this.#show(error))
     const reader = this.#reader
     this.log = reader.log.bind(reader)
+    this.unreadBy = reader.unreadBy.bind(reader)
     this.jobs = reader.jobs.bind(reader)
     this.secretValue = reader.secretValue.bind(reader)
     this.photo = reader.photo.bind(reader)

@@ -168,6 +168,8 @@ export interface Store {
   write(job: string | null, build: (writing: Writing) => Promise<void>): Promise<Entry[]>
   /** A job's entries, or the workshop's statements: received ones in ledger order, then our own. */
   log(job: string | null): Promise<Held[]>
+  /** Who wrote what only a newer app can read: persons. */
+  unreadBy(): Promise<string[]>
   jobs(): Promise<JobRow[]>
   secretValue(ref: Ref): Promise<string | null>
   photo(sha: string): Promise<Blob | null>

@@ -68,7 +68,12 @@ export function CloseScreen({ head, trouble, now, workshop, ends, close, again, 
         <div class="caution caution-wide" role="status">
           <Sign name="warning" size={58} />
           <p>
-            <b>Update the app before you end the job.</b> A newer one wrote in it what this one cannot read: more may be left to do than is shown here.
+            {newBuild.value ? (
+              <b>Update the app before you end the job.</b>
+            ) : (
+              <b>Ask before you end the job.</b>
+            )}{' '}
+            There is something in it that this app cannot read: more may be left to do than is shown here.
           </p>
         </div>
       )}

@@ -1,6 +1,7 @@
 /** Who is who: the names of persons, as far as they are disclosed here. */
 import { useEffect, useState } from 'preact/hooks'
 import type { Ref } from '../../ledger/bodies'
+import { CONSOLE } from '../../ledger/entry'
 import type { Held } from '../../store'
 import type { Rooms } from '../rooms'
 
@@ -28,4 +29,27 @@ export function usePeople({ store, sync }: Rooms): ReadonlyMap<string, string> {
     }
   }, [changed])
   return people
+}
+
+/** The names of those who wrote what this app cannot read, in words. */
+export function useUnreadBy(rooms: Rooms): string {
+  const [writers, setWriters] = useState<readonly string[]>([])
+  const people = usePeople(rooms)
+  const { store } = rooms
+  const changed = store.changed.value
+  useEffect(() => {
+    let gone = false
+    void store.unreadBy().then((found) => !gone && setWriters(found))
+    return () => {
+      gone = true
+    }
+  }, [changed])
+  return namesWords(writers, people)
+}
+
+/** Persons by name; who has none here is somebody. */
+export function namesWords(persons: readonly string[], people: ReadonlyMap<string, string>): string {
+  const names = [...new Set(persons.map((person) => people.get(person) ?? (person === CONSOLE ? 'the workshop' : 'somebody')))]
+  const last = names.pop() ?? 'somebody'
+  return names.length > 0 ? `${names.join(', ')} and ${last}` : last
 }

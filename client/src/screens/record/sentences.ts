@@ -37,7 +37,7 @@ export const SEVERITY = [
 ] as const
 
 const MEANING: Record<string, readonly [fact: string, because: string]> = {
-  unread: ['has an entry that this app cannot read', 'A newer app wrote it, and it may change all that is said here: update the app.'],
+  unread: ['has an entry that this app cannot read', 'It may change all that is said here: update the app if a newer one is ready, else ask who wrote it.'],
   'rule-broken': ['was done against a house rule', 'What the rule guards against may have happened.'],
   'outside-limits': ['has a reading outside its limits', 'The reading does not prove the step.'],
   'proof-missing': ['was painted without its proof', 'What the step asks for is not in the record.'],
