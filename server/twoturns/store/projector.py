@@ -57,7 +57,8 @@ create table jobs (
     odometer_km integer, vin_blob text, plate_blob text, vin text, plate text,
     entries integer not null default 0, first_received text not null,
     last_index integer not null, last_received text not null,
-    closed integer, ruled text, changed integer not null) strict, without rowid;
+    closed integer, ended integer, resumed integer, ruled text,
+    changed integer not null) strict, without rowid;
 create index jobs_vin_blob on jobs(vin_blob);
 create index jobs_plate_blob on jobs(plate_blob);
 create table finders (key text not null, value text not null, job text not null,
@@ -143,8 +144,7 @@ class Projector:
         for index, record in sorted((one for one in found.values() if one), key=itemgetter(0)):
             self._db.execute('update entries set shown = ? where "index" = ?', [now, index])
             self._take_into_job(index, record, now, received)
-            if record.entry.kind == "job.closed":
-                self._db.execute(_CLOSED, {"job": record.entry.job})
+            sight.follow(self._db, self._roster, record.entry)
 
     # Standing
 
@@ -211,8 +211,7 @@ class Projector:
             "update entries set standing = ?, standing_at = ? where id = ? and standing != ?",
             [is_now, now, entry.id, is_now],
         )
-        if entry.kind == "job.closed":
-            self._db.execute(_CLOSED, {"job": entry.job})
+        sight.follow(self._db, self._roster, entry)
         if changed.rowcount and entry.job is not None:
             self._db.execute("update jobs set changed = ? where job = ?", [now, entry.job])
 
@@ -448,11 +447,6 @@ _JOB_OPENS = """
 update jobs set opened = :opened, bundle = :bundle, engine_code = :engine_code, bay = :bay,
     odometer_km = :odometer_km, vin_blob = :vin_blob, plate_blob = :plate_blob
 where job = :job and opened is null
-"""
-_CLOSED = """
-update jobs set closed = (select min("index") from entries
-    where job = :job and kind = 'job.closed' and shown is not null
-        and (has_right or standing = 'good')) where job = :job
 """
 _NAMED_AS = {
     "vin": "select job from jobs where vin_blob = ?",

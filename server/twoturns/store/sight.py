@@ -4,11 +4,15 @@ Which jobs a device sees: by a job's own state and who worked on it, never by wh
 A mechanic's device sees open jobs, and closed ones that a person whom it speaks for worked on while
 they were open: until some time after they were closed, or after the owner last ruled in them. An
 auditor's sees what the invitation's scope names. An owner's sees all: its sight is None.
+
+A closed job is open again when an owner hands it back, or when somebody who sees it goes on with a
+step: else whoever closes the jobs of others would take them from all who had not written in them.
 """
 
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Any
 
 import sqlite_utils
@@ -22,6 +26,9 @@ create table workers (person text not null, job text not null,
 create table speaks (device text not null, person text not null,
     primary key (device, person)) strict, without rowid;
 """
+OWN_JOBS_FOR = timedelta(days=30)
+# What goes on with a job; a note, an answer or a tool brought back after the end does not.
+STEPS = ("step.begun", "step.done", "step.failed", "step.reopened")
 # What the owner rules in a job: whoever worked on it is to see it again.
 OWNERS_WORD = ("review.returned", "review.gap", "review.approved")
 
@@ -104,13 +111,31 @@ def note(
     device = roster.device(entry.device)
     if device is None:
         return
-    closed = db.execute("select closed from jobs where job = ?", [job]).fetchone()[0]
-    if closed is None:
+    is_open = bool(db.execute(_IS_OPEN, [job]).fetchone()[0])
+    if is_open:
         is_admitted = roster.speaks_for(device, entry.person, index)
         person = entry.person if is_admitted else device.person
         db.execute("insert or ignore into workers values (?, ?)", [person, job])
-    if entry.kind in OWNERS_WORD or (entry.kind == "job.closed" and closed is None):
+    if entry.kind in OWNERS_WORD or (entry.kind == "job.closed" and is_open):
         db.execute("update jobs set ruled = ? where job = ?", [shown, job])
+
+
+def follow(db: sqlite_utils.Database, roster: Roster, entry: Entry) -> None:
+    """
+    Take in how an entry of a job stands now: whether it ends the job, or goes on with it.
+
+    `ended` and `resumed` are the places, among what is shown, of the newest that did. A closing of
+    whoever might write it ends the job, forked or not: a fork is not to open it.
+    """
+    if entry.kind == "job.closed":
+        db.execute(_ENDS, {"id": entry.id})
+    elif entry.kind == "review.returned":
+        db.execute(_HANDED_BACK, {"id": entry.id})
+    elif entry.kind in STEPS:
+        device = roster.device(entry.device)
+        sees_all = device is not None and device.role == "owner"
+        window = f"-{OWN_JOBS_FOR.days} days"
+        db.execute(_GOES_ON, {"id": entry.id, "sees_all": sees_all, "window": window})
 
 
 def copy_persons(db: sqlite_utils.Database, roster: Roster, index: int) -> None:
@@ -121,12 +146,32 @@ def copy_persons(db: sqlite_utils.Database, roster: Roster, index: int) -> None:
             db.execute("insert into speaks values (?, ?)", [device.thumbprint, person])
 
 
-_OF_MECHANIC = """
-select job from jobs where closed is null
+_OPEN = "(ended is null or coalesce(resumed, 0) > ended)"
+_IS_OPEN = f"select {_OPEN} from jobs where job = ?"  # noqa: S608 - constants only
+_COUNTS = """
+select entries.job as of_job, device, "index" as at, shown, received, standing from entries
+where id = :id and shown is not null and (has_right or standing = 'good')
+"""
+_ENDS = f"""
+update jobs set closed = min(coalesce(closed, at), at), ended = max(coalesce(ended, 0), shown)
+from ({_COUNTS}) where job = of_job
+"""  # noqa: S608 - constants only
+_HANDED_BACK = f"""
+update jobs set resumed = max(coalesce(resumed, 0), shown) from ({_COUNTS}) where job = of_job
+"""  # noqa: S608 - constants only
+_GOES_ON = f"""
+update jobs set resumed = max(coalesce(resumed, 0), shown) from ({_COUNTS}) as said
+where jobs.job = of_job and standing = 'good' and shown > ended and (:sees_all
+    or ruled >= strftime('%Y-%m-%dT%H:%M:%fZ', received, :window) and exists (
+        select 1 from workers join speaks using (person)
+        where workers.job = jobs.job and speaks.device = said.device))
+"""  # noqa: S608 - constants only
+_OF_MECHANIC = f"""
+select job from jobs where {_OPEN}
 union select job from workers join jobs using (job)
     where workers.person in (select person from speaks where device = :device)
         and jobs.ruled >= :own_since
-"""
+"""  # noqa: S608 - constants only
 _OF_SCOPE = """
 select job from jobs where substr(first_received, 1, 10) between :first and :last
     and (:ids is null or job in (select value from json_each(:ids)))

@@ -14,7 +14,7 @@ not even listened to.
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import wraps
 from typing import Any, ParamSpec, TypeVar, cast
 
@@ -23,7 +23,7 @@ from flask import Response, current_app, g, request
 from twoturns.ledger import private
 from twoturns.store import Sight, Store, as_text
 from twoturns.store.said import field_of
-from twoturns.store.sight import AnySight, Scope, is_over, scope_of
+from twoturns.store.sight import OWN_JOBS_FOR, AnySight, Scope, is_over, scope_of
 from twoturns.web import cookie
 from twoturns.web.limits import AT_THE_DOOR, REQUESTS, limits
 from twoturns.web.origin import origin
@@ -35,7 +35,6 @@ R = TypeVar("R")
 GUARDED = "asks_who"  # on a view that only signed-in devices reach
 ALL_ROLES = ("mechanic", "owner", "auditor")
 STRANGERS_BYTES = 128 * 1024  # an entry line of at most 64 KiB, as JSON
-OWN_JOBS_FOR = timedelta(days=30)
 
 
 @dataclass(frozen=True)

@@ -111,7 +111,9 @@ def push_by(client, *said):
     return answer
 
 
-@pytest.mark.parametrize("kind", ["note.added", "job.taken", "job.opened", "job.closed"])
+@pytest.mark.parametrize(
+    "kind", ["note.added", "job.taken", "job.opened", "job.closed", "step.begun"]
+)
 def test_writing_into_a_closed_job_gives_no_sight_of_it(workshop, open_client, kind):
     """Reproduced: one `note.added` that named an old job showed its photo, VIN and whole log."""
     one, other = workshop.enrol("mechanic"), workshop.enrol("mechanic")
@@ -124,6 +126,7 @@ def test_writing_into_a_closed_job_gives_no_sight_of_it(workshop, open_client, k
         "job.taken": {},
         "job.opened": opening(vin, plate),
         "job.closed": {"end": "finished"},
+        "step.begun": {"step": "a"},
     }
     said = other.write(kind, bodies[kind], job)
     answer = push_by(theirs, said)
@@ -153,6 +156,66 @@ def test_who_worked_on_a_job_sees_it_for_30_days_and_again_when_the_owner_asks(
     assert open_client(one).get(path).status_code == 404  # its own writing does not prolong it
     workshop.push(owner.write("review.returned", {"step": "a", "question": words}, job))
     assert open_client(one).get(path).status_code == 200
+
+
+def closed_by_a_stranger(workshop):
+    """Return who opened a job, who had not written in it yet, who closed it, and the job."""
+    one, other, stranger = (workshop.enrol("mechanic") for _ in range(3))
+    job = workshop.open_job(one)
+    workshop.push(stranger.write("job.closed", {"end": "finished"}, job))
+    return one, other, stranger, job
+
+
+def sees(open_client, phone, job):
+    return open_client(phone).get(f"/api/jobs/{job}/log").status_code == 200
+
+
+def test_who_closes_the_jobs_of_others_does_not_take_them_from_them_for_good(workshop, open_client):
+    """Reproduced: one phone closed all open jobs, and nothing opened them to the others again."""
+    one, other, stranger, job = closed_by_a_stranger(workshop)
+    owner, begun = workshop.enrol("owner"), {"step": "a"}
+    assert not sees(open_client, other, job)
+    workshop.push(one.write("step.begun", begun, job))
+    assert sees(open_client, other, job)
+    workshop.push(stranger.write("job.closed", {"end": "finished"}, job))
+    assert not sees(open_client, other, job)
+    words = {"blob": "ab" * 32}
+    workshop.push(owner.write("review.returned", {"step": "a", "question": words}, job))
+    assert sees(open_client, other, job)
+    workshop.push(other.write("step.begun", begun, job))  # it worked on it now
+    workshop.push(one.write("job.closed", {"end": "finished"}, job))
+    assert sees(open_client, other, job)
+    assert not sees(open_client, workshop.enrol("mechanic"), job)
+    workshop.store.rebuild()
+    assert sees(open_client, other, job)
+    assert not sees(open_client, workshop.enrol("mechanic"), job)
+
+
+def test_only_a_step_of_somebody_who_sees_it_opens_a_closed_job(workshop, open_client):
+    one, other, _, job = closed_by_a_stranger(workshop)
+    words, begun = {"text": {"blob": "ab" * 32}}, {"step": "a"}
+    gap = {"after": ["cd" * 32]}
+    for said in (
+        other.write("step.begun", begun, job),  # it does not see it
+        one.write("note.added", words, job),
+        one.write("step.begun", begun, job, **gap),
+        other.write("review.returned", {"step": "a", "question": words["text"]}, job),
+    ):
+        workshop.push(said)
+        assert not sees(open_client, other, job)
+    workshop.now += timedelta(days=31)
+    workshop.push(one.write("step.begun", begun, job))
+    assert not sees(open_client, other, job)  # nor does one who saw it once
+    assert not sees(open_client, one, job)
+    workshop.store.rebuild()
+    assert not sees(open_client, other, job)
+
+
+def test_a_fork_of_a_closing_ends_no_job_that_went_on(workshop, open_client):
+    one, other, stranger, job = closed_by_a_stranger(workshop)
+    workshop.push(one.write("step.begun", {"step": "a"}, job))
+    workshop.push(stranger.write("job.taken", {}, uuid7(), seq=stranger.seq))
+    assert sees(open_client, other, job)
 
 
 def test_a_fork_of_its_closing_does_not_open_a_job_again(workshop, open_client):
