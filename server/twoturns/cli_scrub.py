@@ -8,13 +8,15 @@ from twoturns.cli_parts import counted, data_option, open_store, refuses_in_word
 from twoturns.store.blobs import Blobs
 from twoturns.store.errors import StoreError
 from twoturns.store.named import where_named
-from twoturns.store.scrub import mend
+from twoturns.store.scrub import DAMAGED, mend
 from twoturns.store.scrub import scrub as read_through
 
 SAYS = {
     "altered": "altered on the disk",
     "missing": "missing on the disk",
     "mistyped": "not the kind of image that its entry calls it",
+    "misshown": "whole, but its thumbnail was of something else, and was made anew: somebody wrote "
+    "in the folder",
 }
 
 
@@ -29,7 +31,7 @@ SAYS = {
 @refuses_in_words
 def scrub(data: Path, backup: Path | None) -> None:
     """
-    Read every photo and private value through, and say what is not what it was.
+    Read every photo and private value through, and say what is not what it was. Thumbnails too.
 
     Exits 1 if something is not, and names it. What is altered is never removed: it is set aside in
     the folder `damaged` when the right bytes come, from --from, from a phone or by `import`.
@@ -45,7 +47,7 @@ def scrub(data: Path, backup: Path | None) -> None:
         read += 1
         if found == "whole":
             continue
-        is_back = source is not None and found != "mistyped" and mend(store, blob, source)
+        is_back = source is not None and found in DAMAGED and mend(store, blob, source)
         left += not is_back
         back = ", and was put back from the backup" if is_back else ""
         click.echo(f"{where_named(store.database, blob)} ({blob}): {SAYS[found]}{back}")

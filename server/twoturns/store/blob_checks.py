@@ -8,6 +8,7 @@ a file of its own, so that looking at photos never waits for the ledger, nor the
     altered     they do not: they were changed on the disk, by somebody or by the disk
     missing     the ledger says that the workshop keeps the blob, and it is not on the disk
     mistyped    whole, and not the kind of image that its entry calls it
+    misshown    whole, and its thumbnail was of something else; that was made anew
 """
 
 from collections.abc import Sequence
@@ -20,7 +21,7 @@ from twoturns.store.database import Database, Row, run_script
 from twoturns.store.errors import Damaged
 from twoturns.store.times import as_text
 
-Found = Literal["whole", "altered", "missing", "mistyped"]
+Found = Literal["whole", "altered", "missing", "mistyped", "misshown"]
 
 SCHEMA = """
 create table if not exists checked (

@@ -38,6 +38,7 @@ WAITS_FOR_EACH = 3  # so long as reading one took
 LOOK_SECONDS = 600
 LOW_PRIORITY = 15
 WANTED_AT_ONCE = 200
+DAMAGED = ("altered", "missing")  # what the right bytes put right
 
 Clock = Callable[[], datetime]
 
@@ -60,8 +61,10 @@ def scrub(store: Store, blobs: list[str] | None = None) -> Iterator[tuple[str, F
 
 
 def look_at(store: Store, blob: str, claimed: Set[str]) -> Found:
-    """Read one blob through, whatever is remembered of it, and note what is found."""
+    """Read one blob, and make its thumbnail, if it has one, anew; note and return what is found."""
     found = _found(store.blobs, blob, claimed)
+    if found not in DAMAGED and store.thumbnails.renew_if_other(blob):
+        found = "misshown"
     store.checks.note(blob, found)
     return found
 
@@ -109,7 +112,7 @@ def _still_bad(store: Store, sight: AnySight | None) -> Iterator[Check]:
     for check in store.checks.bad():
         if not store.views.has_blob(check.blob, sight):
             continue  # erased since, never kept, or not for this device
-        if check.found != "mistyped" and store.blobs.check(check.blob) == "whole":
+        if check.found in DAMAGED and store.blobs.check(check.blob) == "whole":
             store.checks.settle(check.blob)
             continue
         yield check
@@ -125,7 +128,7 @@ def wanted(store: Store, sight: AnySight | None) -> list[str]:
     return [
         check.blob
         for check in (bad if len(bad) <= WANTED_AT_ONCE else random.sample(bad, WANTED_AT_ONCE))
-        if check.found != "mistyped"
+        if check.found in DAMAGED
         and store.views.has_blob(check.blob, sight)
         and store.blobs.check(check.blob) != "whole"
     ]
@@ -148,7 +151,7 @@ def read_slice(store: Store, now: datetime, rest: Callable[[float], None]) -> in
         begun = time.monotonic()
         ((_, found),) = scrub(store, [blob])
         read += 1
-        damaged += found in ("altered", "missing")
+        damaged += found in DAMAGED
         rest(WAITS_FOR_EACH * (time.monotonic() - begun))
     store.checks.end_slice(now, read, damaged)
     return read

@@ -3,7 +3,8 @@ Thumbnails: made once, from bytes that were found whole, and kept with a hash of
 
 `thumbnails/ab/SHA`: the SHA-256 of the JPEG (32 bytes), then the JPEG. One that does not hash to
 what stands before it is made anew. It shows what the photo was when it was whole, also after the
-photo was damaged: that is told beside it, and not by it. Derived, and gone with an erasure.
+photo was damaged: that is told beside it, and not by it. Derived, and gone with an erasure. Who can
+write the folder can put another in its place, hash and all, until the photo is read through.
 """
 
 import hashlib
@@ -39,6 +40,28 @@ class Thumbnails:
             if found is not None:
                 _keep(path, found)
         return found
+
+    def renew_if_other(self, sha256: str) -> bool:
+        """
+        Make the thumbnail that is kept anew if it is not of the photo, and say whether it was so.
+
+        The hash before it keeps away the accidents of a disk, and nobody who can write the folder.
+        One that another edition of the encoder made is of the photo still.
+
+        Raises:
+            BlobDamaged: If the photo is altered or missing.
+        """
+        path = self._blobs.thumbnail(sha256)
+        kept = _read(path)
+        if kept is None:
+            return False
+        fresh = self.copy(sha256, picture.THUMBNAIL_PX)
+        if fresh is not None and (fresh == kept or picture.alike(fresh, kept)):
+            return False
+        path.unlink(missing_ok=True)
+        if fresh is not None:
+            _keep(path, fresh)
+        return True
 
     def copy(self, sha256: str, width_px: int) -> bytes | None:
         """Make a smaller copy of a photo, kept nowhere. Raises and returns as `of` does."""

@@ -17,7 +17,9 @@ class FindingRow(Schema):
     """A blob that is not what it should be. `job`, `step`, `name`: where its first entry has it."""
 
     blob = fields.String(required=True)
-    found = fields.String(required=True, metadata={"description": "altered, missing or mistyped"})
+    found = fields.String(
+        required=True, metadata={"description": "altered, missing, mistyped or misshown"}
+    )
     found_at = fields.String(required=True)
     what = fields.String(required=True, metadata={"description": "What it is, in words."})
     job = fields.String(required=True, allow_none=True)

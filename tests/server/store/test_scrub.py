@@ -1,9 +1,11 @@
 """Every blob is read through in a while, and what is found is told by name and mended."""
 
 import hashlib
+import io
 from datetime import timedelta
 
 import pytest
+from PIL import Image
 
 from photos import photo
 from twoturns.store import Store
@@ -109,6 +111,54 @@ def test_what_is_not_the_image_it_is_called_is_told_and_kept(workshop, phone, da
     )
     assert workshop.store.blobs.read(hashlib.sha256(data).hexdigest()) == data
     assert wanted(workshop.store, Sight(phone.id, since="")) == []
+
+
+def swap_thumbnail(store, of):
+    """As whoever can write the folder does it: with the hash that belongs before it."""
+    path = store.blobs.thumbnail(SHA)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(hashlib.sha256(of).digest() + of)
+
+
+def told(store):
+    return [(one.blob, one.found) for one in findings(store, 9, None)[0]]
+
+
+def test_a_thumbnail_of_something_else_is_told_and_made_anew(workshop, phone):
+    take(workshop, phone)
+    store = workshop.store
+    right = store.thumbnails.of(SHA)
+    with Image.open(io.BytesIO(right)) as image:
+        upside_down = io.BytesIO()
+        image.rotate(180).save(upside_down, "JPEG")
+    swap_thumbnail(store, upside_down.getvalue())
+    assert store.thumbnails.of(SHA) != right  # nothing in the folder gives it away
+    assert read_slice(store, NOON, lambda _: None) > 0
+    assert (store.thumbnails.of(SHA), told(store)) == (right, [(SHA, "misshown")])
+    assert wanted(store, Sight(phone.id, since="")) == []
+    assert dict(scrub(store))[SHA] == "whole"
+    assert told(store) == []
+
+
+def test_a_thumbnail_that_another_encoder_made_is_left_as_it_is(workshop, phone):
+    take(workshop, phone)
+    store = workshop.store
+    with Image.open(io.BytesIO(store.thumbnails.of(SHA))) as image:
+        out = io.BytesIO()
+        image.save(out, "JPEG", quality=78)
+    swap_thumbnail(store, out.getvalue())
+    assert dict(scrub(store))[SHA] == "whole"
+    assert store.thumbnails.of(SHA) == out.getvalue()
+
+
+def test_what_is_no_picture_has_no_thumbnail_put_beside_it(workshop, phone):
+    take(workshop, phone, b"no picture")
+    store, blob = workshop.store, hashlib.sha256(b"no picture").hexdigest()
+    path = store.blobs.thumbnail(blob)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(hashlib.sha256(PHOTO).digest() + PHOTO)
+    assert dict(scrub(store))[blob] == "misshown"
+    assert not path.exists()
 
 
 def test_a_finding_says_since_when_it_is_known_however_often_it_is_looked_at(workshop, phone):

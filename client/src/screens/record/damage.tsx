@@ -13,7 +13,7 @@ const SHOWN = 8
 /** A row of `GET /api/findings` (DEVELOPERS.md, section 7). */
 export interface Finding {
   blob: string
-  found: 'altered' | 'missing' | 'mistyped'
+  found: 'altered' | 'missing' | 'mistyped' | 'misshown'
   found_at: string
   what: string
   job: string | null
@@ -25,12 +25,14 @@ const FOUND: Record<Finding['found'], string> = {
   altered: 'was altered on the workshop\u2019s disk',
   missing: 'is missing on the workshop\u2019s disk',
   mistyped: 'is not the kind of image that its entry calls it',
+  misshown: 'was shown small as something else',
 }
 
 const DO: Record<Finding['found'], string> = {
   altered: 'It is not shown and leaves in no bag. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',
   missing: 'No bag can be made of its job. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',
   mistyped: 'Its bytes are kept as they are. Ask who took it.',
+  misshown: 'The photo itself is whole, and its small copy was made anew. Somebody wrote in the workshop\u2019s folder: find out who can.',
 }
 
 /** What it is, in the words of its procedure where that is here. */
