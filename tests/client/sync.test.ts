@@ -1106,6 +1106,17 @@ test('what only a newer app can read is kept in its place, and the rest of its p
   expect((await store.log(null)).find(({ entry }) => entry.id === more.id)?.entry.body).toEqual({})
 })
 
+test('what a workshop keeps and is too old to act on is told on the phone that wrote it, once', async () => {
+  const { store, sync, workshop } = await joined()
+  workshop.unread = ['step.begun']
+  await begin(store)
+  await sync.now()
+  expect(store.notices.value).toMatchObject([{ code: 'not-in-force', message: expect.stringMatching(/^1 entry .* not yet in force: the workshop's program is older/) }])
+  await store.dismiss('not-in-force')
+  await sync.now()
+  expect(store.notices.value).toEqual([])
+})
+
 test('an app says what it can read, and once it has become newer asks again for what it was not given', async () => {
   const { store, sync, workshop } = await joined()
   expect(workshop.asked.every(({ headers }) => headers.get('Two-Turns-Reads') === '2')).toBe(true)

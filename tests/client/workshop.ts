@@ -36,6 +36,8 @@ export class FakeWorkshop {
   asked: Asked[] = []
   /** Codes to refuse entries with, by kind. */
   refuses: Partial<Record<Kind, string>> = {}
+  /** Kinds that it keeps and is too old to act on. */
+  unread: string[] = []
   /** Blobs that are damaged or missing on its disk. */
   wanted: string[] = []
   line: Line = () => undefined
@@ -236,8 +238,10 @@ export class FakeWorkshop {
     if (lines.length > 50) return refusal(422, 'invalid')
     const indices: Record<string, number> = {}
     const refused: object[] = []
+    const entries: Entry[] = []
     for (const [line, text] of lines.entries()) {
       const entry = await parseEntry(text)
+      entries.push(entry)
       const code = entry.kind === 'unread' ? undefined : (this.refuses[entry.kind] ?? this.#strangers(entry))
       if (code) refused.push({ line, id: entry.id, code, message: `${entry.kind} was not taken`, hint: 'Ask.' })
       else indices[entry.id] = this.add(entry)
@@ -246,7 +250,8 @@ export class FakeWorkshop {
     const stamps = Object.fromEntries(Object.keys(indices).map((id) => [id, `${NOON} +0`]))
     const proof = await this.#proof([...Object.values(indices), ...kept.map(({ index }) => index)])
     const checkpoint = await this.checkpoint()
-    return json({ checkpoint, indices, stamps, kept, proof, refused, rewound: await this.#isRewound(headers) })
+    const unread = entries.filter(({ id, kind }) => id in indices && this.unread.includes(kind)).map(({ id }) => id)
+    return json({ checkpoint, indices, stamps, kept, proof, refused, unread, rewound: await this.#isRewound(headers) })
   }
 
   /** Every invitation is over by now: a device that is not in comes in among entries no more. */

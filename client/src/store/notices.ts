@@ -53,6 +53,13 @@ export const photosLost = (photos: number): Trouble => ({
   hint: 'Take them again: the steps they belong to show them as missing in the workshop.',
 })
 
+/** The workshop keeps what it cannot act on: a device that was revoked so is still let in. */
+export const notInForce = (entries: number): Trouble => ({
+  code: 'not-in-force',
+  message: `${counted(entries, 'entry', 'entries')} of this phone ${were(entries)} kept by the workshop and ${entries === 1 ? 'is' : 'are'} not yet in force: the workshop's program is older than this app.`,
+  hint: 'Have that program brought up to date: what was written counts then, and need not be written again.',
+})
+
 /** The owner's order goes before: but nobody is to believe that it was sent. */
 export const erasedUnsent = (count: number): Trouble => ({
   code: 'erased-unsent',

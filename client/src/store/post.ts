@@ -8,7 +8,7 @@ import { keptEntry } from './entries'
 import { dropHalves, putPart, readHalf, type Half, type HalfPart } from './halves'
 import { addEntry, ownRow } from './keep'
 import { dropErased, dropReceived, heldOf, LET_GO } from './let-go'
-import { erasedUnsent, refusedAndGone } from './notices'
+import { erasedUnsent, notInForce, refusedAndGone } from './notices'
 import { noBackups, type Backups } from './places'
 import type { Keeper } from './keeper'
 import { keepThing, lastSeq, nothingSeen, putSeq, putThing, readThing, thing, type Followed, type Joining, type Seen } from './things'
@@ -46,6 +46,8 @@ export interface Receipt {
   refused: { id: string; trouble: Trouble }[]
   /** How those stand that the workshop holds back. */
   held?: Record<string, Standing>
+  /** How many the workshop keeps, and is too old to act on. */
+  unread?: number
   seen: Seen
 }
 
@@ -113,6 +115,7 @@ export class Post {
       await markKept(tx, receipt.kept, this.now())
       await putThing(tx, 'seen', receipt.seen)
     })
+    if (receipt.unread) await this.keeper.announce(notInForce(receipt.unread))
     await this.stirred()
   }
 

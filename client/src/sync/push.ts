@@ -22,6 +22,8 @@ export interface Receipted extends Proven {
   refused: { line?: number; blob?: number; code: string; message: string; hint: string }[]
   /** Of those that the workshop holds back, how they stand: no page of the log tells it. An older workshop says nothing. */
   held?: Record<string, Standing>
+  /** Those that it keeps and is too old to act on. An older workshop says nothing. */
+  unread?: string[]
   rewound: boolean
 }
 
@@ -100,6 +102,7 @@ export class Push {
       kept: await this.ledger.keptBlobs(answer.kept),
       refused,
       held: answer.held ?? {},
+      unread: sent.filter(({ id }) => answer.unread?.includes(id)).length,
       seen: await this.ledger.seenWith(answer.checkpoint, head),
     })
   }
