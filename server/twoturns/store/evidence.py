@@ -214,31 +214,31 @@ def _shown_before(
 
 def _foreign(
     store: Store, job: str, entries: list[Entry], sight: AnySight | None
-) -> frozenset[str]:
+) -> dict[str, str]:
     """
-    Return what the entries name and the bag must not show, as it is not this job's to show.
+    Return what the entries name and the bag must not show, as it is not this job's, and why.
 
     A photo or recording may be: if an entry that might say so says that it shows this job, and
     the asker sees the job that showed it before.
     """
     views, may_say = store.views, store.views.sayings_that_count(job)
     said = {blob for one in entries if one.id in may_say for blob, _ in file_places(one)}
-    return frozenset(
-        blob
+    return {
+        blob: _OF_ANOTHER if views.other_jobs(blob, job) else _OF_NONE
         for blob in uses_of_blobs(entries)
         if not views.is_of_job(blob, job)
         and not (
             blob in said
             and all(views.has_job(other, sight) for other in views.other_jobs(blob, job))
         )
-    )
+    }
 
 
 def _blobs(
     store: Store,
     records: Iterable[Record],
     entries: list[Entry],
-    foreign: frozenset[str],
+    foreign: dict[str, str],
     groups: Collection[str],
     originals: bool,
 ) -> tuple[list[Disclosure], Files]:
@@ -262,7 +262,7 @@ def _blobs(
             disclosures.append(Disclosure(blob, "absent"))
             continue
         if blob in foreign:
-            disclosures.append(Disclosure(blob, "withheld", "it belongs to another job"))
+            disclosures.append(Disclosure(blob, "withheld", foreign[blob]))
             continue
         _require_whole(store, blob)
         if blob in places:
@@ -359,6 +359,8 @@ def _field(store: Store, blob: str) -> str | None:
         return None
 
 
+_OF_ANOTHER = "it belongs to another job"
+_OF_NONE = "no entry that is shown says that it belongs to this job"
 _OF_JOB = """
 select "index", record from entries join records using ("index") where job = ?
 """

@@ -59,7 +59,7 @@ def names_of(entry: Entry) -> Iterator[Named]:
 
 def where_named(database: Database, blob: str) -> Named:
     """Return what the first entry that names a blob says of it."""
-    rows = database.rows(_RECORDS, [blob])
+    rows = database.rows(_RECORDS, {"blob": blob})
     for row in rows:
         for said in names_of(stored(row["index"], row["record"]).entry):
             if said.blob == blob:
@@ -93,7 +93,8 @@ def _is_ref(value: object) -> bool:
 
 _RECORDS = """
 select "index", record from entries join records using ("index")
-where coalesce(job, '') in (select job from mentions where blob = ?) order by "index"
+where coalesce(job, '') in (select job from mentions where blob = :blob
+    union select job from held_mentions where blob = :blob) order by "index"
 """
 _PHOTOS = """
 select "index", record from entries join records using ("index") where kind = 'photo.taken'

@@ -25,7 +25,7 @@ from twoturns.ledger.record import Record
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.ledger.standing import accepts, came_late, forks_nothing, standing
 from twoturns.procedure.bundle import MOST_BYTES
-from twoturns.store import erasures, sight
+from twoturns.store import erasures, mentions, sight
 from twoturns.store.blobs import Blobs
 from twoturns.store.known import Known
 from twoturns.store.said import bundle_of, named_blobs, private_value, sought
@@ -63,8 +63,6 @@ create index jobs_vin_blob on jobs(vin_blob);
 create index jobs_plate_blob on jobs(plate_blob);
 create table finders (key text not null, value text not null, job text not null,
     primary key (key, value, job)) strict, without rowid;
-create table mentions (blob text not null, job text not null,
-    primary key (blob, job)) strict, without rowid;
 create table kept (blob text primary key, size integer not null,
     "index" integer not null) strict, without rowid;
 create table erased (blob text primary key, "index" integer not null) strict, without rowid;
@@ -88,9 +86,8 @@ create table summaries (
     job text primary key, changed integer not null, settled integer not null,
     summary text not null) strict, without rowid;
 """
-SCHEMA += erasures.SCHEMA + sight.SCHEMA
+SCHEMA += mentions.SCHEMA + erasures.SCHEMA + sight.SCHEMA
 TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
-WORKSHOP = ""  # the `job` of a mention by the workshop itself: every device may see it
 
 
 class Projector:
@@ -119,7 +116,9 @@ class Projector:
             | {"shown": None if is_held else index}
             | {name: getattr(entry, name) for name in ("id", "job", "device", "seq", "kind")},
         )
-        if not is_held:
+        if is_held:
+            mentions.hold(self._db, entry)
+        else:
             self._take_into_job(index, record, index, record.received)
         self._link(index, entry, is_held=is_held)
         self._stand(index, entry)
@@ -139,12 +138,19 @@ class Projector:
         return is_late and not self._known.is_accepted(entry.id)
 
     def _release(self, ids: list[str], now: int, received: str) -> None:
-        """Show what was held back, in the order of the ledger, at the place of its acceptance."""
-        found = {one: self._find(one) for one in ids if self._known.is_held(one)}
+        """
+        Show what was held back, in the order of the ledger, at the place of its acceptance; of what
+        was shown before, though doubted, an opening now opens its job.
+        """
+        found = {one: self._find(one) for one in ids}
         for index, record in sorted((one for one in found.values() if one), key=itemgetter(0)):
-            self._db.execute('update entries set shown = ? where "index" = ?', [now, index])
-            self._take_into_job(index, record, now, received)
-            sight.follow(self._db, self._roster, record.entry)
+            if self._known.is_held(record.entry.id):
+                self._db.execute('update entries set shown = ? where "index" = ?', [now, index])
+                mentions.let_go(self._db, record.entry)
+                self._take_into_job(index, record, now, received)
+                sight.follow(self._db, self._roster, record.entry)
+            elif record.entry.kind == "job.opened":
+                self._open_job(index, record.entry)
 
     # Standing
 
@@ -232,19 +238,24 @@ class Projector:
             _JOB_GROWS,
             {"job": job, "received": record.received, "place": place, "shown": shown},
         )
-        if self._roster.has_right(entry, index) or self._known.is_accepted(entry.id):
+        counts = self._roster.has_right(entry, index) or self._known.is_accepted(entry.id)
+        if counts:
             sight.note(self._db, self._roster, index, entry, job, shown)
         for blob in named_blobs(entry.wire_body):
-            self._mention(blob, job)
-        if entry.kind == "job.opened":
-            self._open_job(index, job, entry.body)
+            mentions.mention(self._db, blob, job)
+        if counts and entry.kind == "job.opened":
+            self._open_job(index, entry)
         for lot in _texts(entry, "part.fitted", "lot"):
             self._finder("lot", lot, job)
         for tool in (*_texts(entry, "reading.taken", "tool"), *_texts(entry, "tool.out", "id")):
             self._finder("tool", tool, job)
 
-    def _open_job(self, index: int, job: str, body: Mapping[str, Any]) -> None:
-        """The first opening names the vehicle; another one is an exception of the fold's."""
+    def _open_job(self, index: int, entry: Entry) -> None:
+        """
+        The first opening that counts names the vehicle; another is an exception of the fold's, and
+        a doubted one is shown among the job's entries, and no more.
+        """
+        job, body = entry.job, entry.body
         vin, plate = body["vin"]["blob"], body["plate"]["blob"]
         opened = self._db.execute(
             _JOB_OPENS,
@@ -257,7 +268,7 @@ class Projector:
                     self._fill_vehicle(blob)
 
     def _fill_vehicle(self, blob: str) -> None:
-        """Write a VIN or plate into the jobs that name it, once its private value is here."""
+        """Write a VIN or plate into the job it belongs to, once its private value is here."""
         named = {
             field: [row[0] for row in self._db.execute(sql, [blob]).fetchall()]
             for field, sql in _NAMED_AS.items()
@@ -278,15 +289,6 @@ class Projector:
         )
 
     # Blobs
-
-    def _mention(self, blob: str, job: str) -> None:
-        """
-        Note where a blob belongs: to the first job that names it, or to the workshop.
-
-        A job that names another's blob later gets nothing: every device sees the hashes of all
-        blobs in `blob.kept`, and would only have to name one to read it.
-        """
-        self._db.execute(_MENTION, {"blob": blob, "job": job})
 
     def _known_blob(self, table: Literal["kept", "erased"], blob: str) -> bool:
         sql = {
@@ -320,7 +322,9 @@ class Projector:
         effects: dict[str, Callable[[int, Mapping[str, Any]], None]] = {
             "blob.kept": self._keep,
             "blob.erased": self._erase,
-            "person.named": lambda _, body: self._mention(body["name"]["blob"], WORKSHOP),
+            "person.named": lambda _, body: mentions.mention(
+                self._db, body["name"]["blob"], mentions.WORKSHOP
+            ),
             "bundle.published": self._publish,
             "bundle.withdrawn": self._withdraw,
             "tool.registered": self._register_tool,
@@ -379,7 +383,7 @@ class Projector:
             "insert or ignore into bundles values (?, null, ?, ?, ?, ?, null)",
             [bundle, body["name"], body["edition"], codes, index],
         )
-        self._mention(bundle, WORKSHOP)
+        mentions.mention(self._db, bundle, mentions.WORKSHOP)
         if self._known_blob("kept", bundle):
             self._read_bundle(bundle)
 
@@ -433,10 +437,6 @@ class Projector:
         )
 
 
-_MENTION = """
-insert or ignore into mentions select :blob, :job
-where :job = '' or not exists (select 1 from mentions where blob = :blob and job != '')
-"""
 _JOB_GROWS = """
 insert into jobs (job, entries, first_received, last_index, last_received, changed)
 values (:job, 1, :received, :place, :shown, :place)
@@ -449,8 +449,9 @@ update jobs set opened = :opened, bundle = :bundle, engine_code = :engine_code, 
 where job = :job and opened is null
 """
 _NAMED_AS = {
-    "vin": "select job from jobs where vin_blob = ?",
-    "plate": "select job from jobs where plate_blob = ?",
+    "vin": "select job from jobs join mentions using (job) where vin_blob = ? and blob = vin_blob",
+    "plate": "select job from jobs join mentions using (job)"
+    " where plate_blob = ? and blob = plate_blob",
 }
 _FILL = {
     "vin": "update jobs set vin = ? where job = ?",

@@ -116,9 +116,9 @@ class Views:
         return any(self.other_jobs(blob, job) for blob in blobs)
 
     def other_jobs(self, blob: str, job: str) -> list[str]:
-        """Return which other job named a blob before this one did: one or none."""
-        sql = "select job from mentions where blob = ? and job not in ('', ?)"
-        return [row["job"] for row in self._database.rows(sql, [blob, job])]
+        """Return which other job named a blob first, though it be held back: one or none."""
+        rows = self._database.rows(_OTHER_JOBS, {"blob": blob, "job": job})
+        return [row["job"] for row in rows]
 
     def is_of_job(self, blob: str, job: str) -> bool:
         """Say whether a blob is a job's to show: it named it first, or it is the workshop's."""
@@ -225,6 +225,10 @@ _BLOB = "select 1 from kept where blob = :blob and blob not in (select blob from
 _NAMED = """ and (
     blob in (select blob from mentions where blob = :blob and (job = '' or job in ({jobs})))
     or blob in (select blob from bundle_assets where blob = :blob))
+"""
+_OTHER_JOBS = """
+select job from mentions where blob = :blob and job not in ('', :job)
+union select job from held_mentions where blob = :blob and job != :job
 """
 # A refused entry is not shown either, and nobody is asked about it again.
 _TO_RULE = "shown is null and id not in (select id from refused)"

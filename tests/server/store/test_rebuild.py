@@ -50,9 +50,15 @@ def a_busy_week(workshop: Workshop) -> None:
     workshop.push(late)
     workshop.push(owner.write("work.accepted", {"entries": [late.id], "because": "seen"}))
     refused = two.write("job.taken", {}, job)
-    workshop.push(refused, two.write("job.taken", {}, job))
+    words = private_value("words", "held back")
+    workshop.push(refused, two.write("note.added", {"text": ref(words)}, job), blobs=(words,))
     workshop.push(owner.write("work.refused", {"entries": [refused.id], "because": "not ours"}))
     workshop.push(owner.write("device.shut", {"device": two.id, "because": "stolen"}))
+    # An opening by one who may not, and that is accepted, with what is another job's.
+    third = opening(words, private_value("plate", "W 3"))
+    invented = one.write("job.opened", third, uuid7(), person=uuid7())
+    workshop.push(invented)
+    workshop.push(owner.write("work.accepted", {"entries": [invented.id], "because": "so it is"}))
     # A photo, a VIN that comes late, one that is erased, a job without its opening.
     store.ledger.keep([store.blobs.put(b"photo")], NOON)
     vin, plate, other = private_value("vin", "TT 2"), private_value("plate", "W 2"), uuid7()

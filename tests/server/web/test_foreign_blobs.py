@@ -13,6 +13,7 @@ from bags import unpacked
 from photos import photo
 from twoturns.ledger import canonical, private
 from twoturns.ledger.bag import layout
+from twoturns.ledger.bag.uses import uses_of_blobs
 from twoturns.ledger.bag.verify import verify
 from twoturns.store.bundles import publish
 from workshop import opening, private_value, ref, tiny_bundle, uuid7
@@ -150,3 +151,116 @@ def test_the_names_of_who_worked_are_shown_whoever_else_names_them(two, workshop
     workshop.push(two.phones[1].write("note.added", {"text": {"blob": row["blob"]}}, two.jobs[1]))
     files = two.bag(open_client(workshop.enrol("owner")))
     assert told(files)[row["blob"]] == ("disclosed", None)
+
+
+# What a job that is opened with another's values tells of them
+
+
+def opens_anew(two, phone, person=None):
+    """Open a job with the values of the first one, and fit a part; return it and its opening."""
+    person = person or phone.person
+    job, values = uuid7(), two.values[0]
+    body = opening(b"", b"", bundle=two.bundle.sha256)
+    body |= {field: {"blob": values[field]} for field in ("vin", "plate")}
+    opened = phone.write("job.opened", body, job, person=person)
+    part = {"step": "fit", "name": "belt", "part": "belt", "lot": "QQ 1"}
+    assert two.workshop.push(opened, phone.write("part.fitted", part, job)).refused == []
+    return job, opened
+
+
+def found(client, **what):
+    return {
+        row["job"]: (row["vin"], row["plate"])
+        for row in client.post("/api/find", what).json["jobs"]
+    }
+
+
+@pytest.mark.parametrize("is_doubted", [False, True])
+def test_a_job_opened_with_another_jobs_values_does_not_tell_them(
+    two, workshop, open_client, is_doubted
+):
+    owner, auditor = (open_client(workshop.enrol(who)) for who in ("owner", "auditor"))
+    job, _ = opens_anew(two, two.phones[1], uuid7() if is_doubted else None)
+    for client in (owner, auditor):
+        assert found(client, lot="QQ 1") == {job: (None, None)}
+    assert [*found(owner, vin="vin of job 1")] == [two.jobs[0]]
+    workshop.store.rebuild()
+    assert found(owner, lot="QQ 1") == {job: (None, None)}
+
+
+def test_a_doubted_opening_opens_nothing_before_it_is_accepted(two, workshop, open_client):
+    owner = workshop.enrol("owner")
+    job, opened = opens_anew(two, two.phones[1], uuid7())
+    (row,) = (one for one in workshop.store.views.jobs() if one["job"] == job)
+    assert (row["opened"], row["bundle"], row["vin_blob"], row["entries"]) == (None, None, None, 2)
+    assert (
+        opened.line in open_client(owner).get(f"/api/jobs/{job}/log").json["records"][0]["record"]
+    )
+    workshop.push(owner.write("work.accepted", {"entries": [opened.id], "because": "seen"}))
+    (row,) = (one for one in workshop.store.views.jobs() if one["job"] == job)
+    assert (row["bundle"], row["vin"]) == (two.bundle.sha256, None)
+
+
+# What is held back
+
+
+class Held:
+    """A lost phone's note in the first job, held back, and the second mechanic who names it."""
+
+    def __init__(self, two, open_client):
+        self.two, self.workshop = two, two.workshop
+        (self.lost, self.other), self.owner = two.phones, two.workshop.enrol("owner")
+        self.others, self.owners = open_client(self.other), open_client(self.owner)
+        gone = {"device": self.lost.id, "because": "lost"}
+        self.workshop.push(self.owner.write("device.revoked", gone))
+        words = private_value("words", "held back")
+        self.blob = private.blob_id(words)
+        self.note = self.lost.write("note.added", {"text": ref(words)}, two.jobs[0])
+        self.workshop.push(self.note, blobs=(words,))
+
+    def named_by_another(self):
+        """Have the second mechanic name it, in a job of their own and in that one; their status."""
+        for job in reversed(self.two.jobs):
+            said = self.other.write("note.added", {"text": {"blob": self.blob}}, job)
+            assert self.workshop.push(said).refused == []
+        return self.others.get(f"/api/blobs/{self.blob}").status_code
+
+    def rule(self, kind):
+        said = self.owner.write(kind, {"entries": [self.note.id], "because": "looked at"})
+        assert self.workshop.push(said).refused == []
+
+    def is_erased_with(self, job):
+        entries = [record.entry for _, record, _ in self.workshop.store.ledger.job_entries(job)]
+        views = self.workshop.store.views
+        return self.blob in uses_of_blobs(entries) and not views.are_of_another_job(
+            [self.blob], job
+        )
+
+
+@pytest.fixture
+def held(two, open_client):
+    return Held(two, open_client)
+
+
+@pytest.mark.parametrize("ruling", [None, "work.refused"])
+def test_what_is_held_back_is_not_read_by_naming_it(held, ruling):
+    if ruling:
+        held.rule(ruling)
+    assert held.named_by_another() == 404
+    said = told(held.two.bag(held.owners))[held.blob]
+    assert said == ("withheld", "no entry that is shown says that it belongs to this job")
+    held.workshop.store.rebuild()
+    assert held.named_by_another() == 404
+
+
+def test_what_is_accepted_belongs_to_its_job_whoever_named_it_meanwhile(held):
+    job, other = held.two.jobs
+    held.named_by_another()
+    held.rule("work.accepted")
+    assert (
+        held.others.get(f"/api/blobs/{held.blob}").status_code == 200
+    )  # in the job, which is open
+    assert [held.is_erased_with(one) for one in (job, other)] == [True, False]
+    assert told(held.two.bag(held.owners))[held.blob] == ("disclosed", None)
+    held.workshop.store.rebuild()
+    assert [held.is_erased_with(one) for one in (job, other)] == [True, False]
