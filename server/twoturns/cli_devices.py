@@ -1,5 +1,6 @@
 """The commands for devices: take access away, rule on what came after that, shut out for good."""
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Literal
@@ -26,12 +27,25 @@ because_option = click.option(
 )
 
 
+class _OfDevice(click.Command):
+    """A command on a device. One thumbprint in 64 begins with a hyphen, and is no option."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Put what looks like one behind `--`, where no options are."""
+        names = [one for one in args if "--" not in args and _HYPHENED.fullmatch(one)]
+        others = [one for one in args if one not in names]
+        return super().parse_args(ctx, [*others, "--", *names] if names else args)
+
+
+_HYPHENED = re.compile(r"-[A-Za-z0-9_][A-Za-z0-9_-]+|--[A-Za-z0-9_-]{41}")
+
+
 def _command(name: str) -> Callable[[Callable[..., None]], click.Command]:
     """Make a command that works on one device of a workshop and says why."""
 
     def made(act: Callable[..., None]) -> click.Command:
         given = because_option(refuses_in_words(act))
-        return click.command(name)(data_option(click.argument("device")(given)))
+        return click.command(name, cls=_OfDevice)(data_option(click.argument("device")(given)))
 
     return made
 
@@ -75,7 +89,7 @@ def shut(data: Path, device: str, because: str) -> None:
     click.echo(f"{found.device} ({found.role}) is shut out: nothing more is taken from it.")
 
 
-@click.command()
+@click.command(cls=_OfDevice)
 @click.argument("device")
 @data_option
 @click.option("--name", help="A person who has no device: made, named and admitted.")
@@ -109,7 +123,7 @@ def admit(data: Path, device: str, name: str | None, person: str | None, nobody:
         raise click.ClickException(f"{person} has a higher role: the device does not speak for it")
 
 
-@click.command()
+@click.command(cls=_OfDevice)
 @click.argument("device", required=False)
 @data_option
 @refuses_in_words

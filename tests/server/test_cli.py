@@ -132,6 +132,26 @@ def test_a_person_is_admitted_on_a_phone_of_the_bay(run, workshop):
     assert workshop.views.persons_on(bay.id) == [bay.person]
 
 
+@pytest.mark.parametrize("start", ["-", "--", "-h"])
+def test_a_thumbprint_that_begins_with_a_hyphen_is_no_option(run, workshop, start):
+    made = Workshop.__new__(Workshop)
+    made.store, made.now = workshop, NOON
+    invitation, secret, person = made.invite("mechanic")
+    phone = Phone(workshop.ledger.workshop, person, "mechanic")
+    while not phone.id.startswith(start):
+        phone.key = SigningKey.generate()
+    workshop.ledger.enrol(made.enrolment(phone, invitation, secret).line, NOON)
+    for name in ("admit", "held"):
+        for words in ((phone.id,), ("--", phone.id)):
+            code, printed = run(name, *words)
+            assert code == 0, printed
+    code, printed = run("revoke", phone.id, "--because", "lost")
+    assert (code, phone.id in printed) == (0, True), printed
+    assert workshop.views.device(phone.id).is_revoked
+    code, printed = run("shut", phone.id, "--becuase", "lost")
+    assert (code, "--because" in printed) == (2, True), printed
+
+
 def test_any_entry_of_a_device_is_accepted_by_its_id_a_forked_one_too(run, workshop):
     made = Workshop.__new__(Workshop)
     made.store, made.now = workshop, NOON
