@@ -74,6 +74,7 @@ def restore(backup: Path, data: Path, size: int | None) -> None:
     restored = put_back(backup, data, size)
     click.echo(f"{data}: {restored.size} records are back, the last received {restored.received}.")
     click.echo(f"The key is in no backup: put workshop.key into {data} from where it is kept.")
+    click.echo(f"If it is lost: twoturns key recover --data {data}, with the key from paper.")
     click.echo(f"Then: twoturns serve --data {data}. Phones bring what came in after that.")
     if restored.missing:
         listed = "".join(f"\n    {blob}" for blob in restored.missing)

@@ -93,9 +93,11 @@ class InWords(click.Group):
 
 
 def require_new(out: Path) -> None:
-    """Refuse to write over a file: it may be the very one that was asked about."""
+    """Refuse to write over a file, which may be the very one asked about, or into no folder."""
     if out.exists():
         raise click.UsageError(f"{out} is there already; name another file")
+    if not out.parent.is_dir():
+        raise click.UsageError(f"there is no folder {out.parent}; make it first")
 
 
 def open_store(data: Path, *, needs_key: bool = True) -> Store:

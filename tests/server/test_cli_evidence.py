@@ -104,10 +104,15 @@ def test_the_report_is_never_written_over_a_file_least_of_all_over_the_bag(bag):
     assert bag.read_bytes() == before
 
 
-def test_a_report_into_a_folder_that_is_not_there_is_refused_in_words(bag, tmp_path):
-    result = run("verify", bag, "--report", tmp_path / "no" / "report.html")
-    assert result.exit_code == 1
-    assert "report.html: No such file or directory\nCheck that the folder is there" in result.output
+def test_a_folder_that_is_not_there_is_named(bag, workshop, job, tmp_path):
+    data, no = workshop.folder, tmp_path / "no"
+    for words in (
+        ["verify", bag, "--report", no / "report.html"],
+        ["export", job.job, "--data", data, "--out", no / "x.zip"],
+    ):
+        result = run(*words)
+        assert result.exit_code == 2
+        assert f"there is no folder {no}; make it first" in result.output
 
 
 def test_a_kept_checkpoint_is_compared(bag, workshop, tmp_path):

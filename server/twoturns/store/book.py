@@ -150,11 +150,10 @@ class Book:
         """
         Check that a key that was ever enrolled here signed an entry.
 
-        An enrolment brings its own key: it goes in when it counts, tried on a copy of the roster. A
-        new workshop key comes from nobody but the workshop's own computer (`succession`). After a
-        restore phones offer old enrolments again, whose invitations are over by then; from anyone
-        but an owner such a one is refused, or an old link that was never used would let its finder
-        in for ever.
+        An enrolment brings its own key: it goes in when it counts. A new workshop key comes from
+        nobody but the workshop's own computer (`succession`). After a restore phones offer old
+        enrolments again, whose invitations are over by then; from anyone but an owner such a one is
+        refused, or an old link that was never used would let its finder in for ever.
 
         Raises:
             LineRefused: `succession`, `unknown-device`, `wrong-signature`, `invitation-over`.
@@ -162,11 +161,7 @@ class Book:
         if said.kind == "workshop.keyed":
             raise LineRefused("succession", "a workshop key is not handed over from outside")
         key = self._roster.key_of(said)
-        roster = self._roster
-        if key is not None and roster.device(said.device) is None:
-            roster = copy.deepcopy(roster)
-            roster.apply(self.tree.size, said)
-        if key is None or roster.device(said.device) is None:
+        if key is None or not self._is_in(said):
             raise LineRefused("unknown-device", f"device {said.device[:12]} is not enrolled here")
         if not entry.verify(said, key):
             raise LineRefused("wrong-signature", f"the key of {said.device[:12]} did not sign it")
@@ -174,6 +169,16 @@ class Book:
             invited = self._roster.invitation(said.body["invitation"])
             if invited is not None and self._received >= invited.until:
                 raise LineRefused("invitation-over", f"the invitation was over at {invited.until}")
+
+    def _is_in(self, said: Entry) -> bool:
+        """Say whether the device of an entry is enrolled, or comes in by this one."""
+        if self._roster.device(said.device) is not None:
+            return True
+        try:
+            self._roster.check_enrolment(said, None)
+        except EnrolmentRefused:
+            return False
+        return True
 
     def require_room(self, said: Entry) -> None:
         """

@@ -172,9 +172,13 @@ class Views:
         return self._database.rows(_RECALLS)
 
     def backed_up(self, now: str) -> int:
-        """Return how many records a backup covers that was made here or still stands outside."""
+        """
+        Return how many records a backup covers that was made here or still stands outside. None
+        covers what came after it, whatever it says.
+        """
         row = self._database.row(
-            "select coalesce(max(size), 0) as size from backups where until is null or until > ?",
+            'select coalesce(max(min(size, "index")), 0) as size from backups'
+            " where until is null or until > ?",
             [now],
         )
         assert row is not None  # noqa: S101 - an aggregate always has a row

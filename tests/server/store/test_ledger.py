@@ -4,6 +4,8 @@ import pytest
 
 from twoturns.ledger import checkpoint, entry, record, tree
 from twoturns.ledger.errors import EnrolmentRefused
+from twoturns.ledger.keys import SigningKey
+from twoturns.ledger.roster import Roster
 from twoturns.store import Store
 from twoturns.store.errors import LineRefused
 from workshop import NOON, Phone, Workshop, opening, private_value, uuid7
@@ -168,6 +170,19 @@ def test_an_invitation_lets_one_device_in_and_only_in_time(workshop):
     phone = Phone(workshop.store.ledger.workshop, person, "mechanic")
     with pytest.raises(EnrolmentRefused, match="over"):
         workshop.store.ledger.enrol(workshop.enrolment(phone, late, secret).line, NOON)
+
+
+def test_made_up_enrolments_cost_no_copy_of_the_roster(workshop, monkeypatch):
+    """Anybody may send thousands in one batch, and all others wait for the transaction."""
+    real, secret, person = workshop.invite("mechanic")
+    phones = [Phone(workshop.store.ledger.workshop, person, "mechanic") for _ in range(2)]
+    unknown = workshop.enrolment(phones[0], "0" * 64, secret)
+    forged = workshop.enrolment(phones[0], real, SigningKey.generate())
+    monkeypatch.setattr(Roster, "__deepcopy__", lambda *_: pytest.fail("copied"), raising=False)
+    refused = workshop.push(unknown, forged).refused
+    assert [one["code"] for one in refused] == ["unknown-device"] * 2
+    assert workshop.push(workshop.enrolment(phones[1], real, secret)).refused == []
+    assert workshop.store.ledger.roster().device(phones[1].id) is not None
 
 
 def test_enrolling_in_another_workshop_is_refused(workshop, tmp_path):

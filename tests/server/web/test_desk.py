@@ -273,5 +273,7 @@ def test_the_desk_says_how_much_is_backed_up(jobs, tmp_path):
     outside = {"size": size + 1, "until": "2026-11-24T12:00:00.001Z"}
     jobs.say("backup.outside", outside, by=jobs.owner)
     assert jobs.client.get("/api/desk").json["backed_up"] == size + 1
+    jobs.say("backup.outside", outside | {"size": 1_000_000_000}, by=jobs.owner)
+    assert jobs.client.get("/api/desk").json["backed_up"] == size + 2  # not what came after it
     jobs.workshop.now += timedelta(seconds=1)
     assert jobs.client.get("/api/desk").json["backed_up"] == size
