@@ -142,6 +142,25 @@ test('entries go in batches of fifty, private values with them, and are received
   expect(store.places.value).toMatchObject({ phone: 0, workshop: 121 })
 })
 
+test('no private value goes before the line that names it: it would belong to whoever names it first', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store, 60)
+  for (const words of ['the seal leaks', 'the nut was seized', 'the belt is glazed'])
+    await store.write(JOB, async (writing) => {
+      await writing.entry('note.added', { text: await writing.secret('words', words) })
+    })
+  workshop.asked = []
+  await sync.now()
+  const batches = workshop.asked.filter(({ path }) => path === '/api/entries').map(({ body }) => body as { lines: string[]; blobs: string[] })
+  const sent: string[] = []
+  for (const { lines, blobs } of batches) {
+    sent.push(...lines)
+    for (const text of blobs) expect(sent.join()).toContain(await blobId(new TextEncoder().encode(text)))
+  }
+  expect(batches.map(({ blobs }) => blobs.length)).toEqual([0, 3])
+  expect(await store.post.waitingValues(true)).toEqual([])
+})
+
 test('a round with nothing new asks twice, and gets no list again', async () => {
   const { sync, workshop } = await joined()
   await sync.now()

@@ -45,11 +45,13 @@ export class Push {
   /** Send all of it. `withRefused` tries again what was refused before. */
   async push(withRefused: boolean, progress: Progress): Promise<void> {
     const entries = await this.store.post.waitingEntries(withRefused)
-    const values = await this.store.post.waitingValues(withRefused)
+    const values = inOrderOf(entries, await this.store.post.waitingValues(withRefused))
     const all = entries.length
     while (entries.length || values.length) {
       await this.#lines.move(async (lines) => {
-        const batch = { entries: entries.splice(0, lines), values: values.splice(0, lines * VALUES_A_LINE) }
+        const sent = entries.splice(0, lines)
+        const due = values.filter(({ place }) => place < all - entries.length).slice(0, lines * VALUES_A_LINE)
+        const batch = { entries: sent, values: values.splice(0, due.length).map(({ row }) => row) }
         progress.now(sendingWords(all - entries.length - batch.entries.length, batch.entries.length, all))
         await this.#send(batch)
         progress.sent(batch.entries.length)
@@ -113,6 +115,18 @@ export class Push {
     const seen = await this.store.post.seen()
     await this.store.post.receive({ indices: {}, kept: [], refused: [{ id: one, trouble }], seen })
   }
+}
+
+/**
+ * The values by the place of the first line that names each, before which it does not go: every
+ * device is told the hash of what is kept, and to the workshop a value is of the job that names it first.
+ */
+function inOrderOf(entries: EntryRow[], values: ValueRow[]): { row: ValueRow; place: number }[] {
+  const places = new Map<string, number>()
+  for (const [place, { line }] of entries.entries())
+    for (const named of line.match(/[0-9a-f]{64}/g) ?? []) if (!places.has(named)) places.set(named, place)
+  const placed = values.map((row) => ({ row, place: places.get(row.blob) ?? -1 }))
+  return placed.sort((one, other) => one.place - other.place)
 }
 
 function sendingWords(before: number, count: number, all: number): string {
