@@ -15,6 +15,7 @@ ever. So the listening socket is given keepalive, which Linux hands on to every 
 """
 
 import errno
+import logging
 import os
 import socket
 import threading
@@ -134,11 +135,17 @@ def erase_what_is_due(app: Flask, sleep: Callable[[float], None] = time.sleep) -
         sleep(ERASE_SECONDS)
 
 
+def _is_news(said: logging.LogRecord) -> bool:
+    """Leave out granian's doubt about so many threads: they are meant, and why stands above."""
+    return "Python threads" not in said.getMessage()
+
+
 def serve(
     data: Path, *, host: str, port: int, host_names: list[str], proxies: Sequence[Network] = ()
 ) -> None:
     """Serve until interrupted. Each process opens the folder for itself."""
     names = ["localhost", "127.0.0.1", "[::1]", *host_names]
+    logging.getLogger("_granian").addFilter(_is_news)
     Granian(
         "two turns",
         address=host,

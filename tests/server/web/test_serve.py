@@ -135,6 +135,12 @@ def test_a_worker_that_was_killed_comes_back_and_the_other_answers_meanwhile(tmp
         assert not before & workers_of(server)
 
 
+def test_nothing_is_said_of_threads_that_are_meant_to_be_so_many(tmp_path, capfd):
+    with serving(Workshop(tmp_path / "data").folder):
+        pass
+    assert "threads" not in "".join(capfd.readouterr())
+
+
 @pytest.mark.parametrize(
     ("host", "number", "fact"),
     [
