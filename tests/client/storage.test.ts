@@ -26,7 +26,7 @@ class Profile {
   answers = true
   store: PhoneStore | null = null
   /** The journal is held by a page that is gone, cannot be held at all, or cannot even be read. */
-  journal: 'free' | 'held' | 'readable' | 'unreadable' = 'free'
+  journal: 'free' | 'held' | 'readable' | 'unreadable' | 'rewritten' = 'free'
 
   readonly canary: Canary = {
     read: async () => this.last,
@@ -59,6 +59,8 @@ class Profile {
     vi.spyOn(files, 'openJournal').mockImplementation(async () => {
       if (this.journal === 'unreadable') throw new DOMException('no', 'NotReadableError')
       const found = await open()
+      // As it is once it was written anew: of photos it names those alone that wait.
+      if (this.journal === 'rewritten') return { ...found, acts: found.acts.map((act) => act.replace(/^P .*\n?/gm, '')) }
       if (this.journal !== 'readable') return found
       await files.close()
       return { ...found, isHeld: false }
@@ -736,6 +738,18 @@ describe('the second copy', () => {
     const db = await openDB(profile.name)
     expect(await db.getAllKeys('bytes')).toEqual([])
     db.close()
+  })
+
+  test('a photo that the workshop had, and that nothing but its file remembers, is offered again', async () => {
+    const { profile, store } = await enrolled()
+    const blob = await blobOf(shoot(store, 'a picture'))
+    await store.post.receive({ indices: {}, kept: [{ blob, index: 5 }], refused: [], seen: { cursor: 9, checkpoint: null, size: 99, root: '' } })
+    expect(await store.post.waitingPhotos(false)).toEqual([])
+    await profile.loseDatabase()
+    profile.journal = 'rewritten'
+    const again = await profile.start()
+    expect(codes(again)).toEqual(['put-back'])
+    expect((await again.post.waitingPhotos(false)).map((row) => row.blob)).toEqual([blob])
   })
 
   test('a waiting photo whose file is gone is told once', async () => {

@@ -12,6 +12,7 @@ import type { Canary, Last } from './canary'
 import { compare, withoutSecret, type Compared } from './compare'
 import type { Database } from './database'
 import type { Disk, JournalFound } from './disk'
+import { keptEntry } from './entries'
 import { fullUnseen, isFull, KeptMidway, NotKept, photosWait } from './errors'
 import { keep, type Act } from './keep'
 import type { Keyring } from './keyring'
@@ -20,6 +21,7 @@ import { joined, missingNumbers, numbersOf, runsOf, slotsIn, type Without } from
 import { Pictures, type Thumbnail } from './pictures'
 import { keepThing, lastSeq, putSeq, putThing, readThing, thing } from './things'
 import type { Device, Trouble } from './types'
+import { filesSaid } from './view'
 
 /** From this size on the journal is written anew at a start, without what is backed up; if that is a quarter of its entries. */
 const LONG_BYTES = 4 * 2 ** 20
@@ -102,6 +104,7 @@ export class Keeper {
     this.notices.value = this.#isClosed ? [...kept, storageClosed] : kept
     await this.#hearCanary()
     await this.#agree(await this.#openJournal())
+    await this.#findPhotos()
     await this.#missPhotos()
     this.#isSeen = true
     if (await readThing(this.db, 'device')) await this.prepare()
@@ -404,6 +407,22 @@ export class Keeper {
     return this.db.read(['things'], async (tx) => {
       for (const [device, seq] of used) if ((await lastSeq(tx, device)) < seq) return true
       return false
+    })
+  }
+
+  /**
+   * Photos that nothing here knows any more: the database went, and the journal no longer named what the workshop
+   * had. It may have lost them since, and a phone that reads nothing is not asked for them: they are offered again.
+   */
+  async #findPhotos(): Promise<void> {
+    const here = await this.pictures.here()
+    const [known, dropped] = await this.db.read(['photos', 'things'], async (tx) => [await tx.objectStore('photos').getAllKeys(), (await thing(tx, 'dropped')) ?? []])
+    for (const blob of [...known, ...dropped]) here.delete(blob)
+    if (!here.size) return
+    await this.db.change(['entries', 'photos'], async (tx) => {
+      const own = (await tx.objectStore('entries').getAll()).filter(({ mine }) => mine === 1)
+      const named = own.flatMap(({ id, line }) => filesSaid(keptEntry(line, id)))
+      for (const photo of named) if (here.has(photo.blob)) await tx.objectStore('photos').put({ ...photo, waiting: 1 })
     })
   }
 
