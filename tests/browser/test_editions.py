@@ -11,7 +11,7 @@ from browser.app import enrol
 from browser.chromium import DESK, PHONE
 from browser.film import Film
 from browser.fixtures import serving_five_steps
-from browser.mechanic import Mechanic
+from browser.mechanic import Mechanic, goes_out
 from browser.serving import ServedWorkshop
 from twoturns.store import Store
 from workshop import Workshop
@@ -50,8 +50,7 @@ def test_phone_and_desk_say_that_a_newer_app_wrote_in_a_job(
     job = page.evaluate("location.hash").split("/")[3]
     expect(page.get_by_text(UNREAD)).to_have_count(0)
     writes_newer(five_steps, job)
-    page.clock.fast_forward(61_000)  # longer than the pause between two rounds of sync
-    expect(page.get_by_text(UNREAD)).to_be_visible()
+    goes_out(page, page.get_by_text(UNREAD))
     expect(page.get_by_text("Update the app")).to_have_count(0)  # no newer one would help
     page.evaluate(f"location.hash = '#/bay/job/{job}/close'")
     expect(page.get_by_text("Ask before you end the job.")).to_be_visible()

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
 from browser.app import enrol, violations
 from browser.chromium import DESK
+from browser.mechanic import goes_out
 
 pytestmark = pytest.mark.browser
-
-A_ROUND_MS = 61_000
 
 
 @pytest.fixture
@@ -29,10 +28,6 @@ def owners(browser, done_job):
     assert seen == [[], []]
 
 
-def sync(page: Page) -> None:
-    page.clock.fast_forward(A_ROUND_MS)
-
-
 def test_an_order_is_seen_by_the_other_owner_and_withdrawn(owners, done_job):
     first, second = owners
     first.goto(f"{done_job.workshop.address}/#/desk/jobs/{done_job.job}")
@@ -47,9 +42,8 @@ def test_an_order_is_seen_by_the_other_owner_and_withdrawn(owners, done_job):
     expect(first.get_by_role("heading", name="What is ordered erased")).to_be_visible()
     expect(first.get_by_role("button", name="Erase it now")).to_have_count(0)
 
-    sync(second)
     told = second.get_by_role("link", name="are ordered erased on")
-    expect(told).to_be_visible()
+    goes_out(second, told)
     told.click()
     expect(second.get_by_text("by Bela Weir, device")).to_be_visible()
     # Both owners came in just now: nobody is a second voice yet.
@@ -59,5 +53,4 @@ def test_an_order_is_seen_by_the_other_owner_and_withdrawn(owners, done_job):
     second.get_by_role("button", name="Withdraw it").click()
     expect(second.get_by_text("Withdrawn: the invoice is not paid yet")).to_be_visible()
     expect(second.get_by_role("heading", name="Nothing waits to be erased")).to_be_visible()
-    sync(first)
-    expect(first.get_by_role("heading", name="Nothing waits to be erased")).to_be_visible()
+    goes_out(first, first.get_by_role("heading", name="Nothing waits to be erased"))

@@ -46,6 +46,7 @@ def test_a_phone_follows_the_key_and_says_when_it_was_recovered(browser, tmp_pat
             page.screenshot(path=Path(folder) / "key-recovered.png")
         notice.get_by_role("button", name="I have read it").click()
         expect(page.locator(".notice")).to_have_count(0)
+        page.wait_for_timeout(1_000)  # it goes from the screen first, and from what is kept then
         page.reload()
         expect(page.get_by_text("Everything is in the workshop.")).to_be_visible()
         expect(page.locator(".notice")).to_have_count(0)

@@ -14,8 +14,6 @@ from twoturns.store import Store
 
 pytestmark = pytest.mark.browser
 
-A_ROUND_MS = 61_000
-
 
 @pytest.fixture
 def phone(browser, tiny_workshop):
@@ -63,9 +61,8 @@ def test_signed_out_it_shows_nothing_and_comes_back_by_a_new_invitation(phone, t
 def test_withdrawn_it_says_what_it_still_has_and_shows_nothing_of_it(phone, tiny_workshop, film):
     open_a_job(phone, film)
     tiny_workshop.run("revoke", newest(tiny_workshop), "--because", "lost on the way", data=True)
-    phone.clock.fast_forward(A_ROUND_MS)
     withdrawn = phone.get_by_role("heading", name="The owner has withdrawn this phone")
-    expect(withdrawn).to_be_visible()
+    goes_out(phone, withdrawn)
     expect(phone.get_by_text("WEIR")).to_have_count(0)
     phone.reload()
     expect(withdrawn).to_be_visible()
@@ -78,8 +75,7 @@ def test_shut_out_it_shows_nothing_and_says_how_the_rest_gets_out(phone, tiny_wo
     Mechanic(phone, film=film).work(until=lambda screen: "/job/" in screen.address)
     tiny_workshop.run("revoke", device, "--because", "stolen", data=True)
     tiny_workshop.run("shut", device, "--because", "stolen", data=True)
-    phone.clock.fast_forward(A_ROUND_MS)
-    expect(phone.get_by_role("heading", name="The owner has shut this phone out")).to_be_visible()
+    goes_out(phone, phone.get_by_role("heading", name="The owner has shut this phone out"))
     expect(phone.get_by_text("Only on this phone: ")).to_be_visible()
     expect(phone.get_by_role("button", name="Write it to a file")).to_be_visible()
     expect(phone.get_by_text("WEIR")).to_have_count(0)
