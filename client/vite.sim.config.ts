@@ -20,11 +20,20 @@ export default defineConfig({
     alias: [
       { find: /^@client\//, replacement: here('./src/') },
       // One copy of the double: its `lib` is another than what `auto` puts in place.
-      { find: /^fake-indexeddb\/lib\/(.*)$/, replacement: here('./node_modules/') + 'fake-indexeddb/build/esm/$1.js' },
+      {
+        find: /^fake-indexeddb\/lib\/(.*)$/,
+        replacement: here('./node_modules/') + 'fake-indexeddb/build/esm/$1.js',
+      },
       { find: /^fake-indexeddb\/auto$/, replacement: here('./node_modules/fake-indexeddb/auto/index.mjs') },
       { find: /^(idb|@preact\/signals)(\/.*)?$/, replacement: here('./node_modules/') + '$1$2' },
     ],
   },
   ssr: { noExternal: true },
-  build: { ssr: here('../tests/faults/sim/main.ts'), outDir: '.peer', emptyOutDir: true, minify: false, target: 'node20' },
+  build: {
+    ssr: here('../tests/faults/sim/main.ts'),
+    outDir: '.peer',
+    emptyOutDir: true,
+    minify: false,
+    target: 'node20',
+  },
 })

@@ -9,7 +9,10 @@ export default defineConfig({
   resolve: {
     alias: [
       { find: /^@client\//, replacement: here('./src/') },
-      { find: /^(vitest|fake-indexeddb|preact|@preact\/signals|idb)(\/.*)?$/, replacement: here('./node_modules/') + '$1$2' },
+      {
+        find: /^(vitest|fake-indexeddb|preact|@preact\/signals|idb)(\/.*)?$/,
+        replacement: here('./node_modules/') + '$1$2',
+      },
     ],
   },
   test: { dir: here('../tests/client'), include: ['**/*.test.ts', '**/*.test.tsx'], environment: 'node' },

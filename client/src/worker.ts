@@ -23,7 +23,9 @@ async function fetchWhole(address: string, expected: string): Promise<Response> 
   const answer = await fetch(new Request(address, { cache: 'reload', redirect: 'error' }))
   const found = await sha256(await answer.clone().arrayBuffer())
   if (!answer.ok || found !== expected) {
-    throw new Error(`${address}: got ${answer.status} with ${found.slice(0, 12)}, expected ${expected.slice(0, 12)}`)
+    throw new Error(
+      `${address}: got ${answer.status} with ${found.slice(0, 12)}, expected ${expected.slice(0, 12)}`,
+    )
   }
   return answer
 }
@@ -62,5 +64,6 @@ self.addEventListener('fetch', (event) => {
   const { origin, pathname } = new URL(request.url)
   if (request.method !== 'GET' || origin !== self.location.origin) return
   if (known.has(pathname)) event.respondWith(fromCache(pathname, request))
-  else if (request.mode === 'navigate' && !pathname.startsWith('/api/')) event.respondWith(fromCache('/', request))
+  else if (request.mode === 'navigate' && !pathname.startsWith('/api/'))
+    event.respondWith(fromCache('/', request))
 })

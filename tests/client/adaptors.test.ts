@@ -1,7 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import { corrected, readUsual, withUsual } from '@client/screens/bay/adaptors'
 
-const adaptor = (wrench_mm: number, adaptor_mm: number, angle_deg: number) => ({ wrench_mm, adaptor_mm, angle_deg })
+const adaptor = (wrench_mm: number, adaptor_mm: number, angle_deg: number) => ({
+  wrench_mm,
+  adaptor_mm,
+  angle_deg,
+})
 
 describe('a torque through an adaptor', () => {
   it('is set lower, and what the fastener gets is that of the setting as it can be set', () => {
@@ -25,6 +29,14 @@ describe('the usual lengths', () => {
     expect(kept).toEqual([one, other])
   })
   it('are none where the store has none, or something else', () => {
-    for (const text of [null, 'x', '{}', '[{"tool":"TW-2"}]', '[null]', '[{"tool":"TW-2","adaptor":{"wrench_mm":"400"}}]']) expect(readUsual(text)).toEqual([])
+    for (const text of [
+      null,
+      'x',
+      '{}',
+      '[{"tool":"TW-2"}]',
+      '[null]',
+      '[{"tool":"TW-2","adaptor":{"wrench_mm":"400"}}]',
+    ])
+      expect(readUsual(text)).toEqual([])
   })
 })

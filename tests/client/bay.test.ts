@@ -4,7 +4,21 @@ import { decimalOf, judge, outsideWords, windowWords } from '@client/screens/bay
 import { linesOf, placesTitle } from '@client/screens/bay/places'
 import { numbersInWords, redoOf } from '@client/screens/bay/redo'
 import { whereOf } from '@client/screens/bay/where'
-import { endsOf, hangingPin, headRule, jobPlaces, lotRecalled, needsTaking, nextProof, paintsWith, pinsToPutIn, priceOf, refusalOf, stopsOf, toolsOf } from '@client/screens/bay/view'
+import {
+  endsOf,
+  hangingPin,
+  headRule,
+  jobPlaces,
+  lotRecalled,
+  needsTaking,
+  nextProof,
+  paintsWith,
+  pinsToPutIn,
+  priceOf,
+  refusalOf,
+  stopsOf,
+  toolsOf,
+} from '@client/screens/bay/view'
 import { clockWords, waited } from '@client/screens/bay/waiting'
 import { readTag, wrenches } from '@client/screens/bay/wrenches'
 import { handOver } from '@client/screens/bay/close'
@@ -67,7 +81,9 @@ describe('where the work stands', () => {
     const other = { id: 'phone', person: 'bo' }
     log.add('job.taken', {}, other)
     const now = log.now([], other)
-    const refused = now.held.slice(0, -1).map((held) => ({ ...held, refused: { code: 'invalid', message: '', hint: '' } }))
+    const refused = now.held
+      .slice(0, -1)
+      .map((held) => ({ ...held, refused: { code: 'invalid', message: '', hint: '' } }))
     const held = [...now.held.slice(-1), ...refused]
     expect(needsTaking({ ...now, held }, other)).toBe(false)
   })
@@ -131,7 +147,10 @@ describe('what a step asks next', () => {
     log.add('tool.out', { tool: 'key' })
     for (const step of ['pin_in', 'slacken', 'set']) log.done(step)
     const asked = stepOf(log.now(), 'torque')
-    const counted = { ...asked.proofs[0]!, proof: { name: 'keys', kind: 'count' as const, label: 'keys', target: '1' } }
+    const counted = {
+      ...asked.proofs[0]!,
+      proof: { name: 'keys', kind: 'count' as const, label: 'keys', target: '1' },
+    }
     const away = { ...asked, step: { ...asked.step, proof: [counted.proof] }, proofs: [counted] }
     expect(toolsOf(log.now(), away)).toEqual({ slots: ['key'], way: 'in', left: 1 })
     log.add('tool.in', { tool: 'key' })
@@ -143,7 +162,15 @@ describe('what a step asks next', () => {
 describe('a pin that is in its hole', () => {
   const withHole = (log: Log) => {
     const now = log.now()
-    const wheel = { id: 'crank', label: 'CRANK', x_um: 0, y_um: 0, r_um: 1, inside: true, hole: { x_um: 0, y_um: 0, pin: 'key', condition: 'pin' } }
+    const wheel = {
+      id: 'crank',
+      label: 'CRANK',
+      x_um: 0,
+      y_um: 0,
+      r_um: 1,
+      inside: true,
+      hole: { x_um: 0, y_um: 0, pin: 'key', condition: 'pin' },
+    }
     return { ...now, bundle: { ...now.bundle, drive: { ...now.bundle.drive, wheels: [wheel] } } }
   }
   it('is one that the board has no more', () => {
@@ -158,8 +185,16 @@ describe('a pin that is in its hole', () => {
     const log = new Log()
     const now = withHole(log)
     const pin = now.machine.conditions.findIndex(({ id }) => id === 'pin')
-    const leaves = (value: string) => [{ id: 'stuck', effect: [[pin, now.machine.conditions[pin]!.values.indexOf(value)] as const], look: [] }]
-    const failing = (value: string) => ({ ...now, machine: { ...now.machine, steps: now.machine.steps.map((step) => ({ ...step, fails: leaves(value) })) } })
+    const leaves = (value: string) => [
+      { id: 'stuck', effect: [[pin, now.machine.conditions[pin]!.values.indexOf(value)] as const], look: [] },
+    ]
+    const failing = (value: string) => ({
+      ...now,
+      machine: {
+        ...now.machine,
+        steps: now.machine.steps.map((step) => ({ ...step, fails: leaves(value) })),
+      },
+    })
     expect(pinsToPutIn(failing('in'), stepOf(now, 'turn'), 'stuck')).toEqual(['key'])
     expect(pinsToPutIn(failing('out'), stepOf(now, 'turn'), 'stuck')).toEqual([])
   })
@@ -168,12 +203,19 @@ describe('a pin that is in its hole', () => {
 describe('a step that is not open', () => {
   it('says what comes first and why', () => {
     const now = new Log().now()
-    expect(refusalOf(now, stepOf(now, 'turn'))).toMatchObject({ first: { step: { id: 'pin_in' } }, fact: '5 comes later.' })
+    expect(refusalOf(now, stepOf(now, 'turn'))).toMatchObject({
+      first: { step: { id: 'pin_in' } },
+      fact: '5 comes later.',
+    })
   })
   it('says how it is and how it must be when a need is unmet', () => {
     const now = new Log().now()
     const refusal = refusalOf(now, stepOf(now, 'nut_to_hand'))
-    expect(refusal).toMatchObject({ first: { step: { id: 'pin_in' } }, fact: 'Now: the pin is out.', because: 'It needs this: the pin is in.' })
+    expect(refusal).toMatchObject({
+      first: { step: { id: 'pin_in' } },
+      fact: 'Now: the pin is out.',
+      because: 'It needs this: the pin is in.',
+    })
   })
   it('lets an open one go', () => {
     const now = new Log().now()
@@ -214,7 +256,9 @@ describe('a redo', () => {
     const [first] = now.plan
     if (first?.kind !== 'step') throw new Error('no step comes first')
     const again = { ...first, parts: [{ part: 'belt', count: 1 }] }
-    expect(redoOf({ ...now, plan: [again, again] }).parts).toBe('New again, never the old ones: timing belt (2).')
+    expect(redoOf({ ...now, plan: [again, again] }).parts).toBe(
+      'New again, never the old ones: timing belt (2).',
+    )
   })
   it('begins with a look where the failure leaves it open', () => {
     const log = upToTurn()
@@ -242,16 +286,36 @@ describe('ends', () => {
 
 describe('a verdict that nothing takes back', () => {
   /** Once the turn has failed hard `finished` cannot be reached, `recovered` can. */
-  const machine = structuredClone(bundle.machine) as unknown as { steps: { id: string; fails: { id: string; effect: number[][]; look: number[] }[]; guard: number[][] }[]; conditions: { id: string; proof: boolean; values: string[]; start: number }[]; ends: { conditions: number[][] }[] }
+  const machine = structuredClone(bundle.machine) as unknown as {
+    steps: { id: string; fails: { id: string; effect: number[][]; look: number[] }[]; guard: number[][] }[]
+    conditions: { id: string; proof: boolean; values: string[]; start: number }[]
+    ends: { conditions: number[][] }[]
+  }
   machine.conditions.push({ id: 'verdict', proof: false, values: ['open', 'recover'], start: 0 })
   const verdict = machine.conditions.length - 1
   const turn = machine.steps.find(({ id }) => id === 'turn')!
   turn.guard.push([verdict, 1])
   turn.fails[1] = { id: 'hard_spot', effect: [...turn.fails[0]!.effect, [verdict, 1]], look: [] }
   machine.ends[1]!.conditions = [[verdict, 2]]
-  const steps = machine.steps.map((step) => ({ ...step, rules: step.id === 'turn' ? [{ rule: 0, guard: [[verdict, 1]] }] : [] }))
-  const label = { id: 'verdict', kind: 'engine' as const, label: 'verdict', values: [{ id: 'open', says: 'work goes on' }, { id: 'recover', says: 'it is recovered' }], start: 'open' }
-  const sick = { ...bundle, conditions: [...bundle.conditions, label], machine: { ...machine, steps } as unknown as typeof bundle.machine }
+  const steps = machine.steps.map((step) => ({
+    ...step,
+    rules: step.id === 'turn' ? [{ rule: 0, guard: [[verdict, 1]] }] : [],
+  }))
+  const label = {
+    id: 'verdict',
+    kind: 'engine' as const,
+    label: 'verdict',
+    values: [
+      { id: 'open', says: 'work goes on' },
+      { id: 'recover', says: 'it is recovered' },
+    ],
+    start: 'open',
+  }
+  const sick = {
+    ...bundle,
+    conditions: [...bundle.conditions, label],
+    machine: { ...machine, steps } as unknown as typeof bundle.machine,
+  }
   const red = () => {
     const log = upToTurn()
     log.add('step.failed', { step: 'turn', failure: 'hard_spot', proof: [] })
@@ -260,15 +324,26 @@ describe('a verdict that nothing takes back', () => {
   const now = (log: Log) => jobNow(row, sick, log.held, ME, [])
   it('leads to the end that is open, and says what stays forbidden', () => {
     const job = now(red())
-    expect(job).toMatchObject({ blocked: null, current: null, ending: { id: 'recovered', name: 'Recovered' } })
+    expect(job).toMatchObject({
+      blocked: null,
+      current: null,
+      ending: { id: 'recovered', name: 'Recovered' },
+    })
     expect(job.ending?.never).toEqual([{ words: 'turn with the nut loose', because: 'the belt jumps' }])
-    expect(endsOf(job).filter(({ missing }) => missing.length === 0).map(({ id }) => id)).toEqual(['recovered'])
+    expect(
+      endsOf(job)
+        .filter(({ missing }) => missing.length === 0)
+        .map(({ id }) => id),
+    ).toEqual(['recovered'])
     expect(isAtItsEnd(job)).toBe(true)
   })
   it('tells the driver of the parts that are in, and of none that was replaced', () => {
     const log = new Log()
-    for (const lot of ['NH-1', 'NH-2']) log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot })
-    expect(Object.fromEntries(handOver(log.now(), 'w', 'finished'))).toMatchObject({ lots: 'timing belt NH-2' })
+    for (const lot of ['NH-1', 'NH-2'])
+      log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot })
+    expect(Object.fromEntries(handOver(log.now(), 'w', 'finished'))).toMatchObject({
+      lots: 'timing belt NH-2',
+    })
   })
   it('is no more a job whose steps are all done, and tells nobody when the next change is due', () => {
     const job = now(red())
@@ -284,8 +359,15 @@ describe('a verdict that nothing takes back', () => {
 
 describe('house rules', () => {
   const withRules = (kinds: ('stop' | 'ask')[]) => {
-    const steps = bundle.machine.steps.map((step) => (step.id === 'pin_in' ? { ...step, rules: kinds.map((_, rule) => ({ rule, guard: [[1, 2]] })) } : step))
-    const rules = kinds.map((kind, at) => ({ id: `rule_${at}`, kind, never: `do ${at}`, because: `reason ${at}` }))
+    const steps = bundle.machine.steps.map((step) =>
+      step.id === 'pin_in' ? { ...step, rules: kinds.map((_, rule) => ({ rule, guard: [[1, 2]] })) } : step,
+    )
+    const rules = kinds.map((kind, at) => ({
+      id: `rule_${at}`,
+      kind,
+      never: `do ${at}`,
+      because: `reason ${at}`,
+    }))
     return { ...bundle, rules, machine: { ...bundle.machine, steps } as unknown as typeof bundle.machine }
   }
   const refused = (kinds: ('stop' | 'ask')[]) => {
@@ -313,7 +395,9 @@ describe('two phones that do not agree', () => {
   it('are told what to look at and what it may be, the likely values first', () => {
     const { look } = beside().now()
     expect(look).toMatchObject({ condition: 'nut', label: 'Look at nut' })
-    expect(look?.because).toBe('The phones on this job do not agree. It may be that the nut is tight, or the nut is loose. What is seen now counts.')
+    expect(look?.because).toBe(
+      'The phones on this job do not agree. It may be that the nut is tight, or the nut is loose. What is seen now counts.',
+    )
     expect(look?.values.map(({ id }) => id)).toEqual(['tight', 'loose', 'hand'])
   })
   it('agree once one has looked', () => {
@@ -325,7 +409,9 @@ describe('two phones that do not agree', () => {
   it('are told otherwise when a step was left half-way, or broke off', () => {
     const log = new Log()
     log.add('step.begun', { step: 'pin_in' })
-    expect(log.now([], { id: 'phone', person: 'bo' }).look?.because).toContain('Step 1 was begun and not ended.')
+    expect(log.now([], { id: 'phone', person: 'bo' }).look?.because).toContain(
+      'Step 1 was begun and not ended.',
+    )
     const failed = upToTurn()
     failed.add('step.failed', { step: 'turn', failure: 'hard_spot', proof: [] })
     expect(failed.now().look?.because).toContain('Step 5 broke off, and nobody has looked since.')
@@ -333,9 +419,11 @@ describe('two phones that do not agree', () => {
 })
 
 describe("the workshop's statements", () => {
-  const said = (kind: string, body: object, n: number) => ({ entry: { id: `${n}`.repeat(64), kind, body }, standing: 'good' }) as unknown as Held
+  const said = (kind: string, body: object, n: number) =>
+    ({ entry: { id: `${n}`.repeat(64), kind, body }, standing: 'good' }) as unknown as Held
   const recall = said('lot.recalled', { lot: 'NH-1', because: 'Teeth part.' }, 1)
-  const fit = (log: Log, lot: string) => log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot })
+  const fit = (log: Log, lot: string) =>
+    log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot })
   const stops = (log: Log, ...statements: Held[]) => stopsOf(log.now([], ME, statements))
   it('stop a job in which the lot was fitted, until it is seen', () => {
     const log = new Log()
@@ -348,7 +436,9 @@ describe("the workshop's statements", () => {
     expect(stops(log, recall)).toEqual([])
   })
   it('stop every job of a bundle that was withdrawn', () => {
-    expect(stops(new Log(), said('bundle.withdrawn', { bundle: row.bundle, because: 'Wrong torque.' }, 2))).toHaveLength(1)
+    expect(
+      stops(new Log(), said('bundle.withdrawn', { bundle: row.bundle, because: 'Wrong torque.' }, 2)),
+    ).toHaveLength(1)
   })
   it('stop nothing any more when another is fitted', () => {
     const log = new Log()
@@ -357,7 +447,10 @@ describe("the workshop's statements", () => {
     expect(stops(log, recall)).toEqual([])
   })
 
-  const finished = (log: Log) => endsOf(log.now([], ME, [recall])).find(({ id }) => id === 'finished')!.missing.map(({ words }) => words)
+  const finished = (log: Log) =>
+    endsOf(log.now([], ME, [recall]))
+      .find(({ id }) => id === 'finished')!
+      .missing.map(({ words }) => words)
   const whole = () => {
     const log = upToTurn()
     log.done('turn')
@@ -368,8 +461,15 @@ describe("the workshop's statements", () => {
     expect(finished(log)).toEqual([])
     fit(log, 'NH-1')
     expect(finished(log)).toEqual(['Lot NH-1 is recalled: timing belt (1)'])
-    expect(endsOf(log.now([], ME, [recall])).find(({ id }) => id === 'recovered')!.missing.map(({ words }) => words).join()).not.toContain('recalled')
-    expect(wantWords({ row, now: log.now([], ME, [recall]), plate: null })).toBe('lot NH-1 is recalled: call the owner')
+    expect(
+      endsOf(log.now([], ME, [recall]))
+        .find(({ id }) => id === 'recovered')!
+        .missing.map(({ words }) => words)
+        .join(),
+    ).not.toContain('recalled')
+    expect(wantWords({ row, now: log.now([], ME, [recall]), plate: null })).toBe(
+      'lot NH-1 is recalled: call the owner',
+    )
     fit(log, 'NH-2')
     expect(finished(log)).toEqual([])
   })
@@ -391,14 +491,25 @@ describe("the workshop's statements", () => {
 
 describe('wrenches', () => {
   const statements = [
-    { kind: 'tool.registered', body: { tool: 'TW-1', type: 'torque_wrench', label: 'small', low: '5', high: '50', unit: 'N·m' } },
-    { kind: 'tool.registered', body: { tool: 'TW-2', type: 'torque_wrench', label: 'large', low: '10', high: '100', unit: 'N·m' } },
+    {
+      kind: 'tool.registered',
+      body: { tool: 'TW-1', type: 'torque_wrench', label: 'small', low: '5', high: '50', unit: 'N·m' },
+    },
+    {
+      kind: 'tool.registered',
+      body: { tool: 'TW-2', type: 'torque_wrench', label: 'large', low: '10', high: '100', unit: 'N·m' },
+    },
     { kind: 'tool.registered', body: { tool: 'CA-1', type: 'caliper', label: 'caliper' } },
     { kind: 'tool.calibrated', body: { tool: 'TW-1', on: '2025-10-01', due: '2026-10-01' } },
     { kind: 'tool.calibrated', body: { tool: 'TW-2', on: '2026-08-12', due: '2027-02-12' } },
     { kind: 'tool.calibrated', body: { tool: 'TW-2', on: '2025-08-12', due: '2026-02-12' } },
   ]
-  const of = (value: string) => wrenches(statements, 'torque_wrench', value, '2026-11-24').map(({ tool, fit, because }) => [tool, fit, because])
+  const of = (value: string) =>
+    wrenches(statements, 'torque_wrench', value, '2026-11-24').map(({ tool, fit, because }) => [
+      tool,
+      fit,
+      because,
+    ])
   it('go by range and by the newest calibration, the fit ones first', () => {
     expect(of('26')).toEqual([
       ['TW-2', true, null],
@@ -410,17 +521,26 @@ describe('wrenches', () => {
   it('are good on the day they are due, and never without a calibration', () => {
     expect(wrenches(statements, 'torque_wrench', '26', '2027-02-12')[0]?.fit).toBe(true)
     expect(wrenches(statements, 'torque_wrench', '26', '2027-02-13').some(({ fit }) => fit)).toBe(false)
-    expect(wrenches(statements, 'caliper', null, '2026-11-24')[0]?.because).toBe('No calibration of it is known.')
+    expect(wrenches(statements, 'caliper', null, '2026-11-24')[0]?.because).toBe(
+      'No calibration of it is known.',
+    )
   })
-  const tag = (read: string, type: string | null = 'torque_wrench') => readTag(statements, type, read, '2026-11-24')
+  const tag = (read: string, type: string | null = 'torque_wrench') =>
+    readTag(statements, type, read, '2026-11-24')
   it('are known by their tag, whole and in date', () => {
     expect(tag('')).toEqual({ is: 'none' })
     expect(tag('tw-')).toEqual({ is: 'part' })
     expect(tag('tw-2')).toEqual({ is: 'fit', tool: 'TW-2', says: 'large, good to 12 Feb 2027' })
   })
   it('are refused when the workshop does not know them, when out of calibration, and when something else is asked for', () => {
-    expect(tag('TW-9')).toMatchObject({ is: 'refused', trouble: { code: 'unknown-tool', message: 'No tool of this workshop has the tag TW-9.' } })
-    expect(tag('TW-1')).toMatchObject({ is: 'refused', trouble: { code: 'wrench-due', message: 'TW-1: Its calibration ended on 2026-10-01.' } })
+    expect(tag('TW-9')).toMatchObject({
+      is: 'refused',
+      trouble: { code: 'unknown-tool', message: 'No tool of this workshop has the tag TW-9.' },
+    })
+    expect(tag('TW-1')).toMatchObject({
+      is: 'refused',
+      trouble: { code: 'wrench-due', message: 'TW-1: Its calibration ended on 2026-10-01.' },
+    })
     expect(tag('CA-1')).toMatchObject({ is: 'refused', trouble: { code: 'other-tool' } })
     expect(tag('CA-1', null)).toMatchObject({ is: 'refused', trouble: { code: 'wrench-uncalibrated' } })
   })
@@ -428,11 +548,25 @@ describe('wrenches', () => {
 
 describe('figures', () => {
   it('are decimals of the contract only when they are whole', () => {
-    expect(['041.5', '5.', '', '-', '-0', '26,5', '0.30', '1e3'].map(decimalOf)).toEqual(['41.5', null, null, null, null, '26.5', '0.30', null])
+    expect(['041.5', '5.', '', '-', '-0', '26,5', '0.30', '1e3'].map(decimalOf)).toEqual([
+      '41.5',
+      null,
+      null,
+      null,
+      null,
+      '26.5',
+      '0.30',
+      null,
+    ])
   })
   it('are judged exactly, the limits belong to the window', () => {
     const window = { low: '41.2', high: '41.8', unit: 'mm' }
-    expect(['41.19', '41.2', '41.80', '41.81'].map((value) => judge(value, window))).toEqual(['below', 'inside', 'inside', 'above'])
+    expect(['41.19', '41.2', '41.80', '41.81'].map((value) => judge(value, window))).toEqual([
+      'below',
+      'inside',
+      'inside',
+      'above',
+    ])
     expect(outsideWords('42', window)).toBe('42 mm is above 41.8')
     expect(windowWords({ high: '40', unit: '°C' })).toBe('at most 40 °C')
     expect(windowWords({ low: '-2', high: '2', unit: '°' })).toBe('-2 to 2°')
@@ -455,7 +589,11 @@ describe('a wait', () => {
 
 describe('places', () => {
   it('are counted from the entries, and never drawn as none when there is one', () => {
-    const held = [...upToTurn().held.map((each, i): Held => ({ ...each, place: i === 0 ? 'backup' : i < 3 ? 'workshop' : 'phone' }))]
+    const held = [
+      ...upToTurn().held.map(
+        (each, i): Held => ({ ...each, place: i === 0 ? 'backup' : i < 3 ? 'workshop' : 'phone' }),
+      ),
+    ]
     expect(jobPlaces(held)).toEqual({ phone: 3, workshop: 2, backup: 1 })
     expect(linesOf({ phone: 1, workshop: 0, backup: 500 })[0]).toBe(1)
     expect(linesOf({ phone: 0, workshop: 0, backup: 500 })[0]).toBe(0)
@@ -469,22 +607,46 @@ describe('places', () => {
 })
 
 describe('opening', () => {
-  const bundleRow = (id: string, edition: number, codes: string[], offered = true): BundleRow => ({ bundle: `${id}${edition}`, id, name: id, edition, engineCodes: codes, offered, because: null })
+  const bundleRow = (id: string, edition: number, codes: string[], offered = true): BundleRow => ({
+    bundle: `${id}${edition}`,
+    id,
+    name: id,
+    edition,
+    engineCodes: codes,
+    offered,
+    because: null,
+  })
   it('offers each engine code by the newest edition that may be used', () => {
     const rows = [bundleRow('a', 1, ['X']), bundleRow('a', 2, ['X', 'W']), bundleRow('b', 3, ['Y'], false)]
-    expect(codesOf(rows).map(({ code, bundle }) => [code, bundle.edition])).toEqual([['W', 2], ['X', 2]])
+    expect(codesOf(rows).map(({ code, bundle }) => [code, bundle.edition])).toEqual([
+      ['W', 2],
+      ['X', 2],
+    ])
   })
   it('puts a job with a question before newer ones', () => {
     const asked = new Log()
     asked.add('review.returned', { step: 'pin_in', question: { blob: 'q' } }, { id: 'desk', person: 'owner' })
-    const line = (job: string, lastAt: string, now = new Log().now()) => ({ row: { ...row, job, lastAt }, now, plate: null })
-    expect(inOrder([line('new', '3'), line('asked', '1', asked.now()), line('old', '2')]).map((each) => each.row.job)).toEqual(['asked', 'new', 'old'])
+    const line = (job: string, lastAt: string, now = new Log().now()) => ({
+      row: { ...row, job, lastAt },
+      now,
+      plate: null,
+    })
+    expect(
+      inOrder([line('new', '3'), line('asked', '1', asked.now()), line('old', '2')]).map(
+        (each) => each.row.job,
+      ),
+    ).toEqual(['asked', 'new', 'old'])
   })
 })
 
 describe('the address', () => {
   it('names the job and its screen, and anything else is the list of jobs', () => {
-    expect(whereOf('#/bay/job/J/step/s/give/p')).toEqual({ at: 'job', job: 'J', screen: 'step', parts: ['s', 'give', 'p'] })
+    expect(whereOf('#/bay/job/J/step/s/give/p')).toEqual({
+      at: 'job',
+      job: 'J',
+      screen: 'step',
+      parts: ['s', 'give', 'p'],
+    })
     expect(whereOf('#/bay/places')).toEqual({ at: 'places' })
     expect(whereOf('')).toEqual({ at: 'jobs' })
     expect(whereOf('#/bay/nonsense')).toEqual({ at: 'jobs' })

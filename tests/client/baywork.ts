@@ -19,7 +19,17 @@ const WORDS: Record<string, Partial<Step> & { number: string }> = {
   torque: {
     number: '4',
     torque: { nm: '26', sequence: [] },
-    proof: [{ name: 'torque', kind: 'reading', label: 'nut', unit: 'N·m', low: '25', high: '27', tool: 'torque_wrench' }],
+    proof: [
+      {
+        name: 'torque',
+        kind: 'reading',
+        label: 'nut',
+        unit: 'N·m',
+        low: '25',
+        high: '27',
+        tool: 'torque_wrench',
+      },
+    ],
     tools_in: ['key'],
   },
   turn: {
@@ -79,14 +89,36 @@ export const bundle: Bundle = {
   ],
   tools: [{ slot: 'key', label: 'hex key', outline: 'hex_key', tag: 'K' }],
   kit: [{ part: 'belt', label: 'timing belt', count: 1, single_use: true }],
-  drive: { running: 'clockwise', belt: { width_um: 1, back_um: 1, length_um: 1 }, wheels: [], path: [], order: [], counts: [], span: { from: '', to: '', length_um: 1, low_hz: '1', high_hz: '2', target_hz: '1' } },
+  drive: {
+    running: 'clockwise',
+    belt: { width_um: 1, back_um: 1, length_um: 1 },
+    wheels: [],
+    path: [],
+    order: [],
+    counts: [],
+    span: { from: '', to: '', length_um: 1, low_hz: '1', high_hz: '2', target_hz: '1' },
+  },
   assets: [],
   machine,
 }
 
 export const row: JobRow = {
-  job: 'job', bundle: 'sha', engineCode: 'DX-12P3', bay: '2', odometerKm: 100, vin: { blob: 'v' }, plate: { blob: 'p' }, openedAt: '', openedBy: 'ada',
-  end: null, approved: false, lastAt: '', lastDevice: '', lastPerson: '', entries: 0, mine: true,
+  job: 'job',
+  bundle: 'sha',
+  engineCode: 'DX-12P3',
+  bay: '2',
+  odometerKm: 100,
+  vin: { blob: 'v' },
+  plate: { blob: 'p' },
+  openedAt: '',
+  openedBy: 'ada',
+  end: null,
+  approved: false,
+  lastAt: '',
+  lastDevice: '',
+  lastPerson: '',
+  entries: 0,
+  mine: true,
 }
 
 /** A job's log on one phone; another hand writes with `as`. */
@@ -95,15 +127,46 @@ export class Log {
   clock = START
 
   constructor() {
-    this.add('job.opened', { bundle: 'sha', vin: { blob: 'v' }, plate: { blob: 'p' }, odometer_km: 100, engine_code: 'DX-12P3', bay: '2' })
+    this.add('job.opened', {
+      bundle: 'sha',
+      vin: { blob: 'v' },
+      plate: { blob: 'p' },
+      odometer_km: 100,
+      engine_code: 'DX-12P3',
+      bay: '2',
+    })
   }
 
   /** `after`: what the writer has seen, where that is not all. */
-  add<K extends JobKind>(kind: K, body: Body<K>, as = ME, after = this.held.slice(-1).map(({ entry }) => entry.id)): string {
+  add<K extends JobKind>(
+    kind: K,
+    body: Body<K>,
+    as = ME,
+    after = this.held.slice(-1).map(({ entry }) => entry.id),
+  ): string {
     const id = `e${String(this.held.length).padStart(3, '0')}`
     this.clock += MINUTE
-    const entry = { id, line: '', signature: new Uint8Array(0), device: as.id, person: as.person, workshop: 'w', job: 'job', seq: 1, after, at: new Date(this.clock).toISOString(), kind, body }
-    this.held.push({ entry: entry as unknown as Held['entry'], place: 'phone', index: null, standing: 'good', mine: true })
+    const entry = {
+      id,
+      line: '',
+      signature: new Uint8Array(0),
+      device: as.id,
+      person: as.person,
+      workshop: 'w',
+      job: 'job',
+      seq: 1,
+      after,
+      at: new Date(this.clock).toISOString(),
+      kind,
+      body,
+    }
+    this.held.push({
+      entry: entry as unknown as Held['entry'],
+      place: 'phone',
+      index: null,
+      standing: 'good',
+      mine: true,
+    })
     return id
   }
 

@@ -23,6 +23,10 @@ describe('the old part beside the new', () => {
   })
 
   it('says how far apart, to the last place that was read', () => {
-    expect([apartWords('19.6', '20.05', 'mm'), apartWords('20', '20.0', 'mm'), apartWords('145', '146')]).toEqual(['0.45 mm apart', 'the same', '1 apart'])
+    expect([
+      apartWords('19.6', '20.05', 'mm'),
+      apartWords('20', '20.0', 'mm'),
+      apartWords('145', '146'),
+    ]).toEqual(['0.45 mm apart', 'the same', '1 apart'])
   })
 })

@@ -2,7 +2,15 @@
 import { expect, it } from 'vitest'
 import { lacksOf, type BrowserHas } from '@client/store/browser'
 
-const all: BrowserHas = { database: true, keys: true, files: true, worker: true, background: true, wakeLock: true, camera: true }
+const all: BrowserHas = {
+  database: true,
+  keys: true,
+  files: true,
+  worker: true,
+  background: true,
+  wakeLock: true,
+  camera: true,
+}
 
 it('has nothing to tell of a browser that has all', () => {
   expect(lacksOf(all)).toEqual([])

@@ -40,25 +40,41 @@ describe('eyes first', () => {
       row({ job: 'rule', codes: ['rule-broken', 'failed'], exceptions: 2 }),
       row({ job: 'changed', state: 'changed' }),
     ]
-    expect(eyesFirst(rows).lines.map(({ rows: [{ job }] }) => job)).toEqual(['changed', 'rule', 'redo', 'clean'])
+    expect(eyesFirst(rows).lines.map(({ rows: [{ job }] }) => job)).toEqual([
+      'changed',
+      'rule',
+      'redo',
+      'clean',
+    ])
   })
 
   test('a recall shows on a job long approved; an approved job without one asks for nobody', () => {
-    const recalled = row({ job: 'recalled', state: 'approved', notices: [{ code: 'lot-recalled', message: 'Lot NH-24-0917 is recalled.', lot: 'NH-24-0917' }] })
+    const recalled = row({
+      job: 'recalled',
+      state: 'approved',
+      notices: [{ code: 'lot-recalled', message: 'Lot NH-24-0917 is recalled.', lot: 'NH-24-0917' }],
+    })
     const { lines, whole } = eyesFirst([row({ job: 'approved', state: 'approved' }), recalled])
-    expect(lines.map(({ head, says }) => [head, says])).toEqual([['Lot NH-24-0917 is recalled', 'One job: TB 0412.']])
+    expect(lines.map(({ head, says }) => [head, says])).toEqual([
+      ['Lot NH-24-0917 is recalled', 'One job: TB 0412.'],
+    ])
     expect(whole.map(({ job }) => job)).toEqual(['approved'])
   })
 
   test('a recall of several jobs is one line; a job of them that asks for more keeps its own', () => {
     const notices = [{ code: 'lot-recalled', message: 'Lot NH-24-0917 is recalled.', lot: 'NH-24-0917' }]
-    const { lines, whole } = eyesFirst([row({ job: 'a', state: 'approved', notices }), row({ job: 'b', plate: 'TB 0398', notices, codes: ['outside-limits'], exceptions: 1 })])
+    const { lines, whole } = eyesFirst([
+      row({ job: 'a', state: 'approved', notices }),
+      row({ job: 'b', plate: 'TB 0398', notices, codes: ['outside-limits'], exceptions: 1 }),
+    ])
     expect(lines.map(({ rows }) => rows.map(({ job }) => job))).toEqual([['a', 'b'], ['b']])
     expect(whole).toEqual([])
   })
 
   test("a head is sharpened by the log's first finding, but not a notice and not a change after approval", () => {
-    const heads = [row({ codes: ['failed'] }), row({ state: 'changed', codes: ['failed'] })].map((each) => sharpened(eyesFirst([each]).lines[0]!, 'nut 23.7, limits 25 to 27'))
+    const heads = [row({ codes: ['failed'] }), row({ state: 'changed', codes: ['failed'] })].map((each) =>
+      sharpened(eyesFirst([each]).lines[0]!, 'nut 23.7, limits 25 to 27'),
+    )
     expect(heads).toEqual(['TB 0412: nut 23.7, limits 25 to 27', 'TB 0412: approved, then changed'])
   })
 
@@ -71,7 +87,10 @@ describe('eyes first', () => {
   })
 
   test('an open job with nothing to ask asks for nobody and says how far it is', () => {
-    const { lines, whole } = eyesFirst([row({ state: 'open', done: 12 }), row({ job: 'asked', state: 'open', done: 12, questions: 1 })])
+    const { lines, whole } = eyesFirst([
+      row({ state: 'open', done: 12 }),
+      row({ job: 'asked', state: 'open', done: 12, questions: 1 }),
+    ])
     expect(whole).toHaveLength(1)
     expect(lines[0]!.says).toBe('Packhorse; 12 of 46 steps hold.')
   })
@@ -96,7 +115,9 @@ const open: DriveBlock = {
 
 describe('the belt of the job', () => {
   const line = beltLine(open)
-  const length = [...line, line[0]!].slice(1).reduce((sum, [x, y], i) => sum + Math.hypot(x - line[i]![0], y - line[i]![1]), 0)
+  const length = [...line, line[0]!]
+    .slice(1)
+    .reduce((sum, [x, y], i) => sum + Math.hypot(x - line[i]![0], y - line[i]![1]), 0)
 
   test('is as long as the belt', () => {
     expect(length).toBeCloseTo(8 + 2 * Math.PI, 2)
@@ -127,7 +148,9 @@ describe('small words', () => {
   })
   test('the bag discloses what is asked for, and no more', () => {
     expect(bagPath('j', { vin: false, notes: false, originals: false })).toBe('/api/jobs/j/bag')
-    expect(bagPath('j', { vin: true, notes: true, originals: true })).toBe('/api/jobs/j/bag?with=vin%2Cnotes&originals=1')
+    expect(bagPath('j', { vin: true, notes: true, originals: true })).toBe(
+      '/api/jobs/j/bag?with=vin%2Cnotes&originals=1',
+    )
   })
   test("a checkpoint's head is its second and third line", () => {
     expect(headOf('two-turns/x\n18342\nAAAA=\n\n— sig\n')).toEqual({ size: '18342', root: 'AAAA=' })
@@ -139,7 +162,11 @@ describe('small words', () => {
 })
 
 test('who wrote what no app here can read is named once, and by name where it is known', () => {
-  const people = new Map([['a', 'Ada Weir'], ['b', 'Bo Sluice'], ['c', 'Ada Weir']])
+  const people = new Map([
+    ['a', 'Ada Weir'],
+    ['b', 'Bo Sluice'],
+    ['c', 'Ada Weir'],
+  ])
   expect(namesWords(['a', 'c'], people)).toBe('Ada Weir')
   expect(namesWords(['a', 'x', 'b'], people)).toBe('Ada Weir, somebody and Bo Sluice')
   expect(namesWords(['y', 'x'], people)).toBe('somebody')

@@ -1,6 +1,13 @@
 /** What the pages of the desk and the audit work out before they show it: no browser, no store. */
 import { describe, expect, test } from 'vitest'
-import { asDecimal, checkCheck, checkRecall, checkTool, TOOL_TYPES, type ToolDraft } from '@client/screens/desk/drafts'
+import {
+  asDecimal,
+  checkCheck,
+  checkRecall,
+  checkTool,
+  TOOL_TYPES,
+  type ToolDraft,
+} from '@client/screens/desk/drafts'
 import { fittedIn, lotsOf } from '@client/work/lots'
 import { recallsOf } from '@client/work/recalls'
 import { dueSoon, dueWords, peopleOf, proceduresOf, toolsOf } from '@client/screens/desk/statements'
@@ -17,19 +24,47 @@ import type { Held, JobRow } from '@client/store'
 let count = 0
 
 /** An entry as the store holds it. What nobody here reads is left at any value. */
-function held(kind: string, body: object, over: Partial<Held> & { at?: string; device?: string; person?: string; id?: string } = {}): Held {
+function held(
+  kind: string,
+  body: object,
+  over: Partial<Held> & { at?: string; device?: string; person?: string; id?: string } = {},
+): Held {
   count += 1
   const { at = '2026-11-24T08:00:00.000Z', device = 'd', person = 'p', id = `id-${count}`, ...rest } = over
   const entry = { id, kind, body, at, device, person, seq: count, after: [], job: null, workshop: 'w' }
-  return { entry: entry as unknown as Held['entry'], place: 'workshop', index: count, standing: 'good', mine: false, ...rest }
+  return {
+    entry: entry as unknown as Held['entry'],
+    place: 'workshop',
+    index: count,
+    standing: 'good',
+    mine: false,
+    ...rest,
+  }
 }
 
-const wrench: ToolDraft = { tool: 'TW-4', type: 'torque_wrench', label: 'short wrench', low: '5', high: '50', unit: 'N·m' }
+const wrench: ToolDraft = {
+  tool: 'TW-4',
+  type: 'torque_wrench',
+  label: 'short wrench',
+  low: '5',
+  high: '50',
+  unit: 'N·m',
+}
 
 describe('registering a tool', () => {
   test('what is written is what the ledger takes', () => {
     const checked = checkTool({ ...wrench, tool: ' TW-4 ', low: '5,5', high: '+050' }, [])
-    expect(checked).toEqual({ ok: true, body: { tool: 'TW-4', type: 'torque_wrench', label: 'short wrench', low: '5.5', high: '50', unit: 'N·m' } })
+    expect(checked).toEqual({
+      ok: true,
+      body: {
+        tool: 'TW-4',
+        type: 'torque_wrench',
+        label: 'short wrench',
+        low: '5.5',
+        high: '50',
+        unit: 'N·m',
+      },
+    })
     if (checked.ok) checkBody('tool.registered', checked.body)
   })
 
@@ -43,13 +78,17 @@ describe('registering a tool', () => {
 
   test('a number that is taken is refused, in whatever case it is written', () => {
     const checked = checkTool({ ...wrench, tool: 'tw-2' }, ['TW-2'])
-    expect(checked.ok ? null : checked.faults.tool).toBe('TW-2 is registered already. Give this tool another number, and mark it on the tool.')
+    expect(checked.ok ? null : checked.faults.tool).toBe(
+      'TW-2 is registered already. Give this tool another number, and mark it on the tool.',
+    )
   })
 
   test('a range that is no number, ends before it begins or has no unit is refused beside its field', () => {
     const faults = (over: Partial<ToolDraft>) => {
       const checked = checkTool({ ...wrench, ...over }, [])
-      return checked.ok ? [] : Object.entries(checked.faults).flatMap(([name, fault]) => (fault === undefined ? [] : [name]))
+      return checked.ok
+        ? []
+        : Object.entries(checked.faults).flatMap(([name, fault]) => (fault === undefined ? [] : [name]))
     }
     expect(faults({ low: 'ten' })).toEqual(['low'])
     expect(faults({ low: '50', high: '50.0' })).toEqual(['high'])
@@ -96,15 +135,34 @@ describe('what the workshop has stated', () => {
 
   test('tools: never checked first, then what is due soonest', () => {
     const rows = toolsOf(tools, '2026-11-24')
-    expect(rows.map(({ tool, left }) => [tool, left])).toEqual([['TH-1', null], ['TW-2', 7], ['TW-1', 47]])
+    expect(rows.map(({ tool, left }) => [tool, left])).toEqual([
+      ['TH-1', null],
+      ['TW-2', 7],
+      ['TW-1', 47],
+    ])
     expect(rows[1]!.certificate).toBe('C 1')
     expect(dueSoon(rows).map(({ tool }) => tool)).toEqual(['TH-1', 'TW-2'])
-    expect([null, -3, -1, 0, 1, 7].map((left) => dueWords({ left }))).toEqual(['never checked', 'its check was due 3 days ago', 'its check was due yesterday', 'its check is due today', 'its check is due tomorrow', 'its check is due in 7 days'])
+    expect([null, -3, -1, 0, 1, 7].map((left) => dueWords({ left }))).toEqual([
+      'never checked',
+      'its check was due 3 days ago',
+      'its check was due yesterday',
+      'its check is due today',
+      'its check is due tomorrow',
+      'its check is due in 7 days',
+    ])
   })
 
   test('a statement by a device that may not make it says nothing', () => {
     expect(recallsOf([held('lot.recalled', { lot: 'L', because: 'b' }, { standing: 'doubted' })])).toEqual([])
-    expect(proceduresOf([held('bundle.published', { bundle: 'x', name: 'n', edition: 1, engine_codes: [] }, { standing: 'doubted' })])).toEqual([])
+    expect(
+      proceduresOf([
+        held(
+          'bundle.published',
+          { bundle: 'x', name: 'n', edition: 1, engine_codes: [] },
+          { standing: 'doubted' },
+        ),
+      ]),
+    ).toEqual([])
   })
 
   test('people: an invitation lets in one device, the first; a revoked one stays with the reason', () => {
@@ -112,7 +170,11 @@ describe('what the workshop has stated', () => {
     const rows = peopleOf(
       [
         held('person.named', { person: 'p', name }),
-        held('device.invited', { key: 'k', role: 'mechanic', person: 'p', until: '2026-11-24T09:00:00.000Z' }, { id: 'i1' }),
+        held(
+          'device.invited',
+          { key: 'k', role: 'mechanic', person: 'p', until: '2026-11-24T09:00:00.000Z' },
+          { id: 'i1' },
+        ),
         held('device.enrolled', { key: 'k', invitation: 'i1', countersign: 'c' }, { device: 'd1' }),
         held('device.enrolled', { key: 'k', invitation: 'i1', countersign: 'c' }, { device: 'd2' }),
         held('device.revoked', { device: 'd1', because: 'lost' }),
@@ -132,7 +194,10 @@ describe('what the workshop has stated', () => {
       held('bundle.published', { bundle: 'b', name: 'n', edition: 2, engine_codes: ['DX'] }),
       held('bundle.withdrawn', { bundle: 'a', because: 'a figure was wrong' }),
     ])
-    expect(rows.map(({ bundle, withdrawn }) => [bundle, withdrawn])).toEqual([['b', null], ['a', 'a figure was wrong']])
+    expect(rows.map(({ bundle, withdrawn }) => [bundle, withdrawn])).toEqual([
+      ['b', null],
+      ['a', 'a figure was wrong'],
+    ])
   })
 })
 
@@ -147,27 +212,56 @@ describe('lots', () => {
 
   test('a lot knows its jobs, the last first, and whom to call; recalled lots come first, fitted or not', () => {
     const fitted = [
-      ...fittedIn(job('j1'), [opened, part('L1', '2026-11-01T08:00:00.000Z'), part('L1', '2026-11-01T09:00:00.000Z')]),
-      ...fittedIn(job('j2', { end: 'finished' }), [part('L1', '2026-11-02T08:00:00.000Z'), held('job.closed', { end: 'finished' }, { at: '2026-11-02T12:00:00.000Z' })]),
+      ...fittedIn(job('j1'), [
+        opened,
+        part('L1', '2026-11-01T08:00:00.000Z'),
+        part('L1', '2026-11-01T09:00:00.000Z'),
+      ]),
+      ...fittedIn(job('j2', { end: 'finished' }), [
+        part('L1', '2026-11-02T08:00:00.000Z'),
+        held('job.closed', { end: 'finished' }, { at: '2026-11-02T12:00:00.000Z' }),
+      ]),
       ...fittedIn(job('j3'), [part('L2', '2026-11-03T08:00:00.000Z')]),
     ]
-    const rows = lotsOf(fitted, recallsOf([held('lot.recalled', { lot: 'L1', because: 'b' }), held('lot.recalled', { lot: 'L9', because: 'b' })]))
-    expect(rows.map(({ lot, fitted: jobs }) => [lot, jobs.map(({ row }) => row.job)])).toEqual([['L1', ['j2', 'j1']], ['L9', []], ['L2', ['j3']]])
-    expect(rows[0]!.fitted.map(({ customer, closedAt }) => [customer, closedAt])).toEqual([[null, '2026-11-02T12:00:00.000Z'], [{ blob: 'c' }, null]])
+    const rows = lotsOf(
+      fitted,
+      recallsOf([
+        held('lot.recalled', { lot: 'L1', because: 'b' }),
+        held('lot.recalled', { lot: 'L9', because: 'b' }),
+      ]),
+    )
+    expect(rows.map(({ lot, fitted: jobs }) => [lot, jobs.map(({ row }) => row.job)])).toEqual([
+      ['L1', ['j2', 'j1']],
+      ['L9', []],
+      ['L2', ['j3']],
+    ])
+    expect(rows[0]!.fitted.map(({ customer, closedAt }) => [customer, closedAt])).toEqual([
+      [null, '2026-11-02T12:00:00.000Z'],
+      [{ blob: 'c' }, null],
+    ])
   })
 
   test('a part that was replaced is said to be, and one of two that stays is not', () => {
     const [first, other] = [part('L1', '2026-11-01T08:00:00.000Z'), part('L2', '2026-11-01T09:00:00.000Z')]
     const then = { ...other, entry: { ...other.entry, after: [first.entry.id] } }
-    expect(fittedIn(job('j'), [first, then]).map(({ lot, isReplaced }) => [lot, isReplaced])).toEqual([['L1', true], ['L2', false]])
+    expect(fittedIn(job('j'), [first, then]).map(({ lot, isReplaced }) => [lot, isReplaced])).toEqual([
+      ['L1', true],
+      ['L2', false],
+    ])
     const again = part('l-1', '2026-11-01T10:00:00.000Z', [then.entry.id])
-    expect(fittedIn(job('j'), [first, then, again]).map(({ lot, isReplaced }) => [lot, isReplaced])).toEqual([['l-1', false], ['L2', true]])
+    expect(fittedIn(job('j'), [first, then, again]).map(({ lot, isReplaced }) => [lot, isReplaced])).toEqual([
+      ['l-1', false],
+      ['L2', true],
+    ])
   })
 
   test('a recall needs a lot that is not recalled yet, and a reason', () => {
     const recalled = recallsOf([held('lot.recalled', { lot: 'L1', because: 'b' })])
     const checked = checkRecall({ lot: 'l-1', because: '' }, recalled)
-    expect(checked.ok ? null : checked.faults).toEqual({ lot: 'Lot L1 is recalled already.', because: 'Write why. It stays in the ledger for everybody: no names.' })
+    expect(checked.ok ? null : checked.faults).toEqual({
+      lot: 'Lot L1 is recalled already.',
+      because: 'Write why. It stays in the ledger for everybody: no names.',
+    })
     const good = checkRecall({ lot: ' L2 ', because: 'x' }, recalled)
     expect(good).toEqual({ ok: true, body: { lot: 'L2', because: 'x' } })
     if (good.ok) checkBody('lot.recalled', good.body)
@@ -190,7 +284,9 @@ describe('a trace', () => {
   })
 
   test('those that left without being approved stand first', () => {
-    const rows = [of([reading, closed, approved]), of([reading]), of([reading, closed])].flatMap((each) => each ?? [])
+    const rows = [of([reading, closed, approved]), of([reading]), of([reading, closed])].flatMap(
+      (each) => each ?? [],
+    )
     expect(inOrder(rows).map(({ reach }) => reach)).toEqual([3, 2, 4])
   })
 
@@ -201,16 +297,37 @@ describe('a trace', () => {
 })
 
 describe('where a reading stands', () => {
-  const at = (value: string, low?: string, high?: string) => verdictOf({ value, says: null, ...(low === undefined ? {} : { low }), ...(high === undefined ? {} : { high }) })
+  const at = (value: string, low?: string, high?: string) =>
+    verdictOf({
+      value,
+      says: null,
+      ...(low === undefined ? {} : { low }),
+      ...(high === undefined ? {} : { high }),
+    })
 
   test('outside, close within a tenth of its window, or inside; limits belong to the window', () => {
-    expect([at('24.95', '24.96', '27.04'), at('24.96', '24.96', '27.04'), at('25.16', '24.96', '27.04'), at('25.17', '24.96', '27.04'), at('26.00', '24.96', '27.04')]).toEqual(['outside', 'close', 'close', 'inside', 'inside'])
-    expect([at('40', undefined, '40'), at('40.01', undefined, '40'), at('3', '3', '3'), at('4', '3', '3')]).toEqual(['inside', 'outside', 'inside', 'outside'])
+    expect([
+      at('24.95', '24.96', '27.04'),
+      at('24.96', '24.96', '27.04'),
+      at('25.16', '24.96', '27.04'),
+      at('25.17', '24.96', '27.04'),
+      at('26.00', '24.96', '27.04'),
+    ]).toEqual(['outside', 'close', 'close', 'inside', 'inside'])
+    expect([
+      at('40', undefined, '40'),
+      at('40.01', undefined, '40'),
+      at('3', '3', '3'),
+      at('4', '3', '3'),
+    ]).toEqual(['inside', 'outside', 'inside', 'outside'])
     expect([at('seen', '1', '2'), at('3')]).toEqual([null, null])
   })
 
   test('limits in words', () => {
-    expect([limitWords({ low: '1', high: '2', unit: 'bar' }), limitWords({ high: '40', unit: '°C' }), limitWords({ low: '3', high: '3', unit: '1' })]).toEqual(['limits 1 to 2 bar', 'at most 40 °C', 'asked for 3'])
+    expect([
+      limitWords({ low: '1', high: '2', unit: 'bar' }),
+      limitWords({ high: '40', unit: '°C' }),
+      limitWords({ low: '3', high: '3', unit: '1' }),
+    ]).toEqual(['limits 1 to 2 bar', 'at most 40 °C', 'asked for 3'])
   })
 })
 
@@ -231,7 +348,12 @@ describe('the history', () => {
       [2, line('2026-11-24T09:05:00.000Z', '-300000')],
     ])
     const rows = rowsOf({ held: log, bundle }, came)
-    expect(rows.map(({ oddities }) => oddities)).toEqual([[], ['the clock went back 1 h 0 min', 'came in 3 h 30 min later'], ['the clock was 5 min behind'], []])
+    expect(rows.map(({ oddities }) => oddities)).toEqual([
+      [],
+      ['the clock went back 1 h 0 min', 'came in 3 h 30 min later'],
+      ['the clock was 5 min behind'],
+      [],
+    ])
     expect(rows.map(({ what, received }) => [what, received])).toEqual([
       ['begun, 28', '2026-11-24T08:01:00.000Z'],
       ['done, 28', '2026-11-24T10:30:00.000Z'],
@@ -241,13 +363,20 @@ describe('the history', () => {
   })
 
   test('another device may be behind without a word', () => {
-    const log = [held('note.added', {}, { at: '2026-11-24T09:00:00.000Z', device: 'a' }), held('note.added', {}, { at: '2026-11-24T08:00:00.000Z', device: 'b' })]
+    const log = [
+      held('note.added', {}, { at: '2026-11-24T09:00:00.000Z', device: 'a' }),
+      held('note.added', {}, { at: '2026-11-24T08:00:00.000Z', device: 'b' }),
+    ]
     expect(rowsOf({ held: log, bundle }, new Map()).flatMap(({ oddities }) => oddities)).toEqual([])
   })
 })
 
 describe('words along the belt', () => {
-  const ring = (turns: 1 | -1): [number, number][] => Array.from({ length: 120 }, (_, i) => [200 + 120 * Math.cos((turns * i * Math.PI) / 60), 200 + 120 * Math.sin((turns * i * Math.PI) / 60)])
+  const ring = (turns: 1 | -1): [number, number][] =>
+    Array.from({ length: 120 }, (_, i) => [
+      200 + 120 * Math.cos((turns * i * Math.PI) / 60),
+      200 + 120 * Math.sin((turns * i * Math.PI) / 60),
+    ])
 
   test('the outside is found whichever way the line runs', () => {
     for (const turns of [1, -1] as const) {
@@ -261,21 +390,44 @@ describe('words along the belt', () => {
 
   test('lie over no belt, no wheel and no other word; what has no room is left out if it may be', () => {
     const line = ring(1)
-    const ground: Ground = { line, side: outside(line), half: 11, wheels: [{ cx: 200, cy: 200, r: 40 }], width: 400, height: 400 }
-    const wanted = places(line, 40).map((at, i): Wanted => ({ lines: [`${i}`], size: 17, at, slide: 0, away: 26, spare: true }))
+    const ground: Ground = {
+      line,
+      side: outside(line),
+      half: 11,
+      wheels: [{ cx: 200, cy: 200, r: 40 }],
+      width: 400,
+      height: 400,
+    }
+    const wanted = places(line, 40).map(
+      (at, i): Wanted => ({ lines: [`${i}`], size: 17, at, slide: 0, away: 26, spare: true }),
+    )
     const words = placeWords(ground, wanted)
     expect(words.length).toBeGreaterThan(20)
-    const belt = along(line, Array.from({ length: 720 }, (_, n) => n / 720))
+    const belt = along(
+      line,
+      Array.from({ length: 720 }, (_, n) => n / 720),
+    )
     for (const [i, a] of words.entries()) {
-      expect([a.x - a.w / 2, a.y - a.h / 2].every((edge) => edge >= 0) && a.x + a.w / 2 <= 400 && a.y + a.h / 2 <= 400).toBe(true)
-      for (const b of words.slice(i + 1)) expect(Math.abs(a.x - b.x) >= (a.w + b.w) / 2 || Math.abs(a.y - b.y) >= (a.h + b.h) / 2).toBe(true)
-      const gaps = belt.map(({ x, y }) => Math.hypot(Math.max(0, Math.abs(x - a.x) - a.w / 2), Math.max(0, Math.abs(y - a.y) - a.h / 2)))
+      expect(
+        [a.x - a.w / 2, a.y - a.h / 2].every((edge) => edge >= 0) &&
+          a.x + a.w / 2 <= 400 &&
+          a.y + a.h / 2 <= 400,
+      ).toBe(true)
+      for (const b of words.slice(i + 1))
+        expect(Math.abs(a.x - b.x) >= (a.w + b.w) / 2 || Math.abs(a.y - b.y) >= (a.h + b.h) / 2).toBe(true)
+      const gaps = belt.map(({ x, y }) =>
+        Math.hypot(Math.max(0, Math.abs(x - a.x) - a.w / 2), Math.max(0, Math.abs(y - a.y) - a.h / 2)),
+      )
       expect(Math.min(...gaps)).toBeGreaterThan(10.5)
     }
   })
 
   test('a long phrase is cut at a space near its middle', () => {
-    expect([twoLines('Run it 22:30'), twoLines('Find and lock the marks 18:50'), twoLines('Unbreakableword')]).toEqual([['Run it 22:30'], ['Find and lock', 'the marks 18:50'], ['Unbreakableword']])
+    expect([
+      twoLines('Run it 22:30'),
+      twoLines('Find and lock the marks 18:50'),
+      twoLines('Unbreakableword'),
+    ]).toEqual([['Run it 22:30'], ['Find and lock', 'the marks 18:50'], ['Unbreakableword']])
   })
 })
 
@@ -288,6 +440,12 @@ test('an auditor is limited to what was typed, and to nothing where nothing was'
   })
   const scope = scopeOf({ from: '', to: '2026-10-31', end: '', values: 'none' })
   expect(scope).toEqual({ days: ['0001-01-01', '2026-10-31'], values: [] })
-  const body = { key: 'A'.repeat(43), role: 'auditor', person: '019abcde-0000-7000-8000-000000000001', until: '2026-11-24T21:32:10.123Z', scope }
+  const body = {
+    key: 'A'.repeat(43),
+    role: 'auditor',
+    person: '019abcde-0000-7000-8000-000000000001',
+    until: '2026-11-24T21:32:10.123Z',
+    scope,
+  }
   expect(checkBody('device.invited', body)).toBe(true)
 })

@@ -24,11 +24,14 @@ beforeEach(async () => {
 
 /** A download on this phone, begun anew as after a start; `answering` is what the line makes of the workshop's answers. */
 function download(answering: Answering = (answer) => answer): Promise<ArrayBuffer> {
-  const api = new Api(async (_, init) => {
-    const headers = new Headers(init?.headers)
-    asked.push(headers.get('Range') ?? '')
-    return answering(ranged(whole, 'application/octet-stream', `"${sha}"`, headers), headers)
-  }, async () => null)
+  const api = new Api(
+    async (_, init) => {
+      const headers = new Headers(init?.headers)
+      asked.push(headers.get('Range') ?? '')
+      return answering(ranged(whole, 'application/octet-stream', `"${sha}"`, headers), headers)
+    },
+    async () => null,
+  )
   return new Download(api, phone.store).whole(PATH, sha)
 }
 
@@ -55,7 +58,8 @@ async function said(answer: Response, range: string | null, status = answer.stat
 
 const half = () => phone.store.post.half(sha)
 /** Not `toEqual`, which takes seconds for so many bytes. */
-const isBegun = (bytes: Uint8Array | undefined, length: number) => bytes?.length === length && Buffer.compare(bytes, whole.subarray(0, length)) === 0
+const isBegun = (bytes: Uint8Array | undefined, length: number) =>
+  bytes?.length === length && Buffer.compare(bytes, whole.subarray(0, length)) === 0
 const isWhole = async (coming: Promise<ArrayBuffer>) => isBegun(new Uint8Array(await coming), whole.length)
 
 test('a line on which nothing comes whole brings a download whole, byte by byte', async () => {
@@ -70,16 +74,27 @@ test('a line on which nothing comes whole brings a download whole, byte by byte'
 })
 
 test('parts grow while the line holds and shrink when it breaks', async () => {
-  const sizes = () => asked.map((range) => 1 - (/(\d+)-(\d+)/.exec(range) ?? []).slice(1).map(Number).reduce((from, to) => from - to))
+  const sizes = () =>
+    asked.map(
+      (range) =>
+        1 -
+        (/(\d+)-(\d+)/.exec(range) ?? [])
+          .slice(1)
+          .map(Number)
+          .reduce((from, to) => from - to),
+    )
   expect(await isWhole(download())).toBe(true)
   expect(sizes()).toEqual([65_536, 131_072, 262_144])
   asked = []
   let isBroken = true
-  const api = new Api(async (_, init) => {
-    asked.push(new Headers(init?.headers).get('Range') ?? '')
-    if (isBroken) throw new TypeError('no line')
-    return ranged(whole, 'application/octet-stream', `"${sha}"`, new Headers(init?.headers))
-  }, async () => null)
+  const api = new Api(
+    async (_, init) => {
+      asked.push(new Headers(init?.headers).get('Range') ?? '')
+      if (isBroken) throw new TypeError('no line')
+      return ranged(whole, 'application/octet-stream', `"${sha}"`, new Headers(init?.headers))
+    },
+    async () => null,
+  )
   const poor = new Download(api, phone.store)
   for (let n = 0; n < 3; n++) await expect(poor.whole(PATH, sha)).rejects.toBeInstanceOf(Offline)
   isBroken = false
@@ -102,7 +117,10 @@ test('a half that was damaged is thrown away, and all is brought from the first 
   damaged[500] = (damaged[500] ?? 0) ^ 1
   await phone.store.post.keepPart(sha, { from: 0, bytes: damaged, total: whole.length })
   expect(await isWhole(download())).toBe(true)
-  expect([asked[0]?.split('-')[0], asked.some((range) => range.startsWith('bytes=0-'))]).toEqual(['bytes=100000', true])
+  expect([asked[0]?.split('-')[0], asked.some((range) => range.startsWith('bytes=0-'))]).toEqual([
+    'bytes=100000',
+    true,
+  ])
 })
 
 test('bytes that never hash to their name are refused, and not asked for without end', async () => {
@@ -140,7 +158,9 @@ test.each<[string, Answering]>([
 
 test('another length in the middle is refused, and what had come is thrown away', async () => {
   const answering: Answering = (answer) =>
-    asked.length > 1 ? said(answer, (answer.headers.get('Content-Range') ?? '').replace('/300000', '/300001')) : answer
+    asked.length > 1
+      ? said(answer, (answer.headers.get('Content-Range') ?? '').replace('/300000', '/300001'))
+      : answer
   await expect(download(answering)).rejects.toThrow('had 300000 bytes, now 300001')
   expect(await half()).toBeNull()
 })

@@ -1,7 +1,15 @@
 /** Orders to erase at the owners' desk: what is told, what is signed. */
 import { describe, expect, test } from 'vitest'
 import { checkBody } from '@client/ledger/forms'
-import { checkOrder, checkRule, erasableOf, erasureLines, stateWords, type Erasures, type OrderRow } from '@client/screens/desk/erasing'
+import {
+  checkOrder,
+  checkRule,
+  erasableOf,
+  erasureLines,
+  stateWords,
+  type Erasures,
+  type OrderRow,
+} from '@client/screens/desk/erasing'
 import type { Held } from '@client/store'
 
 const row: OrderRow = {
@@ -28,16 +36,26 @@ describe('what all owners are told first', () => {
   const told = (over: Partial<Erasures>) => erasureLines({ orders: [], rule, coming: [], ...over })
 
   test('each order that waits, and each rule that comes; nothing that is settled', () => {
-    expect(told({ orders: [row, { ...row, state: 'withdrawn' }, { ...row, state: 'carried-out' }] })).toEqual(['2 values and photos are ordered erased on 6 Dec 2026: the customer asked'])
-    expect(told({ orders: [{ ...row, blobs: 1 }] })).toEqual(['1 value or photo is ordered erased on 6 Dec 2026: the customer asked'])
+    expect(told({ orders: [row, { ...row, state: 'withdrawn' }, { ...row, state: 'carried-out' }] })).toEqual(
+      ['2 values and photos are ordered erased on 6 Dec 2026: the customer asked'],
+    )
+    expect(told({ orders: [{ ...row, blobs: 1 }] })).toEqual([
+      '1 value or photo is ordered erased on 6 Dec 2026: the customer asked',
+    ])
     expect(told({ coming: [{ rule: 'r', begins: row.due, delay_days: 1, blobs_a_day: 9 }] })).toEqual([
       'From 6 Dec 2026 on, what is ordered erased goes after 1 day, no more than 9 values and photos a day',
     ])
   })
 
   test('many orders are one line: nobody overlooks the jobs for them', () => {
-    const orders = Array.from({ length: 9 }, (_, n) => ({ ...row, order: `${n}`, due: `2026-12-0${9 - n}T12:00:00.000Z` }))
-    expect(told({ orders })).toEqual(['9 erasures are ordered, of 18 values and photos; the first on 1 Dec 2026'])
+    const orders = Array.from({ length: 9 }, (_, n) => ({
+      ...row,
+      order: `${n}`,
+      due: `2026-12-0${9 - n}T12:00:00.000Z`,
+    }))
+    expect(told({ orders })).toEqual([
+      '9 erasures are ordered, of 18 values and photos; the first on 1 Dec 2026',
+    ])
   })
 
   test('each state in a sentence', () => {
@@ -50,7 +68,12 @@ describe('what all owners are told first', () => {
 
 test('of a job private values and files are told apart, each once, and never its procedure', () => {
   const found = erasableOf([
-    held('job.opened', { bundle: sha('a'), vin: { blob: sha('b') }, plate: { blob: sha('c') }, odometer_km: 1 }),
+    held('job.opened', {
+      bundle: sha('a'),
+      vin: { blob: sha('b') },
+      plate: { blob: sha('c') },
+      odometer_km: 1,
+    }),
     held('note.added', { text: { blob: sha('b') } }),
     held('photo.taken', { blob: sha('d'), size: 1, type: 'image/jpeg' }),
     held('reading.taken', { saw: [{ blob: sha('e'), size: 1, type: 'application/json' }] }),
@@ -70,7 +93,10 @@ describe('an order', () => {
 
   test('without a reason or a basis is refused beside its field', () => {
     const checked = checkOrder({ reason: '', basis: ' ' }, [sha('a')])
-    expect(checked.ok ? null : Object.values(checked.faults).map((fault) => fault?.slice(0, 9))).toEqual(['Write why', 'Write wha'])
+    expect(checked.ok ? null : Object.values(checked.faults).map((fault) => fault?.slice(0, 9))).toEqual([
+      'Write why',
+      'Write wha',
+    ])
   })
 })
 

@@ -26,7 +26,10 @@ function spoken(entries: LogEntry[]): Record<string, unknown> {
   const state = fold(machine, entries)
   return {
     conditions: Object.fromEntries(
-      machine.conditions.map(({ id, values }, c) => [id, values.filter((_, v) => (state.conditions[c]! >> v) & 1)]),
+      machine.conditions.map(({ id, values }, c) => [
+        id,
+        values.filter((_, v) => (state.conditions[c]! >> v) & 1),
+      ]),
     ),
     steps: Object.fromEntries(
       machine.steps.flatMap(({ id, undo }, s) => (undo ? [] : [[id, state.steps[s]]])),
@@ -54,7 +57,10 @@ describe('the fold', () => {
 
 describe('what a state allows', () => {
   it('names the step that comes first', () => {
-    const state = fold(machine, log('nothing is known before the job was opened').concat(log('a straight job').slice(0, 1)))
+    const state = fold(
+      machine,
+      log('nothing is known before the job was opened').concat(log('a straight job').slice(0, 1)),
+    )
     expect(refusal(machine, state, stepAt('set'))).toEqual({ why: 'order', step: stepAt('pin_in') })
     expect(refusal(machine, state, stepAt('pin_in'))).toBeNull()
   })
@@ -83,13 +89,27 @@ describe('what a state allows', () => {
   it('lets a house rule speak last', () => {
     const strict = machineOf({
       ...(vectors.bundle as unknown as MachineSource),
-      rules: [{ id: 'turn_loose', kind: 'ask' }, { id: 'turn_unsure', kind: 'ask' }],
+      rules: [
+        { id: 'turn_loose', kind: 'ask' },
+        { id: 'turn_unsure', kind: 'ask' },
+      ],
     })
     const turn = strict.steps[stepAt('turn')]!
     const state = fold(strict, log('a straight job').slice(0, 6))
     expect(refusal(strict, state, stepAt('turn'))).toBeNull()
-    const never = { ...strict, steps: strict.steps.map((s) => (s === turn ? { ...s, rules: [{ rule: 0, guard: [[0, 0]] as const }] } : s)) }
-    expect(refusal(never, state, stepAt('turn'))).toMatchObject({ why: 'rule', rule: 0, ask: true, wanted: 0, by: [] })
+    const never = {
+      ...strict,
+      steps: strict.steps.map((s) =>
+        s === turn ? { ...s, rules: [{ rule: 0, guard: [[0, 0]] as const }] } : s,
+      ),
+    }
+    expect(refusal(never, state, stepAt('turn'))).toMatchObject({
+      why: 'rule',
+      rule: 0,
+      ask: true,
+      wanted: 0,
+      by: [],
+    })
   })
 
   it('tells the price of reopening', () => {
@@ -100,7 +120,11 @@ describe('what a state allows', () => {
 
   it('tells what is missing before an end', () => {
     const state = fold(machine, log('a straight job').slice(0, 6))
-    expect(mayEnd(machine, state, 'finished').map(({ kind }) => kind)).toEqual(['step', 'condition', 'condition'])
+    expect(mayEnd(machine, state, 'finished').map(({ kind }) => kind)).toEqual([
+      'step',
+      'condition',
+      'condition',
+    ])
     expect(mayEnd(machine, fold(machine, log('a straight job')), 'finished')).toEqual([])
   })
 })

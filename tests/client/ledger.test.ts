@@ -49,8 +49,12 @@ describe('canonical JSON', () => {
   })
   it('names the place of the fault, and says what to do', () => {
     expect(() => canonical({ a: [0, { b: 0.5 }] })).toThrow('$.a[1].b is a fraction')
-    expect(() => readCanonical('{"a":2,"a":2}')).toThrow('character 6 is not canonical: found ",\\"a\\":2}", expected "}"')
-    expect(() => readCanonical('5.0')).toThrow(expect.objectContaining({ hint: expect.stringContaining('as they were signed') }))
+    expect(() => readCanonical('{"a":2,"a":2}')).toThrow(
+      'character 6 is not canonical: found ",\\"a\\":2}", expected "}"',
+    )
+    expect(() => readCanonical('5.0')).toThrow(
+      expect.objectContaining({ hint: expect.stringContaining('as they were signed') }),
+    )
   })
   it('refuses a circle instead of going round', () => {
     const circle: unknown[] = []
@@ -105,7 +109,12 @@ describe('entries', () => {
     const device = await generateKey()
     const entry: Entry = await begun(device)
     expect(await parseEntry(entry.line)).toEqual(entry)
-    expect(entry).toMatchObject({ ...members, device: device.thumbprint, kind: 'step.begun', body: { step: 'locks_in' } })
+    expect(entry).toMatchObject({
+      ...members,
+      device: device.thumbprint,
+      kind: 'step.begun',
+      body: { step: 'locks_in' },
+    })
     expect(await verifyEntry(entry, device.key)).toBe(true)
     expect(await verifyEntry(entry, (await generateKey()).key)).toBe(false)
   })
@@ -165,6 +174,10 @@ describe('small forms', () => {
   })
   it('keeps a private value and its salt', () => {
     const salt = bytes('000102030405060708090a0b0c0d0e0f')
-    expect(readPrivate(writePrivate('plate', 'DEMO 1', salt))).toEqual({ field: 'plate', value: 'DEMO 1', salt })
+    expect(readPrivate(writePrivate('plate', 'DEMO 1', salt))).toEqual({
+      field: 'plate',
+      value: 'DEMO 1',
+      salt,
+    })
   })
 })

@@ -12,12 +12,26 @@ import { FakeWorkshop, refusal } from './workshop'
 const NOW = new Date('2026-11-24T12:00:00.000Z')
 const WHY = { reason: 'the customer asked', basis: 'GDPR 17' }
 
-interface Phone { name: string; store: PhoneStore; sync: PhoneSync; workshop: FakeWorkshop; disk: Disk; restart: () => Promise<PhoneStore> }
+interface Phone {
+  name: string
+  store: PhoneStore
+  sync: PhoneSync
+  workshop: FakeWorkshop
+  disk: Disk
+  restart: () => Promise<PhoneStore>
+}
 
 async function joined(role: 'mechanic' | 'owner' = 'mechanic'): Promise<Phone> {
   const workshop = await FakeWorkshop.open()
   const [name, disk] = [freshName(), new Disk()]
-  const open = () => openStore({ name, locks: new Locks(), disk: disk.fresh('phone'), now: () => NOW, thumbnail: async () => new ArrayBuffer(1) })
+  const open = () =>
+    openStore({
+      name,
+      locks: new Locks(),
+      disk: disk.fresh('phone'),
+      now: () => NOW,
+      thumbnail: async () => new ArrayBuffer(1),
+    })
   const phone = { name, workshop, disk, store: await open() } as Phone
   phone.sync = syncOf(phone)
   phone.restart = async () => {
@@ -30,7 +44,8 @@ async function joined(role: 'mechanic' | 'owner' = 'mechanic'): Promise<Phone> {
   return phone
 }
 
-const syncOf = ({ store, workshop }: Phone) => new PhoneSync(store, { fetch: workshop.fetch, now: () => NOW, chance: () => 0.5 })
+const syncOf = ({ store, workshop }: Phone) =>
+  new PhoneSync(store, { fetch: workshop.fetch, now: () => NOW, chance: () => 0.5 })
 
 async function enrol({ sync }: Phone, link: string): Promise<void> {
   const invitation = readInvitation(link)
@@ -54,15 +69,26 @@ async function shoot(store: PhoneStore): Promise<string> {
   const picture = new Blob(['a photo of the plate'], { type: 'image/jpeg' })
   await store.write(JOB, async (w) => {
     const blob = await w.photo(picture)
-    await w.entry('photo.taken', { step: 'a', name: 'b', blob, size: picture.size, type: 'image/jpeg', width: 0, height: 0, how: 'live' })
+    await w.entry('photo.taken', {
+      step: 'a',
+      name: 'b',
+      blob,
+      size: picture.size,
+      type: 'image/jpeg',
+      width: 0,
+      height: 0,
+      how: 'live',
+    })
   })
   return blobId(new Uint8Array(await picture.arrayBuffer()))
 }
 
 /** Read only: the phone goes on holding it. */
-const journal = async ({ disk }: Phone) => (await new Files(async () => disk.root, 'phone').readJournal()).acts.join('\n')
+const journal = async ({ disk }: Phone) =>
+  (await new Files(async () => disk.root, 'phone').readJournal()).acts.join('\n')
 const codes = (store: PhoneStore) => store.notices.value.map(({ code }) => code)
-const own = (phone: Phone) => phone.workshop.asked.filter(({ method, path }) => method === 'POST' && path === '/api/entries').length
+const own = (phone: Phone) =>
+  phone.workshop.asked.filter(({ method, path }) => method === 'POST' && path === '/api/entries').length
 
 test('what the workshop erased goes from the phone at the next sync, from both its copies, and stays gone', async () => {
   const phone = await joined()
@@ -81,14 +107,19 @@ test('what the workshop erased goes from the phone at the next sync, from both i
   expect(await store.secretValue({ blob: words })).toBeNull()
   expect([store.places.value.phone, codes(store)]).toEqual([0, []])
   // The entries that named them are evidence, and stay.
-  expect((await store.log(JOB)).map(({ entry }) => entry.kind)).toEqual(['note.added', 'photo.taken', 'note.added'])
+  expect((await store.log(JOB)).map(({ entry }) => entry.kind)).toEqual([
+    'note.added',
+    'photo.taken',
+    'note.added',
+  ])
 })
 
 test('one that had not been sent is told', async () => {
   const phone = await joined()
   const blob = await note(phone.store, 'never sent')
   await phone.workshop.state('blob.erased', { blob, ...WHY })
-  phone.workshop.line = ({ path }) => (path === '/api/entries' ? Promise.reject(new TypeError('no line')) : undefined)
+  phone.workshop.line = ({ path }) =>
+    path === '/api/entries' ? Promise.reject(new TypeError('no line')) : undefined
   await phone.sync.now()
   expect(codes(phone.store)).toEqual(['erased-unsent'])
   expect(await phone.store.secretValue({ blob })).toBeNull()
@@ -110,17 +141,20 @@ test('what a journal still has of it after a crash is not put back', async () =>
   expect(again.places.value.phone).toBe(0)
 })
 
-test.each(['mechanic', 'owner'] as const)('an order hides it from a %s, and a withdrawal shows it again', async (role) => {
-  const phone = await joined(role)
-  const blob = await note(phone.store, 'perhaps too much')
-  await phone.sync.now()
-  const order = await phone.workshop.state('erasure.ordered', { blobs: [blob], ...WHY })
-  await phone.sync.now()
-  expect(await phone.store.secretValue({ blob })).toBe(role === 'owner' ? 'perhaps too much' : null)
-  await phone.workshop.state('erasure.withdrawn', { order: order.id, because: 'a mistake' })
-  await phone.sync.now()
-  expect(await phone.store.secretValue({ blob })).toBe('perhaps too much')
-})
+test.each(['mechanic', 'owner'] as const)(
+  'an order hides it from a %s, and a withdrawal shows it again',
+  async (role) => {
+    const phone = await joined(role)
+    const blob = await note(phone.store, 'perhaps too much')
+    await phone.sync.now()
+    const order = await phone.workshop.state('erasure.ordered', { blobs: [blob], ...WHY })
+    await phone.sync.now()
+    expect(await phone.store.secretValue({ blob })).toBe(role === 'owner' ? 'perhaps too much' : null)
+    await phone.workshop.state('erasure.withdrawn', { order: order.id, because: 'a mistake' })
+    await phone.sync.now()
+    expect(await phone.store.secretValue({ blob })).toBe('perhaps too much')
+  },
+)
 
 test('a withdrawn phone lets go of what it received, and keeps sealed what it has not sent, until that is taken', async () => {
   const phone = await joined()
@@ -128,7 +162,8 @@ test('a withdrawn phone lets go of what it received, and keeps sealed what it ha
   await phone.sync.now()
   const unsent = await note(phone.store, 'only here')
   phone.workshop.revoked = true
-  phone.workshop.line = ({ method, path }) => (method === 'POST' && path === '/api/entries' ? Promise.reject(new TypeError('no line')) : undefined)
+  phone.workshop.line = ({ method, path }) =>
+    method === 'POST' && path === '/api/entries' ? Promise.reject(new TypeError('no line')) : undefined
   await phone.sync.now()
   expect(phone.store.sealed.value).toBe('revoked')
   expect(await phone.store.secretValue({ blob: sent })).toBeNull()
@@ -150,31 +185,42 @@ const ENDS = [
   { code: 'access-over', how: 'over', refuses: (path: string) => path === '/api/log' },
 ] as const
 
-test.each(ENDS)('told $code it lets go of what it received, sends nothing, and keeps sealed what it has not sent', async ({ code, how, refuses }) => {
-  const phone = await joined()
-  const sent = await note(phone.store, 'in the workshop')
-  await phone.sync.now()
-  const unsent = await note(phone.store, 'only here')
-  const before = own(phone)
-  phone.workshop.line = ({ path }) => (refuses(path.split('?')[0] ?? '') ? Promise.resolve(refusal(403, code)) : undefined)
-  await phone.sync.now()
-  expect(phone.store.sealed.value).toBe(how)
-  expect(phone.sync.status.value.words).toMatch(/^The (owner has shut this phone out|time that this auditor was given is over)\./)
-  expect(await journal(phone)).not.toContain('in the workshop')
-  await phone.restart()
-  await phone.sync.now()
-  expect([phone.store.sealed.value, phone.store.places.value.phone, own(phone)]).toEqual([how, 1, before])
-  expect(await Promise.all([sent, unsent].map((blob) => phone.store.secretValue({ blob })))).toEqual([null, 'only here'])
-  expect(await readWaiting(phone.name)).toEqual({ lines: [], values: [] })
-  expect(await (await phone.store.exportAll()).text()).toContain('only here')
-})
+test.each(ENDS)(
+  'told $code it lets go of what it received, sends nothing, and keeps sealed what it has not sent',
+  async ({ code, how, refuses }) => {
+    const phone = await joined()
+    const sent = await note(phone.store, 'in the workshop')
+    await phone.sync.now()
+    const unsent = await note(phone.store, 'only here')
+    const before = own(phone)
+    phone.workshop.line = ({ path }) =>
+      refuses(path.split('?')[0] ?? '') ? Promise.resolve(refusal(403, code)) : undefined
+    await phone.sync.now()
+    expect(phone.store.sealed.value).toBe(how)
+    expect(phone.sync.status.value.words).toMatch(
+      /^The (owner has shut this phone out|time that this auditor was given is over)\./,
+    )
+    expect(await journal(phone)).not.toContain('in the workshop')
+    await phone.restart()
+    await phone.sync.now()
+    expect([phone.store.sealed.value, phone.store.places.value.phone, own(phone)]).toEqual([how, 1, before])
+    expect(await Promise.all([sent, unsent].map((blob) => phone.store.secretValue({ blob })))).toEqual([
+      null,
+      'only here',
+    ])
+    expect(await readWaiting(phone.name)).toEqual({ lines: [], values: [] })
+    expect(await (await phone.store.exportAll()).text()).toContain('only here')
+  },
+)
 
 test('a phone is not sealed for the session of a device that was shut out, which it was before', async () => {
   const phone = await joined()
   let isAnothers = true
   phone.workshop.line = ({ method, path }) => {
     if (method === 'POST' && path === '/api/session') isAnothers = false
-    return isAnothers && path.startsWith('/api/log') ? Promise.resolve(refusal(403, 'device-shut')) : undefined
+    return isAnothers && path.startsWith('/api/log')
+      ? Promise.resolve(refusal(403, 'device-shut'))
+      : undefined
   }
   await phone.restart()
   await phone.sync.now()
@@ -185,7 +231,8 @@ test('a phone that is signed out has no key, asks nothing, and sends what waits 
   const phone = await joined()
   const sent = await note(phone.store, 'in the workshop')
   await phone.sync.now()
-  phone.workshop.line = ({ path }) => (path === '/api/session' ? undefined : Promise.reject(new TypeError('no line')))
+  phone.workshop.line = ({ path }) =>
+    path === '/api/session' ? undefined : Promise.reject(new TypeError('no line'))
   const unsent = await note(phone.store, 'only here')
   await phone.sync.signOut()
   expect(phone.workshop.signedIn).toBe(false)
@@ -196,7 +243,11 @@ test('a phone that is signed out has no key, asks nothing, and sends what waits 
   const before = own(phone)
   await phone.restart()
   await phone.sync.now()
-  expect([own(phone), phone.store.places.value.phone, phone.store.sealed.value]).toEqual([before, 1, 'signed-out'])
+  expect([own(phone), phone.store.places.value.phone, phone.store.sealed.value]).toEqual([
+    before,
+    1,
+    'signed-out',
+  ])
   await enrol(phone, await phone.workshop.invite('mechanic'))
   await phone.sync.now()
   expect([phone.store.sealed.value, phone.store.places.value.phone]).toEqual([null, 0])
@@ -205,7 +256,8 @@ test('a phone that is signed out has no key, asks nothing, and sends what waits 
 
 test('the worker of a phone that is signed out finds nothing to send', async () => {
   const phone = await joined()
-  phone.workshop.line = ({ path }) => (path === '/api/session' ? undefined : Promise.reject(new TypeError('no line')))
+  phone.workshop.line = ({ path }) =>
+    path === '/api/session' ? undefined : Promise.reject(new TypeError('no line'))
   await note(phone.store, 'only here')
   expect((await readWaiting(phone.name)).values).toHaveLength(1)
   await phone.sync.signOut()

@@ -1,9 +1,19 @@
 import { describe, expect, test } from 'vitest'
 import { measureMarks, type MarksTaken } from '@client/instruments/marks'
-import { asTaps, between, loupe, loupeZoom, marksSheet, onPhoto, TAPS_ASKED, zoomMilli } from '@client/instruments/marks-sheet'
+import {
+  asTaps,
+  between,
+  loupe,
+  loupeZoom,
+  marksSheet,
+  onPhoto,
+  TAPS_ASKED,
+  zoomMilli,
+} from '@client/instruments/marks-sheet'
 import vectors from '../vectors/marks.json'
 
-const taken = (name: string) => vectors.cases.find((found) => found.name === name)!.sheet as unknown as MarksTaken
+const taken = (name: string) =>
+  vectors.cases.find((found) => found.name === name)!.sheet as unknown as MarksTaken
 
 describe('the angle between two marks', () => {
   test.each(vectors.cases)('$name', ({ sheet, expect: expected }) => {
@@ -35,7 +45,10 @@ describe('the angle between two marks', () => {
     expect(asTaps({ ...all, mark: undefined } as never)).toBeNull()
     const { far_b: _, ...six } = all
     expect(asTaps(six)).not.toHaveProperty('far')
-    expect(asTaps(all)?.far).toEqual([[5, 5], [6, 6]])
+    expect(asTaps(all)?.far).toEqual([
+      [5, 5],
+      [6, 6],
+    ])
     expect(between([10, 20], [13, 21])).toEqual([12, 21])
   })
 
@@ -43,7 +56,15 @@ describe('the angle between two marks', () => {
     const found = measureMarks(taken('flat on, one tooth clockwise'))
     if (!found.ok) throw new Error(found.message)
     const sheet = marksSheet('a'.repeat(64), taken('flat on, one tooth clockwise'), found)
-    expect(sheet).toMatchObject({ v: 1, by: 'marks', edition: 1, photo: 'a'.repeat(64), teeth: 40, span: 10, teeth_milli: 1000 })
+    expect(sheet).toMatchObject({
+      v: 1,
+      by: 'marks',
+      edition: 1,
+      photo: 'a'.repeat(64),
+      teeth: 40,
+      span: 10,
+      teeth_milli: 1000,
+    })
     expect(measureMarks(sheet)).toEqual(found)
   })
 })

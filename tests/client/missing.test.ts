@@ -5,7 +5,11 @@ import { erasureOf, missingWords } from '@client/screens/record/missing'
 
 const BLOB = 'ab'.repeat(32)
 const said = (kind: string, body: object, more: object = {}) =>
-  ({ entry: { id: `${kind} id`, kind, body, person: 'p1', at: '2026-11-24T12:00:00.000Z' }, standing: 'good', ...more }) as unknown as Held
+  ({
+    entry: { id: `${kind} id`, kind, body, person: 'p1', at: '2026-11-24T12:00:00.000Z' },
+    standing: 'good',
+    ...more,
+  }) as unknown as Held
 
 const why = { reason: 'asked for by the customer', basis: 'GDPR 17' }
 const ordered = said('erasure.ordered', { blobs: [BLOB], ...why })
@@ -40,7 +44,9 @@ test('an erasure is told with who, why and on what basis, and without a line, to
 })
 
 test('an altered photo is never told as an erased one', () => {
-  expect(missingWords('damaged', { ...erasureOf([ordered], BLOB)!, ...by }).short).toBe('altered or missing in the workshop')
+  expect(missingWords('damaged', { ...erasureOf([ordered], BLOB)!, ...by }).short).toBe(
+    'altered or missing in the workshop',
+  )
 })
 
 test('an order that was withdrawn, or that nobody had the right to, is no erasure', () => {

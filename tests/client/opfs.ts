@@ -20,7 +20,9 @@ export class Disk {
   /** The one journal there is. */
   get journal(): MemoryFile {
     const folder = this.root.folders.get('phone') as MemoryFolder
-    const [journal, ...others] = [...folder.files].filter(([name]) => name.startsWith('journal-')).map(([, file]) => file)
+    const [journal, ...others] = [...folder.files]
+      .filter(([name]) => name.startsWith('journal-'))
+      .map(([, file]) => file)
     if (!journal || others.length) throw new Error(`${others.length + (journal ? 1 : 0)} journals`)
     return journal
   }

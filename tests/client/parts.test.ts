@@ -11,16 +11,27 @@ describe('a held key', () => {
     expect(after({ type: 'down', by: 'pointer', at: 0 }, { type: 'up', at: HOLD_MS + 1 })).toBe('working')
   })
   it('does nothing for two drops of water', () => {
-    const drop: HoldEvent[] = [{ type: 'down', by: 'pointer', at: 0 }, { type: 'up', at: 80 }]
+    const drop: HoldEvent[] = [
+      { type: 'down', by: 'pointer', at: 0 },
+      { type: 'up', at: 80 },
+    ]
     expect(after(...drop, ...drop)).toBe('rest')
   })
   it('starts its time anew after it was let go', () => {
     expect(
-      after({ type: 'down', by: 'pointer', at: 0 }, { type: 'up', at: 500 }, { type: 'down', by: 'pointer', at: 550 }, { type: 'tick', at: 700 }),
+      after(
+        { type: 'down', by: 'pointer', at: 0 },
+        { type: 'up', at: 500 },
+        { type: 'down', by: 'pointer', at: 550 },
+        { type: 'tick', at: 700 },
+      ),
     ).toBe('holding')
   })
   it('lets a keyboard confirm without timing: once arms, twice fires', () => {
-    const press: HoldEvent[] = [{ type: 'down', by: 'keys', at: 0 }, { type: 'up', at: 50 }]
+    const press: HoldEvent[] = [
+      { type: 'down', by: 'keys', at: 0 },
+      { type: 'up', at: 50 },
+    ]
     expect(after(...press)).toBe('armed')
     expect(after(...press, { type: 'down', by: 'keys', at: 5_000 })).toBe('working')
   })
@@ -38,7 +49,10 @@ describe('a held key', () => {
   })
   it('cannot fire twice while it writes or when it is painted', () => {
     const working: HoldEvent[] = [{ type: 'click' }, { type: 'click' }]
-    const again: HoldEvent[] = [{ type: 'down', by: 'pointer', at: 0 }, { type: 'up', at: 9_999 }]
+    const again: HoldEvent[] = [
+      { type: 'down', by: 'pointer', at: 0 },
+      { type: 'up', at: 9_999 },
+    ]
     expect(after(...working, ...again)).toBe('working')
     expect(after(...working, { type: 'written' }, ...again)).toBe('painted')
   })
@@ -58,7 +72,18 @@ describe('places', () => {
 
 describe('a drawn signature', () => {
   it('is a path of whole numbers, one move a stroke', () => {
-    expect(pathOf([[[1.2, 2.7], [10, 20]], [[5, 5], [6, 6]]])).toBe('M1 3L10 20M5 5L6 6')
+    expect(
+      pathOf([
+        [
+          [1.2, 2.7],
+          [10, 20],
+        ],
+        [
+          [5, 5],
+          [6, 6],
+        ],
+      ]),
+    ).toBe('M1 3L10 20M5 5L6 6')
   })
   it('leaves out a dot that a drop made', () => {
     expect(pathOf([[[1, 1]]])).toBe('')

@@ -23,13 +23,25 @@ function words({ conditions, steps }: Machine, item: PlanItem): string {
 }
 
 describe('the plan', () => {
-  it.each(vectors.cases.map((each) => [each.name, each] as const))('%s', (_, { entries, end, expect: wanted }) => {
-    const log = entries.map((each) => ({ standing: 'good', person: 'one', device: 'phone', ...each })) as unknown as LogEntry[]
-    const state = fold(machine, log)
-    const { items, blocked } = plan(machine, state.conditions, todoOf(state), { end, lost: state.lost, tried: state.tried })
-    expect(items.map((item) => words(machine, item))).toEqual(wanted.items)
-    expect(blocked).toEqual(wanted.blocked)
-  })
+  it.each(vectors.cases.map((each) => [each.name, each] as const))(
+    '%s',
+    (_, { entries, end, expect: wanted }) => {
+      const log = entries.map((each) => ({
+        standing: 'good',
+        person: 'one',
+        device: 'phone',
+        ...each,
+      })) as unknown as LogEntry[]
+      const state = fold(machine, log)
+      const { items, blocked } = plan(machine, state.conditions, todoOf(state), {
+        end,
+        lost: state.lost,
+        tried: state.tried,
+      })
+      expect(items.map((item) => words(machine, item))).toEqual(wanted.items)
+      expect(blocked).toEqual(wanted.blocked)
+    },
+  )
 
   it('says so when it gives up', () => {
     const start = machine.conditions.map((each) => 1 << each.start)
@@ -44,7 +56,11 @@ describe('the plan', () => {
     const [set, turn] = ['set', 'turn'].map((id) => stuck.stepIndex.get(id)!)
     const { items, blocked } = plan(stuck, [2, 1, 1, 1], new Set([set!, turn!]))
     expect(items).toEqual([])
-    expect(blocked).toMatchObject({ why: 'no-way', step: set, refusal: { why: 'move', possible: 1, wanted: 6 } })
+    expect(blocked).toMatchObject({
+      why: 'no-way',
+      step: set,
+      refusal: { why: 'move', possible: 1, wanted: 6 },
+    })
   })
 
   it('refuses an end that the bundle does not have', () => {

@@ -24,7 +24,8 @@ function workshop(seconds: number, plucks: [at: number, hz: number][], rateHz = 
     const from = Math.round(at * rateHz)
     for (let i = from; i < Math.min(sound.length, from + rateHz); i++) {
       const t = (i - from) / rateHz
-      for (const n of [1, 2, 3]) sound[i]! += (0.3 / n) * Math.exp((-Math.PI * n * hz * t) / 12) * Math.sin(2 * Math.PI * n * hz * t)
+      for (const n of [1, 2, 3])
+        sound[i]! += (0.3 / n) * Math.exp((-Math.PI * n * hz * t) / 12) * Math.sin(2 * Math.PI * n * hz * t)
     }
   }
   return sound
@@ -32,16 +33,26 @@ function workshop(seconds: number, plucks: [at: number, hz: number][], rateHz = 
 
 const heard = (hz: number, reject: Pluck['reject'] = null): Heard => {
   const comb = { hz, q: 12, b: 0.001, score: 0.9 }
-  const pluck: Pluck = { reject, strength: 40, comb, blind: comb, lags: [hz, hz, hz], onsetS: 0.8, isClipped: false }
+  const pluck: Pluck = {
+    reject,
+    strength: 40,
+    comb,
+    blind: comb,
+    lags: [hz, hz, hz],
+    onsetS: 0.8,
+    isClipped: false,
+  }
   return { pluck, clip: new Int16Array(10) }
 }
 
-const after = (...plucks: Heard[]): Session => plucks.reduce((session, pluck) => take(session, pluck, WINDOW), NEW_SESSION)
+const after = (...plucks: Heard[]): Session =>
+  plucks.reduce((session, pluck) => take(session, pluck, WINDOW), NEW_SESSION)
 
 /** The browser's pieces: 2,048 samples each. */
 function listened(sound: Float64Array, watch = new Watch(NEAR)): Extract<WatchEvent, { kind: 'pluck' }>[] {
   const events: WatchEvent[] = []
-  for (let from = 0; from < sound.length; from += 2_048) events.push(...watch.push(sound.subarray(from, from + 2_048)))
+  for (let from = 0; from < sound.length; from += 2_048)
+    events.push(...watch.push(sound.subarray(from, from + 2_048)))
   return events.filter((event) => event.kind === 'pluck')
 }
 
@@ -75,7 +86,13 @@ describe('one pluck', () => {
 
 describe('a stream', () => {
   test('gives each pluck once, on the clip that it was judged on', () => {
-    const plucks = listened(workshop(9, [[1.4, 85], [3.6, 90], [5.9, 95]]))
+    const plucks = listened(
+      workshop(9, [
+        [1.4, 85],
+        [3.6, 90],
+        [5.9, 95],
+      ]),
+    )
     expect(plucks.map(({ pluck }) => Math.round(pluck.comb!.hz))).toEqual([85, 90, 95])
     for (const { pluck, clip } of plucks) {
       expect(clip.length).toBe(2 * CLIP_HZ)
@@ -102,26 +119,40 @@ describe('a stream', () => {
     expect(new Set(events.map(({ kind }) => kind))).toEqual(new Set(['level']))
     expect(events).toHaveLength(60)
     // 0.004 (u - 1/2) has a power of 0.004² / 12.
-    for (const event of events) if (event.kind === 'level') expect(event.db).toBeCloseTo(10 * Math.log10(0.004 ** 2 / 12), 0)
+    for (const event of events)
+      if (event.kind === 'level') expect(event.db).toBeCloseTo(10 * Math.log10(0.004 ** 2 / 12), 0)
   })
 })
 
 describe('three plucks', () => {
   test('in range', () => {
-    expect(after(heard(90), heard(91.04), heard(90.46)).end).toEqual({ verdict: 'in-range', value: '90.5', isNearLimit: false })
+    expect(after(heard(90), heard(91.04), heard(90.46)).end).toEqual({
+      verdict: 'in-range',
+      value: '90.5',
+      isNearLimit: false,
+    })
   })
 
-  test.each([[79.9, 'low', true], [70, 'low', false], [80, 'in-range', true], [100, 'in-range', true], [100.1, 'high', true], [120, 'high', false]])(
-    'at %f Hz', (hz, verdict, isNearLimit) => {
-      expect(after(heard(hz), heard(hz), heard(hz)).end).toEqual({ verdict, value: hz.toFixed(1), isNearLimit })
-    })
+  test.each([
+    [79.9, 'low', true],
+    [70, 'low', false],
+    [80, 'in-range', true],
+    [100, 'in-range', true],
+    [100.1, 'high', true],
+    [120, 'high', false],
+  ])('at %f Hz', (hz, verdict, isNearLimit) => {
+    expect(after(heard(hz), heard(hz), heard(hz)).end).toEqual({ verdict, value: hz.toFixed(1), isNearLimit })
+  })
 
   test('that differ begin anew, and at the third time end without a value', () => {
     const apart = [heard(85), heard(90), heard(88)]
     const once = after(...apart)
     expect(once).toMatchObject({ taken: [], end: null, trouble: { code: 'differ' } })
     expect(after(...apart, heard(90), heard(90), heard(90)).end).toMatchObject({ verdict: 'in-range' })
-    expect(after(...apart, ...apart, ...apart).end).toMatchObject({ verdict: 'cannot-tell', trouble: { code: 'never-agree' } })
+    expect(after(...apart, ...apart, ...apart).end).toMatchObject({
+      verdict: 'cannot-tell',
+      trouble: { code: 'never-agree' },
+    })
   })
 
   test('at four percent apart count, above do not', () => {
@@ -155,7 +186,9 @@ describe('three plucks', () => {
     const { pluck } = heard(90, 'far')
     expect(troubleOf(pluck).message).toContain('45 Hz and 90 Hz')
     for (const comb of [null, { ...pluck.comb!, hz: 120, score: 0.5 }]) {
-      expect(troubleOf({ ...pluck, comb }).message).toBe('The span sounds at about 90 Hz, far from the target.')
+      expect(troubleOf({ ...pluck, comb }).message).toBe(
+        'The span sounds at about 90 Hz, far from the target.',
+      )
     }
   })
 })
@@ -163,18 +196,32 @@ describe('three plucks', () => {
 describe('the sheet', () => {
   let session: Session
   beforeAll(() => {
-    session = listened(workshop(9, [[1.4, 88], [3.6, 89], [5.9, 90]])).reduce((had, event) => take(had, event, WINDOW), NEW_SESSION)
+    session = listened(
+      workshop(9, [
+        [1.4, 88],
+        [3.6, 89],
+        [5.9, 90],
+      ]),
+    ).reduce((had, event) => take(had, event, WINDOW), NEW_SESSION)
   })
 
   test('holds integers and decimals only, and names its clips', async () => {
     const microphone = { sampleRate: 44_100, processing: { echo: false, noise: true, gain: false } }
     const { value, unit, sheet, clips } = await pluckReading(session.taken, WINDOW, microphone)
     expect([value, unit]).toEqual([(session.end as { value: string }).value, 'Hz'])
-    expect(sheet).toMatchObject({ v: 1, by: 'pluck', edition: 1, ...WINDOW, sample_rate: 44_100, processing: microphone.processing })
+    expect(sheet).toMatchObject({
+      v: 1,
+      by: 'pluck',
+      edition: 1,
+      ...WINDOW,
+      sample_rate: 44_100,
+      processing: microphone.processing,
+    })
     for (const [i, { clip, lags, ...figures }] of sheet.plucks.entries()) {
       const hash = Buffer.from(await crypto.subtle.digest('SHA-256', clips[i]!)).toString('hex')
       expect(clip).toBe(hash)
-      for (const figure of [...lags, ...Object.values(figures)]) expect(figure).toMatch(/^-?(0|[1-9][0-9]*)\.[0-9]+$/)
+      for (const figure of [...lags, ...Object.values(figures)])
+        expect(figure).toMatch(/^-?(0|[1-9][0-9]*)\.[0-9]+$/)
     }
   })
 })

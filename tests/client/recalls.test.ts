@@ -7,10 +7,15 @@ import type { Held } from '@client/store'
 import { recalledIn, recallsOf, unsettled } from '@client/work/recalls'
 import { bundle, Log, row, upToTurn } from './baywork'
 
-const said = (kind: string, body: object, n: number, standing = 'good') => ({ entry: { id: `${n}`.repeat(64), kind, body, at: '2026-11-24T08:00:00.000Z' }, standing }) as unknown as Held
+const said = (kind: string, body: object, n: number, standing = 'good') =>
+  ({
+    entry: { id: `${n}`.repeat(64), kind, body, at: '2026-11-24T08:00:00.000Z' },
+    standing,
+  }) as unknown as Held
 const recall = said('lot.recalled', { lot: 'NH-1', because: 'Teeth part.' }, 1)
 const withdrawn = said('bundle.withdrawn', { bundle: row.bundle, because: 'Wrong torque.' }, 2)
-const fit = (log: Log, lot: string) => log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot })
+const fit = (log: Log, lot: string) =>
+  log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot })
 
 function closed(lot: string): Log {
   const log = upToTurn()
@@ -21,13 +26,26 @@ function closed(lot: string): Log {
 }
 
 describe('the page of a job', () => {
-  const facts = (log: Log, ...statements: Held[]) => statedSentences(jobRecord(row, bundle, log.held, statements)).map(({ fact, because }) => `${fact}. ${because}`)
+  const facts = (log: Log, ...statements: Held[]) =>
+    statedSentences(jobRecord(row, bundle, log.held, statements)).map(
+      ({ fact, because }) => `${fact}. ${because}`,
+    )
   it('says what is stated against it, before all else', () => {
-    expect(facts(closed('nh 1'), recall, withdrawn)).toEqual(['Lot NH-1 is recalled. Teeth part. In this engine: timing belt.', 'Its procedure was withdrawn. Wrong torque.'])
+    expect(facts(closed('nh 1'), recall, withdrawn)).toEqual([
+      'Lot NH-1 is recalled. Teeth part. In this engine: timing belt.',
+      'Its procedure was withdrawn. Wrong torque.',
+    ])
   })
   it('says nothing of another lot, another procedure, or by a device that may not state it', () => {
     const other = said('bundle.withdrawn', { bundle: 'other', because: 'x' }, 3)
-    expect(facts(closed('NH-2'), recall, other, said('lot.recalled', { lot: 'NH-2', because: 'spite' }, 4, 'doubted'))).toEqual([])
+    expect(
+      facts(
+        closed('NH-2'),
+        recall,
+        other,
+        said('lot.recalled', { lot: 'NH-2', because: 'spite' }, 4, 'doubted'),
+      ),
+    ).toEqual([])
   })
   it('marks the lot at its step, though the part was replaced', () => {
     const log = closed('NH-1')
@@ -39,7 +57,8 @@ describe('the page of a job', () => {
 })
 
 describe('the approval', () => {
-  const missing = (log: Log, ...statements: Held[]) => missingForApproval(jobRecord(row, bundle, log.held, statements)).join(' ')
+  const missing = (log: Log, ...statements: Held[]) =>
+    missingForApproval(jobRecord(row, bundle, log.held, statements)).join(' ')
   it('waits until the part is replaced', () => {
     const log = closed('NH-1')
     expect(missing(log)).not.toContain('recalled')
@@ -47,7 +66,7 @@ describe('the approval', () => {
     fit(log, 'NH-2')
     expect(missing(log, recall)).not.toContain('recalled')
   })
-  it("waits until the owner takes it over, and every recall asks for a word of its own", () => {
+  it('waits until the owner takes it over, and every recall asks for a word of its own', () => {
     const log = closed('NH-1')
     const again = said('lot.recalled', { lot: 'nh-1', because: 'The cord too.' }, 5)
     const part = log.held.find(({ entry }) => entry.kind === 'part.fitted')!.entry.id
@@ -55,7 +74,10 @@ describe('the approval', () => {
     expect(missing(log, recall)).not.toContain('recalled')
     expect(missing(log, recall, again)).toContain('Lot nh-1 is recalled')
     const found = recalledIn(log.held, recallsOf([recall, again]))
-    expect(found.map(({ standing, borne, because }) => [standing.length, borne.length, because])).toEqual([[1, 0, []], [0, 1, [{ blob: 'w' }]]])
+    expect(found.map(({ standing, borne, because }) => [standing.length, borne.length, because])).toEqual([
+      [1, 0, []],
+      [0, 1, [{ blob: 'w' }]],
+    ])
     expect(unsettled(found)).toHaveLength(1)
   })
   it("is not opened by a word that is not the owner's", () => {

@@ -17,7 +17,12 @@ beforeEach(() => {
   }
   vi.stubGlobal('Worker', SilentWorker)
   vi.stubGlobal('navigator', { storage: { getDirectory: () => undefined } })
-  vi.stubGlobal('FileSystemFileHandle', class { move(): void {} })
+  vi.stubGlobal(
+    'FileSystemFileHandle',
+    class {
+      move(): void {}
+    },
+  )
 })
 
 afterEach(() => {

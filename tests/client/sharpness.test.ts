@@ -2,12 +2,20 @@ import { describe, expect, test } from 'vitest'
 import { advise, compareShots, Gauge, type Quality } from '@client/instruments/sharpness'
 import vectors from '../vectors/sharpness.json'
 
-interface Case { name: string; width?: number; height?: number; channels?: number[][]; quality: Quality | null; code: string | null }
+interface Case {
+  name: string
+  width?: number
+  height?: number
+  channels?: number[][]
+  quality: Quality | null
+  code: string | null
+}
 const cases = vectors.cases as Case[]
 
 function draw(width: number, height: number, channels: number[][]): Uint8ClampedArray {
   const rgba = new Uint8ClampedArray(width * height * 4)
-  const value = ([a, b, c, d, e, f, m]: number[], x: number, y: number) => Math.min(255, (a! * x * x + b! * y * y + c! * x * y + d! * x + e! * y + f!) % m!)
+  const value = ([a, b, c, d, e, f, m]: number[], x: number, y: number) =>
+    Math.min(255, (a! * x * x + b! * y * y + c! * x * y + d! * x + e! * y + f!) % m!)
   for (let i = 0; i < width * height; i += 1) {
     const [x, y] = [i % width, Math.floor(i / width)]
     rgba.set([...channels.map((channel) => value(channel, x, y)), 255], 4 * i)
@@ -15,7 +23,11 @@ function draw(width: number, height: number, channels: number[][]): Uint8Clamped
   return rgba
 }
 
-const quality = (sharp_tenths: number, mean = 120, blown_permille = 0): Quality => ({ sharp_tenths, mean, blown_permille })
+const quality = (sharp_tenths: number, mean = 120, blown_permille = 0): Quality => ({
+  sharp_tenths,
+  mean,
+  blown_permille,
+})
 
 describe('sharpness and light of a photo', () => {
   test.each(cases)('$name', ({ width, height, channels, quality: told, code }) => {
@@ -42,11 +54,17 @@ describe('sharpness and light of a photo', () => {
   })
 
   test('a retake is compared with the shot before', () => {
-    expect(compareShots(quality(200), quality(221))).toEqual({ better: 'after', message: 'Sharper than the shot before.' })
+    expect(compareShots(quality(200), quality(221))).toEqual({
+      better: 'after',
+      message: 'Sharper than the shot before.',
+    })
     expect(compareShots(quality(221), quality(200)).better).toBe('before')
     expect(compareShots(quality(200), quality(220)).better).toBe('alike')
     // A dark shot may look sharp by its noise.
-    expect(compareShots(quality(400, 30), quality(260))).toEqual({ better: 'after', message: 'Better lit than the shot before.' })
+    expect(compareShots(quality(400, 30), quality(260))).toEqual({
+      better: 'after',
+      message: 'Better lit than the shot before.',
+    })
     expect(compareShots(quality(260), quality(400, 200, 300)).better).toBe('before')
   })
 })

@@ -14,13 +14,15 @@ import { Log, row } from './baywork'
 
 describe('keys', () => {
   it('are as the vectors say', () => {
-    for (const { text, lot, tool } of vectors) expect([text, lotKey(text), toolKey(text)]).toEqual([text, lot, tool])
+    for (const { text, lot, tool } of vectors)
+      expect([text, lotKey(text), toolKey(text)]).toEqual([text, lot, tool])
   })
   it('drop every sign that Unicode calls a dash', () => {
     // PropList.txt, property Dash, as the engine has it.
     for (let sign = 0; sign <= 0x10ffff; sign++) {
       const text = String.fromCodePoint(sign)
-      if (/\p{Dash}/u.test(text)) expect([sign, lotKey(`TW${text}2`), toolKey(`TW${text}2`)]).toEqual([sign, 'TW2', 'TW2'])
+      if (/\p{Dash}/u.test(text))
+        expect([sign, lotKey(`TW${text}2`), toolKey(`TW${text}2`)]).toEqual([sign, 'TW2', 'TW2'])
     }
   })
 })
@@ -44,16 +46,31 @@ const SPACES = ['', '', '', ' ', '\u00a0', '\u2009', '\u200b', '\u00ad']
 /** A name as somebody might write it: case, spaces, dashes, wide letters. */
 const spelled = (name: string): string =>
   [...name]
-    .map((sign) => (sign === '-' ? oneOf(DASHES) : oneOf([sign, sign.toLowerCase(), String.fromCodePoint(sign.codePointAt(0)! + 0xfee0)]) + oneOf(SPACES)))
+    .map((sign) =>
+      sign === '-'
+        ? oneOf(DASHES)
+        : oneOf([sign, sign.toLowerCase(), String.fromCodePoint(sign.codePointAt(0)! + 0xfee0)]) +
+          oneOf(SPACES),
+    )
     .join('')
     .normalize('NFC')
     .trim()
 
-const said = (kind: string, body: object) => ({ entry: { id: 'a'.repeat(64), kind, body, at: '2026-11-24T08:00:00.000Z' }, standing: 'good' }) as unknown as Held
+const said = (kind: string, body: object) =>
+  ({
+    entry: { id: 'a'.repeat(64), kind, body, at: '2026-11-24T08:00:00.000Z' },
+    standing: 'good',
+  }) as unknown as Held
 
 describe('a lot, however it is written', () => {
   const LOT = 'NH-24-0917'
-  it.each(Array.from({ length: 60 }, (_, at) => [at % 3 === 0 ? oneOf(['NH-24-0918', 'NH-24-091', 'HN-24-0917']) : spelled(LOT), spelled(LOT), spelled(LOT)]))('fitted as %j, recalled as %j, looked for as %j', (fitted, recalled, sought) => {
+  it.each(
+    Array.from({ length: 60 }, (_, at) => [
+      at % 3 === 0 ? oneOf(['NH-24-0918', 'NH-24-091', 'HN-24-0917']) : spelled(LOT),
+      spelled(LOT),
+      spelled(LOT),
+    ]),
+  )('fitted as %j, recalled as %j, looked for as %j', (fitted, recalled, sought) => {
     const log = new Log()
     log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot: fitted })
     const statements = [said('lot.recalled', { lot: recalled, because: 'Teeth part.' })]
@@ -74,17 +91,34 @@ describe('a lot, however it is written', () => {
 
   it('names the recall in its spelling and tells the others', () => {
     const log = new Log()
-    for (const lot of ['nh 24 0917', 'NH-24-0917']) log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot })
-    const [found] = lotsOf([...fittedIn(row, log.held.slice(0, 2)), ...fittedIn(row, log.held.slice(2))], recallsOf([said('lot.recalled', { lot: 'NH-24-0917', because: 'b' })]))
+    for (const lot of ['nh 24 0917', 'NH-24-0917'])
+      log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot })
+    const [found] = lotsOf(
+      [...fittedIn(row, log.held.slice(0, 2)), ...fittedIn(row, log.held.slice(2))],
+      recallsOf([said('lot.recalled', { lot: 'NH-24-0917', because: 'b' })]),
+    )
     expect([found!.lot, otherSpellings(found!)]).toEqual(['NH-24-0917', ['nh 24 0917']])
   })
 })
 
 describe('a tool, however it is written', () => {
   const TOOL = 'TW-2'
-  it.each(Array.from({ length: 45 }, (_, at) => [at % 3 === 0 ? oneOf(['TW-3', 'TW-21', 'TW.2']) : spelled(TOOL), spelled(TOOL), spelled(TOOL)]))('used as %j, registered as %j, checked as %j', (used, registered, checked) => {
+  it.each(
+    Array.from({ length: 45 }, (_, at) => [
+      at % 3 === 0 ? oneOf(['TW-3', 'TW-21', 'TW.2']) : spelled(TOOL),
+      spelled(TOOL),
+      spelled(TOOL),
+    ]),
+  )('used as %j, registered as %j, checked as %j', (used, registered, checked) => {
     const statements = [
-      said('tool.registered', { tool: registered, type: 'torque_wrench', label: 'long', low: '10', high: '100', unit: 'N·m' }),
+      said('tool.registered', {
+        tool: registered,
+        type: 'torque_wrench',
+        label: 'long',
+        low: '10',
+        high: '100',
+        unit: 'N·m',
+      }),
       said('tool.calibrated', { tool: checked, on: '2026-11-01', due: '2027-11-01' }),
     ]
     const log = new Log()
@@ -97,7 +131,10 @@ describe('a tool, however it is written', () => {
       'its tag is read': readTag(entries, 'torque_wrench', used, '2026-11-24').is === 'fit',
       'its page': rowOfTool(toolsOf(statements, '2026-11-24'), used) !== null,
       'its trace': traceRow(row, log.held, { by: 'tool', name: registered }) !== null,
-      'no second tool of its number': !checkTool({ tool: used, type: 'torque_wrench', label: 'x', low: '', high: '', unit: '' }, [registered]).ok,
+      'no second tool of its number': !checkTool(
+        { tool: used, type: 'torque_wrench', label: 'x', low: '', high: '', unit: '' },
+        [registered],
+      ).ok,
     }
     expect(places).toEqual(Object.fromEntries(Object.keys(places).map((place) => [place, isSame])))
   })

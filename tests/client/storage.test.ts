@@ -46,21 +46,28 @@ class Profile {
       disk: this.files(),
       canary: this.canary,
       keyring: this.keyring,
-      thumbnail: async (picture) => (await picture.text()).includes('unreadable') ? null : new TextEncoder().encode('small').buffer,
-      persistence: { persist: () => (this.answers ? Promise.resolve((this.promised = true)) : new Promise(() => undefined)), persisted: async () => this.promised },
+      thumbnail: async (picture) =>
+        (await picture.text()).includes('unreadable') ? null : new TextEncoder().encode('small').buffer,
+      persistence: {
+        persist: () =>
+          this.answers ? Promise.resolve((this.promised = true)) : new Promise(() => undefined),
+        persisted: async () => this.promised,
+      },
       now: () => this.now,
     })
     return this.store
   }
 
   files(): Files {
-    const files = this.journal === 'held' ? new Files(async () => this.disk.root, 'phone') : this.disk.fresh('phone')
+    const files =
+      this.journal === 'held' ? new Files(async () => this.disk.root, 'phone') : this.disk.fresh('phone')
     const open = files.openJournal.bind(files)
     vi.spyOn(files, 'openJournal').mockImplementation(async () => {
       if (this.journal === 'unreadable') throw new DOMException('no', 'NotReadableError')
       const found = await open()
       // As it is once it was written anew: of photos it names those alone that wait.
-      if (this.journal === 'rewritten') return { ...found, acts: found.acts.map((act) => act.replace(/^P .*\n?/gm, '')) }
+      if (this.journal === 'rewritten')
+        return { ...found, acts: found.acts.map((act) => act.replace(/^P .*\n?/gm, '')) }
       if (this.journal !== 'readable') return found
       await files.close()
       return { ...found, isHeld: false }
@@ -85,32 +92,75 @@ async function enrolled(): Promise<{ profile: Profile; store: PhoneStore }> {
 async function enrol(store: PhoneStore): Promise<void> {
   const key = await generateKey()
   const body = { key: key.key, invitation: 'a'.repeat(64), countersign: 'A'.repeat(86) }
-  const entry = await signEntry({ workshop: WORKSHOP, job: null, person: PERSON, seq: 1, after: [], at: '2026-11-24T12:00:00.000Z', kind: 'device.enrolled', body }, key)
-  const device: Device = { id: key.thumbprint, key: key.key, secret: key.secret, workshop: WORKSHOP, workshopKey: 'K'.repeat(43), workshopName: 'Cogline Garage', person: PERSON, role: 'mechanic', personName: '' }
-  await store.post.joined({ invitation: body.invitation, device, entry }, 3, { cursor: 0, checkpoint: null, size: 0, root: '' })
+  const entry = await signEntry(
+    {
+      workshop: WORKSHOP,
+      job: null,
+      person: PERSON,
+      seq: 1,
+      after: [],
+      at: '2026-11-24T12:00:00.000Z',
+      kind: 'device.enrolled',
+      body,
+    },
+    key,
+  )
+  const device: Device = {
+    id: key.thumbprint,
+    key: key.key,
+    secret: key.secret,
+    workshop: WORKSHOP,
+    workshopKey: 'K'.repeat(43),
+    workshopName: 'Cogline Garage',
+    person: PERSON,
+    role: 'mechanic',
+    personName: '',
+  }
+  await store.post.joined({ invitation: body.invitation, device, entry }, 3, {
+    cursor: 0,
+    checkpoint: null,
+    size: 0,
+    root: '',
+  })
 }
 
 const begin = async (store: PhoneStore, step: string) => {
-  const [entry] = await store.write(JOB, async (writing) => void (await writing.entry('step.begun', { step })))
+  const [entry] = await store.write(
+    JOB,
+    async (writing) => void (await writing.entry('step.begun', { step })),
+  )
   return entry?.id ?? ''
 }
 
 const shoot = (store: PhoneStore, text: string) =>
   store.write(JOB, async (writing) => {
     const blob = await writing.photo(new Blob([text], { type: 'image/jpeg' }))
-    await writing.entry('photo.taken', { step: 'cover_off', name: 'covers', blob, size: text.length, type: 'image/jpeg', width: 0, height: 0, how: 'live' })
+    await writing.entry('photo.taken', {
+      step: 'cover_off',
+      name: 'covers',
+      blob,
+      size: text.length,
+      type: 'image/jpeg',
+      width: 0,
+      height: 0,
+      how: 'live',
+    })
   })
 
 const blobOf = async (act: ReturnType<typeof shoot>) => ((await act)[0]?.body as { blob: string }).blob
 const ids = async (store: PhoneStore) => (await store.log(JOB)).map(({ entry }) => entry.id)
 const codes = (store: PhoneStore) => store.notices.value.map(({ code }) => code)
-const codeOf = async (act: Promise<unknown>) => ((await act.catch((error: unknown) => error)) as NotKept).trouble.code
+const codeOf = async (act: Promise<unknown>) =>
+  ((await act.catch((error: unknown) => error)) as NotKept).trouble.code
 
 /** The next changes of the database fail as they are begun; `asked` counts all. */
 function failChanges(times: number, name = 'UnknownError') {
   const begin = IDBDatabase.prototype.transaction
   let count = 0
-  const failing = vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...args) {
+  const failing = vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (
+    this: IDBDatabase,
+    ...args
+  ) {
     if (args[1] === 'readwrite' && ++count <= times) throw new DOMException('internal', name)
     return begin.apply(this, args)
   })
@@ -147,7 +197,11 @@ describe('frames', () => {
     const ends = frames.map((_, i) => frames.slice(0, i + 1).reduce((sum, { length }) => sum + length, 0))
     for (let cut = 0; cut <= bytes.length; cut++) {
       const whole = ends.filter((end) => end <= cut)
-      expect(readFrames(bytes.subarray(0, cut))).toEqual({ texts: acts.slice(0, whole.length), end: whole.at(-1) ?? 0, damaged: 0 })
+      expect(readFrames(bytes.subarray(0, cut))).toEqual({
+        texts: acts.slice(0, whole.length),
+        end: whole.at(-1) ?? 0,
+        damaged: 0,
+      })
     }
   })
 
@@ -182,9 +236,17 @@ describe('the journal', () => {
     const whole = disk.journal.bytes
     for (let cut = before; cut < whole.length; cut++) {
       disk.journal.bytes = whole.slice(0, cut)
-      expect(await disk.fresh('phone').openJournal()).toEqual({ acts: ['E the first'], damaged: 0, bytes: before, isHeld: true })
+      expect(await disk.fresh('phone').openJournal()).toEqual({
+        acts: ['E the first'],
+        damaged: 0,
+        bytes: before,
+        isHeld: true,
+      })
       await disk.files.append('E another')
-      expect(await disk.fresh('phone').openJournal()).toMatchObject({ acts: ['E the first', 'E another'], damaged: 0 })
+      expect(await disk.fresh('phone').openJournal()).toMatchObject({
+        acts: ['E the first', 'E another'],
+        damaged: 0,
+      })
     }
   })
 
@@ -247,7 +309,10 @@ describe('the journal', () => {
     vi.restoreAllMocks()
     profile.disk.failing = null
     const again = await profile.start()
-    expect((await again.log(JOB)).map(({ entry }) => entry.body)).toEqual([{ step: 'cover_off' }, { step: 'belt_off' }])
+    expect((await again.log(JOB)).map(({ entry }) => entry.body)).toEqual([
+      { step: 'cover_off' },
+      { step: 'belt_off' },
+    ])
     await begin(again, 'roller_off')
     expect((await again.log(JOB)).map(({ entry }) => entry.seq)).toEqual([2, 3, 4])
   })
@@ -256,11 +321,20 @@ describe('the journal', () => {
     const { profile, store } = await enrolled()
     const lines: string[] = []
     for (let i = 0; i < 3; i++) {
-      const [entry] = await store.write(JOB, async (writing) => void (await writing.entry('note.added', { text: await writing.secret('words', 'x'.repeat(1900)) })))
+      const [entry] = await store.write(
+        JOB,
+        async (writing) =>
+          void (await writing.entry('note.added', { text: await writing.secret('words', 'x'.repeat(1900)) })),
+      )
       lines.push(entry?.id ?? '')
     }
     const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
-    await store.post.receive({ indices: Object.fromEntries(lines.map((id, i) => [id, 10 + i])), kept: [], refused: [], seen })
+    await store.post.receive({
+      indices: Object.fromEntries(lines.map((id, i) => [id, 10 + i])),
+      kept: [],
+      refused: [],
+      seen,
+    })
     await store.post.take({ pulled: [], standings: {}, kept: [], backups: { made: 12, outside: [] }, seen })
     const filler = frameOf(`V ${'y'.repeat(5 * 2 ** 20)}`)
     profile.disk.journal.bytes = Uint8Array.from([...filler, ...profile.disk.journal.bytes])
@@ -277,7 +351,11 @@ describe('a lost database', () => {
     const { profile, store } = await enrolled()
     const first = await begin(store, 'cover_off')
     const blob = await blobOf(shoot(store, 'a picture'))
-    const [note] = await store.write(JOB, async (writing) => void (await writing.entry('note.added', { text: await writing.secret('words', 'oil at the seal') })))
+    const [note] = await store.write(
+      JOB,
+      async (writing) =>
+        void (await writing.entry('note.added', { text: await writing.secret('words', 'oil at the seal') })),
+    )
     const last = await begin(store, 'belt_off')
     await profile.loseDatabase()
 
@@ -307,7 +385,11 @@ describe('a lost database', () => {
       return add.apply(this, args)
     })
     const again = await profile.start()
-    expect([await ids(again), again.device.value?.workshopName, again.trouble.value]).toEqual([[id], 'Cogline Garage', null])
+    expect([await ids(again), again.device.value?.workshopName, again.trouble.value]).toEqual([
+      [id],
+      'Cogline Garage',
+      null,
+    ])
   })
 
   test('without its key is told: what was written waits, and a new invitation sends it', async () => {
@@ -364,7 +446,9 @@ describe('a lost database', () => {
     profile.disk.journal.bytes = early
     const again = await profile.start()
     expect(codes(again)).toContain('entries-lost')
-    expect(again.notices.value.find(({ code }) => code === 'entries-lost')?.message).toContain('2 entries out of both its places: numbers 3 to 4')
+    expect(again.notices.value.find(({ code }) => code === 'entries-lost')?.message).toContain(
+      '2 entries out of both its places: numbers 3 to 4',
+    )
     await begin(again, 'roller_off')
     expect((await again.log(JOB)).at(-1)?.entry.seq).toBe(5)
     expect(codes(await profile.start())).toContain('entries-lost') // until somebody has read it
@@ -382,7 +466,9 @@ describe('a lost database', () => {
     profile.disk.journal.bytes.fill(0x55, at, at + 4)
     const again = await profile.start()
     expect(new Set(codes(again))).toEqual(new Set(['put-back', 'copy-mended', 'entries-lost']))
-    expect(again.notices.value.find(({ code }) => code === 'entries-lost')?.message).toBe('This phone has lost 1 entry out of both its places: number 3 of what it wrote.')
+    expect(again.notices.value.find(({ code }) => code === 'entries-lost')?.message).toBe(
+      'This phone has lost 1 entry out of both its places: number 3 of what it wrote.',
+    )
     expect(again.notices.value.map(({ message }) => message).join()).not.toContain('nothing is missing')
     for (const code of codes(again)) await again.dismiss(code)
     expect(codes(await profile.start())).toEqual([])
@@ -399,7 +485,13 @@ describe('a lost database', () => {
     for (const name of folder.files.keys()) if (name.startsWith('journal-')) folder.files.delete(name)
     const again = await profile.start()
     const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
-    await again.post.take({ pulled: [{ entry, index: 5, standing: 'good' }], standings: {}, kept: [], backups: { made: 0, outside: [] }, seen })
+    await again.post.take({
+      pulled: [{ entry, index: 5, standing: 'good' }],
+      standings: {},
+      kept: [],
+      backups: { made: 0, outside: [] },
+      seen,
+    })
     expect(await again.post.waitingPhotos(false)).toEqual([{ blob, size: 9, type: 'image/jpeg', waiting: 1 }])
   })
 
@@ -407,7 +499,12 @@ describe('a lost database', () => {
     const { profile, store } = await enrolled()
     const lines = [await begin(store, 'cover_off'), await begin(store, 'belt_off')]
     const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
-    await store.post.receive({ indices: Object.fromEntries(lines.map((id, i) => [id, 10 + i])), kept: [], refused: [], seen })
+    await store.post.receive({
+      indices: Object.fromEntries(lines.map((id, i) => [id, 10 + i])),
+      kept: [],
+      refused: [],
+      seen,
+    })
     await store.post.take({ pulled: [], standings: {}, kept: [], backups: { made: 12, outside: [] }, seen })
     profile.disk.journal.bytes.fill(0x55, 40, 44)
     const last = await begin(await profile.start(), 'roller_off')
@@ -455,7 +552,10 @@ describe('a lost database', () => {
     profile.journal = 'readable'
     const again = await profile.start()
     await begin(again, 'roller_off')
-    expect([codes(again), (await again.log(JOB)).map(({ entry }) => entry.seq)]).toEqual([['one-copy'], [2, 3, 4]])
+    expect([codes(again), (await again.log(JOB)).map(({ entry }) => entry.seq)]).toEqual([
+      ['one-copy'],
+      [2, 3, 4],
+    ])
   })
 
   test('one that a page which is gone still holds is read, and the work goes on in the next', async () => {
@@ -472,7 +572,12 @@ describe('a lost database', () => {
     await profile.loseDatabase()
     const healed = await profile.start()
     expect([await ids(healed), codes(healed)]).toEqual([[first, second], ['put-back']])
-    expect(readFrames(profile.disk.journal.bytes).texts.join('\n').split('\n').filter((line) => line.startsWith('E '))).toHaveLength(3)
+    expect(
+      readFrames(profile.disk.journal.bytes)
+        .texts.join('\n')
+        .split('\n')
+        .filter((line) => line.startsWith('E ')),
+    ).toHaveLength(3)
   })
 
   test('when all is gone but the canary, the phone says whose it was and what was not sent', async () => {
@@ -484,7 +589,10 @@ describe('a lost database', () => {
     profile.key = null
     const again = await profile.start()
     expect(codes(again)).toEqual(['phone-wiped'])
-    expect(again.notices.value[0]).toMatchObject({ message: expect.stringContaining('Cogline Garage'), hint: expect.stringContaining('1 entry had not been sent') })
+    expect(again.notices.value[0]).toMatchObject({
+      message: expect.stringContaining('Cogline Garage'),
+      hint: expect.stringContaining('1 entry had not been sent'),
+    })
     await enrol(again)
     await begin(again, 'cover_off')
     expect(codes(await profile.start())).toEqual(['phone-wiped'])
@@ -558,7 +666,9 @@ describe('a storage so full that it does not even open', () => {
     expect(codes(again)).toEqual(expect.arrayContaining(['entries-lost', 'storage-failing']))
     await profile.loseDatabase() // killed: the torn log goes, and with it what was told
     const told = await profile.start()
-    expect(told.notices.value.find(({ code }) => code === 'entries-lost')?.message).toContain('numbers 1 to 2')
+    expect(told.notices.value.find(({ code }) => code === 'entries-lost')?.message).toContain(
+      'numbers 1 to 2',
+    )
     await told.dismiss('entries-lost')
     profile.disk.room = Infinity
     await profile.start() // that it was read is in the journal from here on
@@ -581,7 +691,8 @@ describe('a storage so full that it does not even open', () => {
 })
 
 describe('a phone enrolled anew', () => {
-  const waiting = async (store: PhoneStore) => (await store.post.waitingEntries(false)).filter(({ job }) => job === JOB).map(({ id }) => id)
+  const waiting = async (store: PhoneStore) =>
+    (await store.post.waitingEntries(false)).filter(({ job }) => job === JOB).map(({ id }) => id)
 
   test('sends what it wrote before in front of what it writes now, whatever their numbers', async () => {
     const { profile, store } = await enrolled()
@@ -668,7 +779,9 @@ describe('a full phone', () => {
     expect(await ids(store)).toContain(step)
     expect(codes(store)).toEqual(['storage-mended'])
     expect(changes.asked()).toBeGreaterThan(12) // the log was rolled over
-    expect(readFrames(profile.disk.journal.bytes).texts.filter((text) => text.includes('belt_off'))).toHaveLength(1)
+    expect(
+      readFrames(profile.disk.journal.bytes).texts.filter((text) => text.includes('belt_off')),
+    ).toHaveLength(1)
   })
 
   test('that failed where nobody was acting is mended at once, too', async () => {
@@ -683,7 +796,8 @@ describe('a full phone', () => {
     const { profile, store } = await enrolled()
     const put = IDBObjectStore.prototype.put
     vi.spyOn(IDBObjectStore.prototype, 'put').mockImplementation(function (this: IDBObjectStore, value, key) {
-      if (typeof key === 'string' && key.startsWith('churn')) throw new DOMException('internal', 'UnknownError')
+      if (typeof key === 'string' && key.startsWith('churn'))
+        throw new DOMException('internal', 'UnknownError')
       return put.apply(this, key === undefined ? [value] : [value, key])
     })
     failChanges(2)
@@ -719,7 +833,15 @@ describe('the second copy', () => {
     const old = await openDB(profile.name, 1, {
       upgrade(db) {
         const entries = db.createObjectStore('entries', { keyPath: 'id' })
-        for (const [name, path] of [['job', 'job'], ['kind', 'kind'], ['index', 'index'], ['waiting', 'waiting'], ['own', ['mine', 'index']], ['refused', 'refused.code']] as const) entries.createIndex(name, path as string)
+        for (const [name, path] of [
+          ['job', 'job'],
+          ['kind', 'kind'],
+          ['index', 'index'],
+          ['waiting', 'waiting'],
+          ['own', ['mine', 'index']],
+          ['refused', 'refused.code'],
+        ] as const)
+          entries.createIndex(name, path as string)
         entries.createIndex('slot', 'slot', { unique: true })
         db.createObjectStore('views', { keyPath: 'job' }).createIndex('openHere', 'openHere')
         db.createObjectStore('values', { keyPath: 'blob' }).createIndex('waiting', 'waiting')
@@ -743,7 +865,12 @@ describe('the second copy', () => {
   test('a photo that the workshop had, and that nothing but its file remembers, is offered again', async () => {
     const { profile, store } = await enrolled()
     const blob = await blobOf(shoot(store, 'a picture'))
-    await store.post.receive({ indices: {}, kept: [{ blob, index: 5 }], refused: [], seen: { cursor: 9, checkpoint: null, size: 99, root: '' } })
+    await store.post.receive({
+      indices: {},
+      kept: [{ blob, index: 5 }],
+      refused: [],
+      seen: { cursor: 9, checkpoint: null, size: 99, root: '' },
+    })
     expect(await store.post.waitingPhotos(false)).toEqual([])
     await profile.loseDatabase()
     profile.journal = 'rewritten'
@@ -755,7 +882,8 @@ describe('the second copy', () => {
   test('a waiting photo whose file is gone is told once', async () => {
     const { profile, store } = await enrolled()
     await shoot(store, 'a picture')
-    for (const name of profile.disk.photos.keys()) await profile.disk.root.folders.get('phone')?.folders.get('photos')?.removeEntry(name)
+    for (const name of profile.disk.photos.keys())
+      await profile.disk.root.folders.get('phone')?.folders.get('photos')?.removeEntry(name)
     const again = await profile.start()
     expect([codes(again), await again.post.waitingPhotos(false)]).toEqual([['photos-lost'], []])
     await again.dismiss('photos-lost')
@@ -765,12 +893,16 @@ describe('the second copy', () => {
 
 describe('photos that are safe elsewhere', () => {
   const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
-  const backup = (store: PhoneStore, made: number) => store.post.take({ pulled: [], standings: {}, kept: [], backups: { made, outside: [] }, seen })
-  const receive = (store: PhoneStore, blob: string, index: number) => store.post.receive({ indices: {}, kept: [{ blob, index }], refused: [], seen })
+  const backup = (store: PhoneStore, made: number) =>
+    store.post.take({ pulled: [], standings: {}, kept: [], backups: { made, outside: [] }, seen })
+  const receive = (store: PhoneStore, blob: string, index: number) =>
+    store.post.receive({ indices: {}, kept: [{ blob, index }], refused: [], seen })
 
   test('go thirty days after they were received and backed up, and leave a thumbnail', async () => {
     const { profile, store } = await enrolled()
-    const [safe, waiting, unsaved] = await Promise.all(['safe', 'waiting', 'received only'].map((text) => blobOf(shoot(store, text))))
+    const [safe, waiting, unsaved] = await Promise.all(
+      ['safe', 'waiting', 'received only'].map((text) => blobOf(shoot(store, text))),
+    )
     await receive(store, safe ?? '', 5)
     await receive(store, unsaved ?? '', 50)
     await backup(store, 20)
@@ -779,7 +911,11 @@ describe('photos that are safe elsewhere', () => {
     profile.now = new Date('2026-12-25T12:00:00Z')
     const later = await profile.start()
     expect(new Set(profile.disk.photos.keys())).toEqual(new Set([waiting, unsaved]))
-    expect([await later.photo(safe ?? ''), await (await later.thumb(safe ?? ''))?.text(), await later.thumb(waiting ?? '')]).toEqual([null, 'small', null])
+    expect([
+      await later.photo(safe ?? ''),
+      await (await later.thumb(safe ?? ''))?.text(),
+      await later.thumb(waiting ?? ''),
+    ]).toEqual([null, 'small', null])
     expect(await later.photoPlace(safe ?? '')).toBe('backup')
   })
 
@@ -800,20 +936,34 @@ describe('photos that are safe elsewhere', () => {
       const clip = new Blob(['unreadable here'], { type: 'audio/wav' })
       blob = await writing.photo(clip)
       const saw = [{ blob, size: clip.size, type: 'audio/wav' as const }]
-      await writing.entry('reading.taken', { step: 'two_turns', name: 'note', value: '81.5', unit: 'Hz', by: 'pluck', saw })
+      await writing.entry('reading.taken', {
+        step: 'two_turns',
+        name: 'note',
+        value: '81.5',
+        unit: 'Hz',
+        by: 'pluck',
+        saw,
+      })
     })
     await receive(store, blob, 5)
     await backup(store, 20)
     profile.now = new Date('2027-01-25T12:00:00Z')
     const later = await profile.start()
     expect([...profile.disk.photos.keys()]).toEqual([])
-    expect([await later.photo(blob), await later.thumb(blob), await later.photoPlace(blob)]).toEqual([null, null, 'backup'])
+    expect([await later.photo(blob), await later.thumb(blob), await later.photoPlace(blob)]).toEqual([
+      null,
+      null,
+      'backup',
+    ])
   })
 
   test('go at once, oldest first and no more than needed, when a new photo needs the room', async () => {
     const { profile, store } = await enrolled()
     const size = 3 * 2 ** 20
-    const [first, second] = [await blobOf(shoot(store, '1'.repeat(size))), await blobOf(shoot(store, '2'.repeat(size)))]
+    const [first, second] = [
+      await blobOf(shoot(store, '1'.repeat(size))),
+      await blobOf(shoot(store, '2'.repeat(size))),
+    ]
     await receive(store, second, 6)
     await receive(store, first, 5)
     await backup(store, 20)
@@ -872,8 +1022,18 @@ describe('versions and windows', () => {
     const again = await profile.start()
     expect(again.persisted.value).toBe(false)
     await again.write(JOB, async (writing) => {
-      const [vin, plate] = [await writing.secret('vin', 'W0L0XCF0814000001'), await writing.secret('plate', 'TT 27')]
-      await writing.entry('job.opened', { bundle: 'b'.repeat(64), vin, plate, odometer_km: 91000, engine_code: 'QX19', bay: '3' })
+      const [vin, plate] = [
+        await writing.secret('vin', 'W0L0XCF0814000001'),
+        await writing.secret('plate', 'TT 27'),
+      ]
+      await writing.entry('job.opened', {
+        bundle: 'b'.repeat(64),
+        vin,
+        plate,
+        odometer_km: 91000,
+        engine_code: 'QX19',
+        bay: '3',
+      })
     })
     await vi.waitFor(() => expect(again.persisted.value).toBe(true))
   })

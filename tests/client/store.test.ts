@@ -109,7 +109,8 @@ test('what is read back otherwise than it was written is not claimed', async () 
   const put = IDBObjectStore.prototype.put
   vi.spyOn(IDBObjectStore.prototype, 'put').mockImplementation(function (this: IDBObjectStore, value, key) {
     // The disk turns one byte of the picture.
-    const damaged = value instanceof ArrayBuffer ? new Uint8Array(value).fill(0, 0, 1).buffer : (value as unknown)
+    const damaged =
+      value instanceof ArrayBuffer ? new Uint8Array(value).fill(0, 0, 1).buffer : (value as unknown)
     return put.apply(this, [damaged, key])
   })
   const act = store.write(JOB, async (writing) => void (await writing.photo(picture('shot'))))
@@ -198,7 +199,11 @@ test('private values and photos come back as they were given', async () => {
   expect(await store.secretValue(text)).toBe('Kühlmittel läuft aus'.normalize('NFC'))
   expect(await store.secretValue({ blob: '0'.repeat(64) })).toBeNull()
   const kept = await store.photo(sha)
-  expect([await kept?.text(), kept?.type, await store.photoPlace(sha)]).toEqual(['shot', 'image/jpeg', 'phone'])
+  expect([await kept?.text(), kept?.type, await store.photoPlace(sha)]).toEqual([
+    'shot',
+    'image/jpeg',
+    'phone',
+  ])
   expect(store.places.value).toMatchObject({ phone: 1, photosWaiting: 1, bytesWaiting: 4 })
 })
 
@@ -206,12 +211,26 @@ test('the entry of a photo is as far as its bytes are, not farther', async () =>
   const { store } = await enrolledPhone()
   const [entry] = await store.write(JOB, async (writing) => {
     const blob = await writing.photo(picture('shot'))
-    await writing.entry('photo.taken', { step: 'cover_off', name: 'covers', blob, size: 4, type: 'image/jpeg', width: 0, height: 0, how: 'live' })
+    await writing.entry('photo.taken', {
+      step: 'cover_off',
+      name: 'covers',
+      blob,
+      size: 4,
+      type: 'image/jpeg',
+      width: 0,
+      height: 0,
+      how: 'live',
+    })
   })
   const { id = '', body } = entry ?? {}
   const { blob } = body as { blob: string }
   const receive = (indices: Record<string, number>, kept: { blob: string; index: number }[]) =>
-    store.post.receive({ indices, kept, refused: [], seen: { cursor: 9, checkpoint: null, size: 9, root: '' } })
+    store.post.receive({
+      indices,
+      kept,
+      refused: [],
+      seen: { cursor: 9, checkpoint: null, size: 9, root: '' },
+    })
   const place = async () => (await store.log(JOB)).map((held) => held.place)
   await receive({ [id]: 7 }, [])
   expect(await place()).toEqual(['phone'])
@@ -223,8 +242,16 @@ test('what the workshop holds back stands as its receipt says', async () => {
   const { store } = await enrolledPhone()
   const [entry] = await store.write(JOB, (writing) => writing.entry('job.taken', {}).then(() => undefined))
   const id = entry?.id ?? ''
-  await store.post.receive({ indices: { [id]: 7 }, kept: [], refused: [], held: { [id]: 'doubted' }, seen: { cursor: 0, checkpoint: null, size: 9, root: '' } })
-  expect((await store.log(JOB)).map(({ standing, place }) => [standing, place])).toEqual([['doubted', 'workshop']])
+  await store.post.receive({
+    indices: { [id]: 7 },
+    kept: [],
+    refused: [],
+    held: { [id]: 'doubted' },
+    seen: { cursor: 0, checkpoint: null, size: 9, root: '' },
+  })
+  expect((await store.log(JOB)).map(({ standing, place }) => [standing, place])).toEqual([
+    ['doubted', 'workshop'],
+  ])
 })
 
 test('a reading is as far as the last thing that its instrument saw', async () => {
@@ -236,12 +263,24 @@ test('a reading is as far as the last thing that its instrument saw', async () =
       { blob: await writing.photo(sheet), size: sheet.size, type: 'application/json' as const },
       { blob: await writing.photo(clip), size: clip.size, type: 'audio/wav' as const },
     ]
-    await writing.entry('reading.taken', { step: 'two_turns', name: 'note', value: '81.5', unit: 'Hz', by: 'pluck', saw })
+    await writing.entry('reading.taken', {
+      step: 'two_turns',
+      name: 'note',
+      value: '81.5',
+      unit: 'Hz',
+      by: 'pluck',
+      saw,
+    })
   })
   const { id = '', body } = entry ?? {}
   const [sheet, clip] = (body as { saw: { blob: string }[] }).saw.map(({ blob }) => blob)
   const receive = (indices: Record<string, number>, kept: { blob: string; index: number }[]) =>
-    store.post.receive({ indices, kept, refused: [], seen: { cursor: 9, checkpoint: null, size: 9, root: '' } })
+    store.post.receive({
+      indices,
+      kept,
+      refused: [],
+      seen: { cursor: 9, checkpoint: null, size: 9, root: '' },
+    })
   const place = async () => (await store.log(JOB)).map((held) => held.place)
   await receive({ [id]: 6 }, [{ blob: sheet ?? '', index: 7 }])
   expect(await place()).toEqual(['phone'])
@@ -264,12 +303,17 @@ test('the intent survives the next start, and goes when it is fulfilled', async 
 test('the list of jobs grows with the entries', async () => {
   const { store } = await enrolledPhone()
   await store.write(JOB, async (writing) => {
-    const [vin, plate] = [await writing.secret('vin', 'W0L0XCF0814000001'), await writing.secret('plate', 'TT 27')]
+    const [vin, plate] = [
+      await writing.secret('vin', 'W0L0XCF0814000001'),
+      await writing.secret('plate', 'TT 27'),
+    ]
     const bundle = 'b'.repeat(64)
     const said = { bundle, vin, plate, odometer_km: 91000, engine_code: 'QX19', bay: '3' }
     await writing.entry('job.opened', said)
   })
-  expect(await store.jobs()).toMatchObject([{ job: JOB, bay: '3', engineCode: 'QX19', end: null, entries: 1, mine: true }])
+  expect(await store.jobs()).toMatchObject([
+    { job: JOB, bay: '3', engineCode: 'QX19', end: null, entries: 1, mine: true },
+  ])
   expect(store.places.value.openHere).toBe(1)
   await store.write(JOB, async (writing) => void (await writing.entry('job.closed', { end: 'finished' })))
   expect(await store.jobs()).toMatchObject([{ end: 'finished', entries: 2 }])

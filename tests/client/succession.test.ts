@@ -32,7 +32,8 @@ async function invited(workshop: FakeWorkshop) {
 }
 
 const papers = async () => [await generateKey(), await generateKey(), await generateKey()] as const
-const begin = (store: PhoneStore) => store.write(JOB, (writing) => writing.entry('step.begun', { step: 'locks_in' }).then(() => undefined))
+const begin = (store: PhoneStore) =>
+  store.write(JOB, (writing) => writing.entry('step.begun', { step: 'locks_in' }).then(() => undefined))
 const places = async (store: PhoneStore) => (await store.log(JOB)).map(({ place }) => place)
 const codes = (store: PhoneStore) => store.notices.value.map(({ code }) => code)
 
@@ -125,7 +126,8 @@ test('a phone that followed a thief accepts the recovery, says so, and sends aga
   expect([await store.photoPlace(sha), (await store.post.backups()).made > 0]).toEqual(['backup', true])
 
   await workshop.recover(paper, trusted, next)
-  workshop.line = ({ path }) => (path.startsWith('/api/uploads') ? Promise.reject(new TypeError('no line')) : undefined)
+  workshop.line = ({ path }) =>
+    path.startsWith('/api/uploads') ? Promise.reject(new TypeError('no line')) : undefined
   await sync.now()
   expect(store.device.value?.workshopKey).not.toBe(workshop.key.key) // the round did not come to its end
   expect(codes(store)).toEqual(['key-recovered'])
@@ -154,7 +156,8 @@ test('a phone that was away during theft and recovery never takes the thief at h
   await workshop.state('backup.made', { size: workshop.records.length })
   await workshop.recover(paper, trusted, next)
   const all = workshop.records.length
-  workshop.line = ({ path }) => (path.startsWith('/api/uploads') ? Promise.reject(new TypeError('no line')) : undefined)
+  workshop.line = ({ path }) =>
+    path.startsWith('/api/uploads') ? Promise.reject(new TypeError('no line')) : undefined
   await sync.now()
   expect((await store.post.seen()).cursor).toBe(all) // in several pages
   expect([await store.photoPlace(sha), (await store.post.backups()).made]).toEqual(['phone', 0])

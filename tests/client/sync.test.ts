@@ -48,7 +48,8 @@ const begin = (store: PhoneStore, times = 1) =>
 
 const places = async (store: PhoneStore) => (await store.log(JOB)).map(({ place }) => place)
 
-const asked = (workshop: FakeWorkshop) => workshop.asked.map(({ method, path }) => `${method} ${path.split('?')[0]}`)
+const asked = (workshop: FakeWorkshop) =>
+  workshop.asked.map(({ method, path }) => `${method} ${path.split('?')[0]}`)
 
 /** Let the workshop do its work, and lose its answer. */
 const losing = (path: string) => (one: Asked, answer: () => Promise<Response>) =>
@@ -58,7 +59,8 @@ const losing = (path: string) => (one: Asked, answer: () => Promise<Response>) =
       })
     : undefined
 
-const photo = (size: number) => new Blob([new Uint8Array(size).map((_, n) => n * 31 + (n >> 8))], { type: 'image/jpeg' })
+const photo = (size: number) =>
+  new Blob([new Uint8Array(size).map((_, n) => n * 31 + (n >> 8))], { type: 'image/jpeg' })
 
 async function shoot(store: PhoneStore, size: number): Promise<string> {
   let sha = ''
@@ -74,7 +76,12 @@ test('an invitation lets a phone in, and the person’s name comes with the firs
   const workshop = await FakeWorkshop.open()
   const link = await workshop.invite('mechanic')
   const { store, sync } = await join(link, workshop)
-  expect(store.device.value).toMatchObject({ workshop: workshop.id, workshopName: 'Cogline Garage', personName: 'Ada Weir', role: 'mechanic' })
+  expect(store.device.value).toMatchObject({
+    workshop: workshop.id,
+    workshopName: 'Cogline Garage',
+    personName: 'Ada Weir',
+    role: 'mechanic',
+  })
   expect(store.device.value?.secret?.extractable).toBe(false)
   const own = (await store.log(null)).find(({ entry }) => entry.kind === 'device.enrolled')
   expect([own?.place, own?.mine, own?.entry.seq]).toEqual(['workshop', true, 1])
@@ -88,7 +95,10 @@ test.each([
   ['a cut link', 'http://workshop.test/#invite=eyJpbnZpdGF0aW9uIjoi'],
   ['other words', 'Welcome to the garage'],
 ])('%s is no invitation, and says what to do', (_, text) => {
-  expect(readInvitation(text)).toMatchObject({ ok: false, trouble: { message: 'This text is not a whole invitation.' } })
+  expect(readInvitation(text)).toMatchObject({
+    ok: false,
+    trouble: { message: 'This text is not a whole invitation.' },
+  })
 })
 
 test('an invitation broken over lines by a message is read', async () => {
@@ -151,7 +161,9 @@ test('no private value goes before the line that names it: it would belong to wh
     })
   workshop.asked = []
   await sync.now()
-  const batches = workshop.asked.filter(({ path }) => path === '/api/entries').map(({ body }) => body as { lines: string[]; blobs: string[] })
+  const batches = workshop.asked
+    .filter(({ path }) => path === '/api/entries')
+    .map(({ body }) => body as { lines: string[]; blobs: string[] })
   const sent: string[] = []
   for (const { lines, blobs } of batches) {
     sent.push(...lines)
@@ -175,7 +187,12 @@ test('a portal’s page is no answer', async () => {
   await shoot(store, 1000)
   workshop.line = portal
   await sync.now()
-  expect(sync.status.value).toMatchObject({ state: 'offline', words: expect.stringMatching(/^No line to the workshop\. 2 entries and 1 photo are on this phone\.$/) as string })
+  expect(sync.status.value).toMatchObject({
+    state: 'offline',
+    words: expect.stringMatching(
+      /^No line to the workshop\. 2 entries and 1 photo are on this phone\.$/,
+    ) as string,
+  })
   expect(await places(store)).toEqual(['phone', 'phone'])
   workshop.line = ({ path }) => (path.startsWith('/api/log') ? undefined : portal())
   await sync.now()
@@ -190,7 +207,11 @@ test('JSON of somebody else is no answer either, and nothing goes wrong over it'
   const sha = await shoot(store, 1000)
   for (const path of ['/api/log', '/api/entries', `/api/blobs/${sha}/receipt`, '/api/bundles']) {
     workshop.line = (one) =>
-      one.path.startsWith(path) ? Promise.resolve(new Response('{"login":"/terms"}', { headers: { 'Content-Type': 'application/json' } })) : undefined
+      one.path.startsWith(path)
+        ? Promise.resolve(
+            new Response('{"login":"/terms"}', { headers: { 'Content-Type': 'application/json' } }),
+          )
+        : undefined
     await sync.now()
     expect([path, sync.status.value.state]).toEqual([path, 'offline'])
     expect(await store.photoPlace(sha)).toBe(path === '/api/bundles' ? 'workshop' : 'phone')
@@ -243,7 +264,10 @@ test('a place that the signed size does not cover is not received', async () => 
     one.path.startsWith('/api/entries')
       ? answer().then(async (whole) => {
           const size = workshop.records.length - 1
-          const said = { ...((await whole.json()) as object), checkpoint: await workshop.checkpoint(workshop.key, size) }
+          const said = {
+            ...((await whole.json()) as object),
+            checkpoint: await workshop.checkpoint(workshop.key, size),
+          }
           return new Response(JSON.stringify(said), { headers: { 'Content-Type': 'application/json' } })
         })
       : undefined
@@ -252,12 +276,15 @@ test('a place that the signed size does not cover is not received', async () => 
 })
 
 /** Has the workshop's answers to a path changed on their way. */
-const changing = (path: string, change: (said: Answered) => object): Line =>
+const changing =
+  (path: string, change: (said: Answered) => object): Line =>
   (one, answer) =>
     one.path.startsWith(path)
       ? answer().then(async (whole) => {
           const said = { ...((await whole.json()) as Answered) }
-          return new Response(JSON.stringify({ ...said, ...change(said) }), { headers: { 'Content-Type': 'application/json' } })
+          return new Response(JSON.stringify({ ...said, ...change(said) }), {
+            headers: { 'Content-Type': 'application/json' },
+          })
         })
       : undefined
 
@@ -296,7 +323,9 @@ test('an old receipt of the workshop’s own proves nothing of a new entry', asy
   await begin(store)
   let old: object = {}
   workshop.line = (one, answer) =>
-    one.path === '/api/entries' ? answer().then(async (whole) => ((old = (await whole.clone().json()) as object), whole)) : undefined
+    one.path === '/api/entries'
+      ? answer().then(async (whole) => ((old = (await whole.clone().json()) as object), whole))
+      : undefined
   await sync.now()
   expect(await places(store)).toEqual(['workshop'])
   await begin(store)
@@ -318,7 +347,10 @@ test('a page of the log that does not prove its records is not taken', async () 
   const { store, sync, workshop } = await joined()
   await workshop.state('lot.recalled', { lot: 'B-7', because: 'cracked teeth' })
   workshop.line = changing('/api/log', ({ records }) => ({
-    records: records.map(({ index, record }) => ({ index, record: record.replace(/^\S+/, '2020-01-01T00:00:00.000Z') })),
+    records: records.map(({ index, record }) => ({
+      index,
+      record: record.replace(/^\S+/, '2020-01-01T00:00:00.000Z'),
+    })),
   }))
   await sync.now()
   expect(sync.alarm.value?.code).toBe('unproven')
@@ -340,7 +372,9 @@ test('a refused entry stays with its reason and holds up no other', async () => 
     ['step.begun', 'workshop', undefined],
     ['step.failed', 'phone', 'bad-body'],
   ])
-  expect(sync.status.value.words).toBe('The workshop would not take 1 entry: kept on this phone, with the reason.')
+  expect(sync.status.value.words).toBe(
+    'The workshop would not take 1 entry: kept on this phone, with the reason.',
+  )
   workshop.asked = []
   await sync.now()
   expect(asked(workshop)).not.toContain('POST /api/entries')
@@ -363,17 +397,21 @@ test('of a batch that is refused as a whole only the one to blame stays', async 
       : undefined
   await sync.now()
   const log = await store.log(JOB)
-  expect(log.filter(({ place }) => place === 'phone').map(({ entry, refused }) => [entry.line, refused?.code])).toEqual([
-    [blamed, 'invalid'],
-  ])
+  expect(
+    log.filter(({ place }) => place === 'phone').map(({ entry, refused }) => [entry.line, refused?.code]),
+  ).toEqual([[blamed, 'invalid']])
 })
 
 test('a fault of the workshop’s blames no entry', async () => {
   const { store, sync, workshop } = await joined()
   await begin(store, 2)
-  workshop.line = ({ path }) => (path === '/api/entries' ? Promise.resolve(refusal(507, 'workshop-full')) : undefined)
+  workshop.line = ({ path }) =>
+    path === '/api/entries' ? Promise.resolve(refusal(507, 'workshop-full')) : undefined
   await sync.now()
-  expect(sync.status.value).toMatchObject({ state: 'stopped', words: 'refused: workshop-full Do something else.' })
+  expect(sync.status.value).toMatchObject({
+    state: 'stopped',
+    words: 'refused: workshop-full Do something else.',
+  })
   expect((await store.log(JOB)).map(({ refused }) => refused)).toEqual([undefined, undefined])
 })
 
@@ -384,17 +422,25 @@ test('a photo that broke off goes on where it stopped', async () => {
   let pieces = 0
   const words: string[] = []
   sync.status.subscribe((status) => void (status.state === 'sending' && words.push(status.words)))
-  workshop.line = ({ method }) => (method === 'PATCH' && ++pieces === 3 ? Promise.reject(new TypeError('cut')) : undefined)
+  workshop.line = ({ method }) =>
+    method === 'PATCH' && ++pieces === 3 ? Promise.reject(new TypeError('cut')) : undefined
   await sync.now()
   const [first, second] = [64 * 2 ** 10, 128 * 2 ** 10]
-  expect([await store.photoPlace(sha), workshop.halves.get(sha)?.bytes.length]).toEqual(['phone', first + second])
+  expect([await store.photoPlace(sha), workshop.halves.get(sha)?.bytes.length]).toEqual([
+    'phone',
+    first + second,
+  ])
   expect(words.at(0)).toBe('0 of 2 have gone, 5.0 MB of photos to go.')
   expect(words).toContain('Sending entry 1 of 1. 0 of 2 have gone, 5.0 MB of photos to go.')
-  expect(words.at(-1)).toBe('Sending photo 1 of 1, 197 kB of 5.0 MB. 1 of 2 have gone, 4.8 MB of photos to go.')
+  expect(words.at(-1)).toBe(
+    'Sending photo 1 of 1, 197 kB of 5.0 MB. 1 of 2 have gone, 4.8 MB of photos to go.',
+  )
   workshop.line = () => undefined
   workshop.asked = []
   await sync.now()
-  const offsets = workshop.asked.filter(({ method }) => method === 'PATCH').map(({ headers }) => headers.get('Upload-Offset'))
+  const offsets = workshop.asked
+    .filter(({ method }) => method === 'PATCH')
+    .map(({ headers }) => headers.get('Upload-Offset'))
   // After the break in smaller pieces; they grow while the line holds, up to 2 MiB.
   const grown = [64, 128, 256, 512, 1024, 2048, 2048].map((kib) => kib * 2 ** 10)
   const starts = grown.map((_, n) => first + second + grown.slice(0, n).reduce((sum, size) => sum + size, 0))
@@ -424,7 +470,10 @@ test('a photo that the workshop has from elsewhere costs one request and its rec
   await shoot(store, 3000)
   workshop.asked = []
   await sync.now()
-  expect(asked(workshop).filter((one) => /uploads|blobs/.test(one))).toEqual(['POST /api/uploads', `GET /api/blobs/${sha}/receipt`])
+  expect(asked(workshop).filter((one) => /uploads|blobs/.test(one))).toEqual([
+    'POST /api/uploads',
+    `GET /api/blobs/${sha}/receipt`,
+  ])
   expect(await store.photoPlace(sha)).toBe('workshop')
 })
 
@@ -467,7 +516,8 @@ test('a ledger that does not start from the key on paper is nobody’s', async (
   const { store } = await openPhone()
   const sync = syncOf(store, liar)
   Object.assign(liar, { id: workshop.id })
-  for (const { entry } of workshop.records.filter(({ entry }) => entry.id === invitation.value.invitation)) liar.add(entry)
+  for (const { entry } of workshop.records.filter(({ entry }) => entry.id === invitation.value.invitation))
+    liar.add(entry)
   expect(await sync.enrol({ ...invitation.value, key: liar.key.key })).toMatchObject({ ok: true })
   await begin(store)
   await sync.now()
@@ -494,7 +544,10 @@ test('a workshop put back to a backup is an alarm, and gets everything again', a
   const back = workshop.records.filter(({ entry }) => entry.job === JOB).map(({ entry }) => entry.id)
   expect(new Set(back)).toEqual(new Set(lost))
   expect(workshop.blobs.has(sha)).toBe(true)
-  expect([new Set(await places(store)), await store.photoPlace(sha)]).toEqual([new Set(['workshop']), 'workshop'])
+  expect([new Set(await places(store)), await store.photoPlace(sha)]).toEqual([
+    new Set(['workshop']),
+    'workshop',
+  ])
 })
 
 test('a revoked phone finds out that the workshop was put back, and sends it all again, the photos too', async () => {
@@ -542,13 +595,18 @@ test('what the workshop said of a disk that it lost is not believed, and the pho
 
 test('a phone enrolled anew in a workshop that was put back to before it came in gets everything there again', async () => {
   const workshop = await FakeWorkshop.open()
-  const [first, second] = [await workshop.invite('mechanic'), await workshop.invite('mechanic')].map(readInvitation)
+  const [first, second] = [await workshop.invite('mechanic'), await workshop.invite('mechanic')].map(
+    readInvitation,
+  )
   if (!first?.ok || !second?.ok) throw new Error('not read')
   const { store } = await openPhone()
   const sync = syncOf(store, workshop)
   const old = [...workshop.records]
   // All that the phone hears of the ledger is its own place in it, and that one is given again.
-  workshop.line = ({ path }, answer) => (['/api/workshop', '/api/enrol'].includes(path) ? answer() : Promise.reject(new TypeError('connection reset')))
+  workshop.line = ({ path }, answer) =>
+    ['/api/workshop', '/api/enrol'].includes(path)
+      ? answer()
+      : Promise.reject(new TypeError('connection reset'))
   await sync.enrol(first.value)
   await begin(store, 2)
   const written = (await store.log(JOB)).map(({ entry }) => entry.id)
@@ -559,7 +617,9 @@ test('a phone enrolled anew in a workshop that was put back to before it came in
   await sync.now()
   expect(sync.alarm.value?.code).toBe('rewound')
   expect(sync.status.value.words).toBe('Everything is in the workshop.')
-  expect(workshop.records.filter(({ entry }) => entry.job === JOB).map(({ entry }) => entry.id)).toEqual(written)
+  expect(workshop.records.filter(({ entry }) => entry.job === JOB).map(({ entry }) => entry.id)).toEqual(
+    written,
+  )
 })
 
 /** Put back to before the phone came in: its invitation is lost with its enrolment, and every session. */
@@ -568,7 +628,10 @@ function putBackBefore(workshop: FakeWorkshop, size: number): void {
   workshop.signedIn = false
 }
 
-const enrolments = (workshop: FakeWorkshop) => workshop.asked.filter(({ path }) => path === '/api/enrol').map(({ body }) => body as { line: string; receipt?: unknown })
+const enrolments = (workshop: FakeWorkshop) =>
+  workshop.asked
+    .filter(({ path }) => path === '/api/enrol')
+    .map(({ body }) => body as { line: string; receipt?: unknown })
 
 /** A database that is lost, and what the ring of keys had. */
 function ringOf(): Keyring & { kept: Device | null } {
@@ -620,7 +683,10 @@ test('a phone that nothing but the answer to its enrolment has reached comes bac
   if (!invitation.ok) throw new Error('not read')
   const { store } = await openPhone()
   const sync = syncOf(store, workshop)
-  workshop.line = ({ path }, answer) => (['/api/workshop', '/api/enrol'].includes(path) ? answer() : Promise.reject(new TypeError('connection reset')))
+  workshop.line = ({ path }, answer) =>
+    ['/api/workshop', '/api/enrol'].includes(path)
+      ? answer()
+      : Promise.reject(new TypeError('connection reset'))
   await sync.enrol(invitation.value)
   await begin(store, 2)
   workshop.line = () => undefined
@@ -647,7 +713,11 @@ test('a phone that lost its database comes back by what lies with its key', asyn
   const sync = syncOf(store, workshop)
   await sync.now()
   expect(sync.status.value.words).toBe('Everything is in the workshop.')
-  expect(workshop.records.some(({ entry }) => entry.kind === 'device.enrolled' && entry.device === keyring.kept?.id)).toBe(true)
+  expect(
+    workshop.records.some(
+      ({ entry }) => entry.kind === 'device.enrolled' && entry.device === keyring.kept?.id,
+    ),
+  ).toBe(true)
 })
 
 test('a workshop of before knows no receipt: the line alone is sent, and none is asked for twice', async () => {
@@ -687,12 +757,17 @@ test('a phone that came in before there were receipts, or under another key, has
   const again = syncOf(newer, workshop)
   await again.now()
   expect(newer.device.value?.receipt).not.toEqual(first)
-  expect(await openCheckpoint(newer.device.value?.receipt?.checkpoint ?? '', workshop.key.key, workshop.id)).toBeTruthy()
+  expect(
+    await openCheckpoint(newer.device.value?.receipt?.checkpoint ?? '', workshop.key.key, workshop.id),
+  ).toBeTruthy()
   expect(again.status.value.words).toBe('Everything is in the workshop.')
 })
 
 test.each([
-  ['of a record that is not proven', (said: Told) => ({ ...said, proof: [...said.proof, said.proof[0] ?? ''] })],
+  [
+    'of a record that is not proven',
+    (said: Told) => ({ ...said, proof: [...said.proof, said.proof[0] ?? ''] }),
+  ],
   ['of another record', (said: Told, other: string) => ({ ...said, record: other })],
 ])('an invitation %s is no answer to an enrolment', async (_, change) => {
   const workshop = await FakeWorkshop.open()
@@ -703,11 +778,16 @@ test.each([
       ? answer().then(async (given) => {
           const said = (await given.json()) as { invitation: Told }
           const invented = change(said.invitation, workshop.records[1]?.text ?? '')
-          return new Response(JSON.stringify({ ...said, invitation: invented }), { headers: { 'Content-Type': 'application/json' } })
+          return new Response(JSON.stringify({ ...said, invitation: invented }), {
+            headers: { 'Content-Type': 'application/json' },
+          })
         })
       : undefined
   const { store } = await openPhone()
-  expect(await syncOf(store, workshop).enrol(invitation.value)).toMatchObject({ ok: false, trouble: { code: 'unproven' } })
+  expect(await syncOf(store, workshop).enrol(invitation.value)).toMatchObject({
+    ok: false,
+    trouble: { code: 'unproven' },
+  })
   expect(store.device.value).toBeNull()
 })
 
@@ -889,7 +969,11 @@ test('an old session is renewed without a word', async () => {
   workshop.signedIn = false
   const before = workshop.sessions
   await sync.now()
-  expect([workshop.sessions - before, sync.status.value.state, await places(store)]).toEqual([1, 'idle', ['workshop']])
+  expect([workshop.sessions - before, sync.status.value.state, await places(store)]).toEqual([
+    1,
+    'idle',
+    ['workshop'],
+  ])
 })
 
 test('a receipt may name one record twice, as sent and as receipt, and none in two texts', async () => {
@@ -927,11 +1011,15 @@ test('a procedure is offered when all of it is here, and not before', async () =
   const asset = [...workshop.blobs].find(([, bytes]) => bytes === picture)?.[0] ?? ''
   workshop.blobs.set(asset, new Uint8Array([1, 2, 4]))
   await sync.now()
-  expect(await store.bundles()).toMatchObject([{ bundle, offered: false, because: { code: 'bundle-damaged' } }])
+  expect(await store.bundles()).toMatchObject([
+    { bundle, offered: false, because: { code: 'bundle-damaged' } },
+  ])
 
   workshop.blobs.set(asset, picture)
   await sync.now()
-  expect(await store.bundles()).toMatchObject([{ bundle, name: 'Van drive', edition: 1, offered: true, because: null }])
+  expect(await store.bundles()).toMatchObject([
+    { bundle, name: 'Van drive', edition: 1, offered: true, because: null },
+  ])
   expect(await (await store.asset(asset))?.bytes()).toEqual(picture)
   expect(await store.bundle(bundle)).toMatchObject({ v: 1 })
 
@@ -985,7 +1073,10 @@ test('what others said of an open job is here before it is needed', async () => 
   const { store, sync, workshop } = await joined()
   const other = await join(await workshop.invite('owner'), workshop)
   await other.store.write(JOB, async (writing) => {
-    const [vin, plate] = [await writing.secret('vin', 'TT000000000000001'), await writing.secret('plate', 'WEIR 12')]
+    const [vin, plate] = [
+      await writing.secret('vin', 'TT000000000000001'),
+      await writing.secret('plate', 'WEIR 12'),
+    ]
     const said = { bundle: 'b'.repeat(64), vin, plate, odometer_km: 1, engine_code: 'QX19', bay: '3' }
     await writing.entry('job.opened', said)
   })
@@ -1016,7 +1107,8 @@ test('a line that breaks again and again, and carries something each time, is no
   const { sync, store, workshop } = await joined()
   await shoot(store, 900_000)
   let [pieces, carried] = [0, 1]
-  workshop.line = ({ method }) => (method === 'PATCH' && ++pieces > carried ? Promise.reject(new TypeError('cut')) : undefined)
+  workshop.line = ({ method }) =>
+    method === 'PATCH' && ++pieces > carried ? Promise.reject(new TypeError('cut')) : undefined
   const timer = vi.spyOn(globalThis, 'setTimeout')
   const wait = async () => {
     timer.mockClear()
@@ -1032,7 +1124,15 @@ test('a line that breaks again and again, and carries something each time, is no
 
 test('a slow answer is waited for while any of it comes, a silent line is given up', async () => {
   vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
-  const text = JSON.stringify({ records: [], next: 0, more: false, checkpoint: '', standings: {}, rewound: false, pad: ' '.repeat(200) })
+  const text = JSON.stringify({
+    records: [],
+    next: 0,
+    more: false,
+    checkpoint: '',
+    standings: {},
+    rewound: false,
+    pad: ' '.repeat(200),
+  })
   let pieces = 0
   const drop = new ReadableStream<Uint8Array>({
     async pull(into) {
@@ -1042,18 +1142,26 @@ test('a slow answer is waited for while any of it comes, a silent line is given 
     },
   })
   const signals: (AbortSignal | null | undefined)[] = []
-  const api = new Api((path, init) => {
-    signals.push(init?.signal)
-    if (path === '/slow') return Promise.resolve(new Response(drop, { headers: { 'Content-Type': 'application/json' } }))
-    return new Promise((_, reject) => init?.signal?.addEventListener('abort', () => reject(new Error('given up'))))
-  }, async () => null)
+  const api = new Api(
+    (path, init) => {
+      signals.push(init?.signal)
+      if (path === '/slow')
+        return Promise.resolve(new Response(drop, { headers: { 'Content-Type': 'application/json' } }))
+      return new Promise((_, reject) =>
+        init?.signal?.addEventListener('abort', () => reject(new Error('given up'))),
+      )
+    },
+    async () => null,
+  )
   expect(await api.json('/slow')).toMatchObject({ more: false })
   const silent = api.json('/silent').catch((error: unknown) => error)
   await vi.advanceTimersByTimeAsync(29_000)
   expect(signals.map((signal) => signal?.aborted)).toEqual([false, false])
   await vi.advanceTimersByTimeAsync(1_000)
   expect(await silent).toBeInstanceOf(Offline)
-  const sent = api.json('/long', { method: 'POST', json: 'x'.repeat(60_000) }).catch((error: unknown) => error)
+  const sent = api
+    .json('/long', { method: 'POST', json: 'x'.repeat(60_000) })
+    .catch((error: unknown) => error)
   await vi.advanceTimersByTimeAsync(90_000)
   expect(signals.at(-1)?.aborted).toBe(false)
   await vi.advanceTimersByTimeAsync(1_000)
@@ -1076,10 +1184,13 @@ test('a line that breaks is asked for less at once, until it carries that', asyn
 
 test('a page of the ledger that breaks off is asked for smaller, until one comes', async () => {
   const { sync, store, workshop } = await joined()
-  for (let n = 0; n < 60; n++) await workshop.state('tool.registered', { tool: `T-${n}`, type: 'caliper', label: 'a caliper' })
+  for (let n = 0; n < 60; n++)
+    await workshop.state('tool.registered', { tool: `T-${n}`, type: 'caliper', label: 'a caliper' })
   workshop.line = ({ path }) => {
     const most = new URL(path, 'http://workshop.test').searchParams.get('most')
-    return path.startsWith('/api/log') && Number(most ?? 500) > 15 ? Promise.reject(new TypeError('cut')) : undefined
+    return path.startsWith('/api/log') && Number(most ?? 500) > 15
+      ? Promise.reject(new TypeError('cut'))
+      : undefined
   }
   for (let n = 0; n < 20 && (await store.post.seen()).cursor < workshop.records.length; n++) await sync.now()
   expect((await store.post.seen()).cursor).toBe(workshop.records.length)
@@ -1087,7 +1198,8 @@ test('a page of the ledger that breaks off is asked for smaller, until one comes
 
 test('a ledger that comes in pages says how far it is; what waits is named without noughts', async () => {
   const { sync, store, workshop } = await joined()
-  for (let n = 0; n < 501; n++) await workshop.state('tool.registered', { tool: `T-${n}`, type: 'caliper', label: 'a caliper' })
+  for (let n = 0; n < 501; n++)
+    await workshop.state('tool.registered', { tool: `T-${n}`, type: 'caliper', label: 'a caliper' })
   const words: string[] = []
   sync.status.subscribe((status) => void words.push(status.words))
   await sync.now()
@@ -1101,7 +1213,8 @@ test('a ledger that comes in pages says how far it is; what waits is named witho
 
 test('a screen’s question gets words, not an exception', async () => {
   const { sync, workshop } = await joined()
-  workshop.line = ({ path }) => (path === '/api/desk' ? Promise.resolve(refusal(404, 'not-found')) : undefined)
+  workshop.line = ({ path }) =>
+    path === '/api/desk' ? Promise.resolve(refusal(404, 'not-found')) : undefined
   expect(await sync.ask('/api/desk')).toMatchObject({ ok: false, trouble: { code: 'not-found' } })
   workshop.line = portal
   expect(await sync.ask('/api/desk')).toMatchObject({ ok: false, trouble: { code: 'offline' } })
@@ -1110,12 +1223,20 @@ test('a screen’s question gets words, not an exception', async () => {
 test('what only a newer app can read is kept in its place, and the rest of its page with it', async () => {
   const { store, sync, workshop } = await joined()
   const blessed = await workshop.stateNewer('step.blessed', { step: 5 }, JOB)
-  const more = await workshop.stateNewer('device.revoked', { device: store.device.value?.id ?? '', because: 'x', colour: 'red' })
+  const more = await workshop.stateNewer('device.revoked', {
+    device: store.device.value?.id ?? '',
+    because: 'x',
+    colour: 'red',
+  })
   await workshop.state('lot.recalled', { lot: 'L1', because: 'x' })
   await sync.now()
   expect(sync.status.value.state).toBe('idle')
-  expect((await store.log(JOB)).map(({ entry, place }) => [entry.id, entry.kind, place])).toEqual([[blessed.id, 'unread', 'workshop']])
-  const kinds = (await store.log(null)).map(({ entry }) => (entry.kind === 'unread' ? entry.wireKind : entry.kind))
+  expect((await store.log(JOB)).map(({ entry, place }) => [entry.id, entry.kind, place])).toEqual([
+    [blessed.id, 'unread', 'workshop'],
+  ])
+  const kinds = (await store.log(null)).map(({ entry }) =>
+    entry.kind === 'unread' ? entry.wireKind : entry.kind,
+  )
   expect(kinds.slice(-2)).toEqual(['device.revoked', 'lot.recalled'])
   expect(await store.unreadBy()).toEqual([blessed.person])
   await begin(store)
@@ -1130,7 +1251,12 @@ test('what a workshop keeps and is too old to act on is told on the phone that w
   workshop.unread = ['step.begun']
   await begin(store)
   await sync.now()
-  expect(store.notices.value).toMatchObject([{ code: 'not-in-force', message: expect.stringMatching(/^1 entry .* not yet in force: the workshop's program is older/) }])
+  expect(store.notices.value).toMatchObject([
+    {
+      code: 'not-in-force',
+      message: expect.stringMatching(/^1 entry .* not yet in force: the workshop's program is older/),
+    },
+  ])
   await store.dismiss('not-in-force')
   await sync.now()
   expect(store.notices.value).toEqual([])
@@ -1144,7 +1270,12 @@ test('an app says what it can read, and once it has become newer asks again for 
   const recalled = await workshop.state('lot.recalled', { lot: 'L1', because: 'x' })
   // As an app of the first edition left it: the workshop had held back one record.
   const size = workshop.records.length
-  const head = { cursor: size, size, checkpoint: await workshop.checkpoint(), root: encodePadded(await workshop.root(size)) }
+  const head = {
+    cursor: size,
+    size,
+    checkpoint: await workshop.checkpoint(),
+    root: encodePadded(await workshop.root(size)),
+  }
   const { reads: _, ...older } = await store.post.seen()
   await store.post.receive({ indices: {}, kept: [], refused: [], seen: { ...older, ...head } })
   await begin(store)
@@ -1168,7 +1299,13 @@ test('what lay unread is read by a newer app when it comes again', async () => {
   const { index } = (await store.log(JOB))[0] ?? {}
   const known = { ...closed, kind: 'job.closed', body: { end: 'finished' } } as Entry
   const seen = await store.post.seen()
-  await store.post.take({ pulled: [{ entry: known, index: index ?? -1, standing: 'good' }], standings: {}, kept: [], backups: await store.post.backups(), seen })
+  await store.post.take({
+    pulled: [{ entry: known, index: index ?? -1, standing: 'good' }],
+    standings: {},
+    kept: [],
+    backups: await store.post.backups(),
+    seen,
+  })
   expect(await store.post.statements(['unread'])).toEqual([])
   expect((await store.post.statements(['job.closed'])).map(({ entry }) => entry.id)).toEqual([closed.id])
 })
@@ -1177,7 +1314,13 @@ test('a procedure made for a newer app is kept, and nobody works by it until the
   const { store, sync, workshop } = await joined()
   const bundle = await publish(workshop, new Uint8Array([1, 2, 3]), 2)
   await sync.now()
-  expect(await store.bundles()).toMatchObject([{ bundle, offered: false, because: { code: 'bundle-newer', hint: expect.stringContaining('Update the app') } }])
+  expect(await store.bundles()).toMatchObject([
+    {
+      bundle,
+      offered: false,
+      because: { code: 'bundle-newer', hint: expect.stringContaining('Update the app') },
+    },
+  ])
   expect(await store.bundle(bundle)).toBeNull()
   workshop.asked = []
   await sync.now()
@@ -1254,20 +1397,25 @@ test('a photo that cannot be shown is told by its reason: line, workshop, damage
   const html = new TextEncoder().encode('<!DOCTYPE html><script>alert(1)</script>')
   workshop.blobs.set(await blobId(html), html)
   expect(await sync.picture(await blobId(html))).toEqual({ at: 'no-picture' })
-  const says = (status: number, code: string): Line => ({ path }) => (path.startsWith('/api/blobs') ? Promise.resolve(refusal(status, code)) : undefined)
+  const says =
+    (status: number, code: string): Line =>
+    ({ path }) =>
+      path.startsWith('/api/blobs') ? Promise.resolve(refusal(status, code)) : undefined
   workshop.line = says(409, 'blob-damaged')
   expect(await sync.picture(sha, 320)).toEqual({ at: 'damaged' })
   workshop.line = says(415, 'no-copy')
   expect(await sync.picture(sha, 320)).toEqual({ at: 'no-picture' })
   workshop.line = says(401, 'device-revoked')
   expect(await sync.picture(sha, 320)).toEqual({ at: 'refused' })
-  workshop.line = ({ path }) => (path.startsWith('/api/blobs') ? Promise.reject(new TypeError('no line')) : undefined)
+  workshop.line = ({ path }) =>
+    path.startsWith('/api/blobs') ? Promise.reject(new TypeError('no line')) : undefined
   expect(await sync.picture(sha)).toEqual({ at: 'no-line' })
 })
 
 test('a private value that is damaged in the workshop ends no round', async () => {
   const { sync, workshop } = await joined()
-  workshop.line = ({ path }) => (/blobs\/[0-9a-f]{64}$/.test(path) ? Promise.resolve(refusal(409, 'blob-damaged')) : undefined)
+  workshop.line = ({ path }) =>
+    /blobs\/[0-9a-f]{64}$/.test(path) ? Promise.resolve(refusal(409, 'blob-damaged')) : undefined
   await workshop.invite('mechanic') // names a person, whose name is to be fetched
   await sync.now()
   expect(sync.status.value.state).toBe('idle')

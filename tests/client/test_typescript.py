@@ -1,4 +1,4 @@
-"""The phone's own checks: its types, its service worker's types, its unit tests."""
+"""The phone's own checks: its form, its types, its service worker's types, its unit tests."""
 
 import subprocess
 
@@ -7,6 +7,7 @@ import pytest
 from peer import CLIENT, find_node
 
 CHECKS = {
+    "form": ["node_modules/@biomejs/biome/bin/biome", "ci", "--colors=off", ".."],
     "types": ["node_modules/typescript/bin/tsc", "-p", "."],
     "worker types": ["node_modules/typescript/bin/tsc", "-p", "tsconfig.worker.json"],
     "unit tests": ["node_modules/vitest/vitest.mjs", "run", "--no-color"],

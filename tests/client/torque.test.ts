@@ -10,14 +10,23 @@ describe('a torque wrench', () => {
   })
 
   test.each(vectors.wrenches)('$message', ({ wrench, setting_nm, today, code, message }) => {
-    const { high_nm, low_nm, calibration_due, cycles } = wrench as { high_nm: number; low_nm?: number; calibration_due?: string; cycles?: number }
+    const { high_nm, low_nm, calibration_due, cycles } = wrench as {
+      high_nm: number
+      low_nm?: number
+      calibration_due?: string
+      cycles?: number
+    }
     const registered: Wrench = {
       highNm: high_nm,
       ...(low_nm === undefined ? {} : { lowNm: low_nm }),
       ...(calibration_due === undefined ? {} : { calibrationDue: calibration_due }),
       ...(cycles === undefined ? {} : { cycles }),
     }
-    expect(wrenchFits(registered, setting_nm, today)).toMatchObject({ code, message, fits: code === 'wrench-fits' })
+    expect(wrenchFits(registered, setting_nm, today)).toMatchObject({
+      code,
+      message,
+      fits: code === 'wrench-fits',
+    })
   })
 
   test('figures that cannot be are refused', () => {
@@ -30,6 +39,7 @@ describe('a torque wrench', () => {
 
   test('is not fit for what is no number', () => {
     const good = { highNm: 100, lowNm: 10, calibrationDue: '2027-02-01' }
-    for (const nothing of [Number.NaN, Infinity, -Infinity, -1, 0]) expect(wrenchFits(good, nothing, '2026-11-24').fits).toBe(false)
+    for (const nothing of [Number.NaN, Infinity, -Infinity, -1, 0])
+      expect(wrenchFits(good, nothing, '2026-11-24').fits).toBe(false)
   })
 })

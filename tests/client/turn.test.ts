@@ -1,11 +1,27 @@
 import { describe, expect, test, vi } from 'vitest'
-import { addTurns, inTurns, measureTurn, scaleFromFullTurn, scaleHolds, type TurnFound, type TurnTaken } from '@client/instruments/turn'
+import {
+  addTurns,
+  inTurns,
+  measureTurn,
+  scaleFromFullTurn,
+  scaleHolds,
+  type TurnFound,
+  type TurnTaken,
+} from '@client/instruments/turn'
 import { Gyro, NoMotion, type MotionSource } from '@client/instruments/turn-motion'
 import { TurnRecorder } from '@client/instruments/turn-recorder'
 import vectors from '../vectors/turn.json'
 
 const turn = (over: Partial<TurnFound>): TurnFound => ({
-  ok: true, mdeg: 90_000, value: '90.0', tolerance_mdeg: 4000, sense: 'clockwise', axis: [0, 0, -1000], is_calibrated: false, message: '', ...over,
+  ok: true,
+  mdeg: 90_000,
+  value: '90.0',
+  tolerance_mdeg: 4000,
+  sense: 'clockwise',
+  axis: [0, 0, -1000],
+  is_calibrated: false,
+  message: '',
+  ...over,
 })
 
 describe('the turned angle', () => {
@@ -33,7 +49,12 @@ describe('the turned angle', () => {
   })
 
   test('strokes add up; one that went the other way leaves the sense open', () => {
-    expect(addTurns([turn({}), turn({})])).toMatchObject({ mdeg: 180_000, value: '180.0', sense: 'clockwise', tolerance_mdeg: 7414 })
+    expect(addTurns([turn({}), turn({})])).toMatchObject({
+      mdeg: 180_000,
+      value: '180.0',
+      sense: 'clockwise',
+      tolerance_mdeg: 7414,
+    })
     expect(addTurns([turn({}), turn({ sense: 'anticlockwise' })]).sense).toBe('unknown')
   })
 })
@@ -75,7 +96,8 @@ describe('the sensor', () => {
   const source = (rates: Rates | undefined, asked?: () => Promise<string>) => {
     const hearers = new Set<(event: DeviceMotionEvent) => void>()
     let now = 0
-    const send = (rotationRate: Rates) => hearers.forEach((hear) => hear({ timeStamp: (now += 20), rotationRate } as DeviceMotionEvent))
+    const send = (rotationRate: Rates) =>
+      hearers.forEach((hear) => hear({ timeStamp: (now += 20), rotationRate } as DeviceMotionEvent))
     const phone: MotionSource = {
       addEventListener: (_, hear) => {
         hearers.add(hear)
@@ -86,7 +108,11 @@ describe('the sensor', () => {
     }
     return { phone, send, hearers }
   }
-  const trouble = (opening: Promise<Gyro>) => opening.then(() => null, (error: unknown) => (error instanceof NoMotion ? error.code : error))
+  const trouble = (opening: Promise<Gyro>) =>
+    opening.then(
+      () => null,
+      (error: unknown) => (error instanceof NoMotion ? error.code : error),
+    )
 
   test('alpha, beta and gamma are x, y and z, in thousandths', async () => {
     const { phone, send, hearers } = source({ alpha: 0, beta: 0, gamma: 0 })
@@ -116,7 +142,13 @@ describe('the sensor', () => {
   test('a refusal and a missing tap are told apart', async () => {
     const rates = { alpha: 0, beta: 0, gamma: 0 }
     expect(await trouble(Gyro.open(source(rates, async () => 'denied').phone))).toBe('refused')
-    expect(await trouble(Gyro.open(source(rates, () => Promise.reject(new DOMException('no gesture', 'NotAllowedError'))).phone))).toBe('needs-tap')
+    expect(
+      await trouble(
+        Gyro.open(
+          source(rates, () => Promise.reject(new DOMException('no gesture', 'NotAllowedError'))).phone,
+        ),
+      ),
+    ).toBe('needs-tap')
     expect(await trouble(Gyro.open(source(rates, async () => 'granted').phone))).toBeNull()
   })
 })

@@ -9,7 +9,15 @@ import { canonical, readCanonicalBytes, type Json } from '@client/ledger/canonic
 import { keyId } from '@client/ledger/checkpoint'
 import { CONSOLE, parseEntry, signEntry, type Entry } from '@client/ledger/entry'
 import { invitationText } from '@client/ledger/invitation'
-import { generateKey, keyFromSeed, recoveryMessage, sha256, sign, successionMessage, type SigningKey } from '@client/ledger/keys'
+import {
+  generateKey,
+  keyFromSeed,
+  recoveryMessage,
+  sha256,
+  sign,
+  successionMessage,
+  type SigningKey,
+} from '@client/ledger/keys'
 import { blobId, writePrivate } from '@client/ledger/private'
 import { parseRecord } from '@client/ledger/record'
 import { uuid7 } from '@client/ledger/uuid'
@@ -100,7 +108,16 @@ export class FakeWorkshop {
   /** The console says something; it enters the ledger at once. */
   async state<K extends Kind>(kind: K, body: Body<K>, leap = 0): Promise<Entry> {
     this.#seq += leap
-    const members = { workshop: this.id, job: null, person: CONSOLE, seq: ++this.#seq, after: [], at: NOON, kind, body }
+    const members = {
+      workshop: this.id,
+      job: null,
+      person: CONSOLE,
+      seq: ++this.#seq,
+      after: [],
+      at: NOON,
+      kind,
+      body,
+    }
     const entry = await signEntry(members, this.key)
     this.add(entry)
     if (entry.kind === 'blob.erased') this.blobs.delete(entry.body.blob)
@@ -109,7 +126,18 @@ export class FakeWorkshop {
 
   /** The console says what only a newer app can read. */
   async stateNewer(kind: string, body: Json, job: string | null = null): Promise<Entry> {
-    const members = { workshop: this.id, job, person: CONSOLE, seq: ++this.#seq, after: [], at: NOON, kind, body, v: 1, device: this.key.thumbprint }
+    const members = {
+      workshop: this.id,
+      job,
+      person: CONSOLE,
+      seq: ++this.#seq,
+      after: [],
+      at: NOON,
+      kind,
+      body,
+      v: 1,
+      device: this.key.thumbprint,
+    }
     const text = canonical(members)
     const entry = await parseEntry(`${encode(await sign(this.key, bytesOf(text)))} ${text}`)
     this.add(entry)
@@ -156,7 +184,8 @@ export class FakeWorkshop {
     const { pathname, searchParams } = new URL(asked.path, 'http://workshop.test')
     const route = `${asked.method} ${pathname.replace(/[0-9a-f]{64}/, 'SHA')}`
     const open: Record<string, () => Promise<Response>> = {
-      'GET /api/workshop': async () => json({ workshop: this.id, key: this.key.key, name: 'Cogline Garage', version: '1' }),
+      'GET /api/workshop': async () =>
+        json({ workshop: this.id, key: this.key.key, name: 'Cogline Garage', version: '1' }),
       'GET /api/keys': () => this.#keys(),
       'POST /api/enrol': () => this.#enrol(asked),
       'POST /api/session/nonce': async () => this.#nonce((asked.body as { device: string }).device),
@@ -174,11 +203,14 @@ export class FakeWorkshop {
     if (writes[route]) return writes[route]()
     if (this.revoked) return refusal(401, 'device-revoked')
     const reads: Record<string, () => Promise<Response>> = {
-      'GET /api/log': () => this.#log(Number(searchParams.get('since')), Number(searchParams.get('most') ?? 500), asked.headers),
+      'GET /api/log': () =>
+        this.#log(Number(searchParams.get('since')), Number(searchParams.get('most') ?? 500), asked.headers),
       'GET /api/bundles': async () => this.#bundles(asked.headers),
       'GET /api/bundles/SHA': async () => this.#blob(pathname.slice(-64), 'application/json', asked.headers),
-      'GET /api/blobs/SHA': async () => this.#blob(pathname.slice(-64), 'application/octet-stream', asked.headers),
-      'GET /api/consistency': () => this.#consistency(Number(searchParams.get('from')), Number(searchParams.get('to'))),
+      'GET /api/blobs/SHA': async () =>
+        this.#blob(pathname.slice(-64), 'application/octet-stream', asked.headers),
+      'GET /api/consistency': () =>
+        this.#consistency(Number(searchParams.get('from')), Number(searchParams.get('to'))),
     }
     return reads[route]?.() ?? refusal(404, 'not-found')
   }
@@ -196,8 +228,14 @@ export class FakeWorkshop {
 
   async #keys(): Promise<Response> {
     const led = ['workshop.keyed', 'recovery.committed', 'rules.began']
-    const records = this.records.flatMap(({ entry, text }, index) => (led.includes(entry.kind) ? [{ index, record: text }] : []))
-    return json({ records, checkpoint: await this.checkpoint(), proof: await this.#proof(records.map(({ index }) => index)) })
+    const records = this.records.flatMap(({ entry, text }, index) =>
+      led.includes(entry.kind) ? [{ index, record: text }] : [],
+    )
+    return json({
+      records,
+      checkpoint: await this.checkpoint(),
+      proof: await this.#proof(records.map(({ index }) => index)),
+    })
   }
 
   #signOut(): Response {
@@ -215,12 +253,22 @@ export class FakeWorkshop {
     if (invited() < 0 && receipt) this.add((await parseRecord(receipt.invitation.record)).entry)
     if (invited() < 0) return refusal(403, 'enrolment-refused')
     const enrolled = await this.#place(this.add(said))
-    const invitation = { index: invited(), record: this.records[invited()]?.text, proof: await this.#proof([invited()]) }
-    return json({ ...enrolled, ...(this.isOlder ? {} : { invitation }), rewound: await this.#isRewound(headers) })
+    const invitation = {
+      index: invited(),
+      record: this.records[invited()]?.text,
+      proof: await this.#proof([invited()]),
+    }
+    return json({
+      ...enrolled,
+      ...(this.isOlder ? {} : { invitation }),
+      rewound: await this.#isRewound(headers),
+    })
   }
 
   async #log(since: number, most: number, headers: Headers): Promise<Response> {
-    const records = this.records.slice(since, since + most).map(({ text }, n) => ({ index: since + n, record: text }))
+    const records = this.records
+      .slice(since, since + most)
+      .map(({ text }, n) => ({ index: since + n, record: text }))
     return json({
       proof: await this.#proof(records.map(({ index }) => index)),
       records,
@@ -243,15 +291,27 @@ export class FakeWorkshop {
       const entry = await parseEntry(text)
       entries.push(entry)
       const code = entry.kind === 'unread' ? undefined : (this.refuses[entry.kind] ?? this.#strangers(entry))
-      if (code) refused.push({ line, id: entry.id, code, message: `${entry.kind} was not taken`, hint: 'Ask.' })
+      if (code)
+        refused.push({ line, id: entry.id, code, message: `${entry.kind} was not taken`, hint: 'Ask.' })
       else indices[entry.id] = this.add(entry)
     }
     const kept = await Promise.all(blobs.map((text) => this.#keep(bytesOf(text))))
     const stamps = Object.fromEntries(Object.keys(indices).map((id) => [id, `${NOON} +0`]))
     const proof = await this.#proof([...Object.values(indices), ...kept.map(({ index }) => index)])
     const checkpoint = await this.checkpoint()
-    const unread = entries.filter(({ id, kind }) => id in indices && this.unread.includes(kind)).map(({ id }) => id)
-    return json({ checkpoint, indices, stamps, kept, proof, refused, unread, rewound: await this.#isRewound(headers) })
+    const unread = entries
+      .filter(({ id, kind }) => id in indices && this.unread.includes(kind))
+      .map(({ id }) => id)
+    return json({
+      checkpoint,
+      indices,
+      stamps,
+      kept,
+      proof,
+      refused,
+      unread,
+      rewound: await this.#isRewound(headers),
+    })
   }
 
   /** Every invitation is over by now: a device that is not in comes in among entries no more. */
@@ -330,12 +390,18 @@ export class FakeWorkshop {
   }
 
   #leaves(size: number): Promise<Hash[]> {
-    return Promise.all(this.records.slice(0, size).map(({ text }) => sha256(new Uint8Array([0, ...bytesOf(text)]))))
+    return Promise.all(
+      this.records.slice(0, size).map(({ text }) => sha256(new Uint8Array([0, ...bytesOf(text)]))),
+    )
   }
 }
 
 /** A procedure in the ledger and among the blobs; `picture` is what its one asset is. */
-export async function publish(workshop: FakeWorkshop, picture: Uint8Array<ArrayBuffer>, v = 1): Promise<string> {
+export async function publish(
+  workshop: FakeWorkshop,
+  picture: Uint8Array<ArrayBuffer>,
+  v = 1,
+): Promise<string> {
   const asset = await blobId(picture)
   workshop.blobs.set(asset, picture)
   const text = `{"assets":[{"blob":"${asset}","name":"cover","type":"image/png"}],"v":${v}}`
@@ -360,7 +426,9 @@ export const refusal = (status: number, code: string) =>
 /** The bytes, or of these the part that is asked for (RFC 9110, section 14). */
 export function ranged(bytes: Uint8Array<ArrayBuffer>, type: string, etag: string, asked: Headers): Response {
   const headers = { 'Content-Type': type, ETag: etag }
-  const [from = NaN, to = NaN] = (/^bytes=(\d+)-(\d+)$/.exec(asked.get('Range') ?? '') ?? []).slice(1).map(Number)
+  const [from = NaN, to = NaN] = (/^bytes=(\d+)-(\d+)$/.exec(asked.get('Range') ?? '') ?? [])
+    .slice(1)
+    .map(Number)
   if (Number.isNaN(from) || (asked.get('If-Range') ?? etag) !== etag) return new Response(bytes, { headers })
   if (from >= bytes.length) return refusal(416, 'bad-range')
   const part = bytes.slice(from, to + 1)
@@ -369,7 +437,8 @@ export function ranged(bytes: Uint8Array<ArrayBuffer>, type: string, etag: strin
 }
 
 /** A captive portal: 200, and a page of its own. */
-export const portal = async () => new Response('<h1>Accept our terms</h1>', { headers: { 'Content-Type': 'text/html' } })
+export const portal = async () =>
+  new Response('<h1>Accept our terms</h1>', { headers: { 'Content-Type': 'text/html' } })
 
 const tus = (status: number, offset: number) =>
   new Response(null, { status, headers: { 'Tus-Resumable': '1.0.0', 'Upload-Offset': String(offset) } })
@@ -392,8 +461,14 @@ async function around(leaves: Hash[], wanted: number[]): Promise<Hash[]> {
   if (leaves.length === 1) return []
   const k = split(leaves.length)
   return [
-    ...(await around(leaves.slice(0, k), wanted.filter((index) => index < k))),
-    ...(await around(leaves.slice(k), wanted.filter((index) => index >= k).map((index) => index - k))),
+    ...(await around(
+      leaves.slice(0, k),
+      wanted.filter((index) => index < k),
+    )),
+    ...(await around(
+      leaves.slice(k),
+      wanted.filter((index) => index >= k).map((index) => index - k),
+    )),
   ]
 }
 
@@ -405,4 +480,3 @@ async function consistencyPath(leaves: Hash[], m: number, isWhole = true): Promi
     ? [...(await consistencyPath(leaves.slice(0, k), m, isWhole)), await treeRoot(leaves.slice(k))]
     : [...(await consistencyPath(leaves.slice(k), m - k, false)), await treeRoot(leaves.slice(0, k))]
 }
-

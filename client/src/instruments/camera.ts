@@ -22,11 +22,17 @@ export interface Picture {
   quality?: Quality
 }
 
-export interface CameraTrouble { message: string; hint: string }
+export interface CameraTrouble {
+  message: string
+  hint: string
+}
 
 /** Raised when there is no picture; the words are for the mechanic. */
 export class NoPicture extends Error {
-  constructor(readonly trouble: CameraTrouble, cause?: unknown) {
+  constructor(
+    readonly trouble: CameraTrouble,
+    cause?: unknown,
+  ) {
     super(trouble.message, { cause })
     this.name = 'NoPicture'
   }
@@ -42,7 +48,10 @@ async function sizeOf(bytes: Blob): Promise<{ width: number; height: number }> {
 async function asPicture(bytes: Blob, how: Picture['how']): Promise<Picture> {
   const type = mediaType(new Uint8Array(await bytes.slice(0, HEAD_BYTES).arrayBuffer()))
   if (type === null) {
-    throw new NoPicture({ message: 'This file is not a picture that can be kept.', hint: 'Take the photo with the camera, or choose a JPEG.' })
+    throw new NoPicture({
+      message: 'This file is not a picture that can be kept.',
+      hint: 'Take the photo with the camera, or choose a JPEG.',
+    })
   }
   const typed = bytes.type === type ? bytes : new Blob([bytes], { type })
   try {
@@ -67,8 +76,13 @@ const MOST_DRAWN = 16_000_000
 
 /** One image is all one colour when the drawing failed without an exception. */
 function isBlank(context: OffscreenCanvasRenderingContext2D, width: number, height: number): boolean {
-  const points = Array.from({ length: 64 }, (_, i) => [((i % 8) + 0.5) / 8, (Math.floor(i / 8) + 0.5) / 8] as const)
-  const colours = points.map(([x, y]) => context.getImageData(Math.floor(x * width), Math.floor(y * height), 1, 1).data.join())
+  const points = Array.from(
+    { length: 64 },
+    (_, i) => [((i % 8) + 0.5) / 8, (Math.floor(i / 8) + 0.5) / 8] as const,
+  )
+  const colours = points.map(([x, y]) =>
+    context.getImageData(Math.floor(x * width), Math.floor(y * height), 1, 1).data.join(),
+  )
   return new Set(colours).size === 1 && colours[0]?.endsWith(',0') === true
 }
 
@@ -78,9 +92,14 @@ async function drawStill(video: HTMLVideoElement): Promise<Blob> {
   const height = Math.round(video.videoHeight * scale)
   const canvas = new OffscreenCanvas(width, height)
   const context = canvas.getContext('2d')
-  if (!context) throw new NoPicture({ message: 'The camera picture could not be drawn.', hint: 'Choose a photo file instead.' })
+  if (!context)
+    throw new NoPicture({
+      message: 'The camera picture could not be drawn.',
+      hint: 'Choose a photo file instead.',
+    })
   context.drawImage(video, 0, 0, width, height)
-  if (isBlank(context, width, height)) throw new NoPicture({ message: 'The camera gave an empty picture.', hint: 'Take it again.' })
+  if (isBlank(context, width, height))
+    throw new NoPicture({ message: 'The camera gave an empty picture.', hint: 'Take it again.' })
   return canvas.convertToBlob({ type: 'image/jpeg', quality: 0.92 })
 }
 
@@ -101,9 +120,13 @@ function hasFrame(video: HTMLVideoElement): Promise<boolean> {
   })
 }
 
-interface StillTaker { takePhoto(): Promise<Blob> }
+interface StillTaker {
+  takePhoto(): Promise<Blob>
+}
 declare global {
-  interface Window { ImageCapture?: new (track: MediaStreamTrack) => StillTaker }
+  interface Window {
+    ImageCapture?: new (track: MediaStreamTrack) => StillTaker
+  }
 }
 
 /** An open camera. One for a session: a phone may ask again for each one opened. */
@@ -114,7 +137,10 @@ export class Camera {
   static async open(): Promise<Camera> {
     const devices = navigator.mediaDevices as MediaDevices | undefined
     if (!devices?.getUserMedia) {
-      throw new NoPicture({ message: 'This browser gives the page no camera.', hint: 'Choose a photo file instead.' })
+      throw new NoPicture({
+        message: 'This browser gives the page no camera.',
+        hint: 'Choose a photo file instead.',
+      })
     }
     try {
       return new Camera(await devices.getUserMedia(WISH))
@@ -122,8 +148,14 @@ export class Camera {
       const refused = cause instanceof DOMException && cause.name === 'NotAllowedError'
       throw new NoPicture(
         refused
-          ? { message: 'The camera is not allowed for this page.', hint: 'Allow it in the browser settings, or choose a photo file.' }
-          : { message: 'The camera does not open.', hint: 'Close other apps that use it, or choose a photo file.' },
+          ? {
+              message: 'The camera is not allowed for this page.',
+              hint: 'Allow it in the browser settings, or choose a photo file.',
+            }
+          : {
+              message: 'The camera does not open.',
+              hint: 'Close other apps that use it, or choose a photo file.',
+            },
         cause,
       )
     }
@@ -147,7 +179,11 @@ export class Camera {
   async show(video: HTMLVideoElement): Promise<void> {
     video.srcObject = this.stream
     await video.play()
-    if (!(await hasFrame(video))) throw new NoPicture({ message: 'The camera is open and shows nothing.', hint: 'Close other apps that use it, or choose a photo file.' })
+    if (!(await hasFrame(video)))
+      throw new NoPicture({
+        message: 'The camera is open and shows nothing.',
+        hint: 'Close other apps that use it, or choose a photo file.',
+      })
   }
 
   /** The lamp beside the lens, where the phone lets a page have it. True when it is lit. */

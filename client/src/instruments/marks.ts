@@ -83,16 +83,32 @@ export function measureMarks(taken: MarksTaken): MarksFound | Refusal {
     )
   }
   if (offCentre(taken) > MOST_OFF_CENTRE) {
-    return refuse('off-centre', 'The wheel is too near the edge of the photo.', 'Take a photo with this wheel in the middle.')
+    return refuse(
+      'off-centre',
+      'The wheel is too near the edge of the photo.',
+      'Take a photo with this wheel in the middle.',
+    )
   }
   const wheel = wheelOf(taken.taps, spanDeg)
   if (wheel === null) return noWheel()
-  return tooSmall(wheel.radius, taken.zoom_milli) ?? outside(wheel) ?? tooTilted(wheel) ?? found(wheel, taken.teeth)
+  return (
+    tooSmall(wheel.radius, taken.zoom_milli) ??
+    outside(wheel) ??
+    tooTilted(wheel) ??
+    found(wheel, taken.teeth)
+  )
 }
 
-interface Vector { x: number; y: number }
+interface Vector {
+  x: number
+  y: number
+}
 /** A symmetric 2 x 2 form: xx·x² + 2·xy·x·y + yy·y². */
-interface Form { xx: number; xy: number; yy: number }
+interface Form {
+  xx: number
+  xy: number
+  yy: number
+}
 interface Wheel {
   /** Longer half axis, photo pixels. */
   radius: number
@@ -123,9 +139,11 @@ function wheelOf(taps: Taps, spanDeg: number): Wheel | null {
   const alpha = (p: Vector) => cross(p, b) / area
   const beta = (p: Vector) => cross(a, p) / area
   const [ma, mb, pa, pb] = [alpha(mark), beta(mark), alpha(pointer), beta(pointer)]
-  const turn = Math.sign(area) * Math.atan2(sin * (pa * mb - pb * ma), pa * ma + pb * mb + cos * (pa * mb + pb * ma))
+  const turn =
+    Math.sign(area) * Math.atan2(sin * (pa * mb - pb * ma), pa * ma + pb * mb + cos * (pa * mb + pb * ma))
   const near = formOfTips(a, b, area, cos)
-  const whole = taps.far && projectiveForm([a, b, ...taps.far.map(from)], cos, 1 / Math.sqrt(axes(near).least))
+  const whole =
+    taps.far && projectiveForm([a, b, ...taps.far.map(from)], cos, 1 / Math.sqrt(axes(near).least))
   if (whole === null) return null
   return {
     radius: 1 / Math.sqrt(axes(near).least),
@@ -175,7 +193,8 @@ function solve(rows: readonly (readonly number[])[], right: readonly number[]): 
   const n = table.length
   for (let col = 0; col < n; col += 1) {
     let best = col
-    for (let row = col + 1; row < n; row += 1) if (Math.abs(table[row]![col]!) > Math.abs(table[best]![col]!)) best = row
+    for (let row = col + 1; row < n; row += 1)
+      if (Math.abs(table[row]![col]!) > Math.abs(table[best]![col]!)) best = row
     ;[table[col], table[best]] = [table[best]!, table[col]!]
     const pivot = table[col]!
     if (Math.abs(pivot[col]!) < 1e-9) return null
@@ -200,7 +219,11 @@ function tiltOf(form: Form): number {
 }
 
 const noWheel = () =>
-  refuse('taps-unfit', 'These taps do not make a wheel.', 'Tap the middle of the wheel first, then one tooth tip on either side of the mark.')
+  refuse(
+    'taps-unfit',
+    'These taps do not make a wheel.',
+    'Tap the middle of the wheel first, then one tooth tip on either side of the mark.',
+  )
 
 function tooSmall(radius: number, zoomMilli: number): Refusal | null {
   const seen = (radius * Math.min(zoomMilli, MOST_ZOOM_MILLI)) / 1000
@@ -214,7 +237,13 @@ function tooSmall(radius: number, zoomMilli: number): Refusal | null {
 }
 
 const outside = ({ markIsBetween }: Wheel): Refusal | null =>
-  markIsBetween ? null : refuse('mark-outside', 'The mark is not between the two tooth tips.', 'Tap one tip on either side of the mark.')
+  markIsBetween
+    ? null
+    : refuse(
+        'mark-outside',
+        'The mark is not between the two tooth tips.',
+        'Tap one tip on either side of the mark.',
+      )
 
 function tooTilted({ tiltDeg, tiltIsSure }: Wheel): Refusal | null {
   const shown = rounded(tiltDeg)
@@ -226,7 +255,11 @@ function tooTilted({ tiltDeg, tiltIsSure }: Wheel): Refusal | null {
     )
   }
   if (tiltIsSure || tiltDeg <= CLEAR_TILT_DEG) return null
-  return refuse('tilt-unclear', 'Five taps do not show whether the photo is square on.', 'Tap two more tooth tips, on the far side of the wheel.')
+  return refuse(
+    'tilt-unclear',
+    'Five taps do not show whether the photo is square on.',
+    'Tap two more tooth tips, on the far side of the wheel.',
+  )
 }
 
 function found(wheel: Wheel, teeth: number): MarksFound | Refusal {
@@ -242,12 +275,32 @@ function found(wheel: Wheel, teeth: number): MarksFound | Refusal {
       'Count the teeth from the pointer to the mark by hand.',
     )
   }
-  const result = { ok: true as const, teeth_milli: teethMilli, tilt_mdeg: rounded(wheel.tiltDeg * 1000), value }
+  const result = {
+    ok: true as const,
+    teeth_milli: teethMilli,
+    tilt_mdeg: rounded(wheel.tiltDeg * 1000),
+    value,
+  }
   if (Math.abs(centi) <= IN_LINE_CENTI) {
-    return { ...result, verdict: 'in-line', message: `Mark and pointer are in line, ${apart} tooth apart.`, hint: 'The photo alone proves nothing: the pins and the two turns do.' }
+    return {
+      ...result,
+      verdict: 'in-line',
+      message: `Mark and pointer are in line, ${apart} tooth apart.`,
+      hint: 'The photo alone proves nothing: the pins and the two turns do.',
+    }
   }
   if (Math.abs(centi) >= ONE_OUT_CENTI) {
-    return { ...result, verdict: 'one-out', message: `The mark stands one tooth out, ${side} of the pointer.`, hint: 'Set the belt anew before anything is tightened.' }
+    return {
+      ...result,
+      verdict: 'one-out',
+      message: `The mark stands one tooth out, ${side} of the pointer.`,
+      hint: 'Set the belt anew before anything is tightened.',
+    }
   }
-  return { ...result, verdict: 'cannot-tell', message: `Mark and pointer are ${apart} tooth apart: neither in line nor one tooth out.`, hint: 'Take the photo again, square on and closer.' }
+  return {
+    ...result,
+    verdict: 'cannot-tell',
+    message: `Mark and pointer are ${apart} tooth apart: neither in line nor one tooth out.`,
+    hint: 'Take the photo again, square on and closer.',
+  }
 }

@@ -4,4 +4,7 @@ import { measureMarks } from './marks'
 
 const instruments = import.meta.glob<Record<string, PeerFunctions>>('./*-peer.ts', { eager: true })
 
-export const peerFunctions: PeerFunctions = Object.assign({ measure_marks: measureMarks }, ...Object.values(instruments).flatMap((found) => Object.values(found)))
+export const peerFunctions: PeerFunctions = Object.assign(
+  { measure_marks: measureMarks },
+  ...Object.values(instruments).flatMap((found) => Object.values(found)),
+)

@@ -31,7 +31,9 @@ function soundOf(path: string): Float64Array {
   } catch (cause) {
     if (cause instanceof BadWav) throw new Unreadable(`${path}: ${cause.message} ${cause.hint}`)
     if ((cause as NodeJS.ErrnoException).code === undefined) throw cause
-    throw new Unreadable(`${path}: the file cannot be opened (${(cause as NodeJS.ErrnoException).code}). Name a WAV file that is there.`)
+    throw new Unreadable(
+      `${path}: the file cannot be opened (${(cause as NodeJS.ErrnoException).code}). Name a WAV file that is there.`,
+    )
   }
 }
 
@@ -41,7 +43,11 @@ export function main([path, ...limits]: string[]): number {
     if (path === undefined) throw new Unreadable(USAGE)
     const near = rangeOf(limits)
     const pluck = estimate(soundOf(path), near)
-    console.log(pluck.reject ? `reject: ${pluck.reject}: ${troubleOf(pluck).message} ${troubleOf(pluck).hint}` : pluck.comb!.hz.toFixed(2))
+    console.log(
+      pluck.reject
+        ? `reject: ${pluck.reject}: ${troubleOf(pluck).message} ${troubleOf(pluck).hint}`
+        : pluck.comb!.hz.toFixed(2),
+    )
     return 0
   } catch (cause) {
     if (!(cause instanceof Unreadable)) throw cause

@@ -47,7 +47,12 @@ const FFT_SIZE = 4_096
 const LEAST_PEAK = 0.15
 
 /** A fitted comb: first mode, its quality factor, stiffness, share of energy explained less a price for each mode. */
-export interface Comb { hz: number; q: number; b: number; score: number }
+export interface Comb {
+  hz: number
+  q: number
+  b: number
+  score: number
+}
 
 function modes(hz: number, q: number, b: number): Modes {
   const found: Modes = { decay: [], turn: [] }
@@ -76,10 +81,17 @@ export class Search {
   within(lowHz: number, highHz: number, found: number[]): Comb[] {
     const isWithin = (hz: number) => lowHz <= hz && hz <= highHz
     const kept: Comb[] = []
-    for (const comb of found.filter(isWithin).map((hz) => this.#tried(hz)).sort(byScore)) {
-      if (kept.length < KEPT && kept.every((other) => Math.abs(comb.hz / other.hz - 1) > APART)) kept.push(comb)
+    for (const comb of found
+      .filter(isWithin)
+      .map((hz) => this.#tried(hz))
+      .sort(byScore)) {
+      if (kept.length < KEPT && kept.every((other) => Math.abs(comb.hz / other.hz - 1) > APART))
+        kept.push(comb)
     }
-    return kept.map((comb) => this.#climbed(comb)).filter(({ hz }) => isWithin(hz)).sort(byScore)
+    return kept
+      .map((comb) => this.#climbed(comb))
+      .filter(({ hz }) => isWithin(hz))
+      .sort(byScore)
   }
 
   /**
@@ -91,14 +103,16 @@ export class Search {
   between(comb: Comb): number {
     const window = this.#window(comb.hz / 2)
     const own = modes(comb.hz, comb.q, comb.b)
-    const shares = BETWEEN_TUNE.flatMap((tune) => GRID_Q.map((q) => {
-      const both = { decay: [...own.decay], turn: [...own.turn] }
-      for (const n of BETWEEN) {
-        const modeHz = ((n * comb.hz) / 2) * tune
-        if (modeHz < HIGHEST_MODE_HZ) add(both, modeHz, ((Math.PI * comb.hz) / 2) * (n ** DECAY_POWER / q))
-      }
-      return explained(window, both)
-    }))
+    const shares = BETWEEN_TUNE.flatMap((tune) =>
+      GRID_Q.map((q) => {
+        const both = { decay: [...own.decay], turn: [...own.turn] }
+        for (const n of BETWEEN) {
+          const modeHz = ((n * comb.hz) / 2) * tune
+          if (modeHz < HIGHEST_MODE_HZ) add(both, modeHz, ((Math.PI * comb.hz) / 2) * (n ** DECAY_POWER / q))
+        }
+        return explained(window, both)
+      }),
+    )
     return Math.max(...shares) - explained(window, own)
   }
 
@@ -129,7 +143,9 @@ export class Search {
     const held = this.#coarse.get(hz)
     if (held) return held
     const window = this.#window(hz)
-    const tried = GRID_Q.flatMap((q) => GRID_B.map((b): Comb => ({ hz, q, b, score: this.#score(window, hz, q, b) })))
+    const tried = GRID_Q.flatMap((q) =>
+      GRID_B.map((b): Comb => ({ hz, q, b, score: this.#score(window, hz, q, b) })),
+    )
     const best = tried.reduce((top, comb) => (comb.score > top.score ? comb : top))
     this.#coarse.set(hz, best)
     return best

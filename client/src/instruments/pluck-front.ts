@@ -38,7 +38,10 @@ const EDGE_SAMPLES = 12
 export type Samples = Float64Array
 
 /** Where a pluck begins, in samples at 4 kHz, and how far it stands out of what came before. */
-export interface Onset { at: number; strength: number }
+export interface Onset {
+  at: number
+  strength: number
+}
 
 /** The modified Bessel function of the first kind of order 0: its power series. */
 function besselI0(x: number): number {
@@ -93,7 +96,9 @@ export function decimate(samples: ArrayLike<number>): Samples {
  */
 export function noiseOf(slow: Samples): Samples {
   const blocks = Math.floor(slow.length / NOISE_STEP)
-  const powers = Array.from({ length: blocks }, (_, block) => variance(slow.subarray(block * NOISE_STEP, (block + 1) * NOISE_STEP)))
+  const powers = Array.from({ length: blocks }, (_, block) =>
+    variance(slow.subarray(block * NOISE_STEP, (block + 1) * NOISE_STEP)),
+  )
   const sums = powers.slice(2).map((power, block) => noisePower([powers[block]!, powers[block + 1]!, power]))
   const quietest = sums.indexOf(Math.min(...sums))
   const first = sums[quietest]! < sums[0]! / 4 ? quietest * NOISE_STEP : 0
@@ -121,7 +126,10 @@ export const power = (part: Samples): number => dot(part, 0, part, 0, part.lengt
  * `extraPower` bounds how deep it may dig at the noise's own tones, which a belt may share.
  */
 export function whitener(noise: Samples, extraPower: number): Samples {
-  const lags = Float64Array.from({ length: ORDER + 1 }, (_, lag) => dot(noise, 0, noise, lag, noise.length - lag) / noise.length)
+  const lags = Float64Array.from(
+    { length: ORDER + 1 },
+    (_, lag) => dot(noise, 0, noise, lag, noise.length - lag) / noise.length,
+  )
   lags[0]! += extraPower + SILENCE
   let taps = new Float64Array(ORDER + 1)
   taps[0] = 1
@@ -185,7 +193,10 @@ export function findOnset(slow: Samples): Onset {
 function refined(energy: Samples, at: number, floor: number): number {
   const first = Math.max(0, at - 40)
   const sums = runningSums(energy.subarray(first, at + 376))
-  const means = Array.from({ length: Math.max(0, sums.length - 16) }, (_, i) => (sums[i + 16]! - sums[i]!) / 16)
+  const means = Array.from(
+    { length: Math.max(0, sums.length - 16) },
+    (_, i) => (sums[i + 16]! - sums[i]!) / 16,
+  )
   const top = Math.max(...means)
   const enough = Math.min(top, Math.max(6 * floor, top / 4))
   return means.length === 0 ? at : first + means.findIndex((mean) => mean >= enough)

@@ -30,7 +30,8 @@ export function parabola(left: number, middle: number, right: number): number {
   return bend === 0 ? 0 : Math.max(-0.5, Math.min(0.5, (0.5 * (left - right)) / bend))
 }
 
-const ofLags = (value: (lag: number) => number): Samples => Float64Array.from({ length: LONGEST + 2 }, (_, lag) => value(lag))
+const ofLags = (value: (lag: number) => number): Samples =>
+  Float64Array.from({ length: LONGEST + 2 }, (_, lag) => value(lag))
 
 /** McLeod's normalised square difference function. */
 export function similarity(part: Samples): Samples {
@@ -54,7 +55,8 @@ export function peaks(values: Samples): number[] {
 export const hzAt = (values: Samples, lag: number): number =>
   RATE_HZ / (lag + parabola(values[lag - 1]!, values[lag]!, values[lag + 1]!))
 
-const highest = (values: Samples, found: number[]): number => found.reduce((best, lag) => (values[lag]! > values[best]! ? lag : best))
+const highest = (values: Samples, found: number[]): number =>
+  found.reduce((best, lag) => (values[lag]! > values[best]! ? lag : best))
 
 /** The first peak that reaches a share of the highest. */
 function mpm(part: Samples): number {

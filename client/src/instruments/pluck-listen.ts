@@ -33,7 +33,10 @@ export interface Listening {
 
 /** Raised when there is no sound to listen to; the words are for the mechanic. */
 export class NoMicrophone extends Error {
-  constructor(readonly trouble: Trouble, cause?: unknown) {
+  constructor(
+    readonly trouble: Trouble,
+    cause?: unknown,
+  ) {
     super(trouble.message, { cause })
     this.name = 'NoMicrophone'
   }
@@ -41,7 +44,11 @@ export class NoMicrophone extends Error {
 
 const ANOTHER_WAY = 'or take this reading another way'
 
-const LOST: Trouble = { code: 'lost', message: 'The microphone was taken away.', hint: `Begin again, ${ANOTHER_WAY}.` }
+const LOST: Trouble = {
+  code: 'lost',
+  message: 'The microphone was taken away.',
+  hint: `Begin again, ${ANOTHER_WAY}.`,
+}
 const PROCESSED: Trouble = {
   code: 'processed',
   message: 'This browser works on the sound before it is measured: readings are less sure.',
@@ -61,7 +68,12 @@ const PATIENCE_MS = 3_000
 
 const WISH: MediaStreamConstraints = {
   video: false,
-  audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false, channelCount: { ideal: 1 } },
+  audio: {
+    echoCancellation: false,
+    noiseSuppression: false,
+    autoGainControl: false,
+    channelCount: { ideal: 1 },
+  },
 }
 
 /** Open the microphone and tell of each pluck near a range. @throws {NoMicrophone} */
@@ -96,7 +108,14 @@ export async function listen(near: Range | null, tell: (event: ListenEvent) => v
     context.onstatechange = () => void (context.state !== 'running' && lost(LOST))
   } catch (cause) {
     await close()
-    throw new NoMicrophone({ code: 'no-sound', message: 'The sound of the microphone does not start.', hint: `Tap again, ${ANOTHER_WAY}.` }, cause)
+    throw new NoMicrophone(
+      {
+        code: 'no-sound',
+        message: 'The sound of the microphone does not start.',
+        hint: `Tap again, ${ANOTHER_WAY}.`,
+      },
+      cause,
+    )
   }
   const microphone = { sampleRate: context.sampleRate, processing: processingOf(track.getSettings()) }
   return { microphone, warning: isProcessed(microphone.processing) ? PROCESSED : null, close }
@@ -115,7 +134,11 @@ function silence(): (event: WatchEvent) => boolean {
 async function openMicrophone(): Promise<MediaStream> {
   const devices = navigator.mediaDevices as MediaDevices | undefined
   if (!devices?.getUserMedia) {
-    throw new NoMicrophone({ code: 'no-microphone', message: 'This browser gives the page no microphone.', hint: 'Take this reading another way.' })
+    throw new NoMicrophone({
+      code: 'no-microphone',
+      message: 'This browser gives the page no microphone.',
+      hint: 'Take this reading another way.',
+    })
   }
   try {
     return await devices.getUserMedia(WISH)
@@ -127,16 +150,33 @@ async function openMicrophone(): Promise<MediaStream> {
 function troubleOf(cause: unknown): Trouble {
   const name = cause instanceof DOMException ? cause.name : ''
   if (name === 'NotAllowedError' || name === 'SecurityError') {
-    return { code: 'refused', message: 'The microphone is not allowed for this page.', hint: `Allow it in the browser settings, ${ANOTHER_WAY}.` }
+    return {
+      code: 'refused',
+      message: 'The microphone is not allowed for this page.',
+      hint: `Allow it in the browser settings, ${ANOTHER_WAY}.`,
+    }
   }
   if (name === 'NotFoundError') {
-    return { code: 'no-microphone', message: 'No microphone was found.', hint: 'Take this reading another way.' }
+    return {
+      code: 'no-microphone',
+      message: 'No microphone was found.',
+      hint: 'Take this reading another way.',
+    }
   }
-  return { code: 'in-use', message: 'The microphone does not open.', hint: `Close other apps that use it, ${ANOTHER_WAY}.` }
+  return {
+    code: 'in-use',
+    message: 'The microphone does not open.',
+    hint: `Close other apps that use it, ${ANOTHER_WAY}.`,
+  }
 }
 
 /** Microphone to sound thread, sound thread to worker. */
-async function connect(context: AudioContext, stream: MediaStream, worker: Worker, near: Range | null): Promise<void> {
+async function connect(
+  context: AudioContext,
+  stream: MediaStream,
+  worker: Worker,
+  near: Range | null,
+): Promise<void> {
   await context.audioWorklet.addModule(workletUrl)
   const source = context.createMediaStreamSource(stream)
   const pieces = new AudioWorkletNode(context, 'pieces', { channelCount: 1, channelCountMode: 'explicit' })
@@ -156,7 +196,11 @@ async function connect(context: AudioContext, stream: MediaStream, worker: Worke
 /** False only where the track says so. */
 function processingOf(settings: MediaTrackSettings): Processing {
   const { echoCancellation, noiseSuppression, autoGainControl } = settings
-  return { echo: echoCancellation !== false, noise: noiseSuppression !== false, gain: autoGainControl !== false }
+  return {
+    echo: echoCancellation !== false,
+    noise: noiseSuppression !== false,
+    gain: autoGainControl !== false,
+  }
 }
 
 const isProcessed = ({ echo, noise, gain }: Processing): boolean => echo || noise || gain

@@ -6,10 +6,17 @@
  */
 
 /** Of each mode: what it loses, and how far it turns (radians), from sample to sample. */
-export interface Modes { decay: number[]; turn: number[] }
+export interface Modes {
+  decay: number[]
+  turn: number[]
+}
 
 /** `half` the window's half length in samples, `weighed` its samples times the weights, `energy` the weighed energy. */
-export interface Window { half: number; weighed: Float64Array; energy: number }
+export interface Window {
+  half: number
+  weighed: Float64Array
+  energy: number
+}
 
 /** Added to the diagonal, as a share of it: two modes may be nearly the same. */
 const RIDGE = 1e-5

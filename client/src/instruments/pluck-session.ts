@@ -7,13 +7,24 @@
 import type { Pluck } from './pluck'
 
 /** The bundle's window for the span, decimals as they stand there, Hz. */
-export interface Window { low: string; high: string; nominal: string }
+export interface Window {
+  low: string
+  high: string
+  nominal: string
+}
 
 /** One pluck and the 2 s of sound it was heard in. */
-export interface Heard { pluck: Pluck; clip: Int16Array }
+export interface Heard {
+  pluck: Pluck
+  clip: Int16Array
+}
 
 /** What the mechanic reads: the fact first, then what to do. */
-export interface Trouble { code: string; message: string; hint: string }
+export interface Trouble {
+  code: string
+  message: string
+  hint: string
+}
 
 export type Verdict = 'in-range' | 'low' | 'high'
 
@@ -93,10 +104,19 @@ const MUCH_WORSE = 0.8
 const CLOSER = 'Hold the phone within 10 cm of the middle of the span, with engine, fan and compressor off.'
 
 const SAYS = {
-  'too-short': { message: 'The sound breaks off before the belt has rung out.', hint: 'Wait a second between one pluck and the next.' },
-  'no-pluck': { message: 'No pluck was heard.', hint: 'Pluck the span harder, with the phone within 10 cm of it.' },
+  'too-short': {
+    message: 'The sound breaks off before the belt has rung out.',
+    hint: 'Wait a second between one pluck and the next.',
+  },
+  'no-pluck': {
+    message: 'No pluck was heard.',
+    hint: 'Pluck the span harder, with the phone within 10 cm of it.',
+  },
   'too-noisy': { message: 'The noise here is too loud.', hint: CLOSER },
-  unclear: { message: 'The pitch is not clear.', hint: 'Pluck the middle of the span once, with a finger or a rag on the span beside it.' },
+  unclear: {
+    message: 'The pitch is not clear.',
+    hint: 'Pluck the middle of the span once, with a finger or a rag on the span beside it.',
+  },
 } as const
 
 /** For a screen at which nothing like a pluck arrives: one too soft is never told of. */
@@ -107,9 +127,10 @@ export function troubleOf(pluck: Pluck): Trouble {
   const code = pluck.reject!
   if (code !== 'far') return { code, ...SAYS[code] }
   const [one, other] = rivals(pluck)
-  const message = other === null
-    ? `The span sounds at about ${one} Hz, far from the target.`
-    : `Two readings fit this sound, ${one} Hz and ${other} Hz: the tension may be far from the target.`
+  const message =
+    other === null
+      ? `The span sounds at about ${one} Hz, far from the target.`
+      : `Two readings fit this sound, ${one} Hz and ${other} Hz: the tension may be far from the target.`
   return { code, message, hint: 'Pluck the middle of the span again. If this stays, set the tensioner anew.' }
 }
 

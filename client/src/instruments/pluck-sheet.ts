@@ -4,13 +4,25 @@ import { type Heard, milliHz, reading, type Window } from './pluck-session'
 import { writeWav } from './pluck-wav'
 
 /** What the track says of itself: true where the browser works on the sound before we hear it. */
-export interface Processing { echo: boolean; noise: boolean; gain: boolean }
+export interface Processing {
+  echo: boolean
+  noise: boolean
+  gain: boolean
+}
 
 /** The microphone's own rate, Hz, and what is done to its sound. */
-export interface Microphone { sampleRate: number; processing: Processing }
+export interface Microphone {
+  sampleRate: number
+  processing: Processing
+}
 
 /** A reading as it is written: the value with its unit, the sheet, and the clips' files in its order. */
-export interface PluckReading { value: string; unit: 'Hz'; sheet: PluckSheet; clips: Uint8Array<ArrayBuffer>[] }
+export interface PluckReading {
+  value: string
+  unit: 'Hz'
+  sheet: PluckSheet
+  clips: Uint8Array<ArrayBuffer>[]
+}
 
 /** `saw[0]`: integers and decimals only. */
 export interface PluckSheet extends Window {
@@ -22,15 +34,38 @@ export interface PluckSheet extends Window {
   plucks: PluckRow[]
 }
 
-interface PluckRow { clip: string; hz: string; q: string; b: string; score: string; strength: string; lags: string[]; blind: string }
+interface PluckRow {
+  clip: string
+  hz: string
+  q: string
+  b: string
+  score: string
+  strength: string
+  lags: string[]
+  blind: string
+}
 
 /** @param taken the three plucks of a session that ended with a value */
-export async function pluckReading(taken: readonly Heard[], window: Window, microphone: Microphone): Promise<PluckReading> {
+export async function pluckReading(
+  taken: readonly Heard[],
+  window: Window,
+  microphone: Microphone,
+): Promise<PluckReading> {
   const clips = taken.map(({ clip }) => writeWav(clip))
   const plucks = await Promise.all(taken.map(async ({ pluck }, i) => row(pluck, await sha256(clips[i]!))))
   const { sampleRate: sample_rate, processing } = microphone
   const { low, high, nominal } = window
-  const sheet: PluckSheet = { v: 1, by: 'pluck', edition: EDITION, low, high, nominal, sample_rate, processing, plucks }
+  const sheet: PluckSheet = {
+    v: 1,
+    by: 'pluck',
+    edition: EDITION,
+    low,
+    high,
+    nominal,
+    sample_rate,
+    processing,
+    plucks,
+  }
   return { value: reading(taken.map(({ pluck }) => milliHz(pluck))).value, unit: 'Hz', sheet, clips }
 }
 

@@ -13,7 +13,11 @@ import { quantized, unquantized } from './pluck-wav'
 export type WatchEvent = { kind: 'level'; db: number } | ({ kind: 'pluck' } & Heard)
 
 /** What the page tells the worker, once: where pieces of sound come from, at what rate, and what to expect in them. */
-export interface Begin { port: MessagePort; rateHz: number; near: Range | null }
+export interface Begin {
+  port: MessagePort
+  rateHz: number
+  near: Range | null
+}
 
 const BLOCK = CLIP_HZ / 100
 const LEAD_BLOCKS = 80
@@ -94,7 +98,9 @@ export class Watch {
 
   /** A pluck may come after the sound that fired: it must be heard whole, and not twice. */
   #next(fired: number, begun: number, { reject }: Pluck): number {
-    return reject === 'too-short' ? Math.max(fired + 1, begun - NOW_BLOCKS) : Math.max(fired, begun) + REST_BLOCKS
+    return reject === 'too-short'
+      ? Math.max(fired + 1, begun - NOW_BLOCKS)
+      : Math.max(fired, begun) + REST_BLOCKS
   }
 
   #rises(block: number): boolean {

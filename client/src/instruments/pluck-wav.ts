@@ -13,7 +13,10 @@ const EXTENSIBLE = 0xfffe
 
 /** A file that is no WAV, or of a kind that is not read: `message` is the fact, `hint` what to do. */
 export class BadWav extends Error {
-  constructor(message: string, readonly hint: string) {
+  constructor(
+    message: string,
+    readonly hint: string,
+  ) {
     super(message)
     this.name = 'BadWav'
   }
@@ -22,7 +25,8 @@ export class BadWav extends Error {
 /** Samples as 16-bit integers: what is kept is what was judged. */
 export function quantized(samples: ArrayLike<number>): Int16Array<ArrayBuffer> {
   const whole = new Int16Array(samples.length)
-  for (let i = 0; i < whole.length; i++) whole[i] = Math.max(-32_768, Math.min(32_767, Math.round(samples[i]! * 32_768)))
+  for (let i = 0; i < whole.length; i++)
+    whole[i] = Math.max(-32_768, Math.min(32_767, Math.round(samples[i]! * 32_768)))
   return whole
 }
 
@@ -37,7 +41,8 @@ export function unquantized(whole: Int16Array): Float64Array {
 export function writeWav(samples: Int16Array): Uint8Array<ArrayBuffer> {
   const bytes = new Uint8Array(HEADER + 2 * samples.length)
   const view = new DataView(bytes.buffer)
-  const text = (at: number, word: string) => [...word].forEach((letter, i) => view.setUint8(at + i, letter.charCodeAt(0)))
+  const text = (at: number, word: string) =>
+    [...word].forEach((letter, i) => view.setUint8(at + i, letter.charCodeAt(0)))
   text(0, 'RIFF')
   view.setUint32(4, bytes.length - 8, true)
   text(8, 'WAVEfmt ')
@@ -54,9 +59,17 @@ export function writeWav(samples: Int16Array): Uint8Array<ArrayBuffer> {
   return bytes
 }
 
-export interface Wav { rateHz: number; samples: Float64Array }
+export interface Wav {
+  rateHz: number
+  samples: Float64Array
+}
 
-interface Form { kind: number; channels: number; rateHz: number; bits: number }
+interface Form {
+  kind: number
+  channels: number
+  rateHz: number
+  bits: number
+}
 
 /** Read a WAV of 16, 24 or 32 bits or 32-bit float; of several channels the mean. @throws {BadWav} */
 export function readWav(bytes: Uint8Array): Wav {
@@ -71,7 +84,8 @@ export function readWav(bytes: Uint8Array): Wav {
       samples[i]! += read(data, (i * form.channels + channel) * width) / form.channels
     }
   }
-  if (samples.some((value) => !Number.isFinite(value))) throw new BadWav('The file has samples that are not numbers.', 'Record it again.')
+  if (samples.some((value) => !Number.isFinite(value)))
+    throw new BadWav('The file has samples that are not numbers.', 'Record it again.')
   return { rateHz: form.rateHz, samples }
 }
 
@@ -94,14 +108,20 @@ function chunksOf(view: DataView): { form: Form; data: DataView } {
 function formOf(chunk: DataView): Form {
   const tag = chunk.getUint16(0, true)
   const kind = tag === EXTENSIBLE && chunk.byteLength >= 26 ? chunk.getUint16(24, true) : tag
-  return { kind, channels: chunk.getUint16(2, true), rateHz: chunk.getUint32(4, true), bits: chunk.getUint16(14, true) }
+  return {
+    kind,
+    channels: chunk.getUint16(2, true),
+    rateHz: chunk.getUint32(4, true),
+    bits: chunk.getUint16(14, true),
+  }
 }
 
 function reader({ kind, channels, rateHz, bits }: Form): (data: DataView, at: number) => number {
   if (channels > 0 && rateHz >= 8_000 && rateHz <= 192_000) {
     if (kind === FLOAT && bits === 32) return (data, at) => data.getFloat32(at, true)
     if (kind === PCM && bits === 16) return (data, at) => data.getInt16(at, true) / 32_768
-    if (kind === PCM && bits === 24) return (data, at) => (data.getInt8(at + 2) * 65_536 + data.getUint16(at, true)) / 8_388_608
+    if (kind === PCM && bits === 24)
+      return (data, at) => (data.getInt8(at + 2) * 65_536 + data.getUint16(at, true)) / 8_388_608
     if (kind === PCM && bits === 32) return (data, at) => data.getInt32(at, true) / 2_147_483_648
   }
   throw new BadWav(

@@ -10,7 +10,17 @@
  * a verdict), pluck-sheet (what is kept), pluck-watch (plucks out of a stream), pluck-listen (the microphone).
  */
 import { answer, candidates, type Comb, Search } from './pluck-comb'
-import { CLIP_HZ, decimate, filtered, findOnset, LEAST_SAMPLES, noiseOf, power, RATE_HZ, whitener } from './pluck-front'
+import {
+  CLIP_HZ,
+  decimate,
+  filtered,
+  findOnset,
+  LEAST_SAMPLES,
+  noiseOf,
+  power,
+  RATE_HZ,
+  whitener,
+} from './pluck-front'
 import { HIGH_HZ, type Lags, LOW_HZ, witnesses } from './pluck-lags'
 
 /** Of the estimator: a change of any figure in it is a new edition. */
@@ -25,7 +35,11 @@ const LOWER_RIVAL = 0.7
  * A lower comb that explains so much of what the answer does, and what lies between its modes: each alone, or less of
  * both, says that the answer may be an octave of the truth.
  */
-const HINTS_OF_AN_OCTAVE = [[1.004, -1], [0, 0.04], [0.98, 0.02]] as const
+const HINTS_OF_AN_OCTAVE = [
+  [1.004, -1],
+  [0, 0.04],
+  [0.98, 0.02],
+] as const
 /** 0.3 s */
 const WINDOW_SAMPLES = 1_200
 /** 6 ms at 4 kHz */
@@ -51,7 +65,15 @@ export interface Pluck {
   isClipped: boolean
 }
 
-const NOTHING: Pluck = { reject: null, strength: 0, comb: null, blind: null, lags: [0, 0, 0], onsetS: 0, isClipped: false }
+const NOTHING: Pluck = {
+  reject: null,
+  strength: 0,
+  comb: null,
+  blind: null,
+  lags: [0, 0, 0],
+  onsetS: 0,
+  isClipped: false,
+}
 
 /** A span of frequencies, Hz. */
 export type Range = readonly [low: number, high: number]
@@ -59,7 +81,10 @@ export type Range = readonly [low: number, high: number]
 const OPEN: Range = [LOW_HZ, HIGH_HZ]
 
 /** Where a span is looked for whose reading should lie in a window: what bounds it, in Hz. */
-export const nearRange = (low: number, high: number, nominal: number): Range => [Math.min(low, 0.62 * nominal), Math.max(high, 1.6 * nominal)]
+export const nearRange = (low: number, high: number, nominal: number): Range => [
+  Math.min(low, 0.62 * nominal),
+  Math.max(high, 1.6 * nominal),
+]
 
 /** `samples` at 48 kHz, full scale 1; `near` where the bundle expects the span, null to search in the open only. */
 export function estimate(samples: ArrayLike<number>, near: Range | null): Pluck {
@@ -73,7 +98,12 @@ export function estimate(samples: ArrayLike<number>, near: Range | null): Pluck 
   const taps = whitener(noiseOf(slow), 0.001 * power(raw.subarray(0, WINDOW_SAMPLES)))
   const sound = filtered(slow, taps).subarray(onset.at)
   const lags = witnesses(raw.subarray(WITNESS_SKIP))
-  return { ...heard, ...searched(sound, lags, near ?? OPEN), lags, isClipped: isClipped(samples, heard.onsetS) }
+  return {
+    ...heard,
+    ...searched(sound, lags, near ?? OPEN),
+    lags,
+    isClipped: isClipped(samples, heard.onsetS),
+  }
 }
 
 /** More than one in a hundred samples of the first 50 ms are at full scale. */
@@ -94,7 +124,13 @@ function searched(sound: Float64Array, lags: Lags, near: Range): Pick<Pluck, 're
   return { reject: reason(search, combs, blind, comb, lags), comb, blind }
 }
 
-function reason(search: Search, combs: Comb[], blind: Comb | null, comb: Comb | null, lags: Lags): Reject | null {
+function reason(
+  search: Search,
+  combs: Comb[],
+  blind: Comb | null,
+  comb: Comb | null,
+  lags: Lags,
+): Reject | null {
   if (!blind || blind.score < LEAST_SCORE) return 'too-noisy'
   if (agreeing(lags, blind.hz) < 2) return 'unclear'
   if (!comb || Math.abs(blind.hz / comb.hz - 1) > SAME_SHARE) return 'far'
@@ -106,4 +142,5 @@ function reason(search: Search, combs: Comb[], blind: Comb | null, comb: Comb | 
   return isDoubtful ? 'far' : null
 }
 
-const agreeing = (lags: Lags, hz: number): number => lags.filter((lag) => Math.abs(lag / hz - 1) <= WITNESS_SHARE).length
+const agreeing = (lags: Lags, hz: number): number =>
+  lags.filter((lag) => Math.abs(lag / hz - 1) <= WITNESS_SHARE).length

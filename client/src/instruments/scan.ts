@@ -18,10 +18,18 @@ const FRAME_PX = 1280
 /** Between two looks: a hand needs about this long to move the phone (from memory). */
 const REST_MS = 120
 
-interface NativeDetector { detect(frame: ImageBitmap): Promise<{ rawValue: string }[]> }
-interface NativeDetectorClass { new (options: { formats: readonly string[] }): NativeDetector; getSupportedFormats(): Promise<string[]> }
+interface NativeDetector {
+  detect(frame: ImageBitmap): Promise<{ rawValue: string }[]>
+}
+interface NativeDetectorClass {
+  new (options: { formats: readonly string[] }): NativeDetector
+  getSupportedFormats(): Promise<string[]>
+}
 
-interface Decoder { texts(frame: ImageBitmap): Promise<string[]>; close(): void }
+interface Decoder {
+  texts(frame: ImageBitmap): Promise<string[]>
+  close(): void
+}
 
 /** Says a text once it was seen in two looks in a row. Of several codes in a frame the first that was there before. */
 export class TwiceAlike {
@@ -40,7 +48,10 @@ async function native(): Promise<Decoder | null> {
   const known: string[] = await detector.getSupportedFormats().catch(() => [])
   if (!known.includes('data_matrix')) return null
   const own = new detector({ formats: FORMATS.filter((format) => known.includes(format)) })
-  return { texts: async (frame) => (await own.detect(frame)).map(({ rawValue }) => rawValue), close: () => undefined }
+  return {
+    texts: async (frame) => (await own.detect(frame)).map(({ rawValue }) => rawValue),
+    close: () => undefined,
+  }
 }
 
 function ofWorker(): Decoder {
@@ -93,7 +104,10 @@ export class Scanner {
 
   async #look(video: HTMLVideoElement): Promise<string[]> {
     const scale = Math.min(1, FRAME_PX / Math.max(video.videoWidth, video.videoHeight))
-    const frame = await createImageBitmap(video, { resizeWidth: Math.round(video.videoWidth * scale), resizeHeight: Math.round(video.videoHeight * scale) })
+    const frame = await createImageBitmap(video, {
+      resizeWidth: Math.round(video.videoWidth * scale),
+      resizeHeight: Math.round(video.videoHeight * scale),
+    })
     try {
       return await this.decoder.texts(frame)
     } finally {

@@ -27,7 +27,12 @@ async function answer({ id, frame }: Frame): Promise<Found> {
   try {
     await ready
     const found = await readBarcodes(pixels(frame), OPTIONS)
-    return { id, texts: found.map(({ text, symbologyIdentifier }) => (GS1.has(symbologyIdentifier) ? symbologyIdentifier : '') + text) }
+    return {
+      id,
+      texts: found.map(
+        ({ text, symbologyIdentifier }) => (GS1.has(symbologyIdentifier) ? symbologyIdentifier : '') + text,
+      ),
+    }
   } catch (error) {
     return { id, failed: String(error) }
   } finally {

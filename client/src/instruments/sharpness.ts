@@ -36,7 +36,12 @@ export interface Quality {
 }
 
 /** Where the boxes of one side begin: `at` whole pixels and `part` shares of 1/boxes of the next one. */
-interface Side { pixels: number; boxes: number; at: Int32Array; part: Int32Array }
+interface Side {
+  pixels: number
+  boxes: number
+  at: Int32Array
+  part: Int32Array
+}
 
 function side(pixels: number, boxes: number): Side {
   const at = Int32Array.from({ length: boxes + 1 }, (_, i) => Math.floor((i * pixels) / boxes))
@@ -68,7 +73,8 @@ function average(pixels: Uint32Array, start: number, { boxes, at, part }: Side, 
   }
 }
 
-const grayOf = (pixel: number) => RED * (pixel & 0xff) + GREEN * ((pixel >> 8) & 0xff) + BLUE * ((pixel >> 16) & 0xff)
+const grayOf = (pixel: number) =>
+  RED * (pixel & 0xff) + GREEN * ((pixel >> 8) & 0xff) + BLUE * ((pixel >> 16) & 0xff)
 
 function weigh(sums: Float64Array, box: number, row: Float64Array, weight: number): void {
   const from = box * row.length
@@ -86,7 +92,8 @@ export class Gauge {
 
   private constructor(width: number, height: number) {
     const long = Math.max(width, height)
-    const boxes = (pixels: number) => (long <= LONG_SIDE ? pixels : Math.max(1, rounded((pixels * LONG_SIDE) / long)))
+    const boxes = (pixels: number) =>
+      long <= LONG_SIDE ? pixels : Math.max(1, rounded((pixels * LONG_SIDE) / long))
     this.#across = side(width, boxes(width))
     this.#down = side(height, boxes(height))
     this.#sums = new Float64Array(this.#across.boxes * this.#down.boxes)
@@ -151,7 +158,9 @@ function smooth(gray: Float64Array, width: number, height: number): Float64Array
 }
 
 const weighed = (from: Float64Array, i: number, step: number) =>
-  OUTER * (from[i]! + from[i + 4 * step]!) + NEXT * (from[i + step]! + from[i + 3 * step]!) + MIDDLE * from[i + 2 * step]!
+  OUTER * (from[i]! + from[i + 4 * step]!) +
+  NEXT * (from[i + step]! + from[i + 3 * step]!) +
+  MIDDLE * from[i + 2 * step]!
 
 /** |Laplacian| in tenths of a gray, inside the edge; four neighbours. */
 function edges(smoothed: Float64Array, width: number, height: number): Int32Array {
@@ -177,24 +186,53 @@ function percentile(tenths: Int32Array): number {
   return value
 }
 
-export interface Advice { verdict: 'ok' | 'warn' | 'retake'; code: 'fine' | 'soft' | 'blurred' | 'blown' | 'dark'; message: string; hint: string }
+export interface Advice {
+  verdict: 'ok' | 'warn' | 'retake'
+  code: 'fine' | 'soft' | 'blurred' | 'blown' | 'dark'
+  message: string
+  hint: string
+}
 
 /** What to say of a shot. The light first: in a dark or white picture sharpness means little. */
 export function advise({ sharp_tenths, mean, blown_permille }: Quality): Advice {
   if (blown_permille > MOST_BLOWN_PERMILLE) {
-    return { verdict: 'retake', code: 'blown', message: 'Much of the photo is plain white.', hint: 'Turn the lamp aside and take it again.' }
+    return {
+      verdict: 'retake',
+      code: 'blown',
+      message: 'Much of the photo is plain white.',
+      hint: 'Turn the lamp aside and take it again.',
+    }
   }
-  if (mean < LEAST_MEAN) return { verdict: 'retake', code: 'dark', message: 'The photo is dark.', hint: 'Light the place and take it again.' }
+  if (mean < LEAST_MEAN)
+    return {
+      verdict: 'retake',
+      code: 'dark',
+      message: 'The photo is dark.',
+      hint: 'Light the place and take it again.',
+    }
   if (sharp_tenths < RETAKE_BELOW) {
-    return { verdict: 'retake', code: 'blurred', message: 'The photo looks blurred.', hint: 'Hold still and take it again. A plain, clean surface may look so, too: then keep it.' }
+    return {
+      verdict: 'retake',
+      code: 'blurred',
+      message: 'The photo looks blurred.',
+      hint: 'Hold still and take it again. A plain, clean surface may look so, too: then keep it.',
+    }
   }
   if (sharp_tenths < WARN_BELOW) {
-    return { verdict: 'warn', code: 'soft', message: 'The photo may be a little blurred.', hint: 'Look at the mark in it. If it cannot be read, take it again.' }
+    return {
+      verdict: 'warn',
+      code: 'soft',
+      message: 'The photo may be a little blurred.',
+      hint: 'Look at the mark in it. If it cannot be read, take it again.',
+    }
   }
   return { verdict: 'ok', code: 'fine', message: 'The photo is sharp and bright enough.', hint: '' }
 }
 
-export interface Comparison { better: 'before' | 'after' | 'alike'; message: string }
+export interface Comparison {
+  better: 'before' | 'after' | 'alike'
+  message: string
+}
 
 /**
  * A retake is compared with the shot before: of one scene the blurred shot scored lower every time, which no threshold
@@ -203,8 +241,10 @@ export interface Comparison { better: 'before' | 'after' | 'alike'; message: str
 export function compareShots(before: Quality, after: Quality): Comparison {
   const spoilt = (quality: Quality) => ['blown', 'dark'].includes(advise(quality).code)
   if (spoilt(before) !== spoilt(after)) return spoilt(before) ? AFTER_LIGHT : BEFORE_LIGHT
-  if (10 * after.sharp_tenths > 11 * before.sharp_tenths) return { better: 'after', message: 'Sharper than the shot before.' }
-  if (10 * before.sharp_tenths > 11 * after.sharp_tenths) return { better: 'before', message: 'The shot before was sharper.' }
+  if (10 * after.sharp_tenths > 11 * before.sharp_tenths)
+    return { better: 'after', message: 'Sharper than the shot before.' }
+  if (10 * before.sharp_tenths > 11 * after.sharp_tenths)
+    return { better: 'before', message: 'The shot before was sharper.' }
   return { better: 'alike', message: 'As sharp as the shot before.' }
 }
 

@@ -7,7 +7,12 @@ import { rounded } from './refusal'
 
 /** Raised when the phone gives no rates; the words are for the mechanic. `code` is `no-gyro`, `refused` or `needs-tap`. */
 export class NoMotion extends Error {
-  constructor(readonly code: 'no-gyro' | 'refused' | 'needs-tap', message: string, readonly hint: string, cause?: unknown) {
+  constructor(
+    readonly code: 'no-gyro' | 'refused' | 'needs-tap',
+    message: string,
+    readonly hint: string,
+    cause?: unknown,
+  ) {
     super(message, { cause })
     this.name = 'NoMotion'
   }
@@ -70,10 +75,19 @@ async function allow(asked: NonNullable<MotionSource['DeviceMotionEvent']>): Pro
   try {
     answer = await asked.requestPermission()
   } catch (cause) {
-    throw new NoMotion('needs-tap', 'The phone asks for a tap before it gives its turning rates.', 'Tap the key again.', cause)
+    throw new NoMotion(
+      'needs-tap',
+      'The phone asks for a tap before it gives its turning rates.',
+      'Tap the key again.',
+      cause,
+    )
   }
   if (answer !== 'granted') {
-    throw new NoMotion('refused', 'The motion sensor is not allowed for this page.', `Allow it in the browser settings. ${OTHER_WAY}`)
+    throw new NoMotion(
+      'refused',
+      'The motion sensor is not allowed for this page.',
+      `Allow it in the browser settings. ${OTHER_WAY}`,
+    )
   }
 }
 

@@ -1,9 +1,23 @@
 /** Takes a gyro's samples as they come: waits for a still second, then keeps the turn. Pure: the sensor is `turn-motion.ts`. */
-import { EDITION, LONGEST_US, measureTurn, MOST_SPREAD_MDPS, spreadOf, STILL_US, type Sample, type TurnFound, type TurnTaken } from './turn'
+import {
+  EDITION,
+  LONGEST_US,
+  measureTurn,
+  MOST_SPREAD_MDPS,
+  spreadOf,
+  STILL_US,
+  type Sample,
+  type TurnFound,
+  type TurnTaken,
+} from './turn'
 import type { Refusal } from './refusal'
 
 /** `saw` of a reading by turn holds one of these for each capture, in order; the value is their sum. */
-export interface TurnSheet extends TurnTaken { v: 1; by: 'turn'; edition: number }
+export interface TurnSheet extends TurnTaken {
+  v: 1
+  by: 'turn'
+  edition: number
+}
 
 const STILL_WINDOW_US = 1_000_000
 

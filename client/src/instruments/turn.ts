@@ -75,14 +75,21 @@ export function measureTurn({ samples, still, scale_ppm }: TurnTaken): TurnFound
 export function addTurns(turns: readonly [TurnFound, ...TurnFound[]]): TurnFound {
   const mdeg = turns.reduce((sum, turn) => sum + turn.mdeg, 0)
   const sense = turns.every((turn) => turn.sense === turns[0].sense) ? turns[0].sense : 'unknown'
-  return asTurn(mdeg, turns.length, sense, turns[turns.length - 1]!.axis, turns.every((turn) => turn.is_calibrated))
+  return asTurn(
+    mdeg,
+    turns.length,
+    sense,
+    turns[turns.length - 1]!.axis,
+    turns.every((turn) => turn.is_calibrated),
+  )
 }
 
 /** The angle in turns, as a reading records it where a crank is turned: two decimals. */
 export const inTurns = ({ mdeg }: Pick<TurnFound, 'mdeg'>): string => (rounded(mdeg / 3600) / 100).toFixed(2)
 
 /** The best that is told of so large an angle, degrees. */
-export const toleranceDeg = (deg: number, isCalibrated: boolean): number => CHANCE_DEG + deg * (isCalibrated ? CALIBRATED_SHARE : SCALE_SHARE)
+export const toleranceDeg = (deg: number, isCalibrated: boolean): number =>
+  CHANCE_DEG + deg * (isCalibrated ? CALIBRATED_SHARE : SCALE_SHARE)
 
 /** The scale in ppm from one turn of 360 degrees against an edge; never 0. */
 export function scaleFromFullTurn(turn: TurnFound): number | Refusal {
@@ -109,7 +116,11 @@ function zeroOf(samples: readonly Sample[]): Vector | Refusal {
   const columns = ([1, 2, 3] as const).map((axis) => samples.map((sample) => sample[axis]))
   const means = columns.map((column) => column.reduce((sum, rate) => sum + rate, 0) / column.length)
   if (spreadOf(samples) > MOST_SPREAD_MDPS || Math.max(...means.map(Math.abs)) > MOST_ZERO_MDPS) {
-    return refuse('not-still', 'The phone was not still before the turn.', 'Rest the tool, wait a second, then turn.')
+    return refuse(
+      'not-still',
+      'The phone was not still before the turn.',
+      'Rest the tool, wait a second, then turn.',
+    )
   }
   return means as unknown as Vector
 }
@@ -128,7 +139,8 @@ function unfit(samples: readonly Sample[]): Refusal | null {
   const again = 'Keep this page in front and the screen on, and turn again.'
   if (samples.length < 10) return refuse('no-samples', 'The sensor gave too little during the turn.', again)
   const gaps = samples.slice(1).map(([t], i) => t - samples[i]![0])
-  if (gaps.some((gap) => gap > MOST_GAP_US || gap <= 0)) return refuse('gap', 'The sensor paused during the turn.', again)
+  if (gaps.some((gap) => gap > MOST_GAP_US || gap <= 0))
+    return refuse('gap', 'The sensor paused during the turn.', again)
   if (samples[samples.length - 1]![0] - samples[0]![0] > LONGEST_US) {
     return refuse('too-long', 'The turn took more than two minutes.', 'Measure it in several strokes.')
   }
@@ -146,7 +158,10 @@ const times = (p: Quaternion, q: Quaternion): Quaternion => [
 ]
 
 /** The rotation since the still second at each sample, and the rates simply added up. */
-interface Path { rotations: Quaternion[]; sumRad: Vector }
+interface Path {
+  rotations: Quaternion[]
+  sumRad: Vector
+}
 
 function pathOf(samples: readonly Sample[], zero: Vector, scale: number): Path {
   const toRad = (Math.PI / 180_000) * scale
@@ -176,7 +191,8 @@ function unit(v: Vector): Vector {
 const twist = ([w, x, y, z]: Quaternion, axis: Vector) => 2 * Math.atan2(dot([x, y, z], axis), w)
 
 /** The same direction as `angle`, as few turns as possible from `near`. */
-const nearest = (angle: number, near: number) => angle - 2 * Math.PI * Math.floor((angle - near) / (2 * Math.PI) + 0.5)
+const nearest = (angle: number, near: number) =>
+  angle - 2 * Math.PI * Math.floor((angle - near) / (2 * Math.PI) + 0.5)
 
 function judged({ rotations, sumRad }: Path, isCalibrated: boolean): TurnFound | Refusal {
   if (Math.sqrt(dot(sumRad, sumRad)) < radians(LEAST_DEG)) {
@@ -199,12 +215,22 @@ function judged({ rotations, sumRad }: Path, isCalibrated: boolean): TurnFound |
   const q = rotations[rotations.length - 1]!
   const swing = 2 * Math.acos(Math.min(1, Math.hypot(q[0], dot([q[1], q[2], q[3]], about))))
   if (swing > radians(MOST_SWING_DEG)) {
-    return refuse('loose', 'The phone did not turn about one axis.', 'Fix the phone to the tool so that it cannot tilt.')
+    return refuse(
+      'loose',
+      'The phone did not turn about one axis.',
+      'Fix the phone to the tool so that it cannot tilt.',
+    )
   }
   const axis = netAxis(q, about)
   const mdeg = rounded((nearest(twist(q, axis), turned) * 180_000) / Math.PI)
   const sense = Math.abs(axis[2]) < 0.5 ? 'unknown' : axis[2] > 0 ? 'anticlockwise' : 'clockwise'
-  return asTurn(mdeg, 1, sense, [rounded(axis[0] * 1000), rounded(axis[1] * 1000), rounded(axis[2] * 1000)], isCalibrated)
+  return asTurn(
+    mdeg,
+    1,
+    sense,
+    [rounded(axis[0] * 1000), rounded(axis[1] * 1000), rounded(axis[2] * 1000)],
+    isCalibrated,
+  )
 }
 
 /** The axis of the whole rotation, where it has one: near whole turns only `about` is known. */
@@ -215,10 +241,25 @@ function netAxis([, x, y, z]: Quaternion, about: Vector): Vector {
   return dot(axis, about) > 0 ? axis : [-axis[0], -axis[1], -axis[2]]
 }
 
-function asTurn(mdeg: number, captures: number, sense: Sense, axis: TurnFound['axis'], isCalibrated: boolean): TurnFound {
+function asTurn(
+  mdeg: number,
+  captures: number,
+  sense: Sense,
+  axis: TurnFound['axis'],
+  isCalibrated: boolean,
+): TurnFound {
   const share = isCalibrated ? CALIBRATED_SHARE : SCALE_SHARE
   const tolerance = rounded(1000 * CHANCE_DEG * Math.sqrt(captures) + mdeg * share)
   const value = (rounded(mdeg / 100) / 10).toFixed(1)
   const message = `Turned by ${value} degrees, true to ${rounded(tolerance / 1000)}.`
-  return { ok: true, mdeg, value, tolerance_mdeg: tolerance, sense, axis, is_calibrated: isCalibrated, message }
+  return {
+    ok: true,
+    mdeg,
+    value,
+    tolerance_mdeg: tolerance,
+    sense,
+    axis,
+    is_calibrated: isCalibrated,
+    message,
+  }
 }

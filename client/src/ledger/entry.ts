@@ -53,7 +53,10 @@ const HINT = 'The line is not one of ours, or was cut on the way: send it as it 
 
 const MEMBERS: Readonly<Record<string, { is: (value: unknown) => boolean; wanted: string }>> = {
   v: { is: (value) => value === 1, wanted: '1' },
-  workshop: { is: (value) => isFormed(value, forms.key), wanted: 'a workshop id, 43 characters of base64url' },
+  workshop: {
+    is: (value) => isFormed(value, forms.key),
+    wanted: 'a workshop id, 43 characters of base64url',
+  },
   job: {
     is: (value) => value === null || isFormed(value, forms.uuid7),
     wanted: "null for a workshop's statement, else a UUID of version 7",
@@ -69,7 +72,10 @@ const MEMBERS: Readonly<Record<string, { is: (value: unknown) => boolean; wanted
   },
   after: { is: isAfter, wanted: `a list of at most ${MAX_AFTER} ids, none twice` },
   at: { is: (value) => isFormed(value, forms.at), wanted: 'a time, YYYY-MM-DDTHH:MM:SS.mmmZ' },
-  kind: { is: (value) => isFormed(value, forms.kind), wanted: 'two names with a dot between, each of at most 32 characters' },
+  kind: {
+    is: (value) => isFormed(value, forms.kind),
+    wanted: 'two names with a dot between, each of at most 32 characters',
+  },
   body: {
     is: (value) => typeof value === 'object' && value !== null && !Array.isArray(value),
     wanted: 'an object',
@@ -136,10 +142,15 @@ export function atOf(ms: number): string {
 }
 
 function checked(said: Json): Record<string, Json> {
-  const found = typeof said === 'object' && said !== null && !Array.isArray(said) ? Object.keys(said).sort() : []
+  const found =
+    typeof said === 'object' && said !== null && !Array.isArray(said) ? Object.keys(said).sort() : []
   const wanted = Object.keys(MEMBERS).sort()
   if (found.join() !== wanted.join()) {
-    throw new LedgerError('bad-entry', `expected the members ${wanted.join(', ')}, got ${found.join(', ')}`, HINT)
+    throw new LedgerError(
+      'bad-entry',
+      `expected the members ${wanted.join(', ')}, got ${found.join(', ')}`,
+      HINT,
+    )
   }
   const members = said as Record<string, Json>
   for (const [name, member] of Object.entries(MEMBERS)) {

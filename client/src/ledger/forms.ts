@@ -71,7 +71,8 @@ function isWhole(form: Form | ObjectForm, value: unknown): boolean {
 }
 
 function objectFaults(form: ObjectForm, value: unknown, where: string): string[] {
-  if (typeof value !== 'object' || value === null || Array.isArray(value)) return [`${where}: expected an object`]
+  if (typeof value !== 'object' || value === null || Array.isArray(value))
+    return [`${where}: expected an object`]
   const found = value as Record<string, unknown>
   const faults: string[] = []
   for (const [name, inner] of Object.entries(form.members)) {

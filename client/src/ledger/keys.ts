@@ -37,7 +37,10 @@ export async function keyFromSeed(seed: Uint8Array): Promise<SigningKey> {
 }
 
 /** The 64-byte signature of a message. */
-export async function sign(key: SigningKey, message: Uint8Array<ArrayBuffer>): Promise<Uint8Array<ArrayBuffer>> {
+export async function sign(
+  key: SigningKey,
+  message: Uint8Array<ArrayBuffer>,
+): Promise<Uint8Array<ArrayBuffer>> {
   return new Uint8Array(await crypto.subtle.sign('Ed25519', key.secret, message))
 }
 
@@ -83,7 +86,13 @@ export function successionMessage(said: { key: string; workshop: string }) {
 }
 
 /** What the recovery key signs to put a new key in the place of one lost or stolen. */
-export function recoveryMessage(said: { key: string; recovery: string; root: string; size: number; workshop: string }) {
+export function recoveryMessage(said: {
+  key: string
+  recovery: string
+  root: string
+  size: number
+  workshop: string
+}) {
   return message('two-turns recovery', said)
 }
 

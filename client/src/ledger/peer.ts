@@ -7,7 +7,15 @@ import { openCheckpoint } from './checkpoint'
 import { atOf, parseEntry, signEntry, verifyEntry, type Members } from './entry'
 import { checkBody } from './forms'
 import { invitationText, readInvitation } from './invitation'
-import { enrolmentMessage, keyFromSeed, sessionMessage, sign, successionMessage, thumbprint, verify } from './keys'
+import {
+  enrolmentMessage,
+  keyFromSeed,
+  sessionMessage,
+  sign,
+  successionMessage,
+  thumbprint,
+  verify,
+} from './keys'
 import { blobId, readPrivate, writePrivate, type PrivateField } from './private'
 import { leafOf, parseRecord } from './record'
 import { verifyConsistency, verifyInclusion, verifyInclusionOf } from './tree'
@@ -27,7 +35,11 @@ export const peerFunctions: PeerFunctions = {
   verify: (key: string, message: string, signature: string) => verify(key, bytes(message), bytes(signature)),
   messages: (said: { device: string; invitation: string; workshop: string }, nonce: string, key: string) => {
     const { device, workshop } = said
-    const all = [enrolmentMessage(said), sessionMessage({ device, nonce, workshop }), successionMessage({ key, workshop })]
+    const all = [
+      enrolmentMessage(said),
+      sessionMessage({ device, nonce, workshop }),
+      successionMessage({ key, workshop }),
+    ]
     return all.map(hex)
   },
   parseEntry: async (line: string) => {
@@ -35,7 +47,8 @@ export const peerFunctions: PeerFunctions = {
     return { ...entry, signature: hex(signature) }
   },
   verifyEntry: async (line: string, key: string) => verifyEntry(await parseEntry(line), key),
-  signEntry: async (members: Members<Kind>, seed: string) => (await signEntry(members, await seeded(seed))).line,
+  signEntry: async (members: Members<Kind>, seed: string) =>
+    (await signEntry(members, await seeded(seed))).line,
   writePrivate: async (field: PrivateField, value: string, salt: string) => {
     const blob = writePrivate(field, value, bytes(salt))
     return [hex(blob), await blobId(blob)]
@@ -53,7 +66,12 @@ export const peerFunctions: PeerFunctions = {
     return [size, hex(root)]
   },
   verifyInclusionOf: (leaves: [number, string][], size: number, proof: string[], root: string) =>
-    verifyInclusionOf(new Map(leaves.map(([index, leaf]) => [index, bytes(leaf)])), size, proof.map(bytes), bytes(root)),
+    verifyInclusionOf(
+      new Map(leaves.map(([index, leaf]) => [index, bytes(leaf)])),
+      size,
+      proof.map(bytes),
+      bytes(root),
+    ),
   verifyInclusion: (leaf: string, index: number, size: number, path: string[], root: string) =>
     verifyInclusion(bytes(leaf), index, size, path.map(bytes), bytes(root)),
   verifyConsistency: (before: number, now: number, rootBefore: string, rootNow: string, path: string[]) =>

@@ -61,8 +61,20 @@ async function hashOver(
   if (!wanted.length) return rest.next().value ?? null
   if (end - start === 1) return leaves.get(start) ?? null
   const split = start + largestPowerBelow(end - start)
-  const left = await hashOver(leaves, wanted.filter((index) => index < split), rest, start, split)
-  const right = await hashOver(leaves, wanted.filter((index) => index >= split), rest, split, end)
+  const left = await hashOver(
+    leaves,
+    wanted.filter((index) => index < split),
+    rest,
+    start,
+    split,
+  )
+  const right = await hashOver(
+    leaves,
+    wanted.filter((index) => index >= split),
+    rest,
+    split,
+    end,
+  )
   return left && right && nodeHash(left, right)
 }
 

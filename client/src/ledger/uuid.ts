@@ -15,5 +15,7 @@ export function uuid7(ms: number, random: Uint8Array): string {
   bytes[6] = 0x70 | (bytes[6]! & 0x0f) // version
   bytes[8] = 0x80 | (bytes[8]! & 0x3f) // variant
   const text = hex(bytes)
-  return [text.slice(0, 8), text.slice(8, 12), text.slice(12, 16), text.slice(16, 20), text.slice(20)].join('-')
+  return [text.slice(0, 8), text.slice(8, 12), text.slice(12, 16), text.slice(16, 20), text.slice(20)].join(
+    '-',
+  )
 }

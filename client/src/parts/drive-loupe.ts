@@ -19,10 +19,23 @@ export function loupeShapes(sheet: Sheet, loupe: Circle): Shape[] {
   const [ux, uy, edge] = [(x - tx) / far, (y - ty) / far, sheet.edge(sheet.tensioner)]
   const word = loupeWord({ x, y, r: r + 3 })
   return [
-    { kind: 'path', d: `M${n1(tx + ux * edge)} ${n1(ty + uy * edge)}L${n1(x - ux * r)} ${n1(y - uy * r)}`, stroke: 'act', width: 3 },
+    {
+      kind: 'path',
+      d: `M${n1(tx + ux * edge)} ${n1(ty + uy * edge)}L${n1(x - ux * r)} ${n1(y - uy * r)}`,
+      stroke: 'act',
+      width: 3,
+    },
     { kind: 'circle', cx: x, cy: y, r, fill: 'ground', stroke: 'act', width: 4.5 },
     ...faceShapes(sheet, { x, y, r: r * FACE }),
-    { kind: 'text', x: word.x + word.w / 2, y: word.y + word.h / 2 + 6.6, size: 19, fill: 'act', halo: true, text: LOUPE_WORD },
+    {
+      kind: 'text',
+      x: word.x + word.w / 2,
+      y: word.y + word.h / 2 + 6.6,
+      size: 19,
+      fill: 'act',
+      halo: true,
+      text: LOUPE_WORD,
+    },
   ]
 }
 
@@ -31,19 +44,45 @@ function faceShapes(sheet: Sheet, face: Circle): Shape[] {
   const wheel = sheet.tensioner
   const eccentric = wheel.eccentric!
   const [notch, pointer] = [eccentric.notch_mdeg / 1000, eccentric.pointer_mdeg / 1000]
-  const round = (part: number, fill: 'plate' | 'ground'): Shape => ({ kind: 'circle', cx: face.x, cy: face.y, r: face.r * part, fill, stroke: 'ink', width: 1.8 })
-  const line = (points: readonly (readonly [number, number])[]) => `M${points.map(([deg, part]) => at(face, deg, part)).join('L')}`
+  const round = (part: number, fill: 'plate' | 'ground'): Shape => ({
+    kind: 'circle',
+    cx: face.x,
+    cy: face.y,
+    r: face.r * part,
+    fill,
+    stroke: 'ink',
+    width: 1.8,
+  })
+  const line = (points: readonly (readonly [number, number])[]) =>
+    `M${points.map(([deg, part]) => at(face, deg, part)).join('L')}`
   // The key stands off the middle as on the engine, to the scale of the face.
   const grown = face.r / (wheel.r_um - sheet.drive.belt.back_um)
-  const stud = { x: face.x + grown * (eccentric.x_um - wheel.x_um), y: face.y - grown * (eccentric.y_um - wheel.y_um), r: face.r }
+  const stud = {
+    x: face.x + grown * (eccentric.x_um - wheel.x_um),
+    y: face.y - grown * (eccentric.y_um - wheel.y_um),
+    r: face.r,
+  }
   const key = Array.from({ length: 6 }, (_, corner) => at(stud, 60 * corner, KEY))
-  const slot = line([[notch - NOTCH_DEG, RIM - 0.03], [notch - NOTCH_DEG, NOTCH_FLOOR], [notch + NOTCH_DEG, NOTCH_FLOOR], [notch + NOTCH_DEG, RIM - 0.03]])
+  const slot = line([
+    [notch - NOTCH_DEG, RIM - 0.03],
+    [notch - NOTCH_DEG, NOTCH_FLOOR],
+    [notch + NOTCH_DEG, NOTCH_FLOOR],
+    [notch + NOTCH_DEG, RIM - 0.03],
+  ])
   return [
     round(1, 'plate'),
     round(RIM, 'ground'),
     { kind: 'path', d: slot, fill: 'ground', stroke: 'ink', width: 1.8 },
     ...arrowShapes(face, pointer, tightens(sheet.drive) === 'anticlockwise' ? 1 : -1),
-    { kind: 'path', d: `${line([[pointer - 16, 0.3], [pointer, 0.9], [pointer + 16, 0.3]])}Z`, fill: 'ink' },
+    {
+      kind: 'path',
+      d: `${line([
+        [pointer - 16, 0.3],
+        [pointer, 0.9],
+        [pointer + 16, 0.3],
+      ])}Z`,
+      fill: 'ink',
+    },
     round(HUB, 'plate'),
     { kind: 'path', d: `M${key.join('L')}Z`, fill: 'ink' },
   ]
@@ -54,8 +93,17 @@ function arrowShapes(face: Circle, pointer: number, turn: 1 | -1): Shape[] {
   const [start, end] = [pointer - turn * ARROW_DEG.start, pointer - turn * ARROW_DEG.end]
   const r = n1(face.r * ARROW)
   return [
-    { kind: 'path', d: `M${at(face, start, ARROW)}A${r} ${r} 0 0 ${turn < 0 ? 1 : 0} ${at(face, end, ARROW)}`, stroke: 'act', width: 3.6 },
-    { kind: 'path', d: `M${at(face, end, ARROW - 0.15)}L${at(face, end, ARROW + 0.15)}L${at(face, end + turn * 22, ARROW)}Z`, fill: 'act' },
+    {
+      kind: 'path',
+      d: `M${at(face, start, ARROW)}A${r} ${r} 0 0 ${turn < 0 ? 1 : 0} ${at(face, end, ARROW)}`,
+      stroke: 'act',
+      width: 3.6,
+    },
+    {
+      kind: 'path',
+      d: `M${at(face, end, ARROW - 0.15)}L${at(face, end, ARROW + 0.15)}L${at(face, end + turn * 22, ARROW)}Z`,
+      fill: 'act',
+    },
   ]
 }
 

@@ -4,7 +4,20 @@
  * `server/twoturns/procedure/drive_places.py`.
  */
 import type { DriveWheel } from '../procedure/bundle'
-import { BADGE, SIDES, SMALL_PIN, between, pinOf, pointsBetween, rad, tagOf, type Circle, type Point, type Rect, type Sheet } from './drive-sheet'
+import {
+  BADGE,
+  SIDES,
+  SMALL_PIN,
+  between,
+  pinOf,
+  pointsBetween,
+  rad,
+  tagOf,
+  type Circle,
+  type Point,
+  type Rect,
+  type Sheet,
+} from './drive-sheet'
 
 const LETTER = 12.4 // px: capitals at 19 px, weight 680, 80 % width, letter spacing included
 const LOWER = 9.5 // px: the same for small letters
@@ -15,10 +28,20 @@ const LEADER = 12 // px: a loupe's leader is at least so long
 export const LOUPE_WORD = 'TIGHTER'
 const ANGLES = Array.from({ length: 24 }, (_, i) => (i * Math.PI) / 12)
 
-interface Candidate { box: Rect; cost: number }
-export interface Placed { pin: DriveWheel; tag: Rect }
+interface Candidate {
+  box: Rect
+  cost: number
+}
+export interface Placed {
+  pin: DriveWheel
+  tag: Rect
+}
 /** A label in the box that was found for it; a side of the belt has no wheel. */
-export interface Word { wheel: DriveWheel | null; text: string; box: Rect }
+export interface Word {
+  wheel: DriveWheel | null
+  text: string
+  box: Rect
+}
 
 const circle = ([x, y]: Point, r: number): Circle => ({ x, y, r })
 
@@ -35,12 +58,17 @@ export class Floor {
       this.keep({ x, y, r: sheet.edge(wheel) })
       if (wheel.mark_mdeg === undefined) continue
       const out = sheet.k * wheel.r_um + 7
-      this.keep({ x: x + out * Math.cos(rad(wheel.mark_mdeg)), y: y - out * Math.sin(rad(wheel.mark_mdeg)), r: 6 })
+      this.keep({
+        x: x + out * Math.cos(rad(wheel.mark_mdeg)),
+        y: y - out * Math.sin(rad(wheel.mark_mdeg)),
+        r: 6,
+      })
     }
     this.loop = sheet.spanPoints()
     if (sheet.hasBelt) this.keep(...this.loop.map((point) => circle(point, 6)))
     if (view.fitting) this.keep(...sheet.sideSpans().map(({ spans }) => circle(between(...spans[0]!), 11)))
-    if (state.belt !== 'off' && view.pluck) this.keep(...sheet.spanPoints(drive.span.from).map((point) => circle(point, SWING)))
+    if (state.belt !== 'off' && view.pluck)
+      this.keep(...sheet.spanPoints(drive.span.from).map((point) => circle(point, SWING)))
   }
 
   keep(...circles: Circle[]): void {
@@ -50,7 +78,13 @@ export class Floor {
   isFree(box: Rect): boolean {
     const { width, height } = this.sheet.view
     if (box.x < 1 || box.y < 1 || box.x + box.w > width - 1 || box.y + box.h > height - 1) return false
-    const free = this.taken.every((r) => box.x >= r.x + r.w + 3 || r.x >= box.x + box.w + 3 || box.y >= r.y + r.h + 3 || r.y >= box.y + box.h + 3)
+    const free = this.taken.every(
+      (r) =>
+        box.x >= r.x + r.w + 3 ||
+        r.x >= box.x + box.w + 3 ||
+        box.y >= r.y + r.h + 3 ||
+        r.y >= box.y + box.h + 3,
+    )
     return free && this.circles.every((c) => distance(box, c.x, c.y) >= c.r)
   }
 
@@ -58,7 +92,10 @@ export class Floor {
   isFreeCircle({ x, y, r }: Circle): boolean {
     const { width, height } = this.sheet.view
     if (Math.min(x, y, width - x, height - y) < r + 1) return false
-    return this.taken.every((box) => distance(box, x, y) >= r + 3) && this.circles.every((c) => Math.hypot(x - c.x, y - c.y) >= r + c.r)
+    return (
+      this.taken.every((box) => distance(box, x, y) >= r + 3) &&
+      this.circles.every((c) => Math.hypot(x - c.x, y - c.y) >= r + c.r)
+    )
   }
 
   /** Even-odd rule on the polygon of the spans. */
@@ -74,7 +111,8 @@ export class Floor {
   /** The cheapest free place; angles and steps in a fixed order, the first of equals wins. */
   cheapest(candidates: readonly Candidate[]): Rect | null {
     let best: Candidate | null = null
-    for (const each of candidates) if ((best === null || each.cost < best.cost - 1e-6) && this.isFree(each.box)) best = each
+    for (const each of candidates)
+      if ((best === null || each.cost < best.cost - 1e-6) && this.isFree(each.box)) best = each
     return best?.box ?? null
   }
 }
@@ -84,7 +122,13 @@ function distance(box: Rect, x: number, y: number): number {
 }
 
 /** Boxes of a size round a circle, with their costs. */
-function around(spot: Circle, w: number, h: number, gaps: readonly number[], extra: (angle: number, cx: number, cy: number) => number): Candidate[] {
+function around(
+  spot: Circle,
+  w: number,
+  h: number,
+  gaps: readonly number[],
+  extra: (angle: number, cx: number, cy: number) => number,
+): Candidate[] {
   return ANGLES.flatMap((angle) =>
     gaps.map((gap) => {
       const [dx, dy] = [Math.cos(angle), Math.sin(angle)]
@@ -109,8 +153,11 @@ export function placeTags(sheet: Sheet, floor: Floor): { placed: Placed[]; misse
     const outward = Math.atan2(pin.y_um - hole.y_um, hole.x_um - pin.x_um)
     const frame = looked ? 10 : 0
     // Inside the loop is dearer for words, cheaper for tags.
-    const cost = (angle: number, cx: number, cy: number) => 14 * (1 - Math.cos(angle - outward)) + (floor.isInLoop(cx, cy) ? 0 : 25)
-    const tag = floor.cheapest(around(circle(sheet.middle(hole), 4), w + frame, TAG_HEIGHT + frame, [8, 13, 18, 24, 30, 38, 46], cost))
+    const cost = (angle: number, cx: number, cy: number) =>
+      14 * (1 - Math.cos(angle - outward)) + (floor.isInLoop(cx, cy) ? 0 : 25)
+    const tag = floor.cheapest(
+      around(circle(sheet.middle(hole), 4), w + frame, TAG_HEIGHT + frame, [8, 13, 18, 24, 30, 38, 46], cost),
+    )
     if (tag === null) {
       missed += 1
       continue
@@ -133,8 +180,19 @@ export function placeWords(sheet: Sheet, floor: Floor): { words: Word[]; missed:
     const text = count ? `${wheel.label} ${count.teeth}` : wheel.label
     // Far from its wheel, or inside the loop, it would be read as another number's name.
     const gaps = fitting ? [2, 6, 12] : [2, 6, 12, 20, 30, 42]
-    const candidates = around(circle(sheet.middle(wheel), sheet.edge(wheel)), text.length * LETTER, LINE, gaps, (_, cx, cy) => (floor.isInLoop(cx, cy) ? 30 : 0))
-    const box = floor.cheapest(candidates.filter(({ box: at }) => isNearest(sheet, wheel, at) && !(fitting && floor.isInLoop(at.x + at.w / 2, at.y + at.h / 2))))
+    const candidates = around(
+      circle(sheet.middle(wheel), sheet.edge(wheel)),
+      text.length * LETTER,
+      LINE,
+      gaps,
+      (_, cx, cy) => (floor.isInLoop(cx, cy) ? 30 : 0),
+    )
+    const box = floor.cheapest(
+      candidates.filter(
+        ({ box: at }) =>
+          isNearest(sheet, wheel, at) && !(fitting && floor.isInLoop(at.x + at.w / 2, at.y + at.h / 2)),
+      ),
+    )
     if (box) {
       floor.taken.push(box)
       words.push({ wheel, text, box })
@@ -161,7 +219,9 @@ export function placeSides(sheet: Sheet, floor: Floor): { words: Word[]; missed:
   const words: Word[] = []
   for (const { side, spans } of sheet.sideSpans()) {
     const candidates = spans.flatMap((ends, number) =>
-      around(circle(between(...ends), 11), side.length * LOWER + 4, LINE, [1, 4, 8, 12], (_, cx, cy) => (floor.isInLoop(cx, cy) ? 6 : 0)).map(({ box, cost }) => ({ box, cost: cost + 4 * number })),
+      around(circle(between(...ends), 11), side.length * LOWER + 4, LINE, [1, 4, 8, 12], (_, cx, cy) =>
+        floor.isInLoop(cx, cy) ? 6 : 0,
+      ).map(({ box, cost }) => ({ box, cost: cost + 4 * number })),
     )
     const box = floor.cheapest(candidates)
     if (!box) continue
@@ -178,8 +238,13 @@ export function placeNumbers(sheet: Sheet, floor: Floor): { numbers: Map<string,
   for (const name of sheet.drive.order) {
     const wheel = sheet.drive.wheels.find(({ id }) => id === name)!
     let spot = onWheel(sheet, wheel)
-    if (spot === null || [...numbers.values()].some(([x, y]) => Math.hypot(spot![0] - x, spot![1] - y) < 2 * BADGE)) {
-      const box = floor.cheapest(around(circle(sheet.middle(wheel), sheet.edge(wheel)), 2 * BADGE, 2 * BADGE, [1, 3, 6], () => 0))
+    if (
+      spot === null ||
+      [...numbers.values()].some(([x, y]) => Math.hypot(spot![0] - x, spot![1] - y) < 2 * BADGE)
+    ) {
+      const box = floor.cheapest(
+        around(circle(sheet.middle(wheel), sheet.edge(wheel)), 2 * BADGE, 2 * BADGE, [1, 3, 6], () => 0),
+      )
       if (box === null) {
         missed += 1
         continue
@@ -220,7 +285,12 @@ export function placeLoupe(sheet: Sheet, floor: Floor, r: number): Circle | null
       const cost = far + (floor.isInLoop(x, y) ? 60 : 0)
       if (best !== null && cost >= best.cost - 1e-6) continue
       if (!floor.isFreeCircle(loupe) || !floor.isFree(loupeWord(loupe))) continue
-      if (pointsBetween(start, [x, y]).some(([px, py]) => others.some((c) => Math.hypot(px - c.x, py - c.y) < c.r))) continue
+      if (
+        pointsBetween(start, [x, y]).some(([px, py]) =>
+          others.some((c) => Math.hypot(px - c.x, py - c.y) < c.r),
+        )
+      )
+        continue
       best = { loupe, cost }
     }
   }

@@ -3,7 +3,16 @@
  * Pure, and the same rule for rule as `server/twoturns/procedure/drive_shapes.py`: a report must show what the phone showed.
  */
 import type { DriveBlock, DriveWheel } from '../procedure/bundle'
-import { Floor, placeLoupe, placeNumbers, placeSides, placeTags, placeWords, type Placed, type Word } from './drive-places'
+import {
+  Floor,
+  placeLoupe,
+  placeNumbers,
+  placeSides,
+  placeTags,
+  placeWords,
+  type Placed,
+  type Word,
+} from './drive-places'
 import { loupeShapes } from './drive-loupe'
 import {
   BADGE,
@@ -29,7 +38,13 @@ import {
 import { isArm } from './drive-sides'
 
 export type Ink = 'ground' | 'plate' | 'ink' | 'act' | 'line' | 'none'
-export interface Stroke { fill?: Ink; stroke?: Ink; width?: number; dash?: string; length?: number }
+export interface Stroke {
+  fill?: Ink
+  stroke?: Ink
+  width?: number
+  dash?: string
+  length?: number
+}
 export type Shape =
   | ({ kind: 'circle'; cx: number; cy: number; r: number } & Stroke)
   | ({ kind: 'path'; d: string } & Stroke)
@@ -43,12 +58,20 @@ function wheelShapes(sheet: Sheet, wheel: DriveWheel): Shape[] {
     const arm = Math.max(3, 5000 * sheet.k)
     return [
       { kind: 'circle', cx, cy, r, stroke: 'line', width: 1.8, dash: '5 4' },
-      { kind: 'path', d: `M${n1(cx - arm)} ${n1(cy)}H${n1(cx + arm)}M${n1(cx)} ${n1(cy - arm)}V${n1(cy + arm)}`, stroke: 'line', width: 1.8 },
+      {
+        kind: 'path',
+        d: `M${n1(cx - arm)} ${n1(cy)}H${n1(cx + arm)}M${n1(cx)} ${n1(cy - arm)}V${n1(cy + arm)}`,
+        stroke: 'line',
+        width: 1.8,
+      },
     ]
   }
   if (wheel.teeth !== undefined || wheel.inside) {
     const tooth = Math.max(1.2, 3000 * sheet.k)
-    const rim: Shape[] = wheel.teeth === undefined ? [] : [{ kind: 'circle', cx, cy, r, stroke: 'ink', width: tooth, dash: '1 1', length: 2 * wheel.teeth }]
+    const rim: Shape[] =
+      wheel.teeth === undefined
+        ? []
+        : [{ kind: 'circle', cx, cy, r, stroke: 'ink', width: tooth, dash: '1 1', length: 2 * wheel.teeth }]
     return [
       { kind: 'circle', cx, cy, r, fill: 'plate' },
       ...rim,
@@ -60,7 +83,9 @@ function wheelShapes(sheet: Sheet, wheel: DriveWheel): Shape[] {
   return [
     { kind: 'circle', cx, cy, r, fill: 'ground', stroke: 'ink', width: 1.8 },
     { kind: 'circle', cx, cy, r: r * 0.62, stroke: 'ink', width: 1 },
-    ...(wheel.eccentric ? eccentricShapes(sheet, wheel, wheel.eccentric, r) : ([{ kind: 'circle', cx, cy, r: Math.max(2, 5000 * sheet.k), fill: 'ink' }] as const)),
+    ...(wheel.eccentric
+      ? eccentricShapes(sheet, wheel, wheel.eccentric, r)
+      : ([{ kind: 'circle', cx, cy, r: Math.max(2, 5000 * sheet.k), fill: 'ink' }] as const)),
   ]
 }
 
@@ -68,10 +93,29 @@ function wheelShapes(sheet: Sheet, wheel: DriveWheel): Shape[] {
 function eccentricShapes(sheet: Sheet, wheel: DriveWheel, eccentric: DriveEccentric, r: number): Shape[] {
   const [cx, cy] = sheet.at(wheel.x_um, wheel.y_um)
   const [sx, sy] = sheet.at(eccentric.x_um, eccentric.y_um)
-  const hex = Array.from({ length: 6 }, (_, i): Point => [sx + Math.max(2.4, 5200 * sheet.k) * Math.cos((i * Math.PI) / 3), sy + Math.max(2.4, 5200 * sheet.k) * Math.sin((i * Math.PI) / 3)])
-  const key: Shape = { kind: 'path', d: `M${hex.map(([x, y]) => `${n1(x)} ${n1(y)}`).join('L')}Z`, fill: 'ink' }
+  const hex = Array.from(
+    { length: 6 },
+    (_, i): Point => [
+      sx + Math.max(2.4, 5200 * sheet.k) * Math.cos((i * Math.PI) / 3),
+      sy + Math.max(2.4, 5200 * sheet.k) * Math.sin((i * Math.PI) / 3),
+    ],
+  )
+  const key: Shape = {
+    kind: 'path',
+    d: `M${hex.map(([x, y]) => `${n1(x)} ${n1(y)}`).join('L')}Z`,
+    fill: 'ink',
+  }
   if (isArm(wheel)) {
-    return [{ kind: 'path', d: `M${n1(sx)} ${n1(sy)}L${n1(cx)} ${n1(cy)}`, stroke: 'ink', width: Math.max(2.6, 5000 * sheet.k) }, { kind: 'circle', cx, cy, r: Math.max(2, 5000 * sheet.k), fill: 'ink' }, key]
+    return [
+      {
+        kind: 'path',
+        d: `M${n1(sx)} ${n1(sy)}L${n1(cx)} ${n1(cy)}`,
+        stroke: 'ink',
+        width: Math.max(2.6, 5000 * sheet.k),
+      },
+      { kind: 'circle', cx, cy, r: Math.max(2, 5000 * sheet.k), fill: 'ink' },
+      key,
+    ]
   }
   const ray = (mdeg: number, from: number, to: number) => {
     const [dx, dy] = [Math.cos(rad(mdeg)), -Math.sin(rad(mdeg))]
@@ -80,7 +124,12 @@ function eccentricShapes(sheet: Sheet, wheel: DriveWheel, eccentric: DriveEccent
   return [
     { kind: 'circle', cx, cy, r: r * 0.46, fill: 'plate', stroke: 'ink', width: 1 },
     key,
-    { kind: 'path', d: ray(eccentric.notch_mdeg - 24_000, 0.66, 0.92) + ray(eccentric.notch_mdeg + 24_000, 0.66, 0.92), stroke: 'ink', width: 1.6 },
+    {
+      kind: 'path',
+      d: ray(eccentric.notch_mdeg - 24_000, 0.66, 0.92) + ray(eccentric.notch_mdeg + 24_000, 0.66, 0.92),
+      stroke: 'ink',
+      width: 1.6,
+    },
     { kind: 'path', d: ray(eccentric.pointer_mdeg, 0.46, 0.88), stroke: 'ink', width: 2.2 },
   ]
 }
@@ -94,13 +143,28 @@ function beltShapes(sheet: Sheet): Shape[] {
   const inner: Shape =
     teeth === undefined || pitch === undefined
       ? { kind: 'path', d: sheet.path(-back), stroke: 'ink', width: 1 }
-      : { kind: 'path', d: sheet.path(-0.294 * pitch), stroke: 'ink', width: Math.max(1.5, 0.5 * pitch * sheet.k), dash: '1.04 0.96', length: 2 * teeth }
+      : {
+          kind: 'path',
+          d: sheet.path(-0.294 * pitch),
+          stroke: 'ink',
+          width: Math.max(1.5, 0.5 * pitch * sheet.k),
+          dash: '1.04 0.96',
+          length: 2 * teeth,
+        }
   if (belt === 'old') {
     const d = sheet.path(0.3 * back)
-    return [inner, { kind: 'path', d, stroke: 'ink', width: thick + 1.2 }, { kind: 'path', d, stroke: 'ground', width: thick - 1.4 }]
+    return [
+      inner,
+      { kind: 'path', d, stroke: 'ink', width: thick + 1.2 },
+      { kind: 'path', d, stroke: 'ground', width: thick - 1.4 },
+    ]
   }
   const { slack, tight } = sheet.sides(0.3 * back)
-  return [inner, { kind: 'path', d: slack, stroke: 'ink', width: 0.55 * thick }, { kind: 'path', d: tight, stroke: 'ink', width: thick + 0.8 }]
+  return [
+    inner,
+    { kind: 'path', d: slack, stroke: 'ink', width: 0.55 * thick },
+    { kind: 'path', d: tight, stroke: 'ink', width: thick + 0.8 },
+  ]
 }
 
 /** Where the belt goes on: dashes, short and light where it will be slack. */
@@ -118,7 +182,8 @@ function markShapes(sheet: Sheet, wheel: DriveWheel): Shape[] {
   const [cx, cy] = sheet.at(wheel.x_um, wheel.y_um)
   const [dx, dy] = [Math.cos(rad(wheel.mark_mdeg)), -Math.sin(rad(wheel.mark_mdeg))]
   const r = sheet.k * wheel.r_um
-  const line = (from: number, to: number) => `M${n1(cx + (r + from) * dx)} ${n1(cy + (r + from) * dy)}L${n1(cx + (r + to) * dx)} ${n1(cy + (r + to) * dy)}`
+  const line = (from: number, to: number) =>
+    `M${n1(cx + (r + from) * dx)} ${n1(cy + (r + from) * dy)}L${n1(cx + (r + to) * dx)} ${n1(cy + (r + to) * dy)}`
   const short = Math.min(1, r / 18)
   return [{ kind: 'path', d: line(-9.6 * short, -3.6 * short) + line(3.4, 10), stroke: 'ink', width: 2.6 }]
 }
@@ -127,19 +192,41 @@ function markShapes(sheet: Sheet, wheel: DriveWheel): Shape[] {
 function arrowShapes(sheet: Sheet): Shape[] {
   if (sheet.view.fitting) return sheet.sideSpans().map(({ spans }) => headShape(...spans[0]!))
   const wheels = sheet.drive.wheels.filter((wheel) => wheel.inside && !sheet.isGone(wheel))
-  const wheel = wheels.reduce<DriveWheel | undefined>((most, each) => (most && most.r_um >= each.r_um ? most : each), undefined)
+  const wheel = wheels.reduce<DriveWheel | undefined>(
+    (most, each) => (most && most.r_um >= each.r_um ? most : each),
+    undefined,
+  )
   if (!wheel) return []
   const [cx, cy] = sheet.at(wheel.x_um, wheel.y_um)
   const r = sheet.body(wheel) * 0.47
   const turn = sheet.drive.running === 'clockwise' ? 1 : -1
-  const middle = wheel.hole ? Math.atan2(wheel.hole.y_um - wheel.y_um, wheel.x_um - wheel.hole.x_um) : -Math.PI / 2
+  const middle = wheel.hole
+    ? Math.atan2(wheel.hole.y_um - wheel.y_um, wheel.x_um - wheel.hole.x_um)
+    : -Math.PI / 2
   const [from, to] = [middle - turn * 0.87, middle + turn * 0.68]
   const head = Math.max(4.5, r * 0.45)
-  const on = (angle: number, radius: number): Point => [cx + radius * Math.cos(angle), cy + radius * Math.sin(angle)]
-  const along = (angle: number, step: number): Point => [cx + r * Math.cos(angle) - turn * step * Math.sin(angle), cy + r * Math.sin(angle) + turn * step * Math.cos(angle)]
-  const [[x1, y1], [x2, y2], [ix, iy], [ax, ay], [tx, ty]] = [on(from, r), on(to, r), on(to, r - head * 0.6), on(to, r + head * 0.6), along(to, head)]
+  const on = (angle: number, radius: number): Point => [
+    cx + radius * Math.cos(angle),
+    cy + radius * Math.sin(angle),
+  ]
+  const along = (angle: number, step: number): Point => [
+    cx + r * Math.cos(angle) - turn * step * Math.sin(angle),
+    cy + r * Math.sin(angle) + turn * step * Math.cos(angle),
+  ]
+  const [[x1, y1], [x2, y2], [ix, iy], [ax, ay], [tx, ty]] = [
+    on(from, r),
+    on(to, r),
+    on(to, r - head * 0.6),
+    on(to, r + head * 0.6),
+    along(to, head),
+  ]
   return [
-    { kind: 'path', d: `M${n1(x1)} ${n1(y1)}A${n1(r)} ${n1(r)} 0 0 ${turn === 1 ? 1 : 0} ${n1(x2)} ${n1(y2)}`, stroke: 'ink', width: 2.4 },
+    {
+      kind: 'path',
+      d: `M${n1(x1)} ${n1(y1)}A${n1(r)} ${n1(r)} 0 0 ${turn === 1 ? 1 : 0} ${n1(x2)} ${n1(y2)}`,
+      stroke: 'ink',
+      width: 2.4,
+    },
     { kind: 'path', d: `M${n1(ix)} ${n1(iy)}L${n1(ax)} ${n1(ay)}L${n1(tx)} ${n1(ty)}Z`, fill: 'ink' },
   ]
 }
@@ -149,8 +236,15 @@ function headShape(...[start, end]: Span): Shape {
   const [x, y] = between(start, end)
   const far = Math.hypot(end[0] - start[0], end[1] - start[1])
   const [dx, dy] = [(end[0] - start[0]) / far, (end[1] - start[1]) / far]
-  const on = (along: number, across: number) => `${n1(x + along * dx - across * dy)} ${n1(y + along * dy + across * dx)}`
-  return { kind: 'path', d: `M${on(-6, 7)}L${on(-6, -7)}L${on(8, 0)}Z`, fill: 'ink', stroke: 'ground', width: 1.5 }
+  const on = (along: number, across: number) =>
+    `${n1(x + along * dx - across * dy)} ${n1(y + along * dy + across * dx)}`
+  return {
+    kind: 'path',
+    d: `M${on(-6, 7)}L${on(-6, -7)}L${on(8, 0)}Z`,
+    fill: 'ink',
+    stroke: 'ground',
+    width: 1.5,
+  }
 }
 
 /** The span to pluck, at the two ends of its swing and between. */
@@ -186,29 +280,83 @@ function pinShapes(sheet: Sheet, tags: readonly Placed[]): Shape[] {
     const ink: Ink = sheet.isLooked(hole.pin) ? 'act' : 'ink'
     const tag = tagShapes(sheet, hole, tags.find((each) => each.pin.id === wheel.id)?.tag, pin, ink)
     if (!pin) {
-      const empty: Shape = { kind: 'circle', cx, cy, r: pin === null ? r + 1.5 : r, fill: 'ground', stroke: ink, width: ink === 'act' ? 2.6 : 1.8, dash: '3 2.4' }
-      return [...tag, empty, ...(pin === null ? [{ kind: 'text', x: cx, y: cy + 4.6, size: 13, fill: ink, halo: false, text: '?' } as const] : [])]
+      const empty: Shape = {
+        kind: 'circle',
+        cx,
+        cy,
+        r: pin === null ? r + 1.5 : r,
+        fill: 'ground',
+        stroke: ink,
+        width: ink === 'act' ? 2.6 : 1.8,
+        dash: '3 2.4',
+      }
+      return [
+        ...tag,
+        empty,
+        ...(pin === null
+          ? [{ kind: 'text', x: cx, y: cy + 4.6, size: 13, fill: ink, halo: false, text: '?' } as const]
+          : []),
+      ]
     }
     const a = r / 2
     return [
       ...tag,
       { kind: 'circle', cx, cy, r, fill: ink, stroke: 'ground', width: small ? 1.2 : 2.4 },
-      { kind: 'path', d: `M${n1(cx - a)} ${n1(cy - a)}L${n1(cx + a)} ${n1(cy + a)}M${n1(cx + a)} ${n1(cy - a)}L${n1(cx - a)} ${n1(cy + a)}`, stroke: 'ground', width: small ? 1.5 : 2.2 },
+      {
+        kind: 'path',
+        d: `M${n1(cx - a)} ${n1(cy - a)}L${n1(cx + a)} ${n1(cy + a)}M${n1(cx + a)} ${n1(cy - a)}L${n1(cx - a)} ${n1(cy + a)}`,
+        stroke: 'ground',
+        width: small ? 1.5 : 2.2,
+      },
     ]
   })
 }
 
 /** A pin that is in has its name stamped on a solid tag; an empty tag names the place it belongs to. */
-function tagShapes(sheet: Sheet, hole: DriveHole, box: Rect | undefined, pin: boolean | null, ink: Ink): Shape[] {
+function tagShapes(
+  sheet: Sheet,
+  hole: DriveHole,
+  box: Rect | undefined,
+  pin: boolean | null,
+  ink: Ink,
+): Shape[] {
   if (!box) return []
   const { x, y, w, h } = box
   const [px, py] = sheet.at(hole.x_um, hole.y_um)
-  const frame: Shape[] = ink === 'act' ? [{ kind: 'rect', x: x - 4, y: y - 4, w: w + 8, h: h + 8, rx: 4, fill: 'ground', stroke: 'act', width: 2.6 }] : []
+  const frame: Shape[] =
+    ink === 'act'
+      ? [
+          {
+            kind: 'rect',
+            x: x - 4,
+            y: y - 4,
+            w: w + 8,
+            h: h + 8,
+            rx: 4,
+            fill: 'ground',
+            stroke: 'act',
+            width: 2.6,
+          },
+        ]
+      : []
   return [
-    { kind: 'path', d: `M${n1(px)} ${n1(py)}L${n1(x + w / 2)} ${n1(y + h / 2)}`, stroke: ink, width: ink === 'act' ? 3.6 : 2.2 },
+    {
+      kind: 'path',
+      d: `M${n1(px)} ${n1(py)}L${n1(x + w / 2)} ${n1(y + h / 2)}`,
+      stroke: ink,
+      width: ink === 'act' ? 3.6 : 2.2,
+    },
     ...frame,
     ...(pin ? [{ kind: 'rect', x, y, w, h, rx: 2, fill: ink } as const] : []),
-    { kind: 'text', x: x + w / 2, y: y + h / 2 + 6.6, size: 19, fill: pin ? 'ground' : ink, halo: false, text: tagOf(hole, sheet.view) },
+    {
+      kind: 'text',
+      x: x + w / 2,
+      y: y + h / 2 + 6.6,
+      size: 19,
+      fill: pin ? 'ground' : ink,
+      halo: false,
+      text: tagOf(hole, sheet.view),
+    },
   ]
 }
 
@@ -237,13 +385,22 @@ function numberShapes(sheet: Sheet, numbers: ReadonlyMap<string, Point>): Shape[
 
 function wordShape(sheet: Sheet, { wheel, text, box }: Word): Shape {
   const looked = wheel !== null && sheet.isLooked(wheel.id) && !sheet.view.fitting
-  return { kind: 'text', x: box.x + box.w / 2, y: box.y + box.h / 2 + 6.6, size: 19, fill: looked ? 'act' : 'ink', halo: true, text }
+  return {
+    kind: 'text',
+    x: box.x + box.w / 2,
+    y: box.y + box.h / 2 + 6.6,
+    size: 19,
+    fill: looked ? 'act' : 'ink',
+    halo: true,
+    text,
+  }
 }
 
 function rounded(shape: Shape): Shape {
   if (shape.kind === 'path') return shape
   if (shape.kind === 'circle') return { ...shape, cx: r1(shape.cx), cy: r1(shape.cy), r: r1(shape.r) }
-  if (shape.kind === 'rect') return { ...shape, x: r1(shape.x), y: r1(shape.y), w: r1(shape.w), h: r1(shape.h) }
+  if (shape.kind === 'rect')
+    return { ...shape, x: r1(shape.x), y: r1(shape.y), w: r1(shape.w), h: r1(shape.h) }
   return { ...shape, x: r1(shape.x), y: r1(shape.y) }
 }
 
@@ -260,13 +417,22 @@ interface Layout {
 /** The drive at one scale, with a place for all that goes with it. */
 function laidOut(sheet: Sheet, loupeRadius: number): Layout {
   const floor = new Floor(sheet)
-  const { numbers, missed } = sheet.view.fitting ? placeNumbers(sheet, floor) : { numbers: new Map<string, Point>(), missed: 0 }
+  const { numbers, missed } = sheet.view.fitting
+    ? placeNumbers(sheet, floor)
+    : { numbers: new Map<string, Point>(), missed: 0 }
   const loupe = sheet.hasLoupe ? placeLoupe(sheet, floor, loupeRadius) : null
   const sides = sheet.view.fitting ? placeSides(sheet, floor) : { words: [], missed: 0 }
   const tags = placeTags(sheet, floor)
   const words = placeWords(sheet, floor)
   const noLoupe = sheet.hasLoupe && loupe === null ? 1 : 0
-  return { sheet, numbers, loupe, tags: tags.placed, words: [...sides.words, ...words.words], missed: missed + noLoupe + sides.missed + tags.missed + words.missed }
+  return {
+    sheet,
+    numbers,
+    loupe,
+    tags: tags.placed,
+    words: [...sides.words, ...words.words],
+    missed: missed + noLoupe + sides.missed + tags.missed + words.missed,
+  }
 }
 
 /** The largest drive, under the largest loupe, that leaves a place for everything. */
@@ -278,7 +444,9 @@ function bestLayout(drive: DriveBlock, state: DriveState, view: DriveView): Layo
     const isLeft = inTheMiddle.middle(inTheMiddle.tensioner)[0] < view.width / 2
     ;[loupes, asides] = [LOUPES, isLeft ? [1, 0.6] : [0, 0.4]]
   }
-  const tries = loupes!.flatMap((radius) => SHRINK.flatMap((shrink) => asides!.map((aside) => ({ radius, shrink, aside }))))
+  const tries = loupes!.flatMap((radius) =>
+    SHRINK.flatMap((shrink) => asides!.map((aside) => ({ radius, shrink, aside }))),
+  )
   let best: Layout | null = null
   for (const { radius, shrink, aside } of tries) {
     const layout = laidOut(new Sheet(drive, state, view, shrink, aside), radius)

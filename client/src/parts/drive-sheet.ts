@@ -33,8 +33,17 @@ export interface DriveView {
   loupe?: boolean
 }
 
-export interface Circle { x: number; y: number; r: number }
-export interface Rect { x: number; y: number; w: number; h: number }
+export interface Circle {
+  x: number
+  y: number
+  r: number
+}
+export interface Rect {
+  x: number
+  y: number
+  w: number
+  h: number
+}
 export type Span = readonly [Point, Point]
 
 const MARGIN = 13 // px: a mark's outer line, and the thickest stroke
@@ -55,7 +64,8 @@ export const r1 = (value: number) => Math.round(value * 10) / 10 + 0
 
 export const rad = (mdeg: number) => (mdeg / 1000) * (Math.PI / 180)
 
-export const tagOf = (hole: DriveHole, view: DriveView) => view.tags?.[hole.pin] ?? hole.pin.toUpperCase().replaceAll('_', ' ')
+export const tagOf = (hole: DriveHole, view: DriveView) =>
+  view.tags?.[hole.pin] ?? hole.pin.toUpperCase().replaceAll('_', ' ')
 
 export const pinOf = (state: DriveState, wheel: string) => {
   const pin = state.pins?.[wheel]
@@ -78,7 +88,10 @@ export class Sheet {
   ) {
     const edge = (wheel: DriveWheel) => wheel.r_um + (wheel.inside ? drive.belt.back_um : 0)
     const studs = drive.wheels.flatMap((wheel) => (wheel.eccentric ? [wheel.eccentric] : []))
-    const extent = (axis: 'x_um' | 'y_um') => [...drive.wheels.flatMap((wheel) => [wheel[axis] - edge(wheel), wheel[axis] + edge(wheel)]), ...studs.flatMap((stud) => [stud[axis] - STUD, stud[axis] + STUD])]
+    const extent = (axis: 'x_um' | 'y_um') => [
+      ...drive.wheels.flatMap((wheel) => [wheel[axis] - edge(wheel), wheel[axis] + edge(wheel)]),
+      ...studs.flatMap((stud) => [stud[axis] - STUD, stud[axis] + STUD]),
+    ]
     const [xs, ys] = [extent('x_um'), extent('y_um')]
     const [left, right, low, high] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)]
     const [width, height] = [view.width - 2 * MARGIN, view.height - 2 * MARGIN]
@@ -96,7 +109,10 @@ export class Sheet {
   body(wheel: DriveWheel): number {
     const { pitch_um: pitch, back_um: back } = this.drive.belt
     if (!wheel.inside) return this.k * (wheel.r_um - back)
-    return this.k * (wheel.r_um - (pitch === undefined ? back : pitch * (wheel.teeth === undefined ? 0.44 : 0.325)))
+    return (
+      this.k *
+      (wheel.r_um - (pitch === undefined ? back : pitch * (wheel.teeth === undefined ? 0.44 : 0.325)))
+    )
   }
 
   middle({ x_um, y_um }: { x_um: number; y_um: number }): Point {
@@ -163,7 +179,8 @@ export class Sheet {
   private arc(index: number, outward_um: number): [string, string, string] {
     const [arc, wheel] = [this.drive.path[index]!, this.drive.wheels[index]!]
     const grown = 1 + (wheel.inside ? outward_um : -outward_um) / wheel.r_um
-    const move = ([x, y]: Point) => this.at(wheel.x_um + (x - wheel.x_um) * grown, wheel.y_um + (y - wheel.y_um) * grown)
+    const move = ([x, y]: Point) =>
+      this.at(wheel.x_um + (x - wheel.x_um) * grown, wheel.y_um + (y - wheel.y_um) * grown)
     const [[x1, y1], [x2, y2]] = [move(arc.in), move(arc.out)]
     const r = n1(this.k * wheel.r_um * grown)
     const sweep = (this.drive.running === 'clockwise') === wheel.inside ? 1 : 0
@@ -184,7 +201,10 @@ export class Sheet {
     const over = arcs.slice(1, end).map(([start, arc]) => `L${start}${arc}`)
     return {
       slack: `M${arcs[0]![2]}${over.join('')}L${arcs[end]![0]}`,
-      tight: `M${arcs.slice(end).map(([start, arc]) => start + arc).join('L')}`,
+      tight: `M${arcs
+        .slice(end)
+        .map(([start, arc]) => start + arc)
+        .join('L')}`,
     }
   }
 
@@ -202,7 +222,11 @@ export class Sheet {
   /** Points along the straight spans, 6 px apart at most: of the whole belt, or only of the one that leaves a wheel. */
   spanPoints(from?: string): Point[] {
     const { path } = this.drive
-    return path.flatMap((arc, i) => (from !== undefined && arc.wheel !== from ? [] : pointsBetween(this.at(...arc.out), this.at(...path[(i + 1) % path.length]!.in))))
+    return path.flatMap((arc, i) =>
+      from !== undefined && arc.wheel !== from
+        ? []
+        : pointsBetween(this.at(...arc.out), this.at(...path[(i + 1) % path.length]!.in)),
+    )
   }
 }
 
@@ -211,5 +235,8 @@ export const between = ([x1, y1]: Point, [x2, y2]: Point): Point => [(x1 + x2) /
 /** Points on a line, 6 px apart at most. */
 export function pointsBetween([x1, y1]: Point, [x2, y2]: Point): Point[] {
   const steps = Math.max(1, Math.ceil(Math.hypot(x2 - x1, y2 - y1) / 6))
-  return Array.from({ length: steps + 1 }, (_, s): Point => [x1 + ((x2 - x1) * s) / steps, y1 + ((y2 - y1) * s) / steps])
+  return Array.from(
+    { length: steps + 1 },
+    (_, s): Point => [x1 + ((x2 - x1) * s) / steps, y1 + ((y2 - y1) * s) / steps],
+  )
 }

@@ -5,7 +5,8 @@
 import type { DriveBlock, DriveWheel } from '../procedure/bundle'
 
 /** Where in belt order the tensioner stands: a drive has one. */
-export const tensionerOf = (drive: DriveBlock) => drive.wheels.findIndex(({ eccentric }) => eccentric !== undefined)
+export const tensionerOf = (drive: DriveBlock) =>
+  drive.wheels.findIndex(({ eccentric }) => eccentric !== undefined)
 
 /** How many spans are slack, from the driving wheel on, the way the belt runs. All others are pulled. */
 export function slackSpans(drive: DriveBlock): number {
@@ -30,9 +31,13 @@ export function slopeMmPerDeg(drive: DriveBlock): number {
 export const tightens = (drive: DriveBlock) => (slopeMmPerDeg(drive) > 0 ? 'anticlockwise' : 'clockwise')
 
 /** Whether a tensioner swings on an arm: its stud stands outside its roller. */
-export const isArm = ({ x_um, y_um, r_um, eccentric }: DriveWheel) => eccentric !== undefined && Math.hypot(x_um - eccentric.x_um, y_um - eccentric.y_um) > r_um
+export const isArm = ({ x_um, y_um, r_um, eccentric }: DriveWheel) =>
+  eccentric !== undefined && Math.hypot(x_um - eccentric.x_um, y_um - eccentric.y_um) > r_um
 
-function direction([x1, y1]: readonly [number, number], [x2, y2]: readonly [number, number]): [number, number] {
+function direction(
+  [x1, y1]: readonly [number, number],
+  [x2, y2]: readonly [number, number],
+): [number, number] {
   const length = Math.hypot(x2 - x1, y2 - y1)
   return [(x2 - x1) / length, (y2 - y1) / length]
 }

@@ -7,8 +7,12 @@ import { pinOf, tagOf, type DriveState, type DriveView } from './drive-sheet'
 import { isArm, slackSpans, tensionerOf, tightens } from './drive-sides'
 
 /** The state of a drive out of the values each condition may have now. */
-export function driveState(drive: DriveBlock, possible: Readonly<Record<string, readonly string[]>>): DriveState {
-  const values = (condition: string | undefined) => (condition === undefined ? [] : (possible[condition] ?? []))
+export function driveState(
+  drive: DriveBlock,
+  possible: Readonly<Record<string, readonly string[]>>,
+): DriveState {
+  const values = (condition: string | undefined) =>
+    condition === undefined ? [] : (possible[condition] ?? [])
   const isOff = (condition: string | undefined) => values(condition).join() === 'off'
   const pins: Record<string, boolean | null> = {}
   for (const { id, hole } of drive.wheels) {
@@ -16,7 +20,11 @@ export function driveState(drive: DriveBlock, possible: Readonly<Record<string, 
     const now = values(hole.condition)
     pins[id] = now.includes('in') ? (now.length > 1 ? null : true) : false
   }
-  const belt = isOff(drive.belt.condition) ? 'off' : values(drive.belt.condition).includes('old') ? 'old' : 'new'
+  const belt = isOff(drive.belt.condition)
+    ? 'off'
+    : values(drive.belt.condition).includes('old')
+      ? 'old'
+      : 'new'
   return { belt, pins, gone: drive.wheels.filter((wheel) => isOff(wheel.condition)).map((wheel) => wheel.id) }
 }
 
@@ -38,28 +46,42 @@ export function stepView(bundle: Bundle, at: number, state: DriveState): Omit<Dr
 /** Whether a step needs the belt to be off and leaves it on. */
 function laysBelt({ drive, machine }: Bundle, at: number): boolean {
   const { guard, effect } = machine.steps[at]!
-  const belt = machine.conditions.findIndex(({ id, values }) => id === drive.belt.condition && values.includes('off'))
+  const belt = machine.conditions.findIndex(
+    ({ id, values }) => id === drive.belt.condition && values.includes('off'),
+  )
   if (belt < 0) return false
   const off = machine.conditions[belt]!.values.indexOf('off')
-  return guard.some(([c, mask]) => c === belt && mask === 1 << off) && effect.some(([c, value]) => c === belt && value !== off)
+  return (
+    guard.some(([c, mask]) => c === belt && mask === 1 << off) &&
+    effect.some(([c, value]) => c === belt && value !== off)
+  )
 }
 
-const inWords = (names: readonly string[]) => (names.length < 2 ? names.join() : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`)
+const inWords = (names: readonly string[]) =>
+  names.length < 2 ? names.join() : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
 
-const BELT_WORDS = { old: 'The old belt is on.', new: 'The new belt is on.', off: 'The belt is off.' } as const
+const BELT_WORDS = {
+  old: 'The old belt is on.',
+  new: 'The new belt is on.',
+  off: 'The belt is off.',
+} as const
 
 /** The state and what to look at, in sentences: the drawing's name for whoever does not see it. */
 export function driveInWords(drive: DriveBlock, state: DriveState, view: DriveView): string {
   const words = ['The drive, seen from the belt end.', BELT_WORDS[state.belt]]
   const say = (pin: boolean | null, one: string, many: string) => {
-    const tags = drive.wheels.flatMap(({ id, hole }) => (hole && pinOf(state, id) === pin ? [tagOf(hole, view)] : []))
-    if (tags.length) words.push(`${tags.length > 1 ? 'Pins' : 'Pin'} ${inWords(tags)} ${tags.length > 1 ? many : one}.`)
+    const tags = drive.wheels.flatMap(({ id, hole }) =>
+      hole && pinOf(state, id) === pin ? [tagOf(hole, view)] : [],
+    )
+    if (tags.length)
+      words.push(`${tags.length > 1 ? 'Pins' : 'Pin'} ${inWords(tags)} ${tags.length > 1 ? many : one}.`)
   }
   say(true, 'is in', 'are in')
   say(false, 'is out', 'are out')
   say(null, 'may be in or out', 'may be in or out')
   const label = (id: string) => (drive.wheels.find((wheel) => wheel.id === id)?.label ?? id).toLowerCase()
-  if (state.gone?.length) words.push(`Off the engine: ${inWords(state.gone.map((id) => `the ${label(id)}`))}.`)
+  if (state.gone?.length)
+    words.push(`Off the engine: ${inWords(state.gone.map((id) => `the ${label(id)}`))}.`)
   const look = (view.look ?? []).flatMap((id) => {
     const wheel = drive.wheels.find((each) => each.id === id)
     const holed = drive.wheels.find((each) => each.hole?.pin === id)
@@ -67,8 +89,12 @@ export function driveInWords(drive: DriveBlock, state: DriveState, view: DriveVi
   })
   if (view.fitting) words.push(...fittingWords(drive, label))
   else if (look.length) words.push(`Look at ${inWords(look)}.`)
-  if (view.pluck) words.push(`Pluck the span from the ${label(drive.span.from)} to the ${label(drive.span.to)}.`)
-  if (view.loupe) words.push(`To tighten the belt, the ${label(drive.wheels[tensionerOf(drive)]!.id)} turns ${tightens(drive)}.`)
+  if (view.pluck)
+    words.push(`Pluck the span from the ${label(drive.span.from)} to the ${label(drive.span.to)}.`)
+  if (view.loupe)
+    words.push(
+      `To tighten the belt, the ${label(drive.wheels[tensionerOf(drive)]!.id)} turns ${tightens(drive)}.`,
+    )
   return words.join(' ')
 }
 
@@ -79,6 +105,9 @@ function fittingWords(drive: DriveBlock, label: (id: string) => string): string[
   return [
     `The belt goes on in this order: ${drive.order.map(label).join(', ')}.`,
     `It is slack from the ${names[0]} over ${inWords(names.slice(1, slack).map((name) => `the ${name}`))} to the ${names[slack % names.length]}, and tight from there back to the ${names[0]}.`,
-    ...drive.counts.map((count) => `${count.teeth} teeth from the mark of the ${label(count.from)} to that of the ${label(count.to)}.`),
+    ...drive.counts.map(
+      (count) =>
+        `${count.teeth} teeth from the mark of the ${label(count.from)} to that of the ${label(count.to)}.`,
+    ),
   ]
 }

@@ -11,19 +11,35 @@ import { driveInWords } from './drive-words'
 
 export { driveState, stepView } from './drive-words'
 
-export interface DriveProps extends Omit<DriveView, 'width' | 'height'> { drive: DriveBlock; state: DriveState; width?: number; height?: number }
+export interface DriveProps extends Omit<DriveView, 'width' | 'height'> {
+  drive: DriveBlock
+  state: DriveState
+  width?: number
+  height?: number
+}
 
 const colour = (ink: Ink | undefined) => (ink === undefined || ink === 'none' ? 'none' : `var(--${ink})`)
 
 /** Lines grow in the sun; what is cut out of a shape must not, or it eats the shape. */
-const strokeWidth = ({ stroke, width = 0 }: Stroke) => (stroke === 'ground' ? `${width.toFixed(2)}px` : `calc(${width.toFixed(2)}px * var(--draw, 1))`)
+const strokeWidth = ({ stroke, width = 0 }: Stroke) =>
+  stroke === 'ground' ? `${width.toFixed(2)}px` : `calc(${width.toFixed(2)}px * var(--draw, 1))`
 
 function Drawn({ shape }: { shape: Shape }) {
   if (shape.kind === 'text') {
-    const [weight, halo] = shape.halo ? [640, { stroke: 'var(--ground)', 'stroke-width': 3, 'paint-order': 'stroke' }] : [720, {}]
+    const [weight, halo] = shape.halo
+      ? [640, { stroke: 'var(--ground)', 'stroke-width': 3, 'paint-order': 'stroke' }]
+      : [720, {}]
     const style = { fill: colour(shape.fill), fontStretch: '80%', letterSpacing: shape.halo ? '.04em' : '0' }
     return (
-      <text x={shape.x} y={shape.y} font-size={shape.size} font-weight={weight} text-anchor="middle" style={style} {...halo}>
+      <text
+        x={shape.x}
+        y={shape.y}
+        font-size={shape.size}
+        font-weight={weight}
+        text-anchor="middle"
+        style={style}
+        {...halo}
+      >
         {shape.text}
       </text>
     )
@@ -37,7 +53,8 @@ function Drawn({ shape }: { shape: Shape }) {
     'stroke-linejoin': 'round' as const,
   }
   if (shape.kind === 'circle') return <circle cx={shape.cx} cy={shape.cy} r={shape.r} {...drawn} />
-  if (shape.kind === 'rect') return <rect x={shape.x} y={shape.y} width={shape.w} height={shape.h} rx={shape.rx} {...drawn} />
+  if (shape.kind === 'rect')
+    return <rect x={shape.x} y={shape.y} width={shape.w} height={shape.h} rx={shape.rx} {...drawn} />
   return <path d={shape.d} {...drawn} />
 }
 
@@ -45,7 +62,14 @@ export function Drive({ drive, state, width = 232, height = 332, ...wishes }: Dr
   const view = { ...wishes, width, height }
   const words = driveInWords(drive, state, view)
   return (
-    <svg class="drive" width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={words}>
+    <svg
+      class="drive"
+      width={width}
+      height={height}
+      viewBox={`0 0 ${width} ${height}`}
+      role="img"
+      aria-label={words}
+    >
       <title>{words}</title>
       {driveShapes(drive, state, view).map((shape) => (
         <Drawn shape={shape} />

@@ -9,7 +9,11 @@
 export const HOLD_MS = 600
 
 export type HoldPhase = 'rest' | 'holding' | 'armed' | 'working' | 'painted'
-export interface HoldState { phase: HoldPhase; by: 'pointer' | 'keys' | null; since: number }
+export interface HoldState {
+  phase: HoldPhase
+  by: 'pointer' | 'keys' | null
+  since: number
+}
 
 export type HoldEvent =
   | { type: 'down'; by: 'pointer' | 'keys'; at: number }

@@ -1,7 +1,18 @@
 /** Side-key drawings: solid outlines from our own hand, all in currentColor. */
 import type { JSX } from 'preact'
 
-export type IconName = 'say' | 'wrench' | 'camera' | 'not' | 'lines' | 'back' | 'again' | 'undo' | 'pen' | 'board' | 'hand'
+export type IconName =
+  | 'say'
+  | 'wrench'
+  | 'camera'
+  | 'not'
+  | 'lines'
+  | 'back'
+  | 'again'
+  | 'undo'
+  | 'pen'
+  | 'board'
+  | 'hand'
 
 const DRAWN: Record<IconName, JSX.Element> = {
   say: (
@@ -49,7 +60,15 @@ const DRAWN: Record<IconName, JSX.Element> = {
 
 export function Icon({ name, size = 44 }: { name: IconName; size?: number }) {
   return (
-    <svg width={size} height={(size * 38) / 44} viewBox="0 0 44 38" fill="none" stroke="currentColor" stroke-width="3.4" aria-hidden="true">
+    <svg
+      width={size}
+      height={(size * 38) / 44}
+      viewBox="0 0 44 38"
+      fill="none"
+      stroke="currentColor"
+      stroke-width="3.4"
+      aria-hidden="true"
+    >
       {DRAWN[name]}
     </svg>
   )

@@ -11,7 +11,13 @@ export function Deck({ children }: { children: ComponentChildren }) {
   return <div class="deck">{children}</div>
 }
 
-export interface SideKeyProps { label: string; icon?: IconName; figure?: string; onPress: () => void; disabled?: boolean }
+export interface SideKeyProps {
+  label: string
+  icon?: IconName
+  figure?: string
+  onPress: () => void
+  disabled?: boolean
+}
 
 export function SideKey({ label, icon, figure, onPress, disabled = false }: SideKeyProps) {
   return (
@@ -24,7 +30,17 @@ export function SideKey({ label, icon, figure, onPress, disabled = false }: Side
 }
 
 /** Leads somewhere, proves nothing. */
-export function PlainKey({ label, note, onPress, submit = false }: { label: string; note?: string; onPress?: () => void; submit?: boolean }) {
+export function PlainKey({
+  label,
+  note,
+  onPress,
+  submit = false,
+}: {
+  label: string
+  note?: string
+  onPress?: () => void
+  submit?: boolean
+}) {
   return (
     <button type={submit ? 'submit' : 'button'} class="key-main key-plain" onClick={onPress}>
       <strong>{label}</strong>
@@ -56,7 +72,11 @@ export interface HoldKeyProps {
   done?: string
 }
 
-const NOTES: Partial<Record<HoldState['phase'], string>> = { holding: 'keep holding', armed: 'once more paints it', working: 'saving' }
+const NOTES: Partial<Record<HoldState['phase'], string>> = {
+  holding: 'keep holding',
+  armed: 'once more paints it',
+  working: 'saving',
+}
 
 function useHold(onHeld: () => Promise<void>) {
   const [state, setState] = useState(AT_REST)

@@ -4,7 +4,14 @@
  */
 import { useState } from 'preact/hooks'
 
-export interface EntryLineProps { id: string; label: string; value: string; onValue: (value: string) => void; describedBy?: string; long?: boolean }
+export interface EntryLineProps {
+  id: string
+  label: string
+  value: string
+  onValue: (value: string) => void
+  describedBy?: string
+  long?: boolean
+}
 
 export function EntryLine({ id, label, value, onValue, describedBy, long = false }: EntryLineProps) {
   return (
@@ -25,12 +32,20 @@ export function EntryLine({ id, label, value, onValue, describedBy, long = false
   )
 }
 
-interface PadProps { value: string; onValue: (value: string) => void }
+interface PadProps {
+  value: string
+  onValue: (value: string) => void
+}
 
 const erase = (value: string) => value.slice(0, -1)
 
 /** Digits and a point; where the reading may be below zero, the point's key is a minus while nothing is typed. */
-export function NumberPad({ value, onValue, decimal = true, sign = false }: PadProps & { decimal?: boolean; sign?: boolean }) {
+export function NumberPad({
+  value,
+  onValue,
+  decimal = true,
+  sign = false,
+}: PadProps & { decimal?: boolean; sign?: boolean }) {
   const digit = (d: string) => onValue(value === '0' && d !== '.' ? d : value + d)
   const dot = !value.includes('.') && /\d$/.test(value)
   return (
@@ -61,8 +76,21 @@ export function NumberPad({ value, onValue, decimal = true, sign = false }: PadP
 
 function EraseKey({ value, onValue }: PadProps) {
   return (
-    <button type="button" aria-label="take the last one back" disabled={value === ''} onClick={() => onValue(erase(value))}>
-      <svg width="44" height="32" viewBox="0 0 44 32" fill="none" stroke="currentColor" stroke-width="3.4" aria-hidden="true">
+    <button
+      type="button"
+      aria-label="take the last one back"
+      disabled={value === ''}
+      onClick={() => onValue(erase(value))}
+    >
+      <svg
+        width="44"
+        height="32"
+        viewBox="0 0 44 32"
+        fill="none"
+        stroke="currentColor"
+        stroke-width="3.4"
+        aria-hidden="true"
+      >
         <path d="M14 3h27v26H14L3 16ZM21 10l12 12M33 10 21 22" />
       </svg>
     </button>
@@ -101,7 +129,15 @@ export function LetterPad({ value, onValue, without = '' }: PadProps & { without
         </button>
       ))}
       <button type="button" aria-label="space" onClick={() => onValue(value === '' ? value : `${value} `)}>
-        <svg width="44" height="20" viewBox="0 0 44 20" fill="none" stroke="currentColor" stroke-width="3.4" aria-hidden="true">
+        <svg
+          width="44"
+          height="20"
+          viewBox="0 0 44 20"
+          fill="none"
+          stroke="currentColor"
+          stroke-width="3.4"
+          aria-hidden="true"
+        >
           <path d="M3 4v12h38V4" />
         </svg>
       </button>

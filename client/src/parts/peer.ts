@@ -3,4 +3,9 @@ import type { PeerFunctions } from '../peer'
 import { driveShapes } from './drive-shapes'
 import { driveInWords, driveState, stepView } from './drive-words'
 
-export const peerFunctions: PeerFunctions = { drive_shapes: driveShapes, drive_words: driveInWords, drive_state: driveState, drive_view: stepView }
+export const peerFunctions: PeerFunctions = {
+  drive_shapes: driveShapes,
+  drive_words: driveInWords,
+  drive_state: driveState,
+  drive_view: stepView,
+}

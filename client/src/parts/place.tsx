@@ -12,7 +12,11 @@ export const PLACE_WORDS: Record<Place, string> = {
 }
 
 /** How many things are at most how far: `phone` are on this phone only, `workshop` are there but in no backup yet. */
-export interface PlaceCounts { phone: number; workshop: number; backup: number }
+export interface PlaceCounts {
+  phone: number
+  workshop: number
+  backup: number
+}
 
 /** The place of the whole is the place of its least safe part. */
 export function placeOf(counts: PlaceCounts): Place {
@@ -29,18 +33,41 @@ const REACH: Record<Place, number> = { phone: 1, workshop: 2, backup: 3 }
 
 export function PlacePlates({ place, label }: { place: Place; label?: string }) {
   const reach = REACH[place]
-  const spoken = label === undefined ? { 'aria-hidden': true as const } : { role: 'img' as const, 'aria-label': label }
+  const spoken =
+    label === undefined ? { 'aria-hidden': true as const } : { role: 'img' as const, 'aria-label': label }
   return (
     <svg class="plates" width="64" height="22" viewBox="0 0 64 22" {...spoken}>
       {[0, 1, 2].map((i) =>
         i < reach ? (
-          <rect x={i * 22} y="2" width="20" height="18" fill="var(--seat)" stroke="var(--rim)" stroke-width="1.3" />
+          <rect
+            x={i * 22}
+            y="2"
+            width="20"
+            height="18"
+            fill="var(--seat)"
+            stroke="var(--rim)"
+            stroke-width="1.3"
+          />
         ) : (
-          <rect x={i * 22 + 1} y="3" width="18" height="16" fill="none" stroke="var(--line)" stroke-width="2" />
+          <rect
+            x={i * 22 + 1}
+            y="3"
+            width="18"
+            height="16"
+            fill="none"
+            stroke="var(--line)"
+            stroke-width="2"
+          />
         ),
       )}
       {[0, 1, 2].slice(0, reach).map((i) => (
-        <rect x={i * 22 + (i === 0 ? 3 : 0)} y="8.5" width={(i === 0 ? 17 : 20) - (i === reach - 1 && reach > 1 ? 3 : 0)} height="5" fill="var(--paint)" />
+        <rect
+          x={i * 22 + (i === 0 ? 3 : 0)}
+          y="8.5"
+          width={(i === 0 ? 17 : 20) - (i === reach - 1 && reach > 1 ? 3 : 0)}
+          height="5"
+          fill="var(--paint)"
+        />
       ))}
     </svg>
   )

@@ -16,8 +16,15 @@ export interface RuleProps {
   width?: number
 }
 
-interface Slot { x: number; state: SealState }
-interface Plan { pitch: number; plates: { x: number; width: number }[]; slots: Slot[] }
+interface Slot {
+  x: number
+  state: SealState
+}
+interface Plan {
+  pitch: number
+  plates: { x: number; width: number }[]
+  slots: Slot[]
+}
 
 function lay(phases: RuleProps['phases'], width: number): Plan {
   const count = phases.reduce((sum, steps) => sum + steps.length, 0)
@@ -39,7 +46,9 @@ function Stripe({ slot, pitch }: { slot: Slot; pitch: number }) {
   const upper = TOP + 3
   const lower = TOP + HEIGHT / 2 + 0.8
   const half = HEIGHT / 2 - 3.8
-  const paint = (at: number, y: number, height: number) => <rect x={at} y={y} width={width} height={height} fill="var(--paint)" />
+  const paint = (at: number, y: number, height: number) => (
+    <rect x={at} y={y} width={width} height={height} fill="var(--paint)" />
+  )
   if (slot.state === 'holds') return paint(x, upper, HEIGHT - 6)
   if (slot.state === 'passed') return paint(x, lower, half)
   if (slot.state === 'broken') {
@@ -69,7 +78,15 @@ export function Rule({ phases, now, width = 332 }: RuleProps) {
   return (
     <svg class="rule" viewBox={`0 0 ${width} ${2 * TOP + HEIGHT}`} width={width} aria-hidden="true">
       {plates.map((plate) => (
-        <rect x={plate.x} y={TOP} width={plate.width} height={HEIGHT} fill="var(--seat)" stroke="var(--rim)" stroke-width="1.3" />
+        <rect
+          x={plate.x}
+          y={TOP}
+          width={plate.width}
+          height={HEIGHT}
+          fill="var(--seat)"
+          stroke="var(--rim)"
+          stroke-width="1.3"
+        />
       ))}
       {slots.map((slot) => (
         <Stripe slot={slot} pitch={pitch} />
@@ -81,15 +98,29 @@ export function Rule({ phases, now, width = 332 }: RuleProps) {
 }
 
 /** The part of the rule round a redo, large enough to read the numbers: see which seals broke. */
-export function BigRule({ steps, now }: { steps: readonly { number: string; state: SealState }[]; now: string | null }) {
+export function BigRule({
+  steps,
+  now,
+}: {
+  steps: readonly { number: string; state: SealState }[]
+  now: string | null
+}) {
   const pitch = 332 / Math.max(steps.length, 1)
   const bar = Math.min(8, pitch / 3)
   return (
-    <svg class="rule" viewBox="0 0 332 100" width="332" role="img" aria-label={steps.map((s) => `${s.number} ${s.number === now ? 'now' : s.state}`).join(', ')}>
+    <svg
+      class="rule"
+      viewBox="0 0 332 100"
+      width="332"
+      role="img"
+      aria-label={steps.map((s) => `${s.number} ${s.number === now ? 'now' : s.state}`).join(', ')}
+    >
       <rect width="332" height="76" fill="var(--seat)" stroke="var(--rim)" stroke-width="1.3" />
       {steps.map((step, i) => {
         const x = pitch * (i + 0.5)
-        const paint = (dx: number, y: number, height: number) => <rect x={x - bar / 2 + dx} y={y} width={bar} height={height} fill="var(--paint)" />
+        const paint = (dx: number, y: number, height: number) => (
+          <rect x={x - bar / 2 + dx} y={y} width={bar} height={height} fill="var(--paint)" />
+        )
         const is = (state: SealState) => step.state === state && step.number !== now
         return (
           <>
@@ -97,8 +128,25 @@ export function BigRule({ steps, now }: { steps: readonly { number: string; stat
             {is('broken') && paint(bar * 0.75, 8, 29)}
             {is('broken') && paint(-bar * 0.75, 39, 29)}
             {is('passed') && paint(0, 39, 29)}
-            {step.number === now && <rect x={pitch * i + 2} y="2" width={pitch - 4} height="72" fill="var(--ground)" stroke="var(--act)" stroke-width="4" />}
-            <text x={x} y="97" font-size="19" font-weight={is('broken') || step.number === now ? 700 : 560} text-anchor="middle" style={{ fill: step.number === now ? 'var(--act)' : 'var(--ink)' }}>
+            {step.number === now && (
+              <rect
+                x={pitch * i + 2}
+                y="2"
+                width={pitch - 4}
+                height="72"
+                fill="var(--ground)"
+                stroke="var(--act)"
+                stroke-width="4"
+              />
+            )}
+            <text
+              x={x}
+              y="97"
+              font-size="19"
+              font-weight={is('broken') || step.number === now ? 700 : 560}
+              text-anchor="middle"
+              style={{ fill: step.number === now ? 'var(--act)' : 'var(--ink)' }}
+            >
               {step.number}
             </text>
           </>

@@ -20,7 +20,13 @@ function Empty({ colour, edge }: { colour: string; edge: number }) {
   return (
     <>
       <circle cx="24" cy="24" r={22.8 - edge / 2} fill="none" stroke={colour} stroke-width={edge} />
-      <polygon points={HEAD} fill="none" stroke={colour} stroke-width={edge * 0.9} transform="rotate(-16 24 24)" />
+      <polygon
+        points={HEAD}
+        fill="none"
+        stroke={colour}
+        stroke-width={edge * 0.9}
+        transform="rotate(-16 24 24)"
+      />
     </>
   )
 }
@@ -69,7 +75,10 @@ function Drawn({ state }: { state: SealState }) {
 
 /** `label` says whose seal it is; without it the seal is decoration beside words that already say its state. */
 export function Seal({ state, size = 30, label }: { state: SealState; size?: number; label?: string }) {
-  const spoken = label === undefined ? { 'aria-hidden': true as const } : { role: 'img' as const, 'aria-label': `${label}: ${SEAL_WORDS[state]}` }
+  const spoken =
+    label === undefined
+      ? { 'aria-hidden': true as const }
+      : { role: 'img' as const, 'aria-label': `${label}: ${SEAL_WORDS[state]}` }
   return (
     <svg class="seal" width={size} height={size} viewBox="0 0 48 48" {...spoken}>
       <Drawn state={state} />

@@ -8,7 +8,12 @@ export type Stroke = readonly (readonly [number, number])[]
 
 /** Path of the strokes. Every second inner point is dropped until it is short enough: shape stays, size falls. */
 export function pathOf(strokes: readonly Stroke[]): string {
-  const draw = (lists: readonly Stroke[]) => lists.map((stroke) => stroke.map(([x, y], i) => `${i ? 'L' : 'M'}${Math.round(x)} ${Math.round(y)}`).join('')).join('')
+  const draw = (lists: readonly Stroke[]) =>
+    lists
+      .map((stroke) =>
+        stroke.map(([x, y], i) => `${i ? 'L' : 'M'}${Math.round(x)} ${Math.round(y)}`).join(''),
+      )
+      .join('')
   const thin = (stroke: Stroke): Stroke => stroke.filter((_, i) => i % 2 === 0 || i === stroke.length - 1)
   let lists = strokes.filter((stroke) => stroke.length > 1)
   let path = draw(lists)
@@ -19,7 +24,15 @@ export function pathOf(strokes: readonly Stroke[]): string {
   return path.slice(0, LONGEST)
 }
 
-export function SignaturePad({ label, path, onPath }: { label: string; path: string; onPath: (path: string) => void }) {
+export function SignaturePad({
+  label,
+  path,
+  onPath,
+}: {
+  label: string
+  path: string
+  onPath: (path: string) => void
+}) {
   const strokes = useRef<[number, number][][]>([])
   const drawing = useRef(false)
   if (path === '' && !drawing.current) strokes.current = []
@@ -50,7 +63,14 @@ export function SignaturePad({ label, path, onPath }: { label: string; path: str
     >
       <rect width="332" height="200" fill="var(--plate)" />
       <path d="M16 160H316" stroke="var(--line)" stroke-width="1.3" />
-      <path d={path} fill="none" stroke="var(--ink)" stroke-width="3.4" stroke-linecap="round" stroke-linejoin="round" />
+      <path
+        d={path}
+        fill="none"
+        stroke="var(--ink)"
+        stroke-width="3.4"
+        stroke-linecap="round"
+        stroke-linejoin="round"
+      />
     </svg>
   )
 }

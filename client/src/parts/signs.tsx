@@ -99,9 +99,7 @@ const DRAWN: Record<string, JSX.Element> = {
       <path d="M12 33V19l3-1v-6h3v5l1-7h3l1 7 2-5 3 1-2 8v12Z" fill="#fff" />
     </Mandatory>
   ),
-  clockwise: (
-    <Mandatory>{CLOCKWISE}</Mandatory>
-  ),
+  clockwise: <Mandatory>{CLOCKWISE}</Mandatory>,
   anticlockwise: (
     <Mandatory>
       <g transform="matrix(-1 0 0 1 40 0)">{CLOCKWISE}</g>

@@ -45,10 +45,20 @@ function Thimble({ nm }: { nm: string }) {
       <path d="M196 -9H206L222 -14H346V80H222L206 75H196Z" fill="var(--deck)" />
       {[-3, -2, -1, 0, 1, 2, 3].map((i) => {
         const y = LINE + i * THIMBLE_PITCH
-        return i === 0 ? <path d={`M196 ${y}h24`} stroke="var(--ondeck)" stroke-width="5" /> : <path d={`M196 ${y}h16`} stroke="var(--ondeck2)" stroke-width="1.8" />
+        return i === 0 ? (
+          <path d={`M196 ${y}h24`} stroke="var(--ondeck)" stroke-width="5" />
+        ) : (
+          <path d={`M196 ${y}h16`} stroke="var(--ondeck2)" stroke-width="1.8" />
+        )
       })}
       {[-2, 0, 2].map((i) => (
-        <text x="228" y={LINE + i * THIMBLE_PITCH + 7} font-size="20" font-weight="700" style={{ fill: 'var(--ondeck)' }}>
+        <text
+          x="228"
+          y={LINE + i * THIMBLE_PITCH + 7}
+          font-size="20"
+          font-weight="700"
+          style={{ fill: 'var(--ondeck)' }}
+        >
           {figure(i).toFixed(places)}
         </text>
       ))}
@@ -85,8 +95,14 @@ const MOST_OF_ONE_TURN = 340
 function ringOf(angle: number): { from: number; to: number; labels: number[] } {
   if (angle > MOST_OF_ONE_TURN) return { from: 0, to: 358, labels: [0, 90, 180, 270] }
   const step = angle > 60 ? 30 : 20
-  const labels = Array.from({ length: Math.floor(angle / step) + 1 }, (_, i) => i * step).filter((a) => a < angle - step / 2 || a === angle)
-  return { from: -20, to: Math.min(angle + 20, MOST_OF_ONE_TURN), labels: labels.includes(angle) ? labels : [...labels, angle] }
+  const labels = Array.from({ length: Math.floor(angle / step) + 1 }, (_, i) => i * step).filter(
+    (a) => a < angle - step / 2 || a === angle,
+  )
+  return {
+    from: -20,
+    to: Math.min(angle + 20, MOST_OF_ONE_TURN),
+    labels: labels.includes(angle) ? labels : [...labels, angle],
+  }
 }
 
 /** @param turned how far the head has come, degrees: its mark meets the seat's at `deg` */
@@ -98,7 +114,11 @@ export function HeadAndSeat({ deg, turned = 0 }: { deg: string; turned?: number 
     <svg class="head-seat" viewBox={`-104 -100 208 ${angle > 120 ? 200 : 172}`} aria-hidden="true">
       <circle r="58" fill="var(--seat)" stroke="var(--rim)" stroke-width="1.3" />
       {ticks.map((a) => (
-        <path d={`M${polar(a, 62)}L${polar(a, a % 10 === 0 ? 74 : 67)}`} stroke="var(--ink)" stroke-width={a % 10 === 0 ? 2.4 : 1.4} />
+        <path
+          d={`M${polar(a, 62)}L${polar(a, a % 10 === 0 ? 74 : 67)}`}
+          stroke="var(--ink)"
+          stroke-width={a % 10 === 0 ? 2.4 : 1.4}
+        />
       ))}
       {labels.map((a) => {
         const [x, y] = polar(a, 88).split(' ')
@@ -109,12 +129,23 @@ export function HeadAndSeat({ deg, turned = 0 }: { deg: string; turned?: number 
         )
       })}
       <g transform={`rotate(${turned})`}>
-        <polygon points="38.8,6.8 13.5,37.1 -25.4,30.2 -38.8,-6.8 -13.5,-37.1 25.4,-30.2" fill="var(--seat)" stroke="var(--joint)" stroke-width="3" />
+        <polygon
+          points="38.8,6.8 13.5,37.1 -25.4,30.2 -38.8,-6.8 -13.5,-37.1 25.4,-30.2"
+          fill="var(--seat)"
+          stroke="var(--joint)"
+          stroke-width="3"
+        />
         <rect x="-4.5" y="-33.1" width="9" height="33.1" rx="1" fill="var(--paint)" />
       </g>
       <rect x="-4.5" y="-55" width="9" height="15.7" fill="var(--paint)" transform={`rotate(${angle})`} />
       {angle <= MOST_OF_ONE_TURN && turned < angle - 17 && (
-        <path d={`M${polar(turned + 8, 46)}A46 46 0 ${angle - turned > 190 ? 1 : 0} 1 ${polar(Math.max(angle - 8, turned + 9), 46)}`} fill="none" stroke="var(--joint)" stroke-width="3" stroke-dasharray="4 4" />
+        <path
+          d={`M${polar(turned + 8, 46)}A46 46 0 ${angle - turned > 190 ? 1 : 0} 1 ${polar(Math.max(angle - 8, turned + 9), 46)}`}
+          fill="none"
+          stroke="var(--joint)"
+          stroke-width="3"
+          stroke-dasharray="4 4"
+        />
       )}
     </svg>
   )

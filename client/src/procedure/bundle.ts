@@ -80,7 +80,14 @@ export interface DriveWheel {
 /** The belt drive, seen from the belt end; wheels in the order the belt runs. */
 export interface DriveBlock {
   running: 'clockwise' | 'anticlockwise'
-  belt: { teeth?: number; pitch_um?: number; width_um: number; back_um: number; length_um: number; condition?: string }
+  belt: {
+    teeth?: number
+    pitch_um?: number
+    width_um: number
+    back_um: number
+    length_um: number
+    condition?: string
+  }
   wheels: DriveWheel[]
   path: { wheel: string; in: [number, number]; out: [number, number]; large: boolean }[]
   order: string[]

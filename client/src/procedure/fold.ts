@@ -26,7 +26,15 @@ const FLAGGED_KINDS: Readonly<Record<string, string>> = {
   unread: 'unread',
 }
 /** What may come in after a job was closed without changing what was closed. */
-const TALK = ['review.returned', 'review.answered', 'review.gap', 'review.approved', 'note.added', 'job.closed', 'recall.borne']
+const TALK = [
+  'review.returned',
+  'review.answered',
+  'review.gap',
+  'review.approved',
+  'note.added',
+  'job.closed',
+  'recall.borne',
+]
 
 /** The state of a job, from its entries with their standing, in any order. */
 export function fold(machine: Machine, entries: readonly LogEntry[]): JobState {
@@ -74,7 +82,9 @@ class Fold {
 
   private tried(): boolean[] {
     const { stepOf } = this.judgement
-    const worked = this.history.entries.map(({ kind }, at) => (kind === 'step.done' || kind === 'step.failed' ? stepOf[at] : null))
+    const worked = this.history.entries.map(({ kind }, at) =>
+      kind === 'step.done' || kind === 'step.failed' ? stepOf[at] : null,
+    )
     const found = new Set(worked)
     return this.machine.steps.map((_, s) => found.has(s))
   }
@@ -131,7 +141,9 @@ class Fold {
       const other = this.entry(at)
       if (other.standing !== 'good') return false
       if (other.kind === 'review.answered') return other.body['question'] === id
-      return (other.kind === 'step.reopened' || other.kind === 'review.gap') && other.body['step'] === body['step']
+      return (
+        (other.kind === 'step.reopened' || other.kind === 'review.gap') && other.body['step'] === body['step']
+      )
     })
   }
 
@@ -157,7 +169,9 @@ class Fold {
 
   private closed(): Closed | null {
     const all = this.history.entries
-    const closings = [...all.keys()].filter((n) => all[n]!.kind === 'job.closed' && all[n]!.standing === 'good')
+    const closings = [...all.keys()].filter(
+      (n) => all[n]!.kind === 'job.closed' && all[n]!.standing === 'good',
+    )
     const at = closings.at(-1)
     if (at === undefined) return null
     const past = this.history.past[at]!
@@ -213,7 +227,8 @@ class Fold {
     const { kind, body } = entry
     const step = this.judgement.stepOf[at]!
     if (STEP_KINDS.includes(kind) && step === null) return true
-    if (kind === 'step.failed') return this.machine.steps[step!]!.fails.every((each) => each.id !== body['failure'])
+    if (kind === 'step.failed')
+      return this.machine.steps[step!]!.fails.every((each) => each.id !== body['failure'])
     if (kind === 'condition.seen') return this.judgement.writes.settingsBy[at]!.length === 0
     if (kind === 'job.closed') return this.machine.ends.every((end) => end.id !== body['end'])
     return passedBy(entry).some((rule) => this.machine.rules.every((known) => known.id !== rule))

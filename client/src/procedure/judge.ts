@@ -197,7 +197,9 @@ export class Judgement {
     const { kind } = this.history.entries[at]!
     const step = this.stepOf[at]!
     const past = this.history.past[at]!
-    return step === null || (kind !== 'step.done' && kind !== 'step.failed') ? past : less(past, this.begun[step]!)
+    return step === null || (kind !== 'step.done' && kind !== 'step.failed')
+      ? past
+      : less(past, this.begun[step]!)
   }
 
   /** Resets the makers of what an entry takes away. */
@@ -217,7 +219,8 @@ export class Judgement {
       if (conditions[c]!.proof) this.reset(at, c, ~mask, 0)
     }
     const step = this.stepOf[at]!
-    if (step !== null && (has(this.failed[step]!, at) || has(this.reopened[step]!, at))) this.resetOne(at, step, null)
+    if (step !== null && (has(this.failed[step]!, at) || has(this.reopened[step]!, at)))
+      this.resetOne(at, step, null)
   }
 
   /**
@@ -333,7 +336,8 @@ export class Judgement {
   twins(step: number, valid: Bits): Bits {
     const { effect, on_the_way } = this.machine.steps[step]!
     const { conditions } = this.machine
-    const isProved = (c: number): boolean => conditions[c]!.proof && effect.some(([of, value]) => of === c && value > 0)
+    const isProved = (c: number): boolean =>
+      conditions[c]!.proof && effect.some(([of, value]) => of === c && value > 0)
     if (on_the_way.some(([c]) => isProved(c))) return noBits(this.history.entries.length)
     return and(and(this.dones[step]!, valid), this.proving)
   }

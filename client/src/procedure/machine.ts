@@ -181,7 +181,11 @@ export function isOpen(
 }
 
 /** The steps that may be begun, in the order of `byRank`. */
-export function openSteps(machine: Machine, conditions: readonly number[], todo: ReadonlySet<number>): number[] {
+export function openSteps(
+  machine: Machine,
+  conditions: readonly number[],
+  todo: ReadonlySet<number>,
+): number[] {
   return [...machine.steps.keys()]
     .filter((at) => isOpen(machine, conditions, todo, at))
     .sort((a, b) => byRank(machine, a, b))

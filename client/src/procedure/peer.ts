@@ -62,7 +62,8 @@ export const peerFunctions: PeerFunctions = {
   plan: planFrom,
   gaps,
   compare,
-  within: (value: string, low: string | null, high: string | null) => within(value, low ?? undefined, high ?? undefined),
+  within: (value: string, low: string | null, high: string | null) =>
+    within(value, low ?? undefined, high ?? undefined),
   verdicts,
   timeFold,
 }

@@ -67,7 +67,9 @@ export function plan(
   todo: ReadonlySet<number>,
   { end = 'finished', lost = [], tried = [], limit = MOST_STATES }: Options = {},
 ): Plan {
-  const several = [...conditions.keys()].filter((c) => isSeveral(conditions[c]!) && !machine.conditions[c]!.proof)
+  const several = [...conditions.keys()].filter(
+    (c) => isSeveral(conditions[c]!) && !machine.conditions[c]!.proof,
+  )
   const values = conditions.map((mask) => 31 - Math.clz32(mask & -mask))
   const states = statesOf(machine, endOf(machine, end))
   const start = states.packed(values, todo)
@@ -78,7 +80,11 @@ export function plan(
     const why = way.gaveUp ? 'too-long' : 'no-way'
     return { items: looks, assumed, blocked: { why, ...lacking(machine, values, todo, end) } }
   }
-  return { items: [...looks, ...new Reasons(states, start, way.steps, lost, tried).items()], assumed, blocked: null }
+  return {
+    items: [...looks, ...new Reasons(states, start, way.steps, lost, tried).items()],
+    assumed,
+    blocked: null,
+  }
 }
 
 /**
@@ -155,7 +161,9 @@ class Reasons {
       return { kind: 'redo', condition: taken[0], step: taken[1], entry: null }
     }
     const loss = this.lost[step]
-    return loss ? { kind: 'redo', condition: loss.condition, step: null, entry: loss.entry } : { kind: 'todo' }
+    return loss
+      ? { kind: 'redo', condition: loss.condition, step: null, entry: loss.entry }
+      : { kind: 'todo' }
   }
 
   /** Notes which must-steps this one makes todo, and by what it takes from them. */
@@ -182,7 +190,8 @@ class Reasons {
         const value = brought.get(c)
         const had = this.states.value(this.before[at]!, c)
         if (value === undefined || value === had) continue
-        if ((wanted >> value) & 1 && !((wanted >> had) & 1)) return { kind: 'undo', condition: c, wanted, step: user }
+        if ((wanted >> value) & 1 && !((wanted >> had) & 1))
+          return { kind: 'undo', condition: c, wanted, step: user }
       }
     }
     return { kind: 'undo', condition: null }

@@ -252,7 +252,8 @@ export class States {
   /** Whether every step that takes this value away resets this maker. */
   private isSure(c: number, left: number, maker: number): boolean {
     return this.machine.steps.every(
-      ({ undo, effect }, at) => undo || maker > at || !effect.some(([of, value]) => of === c && value !== left),
+      ({ undo, effect }, at) =>
+        undo || maker > at || !effect.some(([of, value]) => of === c && value !== left),
     )
   }
 }

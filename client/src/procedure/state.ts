@@ -156,7 +156,9 @@ export function mayEnd(machine: Machine, state: Ending, end: string): Missing[] 
   const { all_must, conditions } = endOf(machine, end)
   const own = conditions
     .filter((pair) => !holds([pair], state.conditions))
-    .map(([c, wanted]): Missing => ({ kind: 'condition', condition: c, possible: state.conditions[c]!, wanted }))
+    .map(
+      ([c, wanted]): Missing => ({ kind: 'condition', condition: c, possible: state.conditions[c]!, wanted }),
+    )
   if (!all_must) return own
   return [
     ...state.questions.map((question): Missing => ({ kind: 'question', ...question })),

@@ -91,7 +91,8 @@ export class Writes {
    */
   possible(condition: number, among: Bits): number {
     const good = this.goodSettings[condition]!
-    if (!meet(good, among) && !meet(this.opened, among)) return everyValue(this.machine.conditions[condition]!)
+    if (!meet(good, among) && !meet(this.opened, among))
+      return everyValue(this.machine.conditions[condition]!)
     return this.live(condition, among, among)
   }
 

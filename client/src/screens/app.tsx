@@ -115,7 +115,8 @@ function Unread({ unread, ...rooms }: Rooms & { unread: number }) {
         <b>
           No app here can read {entriesWords(unread)} of {useUnreadBy(rooms)}.
         </b>{' '}
-        What is shown may not be all: ask what it says. If the workshop's program has just been brought up to date, close all windows of Two Turns and open it again.
+        What is shown may not be all: ask what it says. If the workshop's program has just been brought up to
+        date, close all windows of Two Turns and open it again.
       </span>
     </p>
   )

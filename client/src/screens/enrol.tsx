@@ -56,8 +56,8 @@ export function Enrol({ store, sync, link, onDone }: Props) {
       <h1 class="t-title">{invitation ? 'Compare with the paper' : 'Open the invitation'}</h1>
       {current && (
         <p>
-          This phone already belongs to {current.workshopName}. A new invitation replaces its key; everything on it
-          stays and is sent as it was signed.
+          This phone already belongs to {current.workshopName}. A new invitation replaces its key; everything
+          on it stays and is sent as it was signed.
         </p>
       )}
       {invitation ? (
@@ -94,7 +94,12 @@ function Scan({ read, leave }: { read: (code: string) => void; leave: () => void
   )
 }
 
-interface WaysProps { text: string; onText: (text: string) => void; onRead: () => void; onScan: () => void }
+interface WaysProps {
+  text: string
+  onText: (text: string) => void
+  onRead: () => void
+  onScan: () => void
+}
 
 function Ways({ text, onText, onRead, onScan }: WaysProps) {
   return (
@@ -131,7 +136,12 @@ function Compare(props: { invitation: Invitation; isJoining: boolean; onJoin: ()
       <p class="fingerprint t-key">{inGroups(invitation.workshop)}</p>
       <p>With this invitation this phone may {MAY[invitation.role]}.</p>
       <Lacks lacks={lacks ?? []} />
-      {lacks !== null && !mayJoin && <p role="alert">This browser cannot join: what it shows as kept would not be so. Open the invitation in another browser.</p>}
+      {lacks !== null && !mayJoin && (
+        <p role="alert">
+          This browser cannot join: what it shows as kept would not be so. Open the invitation in another
+          browser.
+        </p>
+      )}
       <button type="button" class="wide-key t-key" disabled={isJoining || !mayJoin} onClick={onJoin}>
         {isJoining ? 'Making the key and asking the workshop' : 'It is the same: join this workshop'}
       </button>

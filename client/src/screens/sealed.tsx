@@ -10,11 +10,21 @@ import './app.css'
 const counted = (n: number, one: string, many = `${one}s`): string => `${n} ${n === 1 ? one : many}`
 
 /** A desk may be any device. */
-const sayTo = ({ store }: Pick<Rooms, 'store'>) => (text: string): string => (store.device.value?.role === 'mechanic' ? text : ofDevice(text))
+const sayTo =
+  ({ store }: Pick<Rooms, 'store'>) =>
+  (text: string): string =>
+    store.device.value?.role === 'mechanic' ? text : ofDevice(text)
 
 /** What lies here and nowhere else, in words; null when there is nothing. */
-export function unsentWords({ phone, photosWaiting, bytesWaiting }: Pick<Counts, 'phone' | 'photosWaiting' | 'bytesWaiting'>): string | null {
-  const parts = [phone > 0 && counted(phone, 'entry', 'entries'), photosWaiting > 0 && `${counted(photosWaiting, 'photo')} (${megabytes(bytesWaiting)})`]
+export function unsentWords({
+  phone,
+  photosWaiting,
+  bytesWaiting,
+}: Pick<Counts, 'phone' | 'photosWaiting' | 'bytesWaiting'>): string | null {
+  const parts = [
+    phone > 0 && counted(phone, 'entry', 'entries'),
+    photosWaiting > 0 && `${counted(photosWaiting, 'photo')} (${megabytes(bytesWaiting)})`,
+  ]
   const said = parts.filter(Boolean).join(' and ')
   return said === '' ? null : said
 }
@@ -45,12 +55,17 @@ export function SealedScreen({ store, sync, how, invite }: Rooms & { how: Sealed
   return (
     <main class="frame">
       <h1 class="t-title">{say(TITLES[how])}</h1>
-      <p>It shows nothing of what it kept. Names, words, VIN and plates that the workshop has are gone from it.</p>
+      <p>
+        It shows nothing of what it kept. Names, words, VIN and plates that the workshop has are gone from it.
+      </p>
       {unsent === null ? (
         <p>Everything that was written here is in the workshop.</p>
       ) : (
         <p>
-          <b>{say('Only on this phone')}: {unsent}.</b> {say(WAITS[how])}
+          <b>
+            {say('Only on this phone')}: {unsent}.
+          </b>{' '}
+          {say(WAITS[how])}
         </p>
       )}
       {how === 'revoked' && unsent !== null && <p role="status">{sync.status.value.words}</p>}
@@ -79,12 +94,20 @@ export function SignOut({ store, sync, leave }: Rooms & { leave: () => void }) {
   return (
     <main class="frame">
       <h1 class="t-title">{say('Sign this phone out')}</h1>
-      <p>It forgets its key and what it received, and shows nothing any more. To come back it needs a new invitation from the owner.</p>
+      <p>
+        It forgets its key and what it received, and shows nothing any more. To come back it needs a new
+        invitation from the owner.
+      </p>
       {unsent === null ? (
         <p>Everything that was written here is in the workshop.</p>
       ) : (
         <p role="alert">
-          <b>{say('Only on this phone')}: {unsent}.</b> {say('That stays here, unseen, and goes to the workshop when a new invitation lets this phone in. Better send it first, within reach of the workshop.')}
+          <b>
+            {say('Only on this phone')}: {unsent}.
+          </b>{' '}
+          {say(
+            'That stays here, unseen, and goes to the workshop when a new invitation lets this phone in. Better send it first, within reach of the workshop.',
+          )}
         </p>
       )}
       {unsent !== null && (
@@ -96,7 +119,12 @@ export function SignOut({ store, sync, leave }: Rooms & { leave: () => void }) {
       <button type="button" class="wide-key t-key" onClick={leave}>
         Stay signed in
       </button>
-      <button type="button" class="side-key t-key" disabled={isLeaving || !store.writer.value} onClick={() => void out()}>
+      <button
+        type="button"
+        class="side-key t-key"
+        disabled={isLeaving || !store.writer.value}
+        onClick={() => void out()}
+      >
         {isLeaving ? 'Signing out' : 'Sign out'}
       </button>
       {store.beside.value && <p>Two Turns is open in another window. Sign out there.</p>}

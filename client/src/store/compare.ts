@@ -45,18 +45,33 @@ interface Own {
 }
 
 /** `claimed` is the last number that a screen may have called kept; what is cut off lies behind it. */
-export async function compare(db: Database, texts: string[], claimed: number, now: string): Promise<Compared> {
+export async function compare(
+  db: Database,
+  texts: string[],
+  claimed: number,
+  now: string,
+): Promise<Compared> {
   const acts = texts.map(readAct)
   const devices = acts.flatMap(({ device }) => device ?? [])
   const before = await own(db)
-  const keys = new Map([...devices, ...(before.device ? [before.device] : [])].map(({ id, key }) => [id, key]))
+  const keys = new Map(
+    [...devices, ...(before.device ? [before.device] : [])].map(({ id, key }) => [id, key]),
+  )
   const putBack = await heal(db, acts, before, keys, claimed)
   const after = putBack.others ? await own(db) : before
   const inJournal = new Set(acts.flatMap(({ entries }) => entries))
   const lacking = lackedBy(acts, needed(after, now, inJournal))
   const whole = needed(after, now, new Set())
   const spare = 1 - whole.entries.length / Math.max(1, inJournal.size)
-  return { putBack: putBack.entries, whole, spare, notInJournal: lacking, slots: after.rows.map(({ slot = '' }) => slot), isStale: putBack.isStale, device: devices.at(-1) }
+  return {
+    putBack: putBack.entries,
+    whole,
+    spare,
+    notInJournal: lacking,
+    slots: after.rows.map(({ slot = '' }) => slot),
+    isStale: putBack.isStale,
+    device: devices.at(-1),
+  }
 }
 
 /** Own rows are those with a slot; a private value that waits or is kept was written here. */
@@ -74,7 +89,17 @@ function own(db: Database): Promise<Own> {
       thing(tx, 'dropped'),
     ])
     const written = values.filter(({ waiting, kept }) => waiting !== undefined || kept !== undefined)
-    return { rows, values: written, photos, backups: backups ?? noBackups, device, devices: devices ?? [], without: without ?? {}, unread: unread ?? {}, dropped: dropped ?? [] }
+    return {
+      rows,
+      values: written,
+      photos,
+      backups: backups ?? noBackups,
+      device,
+      devices: devices ?? [],
+      without: without ?? {},
+      unread: unread ?? {},
+      dropped: dropped ?? [],
+    }
   })
 }
 
@@ -122,14 +147,19 @@ async function heal(
   const unread = joined(stands, less(inJournal, told))
   const isTold = JSON.stringify([without, unread]) === JSON.stringify([joined(told), joined(stands)])
   const isStale = isGone || Object.keys(less(inJournal, unread)).length > 0
-  if (missing.length + secrets.size + unknown.length === 0 && isTold) return { entries: 0, others: 0, isStale }
+  if (missing.length + secrets.size + unknown.length === 0 && isTold)
+    return { entries: 0, others: 0, isStale }
   const back = await db.change(OWN, async (tx) => {
     if (!isTold) await Promise.all([putThing(tx, 'without', without), putThing(tx, 'unread', unread)])
     return putBack(tx, missing, secrets, unknown)
   })
   const lastAct = new Set(acts.at(-1)?.entries)
   const isCutOff = back.every(({ line, seq }) => lastAct.has(line) && seq > claimed)
-  return { entries: isCutOff ? 0 : back.length, others: back.length + secrets.size + unknown.length + Number(!isTold), isStale }
+  return {
+    entries: isCutOff ? 0 : back.length,
+    others: back.length + secrets.size + unknown.length + Number(!isTold),
+    isStale,
+  }
 }
 
 async function proven(line: string, keys: ReadonlyMap<string, string>): Promise<Entry | null> {
@@ -143,7 +173,12 @@ async function proven(line: string, keys: ReadonlyMap<string, string>): Promise<
   }
 }
 
-async function putBack(tx: Changing, entries: Entry[], values: Map<string, string>, photos: PhotoName[]): Promise<Entry[]> {
+async function putBack(
+  tx: Changing,
+  entries: Entry[],
+  values: Map<string, string>,
+  photos: PhotoName[],
+): Promise<Entry[]> {
   const back: Entry[] = []
   for (const entry of entries) {
     const kept = await tx.objectStore('entries').get(entry.id)
@@ -163,7 +198,11 @@ async function putBack(tx: Changing, entries: Entry[], values: Map<string, strin
 }
 
 /** What is backed up in the workshop needs no second copy here; where there is none, its number tells that it is no loss. */
-function needed({ rows, values, photos, backups, device, devices, without, unread }: Own, now: string, inJournal: ReadonlySet<string>): Written {
+function needed(
+  { rows, values, photos, backups, device, devices, without, unread }: Own,
+  now: string,
+  inJournal: ReadonlySet<string>,
+): Written {
   const upTo = backedUp(backups, now)
   const isNeeded = (place: number | undefined) => place === undefined || place >= upTo
   const rank = (row: EntryRow) => devices.indexOf(deviceOf(row))
@@ -176,7 +215,9 @@ function needed({ rows, values, photos, backups, device, devices, without, unrea
     ...(device ? { device: withoutSecret(device) } : {}),
     entries: asWritten.filter(({ index }) => isNeeded(index)).map(({ line }) => line),
     values: values.filter(({ kept }) => isNeeded(kept)).map(({ text }) => text),
-    photos: photos.filter(({ waiting }) => waiting === 1).map(({ blob, size, type }) => ({ blob, size, type })),
+    photos: photos
+      .filter(({ waiting }) => waiting === 1)
+      .map(({ blob, size, type }) => ({ blob, size, type })),
   }
 }
 

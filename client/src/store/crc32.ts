@@ -7,6 +7,7 @@ const TABLE = Uint32Array.from({ length: 256 }, (_, byte) => {
 
 export function crc32(bytes: Uint8Array): number {
   let crc = 0xffffffff
-  for (let i = 0; i < bytes.length; i++) crc = (TABLE[(crc ^ (bytes[i] as number)) & 0xff] as number) ^ (crc >>> 8)
+  for (let i = 0; i < bytes.length; i++)
+    crc = (TABLE[(crc ^ (bytes[i] as number)) & 0xff] as number) ^ (crc >>> 8)
   return (crc ^ 0xffffffff) >>> 0
 }

@@ -58,7 +58,15 @@ export interface Shape extends DBSchema {
   entries: {
     key: string
     value: EntryRow
-    indexes: { job: string; kind: string; index: number; waiting: number; own: [number, number]; slot: string; refused: string }
+    indexes: {
+      job: string
+      kind: string
+      index: number
+      waiting: number
+      own: [number, number]
+      slot: string
+      refused: string
+    }
   }
   views: { key: string; value: JobView; indexes: { openHere: number } }
   values: { key: string; value: ValueRow; indexes: { waiting: number } }
@@ -137,7 +145,9 @@ export class Database {
   /** Change in one strict transaction: all of it is on disk when this resolves, or none of it is kept. */
   async change<T>(stores: Names, act: (tx: Changing) => Promise<T>): Promise<T> {
     try {
-      return await this.#again(async (db) => settled(db.transaction(stores, 'readwrite', { durability: 'strict' }), act))
+      return await this.#again(async (db) =>
+        settled(db.transaction(stores, 'readwrite', { durability: 'strict' }), act),
+      )
     } catch (error) {
       if (error instanceof DOMException && MISTRUSTED.includes(error.name)) this.watch.failed(error)
       throw error

@@ -83,7 +83,8 @@ export function writeWithMargin(file: SyncFile, bytes: Uint8Array<ArrayBuffer>, 
 /** A short count is a full disk: `write` says so by the count, and throws only the next time. */
 export function writeWhole(file: SyncFile, bytes: Uint8Array<ArrayBuffer>, at: number): void {
   const count = file.write(bytes, { at })
-  if (count !== bytes.length) throw new DOMException(`wrote ${count} of ${bytes.length} bytes`, 'QuotaExceededError')
+  if (count !== bytes.length)
+    throw new DOMException(`wrote ${count} of ${bytes.length} bytes`, 'QuotaExceededError')
 }
 
 export const isNotFound = (error: unknown) => error instanceof DOMException && error.name === 'NotFoundError'

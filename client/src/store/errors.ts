@@ -3,7 +3,10 @@ import type { Trouble } from './types'
 
 /** Nothing of what was asked is kept; everything kept before still is. */
 export class NotKept extends Error {
-  constructor(readonly trouble: Trouble, cause?: unknown) {
+  constructor(
+    readonly trouble: Trouble,
+    cause?: unknown,
+  ) {
     super(trouble.message, { cause })
     this.name = 'NotKept'
   }

@@ -24,9 +24,12 @@ export async function exportJob(db: Database, pictures: Pictures, job: string): 
   const devices = new Set(entries.map(({ device }) => device))
   const statements = enrolled.filter(({ line, id }) => devices.has(keptEntry(line, id).device))
   const blobs = new Set(entries.flatMap((entry) => refsOf(wireBody(entry)).map(({ blob }) => blob)))
-  const values = await db.read(['values'], (tx) => Promise.all([...blobs].map((blob) => tx.objectStore('values').get(blob))))
+  const values = await db.read(['values'], (tx) =>
+    Promise.all([...blobs].map((blob) => tx.objectStore('values').get(blob))),
+  )
   const photos = entries.flatMap(filesOf)
-  const bySeq = (one: EntryRow, other: EntryRow) => (one.waiting ?? one.index ?? 0) - (other.waiting ?? other.index ?? 0)
+  const bySeq = (one: EntryRow, other: EntryRow) =>
+    (one.waiting ?? one.index ?? 0) - (other.waiting ?? other.index ?? 0)
   return packed({
     lines: [...statements, ...rows.sort(bySeq)].map(({ line }) => line),
     values: values.flatMap((row) => row?.text ?? []),
@@ -40,7 +43,7 @@ export async function exportJob(db: Database, pictures: Pictures, job: string): 
  * one that a newer build has given it.
  */
 export async function exportAll(name: string, disk: Disk | null): Promise<Blob> {
-  const acts = disk ? (await disk.readJournal().catch(() => null))?.acts.map(readAct) ?? [] : []
+  const acts = disk ? ((await disk.readJournal().catch(() => null))?.acts.map(readAct) ?? []) : []
   const kept = await rawRows(name)
   const lines = new Set([...acts.flatMap(({ entries }) => entries), ...kept.entries.map(({ line }) => line)])
   const values = new Set([...acts.flatMap((act) => act.values), ...kept.values.map(({ text }) => text)])
@@ -83,12 +86,16 @@ const nothing: Raw = { entries: [], values: [], photos: [], bytes: async () => n
 async function rawRows(name: string): Promise<Raw> {
   try {
     const db = await openDB(name)
-    const all = async <T>(store: string) => (db.objectStoreNames.contains(store) ? ((await db.getAll(store)) as T[]) : [])
+    const all = async <T>(store: string) =>
+      db.objectStoreNames.contains(store) ? ((await db.getAll(store)) as T[]) : []
     return {
       entries: await all<EntryRow>('entries'),
       values: await all<ValueRow>('values'),
       photos: await all<PhotoRow>('photos'),
-      bytes: async (blob) => (db.objectStoreNames.contains('bytes') ? ((await db.get('bytes', blob)) as ArrayBuffer | undefined) ?? null : null),
+      bytes: async (blob) =>
+        db.objectStoreNames.contains('bytes')
+          ? (((await db.get('bytes', blob)) as ArrayBuffer | undefined) ?? null)
+          : null,
     }
   } catch (error) {
     if (error instanceof DOMException) return nothing

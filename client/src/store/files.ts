@@ -1,6 +1,14 @@
 /** The disk itself: runs in a worker, because only there a file can be flushed. */
 import { blobId } from '../ledger/private'
-import { isNotFound, writeWithMargin, type Disk, type FileIn, type Folder, type JournalFound, type JournalRead } from './disk'
+import {
+  isNotFound,
+  writeWithMargin,
+  type Disk,
+  type FileIn,
+  type Folder,
+  type JournalFound,
+  type JournalRead,
+} from './disk'
 import { ReadBackDiffers } from './errors'
 import { fileIn, Journal, readJournals } from './journal'
 
@@ -147,7 +155,8 @@ async function empty(file: FileIn): Promise<void> {
 /** By chance, or a disk that packs would give no room back. */
 function random(size: number): Uint8Array<ArrayBuffer> {
   const bytes = new Uint8Array(size)
-  for (let at = 0; at < size; at += RANDOM_BYTES) crypto.getRandomValues(bytes.subarray(at, Math.min(size, at + RANDOM_BYTES)))
+  for (let at = 0; at < size; at += RANDOM_BYTES)
+    crypto.getRandomValues(bytes.subarray(at, Math.min(size, at + RANDOM_BYTES)))
   return bytes
 }
 

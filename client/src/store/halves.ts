@@ -17,10 +17,15 @@ const ofBlob = (blob: string) => IDBKeyRange.bound(`half ${blob} `, `half ${blob
 const OF_ALL = () => IDBKeyRange.bound('half ', 'half \uffff')
 
 export async function readHalf(db: Database, blob: string): Promise<Half | null> {
-  const parts = (await db.read(['things'], (tx) => tx.objectStore('things').getAll(ofBlob(blob)))) as HalfPart[]
+  const parts = (await db.read(['things'], (tx) =>
+    tx.objectStore('things').getAll(ofBlob(blob)),
+  )) as HalfPart[]
   const last = parts.at(-1)
   if (!last) return null
-  return { bytes: new Uint8Array(await new Blob(parts.map(({ bytes }) => bytes)).arrayBuffer()), total: last.total }
+  return {
+    bytes: new Uint8Array(await new Blob(parts.map(({ bytes }) => bytes)).arrayBuffer()),
+    total: last.total,
+  }
 }
 
 export async function putPart(tx: Changing, blob: string, part: HalfPart): Promise<void> {

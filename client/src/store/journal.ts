@@ -76,7 +76,8 @@ export class Journal {
     this.#number = number
     this.#size = size
     this.#last = null
-    for (const old of await numbersIn(this.folder)) if (old !== number) await removeUnlessHeld(this.folder, nameOf(old))
+    for (const old of await numbersIn(this.folder))
+      if (old !== number) await removeUnlessHeld(this.folder, nameOf(old))
   }
 
   close(): void {
@@ -119,7 +120,11 @@ async function heldSoon(folder: Folder, name: string): Promise<SyncFile | null> 
 }
 
 /** A journal of these acts under a number that is free; whole, or not there. */
-async function written(folder: Folder, number: number, texts: string[]): Promise<[SyncFile, number, size: number]> {
+async function written(
+  folder: Folder,
+  number: number,
+  texts: string[],
+): Promise<[SyncFile, number, size: number]> {
   const name = nameOf(number)
   const file = await (await folder.getFileHandle(name, { create: true })).createSyncAccessHandle()
   let size = 0
@@ -148,7 +153,8 @@ async function removeUnlessHeld(folder: Folder, name: string): Promise<void> {
   }
 }
 
-const isHeld = (error: unknown) => error instanceof DOMException && error.name === 'NoModificationAllowedError'
+const isHeld = (error: unknown) =>
+  error instanceof DOMException && error.name === 'NoModificationAllowedError'
 
 interface Read extends JournalRead {
   /** Of the files, ascending. */

@@ -9,7 +9,14 @@
 import type { Entry } from '../ledger/entry'
 import { blobId } from '../ledger/private'
 import { actText } from './acts'
-import { type Changing, type Database, type EntryRow, type Names, type PhotoRow, type ValueRow } from './database'
+import {
+  type Changing,
+  type Database,
+  type EntryRow,
+  type Names,
+  type PhotoRow,
+  type ValueRow,
+} from './database'
 import type { Disk } from './disk'
 import { KeptMidway, PlaceTaken, ReadBackDiffers } from './errors'
 import { lastSeq, putSeq, rankOf } from './things'
@@ -40,7 +47,13 @@ const EACH_DEVICE = 2 ** 32
 export async function keep(db: Database, disk: Disk | null, act: Act): Promise<void> {
   if (!disk) return commit(db, act, true)
   for (const { row, bytes } of act.photos) await disk.putPhoto(row.blob, bytes)
-  await disk.append(actText({ entries: act.entries.map(({ line }) => line), values: act.values.map(({ text }) => text), photos: act.photos.map(({ row }) => row) }))
+  await disk.append(
+    actText({
+      entries: act.entries.map(({ line }) => line),
+      values: act.values.map(({ text }) => text),
+      photos: act.photos.map(({ row }) => row),
+    }),
+  )
   try {
     await commit(db, act, false)
   } catch (error) {
@@ -101,17 +114,29 @@ export async function ownRow(tx: Changing, entry: Entry): Promise<EntryRow> {
 /** Add one entry and grow its job's view. `add`, never `put`: an entry is not replaced. */
 export async function addEntry(tx: Changing, row: EntryRow, entry: Entry): Promise<void> {
   const [entries, views] = [tx.objectStore('entries'), tx.objectStore('views')]
-  const [view, ...parents] = await Promise.all([views.get(row.job), ...entry.after.map((id) => entries.getKey(id))])
+  const [view, ...parents] = await Promise.all([
+    views.get(row.job),
+    ...entry.after.map((id) => entries.getKey(id)),
+  ])
   const held = new Set(parents.filter((id) => id !== undefined))
-  await Promise.all([entries.add(row), views.put(withEntry(view ?? emptyView(row.job), entry, row.mine === 1, held))])
+  await Promise.all([
+    entries.add(row),
+    views.put(withEntry(view ?? emptyView(row.job), entry, row.mine === 1, held)),
+  ])
 }
 
 /** Read everything back in a new transaction; photo bytes are hashed anew, not compared with memory. */
 async function isKept(db: Database, act: Act, withBytes: boolean): Promise<boolean> {
   const found = await db.read(KEPT_IN, async (tx) => ({
-    lines: await Promise.all(act.entries.map(async ({ id }) => (await tx.objectStore('entries').get(id))?.line)),
-    texts: await Promise.all(act.values.map(async ({ blob }) => (await tx.objectStore('values').get(blob))?.text)),
-    bytes: withBytes ? await Promise.all(act.photos.map(({ row }) => tx.objectStore('bytes').get(row.blob))) : [],
+    lines: await Promise.all(
+      act.entries.map(async ({ id }) => (await tx.objectStore('entries').get(id))?.line),
+    ),
+    texts: await Promise.all(
+      act.values.map(async ({ blob }) => (await tx.objectStore('values').get(blob))?.text),
+    ),
+    bytes: withBytes
+      ? await Promise.all(act.photos.map(({ row }) => tx.objectStore('bytes').get(row.blob)))
+      : [],
     photos: await Promise.all(act.photos.map(({ row }) => tx.objectStore('photos').getKey(row.blob))),
   }))
   const hashes = await Promise.all(found.bytes.map((bytes) => (bytes ? blobId(new Uint8Array(bytes)) : null)))

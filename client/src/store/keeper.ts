@@ -16,7 +16,19 @@ import { keptEntry } from './entries'
 import { fullUnseen, isFull, KeptMidway, NotKept, photosWait } from './errors'
 import { keep, type Act } from './keep'
 import type { Keyring } from './keyring'
-import { copyMended, copyUnread, entriesLost, keyLost, oneCopy, photosLost, putBack, storageClosed, storageFailing, storageMended, wiped } from './notices'
+import {
+  copyMended,
+  copyUnread,
+  entriesLost,
+  keyLost,
+  oneCopy,
+  photosLost,
+  putBack,
+  storageClosed,
+  storageFailing,
+  storageMended,
+  wiped,
+} from './notices'
 import { joined, missingNumbers, numbersOf, runsOf, slotsIn, type Without } from './numbers'
 import { Pictures, type Thumbnail } from './pictures'
 import { keepThing, lastSeq, putSeq, putThing, readThing, thing } from './things'
@@ -154,7 +166,10 @@ export class Keeper {
   /** Said at once: after a wipe Chromium may answer nothing of an origin for half a minute, and nobody knows what is left until then. */
   closed(): void {
     this.#isDoubted = this.#isClosed = true
-    this.notices.value = [...this.notices.value.filter(({ code }) => code !== storageClosed.code), storageClosed]
+    this.notices.value = [
+      ...this.notices.value.filter(({ code }) => code !== storageClosed.code),
+      storageClosed,
+    ]
   }
 
   /** It has been looked at: what is said now is what was found. */
@@ -183,7 +198,10 @@ export class Keeper {
 
   /** Entries that were signed outside an act: the enrolment. */
   async journal(device: Device, entry: Entry): Promise<void> {
-    if (this.#isHeld) await this.#disk?.append(actText({ entries: [entry.line], values: [], photos: [], device: withoutSecret(device) }))
+    if (this.#isHeld)
+      await this.#disk?.append(
+        actText({ entries: [entry.line], values: [], photos: [], device: withoutSecret(device) }),
+      )
   }
 
   /** The key once more; that it cannot be kept twice does not make the device less enrolled. */
@@ -233,7 +251,8 @@ export class Keeper {
   async leaveWord(waiting: number): Promise<void> {
     // What was told of a loss may be lost itself until the storage is mended: then it is to be told again.
     const isStillNeeded = this.#isDoubted && this.#heard !== null && this.#heard.device !== this.#last?.device
-    if (this.#last && !isStillNeeded) await this.options.canary?.write({ ...this.#last, waiting }).catch(() => undefined)
+    if (this.#last && !isStillNeeded)
+      await this.options.canary?.write({ ...this.#last, waiting }).catch(() => undefined)
   }
 
   async dismiss(code: string): Promise<void> {
@@ -309,7 +328,8 @@ export class Keeper {
   /** Put right what one place lacks, and tell of what is in neither. While one cannot be read, nobody knows what that is. */
   async #agree(found: JournalFound | null): Promise<{ putBack: number; isWhole: boolean }> {
     this.comparisons += 1
-    const compared = found && (await compare(this.db, found.acts, this.#heard?.seq ?? 0, this.options.now().toISOString()))
+    const compared =
+      found && (await compare(this.db, found.acts, this.#heard?.seq ?? 0, this.options.now().toISOString()))
     await this.#knowWho()
     if (this.#isUnread) return { putBack: 0, isWhole: false }
     const isWhole = !(await this.#missNumbers(compared?.slots ?? null))
@@ -320,13 +340,18 @@ export class Keeper {
     return { putBack: compared?.putBack ?? 0, isWhole }
   }
 
-  async #mendJournal(found: JournalFound, { whole, spare, notInJournal: lacking, isStale }: Compared, isWhole: boolean): Promise<void> {
+  async #mendJournal(
+    found: JournalFound,
+    { whole, spare, notInJournal: lacking, isStale }: Compared,
+    isWhole: boolean,
+  ): Promise<void> {
     const isNew = (await readThing(this.db, 'journaled')) === null
     const isTooLong = found.bytes > LONG_BYTES && spare >= WORTH_IT
     if (found.damaged || isTooLong || isStale) await this.#disk?.rewrite([actText(whole)])
     else if (!isEmpty(lacking)) await this.#disk?.append(actText(lacking))
     if (isNew) await keepThing(this.db, 'journaled', 1)
-    if (found.damaged || (!isNew && lacking.entries.length)) await this.#say(copyMended(lacking.entries.length, isWhole))
+    if (found.damaged || (!isNew && lacking.entries.length))
+      await this.#say(copyMended(lacking.entries.length, isWhole))
   }
 
   /** A phone that lost its key takes it from the ring, if it is known how far that key had written. */
@@ -356,13 +381,28 @@ export class Keeper {
     })
     if (!row) return
     const seq = Number(row.slot?.split(' ')[1])
-    this.#last = { device: device.id, seq, head: row.id, job: row.job || null, waiting: 0, workshopName: device.workshopName }
+    this.#last = {
+      device: device.id,
+      seq,
+      head: row.id,
+      job: row.job || null,
+      waiting: 0,
+      workshopName: device.workshopName,
+    }
   }
 
   async #remember(entries: Entry[]): Promise<void> {
     const entry = entries.at(-1)
     const workshopName = this.#last?.workshopName ?? (await readThing(this.db, 'device'))?.workshopName ?? ''
-    if (entry) this.#last = { device: entry.device, seq: entry.seq, head: entry.id, job: entry.job, waiting: 0, workshopName }
+    if (entry)
+      this.#last = {
+        device: entry.device,
+        seq: entry.seq,
+        head: entry.id,
+        job: entry.job,
+        waiting: 0,
+        workshopName,
+      }
   }
 
   async #hearCanary(): Promise<void> {
@@ -386,14 +426,19 @@ export class Keeper {
         isHere: device !== null || (await tx.objectStore('entries').index('slot').count()) > 0,
       }
     })
-    const told: Without = Object.fromEntries([...missing].map(([device, numbers]) => [device, runsOf(numbers)]))
+    const told: Without = Object.fromEntries(
+      [...missing].map(([device, numbers]) => [device, runsOf(numbers)]),
+    )
     const [all, stands] = [joined(without, told), joined(unread, told)]
     const lost = Object.values(stands).flatMap(numbersOf)
     // What was told may have gone with a torn log, and the journal still know that nobody had read it.
     const isNews = missing.size > 0 || (lost.length > 0 && !this.#tellsOfLoss)
     if (isNews) await this.#say(isHere || !last ? entriesLost(lost) : wiped(last))
     // The loss is told once; numbers that were used are not given twice, though they were told before and the count is lost.
-    const used = [...upTo, ...Object.entries(all).map(([device, runs]) => [device, runs.at(-1)?.[1] ?? 0] as const)]
+    const used = [
+      ...upTo,
+      ...Object.entries(all).map(([device, runs]) => [device, runs.at(-1)?.[1] ?? 0] as const),
+    ]
     if (!missing.size && !(await this.#isBehind(used))) return isNews
     await this.db.change(['things'], async (tx) => {
       await putThing(tx, 'without', all)
@@ -416,13 +461,17 @@ export class Keeper {
    */
   async #findPhotos(): Promise<void> {
     const here = await this.pictures.here()
-    const [known, dropped] = await this.db.read(['photos', 'things'], async (tx) => [await tx.objectStore('photos').getAllKeys(), (await thing(tx, 'dropped')) ?? []])
+    const [known, dropped] = await this.db.read(['photos', 'things'], async (tx) => [
+      await tx.objectStore('photos').getAllKeys(),
+      (await thing(tx, 'dropped')) ?? [],
+    ])
     for (const blob of [...known, ...dropped]) here.delete(blob)
     if (!here.size) return
     await this.db.change(['entries', 'photos'], async (tx) => {
       const own = (await tx.objectStore('entries').getAll()).filter(({ mine }) => mine === 1)
       const named = own.flatMap(({ id, line }) => filesSaid(keptEntry(line, id)))
-      for (const photo of named) if (here.has(photo.blob)) await tx.objectStore('photos').put({ ...photo, waiting: 1 })
+      for (const photo of named)
+        if (here.has(photo.blob)) await tx.objectStore('photos').put({ ...photo, waiting: 1 })
     })
   }
 
@@ -479,7 +528,12 @@ export class Keeper {
 }
 
 const isEmpty = ({ entries, values, photos, device, without = {}, unread = {} }: Written) =>
-  entries.length + values.length + photos.length + Object.keys(without).length + Object.keys(unread).length === 0 && !device
+  entries.length +
+    values.length +
+    photos.length +
+    Object.keys(without).length +
+    Object.keys(unread).length ===
+    0 && !device
 
 /** Notices of entries that are gone. */
 const LOSSES = ['entries-lost', 'phone-wiped']

@@ -15,15 +15,25 @@ export interface Keyring {
 }
 
 interface Buckets {
-  open(name: string, options: { durability: 'strict'; persisted: boolean }): Promise<{ indexedDB: IDBFactory }>
+  open(
+    name: string,
+    options: { durability: 'strict'; persisted: boolean },
+  ): Promise<{ indexedDB: IDBFactory }>
 }
 
-export const noKeyring: Keyring = { read: async () => null, keep: async () => undefined, drop: async () => undefined }
+export const noKeyring: Keyring = {
+  read: async () => null,
+  keep: async () => undefined,
+  drop: async () => undefined,
+}
 
 export function browserKeyring(name: string): Keyring {
   const buckets = (navigator as { storageBuckets?: Buckets }).storageBuckets
   if (!buckets) return noKeyring
-  const inKeys = async <T>(mode: IDBTransactionMode, act: (keys: IDBObjectStore) => IDBRequest<T>): Promise<T> => {
+  const inKeys = async <T>(
+    mode: IDBTransactionMode,
+    act: (keys: IDBObjectStore) => IDBRequest<T>,
+  ): Promise<T> => {
     const bucket = await buckets.open(`${name}-key`, { durability: 'strict', persisted: true })
     const opening = bucket.indexedDB.open('keys', 1)
     opening.onupgradeneeded = () => opening.result.createObjectStore('keys')
@@ -42,7 +52,8 @@ export function browserKeyring(name: string): Keyring {
     }
   }
   return {
-    read: async () => ((await patient(inKeys('readonly', (keys) => keys.get('device')))) as Device | undefined) ?? null,
+    read: async () =>
+      ((await patient(inKeys('readonly', (keys) => keys.get('device')))) as Device | undefined) ?? null,
     keep: async (device) => void (await patient(inKeys('readwrite', (keys) => keys.put(device, 'device')))),
     drop: async () => void (await patient(inKeys('readwrite', (keys) => keys.delete('device')))),
   }

@@ -13,7 +13,10 @@ const FINAL = ['blob-erased', 'bad-private-value']
 /** Which of these blobs lie here, as rows. */
 export function heldOf(db: Database, blobs: readonly string[]): Promise<string[]> {
   return db.read(['values', 'photos'], async (tx) => {
-    const keys = await Promise.all([tx.objectStore('values').getAllKeys(), tx.objectStore('photos').getAllKeys()])
+    const keys = await Promise.all([
+      tx.objectStore('values').getAllKeys(),
+      tx.objectStore('photos').getAllKeys(),
+    ])
     const held = new Set(keys.flat())
     return blobs.filter((blob) => held.has(blob))
   })
@@ -26,7 +29,8 @@ export function dropErased(db: Database, blobs: readonly string[]): Promise<numb
     for (const blob of blobs) {
       const rows = await Promise.all([tx.objectStore('values').get(blob), tx.objectStore('photos').get(blob)])
       unsent += rows.filter((row) => row?.waiting === 1).length
-      for (const name of ['values', 'photos', 'thumbs', 'bytes'] as const) await tx.objectStore(name).delete(blob)
+      for (const name of ['values', 'photos', 'thumbs', 'bytes'] as const)
+        await tx.objectStore(name).delete(blob)
     }
     await remember(tx, blobs)
     return unsent
@@ -47,5 +51,6 @@ export async function dropReceived(tx: Changing): Promise<{ gone: number; refuse
 
 /** The journal has what was written here: of these it must put nothing back. */
 async function remember(tx: Changing, blobs: readonly string[]): Promise<void> {
-  if (blobs.length) await putThing(tx, 'dropped', [...new Set([...((await thing(tx, 'dropped')) ?? []), ...blobs])])
+  if (blobs.length)
+    await putThing(tx, 'dropped', [...new Set([...((await thing(tx, 'dropped')) ?? []), ...blobs])])
 }

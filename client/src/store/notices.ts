@@ -26,7 +26,9 @@ export const copyMended = (entries: number, isWhole: boolean): Trouble => ({
 /** `numbers` as the phone gave them, of one device or of several. */
 export const entriesLost = (numbers: number[]): Trouble => ({
   code: 'entries-lost',
-  message: `This phone has lost ${counted(numbers.length, 'entry', 'entries')} out of both its places: ${numbers.length === 1 ? 'number' : 'numbers'} ${runsOf(numbers)
+  message: `This phone has lost ${counted(numbers.length, 'entry', 'entries')} out of both its places: ${numbers.length === 1 ? 'number' : 'numbers'} ${runsOf(
+    numbers,
+  )
     .map(([first, last]) => (first === last ? `${first}` : `${first} to ${last}`))
     .join(', ')} of what it wrote.`,
   hint: 'What had been sent comes back from the workshop with the next signal. Look at the steps of the job then: those that are missing must be done again.',
@@ -76,7 +78,8 @@ export const refusedAndGone = (count: number): Trouble => ({
 
 export const storageMended: Trouble = {
   code: 'storage-mended',
-  message: 'The storage of this phone had failed. What it keeps was compared with the second copy and written anew; nothing is missing.',
+  message:
+    'The storage of this phone had failed. What it keeps was compared with the second copy and written anew; nothing is missing.',
   hint: 'Delete films or apps on this phone, and bring it within reach of the workshop before the next job.',
 }
 
@@ -88,14 +91,16 @@ export const storageClosed: Trouble = {
 
 export const storageFailing: Trouble = {
   code: 'storage-failing',
-  message: 'The storage of this phone has failed and cannot be mended yet. Only the second copy of what is written now is sure.',
+  message:
+    'The storage of this phone has failed and cannot be mended yet. Only the second copy of what is written now is sure.',
   hint: 'Delete films or apps on this phone, and bring it within reach of the workshop before anything else.',
 }
 
 /** The journal is there, and could not be looked at: whether anything is lost, nobody knows yet. */
 export const copyUnread: Trouble = {
   code: 'copy-unread',
-  message: 'The second copy on this phone cannot be read at present. Until it is, nothing new is kept, and what seems to be missing may still be there.',
+  message:
+    'The second copy on this phone cannot be read at present. Until it is, nothing new is kept, and what seems to be missing may still be there.',
   hint: 'Wait a minute, then do the last act again. If this stays after Two Turns was closed and opened again, go on with another phone.',
 }
 

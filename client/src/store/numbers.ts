@@ -24,7 +24,9 @@ export function numbersOf(runs: Runs): number[] {
 
 export function joined(...all: Without[]): Without {
   const devices = new Set(all.flatMap((one) => Object.keys(one)))
-  return Object.fromEntries([...devices].map((device) => [device, runsOf(all.flatMap((one) => numbersOf(one[device] ?? [])))]))
+  return Object.fromEntries(
+    [...devices].map((device) => [device, runsOf(all.flatMap((one) => numbersOf(one[device] ?? [])))]),
+  )
 }
 
 /** What the first has more than the second. */
@@ -37,16 +39,23 @@ export function less(all: Without, taken: Without): Without {
 }
 
 /** The places of all entries that were written here. */
-export const slotsIn = async (tx: Reading): Promise<string[]> => (await tx.objectStore('entries').index('slot').getAll()).map(({ slot = '' }) => slot)
+export const slotsIn = async (tx: Reading): Promise<string[]> =>
+  (await tx.objectStore('entries').index('slot').getAll()).map(({ slot = '' }) => slot)
 
 /**
  * The numbers from 1 to the last that no entry here has: a device numbers what it writes without holes.
  * `upTo` is the last number that a device is known to have come to.
  */
-export async function missingNumbers(tx: Reading, slots: readonly string[], upTo: ReadonlyMap<string, number>, without: Without): Promise<Map<string, number[]>> {
+export async function missingNumbers(
+  tx: Reading,
+  slots: readonly string[],
+  upTo: ReadonlyMap<string, number>,
+  without: Without,
+): Promise<Map<string, number[]>> {
   const entries = tx.objectStore('entries')
   const here = new Map<string, Set<number>>([...upTo.keys()].map((device) => [device, new Set<number>()]))
-  const note = (device: string, seq: number) => here.set(device, (here.get(device) ?? new Set<number>()).add(seq))
+  const note = (device: string, seq: number) =>
+    here.set(device, (here.get(device) ?? new Set<number>()).add(seq))
   for (const slot of slots) {
     const [device = '', seq] = slot.split(' ')
     note(device, Number(seq))
@@ -61,7 +70,11 @@ export async function missingNumbers(tx: Reading, slots: readonly string[], upTo
   return holesIn(here, upTo, without)
 }
 
-function holesIn(here: ReadonlyMap<string, Set<number>>, upTo: ReadonlyMap<string, number>, without: Without): Map<string, number[]> {
+function holesIn(
+  here: ReadonlyMap<string, Set<number>>,
+  upTo: ReadonlyMap<string, number>,
+  without: Without,
+): Map<string, number[]> {
   const holes = new Map<string, number[]>()
   for (const [device, seqs] of here) {
     const known = new Set([...seqs, ...numbersOf(without[device] ?? [])])

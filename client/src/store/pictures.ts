@@ -54,7 +54,9 @@ export class Pictures {
     const now = this.now()
     const upTo = backedUp(backups ?? noBackups, now.toISOString())
     const longAgo = new Date(now.getTime() - KEEP_MS).toISOString()
-    const free = rows.filter((row) => row.kept !== undefined && row.kept < upTo && row.waiting === undefined && !row.freed)
+    const free = rows.filter(
+      (row) => row.kept !== undefined && row.kept < upTo && row.waiting === undefined && !row.freed,
+    )
     for (const row of free.sort((one, other) => (one.kept ?? 0) - (other.kept ?? 0))) {
       if ((row.keptAt !== undefined && row.keptAt < longAgo) || (await isShort())) await this.#letGo(row)
     }
@@ -83,7 +85,9 @@ const THUMB_PX = 320
 
 /** As the browser draws it: turned as the camera said, scaled while it is decoded. */
 export const drawThumbnail: Thumbnail = async (picture) => {
-  const small = await createImageBitmap(picture, { resizeWidth: THUMB_PX, resizeQuality: 'medium' }).catch(() => null)
+  const small = await createImageBitmap(picture, { resizeWidth: THUMB_PX, resizeQuality: 'medium' }).catch(
+    () => null,
+  )
   if (!small) return null
   const canvas = new OffscreenCanvas(small.width, small.height)
   canvas.getContext('2d')?.drawImage(small, 0, 0)

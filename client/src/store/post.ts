@@ -11,7 +11,18 @@ import { dropErased, dropReceived, heldOf, LET_GO } from './let-go'
 import { erasedUnsent, notInForce, refusedAndGone } from './notices'
 import { noBackups, type Backups } from './places'
 import type { Keeper } from './keeper'
-import { keepThing, lastSeq, nothingSeen, putSeq, putThing, readThing, thing, type Followed, type Joining, type Seen } from './things'
+import {
+  keepThing,
+  lastSeq,
+  nothingSeen,
+  putSeq,
+  putThing,
+  readThing,
+  thing,
+  type Followed,
+  type Joining,
+  type Seen,
+} from './things'
 import type { Device, EnrolmentReceipt, Sealed, Standing, Trouble } from './types'
 import type { PhotoName } from './acts'
 import { filesSaid, refsOf, viewKey, withRead } from './view'
@@ -140,7 +151,9 @@ export class Post {
   /** Own entries come from there when they had been lost here: their photos may still lie here, and nothing else knows of them. */
   async #photosOfOurs(pulled: Pulled[]): Promise<PhotoName[]> {
     const device = await readThing(this.db, 'device')
-    const named = pulled.filter(({ entry }) => entry.device === device?.id).flatMap(({ entry }) => filesSaid(entry))
+    const named = pulled
+      .filter(({ entry }) => entry.device === device?.id)
+      .flatMap(({ entry }) => filesSaid(entry))
     if (!named.length) return []
     const known = new Set(await this.db.read(['photos'], (tx) => tx.objectStore('photos').getAllKeys()))
     const unknown = named.filter(({ blob }) => !known.has(blob))
@@ -183,8 +196,13 @@ export class Post {
    * The workshop's key is another one now. What was kept on the word of keys that a recovery undid,
    * from `size` up to `index`, waits again; a photo whose bytes were let go of is beyond that.
    */
-  async follow(records: Followed['records'], undone: { index: number; size: number }[], backups: Backups): Promise<void> {
-    const isUndone = (kept?: number) => kept !== undefined && undone.some(({ index, size }) => size <= kept && kept < index)
+  async follow(
+    records: Followed['records'],
+    undone: { index: number; size: number }[],
+    backups: Backups,
+  ): Promise<void> {
+    const isUndone = (kept?: number) =>
+      kept !== undefined && undone.some(({ index, size }) => size <= kept && kept < index)
     const photosHere = undone.length ? await this.keeper.pictures.here() : new Set()
     await this.db.change(LEDGER, async (tx) => {
       for (const name of ['values', 'photos'] as const) {
@@ -211,10 +229,16 @@ export class Post {
     const photosHere = await this.keeper.pictures.here()
     const isNew = await this.db.change(['photos', 'values'], async (tx) => {
       const wanted = new Set(blobs)
-      const photos = (await tx.objectStore('photos').getAll()).filter(({ blob, waiting }) => wanted.has(blob) && waiting === undefined && photosHere.has(blob))
-      const values = (await tx.objectStore('values').getAll()).filter(({ blob, waiting }) => wanted.has(blob) && waiting === undefined)
-      for (const { kept: _, refused: __, ...row } of photos) await tx.objectStore('photos').put({ ...row, waiting: 1 })
-      for (const { kept: _, refused: __, ...row } of values) await tx.objectStore('values').put({ ...row, waiting: 1 })
+      const photos = (await tx.objectStore('photos').getAll()).filter(
+        ({ blob, waiting }) => wanted.has(blob) && waiting === undefined && photosHere.has(blob),
+      )
+      const values = (await tx.objectStore('values').getAll()).filter(
+        ({ blob, waiting }) => wanted.has(blob) && waiting === undefined,
+      )
+      for (const { kept: _, refused: __, ...row } of photos)
+        await tx.objectStore('photos').put({ ...row, waiting: 1 })
+      for (const { kept: _, refused: __, ...row } of values)
+        await tx.objectStore('values').put({ ...row, waiting: 1 })
       return photos.length + values.length > 0
     })
     if (isNew) await this.stirred()
@@ -223,7 +247,9 @@ export class Post {
   /** What the workshop erased goes from here, too; what had not been sent is told. */
   async forget(erased: readonly string[]): Promise<void> {
     const photosHere = await this.keeper.pictures.here()
-    const held = [...new Set([...(await heldOf(this.db, erased)), ...erased.filter((blob) => photosHere.has(blob))])]
+    const held = [
+      ...new Set([...(await heldOf(this.db, erased)), ...erased.filter((blob) => photosHere.has(blob))]),
+    ]
     if (!held.length) return
     await this.alone(async () => {
       const unsent = await dropErased(this.db, held)
@@ -273,8 +299,13 @@ export class Post {
         ...kinds.map((kind) => entries.index('kind').getAll(kind)),
         ...jobs.map((job) => entries.index('job').getAll(job)),
       ])
-      const named = new Set(rows.flat().flatMap(({ line, id }) => refsOf(wireBody(keptEntry(line, id))).map(({ blob }) => blob)))
-      const known = new Set([...(await tx.objectStore('values').getAllKeys()), ...((await thing(tx, 'dropped')) ?? [])])
+      const named = new Set(
+        rows.flat().flatMap(({ line, id }) => refsOf(wireBody(keptEntry(line, id))).map(({ blob }) => blob)),
+      )
+      const known = new Set([
+        ...(await tx.objectStore('values').getAllKeys()),
+        ...((await thing(tx, 'dropped')) ?? []),
+      ])
       return [...named].filter((blob) => !known.has(blob))
     })
   }
@@ -446,7 +477,8 @@ async function read(tx: Changing, entry: Entry): Promise<void> {
 async function place(tx: Changing, id: string, index: number): Promise<void> {
   const row = await tx.objectStore('entries').get(id)
   if (!row || row.index === index) return
-  if (row.index !== undefined) throw new LedgerForked(`${id.slice(0, 12)} had place ${row.index}, now ${index}`)
+  if (row.index !== undefined)
+    throw new LedgerForked(`${id.slice(0, 12)} had place ${row.index}, now ${index}`)
   const { waiting: _, refused: __, ...rest } = row
   await tx.objectStore('entries').put({ ...rest, index })
 }
@@ -457,7 +489,12 @@ async function stand(tx: Changing, id: string, standing: Standing): Promise<void
 }
 
 /** What was refused stays, and says why. */
-async function refuse(tx: Changing, name: 'entries' | 'values' | 'photos', key: string, refused: Trouble): Promise<void> {
+async function refuse(
+  tx: Changing,
+  name: 'entries' | 'values' | 'photos',
+  key: string,
+  refused: Trouble,
+): Promise<void> {
   const rows = tx.objectStore(name)
   const row = await rows.get(key)
   if (row?.waiting !== undefined) await (rows.put as Put)({ ...row, refused })
@@ -477,4 +514,3 @@ async function markKept(tx: Changing, kept: KeptBlob[], now: Date): Promise<void
     }
   }
 }
-

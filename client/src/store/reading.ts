@@ -12,7 +12,11 @@ import type { BundleRow, Counts, Held, JobRow, Place } from './types'
 import { filesOf, viewKey, type JobView } from './view'
 
 /** A photo's entry is only as far as the photo itself: until its bytes are there, saying otherwise would lose it. */
-function reached(row: EntryRow, entry: Entry, photos: ReadonlyMap<string, PhotoRow | undefined>): number | undefined {
+function reached(
+  row: EntryRow,
+  entry: Entry,
+  photos: ReadonlyMap<string, PhotoRow | undefined>,
+): number | undefined {
   let index = row.index
   for (const blob of filesOf(entry)) {
     const file = photos.get(blob)
@@ -49,19 +53,28 @@ export class Reader {
 
   async log(job: string | null): Promise<Held[]> {
     return this.db.read(['entries', 'photos', 'things'], async (tx) => {
-      const [rows, backups] = await Promise.all([tx.objectStore('entries').index('job').getAll(viewKey(job)), thing(tx, 'backups')])
+      const [rows, backups] = await Promise.all([
+        tx.objectStore('entries').index('job').getAll(viewKey(job)),
+        thing(tx, 'backups'),
+      ])
       const upTo = backedUp(backups ?? noBackups, this.now().toISOString())
       const read = rows.sort(byOrder).map((row) => ({ row, entry: keptEntry(row.line, row.id) }))
       // Only those that the log names: a phone may hold many hundreds.
       const named = [...new Set(read.flatMap(({ entry }) => filesOf(entry)))]
-      const photos = new Map(await Promise.all(named.map(async (blob) => [blob, await tx.objectStore('photos').get(blob)] as const)))
+      const photos = new Map(
+        await Promise.all(
+          named.map(async (blob) => [blob, await tx.objectStore('photos').get(blob)] as const),
+        ),
+      )
       return read.map(({ row, entry }) => heldFrom(row, entry, reached(row, entry, photos), upTo))
     })
   }
 
   /** Who wrote what only a newer app can read: persons, of the first so many entries. */
   async unreadBy(): Promise<string[]> {
-    const rows = await this.db.read(['entries'], (tx) => tx.objectStore('entries').index('kind').getAll('unread', MOST_UNREAD))
+    const rows = await this.db.read(['entries'], (tx) =>
+      tx.objectStore('entries').index('kind').getAll('unread', MOST_UNREAD),
+    )
     return [...new Set(rows.map(({ line, id }) => keptEntry(line, id).person))]
   }
 
@@ -94,7 +107,9 @@ export class Reader {
   /** Those of them that are not here yet. */
   async unknownOf(photos: PhotoRow[]): Promise<PhotoRow[]> {
     if (!photos.length) return []
-    const keys = await this.db.read(['photos'], (tx) => Promise.all(photos.map(({ blob }) => tx.objectStore('photos').getKey(blob))))
+    const keys = await this.db.read(['photos'], (tx) =>
+      Promise.all(photos.map(({ blob }) => tx.objectStore('photos').getKey(blob))),
+    )
     return photos.filter((_, i) => keys[i] === undefined)
   }
 
@@ -117,7 +132,9 @@ export class Reader {
 
   async bundles(): Promise<BundleRow[]> {
     const kept = await this.db.read(['bundles'], (tx) => tx.objectStore('bundles').getAll())
-    return kept.map(({ row }) => row).sort((one, other) => one.name.localeCompare(other.name) || other.edition - one.edition)
+    return kept
+      .map(({ row }) => row)
+      .sort((one, other) => one.name.localeCompare(other.name) || other.edition - one.edition)
   }
 
   async asset(sha: string): Promise<Blob | null> {

@@ -35,7 +35,10 @@ const OPENING_BEATS = 10
 
 /** Null where the browser has no such place; then everything is kept in IndexedDB alone. */
 export function browserDisk(name: string): Disk | null {
-  const has = typeof Worker !== 'undefined' && 'getDirectory' in (navigator.storage ?? {}) && 'move' in FileSystemFileHandle.prototype
+  const has =
+    typeof Worker !== 'undefined' &&
+    'getDirectory' in (navigator.storage ?? {}) &&
+    'move' in FileSystemFileHandle.prototype
   const make = () => new Worker(new URL('./disk.worker.ts', import.meta.url), { type: 'module', name })
   return has ? new RemoteDisk(make).calls : null
 }
@@ -53,7 +56,10 @@ class RemoteDisk {
   #asked = 0
 
   constructor(private readonly make: () => Worker) {
-    const ask = (call: keyof Disk) => (...args: unknown[]) => this.#ask(call, args)
+    const ask =
+      (call: keyof Disk) =>
+      (...args: unknown[]) =>
+        this.#ask(call, args)
     this.calls = Object.fromEntries(CALLS.map((call) => [call, ask(call)])) as unknown as Disk
   }
 

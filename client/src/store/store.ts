@@ -24,7 +24,16 @@ export interface Options extends Surroundings, Omit<KeeperOptions, 'now' | 'pers
 const AGAIN_MS = 30_000
 const SOON_MS = 3_000
 
-const nothingYet: Counts = { phone: 0, workshop: 0, backup: 0, refused: 0, unread: 0, openHere: 0, photosWaiting: 0, bytesWaiting: 0 }
+const nothingYet: Counts = {
+  phone: 0,
+  workshop: 0,
+  backup: 0,
+  refused: 0,
+  unread: 0,
+  openHere: 0,
+  photosWaiting: 0,
+  bytesWaiting: 0,
+}
 
 const withMore = (before: Counts, entries: number, photos: PhotoRow[]): Counts => ({
   ...before,
@@ -130,7 +139,11 @@ export class PhoneStore implements Store {
   /** Resolves when nothing is under way: who may write is known, and it has compared the two places; rejects if it cannot. */
   async settled(): Promise<void> {
     await this.#turn
-    if (this.writer.value) await this.#inTurn(() => this.#keeper.seen(), () => this.#look())
+    if (this.writer.value)
+      await this.#inTurn(
+        () => this.#keeper.seen(),
+        () => this.#look(),
+      )
   }
 
   async close(): Promise<void> {
@@ -144,25 +157,33 @@ export class PhoneStore implements Store {
 
   write(job: string | null, build: (writing: Writing) => Promise<void>): Promise<Entry[]> {
     let grown: Counts | null = null
-    return this.#inTurn(async () => {
-      const device = this.device.value
-      if (!device?.secret) throw new NotKept(notEnrolled)
-      const start = await this.#db.read(['views', 'things'], async (tx) => {
-        const [view, seq] = await Promise.all([tx.objectStore('views').get(viewKey(job)), lastSeq(tx, device.id)])
-        return { seq, heads: view?.heads ?? [], isOurs: view?.mine ?? false }
-      })
-      const writing = new ActInWriting(job, { ...device, secret: device.secret }, this.options, start)
-      await build(writing)
-      const act = await writing.whole()
-      const photos = await this.#reader.unknownOf(act.photos.map(({ row }) => row))
-      // A job that was opened, closed or not written in before changes more than what waits.
-      const isMore = start.isOurs && !act.entries.some(({ kind }) => kind === 'job.opened' || kind === 'job.closed')
-      const before = isMore ? this.#counted : null
-      await this.#keeper.keep(act)
-      if (act.entries.some(({ kind }) => kind === 'job.opened')) this.#persist()
-      if (before !== null && before === this.#counted) grown = withMore(this.places.value, act.entries.length, photos)
-      return act.entries
-    }, () => this.#stirred(grown))
+    return this.#inTurn(
+      async () => {
+        const device = this.device.value
+        if (!device?.secret) throw new NotKept(notEnrolled)
+        const start = await this.#db.read(['views', 'things'], async (tx) => {
+          const [view, seq] = await Promise.all([
+            tx.objectStore('views').get(viewKey(job)),
+            lastSeq(tx, device.id),
+          ])
+          return { seq, heads: view?.heads ?? [], isOurs: view?.mine ?? false }
+        })
+        const writing = new ActInWriting(job, { ...device, secret: device.secret }, this.options, start)
+        await build(writing)
+        const act = await writing.whole()
+        const photos = await this.#reader.unknownOf(act.photos.map(({ row }) => row))
+        // A job that was opened, closed or not written in before changes more than what waits.
+        const isMore =
+          start.isOurs && !act.entries.some(({ kind }) => kind === 'job.opened' || kind === 'job.closed')
+        const before = isMore ? this.#counted : null
+        await this.#keeper.keep(act)
+        if (act.entries.some(({ kind }) => kind === 'job.opened')) this.#persist()
+        if (before !== null && before === this.#counted)
+          grown = withMore(this.places.value, act.entries.length, photos)
+        return act.entries
+      },
+      () => this.#stirred(grown),
+    )
   }
 
   async thumb(sha: string): Promise<Blob | null> {
@@ -225,7 +246,9 @@ export class PhoneStore implements Store {
       })
     }
     const free = await new Promise<boolean>((answer) => {
-      void this.options.locks.request(name, { ifAvailable: true }, (lock) => (lock ? hold(() => answer(true)) : answer(false)))
+      void this.options.locks.request(name, { ifAvailable: true }, (lock) =>
+        lock ? hold(() => answer(true)) : answer(false),
+      )
     })
     this.beside.value = !free
     if (!free) void this.options.locks.request(name, () => hold())
@@ -245,13 +268,16 @@ export class PhoneStore implements Store {
   /** A journal that could not be read, or a disk that was full, is looked at again without being asked. */
   #tryLater(): void {
     if (this.#again !== null || !this.#keeper.waits) return
-    this.#again = setTimeout(() => {
-      this.#again = null
-      this.#turn = this.#turn.then(async () => {
-        await this.#lookedAgain().catch((error: unknown) => this.#show(error))
-        this.#tryLater()
-      })
-    }, this.#keeper.isUnread ? SOON_MS : AGAIN_MS)
+    this.#again = setTimeout(
+      () => {
+        this.#again = null
+        this.#turn = this.#turn.then(async () => {
+          await this.#lookedAgain().catch((error: unknown) => this.#show(error))
+          this.#tryLater()
+        })
+      },
+      this.#keeper.isUnread ? SOON_MS : AGAIN_MS,
+    )
   }
 
   async #lookedAgain(): Promise<void> {
@@ -338,7 +364,11 @@ export class PhoneStore implements Store {
     this.#looking += 1
     this.#looks += 1
     try {
-      const [device, sealed, places] = await Promise.all([readThing(this.#db, 'device'), readThing(this.#db, 'sealed'), this.#reader.counts()])
+      const [device, sealed, places] = await Promise.all([
+        readThing(this.#db, 'device'),
+        readThing(this.#db, 'sealed'),
+        this.#reader.counts(),
+      ])
       this.device.value = device
       this.sealed.value = sealed
       this.places.value = places

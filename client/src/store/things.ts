@@ -69,11 +69,18 @@ interface Things {
   sealed: Sealed
 }
 
-export async function thing<K extends keyof Things>(tx: Reading | Changing, name: K): Promise<Things[K] | null> {
+export async function thing<K extends keyof Things>(
+  tx: Reading | Changing,
+  name: K,
+): Promise<Things[K] | null> {
   return ((await tx.objectStore('things').get(name)) as Things[K] | undefined) ?? null
 }
 
-export async function putThing<K extends keyof Things>(tx: Changing, name: K, value: Things[K] | null): Promise<void> {
+export async function putThing<K extends keyof Things>(
+  tx: Changing,
+  name: K,
+  value: Things[K] | null,
+): Promise<void> {
   const things = tx.objectStore('things')
   await (value === null ? things.delete(name) : things.put(value, name))
 }
@@ -81,8 +88,11 @@ export async function putThing<K extends keyof Things>(tx: Changing, name: K, va
 export const readThing = <K extends keyof Things>(db: Database, name: K): Promise<Things[K] | null> =>
   db.read(['things'], (tx) => thing(tx, name))
 
-export const keepThing = <K extends keyof Things>(db: Database, name: K, value: Things[K] | null): Promise<void> =>
-  db.change(['things'], (tx) => putThing(tx, name, value))
+export const keepThing = <K extends keyof Things>(
+  db: Database,
+  name: K,
+  value: Things[K] | null,
+): Promise<void> => db.change(['things'], (tx) => putThing(tx, name, value))
 
 /** Where a device stands among those that this phone has been: all of a former one's was written before. */
 export async function rankOf(tx: Changing, device: string): Promise<number> {

@@ -45,7 +45,12 @@ export function emptyView(job: string): JobView {
 }
 
 /** The view with one more entry. `heldParents` are those of its `after` that are already here. */
-export function withEntry(view: JobView, entry: Entry, mine: boolean, heldParents: ReadonlySet<string>): JobView {
+export function withEntry(
+  view: JobView,
+  entry: Entry,
+  mine: boolean,
+  heldParents: ReadonlySet<string>,
+): JobView {
   const wasNamed = view.missing.includes(entry.id)
   const gaps = entry.after.filter((id) => !heldParents.has(id) && !view.missing.includes(id))
   const isLast = entry.at >= view.lastAt
@@ -68,13 +73,17 @@ export function withRead({ openHere: _, ...view }: JobView, entry: Entry): JobVi
   return withOpenHere({ ...view, ...saidBy(view, entry) })
 }
 
-const saidBy = (view: Omit<JobView, 'openHere'>, entry: Entry): Pick<JobView, 'opened' | 'end' | 'approved'> => ({
+const saidBy = (
+  view: Omit<JobView, 'openHere'>,
+  entry: Entry,
+): Pick<JobView, 'opened' | 'end' | 'approved'> => ({
   opened: view.opened ?? openingOf(entry),
   end: entry.kind === 'job.closed' ? entry.body.end : view.end,
   approved: view.approved || entry.kind === 'review.approved',
 })
 
-const withOpenHere = (view: JobView): JobView => (view.mine && view.opened && view.end === null ? { ...view, openHere: 1 } : view)
+const withOpenHere = (view: JobView): JobView =>
+  view.mine && view.opened && view.end === null ? { ...view, openHere: 1 } : view
 
 function openingOf(entry: Entry): JobView['opened'] {
   if (entry.kind !== 'job.opened') return null
@@ -82,11 +91,13 @@ function openingOf(entry: Entry): JobView['opened'] {
 }
 
 /** The blobs of which an entry is only a description: a photo's bytes, what an instrument saw. */
-export const filesOf = (entry: Pick<Entry, 'kind' | 'body'>): string[] => filesSaid(entry).map(({ blob }) => blob)
+export const filesOf = (entry: Pick<Entry, 'kind' | 'body'>): string[] =>
+  filesSaid(entry).map(({ blob }) => blob)
 
 /** The same, as the entry describes them. */
 export function filesSaid({ kind, body }: Pick<Entry, 'kind' | 'body'>): PhotoName[] {
-  if (kind === 'photo.taken') return [body as Body<'photo.taken'>].map(({ blob, size, type }) => ({ blob, size, type }))
+  if (kind === 'photo.taken')
+    return [body as Body<'photo.taken'>].map(({ blob, size, type }) => ({ blob, size, type }))
   if (kind === 'reading.taken') return (body as Body<'reading.taken'>).saw ?? []
   return []
 }

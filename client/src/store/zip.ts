@@ -37,7 +37,17 @@ export class Zip {
   done(): Blob {
     const length = this.#directory.reduce((sum, part) => sum + part.length, 0)
     const count = this.#directory.length / 2
-    const end = words(0x06054b50, [0, 0, count, count, length & 0xffff, length >>> 16, this.#size & 0xffff, this.#size >>> 16, 0])
+    const end = words(0x06054b50, [
+      0,
+      0,
+      count,
+      count,
+      length & 0xffff,
+      length >>> 16,
+      this.#size & 0xffff,
+      this.#size >>> 16,
+      0,
+    ])
     return new Blob([...this.#parts, ...this.#directory, end], { type: 'application/zip' })
   }
 }
@@ -49,7 +59,8 @@ function shareOf(bytes: Uint8Array): number[] {
   return [VERSION, FLAGS, 0, 0, NO_DATE, crc & 0xffff, crc >>> 16, ...length, ...length]
 }
 
-const record = (mark: number, before: number[], shared: number[], after: number[]) => words(mark, [...before, ...shared, ...after])
+const record = (mark: number, before: number[], shared: number[], after: number[]) =>
+  words(mark, [...before, ...shared, ...after])
 
 /** A four-byte mark and two-byte words, little-endian. */
 function words(mark: number, values: number[]): Uint8Array<ArrayBuffer> {

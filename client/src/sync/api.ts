@@ -94,7 +94,8 @@ function brokenOff(cause: unknown): never {
 /** A refusal of the workshop's has a code; a gateway's 502 has none, and is *offline*. */
 async function refusal(answer: Response): Promise<Error> {
   const said = await readJson(answer).catch(() => null)
-  if (isProblem(said)) return new Refused(answer.status, { code: said.code, message: said.message, hint: said.hint })
+  if (isProblem(said))
+    return new Refused(answer.status, { code: said.code, message: said.message, hint: said.hint })
   return new Offline(`got ${answer.status} that is not the workshop's`)
 }
 

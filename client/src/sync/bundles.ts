@@ -82,7 +82,10 @@ export class Bundles {
   async #stated(): Promise<Stated> {
     const roster = await this.ledger.roster()
     const stated: Stated = { published: new Map(), withdrawn: new Map() }
-    for (const { entry, index } of await this.store.post.statements(['bundle.published', 'bundle.withdrawn'])) {
+    for (const { entry, index } of await this.store.post.statements([
+      'bundle.published',
+      'bundle.withdrawn',
+    ])) {
       if (index === null || !roster.speaksAs(entry, index, ['console', 'owner'])) continue
       if (entry.kind === 'bundle.published') stated.published.set(entry.body.bundle, entry.body)
       if (entry.kind === 'bundle.withdrawn') stated.withdrawn.set(entry.body.bundle, entry.body.because)
@@ -94,7 +97,10 @@ export class Bundles {
   async #withdraw({ row, text }: BundleText, { withdrawn }: Stated): Promise<void> {
     const because = withdrawn.get(row.bundle)
     if (because === undefined || !row.offered) return
-    await this.store.post.keepBundle({ row: { ...row, offered: false, because: withdrawnBecause(because) }, text })
+    await this.store.post.keepBundle({
+      row: { ...row, offered: false, because: withdrawnBecause(because) },
+      text,
+    })
   }
 
   /** Bring one bundle and its pictures; false when some of it did not come. */
@@ -108,7 +114,9 @@ export class Bundles {
     const because = stated.withdrawn.get(listed.bundle) ?? listed.withdrawn
     const withdrawn = because === null ? null : withdrawnBecause(because)
     try {
-      const text = held ?? new TextDecoder().decode(await this.#download.whole(`/api/bundles/${listed.bundle}`, listed.bundle))
+      const text =
+        held ??
+        new TextDecoder().decode(await this.#download.whole(`/api/bundles/${listed.bundle}`, listed.bundle))
       await this.store.post.keepBundle({ row: rowOf(listed, withdrawn ?? incomplete), text })
       const bundle = readBundle(text)
       for (const { blob, type } of bundle?.assets ?? []) await this.#bringAsset(blob, type)
@@ -129,7 +137,8 @@ export class Bundles {
 }
 
 /** Kept by an older app than this one, which can read it. */
-const isReadNow = ({ row, text }: BundleText) => row.because?.code === newerForm.code && text !== null && readBundle(text) !== null
+const isReadNow = ({ row, text }: BundleText) =>
+  row.because?.code === newerForm.code && text !== null && readBundle(text) !== null
 
 /** Refused for what it is: not for the session, which may end while a long part comes, and not for the load. */
 const isOfThePart = (error: unknown) => error instanceof Refused && ![401, 429, 503].includes(error.status)

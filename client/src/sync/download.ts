@@ -68,12 +68,16 @@ export class Download {
     const from = half.bytes.length
     const to = from + size - 1
     try {
-      const answer = await this.api.answer(path, { headers: { Range: `bytes=${from}-${to}`, 'If-Range': `"${sha}"` } })
+      const answer = await this.api.answer(path, {
+        headers: { Range: `bytes=${from}-${to}`, 'If-Range': `"${sha}"` },
+      })
       const bytes = new Uint8Array(await answer.arrayBuffer())
       return await this.#keep(sha, half, partOf(answer, bytes, from, to, true))
     } catch (error) {
-      if (error instanceof BrokenOff && error.answer.ok) await this.#keep(sha, half, partOf(error.answer, error.bytes, from, to, false))
-      if (error instanceof Refused && error.status === 416) throw new NotAsAsked(`${path} has no byte ${from}`)
+      if (error instanceof BrokenOff && error.answer.ok)
+        await this.#keep(sha, half, partOf(error.answer, error.bytes, from, to, false))
+      if (error instanceof Refused && error.status === 416)
+        throw new NotAsAsked(`${path} has no byte ${from}`)
       throw error
     }
   }
@@ -84,25 +88,43 @@ export class Download {
       throw new NotAsAsked(`${sha.slice(0, 12)} had ${half.total} bytes, now ${total}`)
     }
     const fresh = bytes.subarray(half.bytes.length - from) // a proxy that knows no ranges begins at the first byte
-    const grown = { bytes: bytes.length === total ? bytes : joined([half.bytes, fresh]), total: total ?? half.total }
+    const grown = {
+      bytes: bytes.length === total ? bytes : joined([half.bytes, fresh]),
+      total: total ?? half.total,
+    }
     const isLast = isWhole && grown.bytes.length === grown.total
     if (fresh.length && !isLast) {
-      await this.store.post.keepPart(sha, { from: half.bytes.length, bytes: fresh.slice(), total: grown.total })
+      await this.store.post.keepPart(sha, {
+        from: half.bytes.length,
+        bytes: fresh.slice(),
+        total: grown.total,
+      })
     }
     return grown
   }
 }
 
 /** The part that an answer brings, if it is what was asked for. Of one that broke off there is less than it says. */
-function partOf(answer: Response, bytes: Uint8Array<ArrayBuffer>, from: number, to: number, isWhole: boolean): Part {
-  if (answer.headers.get('Content-Type')?.startsWith('text/html')) throw new Offline('got a page instead of bytes')
+function partOf(
+  answer: Response,
+  bytes: Uint8Array<ArrayBuffer>,
+  from: number,
+  to: number,
+  isWhole: boolean,
+): Part {
+  if (answer.headers.get('Content-Type')?.startsWith('text/html'))
+    throw new Offline('got a page instead of bytes')
   if (answer.status === 200) return { from: 0, bytes, total: isWhole ? bytes.length : null, isWhole }
   const said = answer.headers.get('Content-Range') ?? 'no Content-Range'
-  const [first = NaN, last = NaN, total = NaN] = (/^bytes (\d{1,9})-(\d{1,9})\/(\d{1,9})$/.exec(said) ?? []).slice(1).map(Number)
+  const [first = NaN, last = NaN, total = NaN] = (/^bytes (\d{1,9})-(\d{1,9})\/(\d{1,9})$/.exec(said) ?? [])
+    .slice(1)
+    .map(Number)
   const length = last - first + 1
   const isAsked = answer.status === 206 && first === from && length > 0 && last <= to && last < total
   if (!isAsked || (isWhole ? bytes.length !== length : bytes.length > length)) {
-    throw new NotAsAsked(`asked for bytes ${from}-${to}, got ${answer.status}, ${said} and ${bytes.length} bytes`)
+    throw new NotAsAsked(
+      `asked for bytes ${from}-${to}, got ${answer.status}, ${said} and ${bytes.length} bytes`,
+    )
   }
   return { from, bytes, total, isWhole }
 }

@@ -3,7 +3,15 @@ import { encode } from '../ledger/base64url'
 import { openCheckpoint } from '../ledger/checkpoint'
 import { atOf, signEntry } from '../ledger/entry'
 import { enrolmentMessage, generateKey, keyFromSeed, sign, type SigningKey } from '../ledger/keys'
-import { NotKept, secondTab, type Device, type EnrolmentReceipt, type Joining, type PhoneStore, type Trouble } from '../store'
+import {
+  NotKept,
+  secondTab,
+  type Device,
+  type EnrolmentReceipt,
+  type Joining,
+  type PhoneStore,
+  type Trouble,
+} from '../store'
 import type { Api } from './api'
 import { notOurs, Untrue } from './errors'
 import type { Invitation } from './invitation'
@@ -38,15 +46,26 @@ export class Enrolment {
     const workshop = await this.api.json<Workshop>('/api/workshop', { members: ['workshop', 'key', 'name'] })
     const workshopKey = await this.#keyNow(invitation, workshop)
     const begun = await this.store.post.joining()
-    const joining = begun?.invitation === invitation.invitation ? begun : await this.#begin(invitation, { ...workshop, key: workshopKey })
+    const joining =
+      begun?.invitation === invitation.invitation
+        ? begun
+        : await this.#begin(invitation, { ...workshop, key: workshopKey })
     const answer = await askIn(this.api, { line: joining.entry.line })
     const head = await openCheckpoint(answer.checkpoint, workshopKey, invitation.workshop).catch(() => null)
     if (!head) throw notOurs('The answer')
     const receipt = await receiptIn(answer, joining.entry.line, head)
     // The phone's own place in the ledger must not be told beside places in one that was lost.
     if (answer.rewound) await this.round.offerAgain()
-    const device = { ...joining.device, ...(receipt ? { receipt } : {}), former: this.#former(joining.device) }
-    await this.store.post.joined({ ...joining, device }, answer.index, await this.round.ledger.seenWith(answer.checkpoint, head))
+    const device = {
+      ...joining.device,
+      ...(receipt ? { receipt } : {}),
+      former: this.#former(joining.device),
+    }
+    await this.store.post.joined(
+      { ...joining, device },
+      answer.index,
+      await this.round.ledger.seenWith(answer.checkpoint, head),
+    )
   }
 
   /** The receipts of who this phone has been until now. */
@@ -84,13 +103,21 @@ export class Enrolment {
       },
       key,
     )
-    const joining = { invitation: invitation.invitation, device: { ...deviceOf(key, invitation, name), workshopKey }, entry }
+    const joining = {
+      invitation: invitation.invitation,
+      device: { ...deviceOf(key, invitation, name), workshopKey },
+      entry,
+    }
     await this.store.post.keepJoining(joining)
     return joining
   }
 }
 
-const deviceOf = ({ key, thumbprint, secret }: SigningKey, invitation: Invitation, workshopName: string): Device => ({
+const deviceOf = (
+  { key, thumbprint, secret }: SigningKey,
+  invitation: Invitation,
+  workshopName: string,
+): Device => ({
   id: thumbprint,
   key,
   secret,

@@ -8,7 +8,10 @@ import type { PhoneStore } from '../store'
 import type { Ledger } from './pull'
 import type { Roster } from './roster'
 
-export interface Said { entry: Entry; index: number | null }
+export interface Said {
+  entry: Entry
+  index: number | null
+}
 
 export const ERASURE_KINDS = ['blob.erased', 'erasure.ordered', 'erasure.withdrawn'] as const
 
@@ -17,17 +20,26 @@ const CONSOLE_ALONE_SINCE = 2
 
 /** Blobs that were erased. */
 export function erasedBy(roster: Roster, said: readonly Said[]): string[] {
-  const mayErase = (index: number) => (roster.editionAt(index) >= CONSOLE_ALONE_SINCE ? (['console'] as const) : (['console', 'owner'] as const))
+  const mayErase = (index: number) =>
+    roster.editionAt(index) >= CONSOLE_ALONE_SINCE ? (['console'] as const) : (['console', 'owner'] as const)
   return said.flatMap(({ entry, index }) =>
-    entry.kind === 'blob.erased' && index !== null && roster.speaksAs(entry, index, mayErase(index)) ? [entry.body.blob] : [],
+    entry.kind === 'blob.erased' && index !== null && roster.speaksAs(entry, index, mayErase(index))
+      ? [entry.body.blob]
+      : [],
   )
 }
 
 /** Blobs that an order names which stands: nobody but owners is shown them. A withdrawal may come in before its order. */
 export function hiddenBy(roster: Roster, said: readonly Said[]): string[] {
-  const counted = said.filter(({ entry, index }) => index !== null && roster.speaksAs(entry, index, ['console', 'owner']))
-  const withdrawn = new Set(counted.flatMap(({ entry }) => (entry.kind === 'erasure.withdrawn' ? [entry.body.order] : [])))
-  return counted.flatMap(({ entry }) => (entry.kind === 'erasure.ordered' && !withdrawn.has(entry.id) ? entry.body.blobs : []))
+  const counted = said.filter(
+    ({ entry, index }) => index !== null && roster.speaksAs(entry, index, ['console', 'owner']),
+  )
+  const withdrawn = new Set(
+    counted.flatMap(({ entry }) => (entry.kind === 'erasure.withdrawn' ? [entry.body.order] : [])),
+  )
+  return counted.flatMap(({ entry }) =>
+    entry.kind === 'erasure.ordered' && !withdrawn.has(entry.id) ? entry.body.blobs : [],
+  )
 }
 
 export class Erasures {

@@ -89,4 +89,5 @@ const SEALING: ReadonlyMap<string, { how: Sealed; trouble: Trouble }> = new Map(
   ['access-over', { how: 'over', trouble: accessOver }],
 ])
 
-export const sealingOf = (error: unknown) => (error instanceof Refused ? SEALING.get(error.trouble.code) : undefined)
+export const sealingOf = (error: unknown) =>
+  error instanceof Refused ? SEALING.get(error.trouble.code) : undefined

@@ -202,7 +202,10 @@ export class PhoneSync implements Sync {
       gotOn,
       read: (records, all) => {
         gotOn()
-        this.status.value = { ...this.status.value, words: `Reading from the workshop: ${records} of ${all} records.` }
+        this.status.value = {
+          ...this.status.value,
+          words: `Reading from the workshop: ${records} of ${all} records.`,
+        }
       },
       total: (items, bytes) => (Object.assign(count, { sent: 0, total: items, bytes }), show()),
       now: (words) => ((what = words), show()),
@@ -226,7 +229,8 @@ export class PhoneSync implements Sync {
       await this.store.post.keepAlarm(trouble).catch(() => undefined) // what is wrong with the storage is told elsewhere
     }
     // The storage's own words are of an act, and nobody has done one.
-    if (trouble.code === 'storage-silent') return this.#say('stopped', 'The storage of this phone does not answer. Nothing is sent until it does.')
+    if (trouble.code === 'storage-silent')
+      return this.#say('stopped', 'The storage of this phone does not answer. Nothing is sent until it does.')
     this.#say('stopped', `${trouble.message} ${trouble.hint}`)
   }
 
@@ -238,14 +242,21 @@ export class PhoneSync implements Sync {
   #restWords(): string {
     const { phone, photosWaiting, refused } = this.store.places.value
     if (phone + photosWaiting === 0) return 'Everything is in the workshop.'
-    if (refused > 0) return `The workshop would not take ${counted(refused, 'entry', 'entries')}: kept on this phone, with the reason.`
-    const waiting = [phone && counted(phone, 'entry', 'entries'), photosWaiting && counted(photosWaiting, 'photo')]
+    if (refused > 0)
+      return `The workshop would not take ${counted(refused, 'entry', 'entries')}: kept on this phone, with the reason.`
+    const waiting = [
+      phone && counted(phone, 'entry', 'entries'),
+      photosWaiting && counted(photosWaiting, 'photo'),
+    ]
     const isAre = phone + photosWaiting === 1 ? 'is' : 'are'
     return `${waiting.filter(Boolean).join(' and ')} ${isAre} on this phone.`
   }
 }
 
-function sendingWords(what: string, { sent, total, bytes }: { sent: number; total: number; bytes: number }): string {
+function sendingWords(
+  what: string,
+  { sent, total, bytes }: { sent: number; total: number; bytes: number },
+): string {
   const gone = `${sent} of ${total} ${total === 1 ? 'has' : 'have'} gone${bytes ? `, ${megabytes(bytes)} of photos to go` : ''}.`
   return what ? `Sending ${what}. ${gone}` : gone
 }

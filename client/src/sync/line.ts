@@ -55,7 +55,10 @@ export async function wholly(answer: Response, patience: Patience): Promise<Resp
     throw new BrokenOff(answer, joined(pieces), cause)
   }
   // Chromium hands a stream to read for a 204 as well, and lets nobody make one with a body, not even an empty one.
-  return new Response(pieces.length > 0 ? new Blob(pieces) : null, { status: answer.status, headers: answer.headers })
+  return new Response(pieces.length > 0 ? new Blob(pieces) : null, {
+    status: answer.status,
+    headers: answer.headers,
+  })
 }
 
 export function joined(pieces: Uint8Array[]): Uint8Array<ArrayBuffer> {

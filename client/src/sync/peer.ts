@@ -12,14 +12,22 @@ export const peerFunctions: PeerFunctions = {
     const entries = await Promise.all(lines.map(parseEntry))
     for (const [index, entry] of entries.entries()) await roster.apply(index, entry)
     const { keys, commitments, recoveries } = roster.succession()
-    return { keys, commitments, recoveries: recoveries.map(({ index, size }) => [index, size]), rights: await rights(roster, places) }
+    return {
+      keys,
+      commitments,
+      recoveries: recoveries.map(({ index, size }) => [index, size]),
+      rights: await rights(roster, places),
+    }
   },
   /** What a phone lets go of, and what it hides, after these lines, sorted. */
   erasures: async (workshop: string, lines: string[]) => {
     const roster = new Roster(workshop)
     const said = (await Promise.all(lines.map(parseEntry))).map((entry, index) => ({ entry, index }))
     for (const { entry, index } of said) await roster.apply(index, entry)
-    return { erased: [...new Set(erasedBy(roster, said))].sort(), hidden: [...new Set(hiddenBy(roster, said))].sort() }
+    return {
+      erased: [...new Set(erasedBy(roster, said))].sort(),
+      hidden: [...new Set(hiddenBy(roster, said))].sort(),
+    }
   },
 }
 
@@ -28,7 +36,9 @@ async function rights(roster: Roster, places: number): Promise<Record<string, nu
   const said: Record<string, number[]> = {}
   for (const { key, from, until } of roster.known()) {
     if (from > until) continue
-    said[await thumbprint(key)] = Array.from({ length: places }, (_, n) => n).filter((n) => from <= n && n <= until)
+    said[await thumbprint(key)] = Array.from({ length: places }, (_, n) => n).filter(
+      (n) => from <= n && n <= until,
+    )
   }
   return said
 }

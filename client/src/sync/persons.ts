@@ -23,12 +23,16 @@ export class Persons {
 
   /** Who is admitted on a device of a role, besides its own person, at a place in the ledger. */
   admitted(device: string, role: Role, index: number): string[] {
-    const served = (this.#served.get(device) ?? []).filter((said) => said.index <= index).at(-1)?.persons ?? []
+    const served =
+      (this.#served.get(device) ?? []).filter((said) => said.index <= index).at(-1)?.persons ?? []
     return served.filter((person) => this.#rank(person, index) <= RANK[role])
   }
 
   /** The highest rank that a person was invited in; who never was has the least. */
   #rank(person: string, index: number): number {
-    return Math.max(0, ...(this.#invited.get(person) ?? []).filter((said) => said.index <= index).map(({ rank }) => rank))
+    return Math.max(
+      0,
+      ...(this.#invited.get(person) ?? []).filter((said) => said.index <= index).map(({ rank }) => rank),
+    )
   }
 }

@@ -74,7 +74,9 @@ export class Photos {
     let offset = offsetOf(begun, row.size)
     onBytes(offset)
     while (offset < row.size) {
-      const reached = await this.#piece.move((size) => this.#patch(row, offset, bytes.slice(offset, offset + size)))
+      const reached = await this.#piece.move((size) =>
+        this.#patch(row, offset, bytes.slice(offset, offset + size)),
+      )
       if (reached <= offset) throw new Offline('the upload does not go on')
       onBytes(reached - offset)
       offset = reached
@@ -91,7 +93,9 @@ export class Photos {
   }
 
   async #receipt(blob: string): Promise<void> {
-    const answer = await this.api.json<PhotoReceipt>(`/api/blobs/${blob}/receipt`, { members: ['index', 'record', 'checkpoint', 'rewound'] })
+    const answer = await this.api.json<PhotoReceipt>(`/api/blobs/${blob}/receipt`, {
+      members: ['index', 'record', 'checkpoint', 'rewound'],
+    })
     if (answer.rewound) throw new Rewound()
     const head = await this.ledger.prove(answer, [answer])
     const kept = await this.ledger.keptBlobs([answer])

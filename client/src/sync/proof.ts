@@ -22,7 +22,10 @@ export async function isProven(records: SentRecord[], head: Checkpoint, proof: u
   for (const [index, record] of texts) leaves.set(index, await leafHash(new TextEncoder().encode(record)))
   try {
     const nodes = (proof as string[]).map(decodePadded)
-    return records.every(({ index, record }) => texts.get(index) === record) && (await verifyInclusionOf(leaves, head.size, nodes, head.root))
+    return (
+      records.every(({ index, record }) => texts.get(index) === record) &&
+      (await verifyInclusionOf(leaves, head.size, nodes, head.root))
+    )
   } catch {
     return false // not a list of hashes
   }

@@ -7,7 +7,15 @@ import { EDITION } from '../ledger/bodies'
 import { openCheckpoint, type Checkpoint } from '../ledger/checkpoint'
 import { verifyEntry, type Entry } from '../ledger/entry'
 import { parseRecord } from '../ledger/record'
-import { noBackups, type Backups, type KeptBlob, type Page, type PhoneStore, type Pulled, type Seen } from '../store'
+import {
+  noBackups,
+  type Backups,
+  type KeptBlob,
+  type Page,
+  type PhoneStore,
+  type Pulled,
+  type Seen,
+} from '../store'
 import type { Api } from './api'
 import { forked, keyRecovered, notOurs, Refused, unproven, Untrue } from './errors'
 import { Portion } from './line'
@@ -141,9 +149,12 @@ export class Ledger {
     if (!told) return false
     const [followed, now] = [await this.#known(), told.roster.succession()]
     if (!followed.every((known) => leadsOn(known, now))) return false
-    const undone = followed.map((known) => newRecoveries(known, now)).sort((one, other) => one.length - other.length)[0] ?? []
+    const undone =
+      followed.map((known) => newRecoveries(known, now)).sort((one, other) => one.length - other.length)[0] ??
+      []
     for (const one of undone) if (!(await isOfThisLedger(this.api, one, told.head))) return false
-    const isSurprise = undone.length > 0 && !followed.some(({ keys }) => keys.includes(told.roster.workshopKey ?? ''))
+    const isSurprise =
+      undone.length > 0 && !followed.some(({ keys }) => keys.includes(told.roster.workshopKey ?? ''))
     await this.store.post.follow(told.records, undone, await this.#backupsBy(told))
     this.#roster = null
     if (isSurprise) await this.store.post.announce(keyRecovered)
@@ -162,7 +173,10 @@ export class Ledger {
     const { cursor } = await this.store.post.seen()
     const roster = await this.#rosterBy(cursor, await linksOf(records))
     const stated = cursor === 0 ? [] : await this.store.post.statements(['backup.made', 'backup.outside'])
-    return stated.reduce((sum, { entry, index }) => (index === null ? sum : withBackup(sum, roster, entry, index)), noBackups)
+    return stated.reduce(
+      (sum, { entry, index }) => (index === null ? sum : withBackup(sum, roster, entry, index)),
+      noBackups,
+    )
   }
 
   /**
@@ -179,7 +193,9 @@ export class Ledger {
   async seenWith(text: string, head: Checkpoint): Promise<Seen> {
     const seen = await this.store.post.seen()
     if (head.size === seen.size && encodePadded(head.root) !== seen.root) throw new Untrue(forked)
-    return head.size > seen.size ? { ...seen, checkpoint: text, size: head.size, root: encodePadded(head.root) } : seen
+    return head.size > seen.size
+      ? { ...seen, checkpoint: text, size: head.size, root: encodePadded(head.root) }
+      : seen
   }
 
   /** The blobs that proven `blob.kept` records name, once they are known to be the workshop's own word. */
@@ -215,8 +231,11 @@ export class Ledger {
     await roster.lead(links)
     const rows = await this.store.post.statements(ROSTER_KINDS)
     // Led by what is told of this ledger, it waits for the pages; else what was held before must do.
-    if (cursor === 0 && !links.length) for (const [n, { entry }] of rows.entries()) await roster.apply(n, entry)
-    if (cursor > 0) for (const { entry, index } of rows) if (index !== null && index < cursor) await roster.apply(index, entry)
+    if (cursor === 0 && !links.length)
+      for (const [n, { entry }] of rows.entries()) await roster.apply(n, entry)
+    if (cursor > 0)
+      for (const { entry, index } of rows)
+        if (index !== null && index < cursor) await roster.apply(index, entry)
     return roster
   }
 
@@ -266,12 +285,21 @@ export class Ledger {
 }
 
 function blobsKept(roster: Roster, entry: Entry, index: number): KeptBlob[] {
-  if (entry.kind !== 'blob.kept' || !roster.speaksAs(entry, index, ['console']) || roster.isOfLostDisk(entry, index)) return []
+  if (
+    entry.kind !== 'blob.kept' ||
+    !roster.speaksAs(entry, index, ['console']) ||
+    roster.isOfLostDisk(entry, index)
+  )
+    return []
   return entry.body.blobs.map(({ blob }) => ({ blob, index }))
 }
 
 function withBackup(backups: Backups, roster: Roster, entry: Entry, index: number): Backups {
-  if (entry.kind === 'backup.made' && roster.speaksAs(entry, index, ['console']) && !roster.isOfLostDisk(entry, index)) {
+  if (
+    entry.kind === 'backup.made' &&
+    roster.speaksAs(entry, index, ['console']) &&
+    !roster.isOfLostDisk(entry, index)
+  ) {
     // It cannot cover what came after it.
     const size = Math.min(entry.body.size, index)
     return { ...backups, made: Math.max(backups.made, size) }

@@ -98,7 +98,8 @@ export class Push {
       trouble: { code, message, hint },
     }))
     // Neither taken nor refused is no answer: it stays, and counts as no line.
-    if (sent.length + refused.length === 0 && batch.entries.length) throw new Offline('the receipt names none of the entries')
+    if (sent.length + refused.length === 0 && batch.entries.length)
+      throw new Offline('the receipt names none of the entries')
     await this.store.post.receive({
       indices: Object.fromEntries(sent.map(({ id }) => [id, answer.indices[id] as number])),
       kept: await this.ledger.keptBlobs(answer.kept),
@@ -142,7 +143,11 @@ function isToBlame(error: unknown): error is Refused {
 
 function inHalves({ entries, values }: Batch): [Batch, Batch] | null {
   if (entries.length + values.length < 2) return null
-  if (entries.length && values.length) return [{ entries, values: [] }, { entries: [], values }]
+  if (entries.length && values.length)
+    return [
+      { entries, values: [] },
+      { entries: [], values },
+    ]
   const [many, few] = [Math.ceil(entries.length / 2), Math.ceil(values.length / 2)]
   return [
     { entries: entries.slice(0, many), values: values.slice(0, few) },

@@ -21,11 +21,18 @@ export const askIn = (api: Api, json: { line: string; receipt?: EnrolmentReceipt
   api.json<Joined>('/api/enrol', { method: 'POST', json, members: ['index', 'record', 'checkpoint'] })
 
 /** The receipt that an answer makes for an enrolment's line, under the head that it proves itself by. */
-export async function receiptIn({ index, record, proof, checkpoint, invitation }: Joined, line: string, head: Checkpoint): Promise<EnrolmentReceipt | null> {
+export async function receiptIn(
+  { index, record, proof, checkpoint, invitation }: Joined,
+  line: string,
+  head: Checkpoint,
+): Promise<EnrolmentReceipt | null> {
   const enrolment = { index, record, proof }
   if (!record.endsWith(` ${line}`) || !(await isProven([enrolment], head, proof))) throw new Untrue(unproven)
   if (!invitation) return null
-  const [invited, enrolled] = [(await parseRecord(invitation.record)).entry, (await parseRecord(record)).entry]
+  const [invited, enrolled] = [
+    (await parseRecord(invitation.record)).entry,
+    (await parseRecord(record)).entry,
+  ]
   const isOurs = enrolled.kind === 'device.enrolled' && enrolled.body.invitation === invited.id
   if (!isOurs || !(await isProven([invitation], head, invitation.proof))) throw new Untrue(unproven)
   return { checkpoint, invitation, enrolment }
@@ -56,7 +63,8 @@ export class Receipts {
   async bringBack(waiting: readonly EntryRow[]): Promise<void> {
     for (const receipt of this.store.device.value?.former ?? []) {
       const { line, device } = (await parseRecord(receipt.enrolment.record)).entry
-      if (waiting.some(({ slot }) => slot?.startsWith(device))) await askIn(this.api, { line, receipt }).catch(unlessRefused)
+      if (waiting.some(({ slot }) => slot?.startsWith(device)))
+        await askIn(this.api, { line, receipt }).catch(unlessRefused)
     }
   }
 

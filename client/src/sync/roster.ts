@@ -8,7 +8,15 @@
 import { decode } from '../ledger/base64url'
 import type { Body } from '../ledger/bodies'
 import { CONSOLE, verifyEntry, type Entry } from '../ledger/entry'
-import { commitmentMessage, enrolmentMessage, recoveryMessage, SIGNATURE_BYTES, successionMessage, thumbprint, verify } from '../ledger/keys'
+import {
+  commitmentMessage,
+  enrolmentMessage,
+  recoveryMessage,
+  SIGNATURE_BYTES,
+  successionMessage,
+  thumbprint,
+  verify,
+} from '../ledger/keys'
 import type { Role } from '../store'
 import { Persons } from './persons'
 
@@ -39,7 +47,16 @@ export interface Succession {
 }
 
 /** The kinds this fold reads; of `work.accepted` the number alone, with which the workshop goes on after a restore. */
-export const ROSTER_KINDS = ['workshop.keyed', 'device.invited', 'device.enrolled', 'device.revoked', 'work.accepted', 'rules.began', 'recovery.committed', 'device.serves'] as const
+export const ROSTER_KINDS = [
+  'workshop.keyed',
+  'device.invited',
+  'device.enrolled',
+  'device.revoked',
+  'work.accepted',
+  'rules.began',
+  'recovery.committed',
+  'device.serves',
+] as const
 
 /** No workshop states so much between two restores; a restore leaps by twice as much at least. */
 const LEAP = 2 ** 31
@@ -69,7 +86,13 @@ export class Roster {
   /** The key that is known from the invitation, while no statement of the workshop's is here. */
   async pin(key: string): Promise<void> {
     if (this.workshopKey !== null) return
-    this.#devices.set(await thumbprint(key), { key, role: 'console', person: CONSOLE, from: 0, until: Infinity })
+    this.#devices.set(await thumbprint(key), {
+      key,
+      role: 'console',
+      person: CONSOLE,
+      from: 0,
+      until: Infinity,
+    })
     this.workshopKey = key
   }
 
@@ -95,7 +118,8 @@ export class Roster {
   speaksAs(entry: Entry, index: number, roles: readonly Known['role'][]): boolean {
     const known = this.#devices.get(entry.device)
     if (known === undefined || (entry.person === CONSOLE) !== (known.role === CONSOLE)) return false
-    if (this.editionAt(index) >= 2 && !this.personsOn(entry.device, index).includes(entry.person)) return false
+    if (this.editionAt(index) >= 2 && !this.personsOn(entry.device, index).includes(entry.person))
+      return false
     return roles.includes(known.role) && known.from <= index && index <= known.until
   }
 
@@ -103,7 +127,9 @@ export class Roster {
   personsOn(device: string, index: number): string[] {
     const known = this.#devices.get(device)
     if (!known) return []
-    return known.role === 'console' ? [CONSOLE] : [known.person, ...this.#persons.admitted(device, known.role, index)]
+    return known.role === 'console'
+      ? [CONSOLE]
+      : [known.person, ...this.#persons.admitted(device, known.role, index)]
   }
 
   /**
@@ -111,7 +137,9 @@ export class Roster {
    * after a restore far above all before: a number below one before it was brought back by a phone.
    */
   isOfLostDisk(entry: Entry, index: number): boolean {
-    return this.#leaps.some((leap) => leap.device === entry.device && leap.index < index && leap.seq > entry.seq)
+    return this.#leaps.some(
+      (leap) => leap.device === entry.device && leap.index < index && leap.seq > entry.seq,
+    )
   }
 
   /** Every key that was ever let in; one that a recovery undid was in from a place after its last. */
@@ -121,7 +149,9 @@ export class Roster {
 
   /** What is known of the workshop's own keys. */
   succession(): Succession {
-    const consoles = [...this.#devices.values()].filter(({ role, from, until }) => role === 'console' && from <= until)
+    const consoles = [...this.#devices.values()].filter(
+      ({ role, from, until }) => role === 'console' && from <= until,
+    )
     return {
       keys: consoles.sort((one, other) => one.from - other.from).map(({ key }) => key),
       commitments: this.#commitments.map(({ recovery }) => recovery),
@@ -218,7 +248,11 @@ export class Roster {
     const paper = await thumbprint(recovered.key)
     if (paper !== inForce.recovery || paper === recovery || recovered.size <= inForce.index) return false
     const { size, root } = recovered
-    return isSigned(recovered.key, recoveryMessage({ key, recovery, root, size, workshop: this.workshop }), recovered.signature)
+    return isSigned(
+      recovered.key,
+      recoveryMessage({ key, recovery, root, size, workshop: this.workshop }),
+      recovered.signature,
+    )
   }
 
   /** Make the fold anew, without what workshop keys stated in what is not trusted. */
@@ -233,7 +267,8 @@ export class Roster {
     ;[this.#began, this.#commitments, this.#recoveries] = [[], [], []]
     for (const [at, entry] of taken) if (at < size) await this.#take(at, entry)
     this.#closeKeys(Math.min(size - 1, index))
-    for (const [at, entry] of taken) if (at >= size && entry.kind !== 'workshop.keyed') await this.#take(at, entry)
+    for (const [at, entry] of taken)
+      if (at >= size && entry.kind !== 'workshop.keyed') await this.#take(at, entry)
     for (const [name, known] of before) {
       if (!this.#devices.has(name)) this.#devices.set(name, { ...known, until: known.from - 1 })
     }
@@ -246,7 +281,14 @@ export class Roster {
       if (!signed_by) return
       const paper = await thumbprint(signed_by.key)
       if (paper !== inForce.recovery || paper === recovery) return
-      if (!(await isSigned(signed_by.key, commitmentMessage({ recovery, workshop: this.workshop }), signed_by.signature))) return
+      if (
+        !(await isSigned(
+          signed_by.key,
+          commitmentMessage({ recovery, workshop: this.workshop }),
+          signed_by.signature,
+        ))
+      )
+        return
     }
     this.#commitments.push({ recovery, index })
   }
@@ -256,9 +298,16 @@ export class Roster {
     if (await verifyEntry(entry, body.key)) this.#brought.set(entry.device, body.key)
     if (!invited || invited.person !== entry.person || this.#devices.has(entry.device)) return
     const said = { device: entry.device, invitation: body.invitation, workshop: this.workshop }
-    if (!(await verify(invited.key, enrolmentMessage(said), decode(body.countersign, SIGNATURE_BYTES)))) return
+    if (!(await verify(invited.key, enrolmentMessage(said), decode(body.countersign, SIGNATURE_BYTES))))
+      return
     this.#invitations.set(body.invitation, null) // the first in the ledger wins
-    this.#devices.set(entry.device, { key: body.key, role: invited.role, person: invited.person, from: index, until: Infinity })
+    this.#devices.set(entry.device, {
+      key: body.key,
+      role: invited.role,
+      person: invited.person,
+      from: index,
+      until: Infinity,
+    })
   }
 
   /** A workshop key is not revoked but succeeded: a workshop always has one. */
@@ -268,4 +317,5 @@ export class Roster {
   }
 }
 
-const isSigned = (key: string, message: Uint8Array<ArrayBuffer>, signature: string) => verify(key, message, decode(signature, SIGNATURE_BYTES))
+const isSigned = (key: string, message: Uint8Array<ArrayBuffer>, signature: string) =>
+  verify(key, message, decode(signature, SIGNATURE_BYTES))

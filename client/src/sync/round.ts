@@ -105,8 +105,14 @@ export class Round {
   async #send(progress: Progress): Promise<void> {
     const withRefused = !this.#triedRefused
     const { post } = this.store
-    const [entries, photos] = await Promise.all([post.waitingEntries(withRefused), post.waitingPhotos(withRefused)])
-    progress.total(entries.length + photos.length, photos.reduce((sum, { size }) => sum + size, 0))
+    const [entries, photos] = await Promise.all([
+      post.waitingEntries(withRefused),
+      post.waitingPhotos(withRefused),
+    ])
+    progress.total(
+      entries.length + photos.length,
+      photos.reduce((sum, { size }) => sum + size, 0),
+    )
     await this.#receipts.bringBack(entries)
     await this.session.with(() => this.#push.push(withRefused, progress))
     await this.session.with(() => this.#photos.push(withRefused, progress))
@@ -135,7 +141,9 @@ export class Round {
       workshopName: workshopName || device.workshopName,
       personName: (await this.values.nameOf(works)) || (works === device.person ? device.personName : ''),
     }
-    const isNew = (['person', 'workshopKey', 'workshopName', 'personName'] as const).some((name) => learnt[name] !== device[name])
+    const isNew = (['person', 'workshopKey', 'workshopName', 'personName'] as const).some(
+      (name) => learnt[name] !== device[name],
+    )
     if (isNew) await this.store.post.keepDevice(learnt)
   }
 

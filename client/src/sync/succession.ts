@@ -38,7 +38,9 @@ const HEX_PAIR = /../g
 
 /** The chain that the workshop tells, if each link of it holds and its last key signed for it; null otherwise. */
 export async function askChain(api: Api, workshop: string): Promise<Told | null> {
-  const answer = await api.json<KeysAnswer>('/api/keys', { members: ['records', 'checkpoint', 'proof'] }).catch(unlessThere)
+  const answer = await api
+    .json<KeysAnswer>('/api/keys', { members: ['records', 'checkpoint', 'proof'] })
+    .catch(unlessThere)
   if (!answer) return null
   const roster = await leading(workshop, answer.records).catch(() => null)
   const key = roster?.workshopKey
@@ -52,7 +54,8 @@ export async function leading(workshop: string, records: readonly SentRecord[]):
   const roster = new Roster(workshop)
   for (const link of await linksOf(records)) {
     const key = roster.keyOf(link.entry)
-    if (key === null || !(await verifyEntry(link.entry, key))) throw new Error(`nobody signed record ${link.index}`)
+    if (key === null || !(await verifyEntry(link.entry, key)))
+      throw new Error(`nobody signed record ${link.index}`)
     await roster.lead([link])
   }
   return roster
@@ -73,15 +76,23 @@ export function leadsOn(known: Succession, told: Succession): boolean {
   return known.commitments.length > 0 && told.recoveries.length > known.recoveries.length
 }
 
-const isBeginning = (some: readonly string[], all: readonly string[]) => some.every((one, n) => one === all[n])
+const isBeginning = (some: readonly string[], all: readonly string[]) =>
+  some.every((one, n) => one === all[n])
 
 /** Recoveries that were not known yet. */
-export const newRecoveries = (known: Succession, told: Succession): Recovery[] => told.recoveries.slice(known.recoveries.length)
+export const newRecoveries = (known: Succession, told: Succession): Recovery[] =>
+  told.recoveries.slice(known.recoveries.length)
 
 /** Whether the ledger that a recovery trusts is the one that the checkpoint is of. */
-export async function isOfThisLedger(api: Api, { index, size, root }: Recovery, head: Checkpoint): Promise<boolean> {
+export async function isOfThisLedger(
+  api: Api,
+  { index, size, root }: Recovery,
+  head: Checkpoint,
+): Promise<boolean> {
   if (size > index) return true // put back from before it: what it trusted is partly gone
-  const { path } = await api.json<{ path: string[] }>(`/api/consistency?from=${size}&to=${head.size}`, { members: ['path'] })
+  const { path } = await api.json<{ path: string[] }>(`/api/consistency?from=${size}&to=${head.size}`, {
+    members: ['path'],
+  })
   const trusted = Uint8Array.from(root.match(HEX_PAIR) ?? [], (pair) => parseInt(pair, 16))
   try {
     return await verifyConsistency(size, head.size, trusted, head.root, path.map(decodePadded))

@@ -25,7 +25,9 @@ export type Answer<T> = { ok: true; value: T } | { ok: false; trouble: Trouble }
  * `no-line` the workshop was not reached; `refused` it answered, and does not give it to this device; `not-there` it has not come there, or was erased (the ledger says which);
  * `damaged` its bytes there are altered or missing; `no-picture` its bytes are there, and are no picture that can be shown.
  */
-export type Shown = { at: 'here'; blob: Blob } | { at: 'no-line' | 'refused' | 'not-there' | 'damaged' | 'no-picture' }
+export type Shown =
+  | { at: 'here'; blob: Blob }
+  | { at: 'no-line' | 'refused' | 'not-there' | 'damaged' | 'no-picture' }
 
 export interface Sync {
   status: ReadonlySignal<SyncStatus>

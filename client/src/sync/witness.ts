@@ -18,9 +18,13 @@ export class Witness {
   async check(): Promise<void> {
     const { proven, size, root } = await this.store.post.seen()
     if (proven && proven.size < size) {
-      const { path } = await this.api.json<{ path: string[] }>(`/api/consistency?from=${proven.size}&to=${size}`, { members: ['path'] })
+      const { path } = await this.api.json<{ path: string[] }>(
+        `/api/consistency?from=${proven.size}&to=${size}`,
+        { members: ['path'] },
+      )
       const [before, now] = [decodePadded(proven.root), decodePadded(root)]
-      if (!(await verifyConsistency(proven.size, size, before, now, path.map(decodePadded)))) throw new Untrue(forked)
+      if (!(await verifyConsistency(proven.size, size, before, now, path.map(decodePadded))))
+        throw new Untrue(forked)
     }
     if (size > (proven?.size ?? 0)) await this.store.post.keepProven({ size, root })
   }

@@ -7,10 +7,21 @@
 const SEPARATOR = '\x1d'
 
 /** A field's key, and what it may hold; where `length` stands the field ends by itself, else at the separator. */
-interface Field { key: RegExp; holds: RegExp; length?: number }
+interface Field {
+  key: RegExp
+  holds: RegExp
+  length?: number
+}
 
-const fixed = (key: string, holds: string, length: number): Field => ({ key: new RegExp(`^${key}`), holds: new RegExp(`^${holds}$`), length })
-const open = (key: string, holds: string): Field => ({ key: new RegExp(`^${key}`), holds: new RegExp(`^${holds}$`) })
+const fixed = (key: string, holds: string, length: number): Field => ({
+  key: new RegExp(`^${key}`),
+  holds: new RegExp(`^${holds}$`),
+  length,
+})
+const open = (key: string, holds: string): Field => ({
+  key: new RegExp(`^${key}`),
+  holds: new RegExp(`^${holds}$`),
+})
 
 // GS1 General Specifications, section 3: the 82 characters of a lot, and dates of which the day may be 00.
 const TEXT = '[!%-?A-Z_a-z"]'
@@ -53,16 +64,30 @@ export interface Label {
   doubts: string[]
 }
 
-const refused = (code: 'label-broken' | 'label-gtin', message: string, hint: string): Label => ({ code, accepted: false, message, hint, doubts: [] })
-const broken = () => refused('label-broken', 'The code begins as a GS1 label does, and does not go on as one.', 'Scan it again, or type the lot from the print.')
+const refused = (code: 'label-broken' | 'label-gtin', message: string, hint: string): Label => ({
+  code,
+  accepted: false,
+  message,
+  hint,
+  doubts: [],
+})
+const broken = () =>
+  refused(
+    'label-broken',
+    'The code begins as a GS1 label does, and does not go on as one.',
+    'Scan it again, or type the lot from the print.',
+  )
 
 /** The digit that follows the others of a GTIN: weights 3 and 1 from the right. */
 export function gtinCheckDigit(payload: string): number {
-  const total = [...payload].reverse().reduce((sum, digit, at) => sum + Number(digit) * (at % 2 === 0 ? 3 : 1), 0)
+  const total = [...payload]
+    .reverse()
+    .reduce((sum, digit, at) => sum + Number(digit) * (at % 2 === 0 ? 3 : 1), 0)
   return (10 - (total % 10)) % 10
 }
 
-const holdsAsGtin = (digits: string) => /^\d+$/.test(digits) && digits.endsWith(String(gtinCheckDigit(digits.slice(0, -1))))
+const holdsAsGtin = (digits: string) =>
+  /^\d+$/.test(digits) && digits.endsWith(String(gtinCheckDigit(digits.slice(0, -1))))
 
 /**
  * Read what a camera or a hand scanner gave: an element string, a link, or a maker's own code.
@@ -83,11 +108,26 @@ export function readLabel(scanned: string, year: number): Label {
 /** A shop's item number, or a maker's own lot code, which may begin with any digits: it is taken whole. */
 function notGs1(text: string): Label {
   if ([12, 13, 14].includes(text.length) && holdsAsGtin(text)) {
-    return { code: 'label-read', accepted: true, message: 'The label is read.', hint: 'The lot is not in this code: it is printed beside.', gtin: text.padStart(14, '0'), doubts: [] }
+    return {
+      code: 'label-read',
+      accepted: true,
+      message: 'The label is read.',
+      hint: 'The lot is not in this code: it is printed beside.',
+      gtin: text.padStart(14, '0'),
+      doubts: [],
+    }
   }
   const length = [...text].length
-  if (length === 0 || length > 64 || /[\p{C}\p{Zl}\p{Zp}]|(?! )\p{Zs}/u.test(text)) return refused('label-broken', 'The code is empty, or no text.', 'Scan it again.')
-  return { code: 'label-plain', accepted: true, message: 'The code is the maker\'s own: taken as the lot.', hint: 'Compare it with the lot printed on the box.', lot: text, doubts: [] }
+  if (length === 0 || length > 64 || /[\p{C}\p{Zl}\p{Zp}]|(?! )\p{Zs}/u.test(text))
+    return refused('label-broken', 'The code is empty, or no text.', 'Scan it again.')
+  return {
+    code: 'label-plain',
+    accepted: true,
+    message: "The code is the maker's own: taken as the lot.",
+    hint: 'Compare it with the lot printed on the box.',
+    lot: text,
+    doubts: [],
+  }
 }
 
 function fieldsOf(text: string): Map<string, string> | null {
@@ -121,7 +161,9 @@ function fieldsOfLink(text: string): Map<string, string> | null {
     pairs.push([parts[i] ?? '', value])
   }
   for (const [key, value] of searchParams) if (/^\d{2,4}$/.test(key)) pairs.push([key, value])
-  const isWhole = pairs.every(([key, value]) => FIELDS.some((field) => field.key.exec(key)?.[0] === key && field.holds.test(value)))
+  const isWhole = pairs.every(([key, value]) =>
+    FIELDS.some((field) => field.key.exec(key)?.[0] === key && field.holds.test(value)),
+  )
   const found = new Map(pairs)
   return isWhole && pairs.every(([key, value]) => found.get(key) === value) ? found : null
 }
@@ -137,13 +179,22 @@ function decoded(part: string): string | null {
 function fromFields(fields: ReadonlyMap<string, string>, text: string, isLink: boolean, year: number): Label {
   for (const [key, value] of fields) if (IS_DAY.test(key) && dayOf(value, year) === null) return broken()
   const gtin = fields.get('01')
-  if (gtin !== undefined && !holdsAsGtin(gtin)) return refused('label-gtin', 'The item number in the code does not hold.', 'Scan it again: the code is damaged.')
+  if (gtin !== undefined && !holdsAsGtin(gtin))
+    return refused(
+      'label-gtin',
+      'The item number in the code does not hold.',
+      'Scan it again: the code is damaged.',
+    )
   const [lot, serial] = ['10', '21'].map((key) => fields.get(key))
   if (gtin === undefined && lot === undefined && serial === undefined) return broken()
   // Expiry, best before, expiry with an hour: whichever comes first is how long it is good.
-  const [expires = null] = ['15', '17', '7003'].flatMap((key) => (fields.has(key) ? (dayOf(fields.get(key)!, year) ?? []) : [])).sort()
+  const [expires = null] = ['15', '17', '7003']
+    .flatMap((key) => (fields.has(key) ? (dayOf(fields.get(key)!, year) ?? []) : []))
+    .sort()
   const swallowed = lot !== undefined && !isLink && !text.includes(SEPARATOR) && SWALLOWED.test(lot)
-  const doubts = swallowed ? [`The lot ${lot} may have run into the next field: compare it with the print.`] : []
+  const doubts = swallowed
+    ? [`The lot ${lot} may have run into the next field: compare it with the print.`]
+    : []
   return {
     code: 'label-read',
     accepted: true,
@@ -159,7 +210,11 @@ function fromFields(fields: ReadonlyMap<string, string>, text: string, isLink: b
 
 /** YYMMDD as a day; day 00 is the last of its month. Null for one that is not there. */
 function dayOf(text: string, thisYear: number): string | null {
-  const [yy, month, day] = [text.slice(0, 2), text.slice(2, 4), text.slice(4, 6)].map(Number) as [number, number, number]
+  const [yy, month, day] = [text.slice(0, 2), text.slice(2, 4), text.slice(4, 6)].map(Number) as [
+    number,
+    number,
+    number,
+  ]
   const apart = yy - (thisYear % 100)
   const century = Math.floor(thisYear / 100) + (apart >= 51 ? -1 : apart <= -50 ? 1 : 0)
   const year = century * 100 + yy

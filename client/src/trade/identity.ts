@@ -22,7 +22,11 @@ const NOT_USED: Readonly<Record<string, string>> = { I: '1', O: '0', Q: '0' }
 const LOOK_ALIKE = ['2SZ', '5S', '8BHY', 'BS', '0D', '6G', 'UVM', 'NVM', '1L7T']
 
 /** A character that may have been misread: its position from 1, what was read, what it may be. */
-export interface Slip { position: number; read: string; perhaps: string }
+export interface Slip {
+  position: number
+  read: string
+  perhaps: string
+}
 
 export interface VinResult {
   vin: string
@@ -35,17 +39,27 @@ export interface VinResult {
 
 /** The character that belongs at position 9, from the other sixteen. */
 export function checkCharacter(vin: string): string {
-  const total = WEIGHTS.reduce((sum, weight, i) => sum + (weight === 0 ? 0 : weight * (VALUES.get(vin[i] as string) as number)), 0)
+  const total = WEIGHTS.reduce(
+    (sum, weight, i) => sum + (weight === 0 ? 0 : weight * (VALUES.get(vin[i] as string) as number)),
+    0,
+  )
   return '0123456789X'[total % 11] as string
 }
 
 /** Judge a number as it was typed or read; small letters and outer blanks are no fault. */
 export function checkVin(text: string): VinResult {
   // Only what both languages do alike: blanks at the ends go, a to z become capitals.
-  const letters = [...text.replace(/^[ \t\r\n]+|[ \t\r\n]+$/g, '').replace(/[a-z]/g, (letter) => letter.toUpperCase())]
+  const letters = [
+    ...text.replace(/^[ \t\r\n]+|[ \t\r\n]+$/g, '').replace(/[a-z]/g, (letter) => letter.toUpperCase()),
+  ]
   const vin = letters.join('')
   const strange = letters.flatMap((letter, i) => (VALUES.has(letter) ? [] : [{ position: i + 1, letter }]))
-  if (letters.length !== LENGTH) return wrongLength(vin, letters.length, strange.some(({ letter }) => letter === ' ' || letter === '-'))
+  if (letters.length !== LENGTH)
+    return wrongLength(
+      vin,
+      letters.length,
+      strange.some(({ letter }) => letter === ' ' || letter === '-'),
+    )
   if (strange.length) return wrongLetter(vin, strange)
   if (!CHECKED_REGIONS.includes(vin.charAt(0))) {
     return {
@@ -58,9 +72,13 @@ export function checkVin(text: string): VinResult {
     }
   }
   const wanted = checkCharacter(vin)
-  const again = slipsOf(vin).filter(({ position, perhaps }) => holds(vin.slice(0, position - 1) + perhaps + vin.slice(position)))
+  const again = slipsOf(vin).filter(({ position, perhaps }) =>
+    holds(vin.slice(0, position - 1) + perhaps + vin.slice(position)),
+  )
   if (vin[CHECK_AT - 1] === wanted) {
-    const hint = again.length ? 'Characters that hide one another are worth a second look.' : 'Nothing more to do.'
+    const hint = again.length
+      ? 'Characters that hide one another are worth a second look.'
+      : 'Nothing more to do.'
     return { vin, code: 'vin-holds', accepted: true, message: 'The check character holds.', hint, again }
   }
   return {
@@ -68,7 +86,9 @@ export function checkVin(text: string): VinResult {
     code: 'vin-check',
     accepted: false,
     message: `Position ${CHECK_AT} reads ${vin[CHECK_AT - 1]}, the other sixteen characters ask for ${wanted}.`,
-    hint: again.length ? 'Read the number again, the marked places first.' : 'Read the number again, one character at a time.',
+    hint: again.length
+      ? 'Read the number again, the marked places first.'
+      : 'Read the number again, one character at a time.',
     again,
   }
 }
@@ -76,7 +96,14 @@ export function checkVin(text: string): VinResult {
 function wrongLength(vin: string, length: number, isParted: boolean): VinResult {
   const has = length === 0 ? 'is empty' : `has ${length} character${length === 1 ? '' : 's'}`
   const hint = isParted ? 'Leave out blanks and hyphens.' : 'Read it again from the first character.'
-  return { vin, code: 'vin-length', accepted: false, message: `The vehicle number ${has}, expected ${LENGTH}.`, hint, again: [] }
+  return {
+    vin,
+    code: 'vin-length',
+    accepted: false,
+    message: `The vehicle number ${has}, expected ${LENGTH}.`,
+    hint,
+    again: [],
+  }
 }
 
 function wrongLetter(vin: string, strange: readonly { position: number; letter: string }[]): VinResult {
@@ -104,7 +131,10 @@ const hintFor = (letter: string) =>
 function slipsOf(vin: string): Slip[] {
   return [...vin].flatMap((read, i) => {
     const others = new Set(LOOK_ALIKE.filter((group) => group.includes(read)).flatMap((group) => [...group]))
-    return [...others].filter((other) => other !== read).sort().map((perhaps) => ({ position: i + 1, read, perhaps }))
+    return [...others]
+      .filter((other) => other !== read)
+      .sort()
+      .map((perhaps) => ({ position: i + 1, read, perhaps }))
   })
 }
 

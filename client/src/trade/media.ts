@@ -17,7 +17,9 @@ export function mediaType(file: Uint8Array): MediaType | null {
   if (text(0, 8) === '\x89PNG\r\n\x1a\n') return 'image/png'
   if (text(0, 4) === 'RIFF' && text(8, 14) === 'WEBPVP') return 'image/webp'
   if (text(4, 8) !== 'ftyp') return null
-  return HEIF.includes(text(8, 12)) || brandsOf(head, text).some((brand) => HEIC.includes(brand)) ? 'image/heic' : null
+  return HEIF.includes(text(8, 12)) || brandsOf(head, text).some((brand) => HEIC.includes(brand))
+    ? 'image/heic'
+    : null
 }
 
 function brandsOf(head: Uint8Array, text: (from: number, to: number) => string): string[] {

@@ -19,24 +19,44 @@ export function wrenchSettingNm(torqueNm: number, wrenchMm: number, adaptorMm: n
 }
 
 /** What the fastener gets when the wrench clicks: the way back of the same formula. */
-export function torqueAtFastenerNm(settingNm: number, wrenchMm: number, adaptorMm: number, angleDeg = 0): number {
+export function torqueAtFastenerNm(
+  settingNm: number,
+  wrenchMm: number,
+  adaptorMm: number,
+  angleDeg = 0,
+): number {
   return settingNm * gain(settingNm, wrenchMm, adaptorMm, angleDeg)
 }
 
 function gain(torqueNm: number, wrenchMm: number, adaptorMm: number, angleDeg: number): number {
-  for (const value of [torqueNm, wrenchMm]) if (!(Number.isFinite(value) && value > 0)) throw new RangeError(`torque and wrench must be finite and above zero, got ${value}`)
-  if (!(Math.abs(angleDeg) <= 360)) throw new RangeError(`the angle must be -360 to 360 degrees, got ${angleDeg}`)
-  if (!(Number.isFinite(adaptorMm) && adaptorMm >= 0)) throw new RangeError(`adaptor must be finite and not below zero, got ${adaptorMm}`)
+  for (const value of [torqueNm, wrenchMm])
+    if (!(Number.isFinite(value) && value > 0))
+      throw new RangeError(`torque and wrench must be finite and above zero, got ${value}`)
+  if (!(Math.abs(angleDeg) <= 360))
+    throw new RangeError(`the angle must be -360 to 360 degrees, got ${angleDeg}`)
+  if (!(Number.isFinite(adaptorMm) && adaptorMm >= 0))
+    throw new RangeError(`adaptor must be finite and not below zero, got ${adaptorMm}`)
   const armMm = wrenchMm + adaptorMm * Math.cos((angleDeg * Math.PI) / 180)
   if (armMm <= 0) throw new RangeError(`an adaptor of ${adaptorMm} mm reaches back to the hand`)
   return armMm / wrenchMm
 }
 
 /** A registered wrench. The date is YYYY-MM-DD; `lowNm` is its lowest mark, `cycles` its clicks since the calibration, both if known. */
-export interface Wrench { highNm: number; lowNm?: number; calibrationDue?: string; cycles?: number }
+export interface Wrench {
+  highNm: number
+  lowNm?: number
+  calibrationDue?: string
+  cycles?: number
+}
 
 export interface WrenchResult {
-  code: 'wrench-fits' | 'wrench-below' | 'wrench-above' | 'wrench-uncalibrated' | 'wrench-due' | 'wrench-cycles'
+  code:
+    | 'wrench-fits'
+    | 'wrench-below'
+    | 'wrench-above'
+    | 'wrench-uncalibrated'
+    | 'wrench-due'
+    | 'wrench-cycles'
   fits: boolean
   message: string
   hint: string
@@ -45,10 +65,26 @@ export interface WrenchResult {
 const CALIBRATE = 'Take another, and have this one calibrated.'
 
 /** Judge the calibration alone, of a wrench or of any other tool that measures. */
-export function calibrationFits({ calibrationDue: due, cycles = 0 }: Pick<Wrench, 'calibrationDue' | 'cycles'>, today: string): WrenchResult {
-  if (due === undefined) return { code: 'wrench-uncalibrated', fits: false, message: 'No calibration of it is known.', hint: CALIBRATE }
-  if (today > due) return { code: 'wrench-due', fits: false, message: `Its calibration ended on ${due}.`, hint: CALIBRATE }
-  if (cycles >= CYCLES_PER_CALIBRATION) return { code: 'wrench-cycles', fits: false, message: `It has clicked ${cycles} times since its calibration.`, hint: CALIBRATE }
+export function calibrationFits(
+  { calibrationDue: due, cycles = 0 }: Pick<Wrench, 'calibrationDue' | 'cycles'>,
+  today: string,
+): WrenchResult {
+  if (due === undefined)
+    return {
+      code: 'wrench-uncalibrated',
+      fits: false,
+      message: 'No calibration of it is known.',
+      hint: CALIBRATE,
+    }
+  if (today > due)
+    return { code: 'wrench-due', fits: false, message: `Its calibration ended on ${due}.`, hint: CALIBRATE }
+  if (cycles >= CYCLES_PER_CALIBRATION)
+    return {
+      code: 'wrench-cycles',
+      fits: false,
+      message: `It has clicked ${cycles} times since its calibration.`,
+      hint: CALIBRATE,
+    }
   return { code: 'wrench-fits', fits: true, message: 'It is calibrated.', hint: `Calibrated until ${due}.` }
 }
 
@@ -61,12 +97,21 @@ export function calibrationFits({ calibrationDue: due, cycles = 0 }: Pick<Wrench
 export function wrenchFits(wrench: Wrench, settingNm: number, today: string): WrenchResult {
   const lowNm = wrench.lowNm ?? wrench.highNm * LOWEST_PART
   const span = `${shown(lowNm)} to ${shown(wrench.highNm)} N·m`
-  if (!(settingNm >= lowNm && settingNm <= wrench.highNm)) { // as it stands, so that no NaN passes
-    const [code, side] = settingNm > wrench.highNm ? (['wrench-above', 'above'] as const) : (['wrench-below', 'below'] as const)
-    return { code, fits: false, message: `${shown(settingNm)} N·m is ${side} its range, ${span}.`, hint: 'Take a wrench whose range holds the value.' }
+  if (!(settingNm >= lowNm && settingNm <= wrench.highNm)) {
+    // as it stands, so that no NaN passes
+    const [code, side] =
+      settingNm > wrench.highNm ? (['wrench-above', 'above'] as const) : (['wrench-below', 'below'] as const)
+    return {
+      code,
+      fits: false,
+      message: `${shown(settingNm)} N·m is ${side} its range, ${span}.`,
+      hint: 'Take a wrench whose range holds the value.',
+    }
   }
   const calibration = calibrationFits(wrench, today)
-  return calibration.fits ? { ...calibration, message: `${shown(settingNm)} N·m is in its range, ${span}.` } : calibration
+  return calibration.fits
+    ? { ...calibration, message: `${shown(settingNm)} N·m is in its range, ${span}.` }
+    : calibration
 }
 
 /** One decimal at most, halves upward as the server rounds them. */

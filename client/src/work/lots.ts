@@ -22,7 +22,10 @@ export interface Fitted {
 export function fittedIn(row: JobRow, held: readonly Held[]): Fitted[] {
   const opened = held.map(({ entry }) => entry).find(({ kind }) => kind === 'job.opened')
   const customer = opened?.kind === 'job.opened' ? (opened.body.customer ?? null) : null
-  const closedAt = row.end === null ? null : (held.filter(({ entry }) => entry.kind === 'job.closed').at(-1)?.entry.at ?? null)
+  const closedAt =
+    row.end === null
+      ? null
+      : (held.filter(({ entry }) => entry.kind === 'job.closed').at(-1)?.entry.at ?? null)
   const inNow = new Set(inEngine(logEntries(held)).map(({ entry }) => entry))
   const found = new Map<string, Fitted>()
   for (const { entry } of held) {
@@ -37,13 +40,25 @@ export function fittedIn(row: JobRow, held: readonly Held[]): Fitted[] {
 }
 
 /** `lot` in the spelling of its recall, else as it was first written; `spellings` are all that were written down. */
-export interface LotRow { lot: string; spellings: string[]; parts: string[]; fitted: Fitted[]; recall: Recall | null }
+export interface LotRow {
+  lot: string
+  spellings: string[]
+  parts: string[]
+  fitted: Fitted[]
+  recall: Recall | null
+}
 
 /** Recalled lots first, then the last fitted. A recalled lot that was never fitted is listed too. */
 export function lotsOf(fitted: readonly Fitted[], recalls: readonly Recall[]): LotRow[] {
   const rows = new Map<string, LotRow>()
   const rowOf = (lot: string) => {
-    const known = rows.get(lotKey(lot)) ?? { lot, spellings: [], parts: [], fitted: [], recall: recallOf(recalls, lot) }
+    const known = rows.get(lotKey(lot)) ?? {
+      lot,
+      spellings: [],
+      parts: [],
+      fitted: [],
+      recall: recallOf(recalls, lot),
+    }
     rows.set(lotKey(lot), known)
     if (!known.spellings.includes(lot)) known.spellings.push(lot)
     return known
@@ -56,11 +71,15 @@ export function lotsOf(fitted: readonly Fitted[], recalls: readonly Recall[]): L
   }
   for (const row of rows.values()) row.fitted.sort((a, b) => (a.at < b.at ? 1 : -1))
   const last = (row: LotRow) => row.fitted[0]?.at ?? ''
-  return [...rows.values()].sort((a, b) => Number(b.recall !== null) - Number(a.recall !== null) || (last(a) < last(b) ? 1 : -1))
+  return [...rows.values()].sort(
+    (a, b) => Number(b.recall !== null) - Number(a.recall !== null) || (last(a) < last(b) ? 1 : -1),
+  )
 }
 
 /** The row of a lot, however it is written. */
-export const rowOfLot = (rows: readonly LotRow[], lot: string): LotRow | null => rows.find((row) => lotKey(row.lot) === lotKey(lot)) ?? null
+export const rowOfLot = (rows: readonly LotRow[], lot: string): LotRow | null =>
+  rows.find((row) => lotKey(row.lot) === lotKey(lot)) ?? null
 
 /** 'also written as', for a row that has more than one spelling; empty otherwise. */
-export const otherSpellings = ({ lot, spellings }: LotRow): string[] => spellings.filter((each) => each !== lot)
+export const otherSpellings = ({ lot, spellings }: LotRow): string[] =>
+  spellings.filter((each) => each !== lot)

@@ -11,30 +11,51 @@ import { logEntries } from './log'
 import { lotKey } from './spelling'
 
 /** As it was stated: `lot` in the spelling of the recall, `at` by the clock of who stated it. */
-export interface Recall { entry: string; lot: string; because: string; at: string }
+export interface Recall {
+  entry: string
+  lot: string
+  because: string
+  at: string
+}
 
 /** Every recall that counts, in the order of the ledger. A statement by a device that may not make it says nothing. */
 export function recallsOf(statements: readonly Held[]): Recall[] {
   return statements.flatMap(({ entry, standing }) =>
-    entry.kind === 'lot.recalled' && standing !== 'doubted' ? [{ entry: entry.id, lot: entry.body.lot, because: entry.body.because, at: entry.at }] : [],
+    entry.kind === 'lot.recalled' && standing !== 'doubted'
+      ? [{ entry: entry.id, lot: entry.body.lot, because: entry.body.because, at: entry.at }]
+      : [],
   )
 }
 
 /** The first recall of a lot, however it is written; null when nothing was stated. */
-export const recallOf = (recalls: readonly Recall[], lot: string): Recall | null => recalls.find((each) => lotKey(each.lot) === lotKey(lot)) ?? null
+export const recallOf = (recalls: readonly Recall[], lot: string): Recall | null =>
+  recalls.find((each) => lotKey(each.lot) === lotKey(lot)) ?? null
 
-export interface Withdrawal { entry: string; because: string; at: string }
+export interface Withdrawal {
+  entry: string
+  because: string
+  at: string
+}
 
 /** Why a procedure was withdrawn, as it was stated last; null when it was not. */
 export function withdrawalOf(statements: readonly Held[], bundle: string): Withdrawal | null {
   const said = statements.flatMap(({ entry, standing }) =>
-    entry.kind === 'bundle.withdrawn' && entry.body.bundle === bundle && standing !== 'doubted' ? [{ entry: entry.id, because: entry.body.because, at: entry.at }] : [],
+    entry.kind === 'bundle.withdrawn' && entry.body.bundle === bundle && standing !== 'doubted'
+      ? [{ entry: entry.id, because: entry.body.because, at: entry.at }]
+      : [],
   )
   return said.at(-1) ?? null
 }
 
 /** A part with a lot, as one entry says it was fitted. `borne` are the recalls that the owner took over for it. */
-export interface FittedPart { entry: string; step: string; name: string; part: string; lot: string; borne: string[] }
+export interface FittedPart {
+  entry: string
+  step: string
+  name: string
+  part: string
+  lot: string
+  borne: string[]
+}
 
 /** The parts that are in the engine: fitted, and no good fitting of the same step and name follows on them. */
 export function inEngine(entries: readonly LogEntry[]): FittedPart[] {
@@ -42,35 +63,65 @@ export function inEngine(entries: readonly LogEntry[]): FittedPart[] {
   const history = new History(entries)
   const all = history.entries
   const fitted = [...all.keys()].filter((at) => all[at]!.kind === 'part.fitted')
-  const isSame = (a: number, b: number) => all[a]!.body['step'] === all[b]!.body['step'] && all[a]!.body['name'] === all[b]!.body['name']
-  const isReplaced = (at: number) => fitted.some((later) => all[later]!.standing === 'good' && isSame(at, later) && has(history.past[later]!, at))
+  const isSame = (a: number, b: number) =>
+    all[a]!.body['step'] === all[b]!.body['step'] && all[a]!.body['name'] === all[b]!.body['name']
+  const isReplaced = (at: number) =>
+    fitted.some(
+      (later) => all[later]!.standing === 'good' && isSame(at, later) && has(history.past[later]!, at),
+    )
   return fitted.filter((at) => !isReplaced(at)).map((at) => partOf(all, all[at]!))
 }
 
 function partOf(all: readonly LogEntry[], { id, body }: LogEntry): FittedPart {
-  const borne = all.flatMap((one) => (one.kind === 'recall.borne' && one.standing === 'good' && (one.body['parts'] as string[]).includes(id) ? [String(one.body['recall'])] : []))
-  const [step, name, part, lot] = ['step', 'name', 'part', 'lot'].map((member) => String(body[member])) as [string, string, string, string]
+  const borne = all.flatMap((one) =>
+    one.kind === 'recall.borne' && one.standing === 'good' && (one.body['parts'] as string[]).includes(id)
+      ? [String(one.body['recall'])]
+      : [],
+  )
+  const [step, name, part, lot] = ['step', 'name', 'part', 'lot'].map((member) => String(body[member])) as [
+    string,
+    string,
+    string,
+    string,
+  ]
   return { entry: id, step, name, part, lot, borne: [...new Set(borne)].sort() }
 }
 
 /** A recall and the parts of its lot that are in the engine of one job: those that still stop it, and those the owner took over. */
-export interface RecallInJob { recall: Recall; standing: FittedPart[]; borne: FittedPart[]; /** The owner's reasons. */ because: Ref[] }
+export interface RecallInJob {
+  recall: Recall
+  standing: FittedPart[]
+  borne: FittedPart[] /** The owner's reasons. */
+  because: Ref[]
+}
 
 /** What the recalls find in a job, those that stop it first. */
 export function recalledIn(held: readonly Held[], recalls: readonly Recall[]): RecallInJob[] {
-  const lots = new Set(held.flatMap(({ entry }) => (entry.kind === 'part.fitted' ? [lotKey(entry.body.lot)] : [])))
+  const lots = new Set(
+    held.flatMap(({ entry }) => (entry.kind === 'part.fitted' ? [lotKey(entry.body.lot)] : [])),
+  )
   const about = recalls.filter(({ lot }) => lots.has(lotKey(lot)))
   if (about.length === 0) return []
   const parts = inEngine(logEntries(held))
   return about
     .map((recall) => {
       const hit = parts.filter(({ lot }) => lotKey(lot) === lotKey(recall.lot))
-      const because = held.flatMap(({ entry, standing }) => (entry.kind === 'recall.borne' && standing === 'good' && entry.body.recall === recall.entry ? [entry.body.because] : []))
-      return { recall, standing: hit.filter(({ borne }) => !borne.includes(recall.entry)), borne: hit.filter(({ borne }) => borne.includes(recall.entry)), because }
+      const because = held.flatMap(({ entry, standing }) =>
+        entry.kind === 'recall.borne' && standing === 'good' && entry.body.recall === recall.entry
+          ? [entry.body.because]
+          : [],
+      )
+      return {
+        recall,
+        standing: hit.filter(({ borne }) => !borne.includes(recall.entry)),
+        borne: hit.filter(({ borne }) => borne.includes(recall.entry)),
+        because,
+      }
     })
     .filter(({ standing, borne }) => standing.length + borne.length > 0)
     .sort((a, b) => Number(b.standing.length > 0) - Number(a.standing.length > 0))
 }
 
 /** Those that stop the job: neither replaced nor taken over. */
-export const unsettled = (found: readonly RecallInJob[]): RecallInJob[] => found.filter(({ standing }) => standing.length > 0)
+export const unsettled = (found: readonly RecallInJob[]): RecallInJob[] =>
+  found.filter(({ standing }) => standing.length > 0)

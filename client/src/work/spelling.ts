@@ -9,4 +9,5 @@ const plain = (text: string): string => text.normalize('NFKC').toLowerCase().toU
 export const lotKey = (lot: string): string => plain(lot).replace(/[^\p{L}\p{N}]/gu, '') || lot
 
 /** A tool's number as it is compared: a point or a stroke stays, for one tool must not measure on another's check. */
-export const toolKey = (tool: string): string => plain(tool).replace(/[\p{Z}\p{Cc}\p{Cf}\p{Pd}\p{Pc}\p{M}\u2212\u2053]/gu, '') || tool
+export const toolKey = (tool: string): string =>
+  plain(tool).replace(/[\p{Z}\p{Cc}\p{Cf}\p{Pd}\p{Pc}\p{M}\u2212\u2053]/gu, '') || tool

@@ -3,7 +3,10 @@ import type { Held, JobRow } from '../store'
 import { lotKey, toolKey } from './spelling'
 
 /** What is traced: `lot NH-24-0917` or `tool TW-2` in the address. */
-export interface Traced { by: 'lot' | 'tool'; name: string }
+export interface Traced {
+  by: 'lot' | 'tool'
+  name: string
+}
 
 export function tracedOf(item: string | null): Traced | null {
   const found = /^(lot|tool) (.+)$/.exec(item ?? '')
@@ -23,10 +26,17 @@ export interface TraceRow {
   reach: 2 | 3 | 4
 }
 
-function uses(held: readonly Held[], { by, name }: Traced): { at: string; step: string; index: number | null }[] {
+function uses(
+  held: readonly Held[],
+  { by, name }: Traced,
+): { at: string; step: string; index: number | null }[] {
   return held.flatMap(({ entry, index }) => {
     const lot = by === 'lot' && entry.kind === 'part.fitted' && lotKey(entry.body.lot) === lotKey(name)
-    const tool = by === 'tool' && entry.kind === 'reading.taken' && entry.body.tool !== undefined && toolKey(entry.body.tool) === toolKey(name)
+    const tool =
+      by === 'tool' &&
+      entry.kind === 'reading.taken' &&
+      entry.body.tool !== undefined &&
+      toolKey(entry.body.tool) === toolKey(name)
     return lot || tool ? [{ at: entry.at, step: (entry.body as { step: string }).step, index }] : []
   })
 }
@@ -40,7 +50,14 @@ export function traceRow(row: JobRow, held: readonly Held[], traced: Traced): Tr
   const [closed, approved] = [last('job.closed'), last('review.approved')]
   const closedAt = closed < 0 ? null : held[closed]!.entry.at
   const approvedAt = approved > closed && closed >= 0 ? held[approved]!.entry.at : null
-  return { row, first, times: all.length, closedAt, approvedAt, reach: approvedAt !== null ? 4 : closedAt !== null ? 3 : 2 }
+  return {
+    row,
+    first,
+    times: all.length,
+    closedAt,
+    approvedAt,
+    reach: approvedAt !== null ? 4 : closedAt !== null ? 3 : 2,
+  }
 }
 
 /** Those that left and were never approved first: nobody has looked at them. Then the newest. */

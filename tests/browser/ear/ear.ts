@@ -1,6 +1,11 @@
 /** The ear as a screen uses it: listen, take three plucks, write the reading. Tests reach it by window.ear. */
 import { nearRange } from '../../../client/src/instruments/pluck'
-import { listen, type ListenEvent, type Listening, NoMicrophone } from '../../../client/src/instruments/pluck-listen'
+import {
+  listen,
+  type ListenEvent,
+  type Listening,
+  NoMicrophone,
+} from '../../../client/src/instruments/pluck-listen'
 import { NEW_SESSION, take, type Window as Limits } from '../../../client/src/instruments/pluck-session'
 import { pluckReading } from '../../../client/src/instruments/pluck-sheet'
 
@@ -34,7 +39,9 @@ async function begin(limits: Limits) {
 
 /** What was heard so far, and how long the sound is that was listened to, in twentieths of a second. */
 const heard = () => ({
-  plucks: events.flatMap((event) => (event.kind === 'pluck' ? [{ reject: event.pluck.reject, hz: event.pluck.comb?.hz ?? null }] : [])),
+  plucks: events.flatMap((event) =>
+    event.kind === 'pluck' ? [{ reject: event.pluck.reject, hz: event.pluck.comb?.hz ?? null }] : [],
+  ),
   levels: events.flatMap((event) => (event.kind === 'level' ? [event.db] : [])),
   lost: events.flatMap((event) => (event.kind === 'lost' ? [event.trouble.code] : [])),
   trouble: session.trouble?.code ?? null,
@@ -49,5 +56,9 @@ async function end() {
 }
 
 const ear = { begin, heard, end }
-declare global { interface Window { ear: typeof ear } }
+declare global {
+  interface Window {
+    ear: typeof ear
+  }
+}
 window.ear = ear

@@ -64,7 +64,10 @@ export class YearAway {
       phone.line.weather = 'down'
       const window = await this.#open(phone)
       // One of them the procedure asks for itself.
-      await this.#people.wholeJob(window, Math.floor(((n + 1) * photos) / jobs) - Math.floor((n * photos) / jobs) - 1)
+      await this.#people.wholeJob(
+        window,
+        Math.floor(((n + 1) * photos) / jobs) - Math.floor((n * photos) / jobs) - 1,
+      )
       phone.kill(false)
       for (let more = 0; more < JOBS_OF_OTHERS; more++) await this.#othersWork(other)
       if (n % 3 === 0) this.truth.backUp()
@@ -95,7 +98,8 @@ export class YearAway {
       const battery = this.world.nowMs + BATTERY_MS
       while (says() !== ALL_IN && this.world.nowMs < battery) await this.world.sleep(LOOK_MS)
     }
-    if (says() !== ALL_IN) this.world.wrong('checker', `away does not come to rest in ${LONGEST_MS / DAY_MS} days: ${says()}`)
+    if (says() !== ALL_IN)
+      this.world.wrong('checker', `away does not come to rest in ${LONGEST_MS / DAY_MS} days: ${says()}`)
   }
 
   #listen({ sync, phone }: SimWindow): void {
@@ -114,7 +118,10 @@ export class YearAway {
     const own = base.rows<EntryRow>('entries').filter(({ mine }) => mine === 1)
     const photos = base.rows<PhotoRow>('photos')
     const sizeOf = (texts: string[]) => texts.reduce((sum, text) => sum + text.length, 0)
-    const must = sizeOf(own.map(({ line: text }) => text)) + sizeOf(base.rows<ValueRow>('values').map(({ text }) => text)) + photos.reduce((sum, { size }) => sum + size, 0)
+    const must =
+      sizeOf(own.map(({ line: text }) => text)) +
+      sizeOf(base.rows<ValueRow>('values').map(({ text }) => text)) +
+      photos.reduce((sum, { size }) => sum + size, 0)
     Object.assign(this.figures, {
       days: tookMs / DAY_MS,
       entries: own.length,
@@ -128,9 +135,12 @@ export class YearAway {
       requests: line.requests,
       'times the line went down': line.broken,
     })
-    const waiting = own.filter((row) => row.waiting !== undefined || row.index === undefined).length + photos.filter((row) => row.waiting !== undefined || row.kept === undefined).length
+    const waiting =
+      own.filter((row) => row.waiting !== undefined || row.index === undefined).length +
+      photos.filter((row) => row.waiting !== undefined || row.kept === undefined).length
     if (waiting) this.world.wrong('checker', `${waiting} of what was sent has no receipt`)
-    if (this.#removed.length) this.world.wrong('checker', `${this.#removed.length} photos were let go of before they were backed up`)
+    if (this.#removed.length)
+      this.world.wrong('checker', `${this.#removed.length} photos were let go of before they were backed up`)
   }
 
   /** All is there once and whole; only then, and after a backup, may the phone let go of it. */

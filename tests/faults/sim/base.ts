@@ -89,7 +89,10 @@ export class SimBase {
 
   open(window: Window, name: string, version?: number): unknown {
     if (!window.gate.pass('open base')) return new FDBOpenDBRequest()
-    const request = this.factory.open(name, version) as { addEventListener(type: string, heard: () => void): void; result: Connection }
+    const request = this.factory.open(name, version) as {
+      addEventListener(type: string, heard: () => void): void
+      result: Connection
+    }
     const mine = () => {
       owners.set(request.result, { base: this, window })
       window.connections.add(request.result)
@@ -101,7 +104,8 @@ export class SimBase {
 
   /** What lies in this one, also in another. */
   copyTo(other: SimBase): void {
-    for (const [name, database] of this.factory._databases) other.factory._databases.set(name, copyOf(database))
+    for (const [name, database] of this.factory._databases)
+      other.factory._databases.set(name, copyOf(database))
     other.refusal = this.refusal && { ...this.refusal }
     other.isTorn = this.isTorn
     other.#rolled = this.#rolled
@@ -144,10 +148,12 @@ export class SimBase {
   }
 }
 
-const like = <T extends object>(one: T, ...given: unknown[]): T => new (one.constructor as new (...given: unknown[]) => T)(...given)
+const like = <T extends object>(one: T, ...given: unknown[]): T =>
+  new (one.constructor as new (...given: unknown[]) => T)(...given)
 
 /** The same object in all but some of its parts. */
-const withParts = <T extends object>(one: T, parts: Partial<T>): T => Object.assign(Object.create(Object.getPrototypeOf(one) as object) as T, one, parts)
+const withParts = <T extends object>(one: T, parts: Partial<T>): T =>
+  Object.assign(Object.create(Object.getPrototypeOf(one) as object) as T, one, parts)
 
 function copyOf(database: RawDatabase): RawDatabase {
   const copy = like(database, database.name, database.version)
@@ -158,7 +164,11 @@ function copyOf(database: RawDatabase): RawDatabase {
       rawIndexes: new Map(),
       keyGenerator: store.keyGenerator && withParts(store.keyGenerator, {}),
     })
-    for (const [each, index] of store.rawIndexes) rawStore.rawIndexes.set(each, withParts(index, { rawObjectStore: rawStore, records: recordsOf(index.records) }))
+    for (const [each, index] of store.rawIndexes)
+      rawStore.rawIndexes.set(
+        each,
+        withParts(index, { rawObjectStore: rawStore, records: recordsOf(index.records) }),
+      )
     copy.rawObjectStores.set(name, rawStore)
   }
   return copy
@@ -199,14 +209,20 @@ export function cut(window: Window): void {
       if (tx.db === connection) abort(tx, 'AbortError', false)
     }
     connection._closePending = connection._closed = true
-    connection._rawDatabase.connections = connection._rawDatabase.connections.filter((one) => one !== connection)
+    connection._rawDatabase.connections = connection._rawDatabase.connections.filter(
+      (one) => one !== connection,
+    )
   }
   window.connections.clear()
 }
 
 type Method = (this: never, ...given: never[]) => unknown
 
-function before<C extends { prototype: object }>(kind: C, name: string, act: (self: never, given: unknown[]) => void): void {
+function before<C extends { prototype: object }>(
+  kind: C,
+  name: string,
+  act: (self: never, given: unknown[]) => void,
+): void {
   const prototype = kind.prototype as Record<string, Method>
   const original = prototype[name] as Method
   prototype[name] = function (this: never, ...given: never[]) {
@@ -217,7 +233,8 @@ function before<C extends { prototype: object }>(kind: C, name: string, act: (se
 
 before(FDBDatabase, 'transaction', (self: Connection) => {
   const owner = owners.get(self)
-  if (owner && !owner.window.gate.pass('transaction')) throw new DOMException('the window is dead', 'InvalidStateError')
+  if (owner && !owner.window.gate.pass('transaction'))
+    throw new DOMException('the window is dead', 'InvalidStateError')
 })
 
 for (const name of ['put', 'add', 'delete']) {

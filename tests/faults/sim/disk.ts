@@ -30,7 +30,11 @@ export class SimDisk {
 
   /** What lies on this disk, also on another; nothing is held there. */
   copyTo(other: SimDisk): void {
-    for (const [name, held] of this.root) other.root.set(name, held instanceof Map ? new Map([...held].map(([each, file]) => [each, file.copy()])) : held.copy())
+    for (const [name, held] of this.root)
+      other.root.set(
+        name,
+        held instanceof Map ? new Map([...held].map(([each, file]) => [each, file.copy()])) : held.copy(),
+      )
     other.room = this.room
     other.failing = this.failing && { ...this.failing }
     other.unreadable = this.unreadable
@@ -67,7 +71,9 @@ export class SimDisk {
   }
 
   get journals(): SimFile[] {
-    return [...this.folder('two-turns')].filter(([name]) => name.startsWith('journal-')).map(([, file]) => file)
+    return [...this.folder('two-turns')]
+      .filter(([name]) => name.startsWith('journal-'))
+      .map(([, file]) => file)
   }
 
   get photos(): Map<string, SimFile> {
@@ -120,7 +126,9 @@ export class SimFile {
     const end = at + bytes.length
     const isHollow = bytes.length === MARGIN_BYTES || bytes.length >= HOLLOW_BYTES
     if (!isHollow && (end > this.#bytes.length || this.#isShared)) {
-      const grown = new Uint8Array(end > this.#bytes.length ? Math.max(end, this.#bytes.length * 2) : this.#bytes.length)
+      const grown = new Uint8Array(
+        end > this.#bytes.length ? Math.max(end, this.#bytes.length * 2) : this.#bytes.length,
+      )
       grown.set(this.#bytes.subarray(0, Math.min(this.#length, this.#bytes.length)))
       this.#bytes = grown
       this.#isShared = false

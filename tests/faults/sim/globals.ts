@@ -57,13 +57,17 @@ const checkers = new Map<string, KeyObject>()
 const verdicts = new Map<string, boolean>()
 
 function signerOf(seed: string): KeyObject {
-  const key = signers.get(seed) ?? createPrivateKey({ key: Buffer.concat([PKCS8, Buffer.from(seed, 'hex')]), format: 'der', type: 'pkcs8' })
+  const key =
+    signers.get(seed) ??
+    createPrivateKey({ key: Buffer.concat([PKCS8, Buffer.from(seed, 'hex')]), format: 'der', type: 'pkcs8' })
   signers.set(seed, key)
   return key
 }
 
 function checkerOf(x: string): KeyObject {
-  const key = checkers.get(x) ?? createPublicKey({ key: Buffer.concat([SPKI, Buffer.from(x, 'hex')]), format: 'der', type: 'spki' })
+  const key =
+    checkers.get(x) ??
+    createPublicKey({ key: Buffer.concat([SPKI, Buffer.from(x, 'hex')]), format: 'der', type: 'spki' })
   checkers.set(x, key)
   return key
 }
@@ -74,10 +78,14 @@ function keyOf(seed: string, extractable: boolean): SimKey {
 }
 
 const subtle = {
-  digest: async (_: string, data: ArrayBuffer | Uint8Array) => exact(createHash('sha256').update(viewOf(data)).digest()),
+  digest: async (_: string, data: ArrayBuffer | Uint8Array) =>
+    exact(createHash('sha256').update(viewOf(data)).digest()),
   async generateKey() {
     const privateKey = keyOf(hexOf(run.chance.bytes(32)), false)
-    return { privateKey, publicKey: { type: 'public', extractable: true, seed: '', x: privateKey.x } satisfies SimKey }
+    return {
+      privateKey,
+      publicKey: { type: 'public', extractable: true, seed: '', x: privateKey.x } satisfies SimKey,
+    }
   },
   async importKey(format: string, data: Uint8Array, _: string, extractable: boolean): Promise<SimKey> {
     if (format === 'pkcs8') return keyOf(hexOf(data.subarray(PKCS8.length)), extractable)
@@ -108,7 +116,11 @@ class SimBlob {
   readonly #bytes: Uint8Array
 
   constructor(parts: (ArrayBuffer | Uint8Array | string | SimBlob)[], { type = '' } = {}) {
-    this.#bytes = Buffer.concat(parts.map((part) => (typeof part === 'string' ? Buffer.from(part) : part instanceof SimBlob ? part.#bytes : viewOf(part))))
+    this.#bytes = Buffer.concat(
+      parts.map((part) =>
+        typeof part === 'string' ? Buffer.from(part) : part instanceof SimBlob ? part.#bytes : viewOf(part),
+      ),
+    )
     this.type = type
   }
 
@@ -193,7 +205,11 @@ class SimHeaders {
 }
 
 class SimAbort {
-  readonly signal = { aborted: false, heard: [] as (() => void)[], addEventListener: (_: string, hear: () => void) => void this.signal.heard.push(hear) }
+  readonly signal = {
+    aborted: false,
+    heard: [] as (() => void)[],
+    addEventListener: (_: string, hear: () => void) => void this.signal.heard.push(hear),
+  }
 
   abort(): void {
     if (this.signal.aborted) return
@@ -225,7 +241,8 @@ class SimResponse {
   }
 }
 
-const place = (name: string, value: unknown) => Object.defineProperty(globalThis, name, { value, writable: true, configurable: true })
+const place = (name: string, value: unknown) =>
+  Object.defineProperty(globalThis, name, { value, writable: true, configurable: true })
 
 /** What fills a disk is asked for by so many at once, and nobody looks at it: zeros do, and cost nothing. */
 const FILLER_BYTES = 48 * 1024

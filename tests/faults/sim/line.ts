@@ -24,12 +24,36 @@ export type Fate =
 
 export type Weather = 'clear' | 'slow' | 'flapping' | 'bad' | 'portal' | 'gateway' | 'down' | 'impostor'
 
-const none = { through: 0, 'request lost': 0, 'answer lost': 0, doubled: 0, late: 0, cut: 0, 'answer cut': 0, portal: 0, gateway: 0, refused: 0, impostor: 0 }
+const none = {
+  through: 0,
+  'request lost': 0,
+  'answer lost': 0,
+  doubled: 0,
+  late: 0,
+  cut: 0,
+  'answer cut': 0,
+  portal: 0,
+  gateway: 0,
+  refused: 0,
+  impostor: 0,
+}
 const FATES: Record<Weather, Record<Fate, number>> = {
   clear: { ...none, through: 1 },
   slow: { ...none, through: 6, late: 1, doubled: 1 },
   flapping: { ...none, through: 5, 'request lost': 2, 'answer lost': 2, cut: 1 },
-  bad: { ...none, through: 8, 'request lost': 2, 'answer lost': 3, doubled: 3, late: 2, cut: 2, 'answer cut': 2, portal: 1, gateway: 1, refused: 1 },
+  bad: {
+    ...none,
+    through: 8,
+    'request lost': 2,
+    'answer lost': 3,
+    doubled: 3,
+    late: 2,
+    cut: 2,
+    'answer cut': 2,
+    portal: 1,
+    gateway: 1,
+    refused: 1,
+  },
   portal: { ...none, portal: 1 },
   gateway: { ...none, through: 1, gateway: 2, refused: 2 },
   down: { ...none, 'request lost': 1 },
@@ -95,7 +119,8 @@ export class Line {
     const { chance } = this.world
     const fate = chance.weighed(FATES[this.weather])
     if (fate !== 'through') this.world.harm(this.who, `line: ${fate}`, `${asked.method} ${asked.path}`)
-    const delay = () => this.world.sleep(this.weather === 'slow' ? chance.whole(1000, 9000) : chance.whole(5, 400))
+    const delay = () =>
+      this.world.sleep(this.weather === 'slow' ? chance.whole(1000, 9000) : chance.whole(5, 400))
     await delay()
     switch (fate) {
       case 'through':
@@ -105,7 +130,11 @@ export class Line {
       case 'portal':
         return told(200, { 'Content-Type': 'text/html' }, '<h1>Accept our terms</h1>')
       case 'gateway':
-        return told(chance.of(GATEWAY), { 'Content-Type': chance.of(['text/html', 'application/json']) }, '{"error":"upstream"}')
+        return told(
+          chance.of(GATEWAY),
+          { 'Content-Type': chance.of(['text/html', 'application/json']) },
+          '{"error":"upstream"}',
+        )
       case 'refused': {
         const [status, code] = chance.of(REFUSALS)
         return problem(status, code)
@@ -129,12 +158,17 @@ export class Line {
   }
 
   /** Byte by byte; of what breaks off the workshop has what came, and hears no more. */
-  async #carryPoorly(asked: Asked, line: PoorLine, signal: AbortSignal | null | undefined): Promise<Response> {
+  async #carryPoorly(
+    asked: Asked,
+    line: PoorLine,
+    signal: AbortSignal | null | undefined,
+  ): Promise<Response> {
     const head = headBytes(`${asked.method} ${asked.path}`, asked.headers)
     try {
       await line.send(head + asked.length)
     } catch (error) {
-      if (asked.length && error instanceof Broken && error.moved >= head) this.#reach(asked, Math.min(error.moved - head, asked.length - 1))
+      if (asked.length && error instanceof Broken && error.moved >= head)
+        this.#reach(asked, Math.min(error.moved - head, asked.length - 1))
       throw error
     }
     return arriving(this.#reach(asked, null), line, signal)
@@ -142,10 +176,12 @@ export class Line {
 
   /** The request arrives. */
   #reach(asked: Asked, cut: number | null): Response {
-    if (this.poison && asked.path === '/api/entries' && asked.text.includes(this.poison)) return problem(422, 'invalid')
+    if (this.poison && asked.path === '/api/entries' && asked.text.includes(this.poison))
+      return problem(422, 'invalid')
     const { world } = this
     const answered = call<Answered>({ op: 'ask', now: world.nowMs, ...asked, cut })
-    if (answered.status >= 500 && answered.status !== 507) world.wrong(this.who, `the workshop broke: ${asked.method} ${asked.path} got ${answered.status}`)
+    if (answered.status >= 500 && answered.status !== 507)
+      world.wrong(this.who, `the workshop broke: ${asked.method} ${asked.path} got ${answered.status}`)
     return told(answered.status, Object.fromEntries(answered.headers), Buffer.from(answered.body, 'base64'))
   }
 
@@ -155,7 +191,10 @@ export class Line {
     return {
       method: init.method ?? 'GET',
       path,
-      headers: { ...Object.fromEntries(new Headers(init.headers)), ...(this.cookie ? { cookie: this.cookie } : {}) },
+      headers: {
+        ...Object.fromEntries(new Headers(init.headers)),
+        ...(this.cookie ? { cookie: this.cookie } : {}),
+      },
       text: isText ? body : '',
       bytes: body instanceof ArrayBuffer ? Buffer.from(body).toString('base64') : null,
       length: isText ? Buffer.byteLength(body) : (body?.byteLength ?? 0),
@@ -179,10 +218,17 @@ function told(status: number, headers: Record<string, string>, body: string | Ui
 const OF_THE_BROWSER_BYTES = 300
 
 const headBytes = (first: string, headers: Record<string, string>) =>
-  Object.entries(headers).reduce((sum, [name, value]) => sum + name.length + value.length + 4, first.length + OF_THE_BROWSER_BYTES)
+  Object.entries(headers).reduce(
+    (sum, [name, value]) => sum + name.length + value.length + 4,
+    first.length + OF_THE_BROWSER_BYTES,
+  )
 
 /** Resolves when the answer's head is here; its body is read as it comes. */
-async function arriving(answer: Response, line: PoorLine, signal: AbortSignal | null | undefined): Promise<Response> {
+async function arriving(
+  answer: Response,
+  line: PoorLine,
+  signal: AbortSignal | null | undefined,
+): Promise<Response> {
   const bytes = new Uint8Array(await answer.arrayBuffer())
   const head = headBytes('HTTP/1.1 200 OK', Object.fromEntries(answer.headers))
   let [read, came] = [0, 0]
@@ -213,7 +259,12 @@ async function arriving(answer: Response, line: PoorLine, signal: AbortSignal | 
   }
   while (came < 0 && !failure) await more()
   if (came < 0) throw failure
-  return { ok: answer.ok, status: answer.status, headers: answer.headers, body: { getReader: () => reader } } as unknown as Response
+  return {
+    ok: answer.ok,
+    status: answer.status,
+    headers: answer.headers,
+    body: { getReader: () => reader },
+  } as unknown as Response
 }
 
 const givenUp = (signal: AbortSignal | null | undefined) =>
@@ -222,7 +273,11 @@ const givenUp = (signal: AbortSignal | null | undefined) =>
   })
 
 const problem = (status: number, code: string) =>
-  told(status, { 'Content-Type': 'application/json' }, JSON.stringify({ code, message: `refused: ${code}`, hint: 'Do something else.' }))
+  told(
+    status,
+    { 'Content-Type': 'application/json' },
+    JSON.stringify({ code, message: `refused: ${code}`, hint: 'Do something else.' }),
+  )
 
 function cutShort(answer: Response): Response {
   const broken = async () => {
@@ -235,16 +290,27 @@ function cutShort(answer: Response): Response {
 /** Somebody who knows the form of our answers and has no key: all that was sent is received, he says. */
 function impostor(asked: Asked): Response {
   if (asked.path.startsWith('/api/uploads')) {
-    const length = asked.headers['upload-length'] ?? String(Number(asked.headers['upload-offset'] ?? 0) + asked.length)
-    return told(asked.method === 'POST' ? 201 : 204, { 'Tus-Resumable': '1.0.0', 'Upload-Offset': length }, '')
+    const length =
+      asked.headers['upload-length'] ?? String(Number(asked.headers['upload-offset'] ?? 0) + asked.length)
+    return told(
+      asked.method === 'POST' ? 201 : 204,
+      { 'Tus-Resumable': '1.0.0', 'Upload-Offset': length },
+      '',
+    )
   }
   if (asked.path !== '/api/entries') return told(200, { 'Content-Type': 'application/json' }, '{}')
   const { lines } = JSON.parse(asked.text) as { lines: string[] }
   const indices = Object.fromEntries(lines.map((line, n) => [idOf(line), n]))
   const checkpoint = `two-turns/nobody\n${lines.length}\nAAAA\n\n\u2014 two-turns/nobody AAAA\n`
-  return told(200, { 'Content-Type': 'application/json' }, JSON.stringify({ checkpoint, indices, stamps: {}, proof: [], kept: [], refused: [], rewound: false }))
+  return told(
+    200,
+    { 'Content-Type': 'application/json' },
+    JSON.stringify({ checkpoint, indices, stamps: {}, proof: [], kept: [], refused: [], rewound: false }),
+  )
 }
 
 function idOf(line: string): string {
-  return createHash('sha256').update(line.slice(line.indexOf(' ') + 1)).digest('hex')
+  return createHash('sha256')
+    .update(line.slice(line.indexOf(' ') + 1))
+    .digest('hex')
 }

@@ -31,10 +31,12 @@ function kill(isPower: boolean): Harm {
   }
 }
 
-const weather = (...kinds: Weather[]): Harm => ({ world }, phone) => {
-  phone.line.weather = world.chance.of(kinds)
-  world.harm(phone.name, `weather: ${phone.line.weather}`)
-}
+const weather =
+  (...kinds: Weather[]): Harm =>
+  ({ world }, phone) => {
+    phone.line.weather = world.chance.of(kinds)
+    world.harm(phone.name, `weather: ${phone.line.weather}`)
+  }
 
 function refuse(name: 'QuotaExceededError' | 'UnknownError' | 'dead'): Harm {
   return ({ world }, phone) => {
@@ -51,7 +53,9 @@ function destroy(...places: ('base' | 'journal')[]): Harm {
     for (const place of places) {
       phone.harmed.add(place)
       if (place === 'base') phone.base.lose()
-      else for (const name of [...phone.disk.folder('two-turns').keys()]) if (name.startsWith('journal-')) phone.disk.folder('two-turns').delete(name)
+      else
+        for (const name of [...phone.disk.folder('two-turns').keys()])
+          if (name.startsWith('journal-')) phone.disk.folder('two-turns').delete(name)
     }
     oracle.harmed(phone)
   }
@@ -100,7 +104,10 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
     2,
     ({ world }, phone) => {
       world.harm(phone.name, 'file fails')
-      phone.disk.failing = { left: world.chance.whole(1, 4), name: world.chance.of(['NotReadableError', 'UnknownError', 'InvalidStateError']) }
+      phone.disk.failing = {
+        left: world.chance.whole(1, 4),
+        name: world.chance.of(['NotReadableError', 'UnknownError', 'InvalidStateError']),
+      }
     },
   ],
   'journal unreadable': [
@@ -200,7 +207,8 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
   poison: [
     3,
     ({ world, phones }) => {
-      const waitingOn = ({ base }: Phone) => base.rows<EntryRow>('entries').filter((row) => row.waiting !== undefined)
+      const waitingOn = ({ base }: Phone) =>
+        base.rows<EntryRow>('entries').filter((row) => row.waiting !== undefined)
       const among = phones.filter((phone) => waitingOn(phone).length)
       if (!among.length) return
       const phone = world.chance.of(among)
@@ -265,7 +273,9 @@ const WEIGHTS = Object.fromEntries(Object.entries(HARMS).map(([name, [weight]]) 
 
 /** Some kinds of harm, the rare ones less rare than their weights are: otherwise two of them hardly ever meet. */
 export function someHarms(chance: Chance): string[] {
-  const weights = Object.fromEntries(Object.entries(WEIGHTS).map(([name, weight]) => [name, Math.sqrt(weight)]))
+  const weights = Object.fromEntries(
+    Object.entries(WEIGHTS).map(([name, weight]) => [name, Math.sqrt(weight)]),
+  )
   return Array.from({ length: chance.whole(3, 8) }, () => chance.weighed(weights))
 }
 

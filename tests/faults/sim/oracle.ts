@@ -72,24 +72,43 @@ export class Oracle {
     const isSingle = store.notices.value.some(({ code }) => ONE_COPY.includes(code))
     const placesOf = storageOf(phone, this.#isLetGo)
     for (const entry of entries) {
-      const claim = { entry, phone: phone.name, photos: filesOf(entry), values: refsOf(entry.body).map(({ blob }) => blob) }
+      const claim = {
+        entry,
+        phone: phone.name,
+        photos: filesOf(entry),
+        values: refsOf(entry.body).map(({ blob }) => blob),
+      }
       this.claims.set(entry.id, claim)
       const [inBase, inJournal] = placesOf(claim)
-      this.#check(inBase || inJournal, `${phone.name} shows ${entry.seq} ${short(entry.id)} as kept, and it is in neither place`)
-      this.#check(isSingle || (inBase && inJournal), `${phone.name} shows ${entry.seq} ${short(entry.id)} as kept, and it is only in ${inBase ? 'the database' : 'the journal'}`)
+      this.#check(
+        inBase || inJournal,
+        `${phone.name} shows ${entry.seq} ${short(entry.id)} as kept, and it is in neither place`,
+      )
+      this.#check(
+        isSingle || (inBase && inJournal),
+        `${phone.name} shows ${entry.seq} ${short(entry.id)} as kept, and it is only in ${inBase ? 'the database' : 'the journal'}`,
+      )
       const lacking = claim.photos.filter((photo) => !this.#hasPhoto(phone, photo))
-      this.#check(!lacking.length, `${phone.name} shows photo ${lacking.map(short).join()} as kept, and its bytes are not on the disk`)
+      this.#check(
+        !lacking.length,
+        `${phone.name} shows photo ${lacking.map(short).join()} as kept, and its bytes are not on the disk`,
+      )
     }
     this.#areLast(phone, entries)
   }
 
   /** What was written last is sent last, whichever device of the workshop's this phone has been. */
   #areLast(phone: Phone, entries: Entry[]): void {
-    const waits = phone.base.rows<EntryRow>('entries').filter(({ waiting, job }) => waiting !== undefined && job !== '')
+    const waits = phone.base
+      .rows<EntryRow>('entries')
+      .filter(({ waiting, job }) => waiting !== undefined && job !== '')
     waits.sort((one, other) => (one.waiting as number) - (other.waiting as number))
     const here = entries.filter(({ id }) => waits.some((row) => row.id === id)) // the others have gone already
     const last = waits.slice(waits.length - here.length).map(({ id }) => id)
-    this.#check(here.every(({ id }, i) => last[i] === id), `${phone.name} sends ${entries.map(({ seq, id }) => `${seq} ${short(id)}`).join(', ')} before what it wrote earlier`)
+    this.#check(
+      here.every(({ id }, i) => last[i] === id),
+      `${phone.name} sends ${entries.map(({ seq, id }) => `${seq} ${short(id)}`).join(', ')} before what it wrote earlier`,
+    )
   }
 
   /** The screen says that nothing of the act was kept; or that nobody knows. */
@@ -111,7 +130,10 @@ export class Oracle {
       for (const value of claim.values) phone.damaged.add(value)
       if (this.#isExcused(claim)) continue
       this.lost.add(claim.entry.id)
-      this.#check(wasTold, `${phone.name} had two copies of ${claim.entry.seq} ${short(claim.entry.id)}: one was harmed, and both are gone`)
+      this.#check(
+        wasTold,
+        `${phone.name} had two copies of ${claim.entry.seq} ${short(claim.entry.id)}: one was harmed, and both are gone`,
+      )
     }
     if (phone.harmed.has('base')) this.#intents.delete(phone.name)
   }
@@ -123,21 +145,32 @@ export class Oracle {
     const shown = await this.#shown(window)
     const gone = this.#of(phone).filter(({ entry }) => !shown.has(entry.id))
     const unlost = gone.filter((claim) => !this.#isExcused(claim))
-    this.#check(!unlost.length, `${phone.name} has shown ${unlost.map(({ entry }) => `${entry.seq} ${short(entry.id)}`).join(', ')} as kept, and after a start they are not there`)
-    const isTold = store.notices.value.some(({ code }) => LOSSES.includes(code)) || store.device.value === null || phone.toldOfLoss
+    this.#check(
+      !unlost.length,
+      `${phone.name} has shown ${unlost.map(({ entry }) => `${entry.seq} ${short(entry.id)}`).join(', ')} as kept, and after a start they are not there`,
+    )
+    const isTold =
+      store.notices.value.some(({ code }) => LOSSES.includes(code)) ||
+      store.device.value === null ||
+      phone.toldOfLoss
     const lost = gone.filter(({ entry }) => this.lost.has(entry.id))
     this.#check(!lost.length || isTold, `${phone.name} has lost ${lost.length} entries, and says nothing`)
     if (lost.length) phone.toldOfLoss = true
     const intent = this.#intents.get(phone.name)
     if (intent) {
       const found = await window.alive(store.intent())
-      this.#check(JSON.stringify(found) === JSON.stringify(intent), `${phone.name} has forgotten what the camera was opened for`)
+      this.#check(
+        JSON.stringify(found) === JSON.stringify(intent),
+        `${phone.name} has forgotten what the camera was opened for`,
+      )
     }
   }
 
   /** While one place cannot be read nobody knows what is lost, and nobody may say so. */
   #isNotTold({ phone, store }: SimWindow): void {
-    const isTold = store.notices.value.some(({ code }) => ['entries-lost', 'phone-wiped', 'key-lost'].includes(code) && !phone.saidBefore.has(code))
+    const isTold = store.notices.value.some(
+      ({ code }) => ['entries-lost', 'phone-wiped', 'key-lost'].includes(code) && !phone.saidBefore.has(code),
+    )
     this.#check(!isTold, `${phone.name} tells of a loss, and cannot have looked`)
   }
 
@@ -148,12 +181,25 @@ export class Oracle {
     this.truth.look()
     // A screen that says that the storage does not answer claims nothing of what it does not show.
     const isUnread = store.notices.value.some(({ code }) => code === UNREAD)
-    const missing = store.trouble.value || isUnread ? [] : this.#of(phone).filter((claim) => !shown.has(claim.entry.id) && !this.#isExcused(claim))
-    this.#check(!missing.length, `${phone.name} no longer shows ${missing.map(({ entry }) => `${entry.seq} ${short(entry.id)}`).join(', ')}`)
+    const missing =
+      store.trouble.value || isUnread
+        ? []
+        : this.#of(phone).filter((claim) => !shown.has(claim.entry.id) && !this.#isExcused(claim))
+    this.#check(
+      !missing.length,
+      `${phone.name} no longer shows ${missing.map(({ entry }) => `${entry.seq} ${short(entry.id)}`).join(', ')}`,
+    )
     for (const { entry, place } of shown.values()) {
       if (place === 'phone') continue
-      this.#check(this.truth.ever.has(entry.id), `${phone.name} shows ${short(entry.id)} as in the workshop, and it never was`)
-      if (place === 'backup') this.#check(this.truth.backedUp.has(entry.id), `${phone.name} shows ${short(entry.id)} as backed up, and it is in no backup`)
+      this.#check(
+        this.truth.ever.has(entry.id),
+        `${phone.name} shows ${short(entry.id)} as in the workshop, and it never was`,
+      )
+      if (place === 'backup')
+        this.#check(
+          this.truth.backedUp.has(entry.id),
+          `${phone.name} shows ${short(entry.id)} as backed up, and it is in no backup`,
+        )
     }
     await this.#lookAtPhotos(window, [...shown.values()])
   }
@@ -166,7 +212,10 @@ export class Oracle {
     this.world.tell(phone.name, 'info', `lets go of photo ${short(photo)}`)
     for (const where of ['workshop', 'backup'] as const) {
       const isThere = !this.truth.missing([photo], where).length || this.erased.has(photo)
-      this.#check(isThere, `${phone.name} lets go of photo ${short(photo)}, and the ${where} does not hold it`)
+      this.#check(
+        isThere,
+        `${phone.name} lets go of photo ${short(photo)}, and the ${where} does not hold it`,
+      )
     }
   }
 
@@ -174,7 +223,10 @@ export class Oracle {
   saidAllIn({ phone }: SimWindow): void {
     this.truth.look()
     const out = this.#of(phone).filter(({ entry }) => !this.lost.has(entry.id) && !this.truth.has(entry.id))
-    this.#check(!out.length, `${phone.name} says that everything is in the workshop, and ${out.map(({ entry }) => `${entry.seq} ${short(entry.id)}`).join(', ')} are not`)
+    this.#check(
+      !out.length,
+      `${phone.name} says that everything is in the workshop, and ${out.map(({ entry }) => `${entry.seq} ${short(entry.id)}`).join(', ')} are not`,
+    )
   }
 
   /** All is healed and has had its time: what these phones, all that were used, have ever claimed is there once and in order. */
@@ -182,11 +234,15 @@ export class Oracle {
     const held = await this.truth.whole()
     this.#once(held)
     const { missing, erased } = this.truth.lacks()
-    this.#check(!missing.filter((blob) => !erased.includes(blob)).length, `the workshop says that it keeps ${missing.map(short).join()}, and its disk does not`)
+    this.#check(
+      !missing.filter((blob) => !erased.includes(blob)).length,
+      `the workshop says that it keeps ${missing.map(short).join()}, and its disk does not`,
+    )
     const there = new Map(held.map((one, index) => [one.entry.id, { ...one, index }]))
     const claims = phones.flatMap((phone) => this.#of(phone))
     this.#arrived(claims, there)
-    for (const [id, who] of this.#notKept) this.#check(!there.has(id), `${who} was told that ${short(id)} was not kept, and it is in the workshop`)
+    for (const [id, who] of this.#notKept)
+      this.#check(!there.has(id), `${who} was told that ${short(id)} was not kept, and it is in the workshop`)
     this.#stand(held, phones)
     this.#check(this.#areGone(held, phones), 'what was erased is back')
     const jobs = new Map<string, JobState>()
@@ -194,7 +250,8 @@ export class Oracle {
   }
 
   /** Erased, or received by the workshop from a phone that it has withdrawn: such a value goes from the phone on purpose. */
-  readonly #isLetGo = ({ entry }: Claim, value: string): boolean => this.erased.has(value) || this.revoked.has(entry.device)
+  readonly #isLetGo = ({ entry }: Claim, value: string): boolean =>
+    this.erased.has(value) || this.revoked.has(entry.device)
 
   /** A withdrawn phone does not wait for the backup: what the workshop had, and a restore took, it cannot send again. */
   #isGoneWithARestore({ device }: Entry): boolean {
@@ -203,13 +260,19 @@ export class Oracle {
 
   /** It is known to be gone; or a backup has it, and the journal need not. */
   #isExcused(claim: Claim): boolean {
-    return this.lost.has(claim.entry.id) || (this.truth.backedUp.has(claim.entry.id) && !storageOf(this.#phone(claim.phone), this.#isLetGo)(claim).includes(true))
+    return (
+      this.lost.has(claim.entry.id) ||
+      (this.truth.backedUp.has(claim.entry.id) &&
+        !storageOf(this.#phone(claim.phone), this.#isLetGo)(claim).includes(true))
+    )
   }
 
   /** What was erased, unless a restore took the word of it and no phone had heard it: then nobody can know. */
   #areGone(held: HeldEntry[], phones: Phone[]): boolean {
     const here = phones.flatMap(({ base }) => base.rows<EntryRow>('entries'))
-    const words = [...held.map(({ entry }) => entry.line), ...here.map(({ line }) => line)].filter((line) => line.includes('"blob.erased"'))
+    const words = [...held.map(({ entry }) => entry.line), ...here.map(({ line }) => line)].filter((line) =>
+      line.includes('"blob.erased"'),
+    )
     const told = [...this.erased].filter((blob) => words.some((word) => word.includes(blob)))
     return this.truth.missing(told).length === told.length
   }
@@ -220,21 +283,34 @@ export class Oracle {
       this.#check(!ids.has(entry.id), `${short(entry.id)} is in the ledger twice`)
       ids.add(entry.id)
       const place = `${entry.device} ${entry.seq}`
-      this.#check(!places.has(place), `number ${entry.seq} of a device was given twice: ${short(places.get(place) ?? '')} and ${short(entry.id)}`)
+      this.#check(
+        !places.has(place),
+        `number ${entry.seq} of a device was given twice: ${short(places.get(place) ?? '')} and ${short(entry.id)}`,
+      )
       places.set(place, entry.id)
     }
   }
 
   #arrived(claims: Claim[], there: ReadonlyMap<string, HeldEntry>): void {
-    const missing = new Set(this.truth.missing(claims.flatMap(({ photos, values }) => [...photos, ...values])))
+    const missing = new Set(
+      this.truth.missing(claims.flatMap(({ photos, values }) => [...photos, ...values])),
+    )
     for (const { entry, phone, photos, values } of claims) {
       if (this.lost.has(entry.id)) continue
       const name = `${phone}'s ${entry.seq} ${short(entry.id)}`
       const found = there.get(entry.id)
-      this.#check(found?.entry.line === entry.line, `${name} was shown as kept, and at the end it is not in the workshop`)
+      this.#check(
+        found?.entry.line === entry.line,
+        `${name} was shown as kept, and at the end it is not in the workshop`,
+      )
       const owed = this.#isGoneWithARestore(entry) ? photos : [...photos, ...values]
-      const lacking = owed.filter((blob) => missing.has(blob) && !this.erased.has(blob) && !this.#phone(phone).damaged.has(blob))
-      this.#check(!lacking.length, `${name} names ${lacking.map(short).join()}, and the workshop does not hold it`)
+      const lacking = owed.filter(
+        (blob) => missing.has(blob) && !this.erased.has(blob) && !this.#phone(phone).damaged.has(blob),
+      )
+      this.#check(
+        !lacking.length,
+        `${name} names ${lacking.map(short).join()}, and the workshop does not hold it`,
+      )
     }
   }
 
@@ -243,13 +319,22 @@ export class Oracle {
     const used = new Set(phones.map(({ name }) => name))
     const claims = [...this.claims.values()]
     // A phone that lies in a drawer has not sent all it holds.
-    const excused = new Set(claims.filter(({ entry, phone }) => this.lost.has(entry.id) || !used.has(phone)).map(({ entry }) => entry.device))
+    const excused = new Set(
+      claims
+        .filter(({ entry, phone }) => this.lost.has(entry.id) || !used.has(phone))
+        .map(({ entry }) => entry.device),
+    )
     const byId = new Map(held.map((one) => [one.entry.id, one]))
     for (const { entry, standing } of held) {
       if (standing === 'good') continue
       const follows = entry.after.some((id) => !byId.has(id))
-      const isExcused = (standing === 'gap' && (excused.has(entry.device) || follows)) || (standing === 'doubted' && this.revoked.has(entry.device))
-      this.#check(isExcused, `${short(entry.id)} (${entry.kind}, ${entry.seq}) stands as ${standing}, and nothing was wrong with it`)
+      const isExcused =
+        (standing === 'gap' && (excused.has(entry.device) || follows)) ||
+        (standing === 'doubted' && this.revoked.has(entry.device))
+      this.#check(
+        isExcused,
+        `${short(entry.id)} (${entry.kind}, ${entry.seq}) stands as ${standing}, and nothing was wrong with it`,
+      )
     }
   }
 
@@ -264,7 +349,13 @@ export class Oracle {
       // What the workshop holds back, a phone may have from before, or of its own.
       const here = new Set((await window.alive(store.log(job))).map(({ entry }) => entry.id))
       const isSame = held.every((one) => one.entry.job !== job || !one.held)
-      const theirs = (isSame ? jobs.get(job) : undefined) ?? stateOf(job, held.filter((one) => !one.held || here.has(one.entry.id)), machineFor(bundle, procedure))
+      const theirs =
+        (isSame ? jobs.get(job) : undefined) ??
+        stateOf(
+          job,
+          held.filter((one) => !one.held || here.has(one.entry.id)),
+          machineFor(bundle, procedure),
+        )
       if (isSame) jobs.set(job, theirs)
       const ours = (await window.job(job, bundle)).state
       this.#check(
@@ -278,7 +369,8 @@ export class Oracle {
     const jobs = new Set(this.#of(window.phone).flatMap(({ entry }) => entry.job ?? []))
     for (const { job } of await window.alive(window.store.jobs())) jobs.add(job)
     const shown = new Map<string, Held>()
-    for (const job of jobs) for (const held of await window.alive(window.store.log(job))) shown.set(held.entry.id, held)
+    for (const job of jobs)
+      for (const held of await window.alive(window.store.log(job))) shown.set(held.entry.id, held)
     return shown
   }
 
@@ -287,7 +379,10 @@ export class Oracle {
       const place = await window.alive(window.store.photoPlace(photo))
       if (place !== 'workshop' && place !== 'backup') continue
       if (this.truth.restores || this.erased.has(photo)) continue
-      this.#check(!this.truth.missing([photo]).length, `${window.phone.name} shows photo ${short(photo)} as in the workshop, and it is not`)
+      this.#check(
+        !this.truth.missing([photo]).length,
+        `${window.phone.name} shows photo ${short(photo)} as in the workshop, and it is not`,
+      )
     }
   }
 
@@ -295,7 +390,8 @@ export class Oracle {
     const file = phone.disk.photos.get(photo)
     if (file) return hashOf(file.flushed) === photo
     // Where there is no second place, they are in the first.
-    if (phone.base.rows<ArrayBuffer>('bytes').some((bytes) => hashOf(new Uint8Array(bytes)) === photo)) return true
+    if (phone.base.rows<ArrayBuffer>('bytes').some((bytes) => hashOf(new Uint8Array(bytes)) === photo))
+      return true
     return phone.base.rows<PhotoRow>('photos').some(({ blob, freed }) => blob === photo && freed === 1)
   }
 
@@ -314,7 +410,10 @@ export class Oracle {
 }
 
 /** Whether something claimed is surely in the phone's database, and surely in its journal. */
-function storageOf({ base, disk }: Phone, isLetGo: (claim: Claim, value: string) => boolean): (claim: Claim) => [boolean, boolean] {
+function storageOf(
+  { base, disk }: Phone,
+  isLetGo: (claim: Claim, value: string) => boolean,
+): (claim: Claim) => [boolean, boolean] {
   const lines = new Set(base.rows<EntryRow>('entries').map(({ line }) => line))
   const words = new Set(base.rows<ValueRow>('values').map(({ blob }) => blob))
   const acts = disk.journals.flatMap((journal) => readFrames(journal.flushed).texts)
@@ -328,7 +427,10 @@ function storageOf({ base, disk }: Phone, isLetGo: (claim: Claim, value: string)
 /** How a job stands by the workshop's own log. */
 function stateOf(job: string, held: HeldEntry[], machine: Machine): JobState {
   const log = held.filter(({ entry }) => entry.job === job)
-  const own = log.map(({ entry, standing }) => ({ entry, standing: standing as Standing, place: 'workshop', index: 0, mine: false }) satisfies Held)
+  const own = log.map(
+    ({ entry, standing }) =>
+      ({ entry, standing: standing as Standing, place: 'workshop', index: 0, mine: false }) satisfies Held,
+  )
   return fold(machine, logEntries(own))
 }
 

@@ -11,7 +11,8 @@ export class People {
   constructor(
     private readonly world: World,
     private readonly oracle: Oracle,
-    private readonly photoBytes = () => (world.chance.is(0.006) ? world.chance.whole(2_100_000, 2_600_000) : world.chance.whole(500, 9_000)),
+    private readonly photoBytes = () =>
+      world.chance.is(0.006) ? world.chance.whole(2_100_000, 2_600_000) : world.chance.whole(500, 9_000),
   ) {}
 
   /** A job from its opening to its end, by the book, with so many photos more than the steps ask for. */
@@ -30,7 +31,12 @@ export class People {
     }
     for (let n = 0; n < photos; n++) await this.#photo(window, job)
     await this.#note(window, job)
-    await this.#write(window, job, 'close the job', async (writing) => void (await writing.entry('job.closed', { end: 'finished' })))
+    await this.#write(
+      window,
+      job,
+      'close the job',
+      async (writing) => void (await writing.entry('job.closed', { end: 'finished' })),
+    )
   }
 
   async openJob(window: SimWindow): Promise<void> {
@@ -62,20 +68,48 @@ export class People {
     }
     const job = chance.of(jobs)
     const bundle = await window.alive(window.store.bundle(job.bundle))
-    switch (chance.weighed({ step: 10, begin: 2, photo: 3, note: 2, take: 1, fail: 1, sync: 4, intent: 1, batch: 0.3 })) {
+    switch (
+      chance.weighed({
+        step: 10,
+        begin: 2,
+        photo: 3,
+        note: 2,
+        take: 1,
+        fail: 1,
+        sync: 4,
+        intent: 1,
+        batch: 0.3,
+      })
+    ) {
       case 'step':
         if (bundle) return this.#step(window, job, bundle)
         break
       case 'begin':
-        return void (await this.#write(window, job.job, 'begin', async (writing) => void (await writing.entry('step.begun', { step: 'belt_off' }))))
+        return void (await this.#write(
+          window,
+          job.job,
+          'begin',
+          async (writing) => void (await writing.entry('step.begun', { step: 'belt_off' })),
+        ))
       case 'photo':
         return this.#photo(window, job.job)
       case 'note':
         return this.#note(window, job.job)
       case 'take':
-        return void (await this.#write(window, job.job, 'take over', async (writing) => void (await writing.entry('job.taken', {}))))
+        return void (await this.#write(
+          window,
+          job.job,
+          'take over',
+          async (writing) => void (await writing.entry('job.taken', {})),
+        ))
       case 'fail':
-        return void (await this.#write(window, job.job, 'nut seized', async (writing) => void (await writing.entry('step.failed', { step: 'belt_off', failure: 'nut_seized', proof: [] }))))
+        return void (await this.#write(
+          window,
+          job.job,
+          'nut seized',
+          async (writing) =>
+            void (await writing.entry('step.failed', { step: 'belt_off', failure: 'nut_seized', proof: [] })),
+        ))
       case 'intent':
         return this.#intend(window, job.job)
       case 'batch':
@@ -90,7 +124,10 @@ export class People {
   /** An open step, or any: people do what they like. */
   async #step(window: SimWindow, { job }: JobRow, bundle: Bundle): Promise<void> {
     const { open } = await window.job(job, await this.#bundleOf(window, job))
-    const id = open.length && this.world.chance.is(0.9) ? this.world.chance.of(open) : this.world.chance.of(bundle.steps).id
+    const id =
+      open.length && this.world.chance.is(0.9)
+        ? this.world.chance.of(open)
+        : this.world.chance.of(bundle.steps).id
     return this.#do(window, job, bundle, id)
   }
 
@@ -104,7 +141,8 @@ export class People {
       if (entry) proof.push(entry)
     }
     if (!inOne) {
-      for (const of of step.proof) if (!(await this.#write(window, job, `${id}: ${of.name}`, (writing) => prove(writing, of)))) return
+      for (const of of step.proof)
+        if (!(await this.#write(window, job, `${id}: ${of.name}`, (writing) => prove(writing, of)))) return
     }
     await this.#write(window, job, `${id} done`, async (writing) => {
       if (inOne) for (const of of step.proof) await prove(writing, of)
@@ -121,9 +159,14 @@ export class People {
     return (await window.alive(window.store.jobs())).find((row) => row.job === job)?.bundle ?? ''
   }
 
-  async #prove(writing: Writing, step: string, { name, kind, low, target, options, unit }: Proof): Promise<string | null> {
+  async #prove(
+    writing: Writing,
+    step: string,
+    { name, kind, low, target, options, unit }: Proof,
+  ): Promise<string | null> {
     if (kind === 'photo') return this.#shoot(writing, step, name)
-    if (kind === 'signature') return writing.entry('note.added', { step, name, text: await writing.secret('signature', 'M0 0L9 9') })
+    if (kind === 'signature')
+      return writing.entry('note.added', { step, name, text: await writing.secret('signature', 'M0 0L9 9') })
     if (kind === 'confirm') return null
     const value = options ? (options.find(({ ok }) => ok)?.id ?? '') : (low ?? target ?? '1')
     return writing.entry('reading.taken', { step, name, value, unit: unit ?? '' })
@@ -133,33 +176,71 @@ export class People {
     const size = this.photoBytes()
     const bytes = this.world.chance.bytes(size)
     const blob = await writing.photo(new Blob([bytes], { type: 'image/jpeg' }))
-    return writing.entry('photo.taken', { step, name, blob, size, type: 'image/jpeg', width: 0, height: 0, how: 'live' })
+    return writing.entry('photo.taken', {
+      step,
+      name,
+      blob,
+      size,
+      type: 'image/jpeg',
+      width: 0,
+      height: 0,
+      how: 'live',
+    })
   }
 
   async #photo(window: SimWindow, job: string): Promise<void> {
-    await this.#write(window, job, 'photo', async (writing) => void (await this.#shoot(writing, 'belt_on', 'detail')))
+    await this.#write(
+      window,
+      job,
+      'photo',
+      async (writing) => void (await this.#shoot(writing, 'belt_on', 'detail')),
+    )
   }
 
   async #open(window: SimWindow, bundle: string): Promise<string> {
     const job = uuid7(this.world.nowMs, this.world.chance.bytes(10))
     await this.#write(window, job, 'open a job', async (writing) => {
-      const [vin, plate] = [await writing.secret('vin', 'TT000000000000001'), await writing.secret('plate', 'WEIR 12')]
-      const said: Body<'job.opened'> = { bundle, vin, plate, odometer_km: 181_220, engine_code: 'DX-20R4', bay: '2' }
+      const [vin, plate] = [
+        await writing.secret('vin', 'TT000000000000001'),
+        await writing.secret('plate', 'WEIR 12'),
+      ]
+      const said: Body<'job.opened'> = {
+        bundle,
+        vin,
+        plate,
+        odometer_km: 181_220,
+        engine_code: 'DX-20R4',
+        bay: '2',
+      }
       await writing.entry('job.opened', said)
     })
     return job
   }
 
   async #note(window: SimWindow, job: string): Promise<void> {
-    await this.#write(window, job, 'note', async (writing) => void (await writing.entry('note.added', { text: await writing.secret('words', 'oil at the seal') })))
+    await this.#write(
+      window,
+      job,
+      'note',
+      async (writing) =>
+        void (await writing.entry('note.added', { text: await writing.secret('words', 'oil at the seal') })),
+    )
   }
 
   async #review(window: SimWindow, { job }: JobRow): Promise<void> {
     const what = this.world.chance.weighed({ returned: 2, gap: 1, approved: 1, sync: 6 })
     if (what === 'sync') return void window.sync.now()
     await this.#write(window, job, `review: ${what}`, async (writing) => {
-      if (what === 'returned') await writing.entry('review.returned', { step: 'belt_on', question: await writing.secret('words', 'is it the right belt?') })
-      if (what === 'gap') await writing.entry('review.gap', { step: 'belt_on', because: await writing.secret('words', 'the camera was broken') })
+      if (what === 'returned')
+        await writing.entry('review.returned', {
+          step: 'belt_on',
+          question: await writing.secret('words', 'is it the right belt?'),
+        })
+      if (what === 'gap')
+        await writing.entry('review.gap', {
+          step: 'belt_on',
+          because: await writing.secret('words', 'the camera was broken'),
+        })
       if (what === 'approved') await writing.entry('review.approved', {})
     })
   }
@@ -175,7 +256,12 @@ export class People {
   }
 
   /** One act; true when the screen showed it as kept. */
-  async #write(window: SimWindow, job: string, what: string, build: (writing: Writing) => Promise<void>): Promise<boolean> {
+  async #write(
+    window: SimWindow,
+    job: string,
+    what: string,
+    build: (writing: Writing) => Promise<void>,
+  ): Promise<boolean> {
     const { name } = window.phone
     this.world.tell(name, 'invoke', what)
     const ids: string[] = []
@@ -190,7 +276,11 @@ export class People {
     })
     try {
       const entries = await window.alive(window.store.write(job, (writing) => build(noting(writing))))
-      this.world.tell(name, 'ok', `${what}: kept as ${entries.map(({ seq, id }) => `${seq} ${id.slice(0, 8)}`).join(', ')}`)
+      this.world.tell(
+        name,
+        'ok',
+        `${what}: kept as ${entries.map(({ seq, id }) => `${seq} ${id.slice(0, 8)}`).join(', ')}`,
+      )
       this.oracle.shownKept(window, entries)
       if (await this.#isAnothers(window, job)) this.world.note('two devices on one job')
       return true

@@ -36,7 +36,10 @@ Object.defineProperty(globalThis, 'indexedDB', {
     },
   },
 })
-Object.defineProperty(globalThis, 'document', { configurable: true, value: { addEventListener: () => undefined, visibilityState: 'hidden' } })
+Object.defineProperty(globalThis, 'document', {
+  configurable: true,
+  value: { addEventListener: () => undefined, visibilityState: 'hidden' },
+})
 Object.defineProperty(globalThis, 'addEventListener', { configurable: true, value: () => undefined })
 
 export function forgetWindows(): void {
@@ -195,7 +198,11 @@ export class SimWindow implements Window, Gate {
         phone.said.add(code)
       }
     })
-    this.sync = new PhoneSync(this.store, { fetch: phone.line.fetchFor(this), now, chance: () => world.chance.next() })
+    this.sync = new PhoneSync(this.store, {
+      fetch: phone.line.fetchFor(this),
+      now,
+      chance: () => world.chance.next(),
+    })
   }
 
   pass(what: string): boolean {
@@ -234,6 +241,10 @@ export class SimWindow implements Window, Gate {
     const machine = machineFor(bundle, procedure)
     const state = fold(machine, logEntries(held))
     const todo = new Set(state.steps.flatMap((status, at) => (status === 'todo' ? [at] : [])))
-    return { held, state, open: openSteps(machine, state.conditions, todo).map((at) => machine.steps[at]?.id ?? '') }
+    return {
+      held,
+      state,
+      open: openSteps(machine, state.conditions, todo).map((at) => machine.steps[at]?.id ?? ''),
+    }
   }
 }

@@ -82,7 +82,13 @@ async function simulateAway({ seed }: Asked, away: Away): Promise<Told> {
   call({ op: 'create', now: world.nowMs, seed })
   const year = new YearAway(world, truth, oracle, away, (name) => run.join(name, 'mechanic'))
   await run.within(year.all(), 800)
-  return { ...toldOf(run), claims: oracle.claims.size, lost: oracle.lost.size, figures: year.figures, words: year.words }
+  return {
+    ...toldOf(run),
+    claims: oracle.claims.size,
+    lost: oracle.lost.size,
+    figures: year.figures,
+    words: year.words,
+  }
 }
 
 function toldOf({ world: { seed, faults, story }, oracle: { checks } }: Run): Told {
@@ -124,7 +130,13 @@ class Run {
     this.#people = new People(this.world, this.oracle)
     const phones = (past ? this.#used(past.#scene.phones) : []).map((phone) => phone.in(this.world))
     for (const phone of phones) this.oracle.watch(phone)
-    this.#scene = { world: this.world, truth: this.truth, oracle: this.oracle, phones, invite: (window) => this.#enrol(window) }
+    this.#scene = {
+      world: this.world,
+      truth: this.truth,
+      oracle: this.oracle,
+      phones,
+      invite: (window) => this.#enrol(window),
+    }
   }
 
   /** One or two are used on this day; the others lie in a drawer. */
@@ -138,7 +150,8 @@ class Run {
   /** Let it happen; what nobody caught is a fault like any other. */
   async within(act: Promise<void>, days?: number): Promise<void> {
     const { world } = this
-    const wrong = (error: unknown) => world.wrong('program', error instanceof Error ? (error.stack ?? error.message) : String(error))
+    const wrong = (error: unknown) =>
+      world.wrong('program', error instanceof Error ? (error.stack ?? error.message) : String(error))
     const unhandled = (error: unknown) => void (error instanceof Died || wrong(error))
     process.on('unhandledRejection', unhandled)
     try {
@@ -154,7 +167,11 @@ class Run {
   /** From a new workshop to the evening. */
   async begin(only: string[]): Promise<void> {
     const { chance } = this.world
-    const roles: Role[] = ['owner', ...Array.from({ length: chance.whole(1, 3) }, () => 'mechanic' as const), ...(chance.is(0.3) ? ['auditor' as const] : [])]
+    const roles: Role[] = [
+      'owner',
+      ...Array.from({ length: chance.whole(1, 3) }, () => 'mechanic' as const),
+      ...(chance.is(0.3) ? ['auditor' as const] : []),
+    ]
     // Half of the pasts have a backup, and that may be older than some of the phones, or than all.
     const backedUp = chance.whole(0, 2 * roles.length)
     for (const [n, role] of roles.entries()) {
@@ -191,7 +208,11 @@ class Run {
     if (!read.ok) throw new Error('the invitation is none')
     phone.person = read.value.person
     const answer = await window.alive(window.sync.enrol(read.value))
-    this.world.tell(phone.name, answer.ok ? 'ok' : 'fail', answer.ok ? 'enrolled' : `not enrolled: ${answer.trouble.message}`)
+    this.world.tell(
+      phone.name,
+      answer.ok ? 'ok' : 'fail',
+      answer.ok ? 'enrolled' : `not enrolled: ${answer.trouble.message}`,
+    )
   }
 
   async #work(seconds: number, only: string[]): Promise<void> {
@@ -258,7 +279,12 @@ class Run {
   async #haveHeardAll(): Promise<boolean> {
     const size = this.truth.rows.length
     for (const { window } of this.#scene.phones) {
-      if (window && (window.sync.status.value.words !== ALL_IN || (await window.alive(window.store.post.seen())).cursor < size)) return false
+      if (
+        window &&
+        (window.sync.status.value.words !== ALL_IN ||
+          (await window.alive(window.store.post.seen())).cursor < size)
+      )
+        return false
     }
     return true
   }

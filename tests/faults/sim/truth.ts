@@ -105,7 +105,9 @@ export class Truth {
   async whole(): Promise<HeldEntry[]> {
     this.rows = []
     this.look()
-    return Promise.all(this.rows.map(async ({ line, standing, held }) => ({ entry: await this.#entry(line), standing, held })))
+    return Promise.all(
+      this.rows.map(async ({ line, standing, held }) => ({ entry: await this.#entry(line), standing, held })),
+    )
   }
 
   #entry(line: string): Promise<Entry> {

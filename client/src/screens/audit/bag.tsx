@@ -7,7 +7,11 @@ import type { JobRecord } from '../record/record'
 import type { Rooms } from '../rooms'
 
 /** What is to be disclosed beside the record itself. */
-export interface Wishes { vin: boolean; notes: boolean; originals: boolean }
+export interface Wishes {
+  vin: boolean
+  notes: boolean
+  originals: boolean
+}
 
 /** The path of the bag, by what is to be disclosed in it. */
 export function bagPath(job: string, wishes: Wishes): string {
@@ -40,7 +44,11 @@ export function TakeAway({ record, store, sync }: Rooms & { record: JobRecord })
   }
   const wish = (key: keyof Wishes, words: string) => (
     <label>
-      <input type="checkbox" checked={wishes[key]} onChange={(event) => setWishes({ ...wishes, [key]: event.currentTarget.checked })} />
+      <input
+        type="checkbox"
+        checked={wishes[key]}
+        onChange={(event) => setWishes({ ...wishes, [key]: event.currentTarget.checked })}
+      />
       {words}
     </label>
   )

@@ -25,7 +25,17 @@ export function Audit(rooms: Rooms) {
   return (
     <Shell {...rooms} pages={PAGES} room="audit" at={page}>
       {!(page === 'find' && item) && <Damage {...rooms} findings={findings} />}
-      {page === 'find' && (item ? <JobPage key={item} {...rooms} job={item} under={(record) => <TakeAway {...rooms} record={record} />} /> : <FindPage {...rooms} />)}
+      {page === 'find' &&
+        (item ? (
+          <JobPage
+            key={item}
+            {...rooms}
+            job={item}
+            under={(record) => <TakeAway {...rooms} record={record} />}
+          />
+        ) : (
+          <FindPage {...rooms} />
+        ))}
       {page === 'trace' && <Trace {...rooms} item={item} />}
       {page === 'ledger' && <Ledger {...rooms} />}
     </Shell>

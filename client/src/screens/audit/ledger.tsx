@@ -15,7 +15,9 @@ export function Ledger(rooms: Rooms) {
   const head = answer?.ok ? headOf(answer.value.checkpoint) : null
   return (
     <>
-      <PageHead>{alarm ? 'The ledger does not follow what was seen before' : 'The ledger has only grown'}</PageHead>
+      <PageHead>
+        {alarm ? 'The ledger does not follow what was seen before' : 'The ledger has only grown'}
+      </PageHead>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       {head && (
         <dl class="facts-list">
@@ -31,7 +33,10 @@ export function Ledger(rooms: Rooms) {
         <section>
           <h2 class="phase-head">What this shows</h2>
           <ul>
-            <li>Each head that this browser was shown was checked against the one before: the older ledger is the start of the newer one.</li>
+            <li>
+              Each head that this browser was shown was checked against the one before: the older ledger is
+              the start of the newer one.
+            </li>
             <li>Each head is signed with the key whose fingerprint stands on the workshop's paper.</li>
             <li>Each entry that is shown was signed by the key of the device it names.</li>
           </ul>
@@ -41,8 +46,14 @@ export function Ledger(rooms: Rooms) {
           <ul>
             <li>That what was signed is true: it was recorded by a device's key.</li>
             <li>Who held the device.</li>
-            <li>When something happened before the workshop received it: until then only the device's own clock says so.</li>
-            <li>That another person was shown the same ledger: compare a root with somebody else's, or with a hand-over sheet.</li>
+            <li>
+              When something happened before the workshop received it: until then only the device's own clock
+              says so.
+            </li>
+            <li>
+              That another person was shown the same ledger: compare a root with somebody else's, or with a
+              hand-over sheet.
+            </li>
           </ul>
         </section>
       </div>

@@ -22,7 +22,9 @@ function ChooseTrace(rooms: Rooms) {
   const statements = useStatements(rooms)
   const fitted = useFitted(rooms)
   if (statements === null || fitted === null) return <p role="status">Reading the jobs.</p>
-  const lots = lotsOf(fitted, []).map(({ lot }) => lot).sort()
+  const lots = lotsOf(fitted, [])
+    .map(({ lot }) => lot)
+    .sort()
   const tools = toolsOf(statements, isoDay(new Date()))
   return (
     <>
@@ -34,7 +36,12 @@ function ChooseTrace(rooms: Rooms) {
         </section>
         <section>
           <h2 class="phase-head">Tools</h2>
-          <Choices names={tools.map(({ tool, label }) => ({ item: itemOf({ by: 'tool', name: tool }), words: `${tool}, ${label}` }))} />
+          <Choices
+            names={tools.map(({ tool, label }) => ({
+              item: itemOf({ by: 'tool', name: tool }),
+              words: `${tool}, ${label}`,
+            }))}
+          />
         </section>
       </div>
     </>
@@ -88,12 +95,19 @@ function Traces({ traced, ...rooms }: Rooms & { traced: Traced }) {
   const count = (least: number) => rows.filter(({ reach }) => reach >= least).length
   return (
     <>
-      <PageHead>{traced.by === 'lot' ? `Lot ${traced.name}` : `${traced.name}${tool ? `, ${tool.label}` : ''}`}</PageHead>
+      <PageHead>
+        {traced.by === 'lot' ? `Lot ${traced.name}` : `${traced.name}${tool ? `, ${tool.label}` : ''}`}
+      </PageHead>
       <p class="d-text">
-        {rows.length === 1 ? 'One job' : `${rows.length} jobs`}, {count(3)} closed, {count(4)} approved.{recall ? ` Recalled ${timeWords(recall.at)}: ${recall.because}` : ''}
+        {rows.length === 1 ? 'One job' : `${rows.length} jobs`}, {count(3)} closed, {count(4)} approved.
+        {recall ? ` Recalled ${timeWords(recall.at)}: ${recall.because}` : ''}
       </p>
       {rows.length > 0 && <Lines {...rooms} traced={traced} rows={rows} />}
-      {rows.length > 0 && <p class="d-text trace-note">A line that stops has not arrived. Those that left without being approved stand first.</p>}
+      {rows.length > 0 && (
+        <p class="d-text trace-note">
+          A line that stops has not arrived. Those that left without being approved stand first.
+        </p>
+      )}
       {tool && (
         <section>
           <h2 class="phase-head">Its checks</h2>
@@ -105,7 +119,8 @@ function Traces({ traced, ...rooms }: Rooms & { traced: Traced }) {
   )
 }
 
-const headsOf = (by: Traced['by']) => [by === 'lot' ? 'fitted' : 'measured', 'vehicle', 'closed', 'approved'] as const
+const headsOf = (by: Traced['by']) =>
+  [by === 'lot' ? 'fitted' : 'measured', 'vehicle', 'closed', 'approved'] as const
 
 function Lines({ traced, rows, ...rooms }: Rooms & { traced: Traced; rows: readonly TraceRow[] }) {
   const heads = headsOf(traced.by)
@@ -133,7 +148,8 @@ function OneLine({ trace, by, ...rooms }: Rooms & { trace: TraceRow; by: Traced[
   const plate = useSecret(rooms, trace.row.plate)
   const { reach, first, times } = trace
   const heads = headsOf(by)
-  const reached = (column: number) => (column < reach ? 'reached' : column === reach ? 'reached last' : 'short')
+  const reached = (column: number) =>
+    column < reach ? 'reached' : column === reach ? 'reached last' : 'short'
   return (
     <tr>
       <td class={reached(1)} data-head={heads[0]}>
@@ -141,10 +157,15 @@ function OneLine({ trace, by, ...rooms }: Rooms & { trace: TraceRow; by: Traced[
         {by === 'tool' ? `, ${times === 1 ? 'once' : `${times} readings`}` : ''}
       </td>
       <td class={reached(2)} data-head={heads[1]}>
-        <a href={`#/audit/find/${encodeURIComponent(trace.row.job)}`}>{plate ?? 'plate not here'}</a>, {kmWords(trace.row.odometerKm)}
+        <a href={`#/audit/find/${encodeURIComponent(trace.row.job)}`}>{plate ?? 'plate not here'}</a>,{' '}
+        {kmWords(trace.row.odometerKm)}
       </td>
-      <td class={reached(3)} data-head={heads[2]}>{trace.closedAt === null ? 'still open' : timeWords(trace.closedAt)}</td>
-      <td class={reached(4)} data-head={heads[3]}>{trace.approvedAt === null ? 'not approved' : timeWords(trace.approvedAt)}</td>
+      <td class={reached(3)} data-head={heads[2]}>
+        {trace.closedAt === null ? 'still open' : timeWords(trace.closedAt)}
+      </td>
+      <td class={reached(4)} data-head={heads[3]}>
+        {trace.approvedAt === null ? 'not approved' : timeWords(trace.approvedAt)}
+      </td>
     </tr>
   )
 }
@@ -170,7 +191,9 @@ function TakeAll({ rows, sync }: Rooms & { rows: readonly TraceRow[] }) {
   return (
     <div class="under-list">
       <button type="button" class="desk-key t-key" disabled={taken !== null} onClick={() => void take()}>
-        {taken === null ? `Take ${rows.length === 1 ? 'the one' : `the ${rows.length}`} away` : `Packing ${taken + 1} of ${rows.length}`}
+        {taken === null
+          ? `Take ${rows.length === 1 ? 'the one' : `the ${rows.length}`} away`
+          : `Packing ${taken + 1} of ${rows.length}`}
       </button>
       <TroubleLine trouble={trouble} />
     </div>

@@ -8,7 +8,10 @@ export const ANGLES = [0, 45, 90] as const
 export const LENGTHS = { wrench_mm: { low: 100, high: 1500 }, adaptor_mm: { low: 1, high: 500 } } as const
 
 /** An adaptor on one wrench: where the hand goes is the wrench's own. */
-export interface Fitted { tool: string; adaptor: Adaptor }
+export interface Fitted {
+  tool: string
+  adaptor: Adaptor
+}
 
 export interface Corrected {
   /** What the wrench is set to, N·m, as finely as its scale is read. */
@@ -27,10 +30,14 @@ const shown = (nm: number, places: number) => String(Number(nm.toFixed(places)))
 export function corrected(nm: string, { wrench_mm, adaptor_mm, angle_deg }: Adaptor): Corrected {
   const exact = wrenchSettingNm(Number(nm), wrench_mm, adaptor_mm, angle_deg)
   const setting = exact < 10 ? Math.round(exact * 20) / 20 : Math.round(exact * 10) / 10
-  return { setting: shown(setting, 2), fastener: shown(torqueAtFastenerNm(setting, wrench_mm, adaptor_mm, angle_deg), 2) }
+  return {
+    setting: shown(setting, 2),
+    fastener: shown(torqueAtFastenerNm(setting, wrench_mm, adaptor_mm, angle_deg), 2),
+  }
 }
 
-export const adaptorWords = ({ wrench_mm, adaptor_mm, angle_deg }: Adaptor): string => `${adaptor_mm} mm at ${angle_deg}°, hand at ${wrench_mm} mm`
+export const adaptorWords = ({ wrench_mm, adaptor_mm, angle_deg }: Adaptor): string =>
+  `${adaptor_mm} mm at ${angle_deg}°, hand at ${wrench_mm} mm`
 
 /** The setting of the store that keeps the usual lengths, newest first. */
 export const USUAL = 'adaptors'
@@ -39,7 +46,12 @@ const MOST_KEPT = 6
 const isWhole = (value: unknown) => Number.isInteger(value) && (value as number) >= 0
 const isFitted = (value: unknown): value is Fitted => {
   const { tool, adaptor } = (value ?? {}) as Partial<Fitted>
-  return typeof tool === 'string' && isWhole(adaptor?.wrench_mm) && isWhole(adaptor?.adaptor_mm) && isWhole(adaptor?.angle_deg)
+  return (
+    typeof tool === 'string' &&
+    isWhole(adaptor?.wrench_mm) &&
+    isWhole(adaptor?.adaptor_mm) &&
+    isWhole(adaptor?.angle_deg)
+  )
 }
 
 /** What the store kept; anything else than what `withUsual` wrote is no use and left out. */

@@ -22,7 +22,8 @@ export function besideOf({ steps, held }: Pick<JobNow, 'steps' | 'held'>, { like
 const places = (value: string) => value.split('.')[1]?.length ?? 0
 
 /** How far apart two figures are, as a decimal. */
-export const apart = (a: string, b: string): string => Math.abs(Number(a) - Number(b)).toFixed(Math.max(places(a), places(b)))
+export const apart = (a: string, b: string): string =>
+  Math.abs(Number(a) - Number(b)).toFixed(Math.max(places(a), places(b)))
 
 /**
  * Whether two figures say two things. Counted ones must be the same; a worn part and a new one may lie
@@ -34,4 +35,5 @@ export function differ(a: string, b: string, { kind, low, high }: Proof): boolea
 }
 
 /** 'the same', '0.3 mm apart' */
-export const apartWords = (a: string, b: string, unit?: string): string => (compare(a, b) === 0 ? 'the same' : `${withUnit(apart(a, b), unit)} apart`)
+export const apartWords = (a: string, b: string, unit?: string): string =>
+  compare(a, b) === 0 ? 'the same' : `${withUnit(apart(a, b), unit)} apart`

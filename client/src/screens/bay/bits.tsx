@@ -3,7 +3,13 @@ import type { ComponentChildren } from 'preact'
 import { Seal, type SealState } from '../../parts/seal'
 import { Sign } from '../../parts/signs'
 
-export interface StepRowProps { number: string; title: string; state: SealState; note?: string | undefined; onPress: () => void }
+export interface StepRowProps {
+  number: string
+  title: string
+  state: SealState
+  note?: string | undefined
+  onPress: () => void
+}
 
 export function StepRow({ number, title, state, note, onPress }: StepRowProps) {
   return (
@@ -20,10 +26,25 @@ export function StepRow({ number, title, state, note, onPress }: StepRowProps) {
   )
 }
 
-export function RowKey({ children, note, onPress, pressed }: { children: ComponentChildren; note?: string | undefined; onPress: () => void; pressed?: boolean }) {
+export function RowKey({
+  children,
+  note,
+  onPress,
+  pressed,
+}: {
+  children: ComponentChildren
+  note?: string | undefined
+  onPress: () => void
+  pressed?: boolean
+}) {
   return (
     <li>
-      <button type="button" class="row-key" onClick={onPress} {...(pressed === undefined ? {} : { 'aria-pressed': pressed })}>
+      <button
+        type="button"
+        class="row-key"
+        onClick={onPress}
+        {...(pressed === undefined ? {} : { 'aria-pressed': pressed })}
+      >
         <span class="row-words">
           {children}
           {note !== undefined && <small>{note}</small>}
@@ -34,11 +55,25 @@ export function RowKey({ children, note, onPress, pressed }: { children: Compone
 }
 
 /** Free words: the phone's own keyboard and its dictation are better at these than any pad of ours. */
-export function Words({ label, value, onValue }: { label: string; value: string; onValue: (value: string) => void }) {
+export function Words({
+  label,
+  value,
+  onValue,
+}: {
+  label: string
+  value: string
+  onValue: (value: string) => void
+}) {
   return (
     <p>
       <label for="words">{label}</label>
-      <textarea id="words" class="words" maxLength={2000} value={value} onInput={(event) => onValue(event.currentTarget.value)} />
+      <textarea
+        id="words"
+        class="words"
+        maxLength={2000}
+        value={value}
+        onInput={(event) => onValue(event.currentTarget.value)}
+      />
     </p>
   )
 }

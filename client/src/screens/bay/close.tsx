@@ -15,7 +15,16 @@ import type { JobNow } from './job'
 import { Recalled } from './recalled'
 import type { EndNow } from './view'
 
-export interface CloseProps { head: HeadProps; trouble: Trouble | null; now: JobNow; workshop: string; ends: readonly EndNow[]; again: (step: string) => void; close: (end: string, because: string) => Promise<void>; back: () => void }
+export interface CloseProps {
+  head: HeadProps
+  trouble: Trouble | null
+  now: JobNow
+  workshop: string
+  ends: readonly EndNow[]
+  again: (step: string) => void
+  close: (end: string, because: string) => Promise<void>
+  back: () => void
+}
 
 /** What keeps a job from the ends that are not open, behind one row each. */
 function NotOpen({ ends }: { ends: readonly EndNow[] }) {
@@ -24,7 +33,9 @@ function NotOpen({ ends }: { ends: readonly EndNow[] }) {
       <summary class="row-key">
         <span class="row-words">
           <b>{name}</b>
-          <small>not open: {missing.length === 1 ? missing[0]?.short : `${missing.length} things are missing`}</small>
+          <small>
+            not open: {missing.length === 1 ? missing[0]?.short : `${missing.length} things are missing`}
+          </small>
         </span>
       </summary>
       <ul class="given">
@@ -58,7 +69,12 @@ export function CloseScreen({ head, trouble, now, workshop, ends, close, again, 
           ) : end.because && because === '' ? (
             <MissingKey label="Why first" note="in words" />
           ) : (
-            <HoldKey label="Close the job" note={end.name} done="closed" onHeld={() => close(end.id, end.because ? because : '')} />
+            <HoldKey
+              label="Close the job"
+              note={end.name}
+              done="closed"
+              onHeld={() => close(end.id, end.because ? because : '')}
+            />
           )}
         </>
       }
@@ -77,7 +93,14 @@ export function CloseScreen({ head, trouble, now, workshop, ends, close, again, 
           </p>
         </div>
       )}
-      {open.length > 0 && <Choice label="How does the job end?" rows={open.map(({ id, name }) => ({ id, says: name }))} chosen={chosen} onChoose={setChosen} />}
+      {open.length > 0 && (
+        <Choice
+          label="How does the job end?"
+          rows={open.map(({ id, name }) => ({ id, says: name }))}
+          chosen={chosen}
+          onChoose={setChosen}
+        />
+      )}
       {end?.because && <Words label="Why does the job end so?" value={typed} onValue={setTyped} />}
       {end && !end.because && <Facts facts={handOver(now, workshop, end.id)} />}
       <NotOpen ends={ends.filter(({ missing }) => missing.length > 0)} />
@@ -87,7 +110,8 @@ export function CloseScreen({ head, trouble, now, workshop, ends, close, again, 
 
 const isUnread = ({ state }: JobNow) => state.exceptions.some(({ code }) => code === 'unread')
 
-const kitLabel = ({ bundle }: JobNow, part: string) => bundle.kit.find((each) => each.part === part)?.label ?? part
+const kitLabel = ({ bundle }: JobNow, part: string) =>
+  bundle.kit.find((each) => each.part === part)?.label ?? part
 
 /** What the driver is told: counted out of the record, not remembered. A next change is due after a finished job alone. */
 export function handOver(now: JobNow, workshop: string, end: string): [string, string][] {
@@ -100,7 +124,10 @@ export function handOver(now: JobNow, workshop: string, end: string): [string, s
     ['vehicle', now.bundle.vehicle],
     ['odometer', `${now.row.odometerKm} km`],
     ...(isFinished ? ([['next due', due]] as [string, string][]) : []),
-    ['steps', `${count('holds')} of ${numbered.length} hold${count('passed') ? `, ${count('passed')} passed by` : ''}`],
+    [
+      'steps',
+      `${count('holds')} of ${numbered.length} hold${count('passed') ? `, ${count('passed')} passed by` : ''}`,
+    ],
     ['photos', String(now.held.filter(({ entry }) => entry.kind === 'photo.taken').length)],
     ['lots', lots.join(', ') || 'none'],
     ['procedure', `${now.bundle.name}, edition ${now.bundle.edition}`],
@@ -110,7 +137,19 @@ export function handOver(now: JobNow, workshop: string, end: string): [string, s
   ]
 }
 
-export function ClosedScreen({ head, now, workshop, end, jobs }: { head: HeadProps; now: JobNow; workshop: string; end: string; jobs: () => void }) {
+export function ClosedScreen({
+  head,
+  now,
+  workshop,
+  end,
+  jobs,
+}: {
+  head: HeadProps
+  now: JobNow
+  workshop: string
+  end: string
+  jobs: () => void
+}) {
   return (
     <Frame
       head={head}

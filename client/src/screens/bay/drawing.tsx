@@ -3,7 +3,9 @@ import { useEffect, useRef, useState } from 'preact/hooks'
 import { Drive, driveState, type DriveProps } from '../../parts/drive'
 import type { JobNow } from './job'
 
-export interface DrawingProps extends Omit<DriveProps, 'drive' | 'state' | 'width' | 'height'> { now: JobNow }
+export interface DrawingProps extends Omit<DriveProps, 'drive' | 'state' | 'width' | 'height'> {
+  now: JobNow
+}
 
 export function Drawing({ now, ...view }: DrawingProps) {
   const box = useRef<HTMLDivElement>(null)
@@ -11,7 +13,8 @@ export function Drawing({ now, ...view }: DrawingProps) {
   useEffect(() => {
     if (!box.current) return undefined
     const watch = new ResizeObserver(([entry]) => {
-      if (entry) setSize({ width: Math.floor(entry.contentRect.width), height: Math.floor(entry.contentRect.height) })
+      if (entry)
+        setSize({ width: Math.floor(entry.contentRect.width), height: Math.floor(entry.contentRect.height) })
     })
     watch.observe(box.current)
     return () => watch.disconnect()
@@ -19,7 +22,13 @@ export function Drawing({ now, ...view }: DrawingProps) {
   return (
     <div class="step-drawing" ref={box}>
       {size && size.width > 40 && (
-        <Drive drive={now.bundle.drive} state={driveState(now.bundle.drive, now.possible)} tags={now.tags} {...view} {...size} />
+        <Drive
+          drive={now.bundle.drive}
+          state={driveState(now.bundle.drive, now.possible)}
+          tags={now.tags}
+          {...view}
+          {...size}
+        />
       )}
     </div>
   )

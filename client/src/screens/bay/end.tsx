@@ -47,7 +47,10 @@ export function End({ head, now, to, instead = null }: InRoom & { instead?: Step
           </p>
         </div>
       ))}
-      <p>No step leads back into the work from here. What becomes of the vehicle is for the owner to decide: call the owner, then end the job.</p>
+      <p>
+        No step leads back into the work from here. What becomes of the vehicle is for the owner to decide:
+        call the owner, then end the job.
+      </p>
     </Frame>
   )
 }

@@ -34,15 +34,36 @@ export function FailScreen({ head, asked, trouble, pins, write, note, back }: Fa
       deck={
         <>
           <SideKey icon="back" label="back" onPress={back} />
-          {failure ? <HoldKey label="It is so" note={toPutIn.length === 0 ? 'hold to record' : `${toPutIn.length === 1 ? 'the pin is' : `${toPutIn.length} pins are`} in: hold`} done="on this phone" onHeld={() => write(failure.id)} /> : <MissingKey label="Choose above" />}
+          {failure ? (
+            <HoldKey
+              label="It is so"
+              note={
+                toPutIn.length === 0
+                  ? 'hold to record'
+                  : `${toPutIn.length === 1 ? 'the pin is' : `${toPutIn.length} pins are`} in: hold`
+              }
+              done="on this phone"
+              onHeld={() => write(failure.id)}
+            />
+          ) : (
+            <MissingKey label="Choose above" />
+          )}
         </>
       }
     >
-      <Choice label="What is it like?" rows={asked.step.fails.map(({ id, says }) => ({ id, says }))} chosen={chosen} onChoose={setChosen} />
+      <Choice
+        label="What is it like?"
+        rows={asked.step.fails.map(({ id, says }) => ({ id, says }))}
+        chosen={chosen}
+        onChoose={setChosen}
+      />
       {toPutIn.length > 0 && (
         <div class="caution caution-wide">
           <Sign name="warning" size={36} />
-          <p>On the board, and have to be in their holes first: {toPutIn.join(', ')}. Put them in by hand, then hold: they are then off the board.</p>
+          <p>
+            On the board, and have to be in their holes first: {toPutIn.join(', ')}. Put them in by hand, then
+            hold: they are then off the board.
+          </p>
         </div>
       )}
       {failure ? (
@@ -60,7 +81,17 @@ export function FailScreen({ head, asked, trouble, pins, write, note, back }: Fa
 }
 
 /** What is undone and redone in order, with what may stay. */
-export function RedoScreen({ head, now, goTo, order }: { head: HeadProps; now: JobNow; goTo: () => void; order: () => void }) {
+export function RedoScreen({
+  head,
+  now,
+  goTo,
+  order,
+}: {
+  head: HeadProps
+  now: JobNow
+  goTo: () => void
+  order: () => void
+}) {
   const redo = redoOf(now)
   const [first] = redo.ways
   return (
@@ -70,7 +101,15 @@ export function RedoScreen({ head, now, goTo, order }: { head: HeadProps; now: J
       deck={
         <>
           <SideKey icon="lines" label="order of work" onPress={order} />
-          {first ? <PlainKey label={redo.count > 1 ? 'Begin with 1' : 'Go there'} note={lower(first.title)} onPress={goTo} /> : <PlainKey label="Go on" onPress={goTo} />}
+          {first ? (
+            <PlainKey
+              label={redo.count > 1 ? 'Begin with 1' : 'Go there'}
+              note={lower(first.title)}
+              onPress={goTo}
+            />
+          ) : (
+            <PlainKey label="Go on" onPress={goTo} />
+          )}
         </>
       }
     >

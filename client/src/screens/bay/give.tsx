@@ -37,7 +37,17 @@ export function GiveProof(room: InStep & { wanted: ProofNow }) {
       paints ? `${asked.step.number} holds.` : `${capital(wanted.proof.label)}: kept.`,
       paints ? onward : () => toStep(),
     )
-  const props: ProofProps = { head, step: asked.step, proof: { ...wanted.proof, label: capital(wanted.proof.label) }, trouble: act.trouble, against: besideOf(now, wanted.proof), paints, keep, back: () => void forget().then(() => toStep()), fail }
+  const props: ProofProps = {
+    head,
+    step: asked.step,
+    proof: { ...wanted.proof, label: capital(wanted.proof.label) },
+    trouble: act.trouble,
+    against: besideOf(now, wanted.proof),
+    paints,
+    keep,
+    back: () => void forget().then(() => toStep()),
+    fail,
+  }
   switch (wanted.proof.kind) {
     case 'photo':
       return <PhotoScreen {...props} intend={intend} />
@@ -47,7 +57,14 @@ export function GiveProof(room: InStep & { wanted: ProofNow }) {
       const { target, of } = wanted.proof
       if (of !== undefined) return <TicksScreen {...props} things={thingsOf(of, now.bundle, boardOf(now))} />
       if (Number(target) <= MOST_PRESSED || target === undefined) return <CountScreen {...props} />
-      return <ReadingScreen {...props} proof={{ ...props.proof, low: target, high: target }} tool={null} otherTool={null} />
+      return (
+        <ReadingScreen
+          {...props}
+          proof={{ ...props.proof, low: target, high: target }}
+          tool={null}
+          otherTool={null}
+        />
+      )
     }
     case 'wait': {
       const begin = () => act.run(() => beginStep(store, job, asked), 'The time runs.', null)
@@ -56,8 +73,16 @@ export function GiveProof(room: InStep & { wanted: ProofNow }) {
     case 'choice':
       return <ChoiceScreen {...props} />
     case 'scan':
-      if (wanted.proof.part === undefined) return <TagScreen {...props} look={(tag) => tagRead(room.statements, wanted, tag)} />
-      return <LotScreen {...props} part={wanted.proof.part} today={today()} recalled={(lot) => lotRecalled(room.statements, lot)} />
+      if (wanted.proof.part === undefined)
+        return <TagScreen {...props} look={(tag) => tagRead(room.statements, wanted, tag)} />
+      return (
+        <LotScreen
+          {...props}
+          part={wanted.proof.part}
+          today={today()}
+          recalled={(lot) => lotRecalled(room.statements, lot)}
+        />
+      )
     case 'signature':
       return <SignatureScreen {...props} />
     case 'confirm':

@@ -28,7 +28,12 @@ const KINDS: Record<Proof['kind'], readonly string[]> = {
 function newest(held: readonly Held[], step: Step, proof: Proof): Held | null {
   const fits = ({ entry, standing }: Held) => {
     const body = entry.body as { step?: string; name?: string }
-    return standing === 'good' && KINDS[proof.kind].includes(entry.kind) && body.step === step.id && body.name === proof.name
+    return (
+      standing === 'good' &&
+      KINDS[proof.kind].includes(entry.kind) &&
+      body.step === step.id &&
+      body.name === proof.name
+    )
   }
   return held.filter(fits).at(-1) ?? null
 }
@@ -52,14 +57,35 @@ export function saidWords({ entry }: Held, proof: Proof): string {
  * The proofs of a step that still count. Whether an entry is fresh and inside its limits is the fold's to say:
  * it is asked what it would say of the step if it were done now, and what it misses does not count.
  */
-export function proofsNow(machine: Machine, held: readonly Held[], state: JobState, index: number, step: Step): ProofNow[] {
-  const given = step.proof.filter(({ kind }) => kind !== 'confirm').map((proof) => ({ proof, held: newest(held, step, proof) }))
+export function proofsNow(
+  machine: Machine,
+  held: readonly Held[],
+  state: JobState,
+  index: number,
+  step: Step,
+): ProofNow[] {
+  const given = step.proof
+    .filter(({ kind }) => kind !== 'confirm')
+    .map((proof) => ({ proof, held: newest(held, step, proof) }))
   const counts = new Set(given.flatMap((each) => (each.held ? [each.proof.name] : [])))
   if (counts.size > 0 && state.steps[index] === 'todo') {
     const id = '~'
     const proof = given.flatMap((each) => (each.held ? [each.held.entry.id] : []))
-    const done: LogEntry = { id, after: state.heads, kind: 'step.done', body: { step: step.id, proof }, standing: 'good', person: '', device: '' }
-    for (const { entry, name } of fold(machine, [...logEntries(held), done]).exceptions) if (entry === id && name !== undefined) counts.delete(name)
+    const done: LogEntry = {
+      id,
+      after: state.heads,
+      kind: 'step.done',
+      body: { step: step.id, proof },
+      standing: 'good',
+      person: '',
+      device: '',
+    }
+    for (const { entry, name } of fold(machine, [...logEntries(held), done]).exceptions)
+      if (entry === id && name !== undefined) counts.delete(name)
   }
-  return given.map(({ proof, held: one }) => (one && counts.has(proof.name) ? { proof, entry: one.entry.id, said: saidWords(one, proof) } : { proof, entry: null, said: null }))
+  return given.map(({ proof, held: one }) =>
+    one && counts.has(proof.name)
+      ? { proof, entry: one.entry.id, said: saidWords(one, proof) }
+      : { proof, entry: null, said: null },
+  )
 }

@@ -20,7 +20,8 @@ const fitted = new Map<string, Fitted>()
 const key = ({ job, asked, wanted }: Wanting) => `${job} ${asked.step.id} ${wanted.proof.name}`
 
 /** The tool to read with: the one that was chosen, else the one that `wrenchFor` proposes; null where none may be used. */
-export const toolFor = (room: Wanting): Wrench | null => wrenchFor(room.now, room.statements, room.asked, room.wanted, chosen.get(key(room)) ?? null)
+export const toolFor = (room: Wanting): Wrench | null =>
+  wrenchFor(room.now, room.statements, room.asked, room.wanted, chosen.get(key(room)) ?? null)
 
 function throughOf(room: Wanting): Through | null {
   const on = fitted.get(key(room))
@@ -28,7 +29,8 @@ function throughOf(room: Wanting): Through | null {
   return on && nm !== null ? { ...on, ...corrected(nm, on.adaptor) } : null
 }
 
-const wrenchesSet = (room: Wanting, through: Through | null) => wrenchesFor(room.statements, room.asked, room.wanted, through?.setting)
+const wrenchesSet = (room: Wanting, through: Through | null) =>
+  wrenchesFor(room.statements, room.asked, room.wanted, through?.setting)
 
 export function GiveTool(room: Wanting) {
   const { wanted, head, toStep } = room
@@ -40,13 +42,25 @@ export function GiveTool(room: Wanting) {
     if (isOther) fitted.delete(key(room))
     toStep(isOther ? 'adaptor' : 'give', wanted.proof.name)
   }
-  return <WrenchChoice head={head} wrenches={wrenchesSet(room, through)} take={take} back={() => toStep('give', wanted.proof.name)} />
+  return (
+    <WrenchChoice
+      head={head}
+      wrenches={wrenchesSet(room, through)}
+      take={take}
+      back={() => toStep('give', wanted.proof.name)}
+    />
+  )
 }
 
-const unfitWords = ({ tool, because }: Wrench): Trouble => ({ code: 'wrench-unfit', message: `${tool}: ${because}`, hint: 'Take another wrench, or take the adaptor off.' })
+const unfitWords = ({ tool, because }: Wrench): Trouble => ({
+  code: 'wrench-unfit',
+  message: `${tool}: ${because}`,
+  hint: 'Take another wrench, or take the adaptor off.',
+})
 
 /** The wrench that an adaptor would go on: one that fits without it, the one in the hand, or any at all. */
-const wrenchToFit = (room: Wanting): string | null => chosen.get(key(room)) ?? toolFor(room)?.tool ?? wrenchesSet(room, null)[0]?.tool ?? null
+const wrenchToFit = (room: Wanting): string | null =>
+  chosen.get(key(room)) ?? toolFor(room)?.tool ?? wrenchesSet(room, null)[0]?.tool ?? null
 
 export function GiveTorque({ room, nm, props }: { room: Wanting; nm: string; props: ProofProps }) {
   const [, redraw] = useState(0)

@@ -22,7 +22,9 @@ export function Bay(rooms: Rooms) {
   useEffect(() => {
     void loadHand(store)
     // The camera may have ended this page: back to the photo that was awaited.
-    void store.intent().then((intent) => intent && whereOf(route.value).at === 'jobs' && goBay('job', intent.job))
+    void store
+      .intent()
+      .then((intent) => intent && whereOf(route.value).at === 'jobs' && goBay('job', intent.job))
   }, [])
   return (
     <>
@@ -44,7 +46,14 @@ function Screen(rooms: Rooms) {
     case 'settings':
       return <SettingsScreen {...rooms} back={home} places={() => goBay('places')} />
     case 'places':
-      return <PlacesScreen counts={store.places.value} sync={sync.status.value} send={() => void sync.now()} back={home} />
+      return (
+        <PlacesScreen
+          counts={store.places.value}
+          sync={sync.status.value}
+          send={() => void sync.now()}
+          back={home}
+        />
+      )
     case 'jobs':
       return (
         <JobsScreen

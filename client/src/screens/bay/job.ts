@@ -41,9 +41,15 @@ export interface LookNow {
   at: string[]
 }
 
-export type PlanNow = { kind: 'look'; look: LookNow; label: string; because: string } | { kind: 'step'; step: StepNow; because: string; parts: readonly Part[] }
+export type PlanNow =
+  | { kind: 'look'; look: LookNow; label: string; because: string }
+  | { kind: 'step'; step: StepNow; because: string; parts: readonly Part[] }
 
-export interface QuestionNow { entry: string; step: StepNow; words: Ref }
+export interface QuestionNow {
+  entry: string
+  step: StepNow
+  words: Ref
+}
 
 export interface JobNow {
   row: JobRow
@@ -87,15 +93,22 @@ function valuesIn(machine: Machine, condition: number, mask: number): string[] {
 }
 
 function saysOf(bundle: Bundle, condition: string, value: string): string {
-  return bundle.conditions.find(({ id }) => id === condition)?.values.find(({ id }) => id === value)?.says ?? value
+  return (
+    bundle.conditions.find(({ id }) => id === condition)?.values.find(({ id }) => id === value)?.says ?? value
+  )
 }
 
-const labelOf = (bundle: Bundle, condition: string) => bundle.conditions.find(({ id }) => id === condition)?.label ?? condition
+const labelOf = (bundle: Bundle, condition: string) =>
+  bundle.conditions.find(({ id }) => id === condition)?.label ?? condition
 
 /** 'Pin L1 is in the crankshaft', for one value; joined by 'or' for several. */
 export function conditionWords(bundle: Bundle, machine: Machine, condition: number, mask: number): string {
   const { id } = machine.conditions[condition]!
-  return capital(valuesIn(machine, condition, mask).map((value) => saysOf(bundle, id, value)).join(', or '))
+  return capital(
+    valuesIn(machine, condition, mask)
+      .map((value) => saysOf(bundle, id, value))
+      .join(', or '),
+  )
 }
 
 export const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)
@@ -110,14 +123,24 @@ function sealOf(state: JobState, index: number): SealState {
   return state.lost[index] ? 'broken' : 'todo'
 }
 
-interface Ground { bundle: Bundle; machine: Machine; held: readonly Held[]; state: JobState; device: Pick<Device, 'id' | 'person'> | null; gaps: readonly Gap[] }
+interface Ground {
+  bundle: Bundle
+  machine: Machine
+  held: readonly Held[]
+  state: JobState
+  device: Pick<Device, 'id' | 'person'> | null
+  gaps: readonly Gap[]
+}
 
 /** The longest wait of a step: its own time is not a break. */
-const waitMs = (step: Step) => Math.max(0, ...step.proof.filter(({ kind }) => kind === 'wait').map(({ low }) => Number(low ?? 0) * 60_000))
+const waitMs = (step: Step) =>
+  Math.max(0, ...step.proof.filter(({ kind }) => kind === 'wait').map(({ low }) => Number(low ?? 0) * 60_000))
 
 function isMine({ held, device }: Ground): boolean {
   const last = held.at(-1)?.entry
-  return device !== null && (last === undefined || (last.device === device.id && last.person === device.person))
+  return (
+    device !== null && (last === undefined || (last.device === device.id && last.person === device.person))
+  )
 }
 
 /** Another hand, or a break longer than the bundle allows: then what was left half-way is looked at first. */
@@ -141,7 +164,11 @@ function stepNow(ground: Ground, index: number): StepNow {
     open: refusal(machine, state, index) === null,
     moves: machine.steps[index]!.on_the_way.length > 0,
     begunAt: entry?.at ?? null,
-    begunHere: entry !== undefined && ground.device !== null && entry.device === ground.device.id && isUnbroken(ground, step),
+    begunHere:
+      entry !== undefined &&
+      ground.device !== null &&
+      entry.device === ground.device.id &&
+      isUnbroken(ground, step),
     proofs: proofsNow(machine, held, state, index, step),
     reason: '',
   }
@@ -153,9 +180,14 @@ function unsureWords(ground: Ground, condition: number): string {
   const begun = state.begun.find(({ step }) => machine.steps[step]!.on_the_way.some(([c]) => c === condition))
   if (begun) return `Step ${numberOf(ground, begun.step)} was begun and not ended.`
   const failed = held.filter(({ entry }) => entry.kind === 'step.failed').at(-1)?.entry
-  const step = failed?.kind === 'step.failed' ? machine.steps.findIndex(({ id }) => id === failed.body.step) : -1
-  const failure = failed?.kind === 'step.failed' ? machine.steps[step]?.fails.find(({ id }) => id === failed.body.failure) : undefined
-  if (failure?.look.includes(condition)) return `Step ${numberOf(ground, step)} broke off, and nobody has looked since.`
+  const step =
+    failed?.kind === 'step.failed' ? machine.steps.findIndex(({ id }) => id === failed.body.step) : -1
+  const failure =
+    failed?.kind === 'step.failed'
+      ? machine.steps[step]?.fails.find(({ id }) => id === failed.body.failure)
+      : undefined
+  if (failure?.look.includes(condition))
+    return `Step ${numberOf(ground, step)} broke off, and nobody has looked since.`
   return 'The phones on this job do not agree.'
 }
 
@@ -166,13 +198,28 @@ function lookNow(ground: Ground, condition: number): LookNow {
   const mask = state.conditions[condition]!
   // What may be comes first; the engine may be otherwise all the same.
   const may = (value: string) => bit(mask, machine.conditions[condition]!.values.indexOf(value))
-  const values = [...(declared?.values ?? [])].sort((a, b) => Number(may(b.id)) - Number(may(a.id))).map(({ id: value, says }) => ({ id: value, says: capital(says) }))
-  const wheels = bundle.drive.wheels.filter(({ hole, condition: of }) => hole?.condition === id || of === id).map((wheel) => wheel.id)
+  const values = [...(declared?.values ?? [])]
+    .sort((a, b) => Number(may(b.id)) - Number(may(a.id)))
+    .map(({ id: value, says }) => ({ id: value, says: capital(says) }))
+  const wheels = bundle.drive.wheels
+    .filter(({ hole, condition: of }) => hole?.condition === id || of === id)
+    .map((wheel) => wheel.id)
   const maybe = lower(conditionWords(bundle, machine, condition, mask))
-  return { condition: id, label: `Look at ${labelOf(bundle, id)}`, values, because: `${unsureWords(ground, condition)} It may be that ${maybe}. What is seen now counts.`, at: wheels }
+  return {
+    condition: id,
+    label: `Look at ${labelOf(bundle, id)}`,
+    values,
+    because: `${unsureWords(ground, condition)} It may be that ${maybe}. What is seen now counts.`,
+    at: wheels,
+  }
 }
 
-function planNow(ground: Ground, steps: readonly StepNow[], items: readonly PlanItem[], ending: EndingNow | null): PlanNow[] {
+function planNow(
+  ground: Ground,
+  steps: readonly StepNow[],
+  items: readonly PlanItem[],
+  ending: EndingNow | null,
+): PlanNow[] {
   return items.flatMap((item): PlanNow[] => {
     if (item.kind === 'look') {
       const look = lookNow(ground, item.condition)
@@ -195,31 +242,54 @@ function whyWords(ground: Ground, why: Why, ending: EndingNow | null): string {
   if (why.kind === 'todo') return ''
   if (why.kind === 'undo') {
     if (why.condition === null) return 'It clears the way.'
-    if (why.step === null) return ending ? `So that the job can end: ${ending.name}.` : 'The job cannot end otherwise.'
+    if (why.step === null)
+      return ending ? `So that the job can end: ${ending.name}.` : 'The job cannot end otherwise.'
     return `So that ${numberOf(ground, why.step)} can be done.`
   }
-  const entry = why.entry === null ? undefined : ground.held.find((each) => each.entry.id === why.entry)?.entry
-  const about = entry && 'step' in entry.body ? ground.bundle.steps.findIndex(({ id }) => id === (entry.body as { step: string }).step) : -1
+  const entry =
+    why.entry === null ? undefined : ground.held.find((each) => each.entry.id === why.entry)?.entry
+  const about =
+    entry && 'step' in entry.body
+      ? ground.bundle.steps.findIndex(({ id }) => id === (entry.body as { step: string }).step)
+      : -1
   const by = why.step ?? (about < 0 ? null : about)
-  return by === null ? 'To do again: two phones did not agree.' : `To do again, because of ${numberOf(ground, by)}.`
+  return by === null
+    ? 'To do again: two phones did not agree.'
+    : `To do again, because of ${numberOf(ground, by)}.`
 }
 
 /** What keeps the work from going on when no way is found: the owner decides. */
 function blockedWords({ bundle, machine }: Ground, { step, refusal: lack }: Blocked): string {
-  const what = step === null ? 'The end' : `${bundle.steps[step]?.number ?? ''} ${bundle.steps[step]?.title ?? 'A step'}`.trim()
-  if (lack && 'condition' in lack) return `${what} cannot be done: ${conditionWords(bundle, machine, lack.condition, lack.possible)}.`
+  const what =
+    step === null
+      ? 'The end'
+      : `${bundle.steps[step]?.number ?? ''} ${bundle.steps[step]?.title ?? 'A step'}`.trim()
+  if (lack && 'condition' in lack)
+    return `${what} cannot be done: ${conditionWords(bundle, machine, lack.condition, lack.possible)}.`
   return `${what} cannot be reached from here.`
 }
 
 /** Everything the screens need, out of a log. `gaps` is when this phone was not looked at: only breaks are measured with a clock. */
-export function jobNow(row: JobRow, bundle: Bundle, held: readonly Held[], device: Ground['device'], gaps: readonly Gap[], statements: readonly Held[] = []): JobNow {
+export function jobNow(
+  row: JobRow,
+  bundle: Bundle,
+  held: readonly Held[],
+  device: Ground['device'],
+  gaps: readonly Gap[],
+  statements: readonly Held[] = [],
+): JobNow {
   const machine = machineOf(bundle)
   const state = fold(machine, logEntries(held))
   const ground: Ground = { bundle, machine, held, state, device, gaps }
   const steps = bundle.steps.map((_, index) => stepNow(ground, index))
   // The same hand, without a break, goes on where it is: the step it has begun is not looked at first.
   const begun = steps.find(({ begunHere }) => begunHere) ?? null
-  const { way, end } = wayOut(machine, begun ? conditionsBefore(state, begun.index) : state.conditions, todoOf(state), state)
+  const { way, end } = wayOut(
+    machine,
+    begun ? conditionsBefore(state, begun.index) : state.conditions,
+    todoOf(state),
+    state,
+  )
   const ending = endingOf(bundle, machine, end, state.conditions)
   const planned = planNow(ground, steps, way.items, ending)
   const [first] = planned
@@ -232,16 +302,29 @@ export function jobNow(row: JobRow, bundle: Bundle, held: readonly Held[], devic
     held,
     state,
     steps: steps.map((each) => (each.index === next?.index ? next : each)),
-    phases: bundle.phases.map(({ id, name }) => ({ name, steps: steps.filter(({ step }) => step.phase === id && !step.undo) })).filter((phase) => phase.steps.length > 0),
-    undo: steps.filter(({ step, open }) => step.undo && open).map((step) => ({ step, because: planned.find((item) => item.kind === 'step' && item.step.index === step.index)?.because ?? 'A way back.' })),
+    phases: bundle.phases
+      .map(({ id, name }) => ({ name, steps: steps.filter(({ step }) => step.phase === id && !step.undo) }))
+      .filter((phase) => phase.steps.length > 0),
+    undo: steps
+      .filter(({ step, open }) => step.undo && open)
+      .map((step) => ({
+        step,
+        because:
+          planned.find((item) => item.kind === 'step' && item.step.index === step.index)?.because ??
+          'A way back.',
+      })),
     plan: planned,
     ending,
     blocked: way.blocked && blockedWords(ground, way.blocked),
     current: begun ?? next,
     look,
     standing: standingOf(begun, planned),
-    possible: Object.fromEntries(machine.conditions.map(({ id }, at) => [id, valuesIn(machine, at, state.conditions[at]!)])),
-    tags: Object.fromEntries(bundle.tools.flatMap(({ slot, tag }) => (tag === undefined ? [] : [[slot, tag]]))),
+    possible: Object.fromEntries(
+      machine.conditions.map(({ id }, at) => [id, valuesIn(machine, at, state.conditions[at]!)]),
+    ),
+    tags: Object.fromEntries(
+      bundle.tools.flatMap(({ slot, tag }) => (tag === undefined ? [] : [[slot, tag]])),
+    ),
     toolsOut: state.toolsOut,
     questions: questionsNow(ground, steps),
     ...statedOf(row, held, statements),
@@ -250,12 +333,19 @@ export function jobNow(row: JobRow, bundle: Bundle, held: readonly Held[], devic
 }
 
 /** What the workshop has stated against this job: it is joined to the fold, and never in it. */
-function statedOf({ bundle }: JobRow, held: readonly Held[], statements: readonly Held[]): Pick<JobNow, 'recalled' | 'withdrawal'> {
+function statedOf(
+  { bundle }: JobRow,
+  held: readonly Held[],
+  statements: readonly Held[],
+): Pick<JobNow, 'recalled' | 'withdrawal'> {
   return { recalled: recalledIn(held, recallsOf(statements)), withdrawal: withdrawalOf(statements, bundle) }
 }
 
 function standingOf(begun: StepNow | null, planned: readonly PlanNow[]): StepNow | null {
-  const steps = [...(begun ? [begun] : []), ...planned.flatMap((item) => (item.kind === 'step' ? [item.step] : []))]
+  const steps = [
+    ...(begun ? [begun] : []),
+    ...planned.flatMap((item) => (item.kind === 'step' ? [item.step] : [])),
+  ]
   return steps.find(({ step }) => !step.undo) ?? null
 }
 
@@ -263,7 +353,9 @@ function questionsNow({ held, state }: Ground, steps: readonly StepNow[]): Quest
   return state.questions.flatMap(({ entry, step }) => {
     const found = held.find((each) => each.entry.id === entry)?.entry
     const about = step === null ? undefined : steps[step]
-    return found?.kind === 'review.returned' && about ? [{ entry, step: about, words: found.body.question }] : []
+    return found?.kind === 'review.returned' && about
+      ? [{ entry, step: about, words: found.body.question }]
+      : []
   })
 }
 
@@ -273,20 +365,33 @@ function failureNow({ held }: Ground, steps: readonly StepNow[]): JobNow['lastFa
   if (entry?.kind !== 'step.failed') return null
   const step = steps.find((each) => each.step.id === entry.body.step)
   const failure = step?.step.fails.find(({ id }) => id === entry.body.failure)
-  return step && failure && step.seal !== 'holds' && step.seal !== 'passed' ? { step, says: failure.says, then: failure.then } : null
+  return step && failure && step.seal !== 'holds' && step.seal !== 'passed'
+    ? { step, says: failure.says, then: failure.then }
+    : null
 }
 
 // The readers.
 
-interface Kept { key: string; now: JobNow }
+interface Kept {
+  key: string
+  now: JobNow
+}
 const kept = new Map<string, Kept>()
 
 /** A job, read and folded; null while its procedure is not here. Folded again only when the log has changed, or the phone was put away. */
-export async function readJob(store: Pick<Store, 'log' | 'bundle' | 'device'>, row: JobRow, statements: readonly Held[]): Promise<JobNow | null> {
+export async function readJob(
+  store: Pick<Store, 'log' | 'bundle' | 'device'>,
+  row: JobRow,
+  statements: readonly Held[],
+): Promise<JobNow | null> {
   const [held, bundle] = await Promise.all([store.log(row.job), store.bundle(row.bundle)])
   if (!bundle) return null
   const gaps = gapsNow()
-  const key = JSON.stringify([gaps.length, row.end, held.map(({ entry, standing, place }) => [entry.id, standing, place])])
+  const key = JSON.stringify([
+    gaps.length,
+    row.end,
+    held.map(({ entry, standing, place }) => [entry.id, standing, place]),
+  ])
   const known = kept.get(row.job)
   if (known?.key === key) return { ...known.now, ...statedOf(row, held, statements) }
   const now = jobNow(row, bundle, held, store.device.value, gaps, statements)

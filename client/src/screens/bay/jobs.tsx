@@ -9,12 +9,18 @@ import { Frame } from './frame'
 import { lower, readJob, readStatements, type JobNow } from './job'
 import { unsettled } from '../../work/recalls'
 
-export interface JobLine { row: JobRow; now: JobNow | null; plate: string | null }
+export interface JobLine {
+  row: JobRow
+  now: JobNow | null
+  plate: string | null
+}
 
-const doneOf = (now: JobNow) => now.steps.filter(({ step, seal }) => step.number !== '' && (seal === 'holds' || seal === 'passed')).length
+const doneOf = (now: JobNow) =>
+  now.steps.filter(({ step, seal }) => step.number !== '' && (seal === 'holds' || seal === 'passed')).length
 const countOf = (now: JobNow) => now.steps.filter(({ step }) => step.number !== '').length
 
-const isDone = ({ current, look, ending, blocked, recalled }: JobNow) => !current && !look && !ending && blocked === null && unsettled(recalled).length === 0
+const isDone = ({ current, look, ending, blocked, recalled }: JobNow) =>
+  !current && !look && !ending && blocked === null && unsettled(recalled).length === 0
 
 /** What a job wants next, in one line. */
 export function wantWords({ now, row }: JobLine): string {
@@ -43,7 +49,11 @@ async function loadLines({ store }: Pick<Rooms, 'store'>): Promise<JobLine[]> {
   const lines = await Promise.all(
     rows
       .filter((row) => !row.approved)
-      .map(async (row) => ({ row, now: await readJob(store, row, statements), plate: await store.secretValue(row.plate) })),
+      .map(async (row) => ({
+        row,
+        now: await readJob(store, row, statements),
+        plate: await store.secretValue(row.plate),
+      })),
   )
   return inOrder(lines.filter(({ row, now }) => row.end === null || (now?.questions.length ?? 0) > 0))
 }
@@ -68,7 +78,12 @@ function JobKey({ line, open }: { line: JobLine; open: () => void }) {
   )
 }
 
-export interface JobsProps extends Rooms { openJob: () => void; goTo: (job: string) => void; settings: () => void; places: () => void }
+export interface JobsProps extends Rooms {
+  openJob: () => void
+  goTo: (job: string) => void
+  settings: () => void
+  places: () => void
+}
 
 export function JobsScreen(props: JobsProps) {
   const { store, sync } = props
@@ -92,7 +107,11 @@ export function JobsScreen(props: JobsProps) {
       deck={
         <>
           <SideKey icon="hand" label="this phone" onPress={props.settings} />
-          <PlainKey label="Open a job" note={store.device.value?.workshopName ?? ''} onPress={props.openJob} />
+          <PlainKey
+            label="Open a job"
+            note={store.device.value?.workshopName ?? ''}
+            onPress={props.openJob}
+          />
         </>
       }
     >

@@ -6,4 +6,7 @@ export const bayPath = (...parts: string[]): string => ['', 'bay', ...parts.map(
 export const goBay = (...parts: string[]): void => go(bayPath(...parts))
 
 /** Paths of one job, so that a screen need not know its id. */
-export const inJob = (job: string) => (...parts: string[]) => goBay('job', job, ...parts)
+export const inJob =
+  (job: string) =>
+  (...parts: string[]) =>
+    goBay('job', job, ...parts)

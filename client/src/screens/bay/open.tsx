@@ -17,18 +17,34 @@ const VIN_LENGTH = 17
 const LONGEST_PASTED = 64
 const LAST_BAY = 'bay'
 
-interface Draft { vin: string; plate: string; odometer: string; bundle: BundleRow | null; code: string; bay: string }
+interface Draft {
+  vin: string
+  plate: string
+  odometer: string
+  bundle: BundleRow | null
+  code: string
+  bay: string
+}
 type Stage = 'vin' | 'plate' | 'odometer' | 'engine' | 'bay' | 'sum'
 const STAGES: readonly Stage[] = ['vin', 'plate', 'odometer', 'engine', 'bay', 'sum']
 
-interface StageProps { draft: Draft; set: (part: Partial<Draft>) => void; on: () => void; back: () => void; trouble: Trouble | null }
+interface StageProps {
+  draft: Draft
+  set: (part: Partial<Draft>) => void
+  on: () => void
+  back: () => void
+  trouble: Trouble | null
+}
 
 const SideBack = ({ back }: { back: () => void }) => <SideKey icon="back" label="back" onPress={back} />
 
 const plain = (text: string) => text.toUpperCase().replace(/[^A-Z0-9]/g, '')
 
 /** Linear codes on some imported vehicles have an I before the number (from memory). */
-const vinInCode = (text: string) => plain(text).replace(/^I(?=[A-Z0-9]{17}$)/, '').slice(0, LONGEST_PASTED)
+const vinInCode = (text: string) =>
+  plain(text)
+    .replace(/^I(?=[A-Z0-9]{17}$)/, '')
+    .slice(0, LONGEST_PASTED)
 
 function VinStage(props: StageProps) {
   const [isTyping, setTyping] = useState(props.draft.vin !== '')
@@ -37,7 +53,15 @@ function VinStage(props: StageProps) {
     props.set({ vin: vinInCode(text) })
     setTyping(true)
   }
-  return <CodeFinder title="The VIN, as it is stamped" says="Point at a code on the plate or behind the windscreen. Compare what is read with the stamped number." read={read} type={() => setTyping(true)} back={props.back} />
+  return (
+    <CodeFinder
+      title="The VIN, as it is stamped"
+      says="Point at a code on the plate or behind the windscreen. Compare what is read with the stamped number."
+      read={read}
+      type={() => setTyping(true)}
+      back={props.back}
+    />
+  )
 }
 
 function TypedVin({ draft, set, on, back }: StageProps) {
@@ -45,7 +69,9 @@ function TypedVin({ draft, set, on, back }: StageProps) {
   const checked = checkVin(draft.vin)
   const whole = left <= 0
   const wrong = whole && !checked.accepted
-  const again = checked.again.map(({ position, read, perhaps }) => `place ${position}: ${read}, or ${perhaps}?`)
+  const again = checked.again.map(
+    ({ position, read, perhaps }) => `place ${position}: ${read}, or ${perhaps}?`,
+  )
   return (
     <Frame
       title="The VIN, as it is stamped"
@@ -53,12 +79,25 @@ function TypedVin({ draft, set, on, back }: StageProps) {
       deck={
         <>
           <SideBack back={back} />
-          {left > 0 ? <MissingKey label={`${left} to go`} note="17 in all" /> : wrong ? <MissingKey label="Look again" note={left < 0 ? `${-left} too many` : 'at both places'} /> : <PlainKey label="VIN is right" onPress={on} />}
+          {left > 0 ? (
+            <MissingKey label={`${left} to go`} note="17 in all" />
+          ) : wrong ? (
+            <MissingKey label="Look again" note={left < 0 ? `${-left} too many` : 'at both places'} />
+          ) : (
+            <PlainKey label="VIN is right" onPress={on} />
+          )}
         </>
       }
     >
       <div>
-        <EntryLine id="vin" label="17 characters, no I, O or Q" {...(whole ? { describedBy: 'vin-words' } : {})} value={draft.vin} onValue={(text) => set({ vin: plain(text).slice(0, LONGEST_PASTED) })} long />
+        <EntryLine
+          id="vin"
+          label="17 characters, no I, O or Q"
+          {...(whole ? { describedBy: 'vin-words' } : {})}
+          value={draft.vin}
+          onValue={(text) => set({ vin: plain(text).slice(0, LONGEST_PASTED) })}
+          long
+        />
       </div>
       {whole ? (
         <div id="vin-words" class="spread rows-tight">
@@ -70,7 +109,11 @@ function TypedVin({ draft, set, on, back }: StageProps) {
           </ul>
         </div>
       ) : (
-        <LetterPad value={draft.vin} onValue={(text) => set({ vin: plain(text).slice(0, VIN_LENGTH) })} without="IOQ-" />
+        <LetterPad
+          value={draft.vin}
+          onValue={(text) => set({ vin: plain(text).slice(0, VIN_LENGTH) })}
+          without="IOQ-"
+        />
       )}
     </Frame>
   )
@@ -84,12 +127,21 @@ function PlateStage({ draft, set, on, back }: StageProps) {
       deck={
         <>
           <SideBack back={back} />
-          {plate === '' ? <MissingKey label="No plate yet" /> : <PlainKey label={plate} note="it is the one" onPress={on} />}
+          {plate === '' ? (
+            <MissingKey label="No plate yet" />
+          ) : (
+            <PlainKey label={plate} note="it is the one" onPress={on} />
+          )}
         </>
       }
     >
       <div>
-        <EntryLine id="plate" label="As it is on the vehicle" value={draft.plate} onValue={(text) => set({ plate: text.toUpperCase().slice(0, 16) })} />
+        <EntryLine
+          id="plate"
+          label="As it is on the vehicle"
+          value={draft.plate}
+          onValue={(text) => set({ plate: text.toUpperCase().slice(0, 16) })}
+        />
       </div>
       <LetterPad value={draft.plate} onValue={(text) => set({ plate: text.slice(0, 16) })} />
     </Frame>
@@ -104,14 +156,27 @@ function OdometerStage({ draft, set, on, back }: StageProps) {
       deck={
         <>
           <SideBack back={back} />
-          {km === null ? <MissingKey label="No figure yet" note="km" /> : <PlainKey label={`${km} km`} note="it is so" onPress={on} />}
+          {km === null ? (
+            <MissingKey label="No figure yet" note="km" />
+          ) : (
+            <PlainKey label={`${km} km`} note="it is so" onPress={on} />
+          )}
         </>
       }
     >
       <div>
-        <EntryLine id="odometer" label="As it stands on the dash, in km" value={draft.odometer} onValue={(odometer) => set({ odometer: odometer.slice(0, 7) })} />
+        <EntryLine
+          id="odometer"
+          label="As it stands on the dash, in km"
+          value={draft.odometer}
+          onValue={(odometer) => set({ odometer: odometer.slice(0, 7) })}
+        />
       </div>
-      <NumberPad value={draft.odometer} onValue={(odometer) => set({ odometer: odometer.slice(0, 7) })} decimal={false} />
+      <NumberPad
+        value={draft.odometer}
+        onValue={(odometer) => set({ odometer: odometer.slice(0, 7) })}
+        decimal={false}
+      />
     </Frame>
   )
 }
@@ -123,14 +188,20 @@ export function codesOf(bundles: readonly BundleRow[]): { code: string; bundle: 
     const known = newest.get(bundle.id)
     if (!known || known.edition < bundle.edition) newest.set(bundle.id, bundle)
   }
-  return [...newest.values()].flatMap((bundle) => bundle.engineCodes.map((code) => ({ code, bundle }))).sort((a, b) => (a.code < b.code ? -1 : 1))
+  return [...newest.values()]
+    .flatMap((bundle) => bundle.engineCodes.map((code) => ({ code, bundle })))
+    .sort((a, b) => (a.code < b.code ? -1 : 1))
 }
 
 function EngineStage({ draft, set, on, back, bundles }: StageProps & { bundles: readonly BundleRow[] }) {
   const [other, setOther] = useState(false)
   const codes = codesOf(bundles)
   const held = bundles.filter(({ offered }) => !offered)
-  const none: Trouble = { code: 'no-procedure', message: 'No procedure here is for another engine code.', hint: 'Do not work by a procedure that is nearly right. Ask the owner for one, or look at the code on the block again.' }
+  const none: Trouble = {
+    code: 'no-procedure',
+    message: 'No procedure here is for another engine code.',
+    hint: 'Do not work by a procedure that is nearly right. Ask the owner for one, or look at the code on the block again.',
+  }
   return (
     <Frame
       title="The engine code on the block"
@@ -138,7 +209,11 @@ function EngineStage({ draft, set, on, back, bundles }: StageProps & { bundles: 
       deck={
         <>
           <SideBack back={back} />
-          {draft.bundle ? <PlainKey label={draft.code} note="is on the block" onPress={on} /> : <MissingKey label="Choose above" note="read it off the block" />}
+          {draft.bundle ? (
+            <PlainKey label={draft.code} note="is on the block" onPress={on} />
+          ) : (
+            <MissingKey label="Choose above" note="read it off the block" />
+          )}
         </>
       }
     >
@@ -182,19 +257,34 @@ function BayStage({ draft, set, on, back }: StageProps) {
       deck={
         <>
           <SideBack back={back} />
-          {bay === '' ? <MissingKey label="No place yet" /> : <PlainKey label={bay} note="it stands here" onPress={on} />}
+          {bay === '' ? (
+            <MissingKey label="No place yet" />
+          ) : (
+            <PlainKey label={bay} note="it stands here" onPress={on} />
+          )}
         </>
       }
     >
       <div>
-        <EntryLine id="bay" label="Bay, ramp or yard" value={draft.bay} onValue={(text) => set({ bay: text.slice(0, 64) })} />
+        <EntryLine
+          id="bay"
+          label="Bay, ramp or yard"
+          value={draft.bay}
+          onValue={(text) => set({ bay: text.slice(0, 64) })}
+        />
       </div>
       <LetterPad value={draft.bay} onValue={(text) => set({ bay: text.slice(0, 64) })} />
     </Frame>
   )
 }
 
-function SumStage({ draft, back, trouble, open, cautions }: StageProps & { open: () => Promise<void>; cautions: readonly string[] }) {
+function SumStage({
+  draft,
+  back,
+  trouble,
+  open,
+  cautions,
+}: StageProps & { open: () => Promise<void>; cautions: readonly string[] }) {
   return (
     <Frame
       title="Is this the vehicle?"
@@ -222,16 +312,34 @@ function SumStage({ draft, back, trouble, open, cautions }: StageProps & { open:
   )
 }
 
-export function OpenRoom({ store, back, opened }: Rooms & { back: () => void; opened: (job: string) => void }) {
+export function OpenRoom({
+  store,
+  back,
+  opened,
+}: Rooms & { back: () => void; opened: (job: string) => void }) {
   const [stage, setStage] = useState<Stage>('vin')
-  const [draft, setDraft] = useState<Draft>({ vin: '', plate: '', odometer: '', bundle: null, code: '', bay: '' })
+  const [draft, setDraft] = useState<Draft>({
+    vin: '',
+    plate: '',
+    odometer: '',
+    bundle: null,
+    code: '',
+    bay: '',
+  })
   const [bundles, setBundles] = useState<BundleRow[]>([])
   const [cautions, setCautions] = useState<readonly string[]>([])
   const { trouble, run } = useAct()
   const set = (part: Partial<Draft>) => setDraft((before) => ({ ...before, ...part }))
   const changed = store.changed.value
   useEffect(() => void store.bundles().then(setBundles), [changed])
-  useEffect(() => void (draft.bundle && store.bundle(draft.bundle.bundle).then((bundle) => setCautions(bundle?.cautions ?? []))), [draft.bundle])
+  useEffect(
+    () =>
+      void (
+        draft.bundle &&
+        store.bundle(draft.bundle.bundle).then((bundle) => setCautions(bundle?.cautions ?? []))
+      ),
+    [draft.bundle],
+  )
   useEffect(() => void store.setting(LAST_BAY).then((bay) => bay && set({ bay })), [])
   const step = (by: number) => {
     const next = STAGES[STAGES.indexOf(stage) + by]
@@ -243,7 +351,14 @@ export function OpenRoom({ store, back, opened }: Rooms & { back: () => void; op
     const { bundle, code } = draft
     if (!bundle) return Promise.reject(new Error('no procedure was chosen'))
     const write = async () => {
-      await openJob(store, job, { bundle: bundle.bundle, vin: draft.vin, plate: draft.plate.trim(), odometerKm: kilometres(draft.odometer) ?? 0, engineCode: code, bay: draft.bay.trim() })
+      await openJob(store, job, {
+        bundle: bundle.bundle,
+        vin: draft.vin,
+        plate: draft.plate.trim(),
+        odometerKm: kilometres(draft.odometer) ?? 0,
+        engineCode: code,
+        bay: draft.bay.trim(),
+      })
       await store.setSetting(LAST_BAY, draft.bay.trim())
     }
     return run(write, 'The job is open, on this phone.', () => opened(job))

@@ -31,7 +31,13 @@ function Phase({ phase: { name, steps }, props }: { phase: JobNow['phases'][numb
   const { now } = props
   const hold = steps.filter(({ seal }) => seal === 'holds' || seal === 'passed').length
   const isNow = steps.some(({ index }) => index === now.standing?.index)
-  const whole: SealState = steps.some(({ seal }) => seal === 'broken') ? 'broken' : hold === steps.length ? 'holds' : isNow ? 'now' : 'todo'
+  const whole: SealState = steps.some(({ seal }) => seal === 'broken')
+    ? 'broken'
+    : hold === steps.length
+      ? 'holds'
+      : isNow
+        ? 'now'
+        : 'todo'
   return (
     <details class="phase" open={isNow}>
       <summary class="row-key">
@@ -50,7 +56,11 @@ function Phase({ phase: { name, steps }, props }: { phase: JobNow['phases'][numb
             title={each.step.title}
             state={now.standing?.index === each.index && each.seal === 'todo' ? 'now' : each.seal}
             note={noteOf(each, now)}
-            onPress={() => (each.seal === 'holds' || each.seal === 'passed' ? props.reopen(each.step.id) : props.step(each.step.id))}
+            onPress={() =>
+              each.seal === 'holds' || each.seal === 'passed'
+                ? props.reopen(each.step.id)
+                : props.step(each.step.id)
+            }
           />
         ))}
       </ul>
@@ -67,7 +77,11 @@ export function OrderScreen(props: OrderProps) {
       deck={
         <>
           <SideKey icon="lines" label="all jobs" onPress={props.jobs} />
-          <PlainKey label={current ? `Go on with ${current.step.number || 'it'}` : 'Go on'} note={now.ending?.name ?? props.job} onPress={props.goOn} />
+          <PlainKey
+            label={current ? `Go on with ${current.step.number || 'it'}` : 'Go on'}
+            note={now.ending?.name ?? props.job}
+            onPress={props.goOn}
+          />
         </>
       }
     >
@@ -99,7 +113,13 @@ export function OrderScreen(props: OrderProps) {
           </summary>
           <ul class="rows" aria-label="Ways back">
             {now.undo.map((each) => (
-              <StepRow number={each.step.step.number} title={each.step.step.title} state="todo" note={each.because} onPress={() => props.step(each.step.step.id)} />
+              <StepRow
+                number={each.step.step.number}
+                title={each.step.step.title}
+                state="todo"
+                note={each.because}
+                onPress={() => props.step(each.step.step.id)}
+              />
             ))}
           </ul>
         </details>

@@ -12,7 +12,9 @@ const PITCH = 113
 const HEIGHT = 206
 
 /** How many of the drawn lines reach how far; a count above nothing is never drawn as nothing. */
-export function linesOf(counts: Pick<Counts, 'phone' | 'workshop' | 'backup'>): [phone: number, workshop: number, backup: number] {
+export function linesOf(
+  counts: Pick<Counts, 'phone' | 'workshop' | 'backup'>,
+): [phone: number, workshop: number, backup: number] {
   const total = counts.phone + counts.workshop + counts.backup
   const each = Math.max(1, total / LINES)
   const lines = (count: number) => (count === 0 ? 0 : Math.max(1, Math.round(count / each)))
@@ -21,30 +23,53 @@ export function linesOf(counts: Pick<Counts, 'phone' | 'workshop' | 'backup'>): 
 
 function Lines({ counts }: { counts: Counts }) {
   const [phone, workshop, backup] = linesOf(counts)
-  const reach = [...Array<number>(phone).fill(1), ...Array<number>(workshop).fill(2), ...Array<number>(backup).fill(3)]
+  const reach = [
+    ...Array<number>(phone).fill(1),
+    ...Array<number>(workshop).fill(2),
+    ...Array<number>(backup).fill(3),
+  ]
   const pitch = (HEIGHT - 12) / Math.max(LINES, reach.length)
   return (
     <svg class="lines" viewBox={`0 0 332 ${HEIGHT}`} width="332" height={HEIGHT} aria-hidden="true">
       {[0, 1, 2].map((i) => (
-        <rect x={i * PITCH} width={PLATE} height={HEIGHT} fill="var(--seat)" stroke="var(--rim)" stroke-width="1.3" />
+        <rect
+          x={i * PITCH}
+          width={PLATE}
+          height={HEIGHT}
+          fill="var(--seat)"
+          stroke="var(--rim)"
+          stroke-width="1.3"
+        />
       ))}
       {reach.map((plates, i) => {
         const y = HEIGHT - 6 - (reach.length - i) * pitch
         return Array.from({ length: plates }, (_, plate) => (
-          <rect x={plate * PITCH + (plate === 0 ? 6 : 0)} y={y} width={PLATE - (plate === 0 ? 6 : 0) - (plate === plates - 1 ? 6 : 0)} height={pitch / 2} fill="var(--paint)" />
+          <rect
+            x={plate * PITCH + (plate === 0 ? 6 : 0)}
+            y={y}
+            width={PLATE - (plate === 0 ? 6 : 0) - (plate === plates - 1 ? 6 : 0)}
+            height={pitch / 2}
+            fill="var(--paint)"
+          />
         ))
       })}
     </svg>
   )
 }
 
-export function placesTitle({ phone, workshop, photosWaiting }: Pick<Counts, 'phone' | 'workshop' | 'photosWaiting'>): string {
+export function placesTitle({
+  phone,
+  workshop,
+  photosWaiting,
+}: Pick<Counts, 'phone' | 'workshop' | 'photosWaiting'>): string {
   if (phone > 0) return `${phone} ${phone === 1 ? 'is' : 'are'} only on this phone`
-  if (photosWaiting > 0) return `${photosWaiting} ${photosWaiting === 1 ? 'photo is' : 'photos are'} only on this phone`
+  if (photosWaiting > 0)
+    return `${photosWaiting} ${photosWaiting === 1 ? 'photo is' : 'photos are'} only on this phone`
   return workshop > 0 ? 'All are in the workshop' : 'All are backed up'
 }
 
-const sendNote = ({ state, sent, total }: SyncStatus) => (state === 'sending' ? `${sent} of ${total}` : 'when there is a signal')
+const sendNote = ({ state, sent, total }: SyncStatus) =>
+  state === 'sending' ? `${sent} of ${total}` : 'when there is a signal'
 
 function waitWords({ photosWaiting, bytesWaiting }: Counts): string {
   if (photosWaiting === 0) return 'No photo waits.'
@@ -74,7 +99,11 @@ export function PlacesScreen({ counts, sync, send, back, write, trouble }: Place
       deck={
         <>
           <SideKey icon="back" label="back" onPress={back} />
-          {write ? <PlainKey label="Write it to a file" note="for the workshop’s computer" onPress={write} /> : <PlainKey label="Send now" note={sendNote(sync)} onPress={send} />}
+          {write ? (
+            <PlainKey label="Write it to a file" note="for the workshop’s computer" onPress={write} />
+          ) : (
+            <PlainKey label="Send now" note={sendNote(sync)} onPress={send} />
+          )}
         </>
       }
     >

@@ -14,7 +14,11 @@ function useSecret({ store, sync }: Rooms, ref: Ref | undefined): string | null 
   const [words, setWords] = useState<string | null>(null)
   useEffect(() => {
     let gone = false
-    if (ref) void store.secretValue(ref).then(async (here) => here ?? (await sync.value(ref))).then((found) => !gone && setWords(found))
+    if (ref)
+      void store
+        .secretValue(ref)
+        .then(async (here) => here ?? (await sync.value(ref)))
+        .then((found) => !gone && setWords(found))
     return () => {
       gone = true
     }
@@ -50,7 +54,15 @@ export function QuestionRoom(room: InRoom & { later?: () => void }) {
         trouble={act.trouble}
         paints={false}
         intend={() => Promise.resolve()}
-        keep={(given) => (given.kind === 'picture' ? act.run(() => answerWithPhoto(store, job, entry, step.step.id, given.picture), 'The answer is kept.', onward) : Promise.reject(new Error('no picture')))}
+        keep={(given) =>
+          given.kind === 'picture'
+            ? act.run(
+                () => answerWithPhoto(store, job, entry, step.step.id, given.picture),
+                'The answer is kept.',
+                onward,
+              )
+            : Promise.reject(new Error('no picture'))
+        }
         back={() => to('question', entry)}
         fail={null}
       />

@@ -8,12 +8,15 @@ import { foundWords } from './view'
 export function Recalled({ now, again }: { now: JobNow; again?: (step: string) => void }) {
   const standing = unsettled(now.recalled)
   const ids = new Set(standing.flatMap((found) => found.standing.map(({ step }) => step)))
-  const done = now.steps.filter(({ step, seal }) => ids.has(step.id) && (seal === 'holds' || seal === 'passed'))
+  const done = now.steps.filter(
+    ({ step, seal }) => ids.has(step.id) && (seal === 'holds' || seal === 'passed'),
+  )
   return (
     <>
       {standing.map((found) => (
         <p class="stop-words" key={found.recall.entry}>
-          <b>Lot {found.recall.lot} is recalled.</b> {found.recall.because} In this engine: {lower(foundWords(now, found))}. Fit another, or call the owner, who may take it over.
+          <b>Lot {found.recall.lot} is recalled.</b> {found.recall.because} In this engine:{' '}
+          {lower(foundWords(now, found))}. Fit another, or call the owner, who may take it over.
         </p>
       ))}
       {now.withdrawal && (

@@ -37,7 +37,9 @@ export function numbersInWords(numbers: readonly string[]): string {
 
 /** Steps of the rule from one before the first broken seal to where the work stands, the middle left out by need. */
 function ruleRound(now: JobNow): Redo['rule'] {
-  const numbered = now.steps.filter(({ step }) => step.number !== '').map(({ step, seal }) => ({ number: step.number, state: seal }))
+  const numbered = now.steps
+    .filter(({ step }) => step.number !== '')
+    .map(({ step, seal }) => ({ number: step.number, state: seal }))
   const first = numbered.findIndex(({ state }) => state === 'broken')
   let last = numbered.length - 1
   while (last > 0 && numbered[last]?.state === 'todo') last -= 1
@@ -50,7 +52,9 @@ function ruleRound(now: JobNow): Redo['rule'] {
 /** Steps that are painted again on the way to the one that failed, or all that are broken. */
 function paintWords({ plan, lastFailure, steps, ending }: JobNow, broken: readonly string[]): string {
   if (ending) return `Then the job ends: ${ending.name}.`
-  const planned = plan.flatMap((item) => (item.kind === 'step' && item.step.step.number !== '' ? [item.step] : []))
+  const planned = plan.flatMap((item) =>
+    item.kind === 'step' && item.step.step.number !== '' ? [item.step] : [],
+  )
   const until = planned.findIndex(({ index }) => index === lastFailure?.step.index)
   const again = planned.slice(0, until + 1).map(({ step }) => step.number)
   const numbers = again.length > 0 ? again : [...broken]
@@ -63,20 +67,28 @@ function paintWords({ plan, lastFailure, steps, ending }: JobNow, broken: readon
 function partsWords({ plan, bundle }: JobNow): string {
   const counts = new Map<string, number>()
   for (const item of plan) {
-    for (const { part, count } of item.kind === 'step' ? item.parts : []) counts.set(part, (counts.get(part) ?? 0) + count)
+    for (const { part, count } of item.kind === 'step' ? item.parts : [])
+      counts.set(part, (counts.get(part) ?? 0) + count)
   }
-  const said = [...counts].map(([part, count]) => `${bundle.kit.find((each) => each.part === part)?.label ?? part} (${count})`)
+  const said = [...counts].map(
+    ([part, count]) => `${bundle.kit.find((each) => each.part === part)?.label ?? part} (${count})`,
+  )
   return said.length > 0 ? `New again, never the old ones: ${said.join(', ')}.` : ''
 }
 
 export function redoOf(now: JobNow): Redo {
-  const broken = now.steps.filter(({ seal, step }) => seal === 'broken' && step.number !== '').map(({ step }) => step.number)
+  const broken = now.steps
+    .filter(({ seal, step }) => seal === 'broken' && step.number !== '')
+    .map(({ step }) => step.number)
   const failure = now.lastFailure
   const todoNumber = failure?.step.step.number ?? now.standing?.step.number ?? null
   // Ways up to the first step that is painted anew: what is undone and looked at before the work goes on.
   const again = now.plan.findIndex((item) => item.kind === 'step' && !item.step.step.undo)
   const ways = now.plan.slice(0, Math.max(1, again + 1)).map(wayOf)
-  const seals = broken.length === 0 ? 'No seal is broken.' : `${broken.length} ${broken.length === 1 ? 'seal is' : 'seals are'} broken: ${numbersInWords(broken)}.`
+  const seals =
+    broken.length === 0
+      ? 'No seal is broken.'
+      : `${broken.length} ${broken.length === 1 ? 'seal is' : 'seals are'} broken: ${numbersInWords(broken)}.`
   return {
     title: failure?.says ?? (broken.length ? 'Part of the work is to be done again' : 'Nothing is broken'),
     then: failure?.then ?? seals,

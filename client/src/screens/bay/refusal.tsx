@@ -8,7 +8,16 @@ import { Frame } from './frame'
 import { lower, type JobNow, type StepNow } from './job'
 import type { RefusalNow } from './view'
 
-export interface RefusalProps { head: HeadProps; now: JobNow; asked: StepNow; refusal: RefusalNow; goTo: (step: string) => void; order: () => void; pass: (() => void) | null; again: (() => void) | null }
+export interface RefusalProps {
+  head: HeadProps
+  now: JobNow
+  asked: StepNow
+  refusal: RefusalNow
+  goTo: (step: string) => void
+  order: () => void
+  pass: (() => void) | null
+  again: (() => void) | null
+}
 
 export function RefusalScreen({ head, now, asked, refusal, goTo, order, pass, again }: RefusalProps) {
   const { first } = refusal
@@ -18,10 +27,18 @@ export function RefusalScreen({ head, now, asked, refusal, goTo, order, pass, ag
       title={first ? `First ${lower(first.step.title)}` : refusal.fact}
       deck={
         <>
-          {pass ? <SideKey icon="pen" label="pass it by" onPress={pass} /> : <SideKey icon="lines" label="order of work" onPress={order} />}
+          {pass ? (
+            <SideKey icon="pen" label="pass it by" onPress={pass} />
+          ) : (
+            <SideKey icon="lines" label="order of work" onPress={order} />
+          )}
           {first ? (
             // Not the act of that step: a key that leads there must not read as if it were done.
-            <PlainKey label={first.step.number ? `Go to ${first.step.number}` : 'Go there'} note={lower(first.step.title)} onPress={() => goTo(first.step.id)} />
+            <PlainKey
+              label={first.step.number ? `Go to ${first.step.number}` : 'Go there'}
+              note={lower(first.step.title)}
+              onPress={() => goTo(first.step.id)}
+            />
           ) : again ? (
             <PlainKey label="Do it again" note="its price is shown first" onPress={again} />
           ) : (

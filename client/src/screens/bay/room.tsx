@@ -19,12 +19,32 @@ import { QuestionRoom } from './question'
 import { StepRoom } from './steproom'
 import { BlockedScreen, LookScreen, NoteScreen, ReopenScreen, StopScreen, TakeScreen } from './talk'
 import { LostScreen, ToolsScreen } from './tools'
-import { boardOf, endsOf, hangingPin, headRule, jobPlaces, needsTaking, priceOf, stopsOf, type StopNow } from './view'
+import {
+  boardOf,
+  endsOf,
+  hangingPin,
+  headRule,
+  jobPlaces,
+  needsTaking,
+  priceOf,
+  stopsOf,
+  type StopNow,
+} from './view'
 import { addNote, closeJob, loseTool, moveTool, reopenStep, seeCondition, takeJob } from './write'
 
-export interface RoomProps extends Rooms { job: string; screen: string; parts: string[] }
+export interface RoomProps extends Rooms {
+  job: string
+  screen: string
+  parts: string[]
+}
 
-interface Loaded { row: JobRow; now: JobNow; statements: Held[]; intent: Intent | null; plate: string | null }
+interface Loaded {
+  row: JobRow
+  now: JobNow
+  statements: Held[]
+  intent: Intent | null
+  plate: string | null
+}
 
 type Lacking = 'none' | 'no-bundle' | 'newer'
 
@@ -32,7 +52,11 @@ async function load(store: Rooms['store'], job: string): Promise<Loaded | Lackin
   const row = (await store.jobs()).find((each) => each.job === job)
   if (!row) return 'none'
   const statements = await readStatements(store)
-  const [now, intent, plate] = await Promise.all([readJob(store, row, statements), store.intent(), store.secretValue(row.plate)])
+  const [now, intent, plate] = await Promise.all([
+    readJob(store, row, statements),
+    store.intent(),
+    store.secretValue(row.plate),
+  ])
   if (now) return { row, now, statements, intent, plate }
   const kept = (await store.bundles()).find(({ bundle }) => bundle === row.bundle)
   return kept?.because?.code === 'bundle-newer' ? 'newer' : 'no-bundle'
@@ -40,8 +64,14 @@ async function load(store: Rooms['store'], job: string): Promise<Loaded | Lackin
 
 const LACKING: Record<Lacking, readonly [title: string, what: string]> = {
   none: ['This job is not on this phone', 'It may come with the next signal.'],
-  'no-bundle': ['Its procedure is not on this phone yet', 'It comes with the next signal. Nothing can be done in this job before.'],
-  newer: ['Update the app to work on this job', 'Its procedure was made for a newer app. Within reach of the workshop, close all windows of this one and open it again; what is here stays.'],
+  'no-bundle': [
+    'Its procedure is not on this phone yet',
+    'It comes with the next signal. Nothing can be done in this job before.',
+  ],
+  newer: [
+    'Update the app to work on this job',
+    'Its procedure was made for a newer app. Within reach of the workshop, close all windows of this one and open it again; what is here stays.',
+  ],
 }
 
 export function JobRoom(props: RoomProps) {
@@ -107,7 +137,8 @@ function LoadedRoom(props: RoomProps & Loaded) {
   return <Which {...props} act={act} head={head} to={to} onward={() => to()} />
 }
 
-const stepInAddress = ({ now, screen, parts }: RoomProps & Loaded) => (screen === 'step' ? now.steps.find(({ step }) => step.id === parts[0]) : undefined)
+const stepInAddress = ({ now, screen, parts }: RoomProps & Loaded) =>
+  screen === 'step' ? now.steps.find(({ step }) => step.id === parts[0]) : undefined
 
 function Which(room: InRoom) {
   switch (room.screen) {
@@ -115,7 +146,11 @@ function Which(room: InRoom) {
       const stop = stopBefore(room)
       if (stop) return <Stop {...room} stop={stop} />
       // What is not sure is looked at before any step; a failure can be told at any time.
-      return room.now.look && room.parts[1] !== 'fail' ? <Look {...room} look={room.now.look} /> : <StepRoom {...room} />
+      return room.now.look && room.parts[1] !== 'fail' ? (
+        <Look {...room} look={room.now.look} />
+      ) : (
+        <StepRoom {...room} />
+      )
     }
     case 'order':
       return <Order {...room} />
@@ -149,18 +184,48 @@ function Onward(room: InRoom) {
   const [stop] = row.end === null ? stopsOf(now) : []
   if (stop) return <Stop {...room} stop={stop} />
   const question = now.questions.find(({ entry }) => !later.has(entry))
-  if (question) return <QuestionRoom {...room} parts={[question.entry]} later={() => (later.add(question.entry), to('order'))} />
-  if (row.end !== null) return <ClosedScreen head={head} now={now} workshop={device?.workshop ?? ''} end={row.end} jobs={() => goBay()} />
+  if (question)
+    return (
+      <QuestionRoom
+        {...room}
+        parts={[question.entry]}
+        later={() => (later.add(question.entry), to('order'))}
+      />
+    )
+  if (row.end !== null)
+    return (
+      <ClosedScreen
+        head={head}
+        now={now}
+        workshop={device?.workshop ?? ''}
+        end={row.end}
+        jobs={() => goBay()}
+      />
+    )
   if (device && needsTaking(now, device)) {
     const since = `The last thing in it was written ${new Date(row.lastAt).toLocaleString('en-GB')}.`
     const take = () => act.run(() => takeJob(store, job), 'The job is taken over.', onward)
-    return <TakeScreen head={head} trouble={act.trouble} back={() => goBay()} before={row.lastPerson === device.person ? 'Another phone' : 'Somebody else'} since={since} take={take} />
+    return (
+      <TakeScreen
+        head={head}
+        trouble={act.trouble}
+        back={() => goBay()}
+        before={row.lastPerson === device.person ? 'Another phone' : 'Somebody else'}
+        since={since}
+        take={take}
+      />
+    )
   }
   if (now.look) return <Look {...room} look={now.look} />
-  if (room.intent?.job === job) return <StepRoom {...room} screen="step" parts={[room.intent.step, 'give', room.intent.name]} />
+  if (room.intent?.job === job)
+    return <StepRoom {...room} screen="step" parts={[room.intent.step, 'give', room.intent.name]} />
   if (now.current) return <StepRoom {...room} screen="step" parts={[now.current.step.id]} />
   if (isAtItsEnd(now)) return <End {...room} />
-  return now.blocked === null ? <Close {...room} /> : <BlockedScreen head={head} why={now.blocked} note={() => to('note')} order={() => to('order')} />
+  return now.blocked === null ? (
+    <Close {...room} />
+  ) : (
+    <BlockedScreen head={head} why={now.blocked} note={() => to('note')} order={() => to('order')} />
+  )
 }
 
 /** A stop that comes in while a step is under way is shown after it: nothing is left half-way. */
@@ -171,13 +236,30 @@ function stopBefore({ now, row, parts }: InRoom): StopNow | null {
 }
 
 function Stop({ act, head, store, job, to, onward, stop }: InRoom & { stop: StopNow }) {
-  const seen = () => act.run(() => addNote(store, job, `Seen: ${stop.fact}`, { name: stop.name }), 'Recorded as seen.', onward)
+  const seen = () =>
+    act.run(() => addNote(store, job, `Seen: ${stop.fact}`, { name: stop.name }), 'Recorded as seen.', onward)
   return <StopScreen head={head} trouble={act.trouble} back={() => to('order')} stop={stop} seen={seen} />
 }
 
 function Look({ now, act, head, store, job, to, onward, look }: InRoom & { look: LookNow }) {
-  const seen = (value: string) => act.run(() => seeCondition(store, job, look.condition, value, hangingPin(now, look.condition, value)), 'Recorded.', onward)
-  return <LookScreen key={look.condition} head={head} trouble={act.trouble} now={now} look={look} seen={seen} back={onward} order={() => to('order')} />
+  const seen = (value: string) =>
+    act.run(
+      () => seeCondition(store, job, look.condition, value, hangingPin(now, look.condition, value)),
+      'Recorded.',
+      onward,
+    )
+  return (
+    <LookScreen
+      key={look.condition}
+      head={head}
+      trouble={act.trouble}
+      now={now}
+      look={look}
+      seen={seen}
+      back={onward}
+      order={() => to('order')}
+    />
+  )
 }
 
 function Places({ store, sync, job, head, act, to }: InRoom) {
@@ -216,30 +298,79 @@ function Tools({ now, act, head, store, job, to, onward, parts }: InRoom) {
   const tools = boardOf(now)
   const lost = tools.find(({ slot }) => slot === parts[0])
   if (lost) {
-    const keep = (because: string) => act.run(() => loseTool(store, job, lost.slot, because), 'Recorded as lost.', () => to('tools'))
+    const keep = (because: string) =>
+      act.run(
+        () => loseTool(store, job, lost.slot, because),
+        'Recorded as lost.',
+        () => to('tools'),
+      )
     return <LostScreen head={head} trouble={act.trouble} tool={lost} keep={keep} back={() => to('tools')} />
   }
   const move = (tool: BoardTool) => {
     const said = `${tool.tag ?? tool.label} ${tool.out ? 'on the board' : 'taken'}.`
-    act.run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, null), said, null).catch(() => undefined) // `trouble` shows it
+    act
+      .run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, null), said, null)
+      .catch(() => undefined) // `trouble` shows it
   }
-  return <ToolsScreen head={head} trouble={act.trouble} tools={tools} move={move} lost={(tool) => to('tools', tool.slot)} back={() => to('order')} goOn={onward} />
+  return (
+    <ToolsScreen
+      head={head}
+      trouble={act.trouble}
+      tools={tools}
+      move={move}
+      lost={(tool) => to('tools', tool.slot)}
+      back={() => to('order')}
+      goOn={onward}
+    />
+  )
 }
 
 function Note({ now, act, head, store, job, to, onward, parts }: InRoom) {
   const about = now.steps.find(({ step }) => step.id === parts[0]) ?? null
-  const keep = (text: string) => act.run(() => addNote(store, job, text, about ? { step: about.step.id } : {}), 'The note is kept.', onward)
+  const keep = (text: string) =>
+    act.run(
+      () => addNote(store, job, text, about ? { step: about.step.id } : {}),
+      'The note is kept.',
+      onward,
+    )
   return <NoteScreen head={head} trouble={act.trouble} about={about} keep={keep} back={() => to('order')} />
 }
 
 function Reopen({ now, act, head, store, job, to, parts }: InRoom) {
   const asked = now.steps.find(({ step }) => step.id === parts[0])
   if (!asked) return <Missing what="none" />
-  const reopen = (because: string) => act.run(() => reopenStep(store, job, asked.step.id, because), `${asked.step.number} is open again.`, () => to('redo'))
-  return <ReopenScreen head={head} trouble={act.trouble} now={now} asked={asked} price={priceOf(now, asked)} reopen={reopen} back={() => to('order')} />
+  const reopen = (because: string) =>
+    act.run(
+      () => reopenStep(store, job, asked.step.id, because),
+      `${asked.step.number} is open again.`,
+      () => to('redo'),
+    )
+  return (
+    <ReopenScreen
+      head={head}
+      trouble={act.trouble}
+      now={now}
+      asked={asked}
+      price={priceOf(now, asked)}
+      reopen={reopen}
+      back={() => to('order')}
+    />
+  )
 }
 
 function Close({ now, act, head, store, job, to, onward }: InRoom) {
-  const close = (end: string, because: string) => act.run(() => closeJob(store, job, end, because), 'The job is closed.', onward)
-  return <CloseScreen head={head} trouble={act.trouble} now={now} workshop={store.device.value?.workshop ?? ''} ends={endsOf(now)} close={close} again={(step) => to('reopen', step)} back={() => to('order')} />
+  const close = (end: string, because: string) =>
+    act.run(() => closeJob(store, job, end, because), 'The job is closed.', onward)
+  return (
+    <CloseScreen
+      head={head}
+      trouble={act.trouble}
+      now={now}
+      workshop={store.device.value?.workshop ?? ''}
+      ends={endsOf(now)}
+      close={close}
+      again={(step) => to('reopen', step)}
+      back={() => to('order')}
+    />
+  )
 }

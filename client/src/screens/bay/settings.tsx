@@ -40,12 +40,19 @@ function WhoWorks(rooms: Rooms) {
       <h2>Who works</h2>
       <ul class="rows" aria-label="Who works">
         {persons.map((person) => (
-          <RowKey key={person} pressed={rooms.store.device.value?.person === person} onPress={() => void rooms.sync.workAs(person)}>
+          <RowKey
+            key={person}
+            pressed={rooms.store.device.value?.person === person}
+            onPress={() => void rooms.sync.workAs(person)}
+          >
             {names.get(person) ?? 'Name not here yet'}
           </RowKey>
         ))}
       </ul>
-      <p class="soft">What is written from now on is signed in this name. The owner admits people on this phone, at the desk.</p>
+      <p class="soft">
+        What is written from now on is signed in this name. The owner admits people on this phone, at the
+        desk.
+      </p>
     </>
   )
 }
@@ -90,7 +97,10 @@ export function SettingsScreen({ back, places, ...rooms }: Rooms & { back: () =>
       <Lacks lacks={lacks ?? []} />
       <h2>Whose</h2>
       {device && <Facts facts={facts(device)} />}
-      <p class="soft">The fingerprint is the one on the workshop's paper. If they differ, this phone writes for someone else.</p>
+      <p class="soft">
+        The fingerprint is the one on the workshop's paper. If they differ, this phone writes for someone
+        else.
+      </p>
       <ul class="rows" aria-label="Leave">
         <RowKey note="it forgets its key and what it received" onPress={() => go('/sign-out')}>
           Sign this phone out

@@ -77,7 +77,8 @@ function Torque({ step }: { step: StepNow['step'] }) {
   return (
     <>
       <p class="torque-figure">
-        {step.torque.nm} <small>N·m{step.torque.angle_deg !== undefined && ` + ${step.torque.angle_deg}°`}</small>
+        {step.torque.nm}{' '}
+        <small>N·m{step.torque.angle_deg !== undefined && ` + ${step.torque.angle_deg}°`}</small>
       </p>
       <Sequence bolts={step.torque.sequence} />
     </>
@@ -116,7 +117,9 @@ function Given({ proofs }: { proofs: readonly ProofNow[] }) {
 }
 
 function Next({ now, asked }: { now: JobNow; asked: StepNow }) {
-  const after = now.plan.flatMap((item) => (item.kind === 'step' && item.step.step.id !== asked.step.id ? [item.step] : [])).slice(0, 2)
+  const after = now.plan
+    .flatMap((item) => (item.kind === 'step' && item.step.step.id !== asked.step.id ? [item.step] : []))
+    .slice(0, 2)
   return (
     <ul class="next" aria-label="Next">
       {after.map(({ step }) => (

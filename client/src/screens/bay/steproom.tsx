@@ -15,7 +15,16 @@ import { RefusalScreen } from './refusal'
 import type { InRoom } from './room'
 import { StepScreen } from './step'
 import { StepToolsScreen } from './tools'
-import { boardOf, isHanging, nextProof, pinsToPutIn, refusalOf, toolLabel, toolsOf, type RefusalNow } from './view'
+import {
+  boardOf,
+  isHanging,
+  nextProof,
+  pinsToPutIn,
+  refusalOf,
+  toolLabel,
+  toolsOf,
+  type RefusalNow,
+} from './view'
 import { failStep, moveTool, paintStep, passStep } from './write'
 
 export interface InStep extends InRoom {
@@ -26,7 +35,10 @@ export interface InStep extends InRoom {
   passing: Passing | null
 }
 
-interface Passing { rules: readonly string[]; because: string }
+interface Passing {
+  rules: readonly string[]
+  because: string
+}
 
 /** Reasons why a rule is passed by, in this session only: they are written with the step, and asked for again after a kill. */
 const reasons = new Map<string, string>()
@@ -99,7 +111,10 @@ function Step({ now, asked, act, head, store, job, fail, passing, toStep, onward
       asked={asked}
       trouble={act.trouble}
       next={next}
-      toolsLeft={tools && (tools.way === 'out' ? `Take ${tools.left} off the board` : `Hang ${tools.left} on the board`)}
+      toolsLeft={
+        tools &&
+        (tools.way === 'out' ? `Take ${tools.left} off the board` : `Hang ${tools.left} on the board`)
+      }
       give={() => next && toStep('give', next.proof.name)}
       tools={() => toStep('tools')}
       pass={passing && (() => toStep('pass'))}
@@ -111,9 +126,24 @@ function Step({ now, asked, act, head, store, job, fail, passing, toStep, onward
 
 function Fail({ now, asked, act, head, store, job, to, toStep }: InStep) {
   const putIn = (failure: string) => pinsToPutIn(now, asked, failure)
-  const write = (failure: string) => act.run(() => failStep(store, job, asked, failure, putIn(failure)), 'Recorded. What to do comes next.', () => to('redo'))
+  const write = (failure: string) =>
+    act.run(
+      () => failStep(store, job, asked, failure, putIn(failure)),
+      'Recorded. What to do comes next.',
+      () => to('redo'),
+    )
   const pins = (failure: string) => putIn(failure).map((slot) => toolLabel(now, slot))
-  return <FailScreen head={head} asked={asked} trouble={act.trouble} pins={pins} write={write} note={() => to('note', asked.step.id)} back={() => toStep()} />
+  return (
+    <FailScreen
+      head={head}
+      asked={asked}
+      trouble={act.trouble}
+      pins={pins}
+      write={write}
+      note={() => to('note', asked.step.id)}
+      back={() => toStep()}
+    />
+  )
 }
 
 function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
@@ -123,7 +153,9 @@ function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
   const slots = moving?.slots ?? (way === 'in' ? asked.step.tools_in : asked.step.tools_out)
   const move = (tool: BoardTool) => {
     const said = `${tool.tag ?? tool.label} ${tool.out ? 'on the board' : 'taken'}.`
-    act.run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, asked), said, null).catch(() => undefined) // `trouble` shows it
+    act
+      .run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, asked), said, null)
+      .catch(() => undefined) // `trouble` shows it
   }
   return (
     <StepToolsScreen
@@ -154,11 +186,22 @@ function Reason(room: InStep) {
       deck={
         <>
           <SideKey icon="back" label="no, back" onPress={() => toStep()} />
-          {because === '' ? <MissingKey label="Why first" note="then a photo" /> : <PlainKey label={`Go on with ${asked.step.number || 'it'}`} note="a photo comes last" onPress={goOn} />}
+          {because === '' ? (
+            <MissingKey label="Why first" note="then a photo" />
+          ) : (
+            <PlainKey
+              label={`Go on with ${asked.step.number || 'it'}`}
+              note="a photo comes last"
+              onPress={goOn}
+            />
+          )}
         </>
       }
     >
-      <p class="stop-words">The step is then done as far as it can be: what it should prove stays unproved. The owner sees the reason and the photo.</p>
+      <p class="stop-words">
+        The step is then done as far as it can be: what it should prove stays unproved. The owner sees the
+        reason and the photo.
+      </p>
       <Words label="Why is it passed by?" value={typed} onValue={setTyped} />
     </Frame>
   )
@@ -178,7 +221,11 @@ function PassPhoto(room: InStep & { passing: Passing }) {
       trouble={act.trouble}
       paints
       intend={() => Promise.resolve()}
-      keep={(given) => (given.kind === 'picture' ? act.run(() => pass(given.picture), 'Passed by, for the owner to see.', onward) : Promise.reject(new Error('no picture')))}
+      keep={(given) =>
+        given.kind === 'picture'
+          ? act.run(() => pass(given.picture), 'Passed by, for the owner to see.', onward)
+          : Promise.reject(new Error('no picture'))
+      }
       back={() => toStep()}
       fail={null}
     />

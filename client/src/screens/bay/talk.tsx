@@ -12,9 +12,20 @@ import type { JobNow, LookNow, QuestionNow, StepNow } from './job'
 import { numbersInWords } from './redo'
 import type { StopNow } from './view'
 
-interface ActProps { head: HeadProps; trouble: Trouble | null; back: () => void }
+interface ActProps {
+  head: HeadProps
+  trouble: Trouble | null
+  back: () => void
+}
 
-export function LookScreen({ head, trouble, now, look, seen, order }: ActProps & { now: JobNow; look: LookNow; seen: (value: string) => Promise<void>; order: () => void }) {
+export function LookScreen({
+  head,
+  trouble,
+  now,
+  look,
+  seen,
+  order,
+}: ActProps & { now: JobNow; look: LookNow; seen: (value: string) => Promise<void>; order: () => void }) {
   const [chosen, setChosen] = useState<string | null>(null)
   const value = look.values.find(({ id }) => id === chosen)
   return (
@@ -25,7 +36,16 @@ export function LookScreen({ head, trouble, now, look, seen, order }: ActProps &
       deck={
         <>
           <SideKey icon="lines" label="order of work" onPress={order} />
-          {value ? <HoldKey label="It is so" note="hold to record" done="on this phone" onHeld={() => seen(value.id)} /> : <MissingKey label="Look first" note="then choose above" />}
+          {value ? (
+            <HoldKey
+              label="It is so"
+              note="hold to record"
+              done="on this phone"
+              onHeld={() => seen(value.id)}
+            />
+          ) : (
+            <MissingKey label="Look first" note="then choose above" />
+          )}
         </>
       }
     >
@@ -36,13 +56,29 @@ export function LookScreen({ head, trouble, now, look, seen, order }: ActProps &
   )
 }
 
-export function ReopenScreen({ head, trouble, now, asked, price, reopen, back }: ActProps & { now: JobNow; asked: StepNow; price: readonly StepNow[]; reopen: (because: string) => Promise<void> }) {
+export function ReopenScreen({
+  head,
+  trouble,
+  now,
+  asked,
+  price,
+  reopen,
+  back,
+}: ActProps & {
+  now: JobNow
+  asked: StepNow
+  price: readonly StepNow[]
+  reopen: (because: string) => Promise<void>
+}) {
   const [words, setWords] = useState('')
   const because = asWords(words)
   const numbers = price.map(({ step }) => step.number).filter(Boolean)
   const around = now.steps
     .filter(({ step }) => step.number !== '')
-    .map(({ step, seal }) => ({ number: step.number, state: price.some((each) => each.step.id === step.id) ? ('broken' as const) : seal }))
+    .map(({ step, seal }) => ({
+      number: step.number,
+      state: price.some((each) => each.step.id === step.id) ? ('broken' as const) : seal,
+    }))
   const at = around.findIndex(({ number }) => number === asked.step.number)
   return (
     <Frame
@@ -55,20 +91,35 @@ export function ReopenScreen({ head, trouble, now, asked, price, reopen, back }:
           {because === '' ? (
             <MissingKey label="Why first" note="one sentence" />
           ) : (
-            <HoldKey label={`Open ${asked.step.number || 'it'} again`} note={`breaks ${numbers.length} ${numbers.length === 1 ? 'seal' : 'seals'}`} done="on this phone" onHeld={() => reopen(because)} />
+            <HoldKey
+              label={`Open ${asked.step.number || 'it'} again`}
+              note={`breaks ${numbers.length} ${numbers.length === 1 ? 'seal' : 'seals'}`}
+              done="on this phone"
+              onHeld={() => reopen(because)}
+            />
           )}
         </>
       }
     >
       <p>{asked.step.title}.</p>
-      <p class="stop-words">{numbers.length ? `This breaks ${numbers.length === 1 ? 'the seal of' : 'the seals of'} ${numbersInWords(numbers)}.` : 'This breaks no other seal.'}</p>
+      <p class="stop-words">
+        {numbers.length
+          ? `This breaks ${numbers.length === 1 ? 'the seal of' : 'the seals of'} ${numbersInWords(numbers)}.`
+          : 'This breaks no other seal.'}
+      </p>
       <BigRule steps={around.slice(Math.max(0, at - 2), Math.max(0, at - 2) + 11)} now={null} />
       <Words label="Why is it to be done again?" value={words} onValue={setWords} />
     </Frame>
   )
 }
 
-export function NoteScreen({ head, trouble, about, keep, back }: ActProps & { about: StepNow | null; keep: (text: string) => Promise<void> }) {
+export function NoteScreen({
+  head,
+  trouble,
+  about,
+  keep,
+  back,
+}: ActProps & { about: StepNow | null; keep: (text: string) => Promise<void> }) {
   const [words, setWords] = useState('')
   const text = asWords(words)
   return (
@@ -79,7 +130,16 @@ export function NoteScreen({ head, trouble, about, keep, back }: ActProps & { ab
       deck={
         <>
           <SideKey icon="back" label="back" onPress={back} />
-          {text === '' ? <MissingKey label="No words yet" /> : <HoldKey label="Keep the note" note="hold to record" done="on this phone" onHeld={() => keep(text)} />}
+          {text === '' ? (
+            <MissingKey label="No words yet" />
+          ) : (
+            <HoldKey
+              label="Keep the note"
+              note="hold to record"
+              done="on this phone"
+              onHeld={() => keep(text)}
+            />
+          )}
         </>
       }
     >
@@ -89,7 +149,14 @@ export function NoteScreen({ head, trouble, about, keep, back }: ActProps & { ab
   )
 }
 
-export function TakeScreen({ head, trouble, before, since, take, back }: ActProps & { before: string; since: string; take: () => Promise<void> }) {
+export function TakeScreen({
+  head,
+  trouble,
+  before,
+  since,
+  take,
+  back,
+}: ActProps & { before: string; since: string; take: () => Promise<void> }) {
   return (
     <Frame
       head={head}
@@ -118,7 +185,16 @@ export interface QuestionProps extends ActProps {
   reopen: () => void
 }
 
-export function QuestionScreen({ head, trouble, question, words, answer, photo, reopen, back }: QuestionProps) {
+export function QuestionScreen({
+  head,
+  trouble,
+  question,
+  words,
+  answer,
+  photo,
+  reopen,
+  back,
+}: QuestionProps) {
   const [typed, setTyped] = useState('')
   const text = asWords(typed)
   const { step } = question
@@ -130,7 +206,11 @@ export function QuestionScreen({ head, trouble, question, words, answer, photo, 
       deck={
         <>
           <SideKey icon="back" label="later" onPress={back} />
-          {text === '' ? <PlainKey label="Answer with a photo" onPress={photo} /> : <HoldKey label="Answer" note="hold to record" done="on this phone" onHeld={() => answer(text)} />}
+          {text === '' ? (
+            <PlainKey label="Answer with a photo" onPress={photo} />
+          ) : (
+            <HoldKey label="Answer" note="hold to record" done="on this phone" onHeld={() => answer(text)} />
+          )}
         </>
       }
     >
@@ -154,7 +234,13 @@ export function QuestionScreen({ head, trouble, question, words, answer, photo, 
 }
 
 /** A workshop's statement that meets this job: a lot, a wrench, an edition. Shown before the next step. */
-export function StopScreen({ head, trouble, stop, seen, back }: ActProps & { stop: StopNow; seen: () => Promise<void> }) {
+export function StopScreen({
+  head,
+  trouble,
+  stop,
+  seen,
+  back,
+}: ActProps & { stop: StopNow; seen: () => Promise<void> }) {
   return (
     <Frame
       head={head}
@@ -174,7 +260,17 @@ export function StopScreen({ head, trouble, stop, seen, back }: ActProps & { sto
 }
 
 /** No way on: a right end is still one, and the owner decides. */
-export function BlockedScreen({ head, why, note, order }: { head: HeadProps; why: string; note: () => void; order: () => void }) {
+export function BlockedScreen({
+  head,
+  why,
+  note,
+  order,
+}: {
+  head: HeadProps
+  why: string
+  note: () => void
+  order: () => void
+}) {
   return (
     <Frame
       head={head}

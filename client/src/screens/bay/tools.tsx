@@ -35,7 +35,11 @@ export function ToolsScreen({ head, trouble, tools, move, lost, back, goOn }: To
       trouble={trouble}
       deck={
         <>
-          <SideKey figure={String(tools.length - out.length)} label={`of ${tools.length} on the board`} onPress={back} />
+          <SideKey
+            figure={String(tools.length - out.length)}
+            label={`of ${tools.length} on the board`}
+            onPress={back}
+          />
           <PlainKey label="Go on" onPress={goOn} />
         </>
       }
@@ -64,7 +68,19 @@ export function ToolsScreen({ head, trouble, tools, move, lost, back, goOn }: To
   )
 }
 
-export function LostScreen({ head, trouble, tool, keep, back }: { head: HeadProps; trouble: Trouble | null; tool: BoardTool; keep: (because: string) => Promise<void>; back: () => void }) {
+export function LostScreen({
+  head,
+  trouble,
+  tool,
+  keep,
+  back,
+}: {
+  head: HeadProps
+  trouble: Trouble | null
+  tool: BoardTool
+  keep: (because: string) => Promise<void>
+  back: () => void
+}) {
   const [typed, setTyped] = useState('')
   const because = asWords(typed)
   return (
@@ -75,12 +91,27 @@ export function LostScreen({ head, trouble, tool, keep, back }: { head: HeadProp
       deck={
         <>
           <SideKey icon="back" label="no, back" onPress={back} />
-          {because === '' ? <MissingKey label="Why first" /> : <HoldKey label="It is lost" note="hold to record" done="on this phone" onHeld={() => keep(because)} />}
+          {because === '' ? (
+            <MissingKey label="Why first" />
+          ) : (
+            <HoldKey
+              label="It is lost"
+              note="hold to record"
+              done="on this phone"
+              onHeld={() => keep(because)}
+            />
+          )}
         </>
       }
     >
-      <p class="stop-words">A tool left in an engine breaks it at the first start. Look once more before it is called lost.</p>
-      <Words label="Where was it looked for, and why will it not come back?" value={typed} onValue={setTyped} />
+      <p class="stop-words">
+        A tool left in an engine breaks it at the first start. Look once more before it is called lost.
+      </p>
+      <Words
+        label="Where was it looked for, and why will it not come back?"
+        value={typed}
+        onValue={setTyped}
+      />
     </Frame>
   )
 }
@@ -109,9 +140,18 @@ export function StepToolsScreen({ head, title, trouble, tools, way, move, back }
       trouble={trouble}
       deck={
         <>
-          <SideKey figure={String(done)} label={`of ${tools.length} ${way === 'out' ? 'taken' : 'hung back'}`} onPress={back} />
+          <SideKey
+            figure={String(done)}
+            label={`of ${tools.length} ${way === 'out' ? 'taken' : 'hung back'}`}
+            onPress={back}
+          />
           {first ? (
-            <MissingKey label={capital(`${first.tag ?? first.label} ${way === 'out' ? 'is on the board' : 'is still out'}`)} note="tap it above" />
+            <MissingKey
+              label={capital(
+                `${first.tag ?? first.label} ${way === 'out' ? 'is on the board' : 'is still out'}`,
+              )}
+              note="tap it above"
+            />
           ) : (
             <PlainKey label={`${done} of ${tools.length}`} note="go on" onPress={back} />
           )}
@@ -121,7 +161,9 @@ export function StepToolsScreen({ head, title, trouble, tools, way, move, back }
       <div class="bleed" role="group" aria-label="Tool board">
         <ToolBoard tools={tools} onTap={move} />
       </div>
-      <p class="soft">{way === 'out' ? 'Tap each tool as it is taken.' : 'Tap each tool as it hangs on the board again.'}</p>
+      <p class="soft">
+        {way === 'out' ? 'Tap each tool as it is taken.' : 'Tap each tool as it hangs on the board again.'}
+      </p>
     </Frame>
   )
 }

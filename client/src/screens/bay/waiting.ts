@@ -1,6 +1,10 @@
 /** A wait that survives a killed phone: it is counted from the entry that began it, never from the screen. */
 
-export interface Waited { minutes: number; leftMs: number; over: boolean }
+export interface Waited {
+  minutes: number
+  leftMs: number
+  over: boolean
+}
 
 /**
  * How far a wait has come.

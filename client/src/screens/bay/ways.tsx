@@ -13,9 +13,17 @@ import { TurnScreen } from './proofs/turn'
 import type { InStep } from './steproom'
 
 type Wanting = InStep & { wanted: ProofNow }
-interface Asking { room: Wanting; props: ProofProps }
+interface Asking {
+  room: Wanting
+  props: ProofProps
+}
 
-const SAID: Record<Way, string> = { pluck: 'by the sound of the belt', marks: 'by marks on a photo', turn: 'by the phone on the tool', hand: 'by hand' }
+const SAID: Record<Way, string> = {
+  pluck: 'by the sound of the belt',
+  marks: 'by marks on a photo',
+  turn: 'by the phone on the tool',
+  hand: 'by hand',
+}
 
 /** Those that remain when `tried` of them were of no use here. */
 export const ways = ({ by = ['hand'] }: Proof, tried: number): readonly Way[] => by.slice(tried)
@@ -49,8 +57,13 @@ function ByHand({ room, props }: Asking) {
   const { asked, wanted, toStep } = room
   const nm = settingNm(asked.step, wanted.proof)
   if (nm !== null) return <GiveTorque room={room} nm={nm} props={props} />
-  if (asked.step.torque?.angle_deg !== undefined && wanted.proof.unit === '°') return <AngleScreen {...props} deg={asked.step.torque.angle_deg} />
+  if (asked.step.torque?.angle_deg !== undefined && wanted.proof.unit === '°')
+    return <AngleScreen {...props} deg={asked.step.torque.angle_deg} />
   if (wanted.proof.tool === undefined) return <ReadingScreen {...props} tool={null} otherTool={null} />
   const tool = toolFor(room)
-  return tool ? <ReadingScreen {...props} tool={tool.tool} otherTool={() => toStep('wrench', wanted.proof.name)} /> : <GiveTool {...room} />
+  return tool ? (
+    <ReadingScreen {...props} tool={tool.tool} otherTool={() => toStep('wrench', wanted.proof.name)} />
+  ) : (
+    <GiveTool {...room} />
+  )
 }

@@ -7,7 +7,10 @@ export type Where =
 const PLAIN = ['open', 'settings', 'places'] as const
 
 export function whereOf(hash: string): Where {
-  const [, room, first, job, screen = '', ...parts] = hash.replace(/^#/, '').split('/').map(decodeURIComponent)
+  const [, room, first, job, screen = '', ...parts] = hash
+    .replace(/^#/, '')
+    .split('/')
+    .map(decodeURIComponent)
   if (room === 'bay' && first === 'job' && job) return { at: 'job', job, screen, parts }
   return { at: PLAIN.find((name) => room === 'bay' && name === first) ?? 'jobs' }
 }

@@ -7,32 +7,51 @@ import { deviceName, randomBytes } from './invite'
 import type { DeviceSeen, PersonRow } from './statements'
 import { useWriting } from './writing'
 
-interface AdmitProps extends Rooms { device: DeviceSeen; people: readonly PersonRow[]; names: ReadonlyMap<string, string> }
+interface AdmitProps extends Rooms {
+  device: DeviceSeen
+  people: readonly PersonRow[]
+  names: ReadonlyMap<string, string>
+}
 
 export function Admit({ device, people, names, ...rooms }: AdmitProps) {
   const [isOpen, setOpen] = useState(false)
   const { write, trouble } = useWriting(rooms, null)
   const isWriter = rooms.store.writer.value
-  const state = (persons: readonly string[]) => write(async (w) => void (await w.entry('device.serves', { device: device.device, persons: [...persons] })))
+  const state = (persons: readonly string[]) =>
+    write(
+      async (w) => void (await w.entry('device.serves', { device: device.device, persons: [...persons] })),
+    )
   return (
     <>
       {device.serves.map((person) => (
         <p key={person} class="d-text">
           Also speaks for {names.get(person) ?? 'somebody whose name is not here'}.{' '}
           {isWriter && (
-            <button type="button" class="text-key" onClick={() => void state(device.serves.filter((each) => each !== person)).catch(() => undefined)}>
+            <button
+              type="button"
+              class="text-key"
+              onClick={() =>
+                void state(device.serves.filter((each) => each !== person)).catch(() => undefined)
+              }
+            >
               Take off<span class="unseen"> {names.get(person)}</span>
             </button>
           )}
         </p>
       ))}
-      {trouble && <p role="alert">{trouble.message} {trouble.hint}</p>}
+      {trouble && (
+        <p role="alert">
+          {trouble.message} {trouble.hint}
+        </p>
+      )}
       {isWriter && !isOpen && (
         <button type="button" class="text-key" onClick={() => setOpen(true)}>
           Admit a person<span class="unseen"> on device {deviceName(device.device)}</span>
         </button>
       )}
-      {isOpen && <AdmitForm {...rooms} device={device} people={people} names={names} leave={() => setOpen(false)} />}
+      {isOpen && (
+        <AdmitForm {...rooms} device={device} people={people} names={names} leave={() => setOpen(false)} />
+      )}
     </>
   )
 }
@@ -45,23 +64,53 @@ function AdmitForm({ device, people, names, leave, ...rooms }: AdmitProps & { le
   // It never speaks for an owner: who picks up the phone of the bay is none.
   const owners = people.filter(({ role }) => role === 'owner').map((row) => row.person)
   const own = people.find(({ devices }) => devices.some((each) => each.device === device.device))?.person
-  const offered = [...names].filter(([each]) => each !== own && !owners.includes(each) && !device.serves.includes(each))
+  const offered = [...names].filter(
+    ([each]) => each !== own && !owners.includes(each) && !device.serves.includes(each),
+  )
   const act = () => {
     const name = typed.normalize('NFC').trim()
-    const found = person !== '' || (name !== '' && name.length <= 200) ? undefined : 'Write the name, as colleagues know it, in at most 200 characters.'
+    const found =
+      person !== '' || (name !== '' && name.length <= 200)
+        ? undefined
+        : 'Write the name, as colleagues know it, in at most 200 characters.'
     setFault(found)
     if (found !== undefined) return null
     return write(async (w) => {
       const admitted = person || uuid7(Date.now(), randomBytes(10))
-      if (person === '') await w.entry('person.named', { person: admitted, name: await w.secret('name', name) })
+      if (person === '')
+        await w.entry('person.named', { person: admitted, name: await w.secret('name', name) })
       await w.entry('device.serves', { device: device.device, persons: [...device.serves, admitted] })
     }).then(leave)
   }
   return (
-    <DeskForm title={`Admit a person on device ${deviceName(device.device)}`} submit="Admit" act={act} leave={leave}>
-      <p class="d-text">The phone then offers that name, and what is written in it counts as that person's. It never speaks for an owner.</p>
-      <Choose label="Who" value={person} onValue={setPerson} options={[{ value: '', words: 'somebody new' }, ...offered.map(([value, words]) => ({ value, words }))]} />
-      {person === '' && <Field label="Name" hint="A private value: it can be erased later." value={typed} onValue={setTyped} fault={fault} />}
+    <DeskForm
+      title={`Admit a person on device ${deviceName(device.device)}`}
+      submit="Admit"
+      act={act}
+      leave={leave}
+    >
+      <p class="d-text">
+        The phone then offers that name, and what is written in it counts as that person's. It never speaks
+        for an owner.
+      </p>
+      <Choose
+        label="Who"
+        value={person}
+        onValue={setPerson}
+        options={[
+          { value: '', words: 'somebody new' },
+          ...offered.map(([value, words]) => ({ value, words })),
+        ]}
+      />
+      {person === '' && (
+        <Field
+          label="Name"
+          hint="A private value: it can be erased later."
+          value={typed}
+          onValue={setTyped}
+          fault={fault}
+        />
+      )}
     </DeskForm>
   )
 }

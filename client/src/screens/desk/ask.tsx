@@ -9,7 +9,14 @@ const drafts = new Map<string, string>()
 /** At most 1,900 characters: a private value holds 2,000. */
 const LONGEST = 1900
 
-export interface AskProps { draft: string; label: string; submit: string; send: (text: string) => Promise<void>; leave: () => void; longest?: number }
+export interface AskProps {
+  draft: string
+  label: string
+  submit: string
+  send: (text: string) => Promise<void>
+  leave: () => void
+  longest?: number
+}
 
 export function Ask({ draft, label, submit, send, leave, longest = LONGEST }: AskProps) {
   const field = useRef<HTMLTextAreaElement>(null)
@@ -42,7 +49,13 @@ export function Ask({ draft, label, submit, send, leave, longest = LONGEST }: As
     >
       <label>
         {label}
-        <textarea ref={field} rows={3} maxLength={longest} value={text} onInput={(event) => keep(event.currentTarget.value)} />
+        <textarea
+          ref={field}
+          rows={3}
+          maxLength={longest}
+          value={text}
+          onInput={(event) => keep(event.currentTarget.value)}
+        />
       </label>
       <TroubleLine trouble={trouble} />
       <p class="step-acts">

@@ -19,12 +19,17 @@ export const TOOL_TYPES = [
   { type: 'voltmeter', name: 'voltmeter', unit: 'V' },
 ] as const
 
-export const typeName = (type: string): string => TOOL_TYPES.find((each) => each.type === type)?.name ?? type.replaceAll('_', ' ')
+export const typeName = (type: string): string =>
+  TOOL_TYPES.find((each) => each.type === type)?.name ?? type.replaceAll('_', ' ')
 
 const tidy = (text: string): string => text.normalize('NFC').trim()
 
 /** A comma for the point, as many keyboards write it; no sign, space or zeros in front that a decimal does not have. */
-export const asDecimal = (text: string): string => tidy(text).replace(',', '.').replace(/^\+/, '').replace(/^(-?)0+(?=\d)/, '$1')
+export const asDecimal = (text: string): string =>
+  tidy(text)
+    .replace(',', '.')
+    .replace(/^\+/, '')
+    .replace(/^(-?)0+(?=\d)/, '$1')
 
 const tooLong = (text: string, most: number): boolean => [...text].length > most
 
@@ -35,30 +40,65 @@ function idFault(id: string, what: string): string | undefined {
 
 const found = <T>(faults: Faults<T>): boolean => Object.values(faults).some((fault) => fault !== undefined)
 
-export interface ToolDraft { tool: string; type: string; label: string; low: string; high: string; unit: string }
+export interface ToolDraft {
+  tool: string
+  type: string
+  label: string
+  low: string
+  high: string
+  unit: string
+}
 
-export function checkTool(draft: ToolDraft, known: readonly string[]): Checked<ToolDraft, Body<'tool.registered'>> {
+export function checkTool(
+  draft: ToolDraft,
+  known: readonly string[],
+): Checked<ToolDraft, Body<'tool.registered'>> {
   const [tool, label, unit] = [tidy(draft.tool), tidy(draft.label), tidy(draft.unit)]
   const [low, high] = [asDecimal(draft.low), asDecimal(draft.high)]
   const faults: Faults<ToolDraft> = {}
   const doubled = known.find((each) => toolKey(each) === toolKey(tool))
-  faults.tool = doubled === undefined ? idFault(tool, "the tool's number") : `${doubled} is registered already. Give this tool another number, and mark it on the tool.`
+  faults.tool =
+    doubled === undefined
+      ? idFault(tool, "the tool's number")
+      : `${doubled} is registered already. Give this tool another number, and mark it on the tool.`
   if (label === '') faults.label = 'Write what people call it: its shape, or where it hangs.'
   else if (tooLong(label, 200)) faults.label = 'Shorten it to 200 characters.'
   if (low !== '' && !isDecimal(low)) faults.low = 'Write a number, like 10 or 2.5, or leave it empty.'
   if (high !== '' && !isDecimal(high)) faults.high = 'Write a number, like 100 or 2.5, or leave it empty.'
-  if (isDecimal(low) && isDecimal(high) && compare(low, high) >= 0) faults.high = `The range ends below where it begins: write more than ${low}.`
+  if (isDecimal(low) && isDecimal(high) && compare(low, high) >= 0)
+    faults.high = `The range ends below where it begins: write more than ${low}.`
   if (tooLong(unit, 16)) faults.unit = 'Shorten it to 16 characters.'
   if (unit === '' && (low !== '' || high !== '')) faults.unit = 'Write what the range is in, like N·m.'
   if (found(faults)) return { ok: false, faults }
-  return { ok: true, body: { tool, type: draft.type, label, ...(low === '' ? {} : { low }), ...(high === '' ? {} : { high }), ...(unit === '' ? {} : { unit }) } }
+  return {
+    ok: true,
+    body: {
+      tool,
+      type: draft.type,
+      label,
+      ...(low === '' ? {} : { low }),
+      ...(high === '' ? {} : { high }),
+      ...(unit === '' ? {} : { unit }),
+    },
+  }
 }
 
-export interface CheckDraft { on: string; due: string; certificate: string }
+export interface CheckDraft {
+  on: string
+  due: string
+  certificate: string
+}
 
-const isDay = (text: string): boolean => /^\d{4}-\d{2}-\d{2}$/.test(text) && !Number.isNaN(Date.parse(`${text}T00:00:00Z`)) && new Date(`${text}T00:00:00Z`).toISOString().startsWith(text)
+const isDay = (text: string): boolean =>
+  /^\d{4}-\d{2}-\d{2}$/.test(text) &&
+  !Number.isNaN(Date.parse(`${text}T00:00:00Z`)) &&
+  new Date(`${text}T00:00:00Z`).toISOString().startsWith(text)
 
-export function checkCheck(draft: CheckDraft, tool: string, today: string): Checked<CheckDraft, Body<'tool.calibrated'>> {
+export function checkCheck(
+  draft: CheckDraft,
+  tool: string,
+  today: string,
+): Checked<CheckDraft, Body<'tool.calibrated'>> {
   const [on, due, certificate] = [tidy(draft.on), tidy(draft.due), tidy(draft.certificate)]
   const faults: Faults<CheckDraft> = {}
   if (!isDay(on)) faults.on = 'Choose the day it was checked, as it stands on the certificate.'
@@ -70,9 +110,15 @@ export function checkCheck(draft: CheckDraft, tool: string, today: string): Chec
   return { ok: true, body: { tool, on, due, ...(certificate === '' ? {} : { certificate }) } }
 }
 
-export interface RecallDraft { lot: string; because: string }
+export interface RecallDraft {
+  lot: string
+  because: string
+}
 
-export function checkRecall(draft: RecallDraft, recalls: readonly Recall[]): Checked<RecallDraft, Body<'lot.recalled'>> {
+export function checkRecall(
+  draft: RecallDraft,
+  recalls: readonly Recall[],
+): Checked<RecallDraft, Body<'lot.recalled'>> {
   const [lot, because] = [tidy(draft.lot), tidy(draft.because)]
   const faults: Faults<RecallDraft> = {}
   const known = recallOf(recalls, lot)

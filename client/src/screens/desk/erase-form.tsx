@@ -22,11 +22,13 @@ export function Erase(props: EraseProps) {
   if (at === 'ordered') {
     return (
       <p class="d-text" role="status">
-        Ordered. It is hidden from all but owners now. <a href="#/desk/erasing">See when it is erased, or withdraw it.</a>
+        Ordered. It is hidden from all but owners now.{' '}
+        <a href="#/desk/erasing">See when it is erased, or withdraw it.</a>
       </p>
     )
   }
-  if (at === 'open') return <OrderForm {...props} done={() => setAt('ordered')} leave={() => setAt('closed')} />
+  if (at === 'open')
+    return <OrderForm {...props} done={() => setAt('ordered')} leave={() => setAt('closed')} />
   return (
     <button type="button" class="text-key under-list" onClick={() => setAt('open')}>
       Erase private values {of}
@@ -34,7 +36,14 @@ export function Erase(props: EraseProps) {
   )
 }
 
-function OrderForm({ of, values, files = [], done, leave, ...rooms }: EraseProps & { done: () => void; leave: () => void }) {
+function OrderForm({
+  of,
+  values,
+  files = [],
+  done,
+  leave,
+  ...rooms
+}: EraseProps & { done: () => void; leave: () => void }) {
   const { write } = useWriting(rooms, null)
   const [draft, setDraft] = useState<OrderDraft>({ reason: '', basis: '' })
   const [faults, setFaults] = useState<Faults<OrderDraft>>({})
@@ -50,8 +59,9 @@ function OrderForm({ of, values, files = [], done, leave, ...rooms }: EraseProps
   return (
     <DeskForm title={`Erase private values ${of}`} submit="Order the erasure" act={act} leave={leave}>
       <p class="d-text">
-        They are hidden from all but owners at once, and erased after the delay: in the workshop, in its next backup, and on phones when they sync. Any owner withdraws it until then. The record that
-        something stood there stays.
+        They are hidden from all but owners at once, and erased after the delay: in the workshop, in its next
+        backup, and on phones when they sync. Any owner withdraws it until then. The record that something
+        stood there stays.
       </p>
       {files.length > 0 && values.length > 0 && (
         <Choose
@@ -64,8 +74,20 @@ function OrderForm({ of, values, files = [], done, leave, ...rooms }: EraseProps
           ]}
         />
       )}
-      <Field label="Why" hint="It stays in the ledger for everybody: no names." value={draft.reason} onValue={(reason) => setDraft({ ...draft, reason })} fault={faults.reason} />
-      <Field label="On what basis" hint="The law and its article, or a contract." value={draft.basis} onValue={(basis) => setDraft({ ...draft, basis })} fault={faults.basis} />
+      <Field
+        label="Why"
+        hint="It stays in the ledger for everybody: no names."
+        value={draft.reason}
+        onValue={(reason) => setDraft({ ...draft, reason })}
+        fault={faults.reason}
+      />
+      <Field
+        label="On what basis"
+        hint="The law and its article, or a contract."
+        value={draft.basis}
+        onValue={(basis) => setDraft({ ...draft, basis })}
+        fault={faults.basis}
+      />
     </DeskForm>
   )
 }

@@ -6,7 +6,17 @@ import { dayWords, timeWords } from '../record/words'
 import type { Rooms } from '../rooms'
 import { Ask } from './ask'
 import type { Faults } from './drafts'
-import { checkRule, ruleWords, stateWords, thingsOf, type Coming, type Erasures, type OrderRow, type Rule, type RuleDraft } from './erasing'
+import {
+  checkRule,
+  ruleWords,
+  stateWords,
+  thingsOf,
+  type Coming,
+  type Erasures,
+  type OrderRow,
+  type Rule,
+  type RuleDraft,
+} from './erasing'
 import { DeskForm, Field } from './form'
 import { deviceName } from './invite'
 import { PageHead, TroubleLine } from './shell'
@@ -36,11 +46,14 @@ export function Erasing({ answer, ...rooms }: Rooms & { answer: Answer<Erasures>
   return (
     <>
       <PageHead>{waiting.length === 0 ? 'Nothing waits to be erased' : 'What is ordered erased'}</PageHead>
-      {waiting.length === 0 && <p class="d-text">An erasure is ordered on the page of a job, or of a person under People.</p>}
+      {waiting.length === 0 && (
+        <p class="d-text">An erasure is ordered on the page of a job, or of a person under People.</p>
+      )}
       {listed(waiting)}
       <h2 class="phase-head">The rule</h2>
       <p class="d-text">
-        After {ruleWords(rule)}. One order is never split. A second owner, who has been here that long, or <code>twoturns erase now</code> at the workshop’s computer need not wait.
+        After {ruleWords(rule)}. One order is never split. A second owner, who has been here that long, or{' '}
+        <code>twoturns erase now</code> at the workshop’s computer need not wait.
       </p>
       {coming.map((each) => (
         <ComingRule key={each.rule} {...rooms} coming={each} />
@@ -67,7 +80,8 @@ function Order({ row, name, ...rooms }: Rooms & { row: OrderRow; name: string | 
         <b>{stateWords(row)}</b>
       </p>
       <p class="d-small">
-        Ordered {timeWords(row.at)} by {name ?? (row.person === 'console' ? 'the workshop’s computer' : 'a person whose name is not here')}
+        Ordered {timeWords(row.at)} by{' '}
+        {name ?? (row.person === 'console' ? 'the workshop’s computer' : 'a person whose name is not here')}
         {row.person === 'console' ? '' : `, device ${deviceName(row.device)}`}
       </p>
       <ul class="plain-list">
@@ -91,19 +105,40 @@ function Order({ row, name, ...rooms }: Rooms & { row: OrderRow; name: string | 
           )}
         </p>
       )}
-      {isOpen && word !== null && <WordForm {...rooms} order={row.order} word={word} leave={() => setWord(null)} />}
+      {isOpen && word !== null && (
+        <WordForm {...rooms} order={row.order} word={word} leave={() => setWord(null)} />
+      )}
     </li>
   )
 }
 
-function WordForm({ order, word, leave, ...rooms }: Rooms & { order: string; word: Word; leave: () => void }) {
+function WordForm({
+  order,
+  word,
+  leave,
+  ...rooms
+}: Rooms & { order: string; word: Word; leave: () => void }) {
   const { write } = useWriting(rooms, null)
-  const send = (because: string) => write(async (w) => void (await w.entry(word, { order, because }))).then(leave)
+  const send = (because: string) =>
+    write(async (w) => void (await w.entry(word, { order, because }))).then(leave)
   const isNow = word === 'erasure.hastened'
   return (
     <>
-      {isNow && <p class="d-text">There is no way back: the bytes go now, and with the next backup there, too.</p>}
-      <Ask draft={`${order} ${word}`} label={isNow ? 'Why it cannot wait. It stays in the ledger: no names' : 'Why it is withdrawn. It stays in the ledger: no names'} submit={isNow ? 'Erase it now' : 'Withdraw it'} send={send} leave={leave} longest={500} />
+      {isNow && (
+        <p class="d-text">There is no way back: the bytes go now, and with the next backup there, too.</p>
+      )}
+      <Ask
+        draft={`${order} ${word}`}
+        label={
+          isNow
+            ? 'Why it cannot wait. It stays in the ledger: no names'
+            : 'Why it is withdrawn. It stays in the ledger: no names'
+        }
+        submit={isNow ? 'Erase it now' : 'Withdraw it'}
+        send={send}
+        leave={leave}
+        longest={500}
+      />
     </>
   )
 }
@@ -122,7 +157,9 @@ function ComingRule({ coming, ...rooms }: Rooms & { coming: Coming }) {
           Withdraw this change
         </button>
       )}
-      {isOpen && <WordForm {...rooms} order={coming.rule} word="erasure.withdrawn" leave={() => setOpen(false)} />}
+      {isOpen && (
+        <WordForm {...rooms} order={coming.rule} word="erasure.withdrawn" leave={() => setOpen(false)} />
+      )}
     </>
   )
 }
@@ -130,7 +167,10 @@ function ComingRule({ coming, ...rooms }: Rooms & { coming: Coming }) {
 function ChangeRule({ rule, ...rooms }: Rooms & { rule: Rule }) {
   const { write } = useWriting(rooms, null)
   const [isOpen, setOpen] = useState(false)
-  const [draft, setDraft] = useState<RuleDraft>({ days: String(rule.delay_days), most: String(rule.blobs_a_day) })
+  const [draft, setDraft] = useState<RuleDraft>({
+    days: String(rule.delay_days),
+    most: String(rule.blobs_a_day),
+  })
   const [faults, setFaults] = useState<Faults<RuleDraft>>({})
   if (!rooms.store.writer.value) return null
   if (!isOpen) {
@@ -143,13 +183,28 @@ function ChangeRule({ rule, ...rooms }: Rooms & { rule: Rule }) {
   const act = () => {
     const checked = checkRule(draft)
     setFaults(checked.ok ? {} : checked.faults)
-    return checked.ok ? write(async (w) => void (await w.entry('erasure.ruled', checked.body))).then(() => setOpen(false)) : null
+    return checked.ok
+      ? write(async (w) => void (await w.entry('erasure.ruled', checked.body))).then(() => setOpen(false))
+      : null
   }
   return (
     <DeskForm title="Change the rule" submit="State the new rule" act={act} leave={() => setOpen(false)}>
-      <p class="d-text">It holds after {rule.delay_days === 1 ? 'a day' : `${rule.delay_days} days`}, as an order would; until then any owner withdraws it.</p>
-      <Field label="Days until it is erased" value={draft.days} onValue={(days) => setDraft({ ...draft, days })} fault={faults.days} />
-      <Field label="Values and photos a day, at most" value={draft.most} onValue={(most) => setDraft({ ...draft, most })} fault={faults.most} />
+      <p class="d-text">
+        It holds after {rule.delay_days === 1 ? 'a day' : `${rule.delay_days} days`}, as an order would; until
+        then any owner withdraws it.
+      </p>
+      <Field
+        label="Days until it is erased"
+        value={draft.days}
+        onValue={(days) => setDraft({ ...draft, days })}
+        fault={faults.days}
+      />
+      <Field
+        label="Values and photos a day, at most"
+        value={draft.most}
+        onValue={(most) => setDraft({ ...draft, most })}
+        fault={faults.most}
+      />
     </DeskForm>
   )
 }

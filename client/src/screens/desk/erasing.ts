@@ -22,29 +22,52 @@ export interface OrderRow {
   jobs: string[]
 }
 
-export interface Rule { delay_days: number; blobs_a_day: number }
-export interface Coming extends Rule { rule: string; begins: string }
-export interface Erasures { orders: OrderRow[]; rule: Rule; coming: Coming[] }
+export interface Rule {
+  delay_days: number
+  blobs_a_day: number
+}
+export interface Coming extends Rule {
+  rule: string
+  begins: string
+}
+export interface Erasures {
+  orders: OrderRow[]
+  rule: Rule
+  coming: Coming[]
+}
 
 /** An entry of 64 KiB holds no more (`ledger/bodies.py`). */
 const BLOBS_AN_ORDER = 800
 
-const counted = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`
+const counted = (count: number, one: string, many = `${one}s`): string =>
+  `${count} ${count === 1 ? one : many}`
 
-export const thingsOf = ({ blobs }: Pick<OrderRow, 'blobs'>): string => counted(blobs, 'value or photo', 'values and photos')
+export const thingsOf = ({ blobs }: Pick<OrderRow, 'blobs'>): string =>
+  counted(blobs, 'value or photo', 'values and photos')
 
 /** What an order comes to, the day first that matters. */
 export function stateWords(row: OrderRow): string {
   if (row.state === 'carried-out') return 'Erased. The record of it stays.'
   if (row.state === 'withdrawn') return `Withdrawn: ${row.because ?? ''}`
-  return row.is_hastened ? 'To be erased now.' : `To be erased from ${dayWords(row.due.slice(0, 10))} on. Until then any owner withdraws it.`
+  return row.is_hastened
+    ? 'To be erased now.'
+    : `To be erased from ${dayWords(row.due.slice(0, 10))} on. Until then any owner withdraws it.`
 }
 
 /** What all owners must see before it is too late: orders that wait, and rules that come. */
 export function erasureLines({ orders, coming }: Erasures): string[] {
   const rows = orders.filter(({ state }) => state === 'waits')
-  const waiting = rows.length > MOST_LINES ? [togetherWords(rows)] : rows.map((row) => `${thingsOf(row)} ${row.blobs === 1 ? 'is' : 'are'} ordered erased on ${dayWords(row.due.slice(0, 10))}: ${row.reason}`)
-  const rules = coming.map(({ begins, ...rule }) => `From ${dayWords(begins.slice(0, 10))} on, what is ordered erased goes after ${ruleWords(rule)}`)
+  const waiting =
+    rows.length > MOST_LINES
+      ? [togetherWords(rows)]
+      : rows.map(
+          (row) =>
+            `${thingsOf(row)} ${row.blobs === 1 ? 'is' : 'are'} ordered erased on ${dayWords(row.due.slice(0, 10))}: ${row.reason}`,
+        )
+  const rules = coming.map(
+    ({ begins, ...rule }) =>
+      `From ${dayWords(begins.slice(0, 10))} on, what is ordered erased goes after ${ruleWords(rule)}`,
+  )
   return [...waiting, ...rules]
 }
 
@@ -57,7 +80,8 @@ function togetherWords(rows: readonly OrderRow[]): string {
   return `${rows.length} erasures are ordered, of ${thingsOf({ blobs })}; the first on ${dayWords(first.slice(0, 10))}`
 }
 
-export const ruleWords = ({ delay_days, blobs_a_day }: Rule): string => `${counted(delay_days, 'day')}, no more than ${counted(blobs_a_day, 'value or photo', 'values and photos')} a day`
+export const ruleWords = ({ delay_days, blobs_a_day }: Rule): string =>
+  `${counted(delay_days, 'day')}, no more than ${counted(blobs_a_day, 'value or photo', 'values and photos')} a day`
 
 /** What of a job can be erased: private values, and the photos and recordings that its entries describe. */
 export function erasableOf(held: readonly Held[]): { values: string[]; files: string[] } {
@@ -66,12 +90,24 @@ export function erasableOf(held: readonly Held[]): { values: string[]; files: st
   return { values: [...values], files: [...files] }
 }
 
-export interface OrderDraft { reason: string; basis: string }
+export interface OrderDraft {
+  reason: string
+  basis: string
+}
 
 /** The orders to sign: one, unless there are more blobs than an entry holds. */
-export function checkOrder({ reason, basis }: OrderDraft, blobs: readonly string[]): Checked<OrderDraft, Body<'erasure.ordered'>[]> {
+export function checkOrder(
+  { reason, basis }: OrderDraft,
+  blobs: readonly string[],
+): Checked<OrderDraft, Body<'erasure.ordered'>[]> {
   const said = { reason: reason.normalize('NFC').trim(), basis: basis.normalize('NFC').trim() }
-  const faults: Faults<OrderDraft> = { reason: becauseFault(said.reason), basis: said.basis === '' ? 'Write what asks for it: the law and its article, or a contract.' : becauseFault(said.basis) }
+  const faults: Faults<OrderDraft> = {
+    reason: becauseFault(said.reason),
+    basis:
+      said.basis === ''
+        ? 'Write what asks for it: the law and its article, or a contract.'
+        : becauseFault(said.basis),
+  }
   if (faults.reason !== undefined || faults.basis !== undefined) return { ok: false, faults }
   const orders = Array.from({ length: Math.ceil(blobs.length / BLOBS_AN_ORDER) }, (_, n) => ({
     blobs: blobs.slice(n * BLOBS_AN_ORDER, (n + 1) * BLOBS_AN_ORDER),
@@ -80,7 +116,10 @@ export function checkOrder({ reason, basis }: OrderDraft, blobs: readonly string
   return { ok: true, body: orders }
 }
 
-export interface RuleDraft { days: string; most: string }
+export interface RuleDraft {
+  days: string
+  most: string
+}
 
 /** The law that asks for erasing allows a month: 28 days are the most (`ledger/erasure.py`). */
 const MOST_DAYS = 28
@@ -90,8 +129,13 @@ export function checkRule({ days, most }: RuleDraft): Checked<RuleDraft, Body<'e
   const [delay_days, blobs_a_day] = [whole(days), whole(most)]
   const isLong = delay_days !== null && delay_days > MOST_DAYS
   const faults: Faults<RuleDraft> = {
-    days: delay_days === null || isLong ? `Write a whole number of days, 1 to ${MOST_DAYS}: the law that asks for erasing allows a month.` : undefined,
+    days:
+      delay_days === null || isLong
+        ? `Write a whole number of days, 1 to ${MOST_DAYS}: the law that asks for erasing allows a month.`
+        : undefined,
     most: blobs_a_day === null ? 'Write a whole number, 1 or more.' : undefined,
   }
-  return delay_days !== null && !isLong && blobs_a_day !== null ? { ok: true, body: { delay_days, blobs_a_day } } : { ok: false, faults }
+  return delay_days !== null && !isLong && blobs_a_day !== null
+    ? { ok: true, body: { delay_days, blobs_a_day } }
+    : { ok: false, faults }
 }

@@ -2,7 +2,11 @@
 import { meaningOf } from '../record/sentences'
 
 /** What the workshop has stated against a job: `lot` in the spelling of its recall, where it is about one, else null. */
-export interface Notice { code: string; message: string; lot: string | null }
+export interface Notice {
+  code: string
+  message: string
+  lot: string | null
+}
 
 /** A row of `GET /api/desk` (DEVELOPERS.md, section 7). */
 export interface DeskRow {
@@ -39,7 +43,15 @@ export const BLADES = [
  * A line of the list: one job, or one notice with all the jobs it speaks against.
  * `ranked`: the head may be sharpened by what the job's own log says first.
  */
-export interface Line { key: string; rows: readonly [DeskRow, ...DeskRow[]]; head: string; says: string; blade: number; ranked: boolean; notice: Notice | null }
+export interface Line {
+  key: string
+  rows: readonly [DeskRow, ...DeskRow[]]
+  head: string
+  says: string
+  blade: number
+  ranked: boolean
+  notice: Notice | null
+}
 
 const vehicleOf = (row: DeskRow): string => row.vehicle ?? 'a job without its procedure'
 
@@ -50,7 +62,15 @@ const capital = (words: string): string => words.charAt(0).toUpperCase() + words
 
 /** Rank by what may hurt: 0 is the thickest blade. Null asks for nobody's eyes. */
 function bladeOf(row: DeskRow): number | null {
-  const hurts = ['rule-broken', 'outside-limits', 'proof-missing', 'out-of-order', 'tool-lost', 'forked', 'doubted']
+  const hurts = [
+    'rule-broken',
+    'outside-limits',
+    'proof-missing',
+    'out-of-order',
+    'tool-lost',
+    'forked',
+    'doubted',
+  ]
   if (row.state === 'changed') return 0
   if (row.state === 'approved') return null
   if (row.codes.some((code) => hurts.includes(code))) return 1
@@ -64,17 +84,22 @@ function head(row: DeskRow): string {
   if (row.state === 'changed') return `${name}: approved, then changed`
   const code = row.codes[0]
   if (code) return `${name}: ${code === 'opened-again' ? 'the job' : 'a step'} ${meaningOf(code)[0]}`
-  if (row.questions > 0) return `${name}: ${row.questions === 1 ? 'a question is' : `${row.questions} questions are`} open`
+  if (row.questions > 0)
+    return `${name}: ${row.questions === 1 ? 'a question is' : `${row.questions} questions are`} open`
   return row.state === 'closed' ? `${name} is ready to approve` : name
 }
 
 /** The head with the first finding of the job's log in place of a general word. */
-export const sharpened = ({ rows, head: plain, ranked }: Line, finding: string | null): string => (ranked && finding !== null ? `${nameOf(rows[0])}: ${finding}` : plain)
+export const sharpened = ({ rows, head: plain, ranked }: Line, finding: string | null): string =>
+  ranked && finding !== null ? `${nameOf(rows[0])}: ${finding}` : plain
 
 function says(row: DeskRow): string {
   const progress = row.state === 'open' ? `${row.done} of ${row.steps} steps hold` : 'closed'
   const others = row.exceptions > 1 ? [`${row.exceptions} things ask for eyes`] : []
-  const asked = row.questions > 0 && row.codes.length > 0 ? [row.questions === 1 ? 'one question is open' : `${row.questions} questions are open`] : []
+  const asked =
+    row.questions > 0 && row.codes.length > 0
+      ? [row.questions === 1 ? 'one question is open' : `${row.questions} questions are open`]
+      : []
   return `${capital([vehicleOf(row), progress, ...others, ...asked].join('; '))}.`
 }
 
@@ -89,7 +114,15 @@ function noticeLines(rows: readonly DeskRow[]): Line[] {
     }
   return [...groups].map(([message, { notice, about }]) => {
     const says = `${about.length === 1 ? 'One job' : `${about.length} jobs`}: ${about.map(nameOf).join(', ')}.`
-    return { key: message, rows: about, head: capital(message.replace(/\.$/, '')), says, blade: 0, ranked: false, notice }
+    return {
+      key: message,
+      rows: about,
+      head: capital(message.replace(/\.$/, '')),
+      says,
+      blade: 0,
+      ranked: false,
+      notice,
+    }
   })
 }
 
@@ -99,7 +132,16 @@ export function eyesFirst(rows: readonly DeskRow[]): { lines: Line[]; whole: Des
   const whole: DeskRow[] = []
   for (const row of rows) {
     const blade = bladeOf(row)
-    if (blade !== null) lines.push({ key: row.job, rows: [row], head: head(row), says: says(row), blade, ranked: row.state !== 'changed' && row.codes.length > 0, notice: null })
+    if (blade !== null)
+      lines.push({
+        key: row.job,
+        rows: [row],
+        head: head(row),
+        says: says(row),
+        blade,
+        ranked: row.state !== 'changed' && row.codes.length > 0,
+        notice: null,
+      })
     else if (row.notices.length === 0) whole.push(row)
   }
   return { lines: lines.sort((a, b) => a.blade - b.blade), whole }

@@ -14,9 +14,15 @@ import { goTo } from './nav'
 import { PageHead, TroubleLine } from './shell'
 
 /** The one thing of a job that comes first, in a headline's words, from the log that is here. */
-const firstOf = (record: JobRecord | null): string | null => (record ? (sentencesOf(record)[0]?.short ?? null) : null)
+const firstOf = (record: JobRecord | null): string | null =>
+  record ? (sentencesOf(record)[0]?.short ?? null) : null
 
-function LineRow({ line, chosen, choose, ...rooms }: Rooms & { line: Line; chosen: boolean; choose: () => void }) {
+function LineRow({
+  line,
+  chosen,
+  choose,
+  ...rooms
+}: Rooms & { line: Line; chosen: boolean; choose: () => void }) {
   const reading = useRecord(rooms, line.rows[0].job)
   const record = reading.at === 'here' ? reading.record : null
   const blade = BLADES[line.blade]!
@@ -24,17 +30,45 @@ function LineRow({ line, chosen, choose, ...rooms }: Rooms & { line: Line; chose
     <li>
       <button type="button" class="blade-row" aria-pressed={chosen} onClick={choose}>
         <span class="blade" style={{ height: `${blade.thick}px` }} aria-hidden="true" />
-        <strong style={{ fontSize: `clamp(1.06rem, ${(blade.size / 12.8).toFixed(2)}vw + 0.4rem, ${(blade.size / 19).toFixed(2)}rem)` }}>{sharpened(line, firstOf(record))}</strong>
+        <strong
+          style={{
+            fontSize: `clamp(1.06rem, ${(blade.size / 12.8).toFixed(2)}vw + 0.4rem, ${(blade.size / 19).toFixed(2)}rem)`,
+          }}
+        >
+          {sharpened(line, firstOf(record))}
+        </strong>
         <span class="d-text">{line.says}</span>
       </button>
     </li>
   )
 }
 
-interface EyesProps { /** What is damaged on the workshop's disk. */ findings: readonly Finding[]; answer: Answer<{ jobs: DeskRow[] }> | null; /** What is ordered erased: told before it is gone. */ erasures: readonly string[]; lines: Line[]; whole: DeskRow[]; chosen: string | null; choose: (key: string) => void; /** Tools that should go to their check. */ due: { tool: string; words: string }[]; /** What revoked devices sent and nobody has ruled on, in words. */ held: string | null }
+interface EyesProps {
+  /** What is damaged on the workshop's disk. */ findings: readonly Finding[]
+  answer: Answer<{ jobs: DeskRow[] }> | null /** What is ordered erased: told before it is gone. */
+  erasures: readonly string[]
+  lines: Line[]
+  whole: DeskRow[]
+  chosen: string | null
+  choose: (key: string) => void /** Tools that should go to their check. */
+  due: { tool: string; words: string }[] /** What revoked devices sent and nobody has ruled on, in words. */
+  held: string | null
+}
 
-export function Eyes({ findings, answer, erasures, held, lines, whole, chosen, choose, due, ...rooms }: Rooms & EyesProps) {
-  const hasNone = answer?.ok && lines.length + due.length + erasures.length === 0 && held === null && findings.length === 0
+export function Eyes({
+  findings,
+  answer,
+  erasures,
+  held,
+  lines,
+  whole,
+  chosen,
+  choose,
+  due,
+  ...rooms
+}: Rooms & EyesProps) {
+  const hasNone =
+    answer?.ok && lines.length + due.length + erasures.length === 0 && held === null && findings.length === 0
   return (
     <>
       <PageHead>{hasNone ? 'Nothing asks for eyes' : 'Eyes first'}</PageHead>
@@ -50,7 +84,13 @@ export function Eyes({ findings, answer, erasures, held, lines, whole, chosen, c
           </li>
         ))}
         {lines.map((line) => (
-          <LineRow {...rooms} key={line.key} line={line} chosen={line.key === chosen} choose={() => choose(line.key)} />
+          <LineRow
+            {...rooms}
+            key={line.key}
+            line={line}
+            chosen={line.key === chosen}
+            choose={() => choose(line.key)}
+          />
         ))}
         {held !== null && (
           <li>
@@ -77,11 +117,19 @@ export function Eyes({ findings, answer, erasures, held, lines, whole, chosen, c
 function wholeWords(whole: readonly DeskRow[]): string {
   const open = whole.filter(({ state }) => state === 'open').length
   const approved = whole.length - open
-  const words = [open > 0 ? `${open} in work with nothing to ask` : '', approved > 0 ? `${approved} approved` : ''].filter(Boolean)
+  const words = [
+    open > 0 ? `${open} in work with nothing to ask` : '',
+    approved > 0 ? `${approved} approved` : '',
+  ].filter(Boolean)
   return words.length > 0 ? `Besides: ${words.join(', ')}.` : ''
 }
 
-export function Beside({ job, row, open, ...rooms }: Rooms & { job: string; row: DeskRow | undefined; open: () => void }) {
+export function Beside({
+  job,
+  row,
+  open,
+  ...rooms
+}: Rooms & { job: string; row: DeskRow | undefined; open: () => void }) {
   const reading = useRecord(rooms, job)
   return (
     <>
@@ -119,7 +167,12 @@ export function BesideNotice({ line, notice: { lot } }: { line: Line; notice: No
 }
 
 function possibleOf({ machine, state }: JobRecord): Record<string, string[]> {
-  return Object.fromEntries(machine.conditions.map(({ id, values }, c) => [id, values.filter((_, v) => ((state.conditions[c]! >> v) & 1) === 1)]))
+  return Object.fromEntries(
+    machine.conditions.map(({ id, values }, c) => [
+      id,
+      values.filter((_, v) => ((state.conditions[c]! >> v) & 1) === 1),
+    ]),
+  )
 }
 
 /** The rule, the first finding in words and figures, and where on the engine it is. */
@@ -127,7 +180,9 @@ function Glance({ record }: { record: JobRecord }) {
   const { bundle } = record
   const steps = listed(record)
   const now = steps.findIndex(({ seal }) => seal === 'todo' || seal === 'broken')
-  const phases = bundle.phases.map(({ id }) => steps.filter(({ step }) => step.phase === id).map(({ seal }) => seal))
+  const phases = bundle.phases.map(({ id }) =>
+    steps.filter(({ step }) => step.phase === id).map(({ seal }) => seal),
+  )
   const [first] = sentencesOf(record)
   const at = first?.step == null ? undefined : record.steps[first.step]
   const out = at?.readings.filter((reading) => verdictOf(reading) === 'outside').at(-1)
@@ -140,7 +195,13 @@ function Glance({ record }: { record: JobRecord }) {
           <b>{first.fact}.</b> {out ? '' : first.because}
         </p>
       )}
-      <Drive drive={bundle.drive} state={driveState(bundle.drive, possibleOf(record))} look={look} width={420} height={out ? 250 : 320} />
+      <Drive
+        drive={bundle.drive}
+        state={driveState(bundle.drive, possibleOf(record))}
+        look={look}
+        width={420}
+        height={out ? 250 : 320}
+      />
       {out && <Figure reading={out} />}
     </>
   )

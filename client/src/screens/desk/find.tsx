@@ -70,14 +70,27 @@ export function Find({ open, ...rooms }: Rooms & { open: (job: string) => void }
         </fieldset>
         <label class="find-text">
           <span>{BY.find(({ id }) => id === by)?.name}</span>
-          <input type="search" value={typed} maxLength={64} autocomplete="off" autocapitalize="characters" onInput={(event) => setTyped(event.currentTarget.value)} />
+          <input
+            type="search"
+            value={typed}
+            maxLength={64}
+            autocomplete="off"
+            autocapitalize="characters"
+            onInput={(event) => setTyped(event.currentTarget.value)}
+          />
         </label>
         <button type="submit" class="text-key text-key-main">
           Find
         </button>
       </form>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
-      <div role="status">{answer?.ok && answer.value.jobs.length === 0 && <p class="d-text">No job here has that. Look at it letter by letter: 0 and O, 8 and B, 2 and Z look alike.</p>}</div>
+      <div role="status">
+        {answer?.ok && answer.value.jobs.length === 0 && (
+          <p class="d-text">
+            No job here has that. Look at it letter by letter: 0 and O, 8 and B, 2 and Z look alike.
+          </p>
+        )}
+      </div>
       {answer?.ok && <JobTable rows={answer.value.jobs} open={open} />}
     </>
   )

@@ -43,7 +43,17 @@ export function Field({ label, hint, fault, value, onValue, type = 'text', input
   )
 }
 
-export function Choose({ label, value, onValue, options }: { label: string; value: string; onValue: (value: string) => void; options: readonly { value: string; words: string }[] }) {
+export function Choose({
+  label,
+  value,
+  onValue,
+  options,
+}: {
+  label: string
+  value: string
+  onValue: (value: string) => void
+  options: readonly { value: string; words: string }[]
+}) {
   const id = useId()
   return (
     <div class="desk-field">

@@ -9,7 +9,15 @@ import { kmWords, sizeWords, timeWords } from '../record/words'
 import type { Rooms } from '../rooms'
 import { DeskForm, Field } from './form'
 import { becauseFault } from './drafts'
-import { groupsOf, rulingOn, type HeldDevice, type HeldEntry, type HeldGroup, type HeldPage, type Ruling } from './held'
+import {
+  groupsOf,
+  rulingOn,
+  type HeldDevice,
+  type HeldEntry,
+  type HeldGroup,
+  type HeldPage,
+  type Ruling,
+} from './held'
 import { deviceName } from './invite'
 import { PageHead, TroubleLine } from './shell'
 import { useWriting } from './writing'
@@ -23,11 +31,17 @@ export function HeldBack({ answer, ...rooms }: Rooms & { answer: Answer<{ device
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       {answer === null && <p role="status">Asking the workshop.</p>}
       <p class="d-text">
-        What a device sends after it was revoked is in the ledger, signed and dated, and nobody is shown it. Accept what an honest hand wrote: it then counts as good, and everybody is given it. Refuse the
-        rest: it stays in the ledger and proves nothing.
+        What a device sends after it was revoked is in the ledger, signed and dated, and nobody is shown it.
+        Accept what an honest hand wrote: it then counts as good, and everybody is given it. Refuse the rest:
+        it stays in the ledger and proves nothing.
       </p>
       {devices.map((device) => (
-        <OneDevice key={device.device} {...rooms} device={device} name={names.get(device.person) ?? 'Name not here'} />
+        <OneDevice
+          key={device.device}
+          {...rooms}
+          device={device}
+          name={names.get(device.person) ?? 'Name not here'}
+        />
       ))}
     </>
   )
@@ -57,7 +71,8 @@ function useGroups({ sync }: Rooms, { device, entries }: HeldDevice): HeldGroup[
   return groups
 }
 
-const counted = (count: number, one: string, many: string): string => (count === 1 ? `1 ${one}` : `${count} ${many}`)
+const counted = (count: number, one: string, many: string): string =>
+  count === 1 ? `1 ${one}` : `${count} ${many}`
 
 function OneDevice({ device, name, ...rooms }: Rooms & { device: HeldDevice; name: string }) {
   const groups = useGroups(rooms, device)
@@ -68,14 +83,17 @@ function OneDevice({ device, name, ...rooms }: Rooms & { device: HeldDevice; nam
         {name}, device <span title={device.device}>{deviceName(device.device)}</span>
       </h2>
       <p class="d-text">
-        {counted(entries, 'entry', 'entries')}, {sizeWords(bytes)}; came in {first === last ? timeWords(last) : `from ${timeWords(first)} to ${timeWords(last)}`}.
+        {counted(entries, 'entry', 'entries')}, {sizeWords(bytes)}; came in{' '}
+        {first === last ? timeWords(last) : `from ${timeWords(first)} to ${timeWords(last)}`}.
         {device.is_shut ? ' It is shut out: nothing more is taken from it.' : ''}
       </p>
       {groups === null && <p role="status">Reading what it sent.</p>}
       {groups?.map((group) => (
         <Group key={group.job ?? ''} {...rooms} group={group} />
       ))}
-      {groups && groups.length > 1 && <Rule {...rooms} entries={groups.flatMap((group) => group.entries)} what="all of it" />}
+      {groups && groups.length > 1 && (
+        <Rule {...rooms} entries={groups.flatMap((group) => group.entries)} what="all of it" />
+      )}
       {!device.is_shut && <ShutOut {...rooms} device={device.device} />}
     </section>
   )
@@ -114,7 +132,8 @@ function Group({ group, ...rooms }: Rooms & { group: HeldGroup }) {
         )}
         {group.job !== null && !row && invented && (
           <>
-            A job that nobody has seen: <Secret {...rooms} of={invented.plate} />, {invented.engine_code}, {kmWords(invented.odometer_km)}
+            A job that nobody has seen: <Secret {...rooms} of={invented.plate} />, {invented.engine_code},{' '}
+            {kmWords(invented.odometer_km)}
           </>
         )}
         {group.job !== null && !row && !invented && 'A job that is not here'}
@@ -125,7 +144,11 @@ function Group({ group, ...rooms }: Rooms & { group: HeldGroup }) {
             <tr key={entry.id}>
               <td>{timeWords(received)}</td>
               <td>{whatKind(entry)}</td>
-              <td>{wordsIn(entry).map((ref) => <Secret key={ref.blob} {...rooms} of={ref} />)}</td>
+              <td>
+                {wordsIn(entry).map((ref) => (
+                  <Secret key={ref.blob} {...rooms} of={ref} />
+                ))}
+              </td>
             </tr>
           ))}
         </tbody>
@@ -146,17 +169,27 @@ function wordsIn({ body }: HeldEntry['entry']): { blob: string }[] {
   return ['text', 'words', 'because', 'question'].flatMap((name) => (isRef(said[name]) ? [said[name]] : []))
 }
 
-const isRef = (value: unknown): value is { blob: string } => typeof value === 'object' && value !== null && 'blob' in value
+const isRef = (value: unknown): value is { blob: string } =>
+  typeof value === 'object' && value !== null && 'blob' in value
 
 const TITLES: Record<Ruling, readonly [key: string, title: string, says: string]> = {
-  'work.accepted': ['Accept', 'Accept', 'It counts as good from then on, and everybody is given it. There is no way back.'],
-  'work.refused': ['Refuse', 'Refuse', 'It stays in the ledger and in bags, marked as doubted; nobody is shown it, and you are not asked again.'],
+  'work.accepted': [
+    'Accept',
+    'Accept',
+    'It counts as good from then on, and everybody is given it. There is no way back.',
+  ],
+  'work.refused': [
+    'Refuse',
+    'Refuse',
+    'It stays in the ledger and in bags, marked as doubted; nobody is shown it, and you are not asked again.',
+  ],
 }
 
 function Rule({ entries, what, ...rooms }: Rooms & { entries: readonly HeldEntry[]; what: string }) {
   const [ruling, choose] = useState<Ruling | null>(null)
   if (!rooms.store.writer.value) return null
-  if (ruling) return <RulingForm {...rooms} ruling={ruling} entries={entries} what={what} leave={() => choose(null)} />
+  if (ruling)
+    return <RulingForm {...rooms} ruling={ruling} entries={entries} what={what} leave={() => choose(null)} />
   return (
     <p class="step-acts">
       {(Object.keys(TITLES) as Ruling[]).map((each) => (
@@ -168,10 +201,25 @@ function Rule({ entries, what, ...rooms }: Rooms & { entries: readonly HeldEntry
   )
 }
 
-function RulingForm({ ruling, entries, what, leave, ...rooms }: Rooms & { ruling: Ruling; entries: readonly HeldEntry[]; what: string; leave: () => void }) {
+function RulingForm({
+  ruling,
+  entries,
+  what,
+  leave,
+  ...rooms
+}: Rooms & { ruling: Ruling; entries: readonly HeldEntry[]; what: string; leave: () => void }) {
   const { write } = useWriting(rooms, null)
   const { because, field, checked } = useBecause('It stays in the ledger for everybody: no names.')
-  const act = () => (checked() ? write(rulingOn(ruling, entries.map(({ entry }) => entry.id), because)).then(leave) : null)
+  const act = () =>
+    checked()
+      ? write(
+          rulingOn(
+            ruling,
+            entries.map(({ entry }) => entry.id),
+            because,
+          ),
+        ).then(leave)
+      : null
   const [key, title, says] = TITLES[ruling]
   return (
     <DeskForm title={`${title} ${what}`} submit={`${key} it`} act={act} leave={leave}>
@@ -191,14 +239,20 @@ function useBecause(hint: string) {
     setFault(found)
     return found === undefined
   }
-  return { because, checked, field: <Field label="Why" hint={hint} value={typed} onValue={setTyped} fault={fault} /> }
+  return {
+    because,
+    checked,
+    field: <Field label="Why" hint={hint} value={typed} onValue={setTyped} fault={fault} />,
+  }
 }
 
 /** For a device that is revoked already. */
 export function ShutOut({ device, ...rooms }: Rooms & { device: string }) {
   const [isOpen, setOpen] = useState(false)
   const { write } = useWriting(rooms, null)
-  const { because, field, checked } = useBecause('Stolen, or it sends what nobody wrote. It stays in the ledger for everybody: no names.')
+  const { because, field, checked } = useBecause(
+    'Stolen, or it sends what nobody wrote. It stays in the ledger for everybody: no names.',
+  )
   if (!rooms.store.writer.value) return null
   if (!isOpen) {
     return (
@@ -208,10 +262,16 @@ export function ShutOut({ device, ...rooms }: Rooms & { device: string }) {
     )
   }
   const leave = () => setOpen(false)
-  const act = () => (checked() ? write(async (w) => void (await w.entry('device.shut', { device, because }))).then(leave) : null)
+  const act = () =>
+    checked()
+      ? write(async (w) => void (await w.entry('device.shut', { device, because }))).then(leave)
+      : null
   return (
     <DeskForm title={`Shut device ${deviceName(device)} out`} submit="Shut it out" act={act} leave={leave}>
-      <p class="d-text">Nothing more is taken from it, not even to be held back. What is on it can still come in by a file that it writes, at the workshop's computer. There is no way back.</p>
+      <p class="d-text">
+        Nothing more is taken from it, not even to be held back. What is on it can still come in by a file
+        that it writes, at the workshop's computer. There is no way back.
+      </p>
       {field}
     </DeskForm>
   )

@@ -5,15 +5,35 @@ import type { Role } from '../../ledger/bodies'
 import type { Build } from './writing'
 
 /** `GET /api/held`: a revoked device, and how much of it no owner has ruled on. Times are those of receipt. */
-export interface HeldDevice { device: string; person: string; role: Role; is_shut: boolean; entries: number; jobs: number; bytes: number; first_received: string; last_received: string }
+export interface HeldDevice {
+  device: string
+  person: string
+  role: Role
+  is_shut: boolean
+  entries: number
+  jobs: number
+  bytes: number
+  first_received: string
+  last_received: string
+}
 
 /** `GET /api/held/DEVICE` */
-export interface HeldPage { records: { index: number; record: string }[]; next: number; more: boolean }
+export interface HeldPage {
+  records: { index: number; record: string }[]
+  next: number
+  more: boolean
+}
 
-export interface HeldEntry { entry: Entry; received: string }
+export interface HeldEntry {
+  entry: Entry
+  received: string
+}
 
 /** Of one job, or of the workshop's statements where it is null; in the order of the ledger. */
-export interface HeldGroup { job: string | null; entries: HeldEntry[] }
+export interface HeldGroup {
+  job: string | null
+  entries: HeldEntry[]
+}
 
 export type Ruling = 'work.accepted' | 'work.refused'
 

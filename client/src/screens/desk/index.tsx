@@ -41,10 +41,25 @@ export function Desk(rooms: Rooms) {
   const held = useAsked<{ devices: HeldDevice[] }>(rooms, '/api/held')
   const rows = answer?.ok ? answer.value.jobs : []
   const open = (job: string) => goTo('desk', 'jobs', job)
-  if (page === 'eyes') return <EyesPage {...rooms} answer={answer} erasures={erasures?.ok ? erasures.value : null} held={held?.ok ? heldWords(held.value.devices) : null} rows={rows} open={open} />
+  if (page === 'eyes')
+    return (
+      <EyesPage
+        {...rooms}
+        answer={answer}
+        erasures={erasures?.ok ? erasures.value : null}
+        held={held?.ok ? heldWords(held.value.devices) : null}
+        rows={rows}
+        open={open}
+      />
+    )
   return (
     <Shell {...rooms} pages={PAGES} room="desk" at={page}>
-      {page === 'jobs' && (item ? <Review key={item} {...rooms} job={item} /> : <Jobs {...rooms} answer={answer} rows={rows} open={open} />)}
+      {page === 'jobs' &&
+        (item ? (
+          <Review key={item} {...rooms} job={item} />
+        ) : (
+          <Jobs {...rooms} answer={answer} rows={rows} open={open} />
+        ))}
       {page === 'tools' && <Tools {...rooms} item={item} />}
       {page === 'lots' && <Lots {...rooms} item={item} />}
       {page === 'people' && <People {...rooms} />}
@@ -55,7 +70,13 @@ export function Desk(rooms: Rooms) {
   )
 }
 
-interface EyesPageProps { answer: Answer<{ jobs: DeskRow[] }> | null; erasures: Erasures | null; held: string | null; rows: DeskRow[]; open: (job: string) => void }
+interface EyesPageProps {
+  answer: Answer<{ jobs: DeskRow[] }> | null
+  erasures: Erasures | null
+  held: string | null
+  rows: DeskRow[]
+  open: (job: string) => void
+}
 
 function EyesPage({ answer, erasures, held, rows, open, ...rooms }: Rooms & EyesPageProps) {
   const [wish, choose] = useState<string | null>(null)
@@ -64,15 +85,35 @@ function EyesPage({ answer, erasures, held, rows, open, ...rooms }: Rooms & Eyes
   const { lines, whole } = eyesFirst(rows)
   const chosen = lines.find(({ key }) => key === wish) ?? lines[0]
   const row = chosen?.rows[0] ?? whole[0]
-  const beside = chosen?.notice ? <BesideNotice line={chosen} notice={chosen.notice} /> : row && <Beside key={row.job} {...rooms} job={row.job} row={row} open={() => open(row.job)} />
+  const beside = chosen?.notice ? (
+    <BesideNotice line={chosen} notice={chosen.notice} />
+  ) : (
+    row && <Beside key={row.job} {...rooms} job={row.job} row={row} open={() => open(row.job)} />
+  )
   return (
     <Shell {...rooms} pages={PAGES} room="desk" at="eyes" aside={beside}>
-      <Eyes {...rooms} findings={findings} answer={answer} erasures={erasures ? erasureLines(erasures) : []} held={held} lines={lines} whole={whole} chosen={chosen?.key ?? null} choose={choose} due={statements ? dueLines(statements) : []} />
+      <Eyes
+        {...rooms}
+        findings={findings}
+        answer={answer}
+        erasures={erasures ? erasureLines(erasures) : []}
+        held={held}
+        lines={lines}
+        whole={whole}
+        chosen={chosen?.key ?? null}
+        choose={choose}
+        due={statements ? dueLines(statements) : []}
+      />
     </Shell>
   )
 }
 
-function Jobs({ answer, rows, open, ...rooms }: Rooms & { answer: Answer<{ jobs: DeskRow[] }> | null; rows: DeskRow[]; open: (job: string) => void }) {
+function Jobs({
+  answer,
+  rows,
+  open,
+  ...rooms
+}: Rooms & { answer: Answer<{ jobs: DeskRow[] }> | null; rows: DeskRow[]; open: (job: string) => void }) {
   const newest = [...rows].sort((a, b) => (a.last_received < b.last_received ? 1 : -1))
   return (
     <>

@@ -29,7 +29,13 @@ function AllLots({ rows, ...rooms }: Rooms & { rows: readonly LotRow[] }) {
   const [isOpen, setOpen] = useState(false)
   return (
     <>
-      <PageHead>{recalled.length === 0 ? 'Lots' : recalled.length === 1 ? `Lot ${recalled[0]!.lot} is recalled` : `${recalled.length} lots are recalled`}</PageHead>
+      <PageHead>
+        {recalled.length === 0
+          ? 'Lots'
+          : recalled.length === 1
+            ? `Lot ${recalled[0]!.lot} is recalled`
+            : `${recalled.length} lots are recalled`}
+      </PageHead>
       {rows.length === 0 && <p class="d-text">No part with a lot has been fitted yet.</p>}
       <ul class="found">
         {rows.map((row) => (
@@ -38,7 +44,13 @@ function AllLots({ rows, ...rooms }: Rooms & { rows: readonly LotRow[] }) {
               <strong>{row.lot}</strong>
               <span>{row.parts.join(', ')}</span>
               <span>{vehicles(row.fitted.length)}</span>
-              <span class={row.recall ? 'act-words' : ''}>{row.recall ? `recalled: ${row.recall.because}` : row.fitted[0] ? `last fitted ${timeWords(row.fitted[0].at)}` : ''}</span>
+              <span class={row.recall ? 'act-words' : ''}>
+                {row.recall
+                  ? `recalled: ${row.recall.because}`
+                  : row.fitted[0]
+                    ? `last fitted ${timeWords(row.fitted[0].at)}`
+                    : ''}
+              </span>
             </a>
           </li>
         ))}
@@ -64,7 +76,8 @@ function OneLot({ row, ...rooms }: Rooms & { row: LotRow }) {
         {row.recall ? ' is recalled' : ''}
       </PageHead>
       <p class="d-text">
-        {[...row.parts, vehicles(row.fitted.length)].join('; ')}.{row.recall ? ` ${row.recall.because}` : ''}{otherSpellings(row).length > 0 ? ` Also written ${otherSpellings(row).join(', ')}.` : ''}
+        {[...row.parts, vehicles(row.fitted.length)].join('; ')}.{row.recall ? ` ${row.recall.because}` : ''}
+        {otherSpellings(row).length > 0 ? ` Also written ${otherSpellings(row).join(', ')}.` : ''}
       </p>
       <Affected {...rooms} fitted={row.fitted} />
       {row.recall === null &&
@@ -80,29 +93,59 @@ function OneLot({ row, ...rooms }: Rooms & { row: LotRow }) {
   )
 }
 
-function RecallForm({ rows, lot, leave, ...rooms }: Rooms & { rows: readonly LotRow[]; lot: string; leave: () => void }) {
+function RecallForm({
+  rows,
+  lot,
+  leave,
+  ...rooms
+}: Rooms & { rows: readonly LotRow[]; lot: string; leave: () => void }) {
   const { write } = useWriting(rooms, null)
   const list = useId()
   const [draft, setDraft] = useState<RecallDraft>({ lot, because: '' })
   const [faults, setFaults] = useState<Faults<RecallDraft>>({})
   const affected = rowOfLot(rows, draft.lot)
   const act = () => {
-    const checked = checkRecall(draft, rows.flatMap(({ recall }) => recall ?? []))
+    const checked = checkRecall(
+      draft,
+      rows.flatMap(({ recall }) => recall ?? []),
+    )
     setFaults(checked.ok ? {} : checked.faults)
-    return checked.ok ? write(async (w) => void (await w.entry('lot.recalled', checked.body))).then(() => goTo('desk', 'lots', checked.body.lot)) : null
+    return checked.ok
+      ? write(async (w) => void (await w.entry('lot.recalled', checked.body))).then(() =>
+          goTo('desk', 'lots', checked.body.lot),
+        )
+      : null
   }
   return (
     <DeskForm title="State a recall" submit="State the recall" act={act} leave={leave}>
-      <Field label="Lot" value={draft.lot} onValue={(typed) => setDraft({ ...draft, lot: typed })} fault={faults.lot} list={list} />
+      <Field
+        label="Lot"
+        value={draft.lot}
+        onValue={(typed) => setDraft({ ...draft, lot: typed })}
+        fault={faults.lot}
+        list={list}
+      />
       <datalist id={list}>
         {rows.map((row) => (
           <option key={row.lot} value={row.lot} />
         ))}
       </datalist>
-      <Field label="Why" hint="As the maker says it. It stays in the ledger for everybody." value={draft.because} onValue={(because) => setDraft({ ...draft, because })} fault={faults.because} />
+      <Field
+        label="Why"
+        hint="As the maker says it. It stays in the ledger for everybody."
+        value={draft.because}
+        onValue={(because) => setDraft({ ...draft, because })}
+        fault={faults.because}
+      />
       {lot === '' && (
         <div role="status">
-          {draft.lot.trim() !== '' && <p class="d-text">{affected && affected.fitted.length > 0 ? `It was fitted in ${vehicles(affected.fitted.length)}:` : 'No job here has this lot. The recall can be stated all the same: a phone then stops at it.'}</p>}
+          {draft.lot.trim() !== '' && (
+            <p class="d-text">
+              {affected && affected.fitted.length > 0
+                ? `It was fitted in ${vehicles(affected.fitted.length)}:`
+                : 'No job here has this lot. The recall can be stated all the same: a phone then stops at it.'}
+            </p>
+          )}
           {affected && <Affected {...rooms} fitted={affected.fitted} />}
         </div>
       )}

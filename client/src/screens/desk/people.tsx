@@ -33,7 +33,14 @@ export function People(rooms: Rooms) {
         {rows
           .filter((row) => !nobody.includes(row))
           .map((row) => (
-            <Person key={row.person} {...rooms} row={row} stated={namesOf(statements, row.person)} people={rows} names={names} />
+            <Person
+              key={row.person}
+              {...rooms}
+              row={row}
+              stated={namesOf(statements, row.person)}
+              people={rows}
+              names={names}
+            />
           ))}
       </ul>
       {rooms.store.writer.value && <Invite {...rooms} rows={rows} names={names} statements={statements} />}
@@ -47,9 +54,18 @@ function PersonName({ row, ...rooms }: Rooms & { row: PersonRow }) {
 
 /** Every name that was ever stated of a person. */
 const namesOf = (statements: readonly Held[], person: string): string[] =>
-  statements.flatMap(({ entry, standing }) => (entry.kind === 'person.named' && entry.body.person === person && standing !== 'doubted' ? [entry.body.name.blob] : []))
+  statements.flatMap(({ entry, standing }) =>
+    entry.kind === 'person.named' && entry.body.person === person && standing !== 'doubted'
+      ? [entry.body.name.blob]
+      : [],
+  )
 
-interface PersonProps extends Rooms { row: PersonRow; /** Blobs of all its names. */ stated: readonly string[]; people: readonly PersonRow[]; names: ReadonlyMap<string, string> }
+interface PersonProps extends Rooms {
+  row: PersonRow /** Blobs of all its names. */
+  stated: readonly string[]
+  people: readonly PersonRow[]
+  names: ReadonlyMap<string, string>
+}
 
 function Person({ row, stated, people, names, ...rooms }: PersonProps) {
   return (
@@ -72,7 +88,12 @@ function Person({ row, stated, people, names, ...rooms }: PersonProps) {
   )
 }
 
-function DeviceLine({ device, people, names, ...rooms }: Rooms & { device: DeviceSeen; people: readonly PersonRow[]; names: ReadonlyMap<string, string> }) {
+function DeviceLine({
+  device,
+  people,
+  names,
+  ...rooms
+}: Rooms & { device: DeviceSeen; people: readonly PersonRow[]; names: ReadonlyMap<string, string> }) {
   const [isOpen, setOpen] = useState(false)
   const isThis = rooms.store.device.value?.id === device.device
   return (
@@ -80,16 +101,26 @@ function DeviceLine({ device, people, names, ...rooms }: Rooms & { device: Devic
       <p>
         Device <b title={device.device}>{deviceName(device.device)}</b>, in since {timeWords(device.since)}
         {isThis ? ', this browser' : ''}
-        {device.revoked === null ? '' : <b class="act-words">. {device.isShut ? 'Shut out' : 'Revoked'}: {device.revoked}</b>}
+        {device.revoked === null ? (
+          ''
+        ) : (
+          <b class="act-words">
+            . {device.isShut ? 'Shut out' : 'Revoked'}: {device.revoked}
+          </b>
+        )}
       </p>
       {device.revoked === null && !isThis && rooms.store.writer.value && !isOpen && (
         <button type="button" class="text-key" onClick={() => setOpen(true)}>
           Revoke<span class="unseen"> device {deviceName(device.device)}</span>
         </button>
       )}
-      {device.revoked === null && device.role === 'mechanic' && !isOpen && <Admit {...rooms} device={device} people={people} names={names} />}
+      {device.revoked === null && device.role === 'mechanic' && !isOpen && (
+        <Admit {...rooms} device={device} people={people} names={names} />
+      )}
       {device.revoked !== null && !device.isShut && <ShutOut {...rooms} device={device.device} />}
-      {isOpen && device.revoked === null && <RevokeForm {...rooms} device={device.device} leave={() => setOpen(false)} />}
+      {isOpen && device.revoked === null && (
+        <RevokeForm {...rooms} device={device.device} leave={() => setOpen(false)} />
+      )}
     </li>
   )
 }
@@ -102,12 +133,23 @@ function RevokeForm({ device, leave, ...rooms }: Rooms & { device: string; leave
     const words = because.normalize('NFC').trim()
     const found = becauseFault(words)
     setFault(found)
-    return found === undefined ? write(async (w) => void (await w.entry('device.revoked', { device, because: words }))).then(leave) : null
+    return found === undefined
+      ? write(async (w) => void (await w.entry('device.revoked', { device, because: words }))).then(leave)
+      : null
   }
   return (
     <DeskForm title={`Revoke device ${deviceName(device)}`} submit="Revoke it" act={act} leave={leave}>
-      <p class="d-text">It reads nothing from then on. What it still sends is held back until you accept or refuse it. There is no way back: the person is invited anew.</p>
-      <Field label="Why" hint="Lost, sold, or the person left. It stays in the ledger for everybody: no names." value={because} onValue={setBecause} fault={fault} />
+      <p class="d-text">
+        It reads nothing from then on. What it still sends is held back until you accept or refuse it. There
+        is no way back: the person is invited anew.
+      </p>
+      <Field
+        label="Why"
+        hint="Lost, sold, or the person left. It stays in the ledger for everybody: no names."
+        value={because}
+        onValue={setBecause}
+        fault={fault}
+      />
     </DeskForm>
   )
 }
@@ -118,7 +160,11 @@ const STANDS = [
   { value: '1440', words: '1 day' },
 ]
 
-interface InviteProps extends Rooms { rows: readonly PersonRow[]; names: ReadonlyMap<string, string>; statements: readonly Held[] }
+interface InviteProps extends Rooms {
+  rows: readonly PersonRow[]
+  names: ReadonlyMap<string, string>
+  statements: readonly Held[]
+}
 
 function Invite({ rows, names, statements, ...rooms }: InviteProps) {
   const { write } = useWriting(rooms, null)
@@ -129,26 +175,78 @@ function Invite({ rows, names, statements, ...rooms }: InviteProps) {
   const act = () => {
     const name = draft.name.normalize('NFC').trim()
     const isNew = draft.person === ''
-    const found = !isNew || (name !== '' && name.length <= 200) ? undefined : name === '' ? 'Write the name, as colleagues know it.' : 'Shorten it to 200 characters.'
+    const found =
+      !isNew || (name !== '' && name.length <= 200)
+        ? undefined
+        : name === ''
+          ? 'Write the name, as colleagues know it.'
+          : 'Shorten it to 200 characters.'
     setFault(found)
     const device = rooms.store.device.value
     if (found !== undefined || !device) return null
     const scope = scopeOf(limits)
-    const asked = { role: draft.role as Role, person: isNew ? null : draft.person, name, minutes: Number(draft.minutes), ...(scope ? { scope } : {}) }
-    return invite(asked, device, write, { now: new Date(), random: randomBytes, origin: location.origin }).then((made) => {
+    const asked = {
+      role: draft.role as Role,
+      person: isNew ? null : draft.person,
+      name,
+      minutes: Number(draft.minutes),
+      ...(scope ? { scope } : {}),
+    }
+    return invite(asked, device, write, {
+      now: new Date(),
+      random: randomBytes,
+      origin: location.origin,
+    }).then((made) => {
       setInvited(made)
       void rooms.sync.now()
     })
   }
-  if (invited) return <Link {...rooms} invited={invited} held={statements.find(({ entry }) => entry.id === invited.entry)} leave={() => setInvited(null)} />
-  const person = (id: string) => setDraft({ ...draft, person: id, role: rows.find((row) => row.person === id)?.role ?? draft.role })
+  if (invited)
+    return (
+      <Link
+        {...rooms}
+        invited={invited}
+        held={statements.find(({ entry }) => entry.id === invited.entry)}
+        leave={() => setInvited(null)}
+      />
+    )
+  const person = (id: string) =>
+    setDraft({ ...draft, person: id, role: rows.find((row) => row.person === id)?.role ?? draft.role })
   return (
     <DeskForm title="Invite somebody" submit="Make the invitation" act={act}>
-      <Choose label="Who" value={draft.person} onValue={person} options={[{ value: '', words: 'somebody new' }, ...rows.flatMap(({ person: id }) => (names.has(id) ? [{ value: id, words: `${names.get(id)}, with another device` }] : []))]} />
-      {draft.person === '' && <Field label="Name" hint="A private value: it can be erased later." value={draft.name} onValue={(name) => setDraft({ ...draft, name })} fault={fault} />}
-      <Choose label="Comes as" value={draft.role} onValue={(role) => setDraft({ ...draft, role })} options={Object.entries(ROLES).map(([value, words]) => ({ value, words }))} />
+      <Choose
+        label="Who"
+        value={draft.person}
+        onValue={person}
+        options={[
+          { value: '', words: 'somebody new' },
+          ...rows.flatMap(({ person: id }) =>
+            names.has(id) ? [{ value: id, words: `${names.get(id)}, with another device` }] : [],
+          ),
+        ]}
+      />
+      {draft.person === '' && (
+        <Field
+          label="Name"
+          hint="A private value: it can be erased later."
+          value={draft.name}
+          onValue={(name) => setDraft({ ...draft, name })}
+          fault={fault}
+        />
+      )}
+      <Choose
+        label="Comes as"
+        value={draft.role}
+        onValue={(role) => setDraft({ ...draft, role })}
+        options={Object.entries(ROLES).map(([value, words]) => ({ value, words }))}
+      />
       {draft.role === 'auditor' && <Limits limits={limits} setLimits={setLimits} />}
-      <Choose label="The invitation stands for" value={draft.minutes} onValue={(minutes) => setDraft({ ...draft, minutes })} options={STANDS} />
+      <Choose
+        label="The invitation stands for"
+        value={draft.minutes}
+        onValue={(minutes) => setDraft({ ...draft, minutes })}
+        options={STANDS}
+      />
     </DeskForm>
   )
 }
@@ -161,27 +259,52 @@ const VALUES = [
 
 /** An auditor sees every job, unless it is said here which. */
 function Limits({ limits, setLimits }: { limits: ScopeDraft; setLimits: (limits: ScopeDraft) => void }) {
-  const day = (label: string, name: 'from' | 'to' | 'end', hint: string) => <Field label={label} type="date" hint={hint} value={limits[name]} onValue={(value) => setLimits({ ...limits, [name]: value })} fault={undefined} />
+  const day = (label: string, name: 'from' | 'to' | 'end', hint: string) => (
+    <Field
+      label={label}
+      type="date"
+      hint={hint}
+      value={limits[name]}
+      onValue={(value) => setLimits({ ...limits, [name]: value })}
+      fault={undefined}
+    />
+  )
   return (
     <>
       {day('Sees jobs that came in from', 'from', 'Empty: from the first on.')}
       {day('up to', 'to', 'Empty: those to come as well.')}
       {day('Last day of looking', 'end', 'Empty: until the device is revoked.')}
-      <Choose label="Private values to be read" value={limits.values} onValue={(values) => setLimits({ ...limits, values: values as ScopeDraft['values'] })} options={VALUES} />
+      <Choose
+        label="Private values to be read"
+        value={limits.values}
+        onValue={(values) => setLimits({ ...limits, values: values as ScopeDraft['values'] })}
+        options={VALUES}
+      />
     </>
   )
 }
 
 /** The link, once: whoever has it gets in. */
-function Link({ invited, held, leave, store }: Rooms & { invited: Invited; held: Held | undefined; leave: () => void }) {
+function Link({
+  invited,
+  held,
+  leave,
+  store,
+}: Rooms & { invited: Invited; held: Held | undefined; leave: () => void }) {
   const [isCopied, setCopied] = useState(false)
   const isThere = held !== undefined && held.index !== null
-  const copy = () => void navigator.clipboard.writeText(invited.link).then(() => setCopied(true), () => setCopied(false))
+  const copy = () =>
+    void navigator.clipboard.writeText(invited.link).then(
+      () => setCopied(true),
+      () => setCopied(false),
+    )
   return (
     <section class="desk-form">
       <h2 class="phase-head">Hand this link over</h2>
       <p class="d-text" role="status">
-        {isThere ? `It lets one device in, once, until ${timeWords(invited.until)}. Whoever has it gets in.` : 'The invitation is in this browser only. The link works once the workshop has it.'}
+        {isThere
+          ? `It lets one device in, once, until ${timeWords(invited.until)}. Whoever has it gets in.`
+          : 'The invitation is in this browser only. The link works once the workshop has it.'}
       </p>
       {isThere && <Code text={invited.link} />}
       <pre class="command" tabIndex={0}>

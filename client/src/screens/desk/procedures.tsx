@@ -16,7 +16,11 @@ export function Procedures(rooms: Rooms) {
   return (
     <>
       <PageHead>Procedures</PageHead>
-      {rows.length === 0 && <p class="d-text">None is published yet. On the workshop's computer: twoturns procedure publish FOLDER.</p>}
+      {rows.length === 0 && (
+        <p class="d-text">
+          None is published yet. On the workshop's computer: twoturns procedure publish FOLDER.
+        </p>
+      )}
       <ul class="people">
         {rows.map((row) => (
           <Procedure key={row.bundle} {...rooms} row={row} />
@@ -60,12 +64,30 @@ function WithdrawForm({ row, leave, ...rooms }: Rooms & { row: ProcedureRow; lea
     const words = because.normalize('NFC').trim()
     const found = becauseFault(words)
     setFault(found)
-    return found === undefined ? write(async (w) => void (await w.entry('bundle.withdrawn', { bundle: row.bundle, because: words }))).then(leave) : null
+    return found === undefined
+      ? write(
+          async (w) => void (await w.entry('bundle.withdrawn', { bundle: row.bundle, because: words })),
+        ).then(leave)
+      : null
   }
   return (
-    <DeskForm title={`Withdraw ${row.name}, edition ${row.edition}`} submit="Withdraw it" act={act} leave={leave}>
-      <p class="d-text">No new job is opened by it. Every job that went by it shows the reason, and an open one stops at it. There is no way back: a corrected edition is published.</p>
-      <Field label="Why" hint="It stays in the ledger for everybody." value={because} onValue={setBecause} fault={fault} />
+    <DeskForm
+      title={`Withdraw ${row.name}, edition ${row.edition}`}
+      submit="Withdraw it"
+      act={act}
+      leave={leave}
+    >
+      <p class="d-text">
+        No new job is opened by it. Every job that went by it shows the reason, and an open one stops at it.
+        There is no way back: a corrected edition is published.
+      </p>
+      <Field
+        label="Why"
+        hint="It stays in the ledger for everybody."
+        value={because}
+        onValue={setBecause}
+        fault={fault}
+      />
     </DeskForm>
   )
 }

@@ -8,7 +8,13 @@ export function Code({ text }: { text: string }) {
   const { data, size } = encode(text, { ecc: 'L', border: BORDER })
   const dark = data.flatMap((row, y) => row.flatMap((isDark, x) => (isDark ? [`M${x} ${y}h1v1h-1z`] : [])))
   return (
-    <svg class="code" viewBox={`0 0 ${size} ${size}`} shape-rendering="crispEdges" role="img" aria-label="The link as a code to be scanned">
+    <svg
+      class="code"
+      viewBox={`0 0 ${size} ${size}`}
+      shape-rendering="crispEdges"
+      role="img"
+      aria-label="The link as a code to be scanned"
+    >
       <rect width={size} height={size} fill="var(--iso-white)" />
       <path d={dark.join('')} fill="var(--iso-black)" />
     </svg>

@@ -31,7 +31,10 @@ export function useFitted({ store }: Rooms): readonly Fitted[] | null {
       const found: Fitted[] = []
       for (const row of await store.jobs()) {
         const known = read.get(row.job)
-        const now = known?.entries === row.entries ? known : { entries: row.entries, fitted: fittedIn(row, await store.log(row.job)) }
+        const now =
+          known?.entries === row.entries
+            ? known
+            : { entries: row.entries, fitted: fittedIn(row, await store.log(row.job)) }
         if (gone) return
         read.set(row.job, now)
         found.push(...now.fitted)
@@ -46,4 +49,5 @@ export function useFitted({ store }: Rooms): readonly Fitted[] | null {
   return fitted
 }
 
-export const isoDay = (time: Date): string => `${time.getFullYear()}-${String(time.getMonth() + 1).padStart(2, '0')}-${String(time.getDate()).padStart(2, '0')}`
+export const isoDay = (time: Date): string =>
+  `${time.getFullYear()}-${String(time.getMonth() + 1).padStart(2, '0')}-${String(time.getDate()).padStart(2, '0')}`

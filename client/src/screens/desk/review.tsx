@@ -23,7 +23,10 @@ export function Review({ job, ...rooms }: Rooms & { job: string }) {
       under={(record) => (
         <>
           <Approval {...rooms} record={record} write={write} trouble={trouble} />
-          {rooms.store.writer.value && unsettled(record.recalled).map((found) => <TakeOver key={found.recall.entry} record={record} found={found} write={write} />)}
+          {rooms.store.writer.value &&
+            unsettled(record.recalled).map((found) => (
+              <TakeOver key={found.recall.entry} record={record} found={found} write={write} />
+            ))}
         </>
       )}
       last={(record) => (
@@ -32,22 +35,38 @@ export function Review({ job, ...rooms }: Rooms & { job: string }) {
           <Erase {...rooms} of="of this job" {...erasableOf(record.held)} />
         </section>
       )}
-      acts={(record) => (step) => <StepActs record={record} step={step} write={write} canWrite={rooms.store.writer.value} />}
+      acts={(record) => (step) => (
+        <StepActs record={record} step={step} write={write} canWrite={rooms.store.writer.value} />
+      )}
     />
   )
 }
 
-function Approval({ record, write, store, trouble }: Rooms & { record: JobRecord; write: Write; trouble: Trouble | null }) {
+function Approval({
+  record,
+  write,
+  store,
+  trouble,
+}: Rooms & { record: JobRecord; write: Write; trouble: Trouble | null }) {
   const missing = missingForApproval(record)
-  if (record.state.approved === 'approved') return <p class="d-text approval">Approved. Later entries would show here as changed.</p>
-  if (missing.length > 0) return <p class="d-text approval">{missing.join(' ')} Approval opens when this is settled.</p>
-  if (store.beside.value) return <p class="d-text approval">Go on in the other window; this one only shows.</p>
+  if (record.state.approved === 'approved')
+    return <p class="d-text approval">Approved. Later entries would show here as changed.</p>
+  if (missing.length > 0)
+    return <p class="d-text approval">{missing.join(' ')} Approval opens when this is settled.</p>
+  if (store.beside.value)
+    return <p class="d-text approval">Go on in the other window; this one only shows.</p>
   const approve = () => write(async (w) => void (await w.entry('review.approved', {})))
   return (
     <>
       <div class="approve">
-        {record.withdrawal && <p class="d-text">Its procedure was withdrawn: {record.withdrawal.because} The approval is given knowing that.</p>}
-        {record.state.approved === 'changed' && <p class="d-text">Approved, then changed: look again before approving again.</p>}
+        {record.withdrawal && (
+          <p class="d-text">
+            Its procedure was withdrawn: {record.withdrawal.because} The approval is given knowing that.
+          </p>
+        )}
+        {record.state.approved === 'changed' && (
+          <p class="d-text">Approved, then changed: look again before approving again.</p>
+        )}
         <HoldKey label="Approve this job" note="hold to paint" done="approved" onHeld={approve} />
       </div>
       <TroubleLine trouble={trouble} />
@@ -56,7 +75,15 @@ function Approval({ record, write, store, trouble }: Rooms & { record: JobRecord
 }
 
 /** The owner's word that a recalled part stays in this engine, for the parts that are in it now. */
-function TakeOver({ record, found: { recall, standing }, write }: { record: JobRecord; found: RecallInJob; write: Write }) {
+function TakeOver({
+  record,
+  found: { recall, standing },
+  write,
+}: {
+  record: JobRecord
+  found: RecallInJob
+  write: Write
+}) {
   const [isOpen, setOpen] = useState(false)
   if (!isOpen) {
     return (
@@ -66,15 +93,40 @@ function TakeOver({ record, found: { recall, standing }, write }: { record: JobR
     )
   }
   const send = async (text: string) => {
-    await write(async (w) => void (await w.entry('recall.borne', { recall: recall.entry, parts: standing.map(({ entry }) => entry), because: await w.secret('words', text) })))
+    await write(
+      async (w) =>
+        void (await w.entry('recall.borne', {
+          recall: recall.entry,
+          parts: standing.map(({ entry }) => entry),
+          because: await w.secret('words', text),
+        })),
+    )
     setOpen(false)
   }
-  return <Ask draft={`${record.row.job} ${recall.entry}`} label={`Why lot ${recall.lot} stays in this engine`} send={send} leave={() => setOpen(false)} submit="Take it over" />
+  return (
+    <Ask
+      draft={`${record.row.job} ${recall.entry}`}
+      label={`Why lot ${recall.lot} stays in this engine`}
+      send={send}
+      leave={() => setOpen(false)}
+      submit="Take it over"
+    />
+  )
 }
 
 type Form = 'ask' | 'gap'
 
-function StepActs({ record, step, write, canWrite }: { record: JobRecord; step: StepRecord; write: Write; canWrite: boolean }) {
+function StepActs({
+  record,
+  step,
+  write,
+  canWrite,
+}: {
+  record: JobRecord
+  step: StepRecord
+  write: Write
+  canWrite: boolean
+}) {
   const [open, setOpen] = useState<Form | null>(null)
   const wasOpen = useRef(false)
   const ask = useRef<HTMLButtonElement>(null)
@@ -87,7 +139,10 @@ function StepActs({ record, step, write, canWrite }: { record: JobRecord; step: 
   const end = record.closed?.body.end
   // A gap that leaves a later step without what it asks for would only look like help.
   const helps = useMemo(
-    () => isTodo && record.bundle.ends.some(({ id }) => id === end) && gapHelps(record.machine, record.state, step.index, end),
+    () =>
+      isTodo &&
+      record.bundle.ends.some(({ id }) => id === end) &&
+      gapHelps(record.machine, record.state, step.index, end),
     [record, step, isTodo, end],
   )
   if (!canWrite) return null
@@ -98,12 +153,25 @@ function StepActs({ record, step, write, canWrite }: { record: JobRecord; step: 
       await write(async (w) => {
         const words = await w.secret('words', text)
         if (open === 'ask') await w.entry('review.returned', { step: step.step.id, question: words })
-        else await w.entry('review.gap', { step: step.step.id, because: words, ...(question === undefined ? {} : { question }) })
+        else
+          await w.entry('review.gap', {
+            step: step.step.id,
+            because: words,
+            ...(question === undefined ? {} : { question }),
+          })
       })
       setOpen(null)
     }
     const label = open === 'ask' ? `Question about ${number}` : `Why ${number} is accepted as it is`
-    return <Ask draft={`${record.row.job} ${step.step.id} ${open}`} label={label} send={send} leave={() => setOpen(null)} submit={open === 'ask' ? 'Send the question' : 'Accept it as it is'} />
+    return (
+      <Ask
+        draft={`${record.row.job} ${step.step.id} ${open}`}
+        label={label}
+        send={send}
+        leave={() => setOpen(null)}
+        submit={open === 'ask' ? 'Send the question' : 'Accept it as it is'}
+      />
+    )
   }
   return (
     <p class="step-acts">

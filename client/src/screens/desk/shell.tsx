@@ -8,7 +8,10 @@ import '../../parts/parts.css'
 import '../app.css'
 import './desk.css'
 
-export interface Page { id: string; name: string }
+export interface Page {
+  id: string
+  name: string
+}
 
 /** An owner may also work at the engine, or look with the auditor's eyes. */
 const OWNERS_ROOMS: readonly Page[] = [
@@ -17,7 +20,21 @@ const OWNERS_ROOMS: readonly Page[] = [
   { id: 'bay', name: 'At the engine' },
 ]
 
-export function Shell({ pages, at, room, aside, children, store, sync }: Rooms & { pages: readonly Page[]; at: string; room: string; aside?: ComponentChildren; children: ComponentChildren }) {
+export function Shell({
+  pages,
+  at,
+  room,
+  aside,
+  children,
+  store,
+  sync,
+}: Rooms & {
+  pages: readonly Page[]
+  at: string
+  room: string
+  aside?: ComponentChildren
+  children: ComponentChildren
+}) {
   const device = store.device.value
   const status = sync.status.value
   const alarm = sync.alarm.value

@@ -7,7 +7,8 @@ import type { Held } from '../../store'
 import { toolKey } from '../../work/spelling'
 import { wrenches } from '../bay/wrenches'
 
-const counting = (statements: readonly Held[]): Held[] => statements.filter(({ standing }) => standing !== 'doubted')
+const counting = (statements: readonly Held[]): Held[] =>
+  statements.filter(({ standing }) => standing !== 'doubted')
 
 export interface ToolRow {
   tool: string
@@ -25,7 +26,8 @@ export interface ToolRow {
 
 const DAY_MS = 86_400_000
 
-export const daysBetween = (from: string, to: string): number => Math.round((Date.parse(`${to}T00:00:00Z`) - Date.parse(`${from}T00:00:00Z`)) / DAY_MS)
+export const daysBetween = (from: string, to: string): number =>
+  Math.round((Date.parse(`${to}T00:00:00Z`) - Date.parse(`${from}T00:00:00Z`)) / DAY_MS)
 
 /** All registered tools, those whose check is missing or due soonest first. */
 export function toolsOf(statements: readonly Held[], today: string): ToolRow[] {
@@ -34,25 +36,38 @@ export function toolsOf(statements: readonly Held[], today: string): ToolRow[] {
   const checks = new Map<string, Body<'tool.calibrated'>[]>()
   for (const entry of entries) {
     if (entry.kind === 'tool.registered') types.set(toolKey(entry.body.tool), entry.body.type)
-    if (entry.kind === 'tool.calibrated') checks.set(toolKey(entry.body.tool), [...(checks.get(toolKey(entry.body.tool)) ?? []), entry.body])
+    if (entry.kind === 'tool.calibrated')
+      checks.set(toolKey(entry.body.tool), [...(checks.get(toolKey(entry.body.tool)) ?? []), entry.body])
   }
   const rows = [...new Set(types.values())].flatMap((type) =>
     // The bay and the desk must not differ in what they think of a tool.
     wrenches(entries, type, null, today).map(({ tool, label, range, on, due }): ToolRow => {
       const made = checks.get(toolKey(tool)) ?? []
       const last = made.filter((each) => each.on === on).at(-1)
-      return { tool, type, label, range, on, due, certificate: last?.certificate ?? null, left: due === null ? null : daysBetween(today, due), checks: made }
+      return {
+        tool,
+        type,
+        label,
+        range,
+        on,
+        due,
+        certificate: last?.certificate ?? null,
+        left: due === null ? null : daysBetween(today, due),
+        checks: made,
+      }
     }),
   )
   return rows.sort((a, b) => (a.left ?? -Infinity) - (b.left ?? -Infinity) || (a.tool < b.tool ? -1 : 1))
 }
 
 /** The row of a tool, however its number is written. */
-export const rowOfTool = (rows: readonly ToolRow[], tool: string): ToolRow | null => rows.find((row) => toolKey(row.tool) === toolKey(tool)) ?? null
+export const rowOfTool = (rows: readonly ToolRow[], tool: string): ToolRow | null =>
+  rows.find((row) => toolKey(row.tool) === toolKey(tool)) ?? null
 
 /** Tools that should go to their check within so many days. */
 export const SOON_DAYS = 30
-export const dueSoon = (rows: readonly ToolRow[]): ToolRow[] => rows.filter(({ left }) => left === null || left <= SOON_DAYS)
+export const dueSoon = (rows: readonly ToolRow[]): ToolRow[] =>
+  rows.filter(({ left }) => left === null || left <= SOON_DAYS)
 
 export function dueWords({ left }: Pick<ToolRow, 'left'>): string {
   if (left === null) return 'never checked'
@@ -61,8 +76,21 @@ export function dueWords({ left }: Pick<ToolRow, 'left'>): string {
   return left === 1 ? 'its check is due tomorrow' : `its check is due in ${left} days`
 }
 
-export interface DeviceSeen { device: string; since: string; role: Role; /** Why it was revoked; null while it may write. */ revoked: string | null; /** Nothing more is taken from it. */ isShut: boolean; /** For whom it speaks besides its own person, as was last stated. */ serves: readonly string[] }
-export interface PersonRow { person: string; name: Ref | null; role: Role; devices: DeviceSeen[]; /** Days or times until which invitations stand that nobody has taken. */ invited: string[] }
+export interface DeviceSeen {
+  device: string
+  since: string
+  role: Role /** Why it was revoked; null while it may write. */
+  revoked: string | null /** Nothing more is taken from it. */
+  isShut: boolean /** For whom it speaks besides its own person, as was last stated. */
+  serves: readonly string[]
+}
+export interface PersonRow {
+  person: string
+  name: Ref | null
+  role: Role
+  devices: DeviceSeen[] /** Days or times until which invitations stand that nobody has taken. */
+  invited: string[]
+}
 
 /** People as the roster has them: who was invited as what, and the devices they came in with. */
 export function peopleOf(statements: readonly Held[], now: string): PersonRow[] {
@@ -84,10 +112,19 @@ export function peopleOf(statements: readonly Held[], now: string): PersonRow[] 
       const invited = invitations.get(entry.body.invitation)
       if (!invited || invited.taken) continue
       invited.taken = true
-      personOf(entry.person, invited.body.role).devices.push({ device: entry.device, since: entry.at, role: invited.body.role, revoked: null, isShut: false, serves: [] })
+      personOf(entry.person, invited.body.role).devices.push({
+        device: entry.device,
+        since: entry.at,
+        role: invited.body.role,
+        revoked: null,
+        isShut: false,
+        serves: [],
+      })
     }
     if (entry.kind === 'device.revoked') {
-      for (const { devices } of people.values()) for (const device of devices) if (device.device === entry.body.device) device.revoked ??= entry.body.because
+      for (const { devices } of people.values())
+        for (const device of devices)
+          if (device.device === entry.body.device) device.revoked ??= entry.body.because
     }
   }
   for (const { entry } of counting(statements)) {
@@ -98,11 +135,19 @@ export function peopleOf(statements: readonly Held[], now: string): PersonRow[] 
       if (device && entry.kind === 'device.serves') device.serves = entry.body.persons
     }
   }
-  for (const { body, taken } of invitations.values()) if (!taken && body.until > now) people.get(body.person)?.invited.push(body.until)
+  for (const { body, taken } of invitations.values())
+    if (!taken && body.until > now) people.get(body.person)?.invited.push(body.until)
   return [...people.values()].map((each) => ({ ...each, name: names.get(each.person) ?? null }))
 }
 
-export interface ProcedureRow { bundle: string; name: string; edition: number; engineCodes: string[]; at: string; withdrawn: string | null }
+export interface ProcedureRow {
+  bundle: string
+  name: string
+  edition: number
+  engineCodes: string[]
+  at: string
+  withdrawn: string | null
+}
 
 /** Published procedures, by name, the newest edition first. */
 export function proceduresOf(statements: readonly Held[]): ProcedureRow[] {

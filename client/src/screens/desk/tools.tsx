@@ -4,7 +4,15 @@ import type { Held } from '../../store'
 import { dayWords } from '../record/words'
 import type { Rooms } from '../rooms'
 import { useAsked } from './asked'
-import { checkCheck, checkTool, TOOL_TYPES, typeName, type CheckDraft, type Faults, type ToolDraft } from './drafts'
+import {
+  checkCheck,
+  checkTool,
+  TOOL_TYPES,
+  typeName,
+  type CheckDraft,
+  type Faults,
+  type ToolDraft,
+} from './drafts'
 import { JobTable, type FoundRow } from './find'
 import { Choose, DeskForm, Field } from './form'
 import { goTo } from './nav'
@@ -27,7 +35,13 @@ function AllTools({ rows, ...rooms }: Rooms & { rows: readonly ToolRow[] }) {
   const soon = dueSoon(rows)
   return (
     <>
-      <PageHead>{soon.length === 0 ? 'Every tool is checked' : soon.length === 1 ? 'One tool should be checked' : `${soon.length} tools should be checked`}</PageHead>
+      <PageHead>
+        {soon.length === 0
+          ? 'Every tool is checked'
+          : soon.length === 1
+            ? 'One tool should be checked'
+            : `${soon.length} tools should be checked`}
+      </PageHead>
       <ul class="found">
         {rows.map((row) => (
           <li key={row.tool}>
@@ -37,7 +51,9 @@ function AllTools({ rows, ...rooms }: Rooms & { rows: readonly ToolRow[] }) {
                 {row.label.includes(typeName(row.type)) ? row.label : `${row.label}, ${typeName(row.type)}`}
               </span>
               <span>{row.range}</span>
-              <span class={soon.includes(row) ? 'act-words' : ''}>{row.due !== null && row.left! > 0 ? `${dueWords(row)}, ${dayWords(row.due)}` : dueWords(row)}</span>
+              <span class={soon.includes(row) ? 'act-words' : ''}>
+                {row.due !== null && row.left! > 0 ? `${dueWords(row)}, ${dayWords(row.due)}` : dueWords(row)}
+              </span>
             </a>
           </li>
         ))}
@@ -54,24 +70,70 @@ function AllTools({ rows, ...rooms }: Rooms & { rows: readonly ToolRow[] }) {
   )
 }
 
-function RegisterForm({ write, known, leave }: { write: Write; known: readonly string[]; leave: () => void }) {
-  const [draft, setDraft] = useState<ToolDraft>({ tool: '', type: TOOL_TYPES[0].type, label: '', low: '', high: '', unit: TOOL_TYPES[0].unit })
+function RegisterForm({
+  write,
+  known,
+  leave,
+}: {
+  write: Write
+  known: readonly string[]
+  leave: () => void
+}) {
+  const [draft, setDraft] = useState<ToolDraft>({
+    tool: '',
+    type: TOOL_TYPES[0].type,
+    label: '',
+    low: '',
+    high: '',
+    unit: TOOL_TYPES[0].unit,
+  })
   const [faults, setFaults] = useState<Faults<ToolDraft>>({})
   const set = (changed: Partial<ToolDraft>) => setDraft({ ...draft, ...changed })
   const act = () => {
     const checked = checkTool(draft, known)
     setFaults(checked.ok ? {} : checked.faults)
     if (!checked.ok) return null
-    return write(async (w) => void (await w.entry('tool.registered', checked.body))).then(() => goTo('desk', 'tools', checked.body.tool))
+    return write(async (w) => void (await w.entry('tool.registered', checked.body))).then(() =>
+      goTo('desk', 'tools', checked.body.tool),
+    )
   }
   return (
     <DeskForm title="Register a tool" submit="Register it" act={act} leave={leave}>
-      <Field label="Number on the tool" value={draft.tool} onValue={(tool) => set({ tool })} fault={faults.tool} />
-      <Choose label="What it is" value={draft.type} onValue={(type) => set({ type, unit: TOOL_TYPES.find((each) => each.type === type)?.unit ?? draft.unit })} options={TOOL_TYPES.map(({ type, name }) => ({ value: type, words: name }))} />
-      <Field label="What people call it" value={draft.label} onValue={(label) => set({ label })} fault={faults.label} />
+      <Field
+        label="Number on the tool"
+        value={draft.tool}
+        onValue={(tool) => set({ tool })}
+        fault={faults.tool}
+      />
+      <Choose
+        label="What it is"
+        value={draft.type}
+        onValue={(type) =>
+          set({ type, unit: TOOL_TYPES.find((each) => each.type === type)?.unit ?? draft.unit })
+        }
+        options={TOOL_TYPES.map(({ type, name }) => ({ value: type, words: name }))}
+      />
+      <Field
+        label="What people call it"
+        value={draft.label}
+        onValue={(label) => set({ label })}
+        fault={faults.label}
+      />
       <div class="field-row">
-        <Field label="Range from" inputMode="decimal" value={draft.low} onValue={(low) => set({ low })} fault={faults.low} />
-        <Field label="to" inputMode="decimal" value={draft.high} onValue={(high) => set({ high })} fault={faults.high} />
+        <Field
+          label="Range from"
+          inputMode="decimal"
+          value={draft.low}
+          onValue={(low) => set({ low })}
+          fault={faults.low}
+        />
+        <Field
+          label="to"
+          inputMode="decimal"
+          value={draft.high}
+          onValue={(high) => set({ high })}
+          fault={faults.high}
+        />
         <Field label="in" value={draft.unit} onValue={(unit) => set({ unit })} fault={faults.unit} />
       </div>
     </DeskForm>
@@ -87,7 +149,9 @@ function OneTool({ row, ...rooms }: Rooms & { row: ToolRow }) {
       <PageHead>
         {row.tool}, {row.label}
       </PageHead>
-      <p class={dueSoon([row]).length > 0 ? 'act-words' : 'd-text'}>{dueWords(row).replace(/^./, (sign) => sign.toUpperCase())}.</p>
+      <p class={dueSoon([row]).length > 0 ? 'act-words' : 'd-text'}>
+        {dueWords(row).replace(/^./, (sign) => sign.toUpperCase())}.
+      </p>
       <dl class="facts-list">
         <dt>What it is</dt>
         <dd>{typeName(row.type)}</dd>
@@ -113,7 +177,8 @@ function OneTool({ row, ...rooms }: Rooms & { row: ToolRow }) {
 }
 
 export function Checks({ checks }: { checks: ToolRow['checks'] }) {
-  if (checks.length === 0) return <p class="d-text">None yet. It may not measure before it has been checked.</p>
+  if (checks.length === 0)
+    return <p class="d-text">None yet. It may not measure before it has been checked.</p>
   return (
     <ul class="plain-list">
       {[...checks].reverse().map(({ on, due, certificate }) => (
@@ -126,7 +191,8 @@ export function Checks({ checks }: { checks: ToolRow['checks'] }) {
   )
 }
 
-const yearLater = (on: string): string => (/^\d{4}-/.test(on) ? `${Number(on.slice(0, 4)) + 1}${on.slice(4)}`.replace('-02-29', '-02-28') : '')
+const yearLater = (on: string): string =>
+  /^\d{4}-/.test(on) ? `${Number(on.slice(0, 4)) + 1}${on.slice(4)}`.replace('-02-29', '-02-28') : ''
 
 /** A year is common practice for workshop tools; ISO 6789 asks for 12 months or 5,000 cycles. The certificate's own date wins. */
 function CheckForm({ row, write, leave }: { row: ToolRow; write: Write; leave: () => void }) {
@@ -135,18 +201,41 @@ function CheckForm({ row, write, leave }: { row: ToolRow; write: Write; leave: (
   const act = () => {
     const checked = checkCheck(draft, row.tool, isoDay(new Date()))
     setFaults(checked.ok ? {} : checked.faults)
-    return checked.ok ? write(async (w) => void (await w.entry('tool.calibrated', checked.body))).then(leave) : null
+    return checked.ok
+      ? write(async (w) => void (await w.entry('tool.calibrated', checked.body))).then(leave)
+      : null
   }
   return (
     <DeskForm title={`A check of ${row.tool}`} submit="Enter the check" act={act} leave={leave}>
-      <Field label="Checked on" type="date" value={draft.on} onValue={(on) => setDraft({ ...draft, on, due: draft.due || yearLater(on) })} fault={faults.on} />
-      <Field label="Next due" type="date" value={draft.due} onValue={(due) => setDraft({ ...draft, due })} fault={faults.due} />
-      <Field label="Certificate" hint="Its number, if there is one." value={draft.certificate} onValue={(certificate) => setDraft({ ...draft, certificate })} fault={faults.certificate} />
+      <Field
+        label="Checked on"
+        type="date"
+        value={draft.on}
+        onValue={(on) => setDraft({ ...draft, on, due: draft.due || yearLater(on) })}
+        fault={faults.on}
+      />
+      <Field
+        label="Next due"
+        type="date"
+        value={draft.due}
+        onValue={(due) => setDraft({ ...draft, due })}
+        fault={faults.due}
+      />
+      <Field
+        label="Certificate"
+        hint="Its number, if there is one."
+        value={draft.certificate}
+        onValue={(certificate) => setDraft({ ...draft, certificate })}
+        fault={faults.certificate}
+      />
     </DeskForm>
   )
 }
 
 /** For the first page: tools that should go to their check, in one sentence each. */
 export function dueLines(statements: readonly Held[]): { tool: string; words: string }[] {
-  return dueSoon(toolsOf(statements, isoDay(new Date()))).map((row) => ({ tool: row.tool, words: `${row.tool}: ${dueWords(row)}` }))
+  return dueSoon(toolsOf(statements, isoDay(new Date()))).map((row) => ({
+    tool: row.tool,
+    words: `${row.tool}: ${dueWords(row)}`,
+  }))
 }

@@ -1,6 +1,9 @@
 /** Where at the desk or in the audit: the address after `#/desk` or `#/audit`, read. Pure. */
 
-export interface Where { page: string; item: string | null }
+export interface Where {
+  page: string
+  item: string | null
+}
 
 export function whereOf(hash: string, room: string, pages: readonly string[]): Where {
   const [, first, page = '', item = ''] = hash.replace(/^#/, '').split('/').map(decodeURIComponent)

@@ -4,16 +4,28 @@
  */
 import type { DriveBlock, DriveWheel } from '../../procedure/bundle'
 
-export interface Place { x: number; y: number; /** Unit vector along the belt. */ tx: number; ty: number }
+export interface Place {
+  x: number
+  y: number /** Unit vector along the belt. */
+  tx: number
+  ty: number
+}
 
 const ARC_STEP = Math.PI / 48
 const TURN = 2 * Math.PI
 
 /** Points of one wheel's arc, in running direction. An inside wheel turns as the engine does, an outside one against it. */
-function arc(wheel: DriveWheel, from: readonly [number, number], to: readonly [number, number], isClockwise: boolean): [number, number][] {
+function arc(
+  wheel: DriveWheel,
+  from: readonly [number, number],
+  to: readonly [number, number],
+  isClockwise: boolean,
+): [number, number][] {
   const angle = ([x, y]: readonly [number, number]) => Math.atan2(y - wheel.y_um, x - wheel.x_um)
   const start = angle(from)
-  const sweep = isClockwise ? (((start - angle(to)) % TURN) + TURN) % TURN : (((angle(to) - start) % TURN) + TURN) % TURN
+  const sweep = isClockwise
+    ? (((start - angle(to)) % TURN) + TURN) % TURN
+    : (((angle(to) - start) % TURN) + TURN) % TURN
   const parts = Math.max(1, Math.ceil(sweep / ARC_STEP))
   return Array.from({ length: parts + 1 }, (_, i) => {
     const at = start + ((isClockwise ? -1 : 1) * sweep * i) / parts
@@ -32,7 +44,10 @@ export function beltLine(drive: DriveBlock): [number, number][] {
   const crank = drive.wheels.find(({ id }) => id === drive.path[0]?.wheel)
   if (!crank || line.length === 0) return line
   const mark = ((crank.mark_mdeg ?? -90_000) / 1000) * (Math.PI / 180)
-  const at: [number, number] = [crank.x_um + crank.r_um * Math.cos(mark), -(crank.y_um + crank.r_um * Math.sin(mark))]
+  const at: [number, number] = [
+    crank.x_um + crank.r_um * Math.cos(mark),
+    -(crank.y_um + crank.r_um * Math.sin(mark)),
+  ]
   const distance = ([x, y]: [number, number]) => Math.hypot(x - at[0], y - at[1])
   const start = line.reduce((best, point, i) => (distance(point) < distance(line[best]!) ? i : best), 0)
   return [...line.slice(start), ...line.slice(0, start)]
@@ -51,12 +66,21 @@ export function along(line: readonly [number, number][], parts: readonly number[
     const [x2, y2] = closed[piece + 1]!
     const length = lengths[piece] || 1
     const part = (wanted - walked) / length
-    return { x: x1 + (x2 - x1) * part, y: y1 + (y2 - y1) * part, tx: (x2 - x1) / length, ty: (y2 - y1) / length }
+    return {
+      x: x1 + (x2 - x1) * part,
+      y: y1 + (y2 - y1) * part,
+      tx: (x2 - x1) / length,
+      ty: (y2 - y1) / length,
+    }
   })
 }
 
 /** `count` places at equal distances along a closed line, half a distance from its start. */
-export const places = (line: readonly [number, number][], count: number): Place[] => along(line, Array.from({ length: count }, (_, i) => (i + 0.5) / count))
+export const places = (line: readonly [number, number][], count: number): Place[] =>
+  along(
+    line,
+    Array.from({ length: count }, (_, i) => (i + 0.5) / count),
+  )
 
 /** 1 when the outside is to the left of the way along the line as a screen shows it, else -1 (shoelace formula). */
 export function outside(line: readonly [number, number][]): 1 | -1 {

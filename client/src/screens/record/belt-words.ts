@@ -4,13 +4,36 @@
  */
 import { along, type Place } from './belt-path'
 
-export interface Round { cx: number; cy: number; r: number }
-export interface Wanted { /** One or two lines. */ lines: readonly string[]; size: number; at: Place; /** px it may slide along the belt, and lie from it: a number must stay beside its step. */ slide: number; away: number; /** Without room it is left out, and nothing is lost. */ spare: boolean }
+export interface Round {
+  cx: number
+  cy: number
+  r: number
+}
+export interface Wanted {
+  /** One or two lines. */ lines: readonly string[]
+  size: number
+  at: Place /** px it may slide along the belt, and lie from it: a number must stay beside its step. */
+  slide: number
+  away: number /** Without room it is left out, and nothing is lost. */
+  spare: boolean
+}
 /** `x` and `y` are the middle of the words' box. */
 export type Word<W extends Wanted = Wanted> = W & Box
-export interface Ground { line: readonly [number, number][]; side: 1 | -1; half: number; wheels: readonly Round[]; width: number; height: number }
+export interface Ground {
+  line: readonly [number, number][]
+  side: 1 | -1
+  half: number
+  wheels: readonly Round[]
+  width: number
+  height: number
+}
 
-export interface Box { x: number; y: number; w: number; h: number }
+export interface Box {
+  x: number
+  y: number
+  w: number
+  h: number
+}
 
 /** Archivo at 80 % width, weight 640: 0.37 of its size a character, measured on the names of phases; the rest is air. */
 const CHARACTER = 0.42
@@ -20,10 +43,12 @@ const ASIDE = [0, 12, -12, 26, -26, 44, -44, 66, -66]
 /** px: a smaller wheel has no room for words inside it. */
 const ROOMY = 50
 
-const overlap = (a: Box, b: Box, air: number) => Math.abs(a.x - b.x) < (a.w + b.w) / 2 + air && Math.abs(a.y - b.y) < (a.h + b.h) / 2 + air
+const overlap = (a: Box, b: Box, air: number) =>
+  Math.abs(a.x - b.x) < (a.w + b.w) / 2 + air && Math.abs(a.y - b.y) < (a.h + b.h) / 2 + air
 
 /** From a point to the nearest place of a box. */
-const distance = (x: number, y: number, box: Box) => Math.hypot(Math.max(0, Math.abs(x - box.x) - box.w / 2), Math.max(0, Math.abs(y - box.y) - box.h / 2))
+const distance = (x: number, y: number, box: Box) =>
+  Math.hypot(Math.max(0, Math.abs(x - box.x) - box.w / 2), Math.max(0, Math.abs(y - box.y) - box.h / 2))
 
 /** Clear of the wheel's edge and of its middle, where the dot is. */
 function isClear({ cx, cy, r }: Round, box: Box): boolean {
@@ -38,7 +63,12 @@ function candidates({ side }: Ground, wanted: Wanted, w: number, h: number, half
     [side, -side].flatMap((to) => {
       const [nx, ny] = [ty * to, -tx * to]
       const reach = half + (Math.abs(nx) * w + Math.abs(ny) * h) / 2 + away
-      return ASIDE.filter((aside) => Math.abs(aside) <= wanted.slide).map((aside) => ({ x: x + nx * reach + tx * aside, y: y + ny * reach + ty * aside, w, h }))
+      return ASIDE.filter((aside) => Math.abs(aside) <= wanted.slide).map((aside) => ({
+        x: x + nx * reach + tx * aside,
+        y: y + ny * reach + ty * aside,
+        w,
+        h,
+      }))
     }),
   )
 }
@@ -60,12 +90,21 @@ export function twoLines(phrase: string): string[] {
 
 /** Words in the order of their weight: the first get the best room. */
 export function placeWords<W extends Wanted>(ground: Ground, wanted: readonly W[]): Word<W>[] {
-  const belt = along(ground.line, Array.from({ length: 360 }, (_, i) => i / 360))
+  const belt = along(
+    ground.line,
+    Array.from({ length: 360 }, (_, i) => i / 360),
+  )
   const placed: Word<W>[] = []
   for (const each of wanted) {
-    const [w, h] = [Math.max(...each.lines.map(({ length }) => length)) * each.size * CHARACTER, each.lines.length * each.size * LINE]
+    const [w, h] = [
+      Math.max(...each.lines.map(({ length }) => length)) * each.size * CHARACTER,
+      each.lines.length * each.size * LINE,
+    ]
     const fits = (box: Box) =>
-      box.x - w / 2 >= 2 && box.x + w / 2 <= ground.width - 2 && box.y - h / 2 >= 2 && box.y + h / 2 <= ground.height - 2 &&
+      box.x - w / 2 >= 2 &&
+      box.x + w / 2 <= ground.width - 2 &&
+      box.y - h / 2 >= 2 &&
+      box.y + h / 2 <= ground.height - 2 &&
       placed.every((other) => !overlap(other, box, 4)) &&
       belt.every(({ x, y }) => distance(x, y, box) > ground.half + 1) &&
       ground.wheels.every((wheel) => isClear(wheel, box))

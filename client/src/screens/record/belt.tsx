@@ -7,19 +7,34 @@ import { needsEyes } from './eyes'
 import { listed, phaseTimes, type JobRecord, type StepRecord } from './record'
 import { hourWords } from './words'
 
-interface Size { width: number; height: number; belt: number; margin: number; /** Phases and every fifth number stand along it. */ full: boolean }
+interface Size {
+  width: number
+  height: number
+  belt: number
+  margin: number /** Phases and every fifth number stand along it. */
+  full: boolean
+}
 
 const DESK: Size = { width: 568, height: 690, belt: 22, margin: 58, full: true }
 const PHONE: Size = { width: 320, height: 400, belt: 15, margin: 34, full: false }
 
-interface Laid { record: StepRecord; place: Place }
+interface Laid {
+  record: StepRecord
+  place: Place
+}
 
 function Stripe({ record, place, belt, side }: Laid & { belt: number; side: 1 | -1 }) {
   // Along the belt by d, across it from a to b; outside is up, as on the rule.
   const bar = (d: number, a: number, b: number) => {
     const [nx, ny] = [place.ty * side, -place.tx * side]
     const [x, y] = [place.x + place.tx * d, place.y + place.ty * d]
-    return <path d={`M${x + nx * a} ${y + ny * a}L${x + nx * b} ${y + ny * b}`} stroke="var(--paint)" stroke-width={belt * 0.27} />
+    return (
+      <path
+        d={`M${x + nx * a} ${y + ny * a}L${x + nx * b} ${y + ny * b}`}
+        stroke="var(--paint)"
+        stroke-width={belt * 0.27}
+      />
+    )
   }
   const edge = belt / 2 - 2
   if (record.seal === 'holds') return bar(0, -edge, edge)
@@ -44,18 +59,64 @@ export function beltWords(record: JobRecord): string {
   return [`${holding} of ${steps.length} steps hold`, ...named].join('; ')
 }
 
-interface Said extends Wanted { role: 'eyes' | 'phase' | 'plain' }
+interface Said extends Wanted {
+  role: 'eyes' | 'phase' | 'plain'
+}
 
 /** What stands along the belt, the weightiest first: steps that ask for eyes, where a phase begins, every fifth number. */
-function said(record: JobRecord, laid: readonly Laid[], drawn: readonly [number, number][], full: boolean): Said[] {
+function said(
+  record: JobRecord,
+  laid: readonly Laid[],
+  drawn: readonly [number, number][],
+  full: boolean,
+): Said[] {
   const asking = laid.filter((each) => needsEyes(each.record))
-  const eyes = asking.map((each): Said => ({ lines: [each.record.step.number], size: 20, at: each.place, slide: 12, away: 26, spare: false, role: 'eyes' }))
+  const eyes = asking.map(
+    (each): Said => ({
+      lines: [each.record.step.number],
+      size: 20,
+      at: each.place,
+      slide: 12,
+      away: 26,
+      spare: false,
+      role: 'eyes',
+    }),
+  )
   if (!full) return eyes
   const starts = phaseTimes(record)
-  const at = along(drawn, starts.map(({ first }) => first / Math.max(laid.length, 1)))
-  const phases = starts.map(({ name, time }, i): Said => ({ lines: twoLines(time === null ? name : `${name} ${hourWords(time)}`), size: 17, at: at[i]!, slide: 66, away: 80, spare: false, role: 'phase' }))
-  const fifths = laid.filter((each, i) => !asking.includes(each) && (i === 0 || Number(each.record.step.number) % 5 === 0))
-  return [...eyes, ...phases, ...fifths.map((each): Said => ({ lines: [each.record.step.number], size: 17, at: each.place, slide: 0, away: 14, spare: true, role: 'plain' }))]
+  const at = along(
+    drawn,
+    starts.map(({ first }) => first / Math.max(laid.length, 1)),
+  )
+  const phases = starts.map(
+    ({ name, time }, i): Said => ({
+      lines: twoLines(time === null ? name : `${name} ${hourWords(time)}`),
+      size: 17,
+      at: at[i]!,
+      slide: 66,
+      away: 80,
+      spare: false,
+      role: 'phase',
+    }),
+  )
+  const fifths = laid.filter(
+    (each, i) => !asking.includes(each) && (i === 0 || Number(each.record.step.number) % 5 === 0),
+  )
+  return [
+    ...eyes,
+    ...phases,
+    ...fifths.map(
+      (each): Said => ({
+        lines: [each.record.step.number],
+        size: 17,
+        at: each.place,
+        slide: 0,
+        away: 14,
+        spare: true,
+        role: 'plain',
+      }),
+    ),
+  ]
 }
 
 export function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: Size }) {
@@ -65,9 +126,15 @@ export function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: S
   if (line.length === 0) return null
   const [xs, ys] = [line.map(([x]) => x), line.map(([, y]) => y)]
   const [left, top] = [Math.min(...xs), Math.min(...ys)]
-  const k = Math.min((width - 2 * margin) / (Math.max(...xs) - left), (height - 2 * margin) / (Math.max(...ys) - top))
+  const k = Math.min(
+    (width - 2 * margin) / (Math.max(...xs) - left),
+    (height - 2 * margin) / (Math.max(...ys) - top),
+  )
   const spare = (width - 2 * margin - k * (Math.max(...xs) - left)) / 2
-  const at = (x: number, y: number): [number, number] => [margin + spare + (x - left) * k, margin + (y - top) * k]
+  const at = (x: number, y: number): [number, number] => [
+    margin + spare + (x - left) * k,
+    margin + (y - top) * k,
+  ]
   const drawn = line.map(([x, y]) => at(x, y))
   const steps = listed(record)
   const laid = places(drawn, steps.length).map((place, i): Laid => ({ record: steps[i]!, place }))
@@ -77,7 +144,10 @@ export function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: S
   })
   const ground: Ground = { line: drawn, side: outside(drawn), half: belt / 2, wheels, width, height }
   // As on the rule, a gap begins a phase. The job's own beginning is the crank's mark.
-  const gaps = along(drawn, phaseTimes(record).map(({ first }) => first / Math.max(steps.length, 1)))
+  const gaps = along(
+    drawn,
+    phaseTimes(record).map(({ first }) => first / Math.max(steps.length, 1)),
+  )
   const words = placeWords(ground, said(record, laid, drawn, size.full))
   const path = `M${drawn.map(([x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`).join('L')}Z`
   return (
@@ -94,12 +164,22 @@ export function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: S
         <Stripe {...each} belt={belt} side={ground.side} />
       ))}
       {gaps.map(({ x, y, tx, ty }) => (
-        <path d={`M${x - ty * belt * 0.6} ${y + tx * belt * 0.6}L${x + ty * belt * 0.6} ${y - tx * belt * 0.6}`} stroke="var(--ground)" stroke-width="3" />
+        <path
+          d={`M${x - ty * belt * 0.6} ${y + tx * belt * 0.6}L${x + ty * belt * 0.6} ${y - tx * belt * 0.6}`}
+          stroke="var(--ground)"
+          stroke-width="3"
+        />
       ))}
       <path d={path} fill="none" stroke="var(--joint)" stroke-width="1.6" />
       {words.map(({ lines, role, x, y, h, size: px }) =>
         lines.map((text, i) => (
-          <text class={`belt-${role}`} x={x} y={y - h / 2 + px * (0.9 + i * LINE)} text-anchor="middle" font-size={px}>
+          <text
+            class={`belt-${role}`}
+            x={x}
+            y={y - h / 2 + px * (0.9 + i * LINE)}
+            text-anchor="middle"
+            font-size={px}
+          >
             {text}
           </text>
         )),
@@ -122,7 +202,10 @@ export function Belt({ record }: { record: JobRecord }) {
   return (
     <figure>
       <BeltOfJob record={record} size={isNarrow ? PHONE : DESK} />
-      <figcaption class="d-small">Once round the belt, from the crank's mark along the tight side. Whole stripes hold, gaps begin a phase, heavy numbers ask for eyes.</figcaption>
+      <figcaption class="d-small">
+        Once round the belt, from the crank's mark along the tight side. Whole stripes hold, gaps begin a
+        phase, heavy numbers ask for eyes.
+      </figcaption>
       <ol class={isNarrow ? 'phase-times d-small' : 'unseen'} aria-label="Phases and when they began">
         {phaseTimes(record).map(({ name, time }) => (
           <li>

@@ -29,10 +29,13 @@ const FOUND: Record<Finding['found'], string> = {
 }
 
 const DO: Record<Finding['found'], string> = {
-  altered: 'It is not shown and leaves in no bag. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',
-  missing: 'No bag can be made of its job. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',
+  altered:
+    'It is not shown and leaves in no bag. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',
+  missing:
+    'No bag can be made of its job. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',
   mistyped: 'Its bytes are kept as they are. Ask who took it.',
-  misshown: 'The photo itself is whole, and its small copy was made anew. Somebody wrote in the workshop\u2019s folder: find out who can.',
+  misshown:
+    'The photo itself is whole, and its small copy was made anew. Somebody wrote in the workshop\u2019s folder: find out who can.',
 }
 
 /** What it is, in the words of its procedure where that is here. */
@@ -44,7 +47,12 @@ export function nameOf(finding: Finding, record: JobRecord | null): string {
   return `${what} of step ${step ? step.number || step.title : finding.step}`
 }
 
-function OfJob({ finding, job, isItsPage, ...rooms }: Rooms & { finding: Finding; job: string; isItsPage: boolean }) {
+function OfJob({
+  finding,
+  job,
+  isItsPage,
+  ...rooms
+}: Rooms & { finding: Finding; job: string; isItsPage: boolean }) {
   const reading = useRecord(rooms, job)
   const record = reading.at === 'here' ? reading.record : null
   const plate = useSecret(rooms, record?.row.plate)
@@ -63,16 +71,28 @@ export function useFindings(rooms: Rooms, job?: string): readonly Finding[] {
 }
 
 /** In two sentences: what was found, and what to do. */
-export const foundWords = ({ found, found_at }: Finding) => ({ fact: `${FOUND[found]}.`, act: `Found ${timeWords(found_at)}. ${DO[found]}` })
+export const foundWords = ({ found, found_at }: Finding) => ({
+  fact: `${FOUND[found]}.`,
+  act: `Found ${timeWords(found_at)}. ${DO[found]}`,
+})
 
-export function Damage({ findings, isItsPage = false, ...rooms }: Rooms & { findings: readonly Finding[]; isItsPage?: boolean }) {
+export function Damage({
+  findings,
+  isItsPage = false,
+  ...rooms
+}: Rooms & { findings: readonly Finding[]; isItsPage?: boolean }) {
   if (findings.length === 0) return null
   return (
     <div class="damage" role="alert">
       {findings.slice(0, SHOWN).map((finding) => (
         <p key={finding.blob}>
           <b>
-            {finding.job === null ? nameOf(finding, null) : <OfJob {...rooms} finding={finding} job={finding.job} isItsPage={isItsPage} />} {foundWords(finding).fact}
+            {finding.job === null ? (
+              nameOf(finding, null)
+            ) : (
+              <OfJob {...rooms} finding={finding} job={finding.job} isItsPage={isItsPage} />
+            )}{' '}
+            {foundWords(finding).fact}
           </b>{' '}
           {foundWords(finding).act}
         </p>

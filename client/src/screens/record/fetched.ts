@@ -24,7 +24,10 @@ export function useSecret({ store, sync }: Rooms, ref: Ref | undefined): string 
   return words
 }
 
-export type Picture = { url: string | null; /** Null while it is coming. */ missing: Exclude<Shown['at'], 'here'> | null }
+export type Picture = {
+  url: string | null /** Null while it is coming. */
+  missing: Exclude<Shown['at'], 'here'> | null
+}
 
 /** An address for an image element; the bytes are let go with the screen. Null until they are here. */
 export function usePicture({ sync }: Rooms, sha: string, wish: { width?: number; wanted: boolean }): Picture {
@@ -47,9 +50,15 @@ export function usePicture({ sync }: Rooms, sha: string, wish: { width?: number;
   return found
 }
 
-export type Reading = { at: 'reading' } | { at: 'here'; record: JobRecord } | { at: 'missing'; trouble: Trouble }
+export type Reading =
+  | { at: 'reading' }
+  | { at: 'here'; record: JobRecord }
+  | { at: 'missing'; trouble: Trouble }
 
-const missing = (code: string, message: string, hint: string): Reading => ({ at: 'missing', trouble: { code, message, hint } })
+const missing = (code: string, message: string, hint: string): Reading => ({
+  at: 'missing',
+  trouble: { code, message, hint },
+})
 
 /** A job and its log, read again whenever something kept here has changed. */
 export function useRecord({ store }: Rooms, job: string): Reading {
@@ -70,11 +79,23 @@ const folded = new Map<string, { key: string; record: JobRecord }>()
 
 async function readRecord(store: Rooms['store'], job: string): Promise<Reading> {
   const row = (await store.jobs()).find((each) => each.job === job)
-  if (!row) return missing('unknown-job', 'This job is not in this browser yet.', 'Wait for the workshop to be reached, or look for another job.')
+  if (!row)
+    return missing(
+      'unknown-job',
+      'This job is not in this browser yet.',
+      'Wait for the workshop to be reached, or look for another job.',
+    )
   const bundle = await store.bundle(row.bundle)
-  if (!bundle) return missing('unknown-bundle', 'The procedure of this job is not in this browser yet.', 'Wait for the workshop to be reached.')
+  if (!bundle)
+    return missing(
+      'unknown-bundle',
+      'The procedure of this job is not in this browser yet.',
+      'Wait for the workshop to be reached.',
+    )
   const [held, statements] = await Promise.all([store.log(job), store.log(null)])
-  const against = statements.filter(({ entry }) => entry.kind === 'lot.recalled' || entry.kind === 'bundle.withdrawn')
+  const against = statements.filter(
+    ({ entry }) => entry.kind === 'lot.recalled' || entry.kind === 'bundle.withdrawn',
+  )
   const key = `${row.bundle} ${held.map(({ entry, standing, place, index }) => `${entry.id}${standing}${place}${index}`).join()} ${against.map(({ entry, standing }) => `${entry.id}${standing}`).join()}`
   const known = folded.get(job)
   if (known?.key === key) return { at: 'here', record: known.record }

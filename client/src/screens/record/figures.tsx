@@ -30,11 +30,23 @@ export function Figure({ reading, number = '' }: { reading: ReadingRecord; numbe
           )}
           {was === null ? '' : `; ${was} before it was corrected`}
           {again === null || again === value || says !== null ? '' : `; ${again} when it was read again`}
-          {isFigure && !hasWindow && (low !== undefined || high !== undefined) ? `, ${limitWords(reading)}` : ''}
+          {isFigure && !hasWindow && (low !== undefined || high !== undefined)
+            ? `, ${limitWords(reading)}`
+            : ''}
         </span>
-        {verdict !== null && VERDICT[verdict] !== '' && <span class="act-words reading-label">{VERDICT[verdict]}</span>}
+        {verdict !== null && VERDICT[verdict] !== '' && (
+          <span class="act-words reading-label">{VERDICT[verdict]}</span>
+        )}
       </p>
-      {hasWindow && <Scale readings={[value]} unit={unit} {...(low === undefined ? {} : { low })} {...(high === undefined ? {} : { high })} {...(target === undefined ? {} : { target })} />}
+      {hasWindow && (
+        <Scale
+          readings={[value]}
+          unit={unit}
+          {...(low === undefined ? {} : { low })}
+          {...(high === undefined ? {} : { high })}
+          {...(target === undefined ? {} : { target })}
+        />
+      )}
     </div>
   )
 }
@@ -62,7 +74,11 @@ export function Figures({ record }: { record: JobRecord }) {
       {eyes.length > 0 && <Grid figures={eyes} />}
       {inside.length > 0 && (
         <details class="more" open={eyes.length === 0}>
-          <summary>{eyes.length === 0 ? `All ${inside.length} readings are well inside their limits` : `${inside.length} more, well inside their limits`}</summary>
+          <summary>
+            {eyes.length === 0
+              ? `All ${inside.length} readings are well inside their limits`
+              : `${inside.length} more, well inside their limits`}
+          </summary>
           <Grid figures={inside} />
         </details>
       )}
@@ -73,9 +89,16 @@ export function Figures({ record }: { record: JobRecord }) {
 const AT_FIRST = 12
 
 /** Photos of what asks for eyes first, then in the order of the work; what was photographed again comes last. */
-export function Photos({ record, first, openPhoto, ...rooms }: Rooms & { record: JobRecord; first: (step: StepRecord) => boolean; openPhoto: OpenPhoto }) {
+export function Photos({
+  record,
+  first,
+  openPhoto,
+  ...rooms
+}: Rooms & { record: JobRecord; first: (step: StepRecord) => boolean; openPhoto: OpenPhoto }) {
   const steps = [...listed(record), ...record.steps.filter(({ step }) => step.undo)]
-  const photos = steps.flatMap((step) => step.photos.map((photo) => ({ step, photo, rank: photo.isEarlier ? 2 : first(step) ? 0 : 1 })))
+  const photos = steps.flatMap((step) =>
+    step.photos.map((photo) => ({ step, photo, rank: photo.isEarlier ? 2 : first(step) ? 0 : 1 })),
+  )
   const sorted = [0, 1, 2].flatMap((wanted) => photos.filter(({ rank }) => rank === wanted))
   if (photos.length === 0) return null
   const row = (some: typeof sorted) => (

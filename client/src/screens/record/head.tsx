@@ -13,7 +13,11 @@ export function JobName({ record, ...rooms }: Rooms & { record: JobRecord }) {
   return <>{useSecret(rooms, record.row.plate) ?? record.bundle.vehicle}</>
 }
 
-export function VehicleFacts({ record, people, ...rooms }: Rooms & { record: JobRecord; people: ReadonlyMap<string, string> }) {
+export function VehicleFacts({
+  record,
+  people,
+  ...rooms
+}: Rooms & { record: JobRecord; people: ReadonlyMap<string, string> }) {
   const { row, bundle, closed } = record
   return (
     <dl class="facts-list">
@@ -36,7 +40,11 @@ export function VehicleFacts({ record, people, ...rooms }: Rooms & { record: Job
         {timeWords(row.openedAt)}, bay {row.bay}, {people.get(row.openedBy) ?? 'name not here'}
       </dd>
       <dt>Closed</dt>
-      <dd>{closed ? `${timeWords(closed.at)}, ${bundle.ends.find(({ id }) => id === closed.body.end)?.name ?? closed.body.end}` : 'still open'}</dd>
+      <dd>
+        {closed
+          ? `${timeWords(closed.at)}, ${bundle.ends.find(({ id }) => id === closed.body.end)?.name ?? closed.body.end}`
+          : 'still open'}
+      </dd>
       {closed?.body.because && (
         <>
           <dt>Because</dt>
@@ -72,12 +80,19 @@ function TakenOver({ record, ...rooms }: Rooms & { record: JobRecord }) {
 }
 
 /** `isDamaged`: what was found on the workshop's disk stands above this, and asks for eyes. */
-export function EyesFirst({ record, isDamaged, ...rooms }: Rooms & { record: JobRecord; isDamaged: boolean }) {
+export function EyesFirst({
+  record,
+  isDamaged,
+  ...rooms
+}: Rooms & { record: JobRecord; isDamaged: boolean }) {
   const sentences = [...statedSentences(record), ...sentencesOf(record)]
   const unsure = uncertain(record)
-  const asked = record.steps.flatMap((step) => step.questions.filter(({ settled }) => !settled).map(() => step))
+  const asked = record.steps.flatMap((step) =>
+    step.questions.filter(({ settled }) => !settled).map(() => step),
+  )
   const isTaken = record.recalled.some(({ borne }) => borne.length > 0)
-  if (sentences.length + unsure.length + asked.length === 0 && !isTaken) return isDamaged ? null : <p class="d-text">Nothing in this job asks for eyes.</p>
+  if (sentences.length + unsure.length + asked.length === 0 && !isTaken)
+    return isDamaged ? null : <p class="d-text">Nothing in this job asks for eyes.</p>
   return (
     <ul class="sentences">
       {unsure.map((words) => (
@@ -95,7 +110,9 @@ export function EyesFirst({ record, isDamaged, ...rooms }: Rooms & { record: Job
       })}
       <TakenOver {...rooms} record={record} />
       {asked.map(({ step }) => (
-        <li key={`asked ${step.id}`}>{stepLink(step.id, `${step.number || step.title}: a question waits for its answer.`)}</li>
+        <li key={`asked ${step.id}`}>
+          {stepLink(step.id, `${step.number || step.title}: a question waits for its answer.`)}
+        </li>
       ))}
     </ul>
   )

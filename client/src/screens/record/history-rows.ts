@@ -7,7 +7,12 @@ import type { JobRecord } from './record'
 /** Record texts by their index: `RECEIVED SP OFFSET SP LINE`. */
 export type Came = Map<number, string>
 
-export interface HistoryRow { held: Held; what: string; received: string | null; oddities: string[] }
+export interface HistoryRow {
+  held: Held
+  what: string
+  received: string | null
+  oddities: string[]
+}
 
 const SAYS: Partial<Record<Held['entry']['kind'], string>> = {
   'job.opened': 'the job was opened',
@@ -42,7 +47,13 @@ export function whatWords({ entry }: Held, bundle: Bundle): string {
   const body = entry.body as { step?: string; value?: string; unit?: string; lot?: string; tool?: string }
   const step = bundle.steps.find(({ id }) => id === body.step)
   const tool = bundle.tools.find(({ slot }) => slot === body.tool)
-  const said = [SAYS[entry.kind] ?? entry.kind, body.value, entry.kind === 'reading.taken' && body.unit !== '1' ? body.unit : undefined, body.lot, entry.kind.startsWith('tool.') ? (tool?.label ?? body.tool) : undefined]
+  const said = [
+    SAYS[entry.kind] ?? entry.kind,
+    body.value,
+    entry.kind === 'reading.taken' && body.unit !== '1' ? body.unit : undefined,
+    body.lot,
+    entry.kind.startsWith('tool.') ? (tool?.label ?? body.tool) : undefined,
+  ]
   const words = said.filter(Boolean).join(' ')
   return step ? `${words}, ${step.number || step.title}` : words
 }
@@ -61,13 +72,19 @@ function longWords(ms: number): string {
 }
 
 /** What a reader should know of the times: the clock went back, was wrong, or the entry came in late. */
-function odditiesOf(at: string, before: string | undefined, received: string | null, offset: string | undefined): string[] {
+function odditiesOf(
+  at: string,
+  before: string | undefined,
+  received: string | null,
+  offset: string | undefined,
+): string[] {
   const [time, last] = [Date.parse(at), before === undefined ? NaN : Date.parse(before)]
   const found: string[] = []
   if (Number.isNaN(time)) found.push('no time at all')
   if (last - time > 0) found.push(`the clock went back ${longWords(Math.max(last - time, MINUTE_MS))}`)
   const off = Number(offset)
-  if (offset !== undefined && offset !== '?' && Math.abs(off) > OFF_MS) found.push(`the clock was ${longWords(Math.abs(off))} ${off > 0 ? 'ahead' : 'behind'}`)
+  if (offset !== undefined && offset !== '?' && Math.abs(off) > OFF_MS)
+    found.push(`the clock was ${longWords(Math.abs(off))} ${off > 0 ? 'ahead' : 'behind'}`)
   const wait = received === null ? NaN : Date.parse(received) - time + (Number.isNaN(off) ? 0 : off)
   if (wait > LATE_MS) found.push(`came in ${longWords(wait)} later`)
   return found
@@ -76,7 +93,8 @@ function odditiesOf(at: string, before: string | undefined, received: string | n
 export function rowsOf({ held, bundle }: Pick<JobRecord, 'held' | 'bundle'>, came: Came): HistoryRow[] {
   const lastOf = new Map<string, string>()
   return held.map((each) => {
-    const [received = null, offset] = (each.index === null ? undefined : came.get(each.index))?.split(' ', 2) ?? []
+    const [received = null, offset] =
+      (each.index === null ? undefined : came.get(each.index))?.split(' ', 2) ?? []
     const { at, device } = each.entry
     const oddities = odditiesOf(at, lastOf.get(device), received, offset)
     lastOf.set(device, at)

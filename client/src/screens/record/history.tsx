@@ -8,7 +8,11 @@ import { rowsOf, type Came, type HistoryRow } from './history-rows'
 import { placeOfHeld, timeWords } from './words'
 import type { JobRecord } from './record'
 
-interface Page { records: { index: number; record: string }[]; next: number; more: boolean }
+interface Page {
+  records: { index: number; record: string }[]
+  next: number
+  more: boolean
+}
 
 /** When each record came in is not kept in the browser: it is asked for. */
 async function came(sync: Rooms['sync'], job: string): Promise<Answer<Came>> {
@@ -22,7 +26,11 @@ async function came(sync: Rooms['sync'], job: string): Promise<Answer<Came>> {
   return { ok: true, value: found }
 }
 
-export function History({ record, people, sync }: Rooms & { record: JobRecord; people: ReadonlyMap<string, string> }) {
+export function History({
+  record,
+  people,
+  sync,
+}: Rooms & { record: JobRecord; people: ReadonlyMap<string, string> }) {
   const [isOpen, setOpen] = useState(false)
   const [records, setRecords] = useState<Came>(new Map())
   const [trouble, setTrouble] = useState<Trouble | null>(null)

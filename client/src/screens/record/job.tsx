@@ -64,7 +64,15 @@ function JobShown({ record, under, acts, last, ...rooms }: Rooms & Parts & { rec
       <Steps {...shown} {...(acts ? { acts: acts(record) } : {})} />
       <History {...rooms} record={record} people={people} />
       {last?.(record)}
-      {photo && <PhotoFull {...rooms} photo={photo} finding={findings.find(({ blob }) => blob === photo.body.blob)} bundle={record.bundle} onClose={() => openPhoto(null)} />}
+      {photo && (
+        <PhotoFull
+          {...rooms}
+          photo={photo}
+          finding={findings.find(({ blob }) => blob === photo.body.blob)}
+          bundle={record.bundle}
+          onClose={() => openPhoto(null)}
+        />
+      )}
     </>
   )
 }

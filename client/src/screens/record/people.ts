@@ -8,7 +8,8 @@ import type { Rooms } from '../rooms'
 /** The newest name that was stated of each person. */
 export function nameRefs(statements: readonly Held[]): Map<string, Ref> {
   const names = new Map<string, Ref>()
-  for (const { entry, standing } of statements) if (entry.kind === 'person.named' && standing !== 'doubted') names.set(entry.body.person, entry.body.name)
+  for (const { entry, standing } of statements)
+    if (entry.kind === 'person.named' && standing !== 'doubted') names.set(entry.body.person, entry.body.name)
   return names
 }
 
@@ -20,8 +21,16 @@ export function usePeople({ store, sync }: Rooms): ReadonlyMap<string, string> {
     let gone = false
     const read = async () => {
       const names = [...nameRefs(await store.log(null))]
-      const found = await Promise.all(names.map(async ([person, ref]) => [person, (await store.secretValue(ref)) ?? (await sync.value(ref))] as const))
-      if (!gone) setPeople(new Map(found.flatMap(([person, name]) => (name === null ? [] : [[person, name] as const]))))
+      const found = await Promise.all(
+        names.map(
+          async ([person, ref]) =>
+            [person, (await store.secretValue(ref)) ?? (await sync.value(ref))] as const,
+        ),
+      )
+      if (!gone)
+        setPeople(
+          new Map(found.flatMap(([person, name]) => (name === null ? [] : [[person, name] as const]))),
+        )
     }
     void read()
     return () => {
@@ -49,7 +58,11 @@ export function useUnreadBy(rooms: Rooms): string {
 
 /** Persons by name; who has none here is somebody. */
 export function namesWords(persons: readonly string[], people: ReadonlyMap<string, string>): string {
-  const names = [...new Set(persons.map((person) => people.get(person) ?? (person === CONSOLE ? 'the workshop' : 'somebody')))]
+  const names = [
+    ...new Set(
+      persons.map((person) => people.get(person) ?? (person === CONSOLE ? 'the workshop' : 'somebody')),
+    ),
+  ]
   const last = names.pop() ?? 'somebody'
   return names.length > 0 ? `${names.join(', ')} and ${last}` : last
 }

@@ -19,7 +19,10 @@ function useSeen() {
   const [isSeen, setSeen] = useState(false)
   useEffect(() => {
     if (!element.current || isSeen) return
-    const observer = new IntersectionObserver((entries) => entries.some(({ isIntersecting }) => isIntersecting) && setSeen(true), { rootMargin: '200px' })
+    const observer = new IntersectionObserver(
+      (entries) => entries.some(({ isIntersecting }) => isIntersecting) && setSeen(true),
+      { rootMargin: '200px' },
+    )
     observer.observe(element.current)
     return () => observer.disconnect()
   }, [isSeen])
@@ -50,7 +53,12 @@ function useMissing({ store, sync }: Rooms, blob: string, missing: Picture['miss
 export type OpenPhoto = (photo: PhotoRecord) => void
 
 /** `number` goes before the label where the step is not plain from the place. */
-export function PhotoSmall({ photo, number = '', onOpen, ...rooms }: Rooms & { photo: PhotoRecord; number?: string; onOpen: OpenPhoto }) {
+export function PhotoSmall({
+  photo,
+  number = '',
+  onOpen,
+  ...rooms
+}: Rooms & { photo: PhotoRecord; number?: string; onOpen: OpenPhoto }) {
   const { element, isSeen } = useSeen()
   const { url, missing } = usePicture(rooms, photo.body.blob, { width: SMALL, wanted: isSeen })
   const words = useMissing(rooms, photo.body.blob, missing)
@@ -67,7 +75,13 @@ export function PhotoSmall({ photo, number = '', onOpen, ...rooms }: Rooms & { p
   )
 }
 
-export function PhotoFull({ photo, bundle, finding, onClose, ...rooms }: Rooms & { photo: PhotoRecord; bundle: Bundle; finding: Finding | undefined; onClose: () => void }) {
+export function PhotoFull({
+  photo,
+  bundle,
+  finding,
+  onClose,
+  ...rooms
+}: Rooms & { photo: PhotoRecord; bundle: Bundle; finding: Finding | undefined; onClose: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null)
   const { url, missing } = usePicture(rooms, photo.body.blob, { wanted: true })
   const words = useMissing(rooms, photo.body.blob, missing)
@@ -105,7 +119,8 @@ export function PhotoFull({ photo, bundle, finding, onClose, ...rooms }: Rooms &
         </dd>
         <dt>Taken</dt>
         <dd>
-          {timeWords(held.entry.at)} by the device's own clock, {body.how === 'live' ? 'with the camera in the app' : 'picked from the phone'}
+          {timeWords(held.entry.at)} by the device's own clock,{' '}
+          {body.how === 'live' ? 'with the camera in the app' : 'picked from the phone'}
         </dd>
         <dt>Bytes</dt>
         <dd>

@@ -10,7 +10,15 @@ import { fold, type JobState } from '../../procedure/fold'
 import { machineOf, type Machine } from '../../procedure/machine'
 import type { Held, JobRow } from '../../store'
 import { logEntries } from '../../work/log'
-import { recalledIn, recallOf, recallsOf, withdrawalOf, type Recall, type RecallInJob, type Withdrawal } from '../../work/recalls'
+import {
+  recalledIn,
+  recallOf,
+  recallsOf,
+  withdrawalOf,
+  type Recall,
+  type RecallInJob,
+  type Withdrawal,
+} from '../../work/recalls'
 
 type Of<K extends Entry['kind']> = Extract<Entry, { kind: K }>
 
@@ -35,8 +43,18 @@ export interface ReadingRecord {
 }
 
 /** `isEarlier`: the same thing was photographed again later. */
-export interface PhotoRecord { held: Held; label: string; body: Body<'photo.taken'>; isEarlier: boolean }
-export interface QuestionRecord { held: Held; question: Ref; answers: { held: Held; words: Ref | null; photo: PhotoRecord | null }[]; settled: boolean }
+export interface PhotoRecord {
+  held: Held
+  label: string
+  body: Body<'photo.taken'>
+  isEarlier: boolean
+}
+export interface QuestionRecord {
+  held: Held
+  question: Ref
+  answers: { held: Held; words: Ref | null; photo: PhotoRecord | null }[]
+  settled: boolean
+}
 
 export interface StepRecord {
   index: number
@@ -117,7 +135,11 @@ function questionsOf(held: readonly Held[], open: ReadonlySet<string>, step: Ste
       question: each.entry.body.question,
       answers: answers
         .filter(({ entry }) => entry.body.question === each.entry.id)
-        .map((answer) => ({ held: answer, words: answer.entry.body.words ?? null, photo: photoOf(held, answer.entry.body.photo, 'Answer') })),
+        .map((answer) => ({
+          held: answer,
+          words: answer.entry.body.words ?? null,
+          photo: photoOf(held, answer.entry.body.photo, 'Answer'),
+        })),
       settled: !open.has(each.entry.id),
     }
   })
@@ -128,20 +150,35 @@ function photoOf(held: readonly Held[], entry: string | undefined, label: string
   return found ? { held: found, label, body: found.entry.body, isEarlier: false } : null
 }
 
-function photosOf(mine: readonly (Held & { entry: Of<'photo.taken'> })[], labelOf: (name: string) => string): PhotoRecord[] {
+function photosOf(
+  mine: readonly (Held & { entry: Of<'photo.taken'> })[],
+  labelOf: (name: string) => string,
+): PhotoRecord[] {
   return mine.map((held, at) => {
     const { body } = held.entry
-    return { held, label: labelOf(body.name), body, isEarlier: mine.slice(at + 1).some(({ entry }) => entry.body.name === body.name) }
+    return {
+      held,
+      label: labelOf(body.name),
+      body,
+      isEarlier: mine.slice(at + 1).some(({ entry }) => entry.body.name === body.name),
+    }
   })
 }
 
-function stepRecord(held: readonly Held[], state: JobState, bundle: Bundle, recalls: readonly Recall[], index: number): StepRecord {
+function stepRecord(
+  held: readonly Held[],
+  state: JobState,
+  bundle: Bundle,
+  recalls: readonly Recall[],
+  index: number,
+): StepRecord {
   const step = bundle.steps[index]!
   const mine = held.filter(({ entry }) => 'step' in entry.body && entry.body.step === step.id)
   const doneBy = held.find(({ entry }) => entry.id === state.doneBy[index]?.at(-1)) ?? null
   const labelOf = (name: string) => step.proof.find((proof) => proof.name === name)?.label ?? name
   const notes = mine.filter(isOf('note.added'))
-  const isSignature = (name: string | undefined) => step.proof.some((proof) => proof.kind === 'signature' && proof.name === name)
+  const isSignature = (name: string | undefined) =>
+    step.proof.some((proof) => proof.kind === 'signature' && proof.name === name)
   return {
     index,
     step,
@@ -150,11 +187,32 @@ function stepRecord(held: readonly Held[], state: JobState, bundle: Bundle, reca
     doneBy,
     readings: readingsOf(held, step),
     photos: photosOf(mine.filter(isOf('photo.taken')), labelOf),
-    parts: mine.filter(isOf('part.fitted')).map((each) => ({ held: each, body: each.entry.body, recalled: recallOf(recalls, each.entry.body.lot)?.because ?? null })),
-    signatures: notes.filter(({ entry }) => isSignature(entry.body.name)).map((each) => ({ held: each, label: labelOf(each.entry.body.name ?? ''), text: each.entry.body.text })),
-    notes: notes.filter(({ entry }) => !isSignature(entry.body.name)).map((each) => ({ held: each, text: each.entry.body.text })),
-    failures: mine.filter(isOf('step.failed')).map((each) => ({ held: each, says: step.fails.find(({ id }) => id === each.entry.body.failure)?.says ?? each.entry.body.failure })),
-    passes: mine.filter(isOf('step.done')).flatMap(({ entry }) => (entry.body.passed ?? []).map(({ rule, because, photo }) => ({ rule: bundle.rules.find(({ id }) => id === rule)?.never ?? rule, because, photo: photoOf(held, photo, 'Why it was passed by') }))),
+    parts: mine.filter(isOf('part.fitted')).map((each) => ({
+      held: each,
+      body: each.entry.body,
+      recalled: recallOf(recalls, each.entry.body.lot)?.because ?? null,
+    })),
+    signatures: notes
+      .filter(({ entry }) => isSignature(entry.body.name))
+      .map((each) => ({
+        held: each,
+        label: labelOf(each.entry.body.name ?? ''),
+        text: each.entry.body.text,
+      })),
+    notes: notes
+      .filter(({ entry }) => !isSignature(entry.body.name))
+      .map((each) => ({ held: each, text: each.entry.body.text })),
+    failures: mine.filter(isOf('step.failed')).map((each) => ({
+      held: each,
+      says: step.fails.find(({ id }) => id === each.entry.body.failure)?.says ?? each.entry.body.failure,
+    })),
+    passes: mine.filter(isOf('step.done')).flatMap(({ entry }) =>
+      (entry.body.passed ?? []).map(({ rule, because, photo }) => ({
+        rule: bundle.rules.find(({ id }) => id === rule)?.never ?? rule,
+        because,
+        photo: photoOf(held, photo, 'Why it was passed by'),
+      })),
+    ),
     gaps: mine.filter(isOf('review.gap')).map((each) => ({ held: each, because: each.entry.body.because })),
     questions: questionsOf(held, new Set(state.questions.map(({ entry }) => entry)), step),
   }
@@ -164,7 +222,12 @@ function stepRecord(held: readonly Held[], state: JobState, bundle: Bundle, reca
 const wasTouched = ({ doneBy, readings, photos, failures, notes, questions }: StepRecord): boolean =>
   doneBy !== null || [readings, photos, failures, notes, questions].some((each) => each.length > 0)
 
-export function jobRecord(row: JobRow, bundle: Bundle, held: readonly Held[], statements: readonly Held[]): JobRecord {
+export function jobRecord(
+  row: JobRow,
+  bundle: Bundle,
+  held: readonly Held[],
+  statements: readonly Held[],
+): JobRecord {
   const machine = machineOf(bundle)
   const state = fold(machine, logEntries(held))
   const recalls = recallsOf(statements)
@@ -178,7 +241,9 @@ export function jobRecord(row: JobRow, bundle: Bundle, held: readonly Held[], st
     state,
     held,
     steps,
-    phases: bundle.phases.map(({ id, name }) => ({ name, steps: shown.filter(({ step }) => step.phase === id) })).filter((phase) => phase.steps.length > 0),
+    phases: bundle.phases
+      .map(({ id, name }) => ({ name, steps: shown.filter(({ step }) => step.phase === id) }))
+      .filter((phase) => phase.steps.length > 0),
     closed: closed?.entry ?? null,
     recalled: recalledIn(held, recalls),
     withdrawal: withdrawalOf(statements, row.bundle),

@@ -12,7 +12,11 @@ import { PhotoSmall, type OpenPhoto } from './photo'
 import type { JobRecord, PhotoRecord, StepRecord } from './record'
 import { hourWords } from './words'
 
-export function Secret({ of, fallback = 'not disclosed here', ...rooms }: Rooms & { of: Ref; fallback?: string }) {
+export function Secret({
+  of,
+  fallback = 'not disclosed here',
+  ...rooms
+}: Rooms & { of: Ref; fallback?: string }) {
   return <>{useSecret(rooms, of) ?? fallback}</>
 }
 
@@ -34,7 +38,11 @@ function Signature({ label, text, ...rooms }: Rooms & { label: string; text: Ref
 
 type Showing = Rooms & { record: StepRecord; openPhoto: OpenPhoto }
 
-function OnePhoto({ photo, openPhoto, ...rooms }: Rooms & { photo: PhotoRecord | null; openPhoto: OpenPhoto }) {
+function OnePhoto({
+  photo,
+  openPhoto,
+  ...rooms
+}: Rooms & { photo: PhotoRecord | null; openPhoto: OpenPhoto }) {
   return photo && <PhotoSmall {...rooms} photo={photo} onOpen={openPhoto} />
 }
 
@@ -128,7 +136,9 @@ const counted = (n: number, one: string) => `${n} ${n === 1 ? one : `${one}s`}`
 
 /** What stands behind a closed step, in a few words. */
 function holdsWords({ readings, photos, parts, questions }: StepRecord): string {
-  const said = readings.slice(0, 2).map(({ says, value, unit }) => says ?? `${value}${unit === '1' || unit === '' ? '' : ` ${unit}`}`)
+  const said = readings
+    .slice(0, 2)
+    .map(({ says, value, unit }) => says ?? `${value}${unit === '1' || unit === '' ? '' : ` ${unit}`}`)
   const more = readings.length > said.length ? [`${readings.length - said.length} more`] : []
   const lots = parts.map(({ body }) => body.lot)
   const pictures = photos.length > 0 ? [counted(photos.length, 'photo')] : []
@@ -170,9 +180,15 @@ function StepBlock({ acts, ...shown }: Showing & { acts: StepActs | undefined })
   )
 }
 
-export function Steps({ record, acts, openPhoto, ...rooms }: Rooms & { record: JobRecord; acts?: StepActs; openPhoto: OpenPhoto }) {
+export function Steps({
+  record,
+  acts,
+  openPhoto,
+  ...rooms
+}: Rooms & { record: JobRecord; acts?: StepActs; openPhoto: OpenPhoto }) {
   const all = useRef<HTMLDivElement>(null)
-  const turn = (open: boolean) => all.current?.querySelectorAll('details').forEach((each) => (each.open = open))
+  const turn = (open: boolean) =>
+    all.current?.querySelectorAll('details').forEach((each) => (each.open = open))
   return (
     <div ref={all}>
       <div class="steps-head">

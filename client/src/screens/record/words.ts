@@ -23,7 +23,9 @@ export const dayWords = (day: string): string => {
 }
 
 export function sizeWords(bytes: number): string {
-  return bytes >= 1_000_000 ? `${(bytes / 1_000_000).toFixed(1)} MB` : `${Math.max(1, Math.round(bytes / 1000))} kB`
+  return bytes >= 1_000_000
+    ? `${(bytes / 1_000_000).toFixed(1)} MB`
+    : `${Math.max(1, Math.round(bytes / 1000))} kB`
 }
 
 export const kmWords = (km: number): string => `${String(km).replace(/\B(?=(\d{3})+$)/g, '\u202f')} km`

@@ -23,11 +23,16 @@ export interface AdaptorProps {
 
 type Length = keyof typeof LENGTHS
 const WORDS: Record<Length, string> = { wrench_mm: 'hand to square', adaptor_mm: 'square to fastener' }
-const TITLES: Record<Length, string> = { wrench_mm: 'Middle of the hand to middle of the square', adaptor_mm: 'Middle of the square to middle of the fastener' }
+const TITLES: Record<Length, string> = {
+  wrench_mm: 'Middle of the hand to middle of the square',
+  adaptor_mm: 'Middle of the square to middle of the fastener',
+}
 
 export function AdaptorScreen(props: AdaptorProps) {
   const onThis = props.usual.filter(({ tool }) => tool === props.tool)
-  const [lengths, setLengths] = useState<Partial<Record<Length, number>>>(onThis[0] ? { wrench_mm: onThis[0].adaptor.wrench_mm } : {})
+  const [lengths, setLengths] = useState<Partial<Record<Length, number>>>(
+    onThis[0] ? { wrench_mm: onThis[0].adaptor.wrench_mm } : {},
+  )
   const [angle, setAngle] = useState<number>(0)
   const [measured, setMeasured] = useState<Length | null>(null)
   if (measured !== null) {
@@ -38,7 +43,8 @@ export function AdaptorScreen(props: AdaptorProps) {
     return <LengthScreen of={measured} keep={keep} back={() => setMeasured(null)} />
   }
   const { wrench_mm, adaptor_mm } = lengths
-  const adaptor = wrench_mm === undefined || adaptor_mm === undefined ? null : { wrench_mm, adaptor_mm, angle_deg: angle }
+  const adaptor =
+    wrench_mm === undefined || adaptor_mm === undefined ? null : { wrench_mm, adaptor_mm, angle_deg: angle }
   const missing: Length = wrench_mm === undefined ? 'wrench_mm' : 'adaptor_mm'
   return (
     <Frame
@@ -47,7 +53,14 @@ export function AdaptorScreen(props: AdaptorProps) {
       deck={
         <>
           <SideKey icon="back" label="back" onPress={props.back} />
-          {adaptor ? <SetKey {...props} adaptor={adaptor} /> : <MissingKey label={WORDS[missing].replace(/^./, (first) => first.toUpperCase())} note="measure it first" />}
+          {adaptor ? (
+            <SetKey {...props} adaptor={adaptor} />
+          ) : (
+            <MissingKey
+              label={WORDS[missing].replace(/^./, (first) => first.toUpperCase())}
+              note="measure it first"
+            />
+          )}
         </>
       }
     >
@@ -84,7 +97,13 @@ export function AdaptorScreen(props: AdaptorProps) {
 
 function SetKey({ nm, adaptor, take }: AdaptorProps & { adaptor: Adaptor }) {
   const { setting, fastener } = corrected(nm, adaptor)
-  return <PlainKey label={`Set ${setting} N·m`} note={`${fastener} at the fastener`} onPress={() => take(adaptor)} />
+  return (
+    <PlainKey
+      label={`Set ${setting} N·m`}
+      note={`${fastener} at the fastener`}
+      onPress={() => take(adaptor)}
+    />
+  )
 }
 
 function LengthScreen({ of, keep, back }: { of: Length; keep: (mm: number) => void; back: () => void }) {
@@ -97,12 +116,24 @@ function LengthScreen({ of, keep, back }: { of: Length; keep: (mm: number) => vo
       deck={
         <>
           <SideKey icon="back" label="back" onPress={back} />
-          {mm === null || mm < low || mm > high ? <MissingKey label={mm === null ? 'No length yet' : 'Not this length'} note={`${low} to ${high} mm`} /> : <PlainKey label={`${mm} mm`} onPress={() => keep(mm)} />}
+          {mm === null || mm < low || mm > high ? (
+            <MissingKey
+              label={mm === null ? 'No length yet' : 'Not this length'}
+              note={`${low} to ${high} mm`}
+            />
+          ) : (
+            <PlainKey label={`${mm} mm`} onPress={() => keep(mm)} />
+          )}
         </>
       }
     >
       <div>
-        <EntryLine id="length" label="Whole millimetres" value={typed} onValue={(text) => setTyped(text.slice(0, 4))} />
+        <EntryLine
+          id="length"
+          label="Whole millimetres"
+          value={typed}
+          onValue={(text) => setTyped(text.slice(0, 4))}
+        />
       </div>
       <NumberPad value={typed} onValue={(text) => setTyped(text.slice(0, 4))} decimal={false} />
     </Frame>
@@ -115,7 +146,10 @@ function Drawn({ wrenchMm, adaptorMm, angle }: { wrenchMm: number; adaptorMm: nu
   const square = { x: 22 + wrenchMm * scale, y: 78 }
   const rad = (angle * Math.PI) / 180
   const long = Math.max(adaptorMm * scale, 24) // a short one would hide under its own ends
-  const end = { x: square.x + long * Math.cos(rad), y: square.y - Math.min(long, 64 / Math.max(Math.sin(rad), 0.01)) * Math.sin(rad) }
+  const end = {
+    x: square.x + long * Math.cos(rad),
+    y: square.y - Math.min(long, 64 / Math.max(Math.sin(rad), 0.01)) * Math.sin(rad),
+  }
   return (
     <svg class="adaptor-drawn" viewBox="0 0 332 100" aria-hidden="true">
       <path d={`M22 78H${square.x}`} stroke="var(--ink)" stroke-width="8" />

@@ -4,15 +4,29 @@ import { apartWords, differ, type Beside } from '../beside'
 import { capital } from '../job'
 import { withUnit } from '../limits'
 
-export function BesideWords({ against, value, proof }: { against?: Beside | null; value: string; proof: Proof }) {
+export function BesideWords({
+  against,
+  value,
+  proof,
+}: {
+  against?: Beside | null
+  value: string
+  proof: Proof
+}) {
   if (!against) return null
   if (against.value === null) return <p>{capital(against.label)}: not read yet.</p>
   return (
     <div role="status">
       <p>
-        {capital(against.label)}: <b>{withUnit(against.value, proof.unit)}</b>, {apartWords(value, against.value, proof.unit)}.
+        {capital(against.label)}: <b>{withUnit(against.value, proof.unit)}</b>,{' '}
+        {apartWords(value, against.value, proof.unit)}.
       </p>
-      {differ(value, against.value, proof) && <p class="stop-words">The two differ. Read both once more. If they stay apart, one of them is the wrong part: do not fit it.</p>}
+      {differ(value, against.value, proof) && (
+        <p class="stop-words">
+          The two differ. Read both once more. If they stay apart, one of them is the wrong part: do not fit
+          it.
+        </p>
+      )}
     </div>
   )
 }

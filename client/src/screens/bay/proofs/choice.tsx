@@ -15,7 +15,11 @@ export function ChoiceScreen(props: ProofProps) {
   const main = !option ? (
     <MissingKey label="Choose above" />
   ) : option.ok ? (
-    <HoldKey label={option.says.length > LONG ? 'It is so' : option.says} onHeld={() => props.keep({ kind: 'figure', value: option.id })} done={doneWords(props)} />
+    <HoldKey
+      label={option.says.length > LONG ? 'It is so' : option.says}
+      onHeld={() => props.keep({ kind: 'figure', value: option.id })}
+      done={doneWords(props)}
+    />
   ) : props.fail ? (
     <PlainKey label="What to do then" note="it is not like that" onPress={props.fail} />
   ) : (

@@ -21,7 +21,10 @@ export interface CodeFinderProps {
 
 const TYPED = { key: 'Type it', hint: 'Type what is printed instead.' }
 
-const words = (error: unknown, hint: string): CameraTrouble => (error instanceof NoPicture ? { ...error.trouble, hint } : { message: 'Codes cannot be read in this browser.', hint })
+const words = (error: unknown, hint: string): CameraTrouble =>
+  error instanceof NoPicture
+    ? { ...error.trouble, hint }
+    : { message: 'Codes cannot be read in this browser.', hint }
 
 /** The camera and the reader live as long as the screen; whatever comes late is closed at once. */
 function useReader(read: (text: string) => void, hint: string) {
@@ -64,7 +67,11 @@ export function CodeFinder({ head, title, says, read, type, back, instead = TYPE
       deck={
         <>
           <SideKey icon="back" label="back" onPress={back} />
-          <PlainKey label={instead.key} note={state === 'looking' ? 'or hold the code still' : 'instead'} onPress={type} />
+          <PlainKey
+            label={instead.key}
+            note={state === 'looking' ? 'or hold the code still' : 'instead'}
+            onPress={type}
+          />
         </>
       }
     >

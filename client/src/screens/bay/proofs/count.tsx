@@ -14,9 +14,16 @@ export function CountScreen(props: ProofProps) {
   const target = Number(proof.target)
   const main =
     count === target ? (
-      <HoldKey label={`${count} ${proof.unit ?? ''}`} onHeld={() => props.keep({ kind: 'figure', value: String(count) })} done={doneWords(props)} />
+      <HoldKey
+        label={`${count} ${proof.unit ?? ''}`}
+        onHeld={() => props.keep({ kind: 'figure', value: String(count) })}
+        done={doneWords(props)}
+      />
     ) : (
-      <MissingKey label={`${count} of ${target}`} note={count < target ? `${target - count} to go` : 'too many'} />
+      <MissingKey
+        label={`${count} of ${target}`}
+        note={count < target ? `${target - count} to go` : 'too many'}
+      />
     )
   return (
     <ProofFrame of={props} side="not" main={main}>

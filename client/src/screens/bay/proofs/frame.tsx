@@ -18,7 +18,8 @@ export interface ProofFrameProps {
 }
 
 const Back = ({ back }: ProofProps) => <SideKey icon="back" label="back" onPress={back} />
-const NotSo = (of: ProofProps) => (of.fail ? <SideKey icon="not" label="it is not like that" onPress={of.fail} /> : <Back {...of} />)
+const NotSo = (of: ProofProps) =>
+  of.fail ? <SideKey icon="not" label="it is not like that" onPress={of.fail} /> : <Back {...of} />
 
 export function ProofFrame({ of, side, main, children, trouble, pad = false }: ProofFrameProps) {
   const { proof, head } = of

@@ -40,7 +40,10 @@ export interface WayProps extends ProofProps {
   next: NextWay | null
 }
 
-export interface NextWay { says: string; go: () => void }
+export interface NextWay {
+  says: string
+  go: () => void
+}
 
 /** What is said when the line is whole. */
 export const doneWords = ({ paints }: ProofProps): string => (paints ? 'it holds' : 'on this phone')

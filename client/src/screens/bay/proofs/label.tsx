@@ -18,12 +18,28 @@ export interface LabelScreenProps extends ProofProps {
 }
 
 /** Why this label cannot be kept; null when it can. */
-export function labelTrouble(label: Label, today: string, recalled: (lot: string) => string | null): Trouble | null {
+export function labelTrouble(
+  label: Label,
+  today: string,
+  recalled: (lot: string) => string | null,
+): Trouble | null {
   if (!label.accepted) return { code: label.code, message: label.message, hint: label.hint }
-  if (label.lot === undefined) return { code: 'no-lot', message: 'This code does not name the lot.', hint: 'Point at another code on the label, or type the lot from the print.' }
-  if (label.expires !== undefined && label.expires < today) return { code: 'expired', message: `This part was good until ${label.expires}.`, hint: 'Do not fit it. Take another part.' }
+  if (label.lot === undefined)
+    return {
+      code: 'no-lot',
+      message: 'This code does not name the lot.',
+      hint: 'Point at another code on the label, or type the lot from the print.',
+    }
+  if (label.expires !== undefined && label.expires < today)
+    return {
+      code: 'expired',
+      message: `This part was good until ${label.expires}.`,
+      hint: 'Do not fit it. Take another part.',
+    }
   const because = recalled(label.lot)
-  return because === null ? null : { code: 'recalled', message: `Lot ${label.lot} is recalled.`, hint: `${because} Take another part.` }
+  return because === null
+    ? null
+    : { code: 'recalled', message: `Lot ${label.lot} is recalled.`, hint: `${because} Take another part.` }
 }
 
 export function LabelScreen(props: LabelScreenProps) {
@@ -41,14 +57,22 @@ export function LabelScreen(props: LabelScreenProps) {
     <ProofFrame
       of={props}
       side={<SideKey icon="again" label="again" onPress={again} />}
-      main={trouble ? <MissingKey label={label.lot === undefined ? 'No lot yet' : 'Not this part'} /> : <HoldKey label={lot} note="is on the label" onHeld={keep} done={doneWords(props)} />}
+      main={
+        trouble ? (
+          <MissingKey label={label.lot === undefined ? 'No lot yet' : 'Not this part'} />
+        ) : (
+          <HoldKey label={lot} note="is on the label" onHeld={keep} done={doneWords(props)} />
+        )
+      }
       trouble={trouble}
     >
       <Facts facts={facts} />
       {label.doubts.map((doubt) => (
         <p class="stop-words">{doubt}</p>
       ))}
-      {!trouble && label.doubts.length === 0 && <p>{label.code === 'label-plain' ? label.hint : 'Compare the lot with the print on the label.'}</p>}
+      {!trouble && label.doubts.length === 0 && (
+        <p>{label.code === 'label-plain' ? label.hint : 'Compare the lot with the print on the label.'}</p>
+      )}
     </ProofFrame>
   )
 }

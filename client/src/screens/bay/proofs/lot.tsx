@@ -19,8 +19,18 @@ export function LotScreen(props: LotProps) {
   const [way, setWay] = useState<'camera' | 'typed' | { read: string }>('camera')
   if (way === 'typed') return <TypedLot {...props} />
   if (way === 'camera') {
-    const says = props.proof.hint ?? 'Point at the code on the label. What it says is shown before it is kept.'
-    return <CodeFinder head={props.head} title={props.proof.label} says={says} read={(read) => setWay({ read })} type={() => setWay('typed')} back={props.back} />
+    const says =
+      props.proof.hint ?? 'Point at the code on the label. What it says is shown before it is kept.'
+    return (
+      <CodeFinder
+        head={props.head}
+        title={props.proof.label}
+        says={says}
+        read={(read) => setWay({ read })}
+        type={() => setWay('typed')}
+        back={props.back}
+      />
+    )
   }
   const label = readLabel(way.read, Number(props.today.slice(0, 4)))
   return <LabelScreen {...props} label={label} code={way.read} again={() => setWay('camera')} />
@@ -34,13 +44,26 @@ function TypedLot(props: LotProps) {
     lot === '' || recalled !== null ? (
       <MissingKey label={recalled === null ? 'No lot yet' : 'Not this lot'} />
     ) : (
-      <HoldKey label={lot} onHeld={() => props.keep({ kind: 'lot', part: props.part, lot })} done={doneWords(props)} />
+      <HoldKey
+        label={lot}
+        onHeld={() => props.keep({ kind: 'lot', part: props.part, lot })}
+        done={doneWords(props)}
+      />
     )
-  const trouble = recalled === null ? null : { code: 'recalled', message: `Lot ${lot} is recalled.`, hint: `${recalled} Take another part.` }
+  const trouble =
+    recalled === null
+      ? null
+      : { code: 'recalled', message: `Lot ${lot} is recalled.`, hint: `${recalled} Take another part.` }
   return (
     <ProofFrame of={props} side="back" main={main} trouble={trouble} pad>
       <div>
-        <EntryLine id="lot" label={props.proof.hint ?? 'Lot on the label'} value={typed} onValue={(text) => setTyped(text.toUpperCase().slice(0, 64))} long />
+        <EntryLine
+          id="lot"
+          label={props.proof.hint ?? 'Lot on the label'}
+          value={typed}
+          onValue={(text) => setTyped(text.toUpperCase().slice(0, 64))}
+          long
+        />
       </div>
       <LetterPad value={typed} onValue={setTyped} />
     </ProofFrame>

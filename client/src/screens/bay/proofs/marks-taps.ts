@@ -1,25 +1,63 @@
 /** The order of taps on a photo: two first looks at the whole of it, then the cross laid on one thing after another. */
 import { between, asTaps, loupeZoom, TAPS_ASKED, type TapName } from '../../../instruments/marks-sheet'
-import { measureMarks, suggestedSpan, type MarksFound, type MarksTaken, type Point } from '../../../instruments/marks'
+import {
+  measureMarks,
+  suggestedSpan,
+  type MarksFound,
+  type MarksTaken,
+  type Point,
+} from '../../../instruments/marks'
 import type { Refusal } from '../../../instruments/refusal'
 
 /** What is asked for now. `whole`: a tap on the whole photo, which only says where to look closer. */
-export interface Ask { title: string; says: string; whole: boolean; once: boolean }
+export interface Ask {
+  title: string
+  says: string
+  whole: boolean
+  once: boolean
+}
 
 const LOOKS: readonly Ask[] = [
-  { title: 'Tap the middle of the wheel', says: 'Roughly: the photo then comes closer.', whole: true, once: true },
-  { title: 'Tap its teeth, near the mark', says: 'Roughly, on the edge of the wheel.', whole: true, once: true },
+  {
+    title: 'Tap the middle of the wheel',
+    says: 'Roughly: the photo then comes closer.',
+    whole: true,
+    once: true,
+  },
+  {
+    title: 'Tap its teeth, near the mark',
+    says: 'Roughly, on the edge of the wheel.',
+    whole: true,
+    once: true,
+  },
 ]
 
-const PLACES: readonly { name: TapName; ask: (span: number) => Ask }[] = TAPS_ASKED.flatMap(({ name, times, title, says }) => {
-  const first = { name, ask: (span: number) => ({ title, says: says(span), whole: false, once: true }) }
-  const more = { name, ask: () => ({ title: `${title.replace('Cross on t', 'T')} once more`, says: 'The photo was moved aside. Two looks are truer than one.', whole: false, once: false }) }
-  return times === 2 ? [first, more] : [first]
-})
+const PLACES: readonly { name: TapName; ask: (span: number) => Ask }[] = TAPS_ASKED.flatMap(
+  ({ name, times, title, says }) => {
+    const first = { name, ask: (span: number) => ({ title, says: says(span), whole: false, once: true }) }
+    const more = {
+      name,
+      ask: () => ({
+        title: `${title.replace('Cross on t', 'T')} once more`,
+        says: 'The photo was moved aside. Two looks are truer than one.',
+        whole: false,
+        once: false,
+      }),
+    }
+    return times === 2 ? [first, more] : [first]
+  },
+)
 const FIRST = PLACES.filter(({ name }) => !name.startsWith('far')).length
 
-export interface Wheel { width: number; height: number; teeth: number }
-export interface Marks { taken: MarksTaken; result: MarksFound | Refusal }
+export interface Wheel {
+  width: number
+  height: number
+  teeth: number
+}
+export interface Marks {
+  taken: MarksTaken
+  result: MarksFound | Refusal
+}
 
 /** Every tap so far, in order; all follows from them, so that the last can always be taken back. */
 export type Tapped = readonly Point[]
@@ -39,7 +77,8 @@ function isUnclear(tapped: Tapped, wheel: Wheel): boolean {
 }
 
 /** '3 of 7' */
-export const countWords = (tapped: Tapped): string => `${tapped.length - LOOKS.length + 1} of ${tapped.length - LOOKS.length < FIRST ? FIRST : PLACES.length}`
+export const countWords = (tapped: Tapped): string =>
+  `${tapped.length - LOOKS.length + 1} of ${tapped.length - LOOKS.length < FIRST ? FIRST : PLACES.length}`
 
 /** Screen pixels to a photo pixel while the cross is laid. */
 export const zoomOf = (tapped: Tapped): number => loupeZoom(tapped[0]!, tapped[1]!)
@@ -58,7 +97,14 @@ export function placesOf(tapped: Tapped): Partial<Record<TapName, Point>> {
 export function marksOf(tapped: Tapped, { width, height, teeth }: Wheel): Marks | null {
   const taps = tapped.length < LOOKS.length + FIRST ? null : asTaps(placesOf(tapped))
   if (!taps) return null
-  const taken = { width, height, teeth, span: suggestedSpan(teeth), zoom_milli: Math.round(1000 * zoomOf(tapped)), taps }
+  const taken = {
+    width,
+    height,
+    teeth,
+    span: suggestedSpan(teeth),
+    zoom_milli: Math.round(1000 * zoomOf(tapped)),
+    taps,
+  }
   return { taken, result: measureMarks(taken) }
 }
 
@@ -67,7 +113,8 @@ export function lookAt(tapped: Tapped): Point {
   const { hub, tip_a, tip_b, mark } = placesOf(tapped)
   const placed = PLACES[tapped.length - LOOKS.length]
   const last = tapped[tapped.length - 1]!
-  if (placed && PLACES[tapped.length - LOOKS.length - 1]?.name === placed.name) return aside(last, 60 / zoomOf(tapped))
+  if (placed && PLACES[tapped.length - LOOKS.length - 1]?.name === placed.name)
+    return aside(last, 60 / zoomOf(tapped))
   switch (placed?.name) {
     case 'hub':
       return tapped[0]!
@@ -86,11 +133,16 @@ export function lookAt(tapped: Tapped): Point {
   }
 }
 
-const aside = ([x, y]: Point, pixels: number): Point => [Math.round(x + 80 * pixels), Math.round(y + 60 * pixels)]
+const aside = ([x, y]: Point, pixels: number): Point => [
+  Math.round(x + 80 * pixels),
+  Math.round(y + 60 * pixels),
+]
 const across = (hub: Point, at: Point): Point => [2 * hub[0] - at[0], 2 * hub[1] - at[1]]
 
 /** From the hub through `towards`, as far out as `rim`. */
 function onRim(hub: Point, towards: Point, rim: Point): Point {
-  const far = Math.hypot(rim[0] - hub[0], rim[1] - hub[1]) / Math.max(1, Math.hypot(towards[0] - hub[0], towards[1] - hub[1]))
+  const far =
+    Math.hypot(rim[0] - hub[0], rim[1] - hub[1]) /
+    Math.max(1, Math.hypot(towards[0] - hub[0], towards[1] - hub[1]))
   return [Math.round(hub[0] + (towards[0] - hub[0]) * far), Math.round(hub[1] + (towards[1] - hub[1]) * far)]
 }

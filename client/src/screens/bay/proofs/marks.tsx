@@ -11,7 +11,18 @@ import { capital } from '../job'
 import { judge, windowWords, withUnit } from '../limits'
 import { shake } from '../say'
 import { doneWords, type WayProps } from './kinds'
-import { askNow, countWords, lookAt, marksOf, placesOf, zoomOf, type Ask, type Marks, type Tapped, type Wheel } from './marks-taps'
+import {
+  askNow,
+  countWords,
+  lookAt,
+  marksOf,
+  placesOf,
+  zoomOf,
+  type Ask,
+  type Marks,
+  type Tapped,
+  type Wheel,
+} from './marks-taps'
 import { OtherWay } from './noway'
 import { CameraScreen, type PhotoProps, type Taken } from './photo'
 import { doubtWords } from './sharp'
@@ -26,10 +37,18 @@ export function MarksScreen(props: WayProps & PhotoProps) {
       <OtherWay next={props.next} />
     </>
   )
-  return <CameraScreen {...props} beside={beside} taken={(taken) => <OnPhoto key={taken.shot.url} of={props} {...taken} />} />
+  return (
+    <CameraScreen
+      {...props}
+      beside={beside}
+      taken={(taken) => <OnPhoto key={taken.shot.url} of={props} {...taken} />}
+    />
+  )
 }
 
-interface OnPhotoProps extends Taken { of: WayProps }
+interface OnPhotoProps extends Taken {
+  of: WayProps
+}
 
 function OnPhoto(props: OnPhotoProps) {
   const { of, shot, again, trouble } = props
@@ -48,7 +67,11 @@ function OnPhoto(props: OnPhotoProps) {
   if (ask) return <LayCross key={tapped.length} {...tapping} ask={ask} />
   const marks = marksOf(tapped, wheel)!
   const result = { ...props, photo, tapped, marks, undo, tapAgain: () => setTapped([]) }
-  return marks.result.ok ? <Found {...result} found={marks.result} /> : <Refused {...result} refusal={marks.result} />
+  return marks.result.ok ? (
+    <Found {...result} found={marks.result} />
+  ) : (
+    <Refused {...result} refusal={marks.result} />
+  )
 }
 
 function NotShown({ of, again }: OnPhotoProps) {
@@ -56,7 +79,11 @@ function NotShown({ of, again }: OnPhotoProps) {
     <Frame
       head={of.head}
       title={of.proof.label}
-      trouble={{ code: 'not-shown', message: 'This kind of photo cannot be shown here, so nothing can be tapped on it.', hint: 'Take it with the camera in this page, or choose a JPEG.' }}
+      trouble={{
+        code: 'not-shown',
+        message: 'This kind of photo cannot be shown here, so nothing can be tapped on it.',
+        hint: 'Take it with the camera in this page, or choose a JPEG.',
+      }}
       deck={
         <>
           <SideKey icon="back" label="back" onPress={of.back} />
@@ -67,13 +94,34 @@ function NotShown({ of, again }: OnPhotoProps) {
   )
 }
 
-interface TappingProps { of: WayProps; tapped: Tapped; photo: PhotoShown; ask: Ask; undo: () => void; again: () => void; take: (at: Point) => void; trouble: Taken['trouble'] }
+interface TappingProps {
+  of: WayProps
+  tapped: Tapped
+  photo: PhotoShown
+  ask: Ask
+  undo: () => void
+  again: () => void
+  take: (at: Point) => void
+  trouble: Taken['trouble']
+}
 
 /** The last tap can always be taken back; before the first, the photo. */
 const Undo = ({ tapped, undo, again }: Pick<TappingProps, 'tapped' | 'undo' | 'again'>) =>
-  tapped.length > 0 ? <SideKey icon="undo" label="take back" onPress={undo} /> : <SideKey icon="camera" label="new photo" onPress={again} />
+  tapped.length > 0 ? (
+    <SideKey icon="undo" label="take back" onPress={undo} />
+  ) : (
+    <SideKey icon="camera" label="new photo" onPress={again} />
+  )
 
-function FirstLook({ photo, tapped, ask, doubt, take, trouble, ...keys }: TappingProps & { doubt: string | null }) {
+function FirstLook({
+  photo,
+  tapped,
+  ask,
+  doubt,
+  take,
+  trouble,
+  ...keys
+}: TappingProps & { doubt: string | null }) {
   const [first] = tapped
   return (
     <Frame
@@ -107,12 +155,23 @@ function LayCross({ photo, tapped, ask, take, trouble, ...keys }: TappingProps) 
       deck={
         <>
           <Undo tapped={tapped} {...keys} />
-          {moved ? <PlainKey label="It is there" note={countWords(tapped)} onPress={() => take(centre)} /> : <MissingKey label="Move the photo" note={countWords(tapped)} />}
+          {moved ? (
+            <PlainKey label="It is there" note={countWords(tapped)} onPress={() => take(centre)} />
+          ) : (
+            <MissingKey label="Move the photo" note={countWords(tapped)} />
+          )}
         </>
       }
     >
       <p>{ask.says}</p>
-      <Loupe photo={photo} places={placesOf(ask.once ? tapped : tapped.slice(0, -1))} label={ask.title} zoom={zoomOf(tapped)} centre={centre} move={move} />
+      <Loupe
+        photo={photo}
+        places={placesOf(ask.once ? tapped : tapped.slice(0, -1))}
+        label={ask.title}
+        zoom={zoomOf(tapped)}
+        centre={centre}
+        move={move}
+      />
     </Frame>
   )
 }
@@ -123,20 +182,54 @@ const useShake = (isOutside: boolean) =>
     if (isOutside) shake()
   }, [isOutside])
 
-interface ResultProps extends OnPhotoProps { photo: PhotoShown; tapped: Tapped; marks: Marks; undo: () => void; tapAgain: () => void }
+interface ResultProps extends OnPhotoProps {
+  photo: PhotoShown
+  tapped: Tapped
+  marks: Marks
+  undo: () => void
+  tapAgain: () => void
+}
 
-const VERDICTS: Record<MarksFound['verdict'], string> = { 'in-line': 'In line', 'one-out': 'One tooth out', 'cannot-tell': 'Cannot tell' }
+const VERDICTS: Record<MarksFound['verdict'], string> = {
+  'in-line': 'In line',
+  'one-out': 'One tooth out',
+  'cannot-tell': 'Cannot tell',
+}
 
-function Found({ of, shot, trouble, again, photo, tapped, marks, undo, tapAgain, found }: ResultProps & { found: MarksFound }) {
+function Found({
+  of,
+  shot,
+  trouble,
+  again,
+  photo,
+  tapped,
+  marks,
+  undo,
+  tapAgain,
+  found,
+}: ResultProps & { found: MarksFound }) {
   const { proof, fail } = of
   const isInside = judge(found.value, proof) === 'inside'
   useShake(!isInside)
   const keep = async () => {
     const picture = await judged(shot)
     const sha256 = await blobId(new Uint8Array(await picture.bytes.arrayBuffer()))
-    await of.keep({ kind: 'measured', value: found.value, by: 'marks', sheet: marksSheet(sha256, marks.taken, found), clips: [], picture })
+    await of.keep({
+      kind: 'measured',
+      value: found.value,
+      by: 'marks',
+      sheet: marksSheet(sha256, marks.taken, found),
+      clips: [],
+      picture,
+    })
   }
-  const side = isInside ? <SideKey icon="undo" label="take back" onPress={undo} /> : fail ? <SideKey icon="not" label="it is not like that" onPress={fail} /> : <SideKey icon="camera" label="new photo" onPress={again} />
+  const side = isInside ? (
+    <SideKey icon="undo" label="take back" onPress={undo} />
+  ) : fail ? (
+    <SideKey icon="not" label="it is not like that" onPress={fail} />
+  ) : (
+    <SideKey icon="camera" label="new photo" onPress={again} />
+  )
   const main = isInside ? (
     <HoldKey label={withUnit(found.value, proof.unit)} onHeld={keep} done={doneWords(of)} />
   ) : found.verdict === 'cannot-tell' ? (
@@ -160,7 +253,9 @@ function Found({ of, shot, trouble, again, photo, tapped, marks, undo, tapAgain,
       <p class={isInside ? undefined : 'stop-words'}>{found.message}</p>
       <TappedPhoto photo={photo} places={placesOf(tapped)} />
       <Scale {...proof} unit={proof.unit ?? ''} readings={[found.value]} />
-      <p class="soft">{isInside || found.verdict !== 'in-line' ? found.hint : 'It is outside the window of this step.'}</p>
+      <p class="soft">
+        {isInside || found.verdict !== 'in-line' ? found.hint : 'It is outside the window of this step.'}
+      </p>
     </Frame>
   )
 }

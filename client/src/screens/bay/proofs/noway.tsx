@@ -14,8 +14,15 @@ export interface NoWayProps {
 
 export function NoWay({ of, trouble, again }: NoWayProps) {
   const { next, fail } = of
-  const alone = 'There is no other way to take this reading here. Add a note for the owner in the order of work.'
-  const main = next ? <PlainKey label={capital(next.says)} note="another way" onPress={next.go} /> : again ? <PlainKey label="Try it again" onPress={again} /> : <PlainKey label="Back to the step" onPress={of.back} />
+  const alone =
+    'There is no other way to take this reading here. Add a note for the owner in the order of work.'
+  const main = next ? (
+    <PlainKey label={capital(next.says)} note="another way" onPress={next.go} />
+  ) : again ? (
+    <PlainKey label="Try it again" onPress={again} />
+  ) : (
+    <PlainKey label="Back to the step" onPress={of.back} />
+  )
   return (
     <Frame
       head={of.head}
@@ -23,7 +30,11 @@ export function NoWay({ of, trouble, again }: NoWayProps) {
       trouble={next ? trouble : { ...trouble, hint: '' }}
       deck={
         <>
-          {fail && !next ? <SideKey icon="not" label="it is not like that" onPress={fail} /> : <SideKey icon="back" label="back" onPress={of.back} />}
+          {fail && !next ? (
+            <SideKey icon="not" label="it is not like that" onPress={fail} />
+          ) : (
+            <SideKey icon="back" label="back" onPress={of.back} />
+          )}
           {main}
         </>
       }

@@ -25,9 +25,16 @@ export interface Taken {
   takeBefore: () => void
 }
 
-type Stage = { at: 'opening' } | { at: 'finder' } | { at: 'no-camera'; trouble: CameraTrouble } | { at: 'taken'; shot: Shot; before: Shot | null }
+type Stage =
+  | { at: 'opening' }
+  | { at: 'finder' }
+  | { at: 'no-camera'; trouble: CameraTrouble }
+  | { at: 'taken'; shot: Shot; before: Shot | null }
 
-const words = (error: unknown): CameraTrouble => (error instanceof NoPicture ? error.trouble : { message: 'The picture was not taken.', hint: 'Take it again.' })
+const words = (error: unknown): CameraTrouble =>
+  error instanceof NoPicture
+    ? error.trouble
+    : { message: 'The picture was not taken.', hint: 'Take it again.' }
 
 function useCamera(intend: () => Promise<void>) {
   const [stage, setStage] = useState<Stage>({ at: 'opening' })
@@ -90,7 +97,13 @@ function FileKey({ label, pick }: { label: string; pick: (file: File | undefined
     <label class="key-main key-plain file-key">
       <strong>{label}</strong>
       <small>recorded as picked</small>
-      <input type="file" accept="image/*" capture="environment" aria-label={label} onChange={(event) => pick(event.currentTarget.files?.[0])} />
+      <input
+        type="file"
+        accept="image/*"
+        capture="environment"
+        aria-label={label}
+        onChange={(event) => pick(event.currentTarget.files?.[0])}
+      />
     </label>
   )
 }
@@ -107,7 +120,13 @@ export function CameraScreen(props: CameraProps) {
   const shown = props.trouble ?? (trouble && { code: 'camera', ...trouble })
   if (stage.at === 'taken') {
     const { shot, before } = stage
-    return props.taken({ shot, before, trouble: shown, again, takeBefore: () => before && show(before.picture, null) })
+    return props.taken({
+      shot,
+      before,
+      trouble: shown,
+      again,
+      takeBefore: () => before && show(before.picture, null),
+    })
   }
   const words = (
     <>
@@ -140,7 +159,15 @@ export function CameraScreen(props: CameraProps) {
       deck={
         <>
           <SideKey icon="back" label="back" onPress={props.back} />
-          {stage.at === 'finder' ? <PlainKey label="Take the photo" {...(proof.hint === undefined ? {} : { note: 'rest the phone' })} onPress={() => void shoot()} /> : <MissingKey label="Camera opens" />}
+          {stage.at === 'finder' ? (
+            <PlainKey
+              label="Take the photo"
+              {...(proof.hint === undefined ? {} : { note: 'rest the phone' })}
+              onPress={() => void shoot()}
+            />
+          ) : (
+            <MissingKey label="Camera opens" />
+          )}
         </>
       }
     >
@@ -153,5 +180,7 @@ export function CameraScreen(props: CameraProps) {
 }
 
 export function PhotoScreen(props: PhotoProps) {
-  return <CameraScreen {...props} taken={(taken) => <TakenScreen key={taken.shot.url} of={props} {...taken} />} />
+  return (
+    <CameraScreen {...props} taken={(taken) => <TakenScreen key={taken.shot.url} of={props} {...taken} />} />
+  )
 }

@@ -14,11 +14,27 @@ export function Whole({ url, onTap }: { url: string; onTap?: () => void }) {
 /** One pixel of the picture is one of the screen. The browser's own scrolling moves it: that works in gloves. */
 export function FullSize({ url, pixels, onTap }: { url: string; pixels: number; onTap: () => void }) {
   const box = useRef<HTMLDivElement>(null)
-  const middle = () => box.current?.scrollTo((box.current.scrollWidth - box.current.clientWidth) / 2, (box.current.scrollHeight - box.current.clientHeight) / 2)
+  const middle = () =>
+    box.current?.scrollTo(
+      (box.current.scrollWidth - box.current.clientWidth) / 2,
+      (box.current.scrollHeight - box.current.clientHeight) / 2,
+    )
   useLayoutEffect(middle, [url])
   return (
-    <div class="finder finder-full" ref={box} role="group" tabIndex={0} aria-label="The photo at full size" onClick={onTap}>
-      <img src={url} alt="The photo just taken" onLoad={middle} style={{ width: `max(100%, ${pixels / devicePixelRatio}px)` }} />
+    <div
+      class="finder finder-full"
+      ref={box}
+      role="group"
+      tabIndex={0}
+      aria-label="The photo at full size"
+      onClick={onTap}
+    >
+      <img
+        src={url}
+        alt="The photo just taken"
+        onLoad={middle}
+        style={{ width: `max(100%, ${pixels / devicePixelRatio}px)` }}
+      />
     </div>
   )
 }

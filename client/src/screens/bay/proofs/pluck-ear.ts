@@ -4,12 +4,21 @@ import type { ReadonlySignal } from '@preact/signals'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { nearRange } from '../../../instruments/pluck'
 import { listen, NoMicrophone, type ListenEvent, type Listening } from '../../../instruments/pluck-listen'
-import { NEW_SESSION, take, type Session, type Trouble, type Window as Limits } from '../../../instruments/pluck-session'
+import {
+  NEW_SESSION,
+  take,
+  type Session,
+  type Trouble,
+  type Window as Limits,
+} from '../../../instruments/pluck-session'
 
 export type EarPhase = 'rest' | 'opening' | 'listening'
 
 /** dB of full scale: now, and the loudest of late, which falls slowly so that a pluck can be seen after it is gone. */
-export interface Level { db: number; peak: number }
+export interface Level {
+  db: number
+  peak: number
+}
 
 export interface EarNow {
   phase: EarPhase
@@ -33,7 +42,11 @@ const NO_LEVEL: Level = { db: -100, peak: -100 }
 const PEAK_FALLS_DB = 0.5
 const QUIET_MS = 8_000
 
-const LEFT: Trouble = { code: 'left', message: 'The microphone was closed while another page was shown.', hint: 'Begin again, and leave this page open.' }
+const LEFT: Trouble = {
+  code: 'left',
+  message: 'The microphone was closed while another page was shown.',
+  hint: 'Begin again, and leave this page open.',
+}
 
 export function useEar(limits: Limits): EarNow {
   const open = useRef<Listening | null>(null)
@@ -56,7 +69,8 @@ export function useEar(limits: Limits): EarNow {
     setLost(trouble)
   }
   const hear = (event: ListenEvent) => {
-    if (event.kind === 'level') level.value = { db: event.db, peak: Math.max(event.db, level.value.peak - PEAK_FALLS_DB) }
+    if (event.kind === 'level')
+      level.value = { db: event.db, peak: Math.max(event.db, level.value.peak - PEAK_FALLS_DB) }
     else if (event.kind === 'pluck') setSession((before) => take(before, event, limits))
     else lose(event.trouble)
   }
@@ -97,7 +111,10 @@ export function useEar(limits: Limits): EarNow {
 }
 
 /** The open microphone, or why there is none. */
-async function opened({ low, high, nominal }: Limits, hear: (event: ListenEvent) => void): Promise<Listening | Trouble> {
+async function opened(
+  { low, high, nominal }: Limits,
+  hear: (event: ListenEvent) => void,
+): Promise<Listening | Trouble> {
   let lost: Trouble | null = null
   const told = (event: ListenEvent) => {
     if (event.kind === 'lost') lost = event.trouble

@@ -17,7 +17,14 @@ export function LevelBar({ level }: { level: ReadonlySignal<Level> }) {
   return (
     <div class="pluck-level">
       <span>What it hears</span>
-      <svg viewBox={`-2 -2 ${WIDTH + 4} ${HEIGHT + 4}`} role="meter" aria-label="Sound at the microphone" aria-valuemin={LEAST_DB} aria-valuemax={0} aria-valuenow={Math.round(Math.max(db, LEAST_DB))}>
+      <svg
+        viewBox={`-2 -2 ${WIDTH + 4} ${HEIGHT + 4}`}
+        role="meter"
+        aria-label="Sound at the microphone"
+        aria-valuemin={LEAST_DB}
+        aria-valuemax={0}
+        aria-valuenow={Math.round(Math.max(db, LEAST_DB))}
+      >
         <rect width={WIDTH} height={HEIGHT} fill="var(--plate)" stroke="var(--line)" stroke-width="1.3" />
         <rect width={across(db)} height={HEIGHT} fill="var(--act)" />
         <rect x={Math.min(WIDTH - 4, across(peak))} width="4" height={HEIGHT} fill="var(--ink)" />
@@ -32,7 +39,11 @@ export function Places({ taken }: { taken: readonly string[] }) {
     <ol class="pluck-places" aria-label="The three plucks">
       {[0, 1, 2].map((at) => (
         <li key={at}>
-          <Seal state={at < taken.length ? 'holds' : at === taken.length ? 'now' : 'todo'} size={34} label={`Pluck ${at + 1}`} />
+          <Seal
+            state={at < taken.length ? 'holds' : at === taken.length ? 'now' : 'todo'}
+            size={34}
+            label={`Pluck ${at + 1}`}
+          />
           <b>{taken[at] ?? ''}</b>
         </li>
       ))}
@@ -54,7 +65,11 @@ export function VerdictWords({ verdict }: { verdict: Verdict }) {
         <rect x="1" y="1" width="82" height="36" fill="var(--seat)" stroke="var(--rim)" stroke-width="1.3" />
         <rect x="1" y="39" width="82" height="36" fill="var(--seat)" stroke="var(--rim)" stroke-width="1.3" />
         <rect x="37" y="40" width="10" height="34" fill="var(--paint)" />
-        {aside === 0 ? <rect x="37" y="2" width="10" height="38" fill="var(--paint)" /> : <path d={`M${tip} 19 ${tip - 0.8 * aside} 5v28Z`} fill="var(--paint)" />}
+        {aside === 0 ? (
+          <rect x="37" y="2" width="10" height="38" fill="var(--paint)" />
+        ) : (
+          <path d={`M${tip} 19 ${tip - 0.8 * aside} 5v28Z`} fill="var(--paint)" />
+        )}
       </svg>
       <p class={verdict === 'in-range' ? 'figure' : 'figure stop-words'}>{SAID[verdict]}</p>
     </div>

@@ -1,6 +1,14 @@
 /** The note of a belt span by the phone's microphone: three plucks that agree, and on which side of the window they lie. */
 import { useEffect, useState } from 'preact/hooks'
-import { reading, milliHz, NOT_HEARD, TOLERANCE_PERCENT, type End, type Session, type Window as Limits } from '../../../instruments/pluck-session'
+import {
+  reading,
+  milliHz,
+  NOT_HEARD,
+  TOLERANCE_PERCENT,
+  type End,
+  type Session,
+  type Window as Limits,
+} from '../../../instruments/pluck-session'
 import { pluckReading } from '../../../instruments/pluck-sheet'
 import { HoldKey, MissingKey, PlainKey, SideKey } from '../../../parts/keys'
 import { Scale } from '../../../parts/scale'
@@ -18,7 +26,11 @@ import { useEar, type EarNow } from './pluck-ear'
 import { LevelBar, Places, VerdictWords } from './pluck-parts'
 import './pluck.css'
 
-interface PluckProps { of: WayProps; ear: EarNow; limits: Limits }
+interface PluckProps {
+  of: WayProps
+  ear: EarNow
+  limits: Limits
+}
 type Told = Extract<End, { value: string }>
 
 export function PluckScreen(of: WayProps) {
@@ -27,10 +39,15 @@ export function PluckScreen(of: WayProps) {
   const ear = useEar(limits)
   const { session, missing, phase } = ear
   const props = { of, ear, limits }
-  if (missing) return <NoWay of={of} trouble={missing} again={missing.code === 'no-microphone' ? null : ear.begin} />
+  if (missing)
+    return <NoWay of={of} trouble={missing} again={missing.code === 'no-microphone' ? null : ear.begin} />
   if (phase === 'listening') return <Listen {...props} />
   if (session.end === null) return <Start {...props} />
-  return 'value' in session.end ? <Heard {...props} end={session.end} /> : <CannotTell {...props} trouble={session.end.trouble} />
+  return 'value' in session.end ? (
+    <Heard {...props} end={session.end} />
+  ) : (
+    <CannotTell {...props} trouble={session.end.trouble} />
+  )
 }
 
 /** The window as the procedure states it; where it names no target, the middle is as good. */
@@ -40,7 +57,8 @@ function limitsOf({ low, high, target }: Proof): Limits {
   return { low: from, high: to, nominal: target ?? ((Number(from) + Number(to)) / 2).toFixed(places) }
 }
 
-const targetWords = (proof: Proof) => `${windowWords(proof)}${proof.target === undefined ? '' : `, target ${proof.target}`}`
+const targetWords = (proof: Proof) =>
+  `${windowWords(proof)}${proof.target === undefined ? '' : `, target ${proof.target}`}`
 
 const hzOf = ({ taken }: Session) => taken.map(({ pluck }) => reading([milliHz(pluck)]).value)
 
@@ -55,7 +73,11 @@ function Start({ of, ear }: PluckProps) {
       deck={
         <>
           <SideKey icon="back" label="back" onPress={of.back} />
-          <PlainKey label="Listen" note={opens ? 'allow the microphone' : 'opens the microphone'} onPress={ear.begin} />
+          <PlainKey
+            label="Listen"
+            note={opens ? 'allow the microphone' : 'opens the microphone'}
+            onPress={ear.begin}
+          />
         </>
       }
     >
@@ -92,7 +114,9 @@ function Listen({ of, ear }: PluckProps) {
         </>
       }
     >
-      {session.farInARow > 0 && heard?.code === 'far' && <p class="stop-words">{session.farInARow} of 3 in a row; the third ends it.</p>}
+      {session.farInARow > 0 && heard?.code === 'far' && (
+        <p class="stop-words">{session.farInARow} of 3 in a row; the third ends it.</p>
+      )}
       <LevelBar level={ear.level} />
       <Places taken={taken} />
       <Scale {...of.proof} unit="Hz" readings={taken} />
@@ -112,7 +136,8 @@ function spreadPercent(taken: readonly number[]): string {
 const offHz = (value: string) => ((Number(value) * TOLERANCE_PERCENT) / 100).toFixed(1)
 
 function nearWords({ verdict }: Told): string {
-  if (verdict === 'in-range') return 'A limit is nearer than that: the belt may be just outside. Set it further inside if the tensioner allows it.'
+  if (verdict === 'in-range')
+    return 'A limit is nearer than that: the belt may be just outside. Set it further inside if the tensioner allows it.'
   return 'A limit is nearer than that: the belt may be just inside. Measure again before anything is turned.'
 }
 
@@ -126,9 +151,21 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
   }, [])
   const keep = async () => {
     const { sheet, clips } = await pluckReading(session.taken, limits, listening!.microphone)
-    await of.keep({ kind: 'measured', value, by: 'pluck', sheet, clips: clips.map((clip) => new Blob([clip], { type: 'audio/wav' })) })
+    await of.keep({
+      kind: 'measured',
+      value,
+      by: 'pluck',
+      sheet,
+      clips: clips.map((clip) => new Blob([clip], { type: 'audio/wav' })),
+    })
   }
-  const side = isInside ? <SideKey icon="again" label="again" onPress={ear.begin} /> : fail ? <SideKey icon="not" label="it is not like that" onPress={fail} /> : <SideKey icon="back" label="back" onPress={of.back} />
+  const side = isInside ? (
+    <SideKey icon="again" label="again" onPress={ear.begin} />
+  ) : fail ? (
+    <SideKey icon="not" label="it is not like that" onPress={fail} />
+  ) : (
+    <SideKey icon="back" label="back" onPress={of.back} />
+  )
   return (
     <Frame
       head={of.head}
@@ -137,7 +174,11 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
       deck={
         <>
           {side}
-          {isInside ? <HoldKey label={withUnit(value, 'Hz')} onHeld={keep} done={doneWords(of)} /> : <PlainKey label="Measure again" note={windowWords(proof)} onPress={ear.begin} />}
+          {isInside ? (
+            <HoldKey label={withUnit(value, 'Hz')} onHeld={keep} done={doneWords(of)} />
+          ) : (
+            <PlainKey label="Measure again" note={windowWords(proof)} onPress={ear.begin} />
+          )}
         </>
       }
     >
@@ -147,7 +188,9 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
       </p>
       <Scale {...proof} unit="Hz" readings={hzOf(session)} />
       <p>
-        The middle of {hzOf(session).join(', ')}. They lie {spreadPercent(session.taken.map(({ pluck }) => milliHz(pluck)))} % apart. True to {TOLERANCE_PERCENT} %, ±{offHz(value)} Hz.
+        The middle of {hzOf(session).join(', ')}. They lie{' '}
+        {spreadPercent(session.taken.map(({ pluck }) => milliHz(pluck)))} % apart. True to {TOLERANCE_PERCENT}{' '}
+        %, ±{offHz(value)} Hz.
       </p>
       {isNearLimit && <p class="reason">{nearWords(end)}</p>}
       {listening?.warning && (
@@ -157,14 +200,24 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
       )}
       <BesideWords {...of} value={value} />
       {!isInside && <p class="stop-words">The step cannot be painted with this note.</p>}
-      {!isInside && <p>{fail ? "If it stays so, the key 'it is not like that' leads to what is wrong and what to do." : 'If it stays so, add a note for the owner.'}</p>}
+      {!isInside && (
+        <p>
+          {fail
+            ? "If it stays so, the key 'it is not like that' leads to what is wrong and what to do."
+            : 'If it stays so, add a note for the owner.'}
+        </p>
+      )}
       {(listening?.warning || !isInside) && <OtherWay next={of.next} />}
     </Frame>
   )
 }
 
 /** Three plucks in a row that fitted two readings, or that never agreed: nothing is kept. */
-function CannotTell({ of, ear, trouble }: PluckProps & { trouble: { code: string; message: string; hint: string } }) {
+function CannotTell({
+  of,
+  ear,
+  trouble,
+}: PluckProps & { trouble: { code: string; message: string; hint: string } }) {
   const { fail, next } = of
   useEffect(shake, [])
   return (
@@ -174,8 +227,16 @@ function CannotTell({ of, ear, trouble }: PluckProps & { trouble: { code: string
       trouble={trouble}
       deck={
         <>
-          {fail ? <SideKey icon="not" label="it is not like that" onPress={fail} /> : <SideKey icon="back" label="back" onPress={of.back} />}
-          {next ? <PlainKey label={capital(next.says)} note="another way" onPress={next.go} /> : <PlainKey label="Listen again" note="when it is mended" onPress={ear.begin} />}
+          {fail ? (
+            <SideKey icon="not" label="it is not like that" onPress={fail} />
+          ) : (
+            <SideKey icon="back" label="back" onPress={of.back} />
+          )}
+          {next ? (
+            <PlainKey label={capital(next.says)} note="another way" onPress={next.go} />
+          ) : (
+            <PlainKey label="Listen again" note="when it is mended" onPress={ear.begin} />
+          )}
         </>
       }
     >

@@ -32,7 +32,11 @@ export function ReadingScreen(props: ReadingProps) {
     setTyped('')
     setLooked(false)
   }
-  return judge(value, props.proof) === 'inside' ? <Inside {...props} value={value} again={again} /> : <Outside {...props} value={value} again={again} />
+  return judge(value, props.proof) === 'inside' ? (
+    <Inside {...props} value={value} again={again} />
+  ) : (
+    <Outside {...props} value={value} again={again} />
+  )
 }
 
 function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) => void; look: () => void }) {
@@ -46,7 +50,14 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
       deck={
         <>
           <SideKey icon="back" label="back" onPress={props.back} />
-          {value === null ? <MissingKey label="No figure yet" note={proof.kind === 'count' ? 'count first' : windowWords(proof)} /> : <PlainKey label={withUnit(value, unit)} note="look at it" onPress={props.look} />}
+          {value === null ? (
+            <MissingKey
+              label="No figure yet"
+              note={proof.kind === 'count' ? 'count first' : windowWords(proof)}
+            />
+          ) : (
+            <PlainKey label={withUnit(value, unit)} note="look at it" onPress={props.look} />
+          )}
         </>
       }
     >
@@ -57,9 +68,23 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
           props.look()
         }}
       >
-        <EntryLine id="figure" label={proof.kind === 'count' ? 'Count them, then type' : `${windowWords(proof)}${props.tool ? `, read with ${props.tool}` : ''}`} value={typed} onValue={props.onTyped} />
+        <EntryLine
+          id="figure"
+          label={
+            proof.kind === 'count'
+              ? 'Count them, then type'
+              : `${windowWords(proof)}${props.tool ? `, read with ${props.tool}` : ''}`
+          }
+          value={typed}
+          onValue={props.onTyped}
+        />
       </form>
-      <NumberPad value={typed} onValue={props.onTyped} decimal={proof.kind !== 'count'} sign={proof.low?.startsWith('-') ?? false} />
+      <NumberPad
+        value={typed}
+        onValue={props.onTyped}
+        decimal={proof.kind !== 'count'}
+        sign={proof.low?.startsWith('-') ?? false}
+      />
     </Frame>
   )
 }
@@ -75,7 +100,11 @@ function Inside(props: ReadingProps & { value: string; again: () => void }) {
       deck={
         <>
           <SideKey icon="again" label="again" onPress={props.again} />
-          <HoldKey label={withUnit(value, unit)} onHeld={() => props.keep({ kind: 'figure', value, ...(tool === null ? {} : { tool }) })} done={doneWords(props)} />
+          <HoldKey
+            label={withUnit(value, unit)}
+            onHeld={() => props.keep({ kind: 'figure', value, ...(tool === null ? {} : { tool }) })}
+            done={doneWords(props)}
+          />
         </>
       }
     >
@@ -99,7 +128,11 @@ function Outside(props: ReadingProps & { value: string; again: () => void }) {
       trouble={props.trouble}
       deck={
         <>
-          {props.fail ? <SideKey icon="not" label="it is not like that" onPress={props.fail} /> : <SideKey icon="back" label="back" onPress={props.back} />}
+          {props.fail ? (
+            <SideKey icon="not" label="it is not like that" onPress={props.fail} />
+          ) : (
+            <SideKey icon="back" label="back" onPress={props.back} />
+          )}
           <PlainKey label="Measure again" note={windowWords(proof)} onPress={props.again} />
         </>
       }
@@ -110,7 +143,12 @@ function Outside(props: ReadingProps & { value: string; again: () => void }) {
       <Scale {...proof} unit={proof.unit ?? ''} readings={[value]} />
       <BesideWords {...props} />
       <p class="stop-words">The step cannot be painted with this figure.</p>
-      <p>Measure again. {props.fail ? 'If it stays so, the key \'it is not like that\' leads to what is wrong and what to do.' : 'If it stays so, add a note for the owner.'}</p>
+      <p>
+        Measure again.{' '}
+        {props.fail
+          ? "If it stays so, the key 'it is not like that' leads to what is wrong and what to do."
+          : 'If it stays so, add a note for the owner.'}
+      </p>
       {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}
     </Frame>
   )

@@ -6,7 +6,11 @@ import { useQuality, type Shot } from './shot'
 
 const APART: Record<Advice['verdict'], number> = { ok: 0, warn: 0.5, retake: 2 }
 
-export interface SharpnessProps { shot: Shot; before: Shot | null; takeBefore: () => void }
+export interface SharpnessProps {
+  shot: Shot
+  before: Shot | null
+  takeBefore: () => void
+}
 
 export function Sharpness({ shot, before, takeBefore }: SharpnessProps) {
   const quality = useQuality(shot)

@@ -12,7 +12,17 @@ export function SignatureScreen(props: ProofProps) {
     <ProofFrame
       of={props}
       side={isDrawn ? <SideKey icon="again" label="again" onPress={() => setPath('')} /> : 'back'}
-      main={isDrawn ? <HoldKey label="This is signed" onHeld={() => props.keep({ kind: 'drawn', path })} done={doneWords(props)} /> : <MissingKey label="Sign above" />}
+      main={
+        isDrawn ? (
+          <HoldKey
+            label="This is signed"
+            onHeld={() => props.keep({ kind: 'drawn', path })}
+            done={doneWords(props)}
+          />
+        ) : (
+          <MissingKey label="Sign above" />
+        )
+      }
     >
       <SignaturePad label={props.proof.label} path={path} onPath={setPath} />
       <p class="soft">The drawing is a private value: it can be erased later, the record of it stays.</p>

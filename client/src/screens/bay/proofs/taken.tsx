@@ -13,9 +13,12 @@ import type { Taken } from './photo'
 import { judged } from './shot'
 import { Sharpness } from './sharp'
 
-export interface TakenProps extends Taken { of: ProofProps }
+export interface TakenProps extends Taken {
+  of: ProofProps
+}
 
-const sizeWords = ({ width, height, bytes, how }: Picture) => `${width} × ${height}, ${Math.ceil(bytes.size / 1000)} kB${how === 'picked' ? ', picked from a file' : ''}`
+const sizeWords = ({ width, height, bytes, how }: Picture) =>
+  `${width} × ${height}, ${Math.ceil(bytes.size / 1000)} kB${how === 'picked' ? ', picked from a file' : ''}`
 
 export function TakenScreen(props: TakenProps) {
   const { of, shot } = props
@@ -44,16 +47,35 @@ export function TakenScreen(props: TakenProps) {
       </TakenFrame>
     )
   }
-  const main = looked ? <HoldKey label="Sharp and whole" note="hold to keep it" onHeld={keep} done={doneWords(of)} /> : <PlainKey label="Look at it full size" note="before it is kept" onPress={look} />
+  const main = looked ? (
+    <HoldKey label="Sharp and whole" note="hold to keep it" onHeld={keep} done={doneWords(of)} />
+  ) : (
+    <PlainKey label="Look at it full size" note="before it is kept" onPress={look} />
+  )
   return (
     <TakenFrame {...props} main={main}>
-      {full ? <FullSize url={url} pixels={picture.width} onTap={() => setFull(false)} /> : <Whole url={url} onTap={look} />}
-      <p>{full ? 'Move it with a finger to its corners. A tap shows the whole of it.' : 'This cannot be photographed again once the work goes on.'}</p>
+      {full ? (
+        <FullSize url={url} pixels={picture.width} onTap={() => setFull(false)} />
+      ) : (
+        <Whole url={url} onTap={look} />
+      )}
+      <p>
+        {full
+          ? 'Move it with a finger to its corners. A tap shows the whole of it.'
+          : 'This cannot be photographed again once the work goes on.'}
+      </p>
     </TakenFrame>
   )
 }
 
-function TakenFrame({ of, trouble, again, main, children, ...taken }: TakenProps & { main: ComponentChildren; children: ComponentChildren }) {
+function TakenFrame({
+  of,
+  trouble,
+  again,
+  main,
+  children,
+  ...taken
+}: TakenProps & { main: ComponentChildren; children: ComponentChildren }) {
   return (
     <Frame
       head={of.head}

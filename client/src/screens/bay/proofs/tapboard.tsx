@@ -8,7 +8,11 @@ import { loupe, onPhoto, type TapName, type View } from '../../../instruments/ma
 import type { Point } from '../../../instruments/marks'
 
 export type Places = Partial<Record<TapName, Point>>
-export interface PhotoShown { url: string; width: number; height: number }
+export interface PhotoShown {
+  url: string
+  width: number
+  height: number
+}
 
 type Size = { width: number; height: number }
 
@@ -16,7 +20,8 @@ type Size = { width: number; height: number }
 function useSize(box: RefObject<HTMLElement | null>): Size | null {
   const [size, setSize] = useState<Size | null>(null)
   useLayoutEffect(() => {
-    const look = () => box.current && setSize({ width: box.current.clientWidth, height: box.current.clientHeight })
+    const look = () =>
+      box.current && setSize({ width: box.current.clientWidth, height: box.current.clientHeight })
     look()
     const watch = new ResizeObserver(look)
     if (box.current) watch.observe(box.current)
@@ -38,7 +43,12 @@ const SHAPES: Record<TapName, string> = {
 /** White on black: it is seen on every photo and in every light. */
 function Ink({ d, at }: { d: string; at: readonly [number, number] }) {
   return (
-    <g transform={`translate(${at[0].toFixed(1)} ${at[1].toFixed(1)})`} fill="none" stroke-linecap="round" stroke-linejoin="round">
+    <g
+      transform={`translate(${at[0].toFixed(1)} ${at[1].toFixed(1)})`}
+      fill="none"
+      stroke-linecap="round"
+      stroke-linejoin="round"
+    >
       <path d={d} stroke="#000" stroke-width="6" />
       <path d={d} stroke="#fff" stroke-width="2.6" />
     </g>
@@ -46,7 +56,15 @@ function Ink({ d, at }: { d: string; at: readonly [number, number] }) {
 }
 
 /** Lines from the hub through mark and pointer: whole for the mark, broken for the pointer. */
-function Spokes({ hub, mark, pointer }: { hub: readonly [number, number]; mark: readonly [number, number]; pointer: readonly [number, number] }) {
+function Spokes({
+  hub,
+  mark,
+  pointer,
+}: {
+  hub: readonly [number, number]
+  mark: readonly [number, number]
+  pointer: readonly [number, number]
+}) {
   const line = (to: readonly [number, number]) => `M${hub[0]} ${hub[1]}L${to[0]} ${to[1]}`
   return (
     <g fill="none">
@@ -58,11 +76,14 @@ function Spokes({ hub, mark, pointer }: { hub: readonly [number, number]; mark: 
 }
 
 function Drawn({ places, view, spokes }: { places: Places; view: View; spokes: boolean }) {
-  const onScreen = ([x, y]: Point) => [view.left + (view.zoom * x) / 100, view.top + (view.zoom * y) / 100] as const
+  const onScreen = ([x, y]: Point) =>
+    [view.left + (view.zoom * x) / 100, view.top + (view.zoom * y) / 100] as const
   const { hub, mark, pointer } = places
   return (
     <svg class="taps" aria-hidden="true">
-      {spokes && hub && mark && pointer && <Spokes hub={onScreen(hub)} mark={onScreen(mark)} pointer={onScreen(pointer)} />}
+      {spokes && hub && mark && pointer && (
+        <Spokes hub={onScreen(hub)} mark={onScreen(mark)} pointer={onScreen(pointer)} />
+      )}
       {(Object.entries(places) as [TapName, Point][]).map(([name, at]) => (
         <Ink d={SHAPES[name]} at={onScreen(at)} />
       ))}
@@ -71,7 +92,16 @@ function Drawn({ places, view, spokes }: { places: Places; view: View; spokes: b
 }
 
 const Photo = ({ photo, view }: { photo: PhotoShown; view: View }) => (
-  <img src={photo.url} alt="" draggable={false} style={{ width: `${photo.width * view.zoom}px`, height: `${photo.height * view.zoom}px`, transform: `translate(${view.left}px, ${view.top}px)` }} />
+  <img
+    src={photo.url}
+    alt=""
+    draggable={false}
+    style={{
+      width: `${photo.width * view.zoom}px`,
+      height: `${photo.height * view.zoom}px`,
+      transform: `translate(${view.left}px, ${view.top}px)`,
+    }}
+  />
 )
 
 /** The whole photo, as large as it fits. */
@@ -86,7 +116,17 @@ function within(event: TargetedPointerEvent<HTMLElement>): [number, number] {
   return [event.clientX - box.left, event.clientY - box.top]
 }
 
-export function WholePhoto({ photo, places, label, onTap }: { photo: PhotoShown; places: Places; label: string; onTap: (at: Point) => void }) {
+export function WholePhoto({
+  photo,
+  places,
+  label,
+  onTap,
+}: {
+  photo: PhotoShown
+  places: Places
+  label: string
+  onTap: (at: Point) => void
+}) {
   const box = useRef<HTMLDivElement>(null)
   const size = useSize(box)
   const view = size && wholeView(photo, size)
@@ -102,14 +142,27 @@ export function WholePhoto({ photo, places, label, onTap }: { photo: PhotoShown;
   )
 }
 
-const isOn = ({ width, height }: PhotoShown, [x, y]: Point) => x >= 0 && y >= 0 && x <= 100 * width && y <= 100 * height
+const isOn = ({ width, height }: PhotoShown, [x, y]: Point) =>
+  x >= 0 && y >= 0 && x <= 100 * width && y <= 100 * height
 
 /** Nearer than this a finger that comes down and goes up has not moved. */
 const STILL_PX = 8
-const NUDGES: Record<string, readonly [number, number]> = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }
+const NUDGES: Record<string, readonly [number, number]> = {
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, -1],
+  ArrowDown: [0, 1],
+}
 const CROSS = 'M-46 0H-7M7 0H46M0-46V-7M0 7V46M0 0v.01'
 
-export interface LoupeProps { photo: PhotoShown; places: Places; label: string; zoom: number; centre: Point; move: (centre: Point) => void }
+export interface LoupeProps {
+  photo: PhotoShown
+  places: Places
+  label: string
+  zoom: number
+  centre: Point
+  move: (centre: Point) => void
+}
 
 export function Loupe({ photo, places, label, zoom, centre, move }: LoupeProps) {
   const box = useRef<HTMLDivElement>(null)
@@ -117,7 +170,8 @@ export function Loupe({ photo, places, label, zoom, centre, move }: LoupeProps) 
   const held = useRef<{ from: readonly [number, number]; centre: Point; moved: boolean } | null>(null)
   const view = size && loupe(centre, zoom, size)
   const moveTo = ([x, y]: Point) => move([clamp(x, 100 * photo.width), clamp(y, 100 * photo.height)])
-  const by = (from: Point, dx: number, dy: number) => moveTo([Math.round(from[0] + (100 * dx) / zoom), Math.round(from[1] + (100 * dy) / zoom)])
+  const by = (from: Point, dx: number, dy: number) =>
+    moveTo([Math.round(from[0] + (100 * dx) / zoom), Math.round(from[1] + (100 * dy) / zoom)])
   const drag = (event: TargetedPointerEvent<HTMLElement>) => {
     const { current } = held
     if (!current) return
@@ -173,7 +227,12 @@ export function TappedPhoto({ photo, places }: { photo: PhotoShown; places: Plac
   const size = useSize(box)
   const view = size && partView(photo, places, size)
   return (
-    <div class="finder tapboard tapboard-low" ref={box} role="img" aria-label="The photo with what was tapped on it">
+    <div
+      class="finder tapboard tapboard-low"
+      ref={box}
+      role="img"
+      aria-label="The photo with what was tapped on it"
+    >
       {view && <Photo photo={photo} view={view} />}
       {view && <Drawn places={places} view={view} spokes />}
     </div>
@@ -185,6 +244,9 @@ function partView(photo: PhotoShown, { tip_a, tip_b, mark, pointer }: Places, si
   if (seen.length === 0) return wholeView(photo, size)
   const [xs, ys] = [seen.map(([x]) => x), seen.map(([, y]) => y)]
   const [left, right, top, bottom] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)]
-  const zoom = Math.min((70 * size.width) / Math.max(1, right - left), (60 * size.height) / Math.max(1, bottom - top))
+  const zoom = Math.min(
+    (70 * size.width) / Math.max(1, right - left),
+    (60 * size.height) / Math.max(1, bottom - top),
+  )
   return loupe([(left + right) / 2, (top + bottom) / 2], zoom, size)
 }

@@ -11,14 +11,26 @@ import { doneWords, type ProofProps } from './kinds'
 import { countOf, isTicked, missingOf, type Thing } from './listed'
 import './proofs.css'
 
-export interface TicksProps extends ProofProps { things: readonly Thing[] }
+export interface TicksProps extends ProofProps {
+  things: readonly Thing[]
+}
 
-const flipped = (taps: ReadonlySet<string>, id: string) => (taps.has(id) ? new Set([...taps].filter((each) => each !== id)) : new Set([...taps, id]))
+const flipped = (taps: ReadonlySet<string>, id: string) =>
+  taps.has(id) ? new Set([...taps].filter((each) => each !== id)) : new Set([...taps, id])
 
 /** Why a tool that is not there cannot be counted. */
 function away({ label, lost }: BoardTool): Trouble {
-  if (lost) return { code: 'tool-lost', message: `${capital(label)} is lost.`, hint: 'It cannot be counted. Add a note for the owner.' }
-  return { code: 'tool-out', message: `${capital(label)} is still in the engine bay.`, hint: 'Bring it back and hang it on the tool board, behind the head band. Then count again.' }
+  if (lost)
+    return {
+      code: 'tool-lost',
+      message: `${capital(label)} is lost.`,
+      hint: 'It cannot be counted. Add a note for the owner.',
+    }
+  return {
+    code: 'tool-out',
+    message: `${capital(label)} is still in the engine bay.`,
+    hint: 'Bring it back and hang it on the tool board, behind the head band. Then count again.',
+  }
 }
 
 export function TicksScreen(props: TicksProps) {
@@ -40,7 +52,11 @@ export function TicksScreen(props: TicksProps) {
   const main = missing ? (
     <MissingKey label={capital(missing.thing.label)} note={missing.because} />
   ) : (
-    <HoldKey label={`All ${all} are here`} onHeld={() => props.keep({ kind: 'figure', value: String(all) })} done={doneWords(props)} />
+    <HoldKey
+      label={`All ${all} are here`}
+      onHeld={() => props.keep({ kind: 'figure', value: String(all) })}
+      done={doneWords(props)}
+    />
   )
   const board = things.flatMap(({ tool }) => (tool ? [tool] : []))
   return (
@@ -56,7 +72,9 @@ export function TicksScreen(props: TicksProps) {
           ))}
         </ul>
       )}
-      <p class="soft">{board.length > 0 ? 'Tap each tool that hangs in its place.' : 'Tap each part that lies here.'}</p>
+      <p class="soft">
+        {board.length > 0 ? 'Tap each tool that hangs in its place.' : 'Tap each part that lies here.'}
+      </p>
     </ProofFrame>
   )
 }

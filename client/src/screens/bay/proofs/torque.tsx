@@ -101,8 +101,20 @@ function AdaptorRow({ through, toAdaptor, withoutAdaptor }: TorqueProps) {
 function ClickedKey(props: TorqueProps & { note: string }) {
   const { nm, through, wrench } = props
   const set = through?.setting ?? nm
-  if (!wrench) return <MissingKey label="A wrench first" note={through ? `that reaches ${set} N·m` : 'that is in date and in range'} />
-  const keep = () => props.keep({ kind: 'figure', value: through?.fastener ?? nm, tool: wrench.tool, ...(through ? { adaptor: through.adaptor } : {}) })
+  if (!wrench)
+    return (
+      <MissingKey
+        label="A wrench first"
+        note={through ? `that reaches ${set} N·m` : 'that is in date and in range'}
+      />
+    )
+  const keep = () =>
+    props.keep({
+      kind: 'figure',
+      value: through?.fastener ?? nm,
+      tool: wrench.tool,
+      ...(through ? { adaptor: through.adaptor } : {}),
+    })
   return <HoldKey label={`Clicked at ${set}`} note={props.note} onHeld={keep} done={doneWords(props)} />
 }
 
@@ -157,8 +169,16 @@ export function AngleScreen(props: ProofProps & { deg: string }) {
       trouble={props.trouble}
       deck={
         <>
-          {props.fail ? <SideKey icon="not" label="it is not like that" onPress={props.fail} /> : <SideKey icon="back" label="back" onPress={props.back} />}
-          <HoldKey label={`Turned by ${deg}°`} onHeld={() => props.keep({ kind: 'figure', value: deg })} done={doneWords(props)} />
+          {props.fail ? (
+            <SideKey icon="not" label="it is not like that" onPress={props.fail} />
+          ) : (
+            <SideKey icon="back" label="back" onPress={props.back} />
+          )}
+          <HoldKey
+            label={`Turned by ${deg}°`}
+            onHeld={() => props.keep({ kind: 'figure', value: deg })}
+            done={doneWords(props)}
+          />
         </>
       }
     >
@@ -170,7 +190,17 @@ export function AngleScreen(props: ProofProps & { deg: string }) {
 }
 
 /** Which wrench: those that fit can be taken, the others say why not. */
-export function WrenchChoice({ head, wrenches, take, back }: { head: ProofProps['head']; wrenches: readonly Wrench[]; take: (tool: string) => void; back: () => void }) {
+export function WrenchChoice({
+  head,
+  wrenches,
+  take,
+  back,
+}: {
+  head: ProofProps['head']
+  wrenches: readonly Wrench[]
+  take: (tool: string) => void
+  back: () => void
+}) {
   const fit = wrenches.filter((wrench) => wrench.fit)
   const rest = wrenches.filter((wrench) => !wrench.fit)
   return (
@@ -180,7 +210,11 @@ export function WrenchChoice({ head, wrenches, take, back }: { head: ProofProps[
       deck={
         <>
           <SideKey icon="back" label="back" onPress={back} />
-          {fit[0] ? <MissingKey label="Choose above" note={`${fit.length} can be used`} /> : <MissingKey label="A tool first" note="ask the owner" />}
+          {fit[0] ? (
+            <MissingKey label="Choose above" note={`${fit.length} can be used`} />
+          ) : (
+            <MissingKey label="A tool first" note="ask the owner" />
+          )}
         </>
       }
     >

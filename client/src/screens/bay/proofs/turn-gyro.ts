@@ -6,14 +6,20 @@ import type { TurnRecorder, TurnSheet } from '../../../instruments/turn-recorder
 import { scaleHolds, type TurnFound } from '../../../instruments/turn'
 import type { Scale } from './turn-scale'
 
-export interface Stroke { sheet: TurnSheet; found: TurnFound }
+export interface Stroke {
+  sheet: TurnSheet
+  found: TurnFound
+}
 
 export type GyroPhase = 'rest' | 'opening' | 'settling' | 'turning'
 
 const LOOK_MS = 100
 
 /** With the scale, where it holds for the axis of this turn. */
-function measured(recorder: TurnRecorder, scale: Scale | null): { ppm: number; found: TurnFound | Refusal | null } {
+function measured(
+  recorder: TurnRecorder,
+  scale: Scale | null,
+): { ppm: number; found: TurnFound | Refusal | null } {
   const found = recorder.soFar(scale?.ppm ?? 0)
   if (!scale || !found?.ok || scaleHolds(scale, found)) return { ppm: scale?.ppm ?? 0, found }
   return { ppm: 0, found: recorder.soFar(0) }
@@ -74,7 +80,11 @@ export function useGyro(scale: Scale | null): GyroNow {
     setPhase('opening')
     Gyro.open().then(start, (error: unknown) => {
       setPhase('rest')
-      setMissing(error instanceof NoMotion ? error : new NoMotion('no-gyro', 'The motion sensor does not open.', 'Take the angle another way.', error))
+      setMissing(
+        error instanceof NoMotion
+          ? error
+          : new NoMotion('no-gyro', 'The motion sensor does not open.', 'Take the angle another way.', error),
+      )
     })
   }
   const end = (why: Refusal | null) => {

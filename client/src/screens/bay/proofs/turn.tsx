@@ -14,7 +14,17 @@ import { today } from '../view'
 import { doneWords, type WayProps } from './kinds'
 import { NoWay, OtherWay } from './noway'
 import { useGyro, type GyroNow, type Stroke } from './turn-gyro'
-import { askedTurn, fitOf, keepScale, keptScale, scaleWords, toleranceWords, valueOf, type AskedTurn, type Scale } from './turn-scale'
+import {
+  askedTurn,
+  fitOf,
+  keepScale,
+  keptScale,
+  scaleWords,
+  toleranceWords,
+  valueOf,
+  type AskedTurn,
+  type Scale,
+} from './turn-scale'
 import './instruments.css'
 
 export function TurnScreen(props: WayProps) {
@@ -27,7 +37,13 @@ export function TurnScreen(props: WayProps) {
   const fit = fitOf(asked)
   if (fit === 'unfit') {
     const message = `The gyro cannot tell ${windowWords(props.proof)}: the window is too narrow for it.`
-    return <NoWay of={props} trouble={{ code: 'turn-unfit', message, hint: 'Take it another way.' }} again={null} />
+    return (
+      <NoWay
+        of={props}
+        trouble={{ code: 'turn-unfit', message, hint: 'Take it another way.' }}
+        again={null}
+      />
+    )
   }
   if (scale === undefined) return <main class="bay" aria-busy="true" />
   if (checking || (fit === 'scaled' && scale === null)) {
@@ -37,10 +53,24 @@ export function TurnScreen(props: WayProps) {
     }
     return <ScaleCheck of={props} kept={kept} back={checking ? () => setChecking(false) : props.back} />
   }
-  return <Turning of={props} asked={asked} scale={scale} needsScale={fit === 'scaled'} check={() => setChecking(true)} />
+  return (
+    <Turning
+      of={props}
+      asked={asked}
+      scale={scale}
+      needsScale={fit === 'scaled'}
+      check={() => setChecking(true)}
+    />
+  )
 }
 
-interface TurningProps { of: WayProps; asked: AskedTurn; scale: Scale | null; needsScale: boolean; check: () => void }
+interface TurningProps {
+  of: WayProps
+  asked: AskedTurn
+  scale: Scale | null
+  needsScale: boolean
+  check: () => void
+}
 
 function Turning(props: TurningProps) {
   const { of, scale, needsScale } = props
@@ -59,7 +89,17 @@ function Turning(props: TurningProps) {
     if (why === null) setStrokes([...strokes, stroke])
   }
   if (gyro.missing) return <NoWay of={of} trouble={gyro.missing} again={gyro.begin} />
-  if (gyro.phase !== 'rest') return <Capture of={of} gyro={gyro} asked={props.asked} before={sumOf(strokes)} title={gyro.phase === 'turning' ? 'Turn now' : 'Rest the tool'} stop={stop} />
+  if (gyro.phase !== 'rest')
+    return (
+      <Capture
+        of={of}
+        gyro={gyro}
+        asked={props.asked}
+        before={sumOf(strokes)}
+        title={gyro.phase === 'turning' ? 'Turn now' : 'Rest the tool'}
+        stop={stop}
+      />
+    )
   const refused = unlike ?? gyro.refusal
   if (strokes.length === 0) return <Start {...props} refused={refused} begin={begin} />
   const again = () => {
@@ -77,14 +117,27 @@ const sumOf = (strokes: readonly Stroke[]): TurnFound | null => {
 /** Why a stroke cannot be added to those before it. */
 function unlikeWords({ found }: Stroke, before: readonly Stroke[], needsScale: boolean): Trouble | null {
   if (needsScale && !found.is_calibrated) {
-    return { code: 'other-axis', message: 'The phone was turned about another axis than the one that was checked.', hint: 'Fix it as flat as it lay on the table, and turn again.' }
+    return {
+      code: 'other-axis',
+      message: 'The phone was turned about another axis than the one that was checked.',
+      hint: 'Fix it as flat as it lay on the table, and turn again.',
+    }
   }
   const way = before.map((each) => each.found.sense).find((sense) => sense !== 'unknown')
   const isOther = way !== undefined && found.sense !== 'unknown' && found.sense !== way
-  return isOther ? { code: 'other-way', message: 'This stroke went the other way and is left out.', hint: 'Measure only the strokes that turn it on.' } : null
+  return isOther
+    ? {
+        code: 'other-way',
+        message: 'This stroke went the other way and is left out.',
+        hint: 'Measure only the strokes that turn it on.',
+      }
+    : null
 }
 
-interface StartProps extends TurningProps { refused: Trouble | null; begin: () => void }
+interface StartProps extends TurningProps {
+  refused: Trouble | null
+  begin: () => void
+}
 
 function Start({ of, asked, scale, check, refused, begin }: StartProps) {
   const { proof } = of
@@ -96,7 +149,11 @@ function Start({ of, asked, scale, check, refused, begin }: StartProps) {
       deck={
         <>
           <SideKey icon="back" label="back" onPress={of.back} />
-          <PlainKey label={refused === null ? 'It is fixed to the tool' : 'Turn again'} note="then hold still" onPress={begin} />
+          <PlainKey
+            label={refused === null ? 'It is fixed to the tool' : 'Turn again'}
+            note="then hold still"
+            onPress={begin}
+          />
         </>
       }
     >
@@ -109,7 +166,10 @@ function Start({ of, asked, scale, check, refused, begin }: StartProps) {
       <p>Fix the phone flat on the tool, its screen to the eye, its rotation locked.</p>
       {proof.hint !== undefined && <p>{proof.hint}</p>}
       <ul class="rows">
-        <RowKey note={scale ? scaleWords(scale) : 'One turn on a table makes it three times as true.'} onPress={check}>
+        <RowKey
+          note={scale ? scaleWords(scale) : 'One turn on a table makes it three times as true.'}
+          onPress={check}
+        >
           Check the sensor
         </RowKey>
       </ul>
@@ -118,10 +178,18 @@ function Start({ of, asked, scale, check, refused, begin }: StartProps) {
   )
 }
 
-interface CaptureProps { of: WayProps; gyro: GyroNow; asked: AskedTurn; before: TurnFound | null; title: string; stop: () => void }
+interface CaptureProps {
+  of: WayProps
+  gyro: GyroNow
+  asked: AskedTurn
+  before: TurnFound | null
+  title: string
+  stop: () => void
+}
 
 /** Whole degrees while it turns: more would promise what the sensor cannot tell. */
-const liveWords = (mdeg: number, { unit }: AskedTurn) => (unit === 'turns' ? (mdeg / 360_000).toFixed(2) : String(Math.round(mdeg / 1000)))
+const liveWords = (mdeg: number, { unit }: AskedTurn) =>
+  unit === 'turns' ? (mdeg / 360_000).toFixed(2) : String(Math.round(mdeg / 1000))
 
 function Capture({ of, gyro, asked, before, title, stop }: CaptureProps) {
   const turns = gyro.phase === 'turning'
@@ -133,7 +201,15 @@ function Capture({ of, gyro, asked, before, title, stop }: CaptureProps) {
       deck={
         <>
           <SideKey icon="back" label="let go" onPress={gyro.drop} />
-          {turns ? <PlainKey label="Stop here" note="when the tool rests" onPress={stop} /> : <MissingKey {...(gyro.phase === 'opening' ? { label: 'The sensor wakes' } : { label: 'Hold still', note: 'for one second' })} />}
+          {turns ? (
+            <PlainKey label="Stop here" note="when the tool rests" onPress={stop} />
+          ) : (
+            <MissingKey
+              {...(gyro.phase === 'opening'
+                ? { label: 'The sensor wakes' }
+                : { label: 'Hold still', note: 'for one second' })}
+            />
+          )}
         </>
       }
     >
@@ -141,16 +217,28 @@ function Capture({ of, gyro, asked, before, title, stop }: CaptureProps) {
         {liveWords(mdeg, asked)}
         {asked.unit === '°' && <small>°</small>}
       </p>
-      <p class="turn-of">of {asked.unit === 'turns' ? withUnit((asked.targetDeg / 360).toFixed(2), 'turns') : `${asked.targetDeg}°`}</p>
+      <p class="turn-of">
+        of{' '}
+        {asked.unit === 'turns'
+          ? withUnit((asked.targetDeg / 360).toFixed(2), 'turns')
+          : `${asked.targetDeg}°`}
+      </p>
       <div class="turn-drawing">
         <HeadAndSeat deg={String(asked.targetDeg)} turned={mdeg / 1000} />
       </div>
-      <p role="status">{turns ? 'A ratchet may not go back meanwhile.' : 'Nothing may touch the tool for a second.'}</p>
+      <p role="status">
+        {turns ? 'A ratchet may not go back meanwhile.' : 'Nothing may touch the tool for a second.'}
+      </p>
     </Frame>
   )
 }
 
-interface TurnedProps extends TurningProps { strokes: readonly Stroke[]; refused: Trouble | null; begin: () => void; again: () => void }
+interface TurnedProps extends TurningProps {
+  strokes: readonly Stroke[]
+  refused: Trouble | null
+  begin: () => void
+  again: () => void
+}
 
 function Turned(props: TurnedProps) {
   const { of, asked, strokes, refused, begin, again } = props
@@ -166,7 +254,12 @@ function Turned(props: TurnedProps) {
     const clips = more.map((each) => new Blob([canonical(each)], { type: 'application/json' }))
     return of.keep({ kind: 'measured', value, by: 'turn', sheet: sheet!, clips })
   }
-  const side = verdict === 'above' && fail ? <SideKey icon="not" label="it is not like that" onPress={fail} /> : <SideKey icon="again" label="again" onPress={again} />
+  const side =
+    verdict === 'above' && fail ? (
+      <SideKey icon="not" label="it is not like that" onPress={fail} />
+    ) : (
+      <SideKey icon="again" label="again" onPress={again} />
+    )
   const main =
     verdict === 'inside' ? (
       <HoldKey label={withUnit(value, proof.unit)} onHeld={keep} done={doneWords(of)} />
@@ -178,7 +271,13 @@ function Turned(props: TurnedProps) {
   return (
     <Frame
       head={of.head}
-      title={verdict === 'above' ? outsideWords(value, proof) : verdict === 'below' ? `${withUnit(value, proof.unit)} so far` : proof.label}
+      title={
+        verdict === 'above'
+          ? outsideWords(value, proof)
+          : verdict === 'below'
+            ? `${withUnit(value, proof.unit)} so far`
+            : proof.label
+      }
       trouble={refused ?? of.trouble}
       deck={
         <>
@@ -193,7 +292,9 @@ function Turned(props: TurnedProps) {
       </p>
       <p>
         True to {toleranceWords(found, asked.unit)}
-        {found.sense !== 'unknown' && `, ${found.sense} as the screen faces`}. {strokes.length > 1 && `${strokes.length} strokes added up.`} {verdict === 'inside' && insideWords(found, asked)}
+        {found.sense !== 'unknown' && `, ${found.sense} as the screen faces`}.{' '}
+        {strokes.length > 1 && `${strokes.length} strokes added up.`}{' '}
+        {verdict === 'inside' && insideWords(found, asked)}
       </p>
       <ScaleDrawing {...proof} unit={proof.unit ?? ''} readings={[value]} />
       {verdict === 'above' && <p class="stop-words">The step cannot be painted with this angle.</p>}
@@ -217,7 +318,9 @@ function Turned(props: TurnedProps) {
 /** What the tolerance leaves of a value inside the window. */
 function insideWords({ mdeg, tolerance_mdeg }: TurnFound, { lowDeg, highDeg }: AskedTurn): string {
   const isSure = mdeg - tolerance_mdeg >= 1000 * lowDeg && mdeg + tolerance_mdeg <= 1000 * highDeg
-  return isSure ? 'In the window, whatever the sensor leaves open.' : 'In the window; the sensor leaves open whether it is just outside.'
+  return isSure
+    ? 'In the window, whatever the sensor leaves open.'
+    : 'In the window; the sensor leaves open whether it is just outside.'
 }
 
 function ScaleCheck({ of, kept, back }: { of: WayProps; kept: (scale: Scale) => void; back: () => void }) {
@@ -236,7 +339,17 @@ function ScaleCheck({ of, kept, back }: { of: WayProps; kept: (scale: Scale) => 
     else kept(scale)
   }
   if (gyro.missing) return <NoWay of={of} trouble={gyro.missing} again={gyro.begin} />
-  if (gyro.phase !== 'rest') return <Capture of={of} gyro={gyro} asked={asked} before={null} title={gyro.phase === 'turning' ? 'Once round, to the edge' : 'Leave it lying'} stop={() => void stop()} />
+  if (gyro.phase !== 'rest')
+    return (
+      <Capture
+        of={of}
+        gyro={gyro}
+        asked={asked}
+        before={null}
+        title={gyro.phase === 'turning' ? 'Once round, to the edge' : 'Leave it lying'}
+        stop={() => void stop()}
+      />
+    )
   return (
     <Frame
       head={of.head}
@@ -250,7 +363,10 @@ function ScaleCheck({ of, kept, back }: { of: WayProps; kept: (scale: Scale) => 
       }
     >
       <p>Lay the phone flat on a table, its long side against an edge that it cannot pass.</p>
-      <p>After the still second turn it once round on the table, to the same edge, and stop. What the sensor tells too much or too little of 360° is then taken out of every angle.</p>
+      <p>
+        After the still second turn it once round on the table, to the same edge, and stop. What the sensor
+        tells too much or too little of 360° is then taken out of every angle.
+      </p>
       <div class="turn-drawing">
         <HeadAndSeat deg="360" />
       </div>

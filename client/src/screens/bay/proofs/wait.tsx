@@ -23,8 +23,8 @@ function NotCounted({ unit, ...props }: ProofProps & { unit: string }) {
   return (
     <ProofFrame of={props} side="not" main={<MissingKey label="It cannot be counted" note={unit} />}>
       <p>
-        This procedure states a wait in {unit || 'no unit'}; the app counts minutes only. Nothing is recorded. Ask the owner for an edition that states
-        minutes.
+        This procedure states a wait in {unit || 'no unit'}; the app counts minutes only. Nothing is recorded.
+        Ask the owner for an edition that states minutes.
       </p>
     </ProofFrame>
   )
@@ -38,7 +38,11 @@ export function WaitScreen(props: ProofProps & { begunAt: string | null; begin: 
   if (unit !== MINUTES) return <NotCounted {...props} unit={unit} />
   if (begunAt === null) {
     return (
-      <ProofFrame of={props} side="back" main={<PlainKey label="It begins now" note={`${low} ${unit}`} onPress={() => void props.begin()} />}>
+      <ProofFrame
+        of={props}
+        side="back"
+        main={<PlainKey label="It begins now" note={`${low} ${unit}`} onPress={() => void props.begin()} />}
+      >
         <p class="figure">
           {low} <small>{unit}</small>
         </p>
@@ -48,7 +52,11 @@ export function WaitScreen(props: ProofProps & { begunAt: string | null; begin: 
   }
   const { minutes, leftMs, over } = waited(begunAt, now, low)
   const main = over ? (
-    <HoldKey label={`${minutes} ${unit} waited`} onHeld={() => props.keep({ kind: 'figure', value: String(minutes) })} done={doneWords(props)} />
+    <HoldKey
+      label={`${minutes} ${unit} waited`}
+      onHeld={() => props.keep({ kind: 'figure', value: String(minutes) })}
+      done={doneWords(props)}
+    />
   ) : (
     <MissingKey label={`${clockWords(leftMs)} to go`} note={`of ${low} ${unit}`} />
   )
