@@ -1,5 +1,5 @@
 """
-Whose a workshop's keys are, from DEVELOPERS.md, section 4, alone: nothing of the project is in it.
+Whose a workshop's keys are, from formats.md, section 4, alone: nothing of the project is in it.
 Outside: OKP thumbprints (RFC 7638, RFC 8037), Ed25519 (RFC 8032) by `cryptography`.
 """
 

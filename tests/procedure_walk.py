@@ -1,7 +1,7 @@
 """
 A small walker over a machine, for one phone that does one thing after another.
 
-It knows DEVELOPERS.md, section 6, for the case that every value is known: no log, no concurrency.
+It knows formats.md, section 6, for the case that every value is known: no log, no concurrency.
 Written from the contract; it shares no code with `fold` and `plan`, so it can contradict them.
 """
 

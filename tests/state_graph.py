@@ -1,7 +1,7 @@
 """
 A procedure's states as a graph of networkx, which then says what can be reached and from where.
 
-The graph is built by the tests' walker, which knows only DEVELOPERS.md; reaching, shortest ways and
+The graph is built by the tests' walker, which knows only formats.md; reaching, shortest ways and
 ways back are networkx's. Nothing here is shared with the walk that proves.
 """
 

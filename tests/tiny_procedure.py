@@ -1,7 +1,7 @@
 """
 A procedure of five steps and one way back, and its machine worked out by hand.
 
-The machine below is not printed by our code: it was written from DEVELOPERS.md, section 6, with a
+The machine below is not printed by our code: it was written from formats.md, section 6, with a
 pencil beside it. Conditions: 0 lock, 1 nut, 2 belt, 3 turns, 4 timing. Masks count the values from
 the right: of lock, 1 is out and 2 is in; of belt, 1 is old, 2 is off, 4 is new.
 """

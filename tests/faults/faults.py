@@ -5,7 +5,7 @@ The faults that Two Turns is held against, and where each one is made to happen.
 ``server`` name tests: ``test_file.py::`` and how the test's name begins, below
 ``tests/faults/browser`` and ``tests/faults/server``, or a path from the root for a test elsewhere.
 ``beyond`` says what cannot be made to happen here, and why; ``told`` what no second copy can save:
-that is lost, and the phone says so. ``python -m tests.faults`` prints the table of DEVELOPERS.md.
+that is lost, and the phone says so. ``python -m tests.faults`` prints the table of faults.md.
 """
 
 from collections.abc import Mapping

@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 import pytest
 
+from faults.faults import FAULTS, table
 from twoturns.cli import main
 from twoturns.procedure import prove
 from twoturns.web.app import create_app
@@ -14,7 +15,8 @@ from workshop import Workshop
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text()
-DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text()
+DOCS = ROOT / "server" / "docs"
+FORMATS = (DOCS / "formats.md").read_text()
 
 
 def commands(group: click.Group, before: str = "") -> list[tuple[str, click.Command]]:
@@ -66,15 +68,28 @@ def test_the_environment_settings_are_in_the_readme():
         assert setting in README
 
 
-def test_each_route_is_in_the_developers_page(tmp_path):
+def test_each_route_is_in_the_page_of_formats(tmp_path):
     app = create_app(Workshop(tmp_path).store.folder)
     described = {
-        re.sub(r"[A-Z]{3,}", "X", route) for route in re.findall(r"/api/[A-Za-z/.]*", DEVELOPERS)
+        re.sub(r"[A-Z]{3,}", "X", route) for route in re.findall(r"/api/[A-Za-z/.]*", FORMATS)
     }
     for rule in app.url_map.iter_rules():
         if rule.rule.startswith("/api"):
             plain = re.sub(r"<[^>]+>", "X", rule.rule)
-            assert plain in described, f"{rule.rule} is not in DEVELOPERS.md"
+            assert plain in described, f"{rule.rule} is not in formats.md"
+
+
+def test_the_page_of_faults_has_the_table_that_the_simulation_prints():
+    """Row for row, but for how often the run that it tells of did each harm."""
+    page = (DOCS / "faults.md").read_text()
+    harms = {harm for fault in FAULTS for harm in fault.sim}
+    counts = {
+        harm: int(count.replace(",", ""))
+        for harm in harms
+        for count in re.findall(rf"(?:\| |, ){re.escape(harm)} ([\d,]+)(?=,? )", page)
+    }
+    assert counts.keys() == harms
+    assert table(counts) in page
 
 
 @pytest.mark.parametrize("code", PROBLEMS)
@@ -82,9 +97,9 @@ def test_each_code_has_words_on_what_to_do(code):
     assert PROBLEMS[code].hint.endswith(".")
 
 
-def test_each_kind_of_finding_is_in_the_developers_page():
+def test_each_kind_of_finding_is_in_the_page_of_formats():
     rooms = Path(prove.__file__).parent
     text = "".join((rooms / f"{name}.py").read_text() for name in FINDERS)
     found = set(re.findall(r'(?:Finding|_told)\(\s*"([a-z-]+)"', text))
     assert len(found) == 21
-    assert not [code for code in found if f"`{code}`" not in DEVELOPERS]
+    assert not [code for code in found if f"`{code}`" not in FORMATS]

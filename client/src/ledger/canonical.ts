@@ -1,5 +1,5 @@
 /**
- * Canonical JSON: RFC 8785, narrowed until every serialiser gives the same text (DEVELOPERS.md, section 3).
+ * Canonical JSON: RFC 8785, narrowed until every serialiser gives the same text (formats.md, section 3).
  * Twin of server/twoturns/ledger/canonical.py. Reading is parse, write again, compare: nothing is repaired.
  */
 import { LedgerError } from './errors'

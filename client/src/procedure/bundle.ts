@@ -1,5 +1,5 @@
 /**
- * A bundle: what a procedure is to those who work by it. Its form is DEVELOPERS.md, section 6; the workshop compiled,
+ * A bundle: what a procedure is to those who work by it. Its form is formats.md, section 6; the workshop compiled,
  * proved and signed for it, so it is read here without a second check, but for whether this app knows all it may
  * say. Names are those of the JSON.
  */

@@ -5,7 +5,7 @@
 
 const DECIMAL = /^-?(0|[1-9][0-9]*)(\.[0-9]+)?$/
 
-/** A decimal of DEVELOPERS.md, section 2. */
+/** A decimal of formats.md, section 2. */
 export function isDecimal(text: unknown): text is string {
   return typeof text === 'string' && DECIMAL.test(text)
 }

@@ -1,6 +1,6 @@
 /**
  * The machine a bundle carries, ready to run: conditions, values and steps are indices, a *mask* is a bit set of
- * value indices. Its form is DEVELOPERS.md, section 6. Rule for rule as `server/twoturns/procedure/machine.py`.
+ * value indices. Its form is formats.md, section 6. Rule for rule as `server/twoturns/procedure/machine.py`.
  */
 
 export type Pair = readonly [number, number]
@@ -56,7 +56,7 @@ export interface MachineEnd {
   conditions: Pairs
 }
 
-/** MACHINE of DEVELOPERS.md. */
+/** MACHINE of formats.md. */
 export interface MachineForm {
   conditions: readonly MachineCondition[]
   steps: readonly MachineStep[]

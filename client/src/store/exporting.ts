@@ -1,6 +1,6 @@
 /**
  * What this phone holds, as a file that the workshop's computer reads with `twoturns import`: the way
- * out when there is no line, no sign-in, or no trust in this browser any more (DEVELOPERS.md, section 9).
+ * out when there is no line, no sign-in, or no trust in this browser any more (formats.md, section 9).
  */
 import { openDB } from 'idb'
 import { wireBody } from '../ledger/entry'

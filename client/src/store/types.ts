@@ -54,7 +54,7 @@ export interface EnrolmentReceipt {
  */
 export type Sealed = 'revoked' | 'shut' | 'over' | 'signed-out'
 
-/** How the workshop's ledger stands to an entry (DEVELOPERS.md, section 4). */
+/** How the workshop's ledger stands to an entry (formats.md, section 4). */
 export type Standing = 'good' | 'gap' | 'doubted' | 'forked'
 
 /** *On this phone*, *in the workshop*, *backed up*: never one shown for another. */

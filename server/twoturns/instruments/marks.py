@@ -67,7 +67,7 @@ def suggested_span(teeth: int) -> int:
 
 def measure_marks(sheet: Mapping[str, Any]) -> Marks | Refusal:
     """
-    Return the value and its verdict from a sheet (DEVELOPERS.md, section 10), or why there is none.
+    Return the value and its verdict from a sheet (formats.md, section 10), or why there is none.
 
     Taps are hundredths of a pixel of the photo as displayed; `zoom_milli` is screen pixels to a
     photo pixel, in thousandths. What the sheet says it found is not looked at.

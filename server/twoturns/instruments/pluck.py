@@ -156,7 +156,7 @@ class Reading:
 
 def recompute(sheet: Mapping[str, Any], clips: Mapping[str, bytes]) -> Reading | Refusal:
     """
-    Compute a reading anew from its sheet (DEVELOPERS.md, section 10) and the clips it names.
+    Compute a reading anew from its sheet (formats.md, section 10) and the clips it names.
 
     The sheet's own figures are not looked at: `same` compares them. Its window (`low`, `high`,
     `nominal`) must be the bundle's, which is for the caller to check.

@@ -64,7 +64,7 @@ class Turn:
 
 def measure_turn(sheet: Mapping[str, Any]) -> Turn | Refusal:
     """
-    Return the angle of one capture from its sheet (DEVELOPERS.md, section 10), or why not.
+    Return the angle of one capture from its sheet (formats.md, section 10), or why not.
 
     Args:
         sheet: `samples` [t_us, x, y, z] in thousandths of a degree per second, in order of time;

@@ -1,7 +1,7 @@
 """
 Every kind of entry: what it says, since which edition, and who may write it.
 
-The table in DEVELOPERS.md (section 4) explains them; `python -m twoturns.ledger.types` writes the
+The table in formats.md (section 4) explains them; `python -m twoturns.ledger.types` writes the
 phone's types from them. A kind or a field is added, never changed: entries are for ever.
 
 What is added belongs to an *edition*: `SINCE` has the kinds of a later one than the first, `since`

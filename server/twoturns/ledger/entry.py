@@ -42,7 +42,7 @@ _HINT = "The line is not one of ours, or was cut on the way: send it as it was s
 @dataclass(frozen=True, slots=True)
 class Entry:
     """
-    An entry as it was signed. Units and forms: DEVELOPERS.md, sections 2 and 4.
+    An entry as it was signed. Units and forms: formats.md, sections 2 and 4.
 
     `wire_kind` and `wire_body` are as they stand in the line. `kind` and `body` are the same, or
     `UNREAD` and nothing. `edition` is the one of which a program must be to read it.

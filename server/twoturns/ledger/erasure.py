@@ -1,5 +1,5 @@
 """
-When an erasure that was ordered may be carried out (DEVELOPERS.md, section 4).
+When an erasure that was ordered may be carried out (formats.md, section 4).
 
 An order hides what it names at once and is carried out after a delay, so that one owner's device
 in a thief's hand cannot empty a workshop: any owner sees the order and withdraws it meanwhile. The

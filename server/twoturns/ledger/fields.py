@@ -1,4 +1,4 @@
-"""The forms that bodies are made of (DEVELOPERS.md, section 2), as marshmallow fields."""
+"""The forms that bodies are made of (formats.md, section 2), as marshmallow fields."""
 
 import re
 from collections.abc import Callable, Mapping

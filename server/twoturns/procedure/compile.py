@@ -2,7 +2,7 @@
 From a procedure's source to its bundle: what people read, and the machine that phones run.
 
 `compile_source` reads the text and finds every fault it can at once, each at its line. It touches
-no disk: pictures come in as bytes. Reading a folder is `bundle`. The form is DEVELOPERS.md,
+no disk: pictures come in as bytes. Reading a folder is `bundle`. The form is formats.md,
 section 6.
 """
 

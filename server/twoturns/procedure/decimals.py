@@ -13,7 +13,7 @@ _DECIMAL = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?\Z")
 
 
 def is_decimal(text: object) -> bool:
-    """Tell whether this is a decimal of DEVELOPERS.md, section 2."""
+    """Tell whether this is a decimal of formats.md, section 2."""
     return isinstance(text, str) and text.isascii() and bool(_DECIMAL.match(text))
 
 

@@ -30,7 +30,7 @@ def svg(
     drive: Mapping[str, Any], state: State, view: View | None = None, theme: str = "indoors"
 ) -> str:
     """
-    Draw a bundle's DRIVE (DEVELOPERS.md, section 6).
+    Draw a bundle's DRIVE (formats.md, section 6).
 
     Args:
         drive: DRIVE.

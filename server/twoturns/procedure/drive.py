@@ -1,5 +1,5 @@
 """
-The `drive:` block of a procedure, solved into the bundle's DRIVE (DEVELOPERS.md, section 6).
+The `drive:` block of a procedure, solved into the bundle's DRIVE (formats.md, section 6).
 
 The owner writes what can be measured: where the wheels stand, how many teeth they have, the belt.
 All else is computed here: where the roller stands round its stud, the path, teeth between marks,

@@ -1,6 +1,6 @@
 """
 Which entries prove a step: of the right kind, in its limits however they were corrected, and taken
-after everything that could have spoilt them. See DEVELOPERS.md, section 6, Fold.
+after everything that could have spoilt them. See formats.md, section 6, Fold.
 """
 
 from __future__ import annotations

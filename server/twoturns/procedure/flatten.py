@@ -1,6 +1,6 @@
 """
 Flattens a procedure into its machine. Moves, voids and rests are closed into flat numbers here, so
-that a phone knows no procedures, only guards and effects. Its form is DEVELOPERS.md, section 6.
+that a phone knows no procedures, only guards and effects. Its form is formats.md, section 6.
 """
 
 from __future__ import annotations

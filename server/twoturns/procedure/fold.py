@@ -1,5 +1,5 @@
 """
-The fold: a job's entries in, its state out. The rules are DEVELOPERS.md, section 6, Fold.
+The fold: a job's entries in, its state out. The rules are formats.md, section 6, Fold.
 
 Pure, and the same whatever order the entries came in and whatever their clocks said: only links
 count. What two phones wrote without knowing of each other is kept from both sides, and a proof

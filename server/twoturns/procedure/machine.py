@@ -1,6 +1,6 @@
 """
 The machine a bundle carries, ready to run: conditions, values and steps are indices, a *mask* is a
-bit set of value indices. Its form is DEVELOPERS.md, section 6; `flatten` makes it.
+bit set of value indices. Its form is formats.md, section 6; `flatten` makes it.
 
 Pure numbers: which log it is run over is `fold`, which steps come next is `plan`.
 """

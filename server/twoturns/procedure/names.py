@@ -2,7 +2,7 @@
 The conditions of a procedure as numbers, and the faults found while its words are looked up.
 
 A condition, a value and a step are their places in the source's lists; a set of values is a mask
-with a bit for each. See DEVELOPERS.md, section 6.
+with a bit for each. See formats.md, section 6.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@ What the entries of a log write to the conditions, and which values that leaves 
 
 A *setting write* replaces what its past wrote. An *adder* adds possible values until a good setting
 write of the condition has it in its past; every write of an entry that is not of good standing is
-an adder. See DEVELOPERS.md, section 6, Fold.
+an adder. See formats.md, section 6, Fold.
 """
 
 from __future__ import annotations

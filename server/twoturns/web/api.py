@@ -105,7 +105,7 @@ def configure(app: Flask) -> Interface:
         MAX_CONTENT_LENGTH=MAX_JSON_BYTES,
     )
     about = (
-        "What a workshop's server takes and tells. Formats: DEVELOPERS.md, sections 2 to 7.\n\n"
+        "What a workshop's server takes and tells. Formats: formats.md, sections 2 to 7.\n\n"
         f"Every refusal is a Problem with one of these codes:\n\n{listed()}"
     )
     interface = Interface(app, spec_kwargs={"info": {"description": about}})

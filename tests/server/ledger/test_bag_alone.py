@@ -1,5 +1,5 @@
 """
-The page of formats is enough: a verifier of 150 lines, written from DEVELOPERS.md with nothing of
+The page of formats is enough: a verifier of 150 lines, written from formats.md with nothing of
 the project in it, comes to the same verdict as ours, on good bags and on what is done to them.
 """
 

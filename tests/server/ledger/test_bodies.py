@@ -137,7 +137,7 @@ GOOD = {
 
 def test_every_kind_has_an_example_here_and_a_row_in_the_contract():
     assert GOOD.keys() == BODIES.keys()
-    contract = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    contract = (ROOT / "server/docs/formats.md").read_text(encoding="utf-8")
     rows = re.findall(r"^\| (`[a-z]+\.[a-z]+`(?:, `[a-z]+\.[a-z]+`)*) \|", contract, re.MULTILINE)
     assert {kind for row in rows for kind in re.findall(r"`([^`]+)`", row)} == BODIES.keys()
 

@@ -1,7 +1,7 @@
 """
 A blob is shown where it belongs: every device is told all hashes, and naming one opens nothing.
 
-No outside source: the rule is this project's own (DEVELOPERS.md, "disclosure.json").
+No outside source: the rule is this project's own (formats.md, section 8, "disclosure.json").
 """
 
 import io
@@ -70,7 +70,7 @@ class Two:
         return unpacked(answer.data)
 
     def require_alone(self, bag):
-        """The page alone, written from DEVELOPERS.md, takes the bag too."""
+        """The page alone, written from formats.md, takes the bag too."""
         assert bag_verifier.check(io.BytesIO(bag)) == self.workshop.store.ledger.workshop
 
 

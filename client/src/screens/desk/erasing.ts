@@ -4,7 +4,7 @@ import { filesOf, refsOf, type Held } from '../../store'
 import { dayWords } from '../record/words'
 import { becauseFault, type Checked, type Faults } from './drafts'
 
-/** A row of `GET /api/erasures` (DEVELOPERS.md, section 7). */
+/** A row of `GET /api/erasures` (formats.md, section 7). */
 export interface OrderRow {
   order: string
   at: string

@@ -40,7 +40,7 @@ class Step:
 @dataclass(frozen=True)
 class Oddity:
     """
-    What the owner must look at: a code of the fold (DEVELOPERS.md, section 6), or `computed-anew`,
+    What the owner must look at: a code of the fold (formats.md, section 6), or `computed-anew`,
     `shown-before` (`other`: the entry that showed it first), `lot-differs` (`name`: the lot that
     the code names), `lot-recalled`, `recall-borne` and `procedure-withdrawn` (`other`: the
     statement that recalls or withdraws). `rule` is the id of a house rule, `name` of a proof or a
