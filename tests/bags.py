@@ -11,15 +11,15 @@ from typing import Any
 
 from PIL import Image
 
+from twoturns.bag import layout
+from twoturns.bag.evidence import Evidence
+from twoturns.bag.verify import Verdict, verify
+from twoturns.bag.write import write_bag
 from twoturns.ledger import canonical
-from twoturns.ledger.bag import layout
-from twoturns.ledger.bag.evidence import Evidence
-from twoturns.ledger.bag.verify import Verdict, verify
-from twoturns.ledger.bag.write import write_bag
 from twoturns.ledger.keys import SigningKey
 from twoturns.scripted import Photo, ScriptedPhone, Work
 from twoturns.store.bundles import publish
-from twoturns.store.evidence import GROUPS, gather
+from twoturns.store.gather import GROUPS, gather
 from workshop import NOON, Workshop, tiny_bundle, uuid7
 
 GPS_IFD, GPS_LATITUDE = 0x8825, 2

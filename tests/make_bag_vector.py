@@ -13,7 +13,7 @@ from pathlib import Path
 
 from bag_cuts import RichJob
 from bags import unpacked
-from twoturns.ledger.bag import layout
+from twoturns.bag import layout
 
 VECTORS = Path(__file__).parent / "vectors"
 

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import click
 
+from twoturns.bag.blob_uses import uses_of_blobs
+from twoturns.bag.repeats import file_places
 from twoturns.cli_parts import (
     counted,
     data_option,
@@ -17,8 +19,6 @@ from twoturns.cli_parts import (
     plain,
     refuses_in_words,
 )
-from twoturns.ledger.bag.twice import file_places
-from twoturns.ledger.bag.uses import uses_of_blobs
 from twoturns.ledger.bodies_of_workshops import BLOBS
 from twoturns.ledger.erasure import MOST_DELAY_DAYS
 from twoturns.store import Store

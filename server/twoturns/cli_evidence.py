@@ -8,12 +8,12 @@ from pathlib import Path
 
 import click
 
+from twoturns.bag.evidence import Evidence
+from twoturns.bag.verify import Verdict
+from twoturns.bag.verify import verify as verify_bag
+from twoturns.bag.write import write_bag
 from twoturns.cli_parts import data_option, now, open_store, plain, refuses_in_words, require_new
-from twoturns.ledger.bag.evidence import Evidence
-from twoturns.ledger.bag.verify import Verdict
-from twoturns.ledger.bag.verify import verify as verify_bag
-from twoturns.ledger.bag.write import write_bag
-from twoturns.store.evidence import GROUPS, gather
+from twoturns.store.gather import GROUPS, gather
 
 
 @click.command()

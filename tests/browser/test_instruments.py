@@ -27,8 +27,8 @@ from browser.serving import ServedWorkshop
 from browser.test_screens import AXE, faults_of, is_clean
 from pinhole import HEIGHT, PITCH_RADIUS_MM, WIDTH, Scene, Wheel, pixels
 from tiny_procedure import TINY_SOURCE
-from twoturns.ledger.bag.verify import Verdict, verify
-from twoturns.ledger.bag.words import AGREES
+from twoturns.bag.sentences import AGREES
+from twoturns.bag.verify import Verdict, verify
 from twoturns.store import Store
 from twoturns.store.bundles import publish
 from workshop import tiny_bundle

@@ -22,8 +22,8 @@ from browser.mechanic import Mechanic
 from browser.serving import ServedWorkshop
 from pluck_belts import RATE_HZ, Sound, clip_of, near, plucked_again, wav_of
 from tiny_procedure import TINY_SOURCE
-from twoturns.ledger.bag.verify import verify
-from twoturns.ledger.bag.words import AGREES
+from twoturns.bag.sentences import AGREES
+from twoturns.bag.verify import verify
 from twoturns.store import Store
 from twoturns.store.bundles import publish
 from workshop import tiny_bundle

@@ -7,8 +7,8 @@ import pytest
 from click.testing import CliRunner
 
 from bags import BagWorkshop, packed, unpacked
+from twoturns.bag import layout
 from twoturns.cli import main
-from twoturns.ledger.bag import layout
 from workshop import clients
 
 

@@ -17,16 +17,16 @@ from PIL import Image
 
 from ports import free_port
 from twoturns import demo as demo_module
+from twoturns.bag.sentences import AGREES
+from twoturns.bag.verify import verify
+from twoturns.bag.write import write_bag
 from twoturns.cli import main
 from twoturns.cli_parts import new_person, now
 from twoturns.demo import MARK, open_demo, persons, scripts_folder
-from twoturns.ledger.bag.verify import verify
-from twoturns.ledger.bag.words import AGREES
-from twoturns.ledger.bag.write import write_bag
 from twoturns.ledger.roster import read_invitation
 from twoturns.store import Store
 from twoturns.store.errors import NotAWorkshop
-from twoturns.store.evidence import GROUPS, gather
+from twoturns.store.gather import GROUPS, gather
 from twoturns.trade.identity import check_vin
 
 PROCEDURES = ["van_timing_drive", "hatch_timing_drive", "roadside_auxiliary_belt"]

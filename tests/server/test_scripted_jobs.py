@@ -11,7 +11,7 @@ import pytest
 
 from bags import BagWorkshop
 from demo_procedures import HATCH, ROADSIDE, VAN, loaded
-from twoturns.ledger.bag.verify import verify
+from twoturns.bag.verify import verify
 from twoturns.procedure.fold import LogEntry, fold
 from twoturns.procedure.machine import Machine
 from twoturns.procedure.plan import plan_of

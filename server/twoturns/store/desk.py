@@ -10,7 +10,7 @@ closed. Those two never age out of sight; without them a settled job is shown fo
 import json
 from typing import Any
 
-from twoturns.ledger.bag.twice import file_places, shown_before
+from twoturns.bag.repeats import file_places, shown_before
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.record import Record
 from twoturns.procedure.bundle import check_bundle

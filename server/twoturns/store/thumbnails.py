@@ -12,7 +12,7 @@ import secrets
 import threading
 from pathlib import Path
 
-from twoturns.ledger.bag import picture
+from twoturns.bag import picture
 from twoturns.store import files
 from twoturns.store.blobs import Blobs
 

@@ -6,8 +6,8 @@ from typing import Any
 from flask import Response, send_file
 from marshmallow import fields, validate
 
-from twoturns.ledger.bag.write import write_bag
-from twoturns.store.evidence import GROUPS, gather
+from twoturns.bag.write import write_bag
+from twoturns.store.gather import GROUPS, gather
 from twoturns.web.access import now, reads, require_job, sees_field, sight, store
 from twoturns.web.api import Form, Room
 from twoturns.web.headers import NO_STORE

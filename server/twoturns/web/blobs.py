@@ -9,7 +9,7 @@ from typing import Any
 from flask import Response
 from marshmallow import Schema, fields, validate
 
-from twoturns.ledger.bag import picture
+from twoturns.bag import picture
 from twoturns.web.access import reads, require_blob, store, writes
 from twoturns.web.api import Form, Room
 from twoturns.web.headers import BLOB_SECURITY_POLICY, NO_STORE

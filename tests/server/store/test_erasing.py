@@ -7,7 +7,7 @@ import pytest
 from twoturns.ledger import private
 from twoturns.store.backup import back_up
 from twoturns.store.bundles import publish
-from twoturns.store.evidence import gather
+from twoturns.store.gather import gather
 from workshop import NOON, clients, opening, private_value, ref, tiny_bundle, uuid7
 
 WHY = {"reason": "the customer asked", "basis": "GDPR 17(1)(b)"}

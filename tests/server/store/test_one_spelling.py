@@ -6,12 +6,12 @@ import unicodedata
 import pytest
 
 from spellings import others, spelled
-from twoturns.ledger.bag.assess import account_of
-from twoturns.ledger.bag.contents import of_evidence
-from twoturns.ledger.bag.tell import tell
+from twoturns.bag.assess import account_of
+from twoturns.bag.contents import of_evidence
+from twoturns.bag.tell import tell
 from twoturns.store.bundles import publish
 from twoturns.store.desk import desk
-from twoturns.store.evidence import gather
+from twoturns.store.gather import gather
 from twoturns.trade.spelling import lot_key, tool_key
 from workshop import NOON, opening, private_value, tiny_bundle, uuid7
 

@@ -6,7 +6,7 @@ import pytest
 from PIL import Image
 
 from photos import bomb, photo
-from twoturns.ledger.bag import picture
+from twoturns.bag import picture
 from twoturns.store.errors import BlobDamaged
 from workshop import NOON, Workshop
 

@@ -5,9 +5,9 @@ import io
 import pytest
 
 from bags import BagWorkshop, unpacked
+from twoturns.bag import layout
+from twoturns.bag.verify import verify
 from twoturns.ledger import canonical
-from twoturns.ledger.bag import layout
-from twoturns.ledger.bag.verify import verify
 from workshop import clients, uuid7
 
 

@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 
 from photos import bomb, photo
-from twoturns.ledger.bag import picture
+from twoturns.bag import picture
 from twoturns.store.bundles import publish
 from workshop import NOON, PICTURE, tiny_bundle
 

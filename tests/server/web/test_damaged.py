@@ -10,11 +10,11 @@ from dataclasses import replace
 import pytest
 
 from photos import photo
-from twoturns.ledger.bag.evidence import BlobDiffers
-from twoturns.ledger.bag.write import write_bag
+from twoturns.bag.evidence import BlobDiffers
+from twoturns.bag.write import write_bag
 from twoturns.store.blobs import file_sha256
 from twoturns.store.bundles import publish
-from twoturns.store.evidence import gather
+from twoturns.store.gather import gather
 from workshop import NOON, opening, private_value, tiny_bundle, uuid7
 
 PHOTO = photo()

@@ -7,8 +7,8 @@ import io
 
 import pytest
 
+from twoturns.bag.verify import verify
 from twoturns.ledger import bodies, entry, fields
-from twoturns.ledger.bag.verify import verify
 from twoturns.ledger.record import parse
 from twoturns.procedure.bundle import canonical
 from twoturns.store import Store

@@ -11,10 +11,10 @@ import pytest
 import bag_verifier
 from bags import unpacked
 from photos import photo
+from twoturns.bag import layout
+from twoturns.bag.blob_uses import uses_of_blobs
+from twoturns.bag.verify import verify
 from twoturns.ledger import canonical, private
-from twoturns.ledger.bag import layout
-from twoturns.ledger.bag.uses import uses_of_blobs
-from twoturns.ledger.bag.verify import verify
 from twoturns.store.bundles import publish
 from workshop import opening, private_value, ref, tiny_bundle, uuid7
 

@@ -4,14 +4,14 @@ from base64 import b64decode
 
 import pytest
 
+from twoturns.bag.contents import roster_of
 from twoturns.ledger import checkpoint
-from twoturns.ledger.bag.contents import roster_of
 from twoturns.ledger.record import parse
 from twoturns.ledger.standing import standings
 from twoturns.ledger.tree import verify_inclusion_of
 from twoturns.store import book
 from twoturns.store.bundles import publish
-from twoturns.store.evidence import gather
+from twoturns.store.gather import gather
 from twoturns.web import limits
 from workshop import opening, private_value, ref, tiny_bundle, uuid7
 

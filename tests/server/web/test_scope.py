@@ -4,13 +4,13 @@ from datetime import timedelta
 
 import pytest
 
+from twoturns.bag.contents import roster_of
 from twoturns.ledger import private
-from twoturns.ledger.bag.contents import roster_of
 from twoturns.ledger.record import parse
 from twoturns.ledger.standing import standings
 from twoturns.store import as_text
 from twoturns.store.bundles import publish
-from twoturns.store.evidence import gather
+from twoturns.store.gather import gather
 from workshop import opening, private_value, ref, tiny_bundle, uuid7
 
 

@@ -1,0 +1,220 @@
+"""
+Opening a bag that a stranger sent.
+
+Nothing is unpacked to disk. Names, sizes and kinds of all members are judged before a byte is
+read, then every file is read once, hashed, and the texts kept; pictures are read again when
+they are looked at. How much is read, `bounds` has.
+"""
+
+import hashlib
+import io
+import stat
+import struct
+import zipfile
+import zlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import BinaryIO, Final
+
+from twoturns.bag import bounds, layout
+from twoturns.bag.evidence import BagUnreadable, Finding
+
+# Deflate packs a page of our records about tenfold; zeros a thousandfold.
+MAX_RATIO: Final = 150
+_RATIO_FROM: Final = 1 << 20
+_UNIX: Final = 3
+# Of a zip, by APPNOTE 6.3.10, sections 4.3.7, 4.3.9 and 4.3.16.
+_HEADER_BYTES: Final = 30
+_NAMES_AT: Final = 26
+_HAS_DESCRIPTOR: Final = 8
+_NO_GAP: Final[tuple[int, ...]] = (0,)
+_DESCRIPTORS: Final[tuple[int, ...]] = (12, 16, 20, 24)
+_END_BYTES: Final = 22
+_END_MARK: Final = b"PK\x05\x06"
+
+AGAIN = "Ask for the bag again, from who made it."
+
+
+@dataclass(frozen=True)
+class Bag:
+    """A bag's readable files: their sizes, their hashes, and the bytes of the texts."""
+
+    archive: zipfile.ZipFile
+    members: Mapping[str, zipfile.ZipInfo]
+    digests: Mapping[str, str]
+    texts: Mapping[str, bytes]
+
+    def payload(self) -> dict[str, str]:
+        return {name: sha for name, sha in self.digests.items() if name.startswith("data/")}
+
+    def read(self, name: str) -> bytes:
+        """Return a file's bytes. Only for what `read_bag` could read."""
+        return self.texts[name] if name in self.texts else self.archive.read(self.members[name])
+
+
+def read_bag(file: BinaryIO) -> tuple[Bag, list[Finding]]:
+    """
+    Open a zipped bag and read it once.
+
+    Returns:
+        The bag, and a finding for each file that is foreign or cannot be read.
+
+    Raises:
+        BagUnreadable: If it is no zip, or unsafe to look into.
+    """
+    try:
+        archive = zipfile.ZipFile(file)
+    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
+        raise BagUnreadable(f"this is no whole zip file: {error}", hint=AGAIN) from error
+    members = _members(archive.infolist())
+    _refuse_hidden_bytes(file, archive)
+    digests: dict[str, str] = {}
+    texts: dict[str, bytes] = {}
+    findings = [
+        Finding("unexpected-file", name, "this file is no part of a bag", AGAIN)
+        for name in sorted(members)
+        if not layout.is_ours(name)
+    ]
+    for name in sorted(members):
+        try:
+            digests[name], text = _digest(archive, members[name], keep=layout.blob_of(name) is None)
+        except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError) as error:
+            findings.append(Finding("unreadable", name, f"it cannot be unpacked: {error}", AGAIN))
+            continue
+        if text is not None:
+            texts[name] = text
+    return Bag(archive, members, digests, texts), findings
+
+
+def _members(infos: list[zipfile.ZipInfo]) -> dict[str, zipfile.ZipInfo]:
+    """Return the members under the one top folder, by their name in the bag."""
+    _refuse(bounds.too_many(len(infos), sum(info.file_size for info in infos)))
+    for info in infos:
+        _refuse_unsafe(info)
+    plain = [info for info in infos if not info.is_dir()]
+    tops = {info.filename.partition("/")[0] for info in plain}
+    if len(tops) > 1:
+        raise _unsafe(f"it holds {len(tops)} folders side by side, a bag is one")
+    members: dict[str, zipfile.ZipInfo] = {}
+    for info in plain:
+        name = info.filename.partition("/")[2]
+        if not name:
+            raise _unsafe(f"{info.filename!r} lies beside the bag's folder")
+        if name in members:
+            raise _unsafe(f"{name} is in it twice")
+        _refuse(bounds.too_long(name, info.file_size))
+        members[name] = info
+    return members
+
+
+def _refuse_unsafe(info: zipfile.ZipInfo) -> None:
+    """Raise for a member that could leave its folder, is no plain file, or is a bomb."""
+    name = info.filename
+    segments = name.removesuffix("/").split("/")
+    # orig_filename: zipfile cuts a name at a NUL byte, which would hide the rest of it.
+    if "\\" in name or "\0" in info.orig_filename or any(s in ("", ".", "..") for s in segments):
+        raise _unsafe(f"{name!r} is no safe name")
+    mode = info.external_attr >> 16 if info.create_system == _UNIX else 0
+    if stat.S_IFMT(mode) not in (0, stat.S_IFREG, stat.S_IFDIR):
+        raise _unsafe(f"{name!r} is a link or a device")
+    if info.flag_bits & 1:
+        raise _unsafe(f"{name!r} is encrypted")
+    if info.file_size > _RATIO_FROM and info.file_size > MAX_RATIO * info.compress_size:
+        raise _unsafe(f"{name!r} would unpack to {info.file_size} bytes from {info.compress_size}")
+
+
+def _refuse_hidden_bytes(file: BinaryIO, archive: zipfile.ZipFile) -> None:
+    """
+    Raise for bytes that belong to none of the files: before, between or behind them, as a comment.
+
+    A reader that goes through a zip from its start, not by its table at the end, would show them.
+    """
+    odd = _unsafe("it holds bytes that belong to none of its files")
+    place, gaps = 0, _NO_GAP
+    for info in sorted(archive.infolist(), key=lambda one: one.header_offset):
+        if info.header_offset - place not in gaps:
+            raise odd
+        file.seek(info.header_offset + _NAMES_AT)
+        lengths = file.read(4)  # of the name, and of what else the header holds
+        if len(lengths) < 4:
+            raise odd
+        place = info.header_offset + _HEADER_BYTES + sum(struct.unpack("<HH", lengths))
+        place += info.compress_size
+        gaps = _DESCRIPTORS if info.flag_bits & _HAS_DESCRIPTOR else _NO_GAP
+    end = file.seek(0, io.SEEK_END)
+    file.seek(end - _END_BYTES)
+    has_comments = archive.comment or any(info.comment for info in archive.infolist())
+    if archive.start_dir - place not in gaps or has_comments or file.read(4) != _END_MARK:
+        raise odd
+
+
+def _refuse(what: str | None) -> None:
+    if what is not None:
+        raise _unsafe(what)
+
+
+def _unsafe(what: str) -> BagUnreadable:
+    return BagUnreadable(what, hint="It was not looked into. " + AGAIN)
+
+
+def _digest(
+    archive: zipfile.ZipFile, info: zipfile.ZipInfo, *, keep: bool
+) -> tuple[str, bytes | None]:
+    digest = hashlib.sha256()
+    kept = bytearray()
+    with archive.open(info) as stream:
+        for chunk in layout.chunks(stream):  # type: ignore[arg-type]
+            digest.update(chunk)
+            if keep:
+                kept += chunk
+    return digest.hexdigest(), bytes(kept) if keep else None
+
+
+def manifest_findings(bag: Bag) -> list[Finding]:
+    """Check that all is there, and that both manifests are exactly what the files make them."""
+    findings = [
+        Finding("missing", name, "the bag does not hold this file", AGAIN)
+        for name in layout.REQUIRED
+        if name not in bag.members
+    ]
+    if bag.texts.get("bagit.txt", layout.BAGIT_TXT.encode()) != layout.BAGIT_TXT.encode():
+        findings.append(
+            Finding("not-bagit-1.0", "bagit.txt", "it does not declare BagIt 1.0", AGAIN)
+        )
+    tags = {name: bag.digests[name] for name in layout.TAG_FILES if name in bag.digests}
+    for manifest, expected in ((layout.MANIFEST, bag.payload()), (layout.TAG_MANIFEST, tags)):
+        if manifest in bag.texts:
+            findings += _compare(manifest, bag.texts[manifest], expected, bag)
+    return findings
+
+
+def _compare(manifest: str, text: bytes, expected: dict[str, str], bag: Bag) -> list[Finding]:
+    if text == layout.manifest(expected).encode():
+        return []
+    lines = [line.partition("  ") for line in text.decode("utf-8", "replace").splitlines()]
+    listed = {name: sha for sha, _, name in lines}
+    findings = []
+    for name in sorted(expected.keys() | listed.keys()):
+        if name in bag.members and name not in expected and name in listed:
+            continue  # already found unreadable
+        what = _difference(manifest, listed.get(name), expected.get(name))
+        if what:
+            findings.append(Finding("changed", name, what, _changed_hint(name, manifest)))
+    if not findings and not (listed.keys() - expected.keys()):
+        what = "its lines are not in the one form a manifest has"
+        findings.append(Finding("changed", manifest, what, AGAIN))
+    return findings
+
+
+def _difference(manifest: str, listed: str | None, found: str | None) -> str | None:
+    if listed == found:
+        return None
+    if listed is None:
+        return f"{manifest} does not list this file"
+    if found is None:
+        return f"{manifest} lists this file, the bag does not hold it"
+    return f"its hash is {found}, {manifest} says {listed}"
+
+
+def _changed_hint(name: str, manifest: str) -> str:
+    return f"{name} or its line in {manifest} was changed after the bag was made. {AGAIN}"

@@ -1,0 +1,383 @@
+"""
+Gathering a job's evidence out of the workshop: what an evidence bag is made of.
+
+A bag must stand alone, so with the job's records go the workshop statements they lean on: the
+keys back to the first one, what accepts, recalls, calibrates, keeps or erases something of this
+job, and the entry each device wrote before (or under the number of) an entry of the job, which
+shows that nothing of that device is missing there.
+
+Private values leave only when asked for, photos as copies without position unless originals are
+asked for; what an instrument saw leaves, but a sound (people may be heard) only with the originals.
+What another job named first stays behind, whatever is asked for: every device is told the hashes of
+all blobs. A photo or recording is shown all the same where a device that might do so says that it
+shows this job, for its being shown twice is told. What stays behind is listed with the reason.
+"""
+
+import io
+from collections.abc import Callable, Collection, Iterable
+from contextlib import suppress
+from functools import partial
+from typing import BinaryIO, Final
+
+import sqlite_utils
+
+from twoturns.bag import layout, picture
+from twoturns.bag.blob_uses import uses_of_blobs
+from twoturns.bag.contents import roster_of
+from twoturns.bag.evidence import Disclosure, Evidence
+from twoturns.bag.growth import opened_with_any_key
+from twoturns.bag.recompute import MOST_BYTES as MOST_SHEET_BYTES
+from twoturns.bag.repeats import file_places
+from twoturns.bag.statements import leaning_on, of_orders, ruling_on
+from twoturns.bag.strip_metadata import bare
+from twoturns.ledger import canonical, checkpoint, private
+from twoturns.ledger.checkpoint import Checkpoint
+from twoturns.ledger.entry import Entry
+from twoturns.ledger.errors import LedgerError
+from twoturns.ledger.record import Record
+from twoturns.ledger.tree import Tree
+from twoturns.procedure.bundle import MOST_BYTES, check_bundle
+from twoturns.procedure.errors import BundleError, NewerForm
+from twoturns.store.book import Nodes
+from twoturns.store.check import checked_proof
+from twoturns.store.errors import BlobDamaged, StoreError
+from twoturns.store.led_to import Records, led_to
+from twoturns.store.named import where_named
+from twoturns.store.sight import AnySight
+from twoturns.store.store import Store
+from twoturns.store.stored import stored
+from twoturns.trade.media import HEAD_BYTES, media_type
+
+# What an exporter may ask for, and the private values that then leave with the bag.
+GROUPS: Final = {
+    "vin": ("vin", "plate"),
+    "notes": ("name", "customer", "phone", "words", "signature"),
+}
+Files = dict[str, Callable[[], BinaryIO]]
+
+
+def gather(
+    store: Store,
+    job: str,
+    *,
+    groups: Collection[str],
+    originals: bool,
+    made_on: str,
+    since: str | None = None,
+    sight: AnySight | None = None,
+) -> Evidence:
+    """
+    Return the evidence of a job as the ledger stands now.
+
+    Args:
+        store: The workshop.
+        job: The job's id.
+        groups: Of `GROUPS`, what private values may leave.
+        originals: Whether photos leave as they are, with the place they may name.
+        made_on: Today, `YYYY-MM-DD`.
+        since: A signed checkpoint that the reader kept: the bag then proves what grew from it.
+        sight: What limits the asker: no photo leaves that a job outside of it named first.
+
+    Raises:
+        StoreError: `unknown-job`, `bundle-missing`, `foreign-checkpoint`.
+        Damaged: If a record of it is not what it was.
+        BlobDamaged: If a blob of the job was altered or is missing on the disk.
+    """
+    note = store.ledger.checkpoint()
+    head = checkpoint.open(note, store.ledger.key, store.ledger.workshop)
+    with store.database.read() as db:
+        # The checkpoint came first: what has come in since then is not in this bag.
+        records = {i: one for i, one in _records(store, db, job, sight).items() if i < head.size}
+        tree = Tree(Nodes(db), head.size)
+        checked_proof(tree, {index: one.text for index, one in records.items()})
+        paths = {index: tuple(tree.inclusion(index, head.size)) for index in records}
+    of_job = [one.entry for _, one in sorted(records.items()) if one.entry.job == job]
+    names = [one.entry for one in records.values() if one.entry.kind == "person.named"]
+    named = [*of_job, *names]
+    foreign = _foreign(store, job, named, sight)
+    disclosures, files = _blobs(store, records.values(), named, foreign, groups, originals)
+    return Evidence(
+        job=job,
+        workshop=store.ledger.workshop,
+        records=tuple(sorted(records.items())),
+        paths=paths,
+        checkpoint=note,
+        head=head,
+        bundle=_bundle(store, of_job),
+        files=files,
+        disclosures=tuple(disclosures),
+        made_on=made_on,
+        sign=store.ledger.sign,
+        since=None if since is None else _since(store, since, records, head.size),
+    )
+
+
+def _since(
+    store: Store, kept: str, records: Records, size: int
+) -> tuple[Checkpoint, str, tuple[bytes, ...]]:
+    """Return what a reader kept, and what leads from there to the bag's checkpoint."""
+    held = opened_with_any_key(kept, roster_of(store.ledger.workshop, sorted(records.items())))
+    with store.ledger.reading() as tree:
+        if held is not None and held.size <= size and tree.root(held.size) == held.root:
+            return held, kept, tuple(tree.consistency(held.size, size))
+    raise StoreError(
+        "the checkpoint that was kept is not of this ledger",
+        hint="Take one that this workshop signed. If it did sign this one, its ledger is no longer "
+        "what it was then: keep the checkpoint and do not go by the bag.",
+        code="foreign-checkpoint",
+    )
+
+
+def _bundle(store: Store, of_job: list[Entry]) -> bytes:
+    opened = next((one for one in of_job if one.kind == "job.opened"), None)
+    if opened is None:
+        raise StoreError(
+            "there is no such job",
+            hint="Take the job's id from the list of jobs.",
+            code="unknown-job",
+        )
+    if store.blobs.has(opened.body["bundle"]):
+        _require_whole(store, opened.body["bundle"])
+    bundle = store.blobs.read(opened.body["bundle"], MOST_BYTES)
+    try:
+        with suppress(NewerForm):  # it goes into the bag as it is, for those who know its form
+            check_bundle(bundle or b"")
+    except BundleError as error:
+        raise StoreError(
+            f"the procedure of the job, {opened.body['bundle']}, is not in the workshop",
+            hint="Publish the very edition the job was opened with, then export again.",
+            code="bundle-missing",
+        ) from error
+    return bundle or b""
+
+
+# Records.
+
+
+def _records(store: Store, db: sqlite_utils.Database, job: str, sight: AnySight | None) -> Records:
+    """Return the job's records and all they lean on, by index."""
+    of_job = _read(db, _OF_JOB, [job])
+    statements = _read(db, _STATEMENTS, [])
+    entries = [one.entry for one in of_job.values()]
+    persons = {one.person for one in entries}
+    entries += [
+        one.entry
+        for one in statements.values()
+        if one.entry.kind == "person.named" and one.entry.body["person"] in persons
+    ]
+    in_charge = {str(device) for (device,) in db.execute(_IN_CHARGE).fetchall()}
+    leans = leaning_on(entries, in_charge)
+    chosen = of_job | _read(db, _BESIDE, [job])
+    chosen |= _shown_before(store, db, job, entries, sight)
+    chosen |= ruling_on(statements, chosen)
+    chosen |= {i: one for i, one in statements.items() if leans(one.entry)}
+    chosen |= _kept(db, uses_of_blobs(entries)) | of_orders(statements, chosen)
+    return chosen | led_to(statements, {one.entry.device for one in chosen.values()})
+
+
+def _read(db: sqlite_utils.Database, sql: str, parameters: list[str | int]) -> Records:
+    return {
+        int(index): stored(index, text) for index, text in db.execute(sql, parameters).fetchall()
+    }
+
+
+def _kept(db: sqlite_utils.Database, blobs: Iterable[str]) -> Records:
+    """Return what says that blobs are kept. One record speaks of hundreds: it is read once."""
+    found = {row for blob in blobs for (row,) in db.execute(_KEPT_AT, [blob]).fetchall()}
+    return {index: one for at in found for index, one in _read(db, _AT, [at]).items()}
+
+
+def _shown_before(
+    store: Store,
+    db: sqlite_utils.Database,
+    job: str,
+    entries: list[Entry],
+    sight: AnySight | None,
+) -> Records:
+    """Return, of each photo and recording that another job named first, what named it there."""
+    sought: dict[str, set[str]] = {}
+    for blob in {blob for one in entries for blob, _ in file_places(one)}:
+        for other in store.views.other_jobs(blob, job):
+            if store.views.has_job(other, sight):
+                sought.setdefault(other, set()).add(blob)
+    found: Records = {}
+    for other, blobs in sought.items():
+        for index, one in sorted(_read(db, _OF_JOB, [other]).items()):
+            if not blobs.isdisjoint(blob for blob, _ in file_places(one.entry)):
+                found[index] = one
+                blobs -= {blob for blob, _ in file_places(one.entry)}
+    return found
+
+
+# Blobs.
+
+
+def _foreign(
+    store: Store, job: str, entries: list[Entry], sight: AnySight | None
+) -> dict[str, str]:
+    """
+    Return what the entries name and the bag must not show, as it is not this job's, and why.
+
+    A photo or recording may be: if an entry that might say so says that it shows this job, and
+    the asker sees the job that showed it before.
+    """
+    views, may_say = store.views, store.views.sayings_that_count(job)
+    said = {blob for one in entries if one.id in may_say for blob, _ in file_places(one)}
+    return {
+        blob: _OF_ANOTHER if views.other_jobs(blob, job) else _OF_NONE
+        for blob in uses_of_blobs(entries)
+        if not views.is_of_job(blob, job)
+        and not (
+            blob in said
+            and all(views.has_job(other, sight) for other in views.other_jobs(blob, job))
+        )
+    }
+
+
+def _blobs(
+    store: Store,
+    records: Iterable[Record],
+    entries: list[Entry],
+    foreign: dict[str, str],
+    groups: Collection[str],
+    originals: bool,
+) -> tuple[list[Disclosure], Files]:
+    places = {blob: name for one in entries for blob, name in file_places(one)}
+    fields = {field for group in groups for field in GROUPS[group]}
+    erased = {
+        one.entry.body["blob"]: f"{one.entry.body['reason']} ({one.entry.body['basis']})"
+        for one in records
+        if one.entry.kind == "blob.erased"
+    }
+    disclosures: list[Disclosure] = []
+    files: Files = {}
+    for blob in uses_of_blobs(entries):
+        if store.views.is_erased(blob):
+            disclosures.append(Disclosure(blob, "erased", erased.get(blob)))
+            continue
+        if store.views.is_hidden(blob):
+            disclosures.append(Disclosure(blob, "withheld", "its erasure has been ordered"))
+            continue
+        if store.views.kept_at(blob) is None:
+            disclosures.append(Disclosure(blob, "absent"))
+            continue
+        if blob in foreign:
+            disclosures.append(Disclosure(blob, "withheld", foreign[blob]))
+            continue
+        _require_whole(store, blob)
+        if blob in places:
+            disclosures.append(_file(store, blob, places[blob], originals, files))
+        else:
+            disclosures.append(_private(store, blob, fields, files))
+    return disclosures, files
+
+
+def _require_whole(store: Store, blob: str) -> None:
+    """
+    Refuse to go on with a blob that the workshop kept and that is not what it was.
+
+    Raises:
+        BlobDamaged: By the name of its entry.
+    """
+    found = store.blobs.check(blob)
+    if found in ("altered", "missing"):
+        raise BlobDamaged(blob, found, str(where_named(store.database, blob)))
+
+
+def _file(store: Store, blob: str, place: str, originals: bool, files: Files) -> Disclosure:
+    if _field(store, blob) is not None:
+        return Disclosure(
+            blob, "withheld", "it is called a photo or a sheet, and is a private value"
+        )
+    if not place.startswith(layout.SAW) and _is_no_photo(store, blob):
+        return Disclosure(
+            blob, "withheld", "its bytes are no photo of any kind; an owner can fetch them alone"
+        )
+    if originals or (place.endswith(".json") and _is_sheet(store, blob)):
+        files[place] = partial(store.blobs.open, blob)
+        return Disclosure(blob, "disclosed")
+    if place.startswith(layout.SAW):
+        why = "it is no sheet" if place.endswith(".json") else "people may be heard on it"
+        return Disclosure(blob, "withheld", f"{why}; ask for the originals")
+    made = _copy(store, blob)
+    if made is None:
+        return Disclosure(blob, "withheld", "no copy can be made of it; ask for the originals")
+    kind, opened = made
+    files[layout.copy_name(blob, kind)] = opened
+    return Disclosure(blob, "copy")
+
+
+def _copy(store: Store, blob: str) -> tuple[str, Callable[[], BinaryIO]] | None:
+    """Return the kind of a copy without what is beside the pixels, and what opens it."""
+    data = store.blobs.read(blob, picture.MAX_BYTES)
+    if data is None:
+        return None
+    stripped = bare(data)
+    if stripped is not None:
+        # Made again for each reading: all photos of a job would not fit into memory.
+        return stripped[0], partial(_stripped, store, blob)
+    copy = picture.copy_at_most(data, picture.COPY_PX)
+    return None if copy is None else ("image/jpeg", partial(io.BytesIO, copy))
+
+
+def _stripped(store: Store, blob: str) -> BinaryIO:
+    data = store.blobs.read(blob, picture.MAX_BYTES)
+    stripped = None if data is None else bare(data)
+    if stripped is None:
+        raise BlobDamaged(blob, "altered", str(where_named(store.database, blob)))
+    return io.BytesIO(stripped[1])
+
+
+def _is_no_photo(store: Store, blob: str) -> bool:
+    with store.blobs.open_whole(blob) as file:
+        return media_type(file.read(HEAD_BYTES)) is None
+
+
+def _is_sheet(store: Store, blob: str) -> bool:
+    """Whether bytes that are called an instrument's sheet are one, and no photo in disguise."""
+    try:
+        return isinstance(canonical.loads(store.blobs.read(blob, MOST_SHEET_BYTES) or b""), dict)
+    except LedgerError:
+        return False
+
+
+def _private(store: Store, blob: str, fields: set[str], files: Files) -> Disclosure:
+    field = _field(store, blob)
+    if field is None:
+        return Disclosure(blob, "withheld", "its bytes are no private value")
+    if field not in fields:
+        return Disclosure(blob, "withheld")
+    files[layout.blob_name(blob)] = partial(store.blobs.open, blob)
+    return Disclosure(blob, "disclosed")
+
+
+def _field(store: Store, blob: str) -> str | None:
+    """Return which field a private value is of; None if the bytes are none."""
+    try:
+        return private.read(store.blobs.read(blob, private.MAX_BYTES) or b"").field
+    except LedgerError:
+        return None
+
+
+_OF_ANOTHER = "it belongs to another job"
+_OF_NONE = "no entry that is shown says that it belongs to this job"
+_OF_JOB = """
+select "index", record from entries join records using ("index") where job = ?
+"""
+_BESIDE = """
+select distinct beside."index", record from entries as mine
+join entries as beside on beside.device = mine.device and beside.seq in (mine.seq, mine.seq - 1)
+join records on records."index" = beside."index"
+where mine.job = ?
+"""
+# What a device stated without the right has no effect, and might be as much as it likes. Owners and
+# the workshop's keys had it when they stated it; a recovery may have taken it back since, and who
+# came in on their word is known by it still.
+_IN_CHARGE = "select device from devices where role in ('owner', 'console')"
+_STATEMENTS = f"""
+select "index", record from entries join records using ("index")
+where job is null and kind not in ('blob.kept', 'backup.made', 'backup.outside', 'retention.set')
+    and (has_right or standing = 'good' or kind = 'device.enrolled' or device in ({_IN_CHARGE}))
+"""  # noqa: S608 - constants only
+_KEPT_AT = 'select "index" from kept where blob = ?'
+_AT = 'select "index", record from records where "index" = ?'
