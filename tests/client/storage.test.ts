@@ -25,6 +25,7 @@ class Profile {
   /** Some browsers answer only when their user does. */
   answers = true
   store: PhoneStore | null = null
+  locks = new Locks()
   /** The journal is held by a page that is gone, cannot be held at all, or cannot even be read. */
   journal: 'free' | 'held' | 'readable' | 'unreadable' | 'rewritten' = 'free'
 
@@ -40,9 +41,15 @@ class Profile {
 
   async start(): Promise<PhoneStore> {
     await this.store?.close()
-    this.store = await openStore({
+    this.locks = new Locks()
+    return (this.store = await this.beside())
+  }
+
+  /** A window beside the one that was started. */
+  beside(): Promise<PhoneStore> {
+    return openStore({
       name: this.name,
-      locks: new Locks(),
+      locks: this.locks,
       disk: this.files(),
       canary: this.canary,
       keyring: this.keyring,
@@ -55,7 +62,6 @@ class Profile {
       },
       now: () => this.now,
     })
-    return this.store
   }
 
   files(): Files {
@@ -481,9 +487,10 @@ describe('a lost database', () => {
     const blob = await blobOf(shoot(store, 'a picture'))
     const entry = (await store.log(JOB))[0]!.entry
     await profile.loseDatabase()
-    const folder = profile.disk.root.folders.get('phone')!
-    for (const name of folder.files.keys()) if (name.startsWith('journal-')) folder.files.delete(name)
+    profile.disk.journal.bytes = profile.disk.journal.bytes.slice(0, -1)
+    profile.last = { ...profile.last!, seq: 1 } // it had not been told of the photo: nothing is missed
     const again = await profile.start()
+    expect(await again.post.waitingPhotos(false)).toEqual([])
     const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
     await again.post.take({
       pulled: [{ entry, index: 5, standing: 'good' }],
@@ -631,6 +638,27 @@ describe('a storage so full that it does not even open', () => {
     later()
     await vi.waitFor(() => expect(codes(again)).toEqual(['phone-wiped']))
     expect(again.trouble.value).toBeNull()
+  })
+
+  test('is not called empty in a second window, which cannot know why it sees nothing', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    await profile.loseDatabase()
+    const later = whatComesLater()
+    const [failing, opening] = [failChanges(99, 'QuotaExceededError').failing, failToOpen()]
+    const first = await profile.start()
+    opening.mockRestore() // there is one, and nothing is in it
+    const second = await profile.beside()
+    expect([first.trouble.value?.code, second.trouble.value?.code]).toEqual(['phone-full', 'second-tab'])
+    expect([second.device.value, second.trouble.value?.message]).toEqual([
+      null,
+      'Two Turns is open twice, and only the first can tell what this phone keeps.',
+    ])
+    failing.mockRestore()
+    later()
+    await vi.waitFor(() => expect(second.device.value).not.toBeNull())
+    expect([second.trouble.value, await ids(second)]).toEqual([null, await ids(first)])
+    await second.close()
   })
 
   test('tells a loss again at the next start, where the storage failed and could not be mended since', async () => {
@@ -792,6 +820,15 @@ describe('a full phone', () => {
     await vi.waitFor(() => expect(codes(store)).toEqual(['storage-mended']))
   })
 
+  test('that failed together with the files is told at once: its one copy is not sure', async () => {
+    const { profile, store } = await enrolled()
+    await begin(store, 'cover_off')
+    failChanges(2)
+    profile.disk.failing = 'NotReadableError'
+    await expect(store.post.keepBundlesTag('"7"')).rejects.toThrow('internal')
+    await vi.waitFor(() => expect(codes(store)).toEqual(['storage-failing']))
+  })
+
   test('while it cannot be mended, that is told, and the journal alone is enough', async () => {
     const { profile, store } = await enrolled()
     const put = IDBObjectStore.prototype.put
@@ -877,6 +914,30 @@ describe('the second copy', () => {
     const again = await profile.start()
     expect(codes(again)).toEqual(['put-back'])
     expect((await again.post.waitingPhotos(false)).map((row) => row.blob)).toEqual([blob])
+  })
+
+  test('a photo whose entry is lost is offered by its bytes alone, for the workshop may have the entry', async () => {
+    const { profile, store } = await enrolled()
+    const blob = await blobOf(shoot(store, '\xff\xd8\xff a picture'))
+    const spoilt = await blobOf(shoot(store, 'another'))
+    await profile.loseDatabase()
+    const folder = profile.disk.root.folders.get('phone')!
+    for (const name of folder.files.keys()) if (name.startsWith('journal-')) folder.files.delete(name)
+    profile.disk.photos.get(spoilt)!.bytes[0] = 0
+    const again = await profile.start()
+    expect(codes(again)).toEqual(['entries-lost'])
+    const size = profile.disk.photos.get(blob)!.bytes.length
+    const offered = { blob, size, type: 'application/octet-stream', waiting: 1 }
+    expect(await again.post.waitingPhotos(false)).toEqual([offered])
+  })
+
+  test('a photo of an act that was not kept is offered to nobody', async () => {
+    const { profile, store } = await enrolled()
+    failChanges(99, 'QuotaExceededError')
+    await expect(shoot(store, 'a picture')).rejects.toThrow('full')
+    vi.restoreAllMocks()
+    const again = await profile.start()
+    expect([profile.disk.photos.size, await again.post.waitingPhotos(false)]).toEqual([1, []])
   })
 
   test('a waiting photo whose file is gone is told once', async () => {

@@ -18,6 +18,13 @@ export const secondTab: Trouble = {
   hint: 'Close this one and go on in the other.',
 }
 
+/** Of a second window that finds nobody's storage: the first knows why, and whether anything is kept. */
+export const seenInFirst: Trouble = {
+  code: 'second-tab',
+  message: 'Two Turns is open twice, and only the first can tell what this phone keeps.',
+  hint: 'Close this one and go on in the other.',
+}
+
 export const notEnrolled: Trouble = {
   code: 'not-enrolled',
   message: 'This phone belongs to no workshop yet, so it cannot sign.',

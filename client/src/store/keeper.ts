@@ -212,8 +212,8 @@ export class Keeper {
   /** After a failure: what the journal has more is put back, and the log that was torn is left behind. */
   async mend(): Promise<void> {
     if (!this.#isDoubted || (this.#waitsForRoom && !(await this.#hasRoom()))) return
-    await this.#disk?.dropBallast()
     try {
+      await this.#disk?.dropBallast()
       await this.db.close().catch(() => undefined)
       await this.#hearCanary()
       const agreed = await this.#agree(await this.#openJournal())
@@ -458,20 +458,26 @@ export class Keeper {
   /**
    * Photos that nothing here knows any more: the database went, and the journal no longer named what the workshop
    * had. It may have lost them since, and a phone that reads nothing is not asked for them: they are offered again.
+   * Where entries were lost nobody can say which photos they named: all that is here is.
    */
   async #findPhotos(): Promise<void> {
     const here = await this.pictures.here()
-    const [known, dropped] = await this.db.read(['photos', 'things'], async (tx) => [
-      await tx.objectStore('photos').getAllKeys(),
-      (await thing(tx, 'dropped')) ?? [],
-    ])
+    const { known, dropped, without } = await this.db.read(['photos', 'things'], async (tx) => ({
+      known: await tx.objectStore('photos').getAllKeys(),
+      dropped: (await thing(tx, 'dropped')) ?? [],
+      without: (await thing(tx, 'without')) ?? {},
+    }))
     for (const blob of [...known, ...dropped]) here.delete(blob)
     if (!here.size) return
-    await this.db.change(['entries', 'photos'], async (tx) => {
-      const own = (await tx.objectStore('entries').getAll()).filter(({ mine }) => mine === 1)
-      const named = own.flatMap(({ id, line }) => filesSaid(keptEntry(line, id)))
-      for (const photo of named)
-        if (here.has(photo.blob)) await tx.objectStore('photos').put({ ...photo, waiting: 1 })
+    const rows = await this.db.read(['entries'], (tx) => tx.objectStore('entries').getAll())
+    const own = rows.filter(({ mine }) => mine === 1)
+    const found = own
+      .flatMap(({ id, line }) => filesSaid(keptEntry(line, id)))
+      .filter(({ blob }) => here.delete(blob))
+    if (Object.keys(without).length)
+      for (const blob of here) found.push(...(await this.pictures.described(blob)))
+    await this.db.change(['photos'], async (tx) => {
+      for (const photo of found) await tx.objectStore('photos').put({ ...photo, waiting: 1 })
     })
   }
 

@@ -1,5 +1,7 @@
 /** Photo bytes: files under their hash, and in IndexedDB where a browser has no place for files. */
 import { blobId } from '../ledger/private'
+import { mediaType } from '../trade/media'
+import type { PhotoName } from './acts'
 import type { Database, PhotoRow } from './database'
 import type { Disk } from './disk'
 import { backedUp, noBackups } from './places'
@@ -22,6 +24,13 @@ export class Pictures {
   async bytes(blob: string): Promise<ArrayBuffer | null> {
     const inFile = await this.disk()?.photo(blob)
     return inFile ?? (await this.db.read(['bytes'], (tx) => tx.objectStore('bytes').get(blob))) ?? null
+  }
+
+  /** What can be said of it by its bytes alone; nothing of one that is damaged. */
+  async described(blob: string): Promise<PhotoName[]> {
+    const bytes = new Uint8Array((await this.bytes(blob)) ?? [])
+    if ((await blobId(bytes)) !== blob) return []
+    return [{ blob, size: bytes.length, type: mediaType(bytes) ?? 'application/octet-stream' }]
   }
 
   /** Names of all photos whose bytes are here. */

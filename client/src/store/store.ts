@@ -2,7 +2,16 @@
 import { batch, signal } from '@preact/signals'
 import type { Entry } from '../ledger/entry'
 import { Database, type PhotoRow } from './database'
-import { asTrouble, fullUnseen, isFull, newerWindow, NotKept, notEnrolled, secondTab } from './errors'
+import {
+  asTrouble,
+  fullUnseen,
+  isFull,
+  newerWindow,
+  NotKept,
+  notEnrolled,
+  secondTab,
+  seenInFirst,
+} from './errors'
 import { exportAll, exportJob } from './exporting'
 import { Keeper, type KeeperOptions } from './keeper'
 import { Post } from './post'
@@ -234,7 +243,7 @@ export class PhoneStore implements Store {
   async #queueForLock(): Promise<void> {
     const name = `${this.options.name} writer`
     const hold = async (ready?: () => void) => {
-      this.beside.value = false
+      this.#setBeside(false)
       const begun = this.#begin().then(() => {
         this.writer.value = true
       })
@@ -250,8 +259,20 @@ export class PhoneStore implements Store {
         lock ? hold(() => answer(true)) : answer(false),
       )
     })
-    this.beside.value = !free
+    this.#setBeside(!free)
     if (!free) void this.options.locks.request(name, () => hold())
+  }
+
+  #setBeside(isBeside: boolean): void {
+    this.beside.value = isBeside
+    this.#sayWhoKnows()
+  }
+
+  /** A storage that the first window cannot look at, or is putting back, looks to a second one like that of a new phone. */
+  #sayWhoKnows(): void {
+    const isBlind = this.beside.value && this.device.value === null
+    if (isBlind) this.trouble.value ??= seenInFirst
+    else if (this.trouble.value === seenInFirst) this.trouble.value = null
   }
 
   /** What the two places disagree about is put right before anything is added to them. */
@@ -259,6 +280,7 @@ export class PhoneStore implements Store {
     try {
       await this.#keeper.start()
       await this.#look()
+      this.#channel.postMessage('changed')
     } catch (error) {
       this.#show(error)
     }
@@ -283,6 +305,7 @@ export class PhoneStore implements Store {
   async #lookedAgain(): Promise<void> {
     await this.#keeper.again()
     await this.#look()
+    this.#channel.postMessage('changed')
     if (this.trouble.value?.code === fullUnseen.code) this.trouble.value = null
   }
 
@@ -373,6 +396,7 @@ export class PhoneStore implements Store {
       this.sealed.value = sealed
       this.places.value = places
       this.changed.value += 1
+      this.#sayWhoKnows()
     } finally {
       this.#looking -= 1
     }
