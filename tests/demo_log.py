@@ -3,10 +3,10 @@
 from typing import Any
 
 from demo_procedures import bundle_of
-from twoturns.procedure.fold import LogEntry, fold
-from twoturns.procedure.machine import Machine, Proof
-from twoturns.procedure.plan import Do, Plan, plan_of
-from twoturns.procedure.state import JobState
+from twoturns.procedure.machine.fold import LogEntry, fold
+from twoturns.procedure.machine.machine import Machine, Proof
+from twoturns.procedure.machine.plan import Do, Plan, plan_of
+from twoturns.procedure.machine.state import JobState
 
 
 class DemoLog:

@@ -5,8 +5,8 @@ from functools import cache
 from pathlib import Path
 
 from procedure_walk import Walker
-from twoturns.procedure import source
-from twoturns.procedure.bundle import load
+from twoturns.procedure.compile.bundle import load
+from twoturns.procedure.language import source
 
 FOLDER = Path(__file__).parents[1] / "demo_jobs"
 VAN, HATCH, ROADSIDE = "van-timing-drive", "hatch-timing-drive", "roadside-auxiliary-belt"

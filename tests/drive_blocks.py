@@ -1,6 +1,6 @@
 """Drive blocks as a procedure's source has them: a timing belt's, and one of a ribbed belt."""
 
-from twoturns.procedure import source
+from twoturns.procedure.language import source
 
 VAN_DRIVE = source.read(
     b"""

@@ -30,8 +30,8 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
-from twoturns.procedure.fold import LogEntry
-from twoturns.procedure.machine import Machine
+from twoturns.procedure.machine.fold import LogEntry
+from twoturns.procedure.machine.machine import Machine
 
 
 def orders(entries: Sequence[LogEntry]) -> Iterator[list[LogEntry]]:

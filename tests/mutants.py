@@ -9,14 +9,14 @@ from functools import cache
 from random import Random
 
 from demo_procedures import HATCH, ROADSIDE, VAN, text_of
-from twoturns.procedure import source
-from twoturns.procedure.compile import compile_document
+from twoturns.procedure.compile.compiler import compile_document
 from twoturns.procedure.errors import SourceErrors
-from twoturns.procedure.packed import Packed
-from twoturns.procedure.prove import prove_compiled
-from twoturns.procedure.source import Document
-from twoturns.procedure.straight import never_left, not_straight
-from twoturns.procedure.words import Words
+from twoturns.procedure.language import source
+from twoturns.procedure.language.source import Document
+from twoturns.procedure.prove.packed import Packed
+from twoturns.procedure.prove.phrases import Words
+from twoturns.procedure.prove.prove import prove_compiled
+from twoturns.procedure.prove.straight import never_left, not_straight
 
 
 class Mutants:

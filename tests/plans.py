@@ -3,7 +3,7 @@
 from dataclasses import asdict
 from typing import Any
 
-from twoturns.procedure.plan import Look, Plan
+from twoturns.procedure.machine.plan import Look, Plan
 
 
 def as_json(found: Plan) -> dict[str, Any]:

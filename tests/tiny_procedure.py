@@ -6,7 +6,7 @@ pencil beside it. Conditions: 0 lock, 1 nut, 2 belt, 3 turns, 4 timing. Masks co
 the right: of lock, 1 is out and 2 is in; of belt, 1 is old, 2 is off, 4 is new.
 """
 
-from twoturns.procedure.house import Rule
+from twoturns.procedure.rules.house import Rule
 
 TINY_RULES = [
     Rule(

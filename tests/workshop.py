@@ -17,9 +17,9 @@ from twoturns.ledger import base64url, entry, keys, private
 from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.keys import SigningKey
-from twoturns.procedure.bundle import Bundle, canonical
-from twoturns.procedure.compile import compile_source
-from twoturns.procedure.house import Rule
+from twoturns.procedure.compile.bundle import Bundle, canonical
+from twoturns.procedure.compile.compiler import compile_source
+from twoturns.procedure.rules.house import Rule
 from twoturns.store import Store, as_text
 from twoturns.store.ledger import Receipt
 from twoturns.web import create_app

@@ -17,14 +17,14 @@ from twoturns.cli_parts import (
     refuses_in_words,
     require_new,
 )
-from twoturns.procedure import draw as drawing
-from twoturns.procedure.bundle import Bundle, load
-from twoturns.procedure.drive_sheet import View
+from twoturns.procedure.compile.bundle import Bundle, load
+from twoturns.procedure.drive import draw as drawing
+from twoturns.procedure.drive.sheet import View
 from twoturns.procedure.errors import ProcedureError, SourceErrors
-from twoturns.procedure.finding import Finding
-from twoturns.procedure.packed import Packed
-from twoturns.procedure.prove import Proof, prove_compiled
-from twoturns.procedure.straight import straight_run
+from twoturns.procedure.prove.finding import Finding
+from twoturns.procedure.prove.packed import Packed
+from twoturns.procedure.prove.prove import Proof, prove_compiled
+from twoturns.procedure.prove.straight import straight_run
 from twoturns.store.bundles import publish as publish_bundle
 
 # A way is told shorter where at least so many steps of the listed order follow one another.

@@ -19,7 +19,7 @@ import yaml
 
 from twoturns.demo_pictures import Camera
 from twoturns.ledger.keys import SigningKey
-from twoturns.procedure.bundle import Bundle, load
+from twoturns.procedure.compile.bundle import Bundle, load
 from twoturns.scripted import ScriptedPhone, Work
 from twoturns.store import Store
 from twoturns.store.bundles import publish

@@ -17,10 +17,10 @@ from twoturns import scripted_measures as measures
 from twoturns.ledger import base64url, canonical, entry, keys, private
 from twoturns.ledger.entry import MAX_AFTER, Entry
 from twoturns.ledger.keys import SigningKey
-from twoturns.procedure.fold import LogEntry, fold
-from twoturns.procedure.machine import Machine
-from twoturns.procedure.plan import Look, Plan, PlanItem, plan_of
-from twoturns.procedure.state import JobState
+from twoturns.procedure.machine.fold import LogEntry, fold
+from twoturns.procedure.machine.machine import Machine
+from twoturns.procedure.machine.plan import Look, Plan, PlanItem, plan_of
+from twoturns.procedure.machine.state import JobState
 
 Values = Mapping[str, str]
 _PEN = "M40 130C80 30 120 30 130 110S180 160 210 80S260 60 290 120"  # a signature

@@ -17,10 +17,10 @@ from random import Random
 from typing import Any
 
 from peer import run_peer
-from twoturns.procedure import bundle as bundles
-from twoturns.procedure.fold import LogEntry, fold
-from twoturns.procedure.machine import Failure, Machine
-from twoturns.procedure.search import States, shortest_way
+from twoturns.procedure.compile import bundle as bundles
+from twoturns.procedure.machine.fold import LogEntry, fold
+from twoturns.procedure.machine.machine import Failure, Machine
+from twoturns.procedure.machine.search import States, shortest_way
 
 DEMO = Path(__file__).parents[2] / "demo_jobs" / "van-timing-drive"
 

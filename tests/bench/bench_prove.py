@@ -19,10 +19,10 @@ from pathlib import Path
 from typing import Any
 
 from procedure_walk import State, Walker
-from twoturns.procedure.bundle import load
-from twoturns.procedure.packed import Packed
-from twoturns.procedure.prove import prove, prove_compiled
-from twoturns.procedure.walk import walk
+from twoturns.procedure.compile.bundle import load
+from twoturns.procedure.prove.packed import Packed
+from twoturns.procedure.prove.prove import prove, prove_compiled
+from twoturns.procedure.prove.walk import walk
 
 FOLDER = Path(__file__).parents[2] / "demo_jobs"
 DEMOS = ("van-timing-drive", "hatch-timing-drive", "roadside-auxiliary-belt")

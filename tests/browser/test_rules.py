@@ -13,7 +13,7 @@ from browser.chromium import PHONE
 from browser.film import Film
 from browser.mechanic import Mechanic
 from browser.serving import ServedWorkshop
-from twoturns.procedure.house import Rule
+from twoturns.procedure.rules.house import Rule
 from twoturns.store import Store
 from twoturns.store.bundles import publish
 from twoturns.store.desk import desk

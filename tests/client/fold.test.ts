@@ -1,4 +1,4 @@
-/** The phone's fold against the vectors; that it is the server's twin is tests/server/procedure/test_fold.py. */
+/** The phone's fold against the vectors; that it is the server's twin is tests/server/procedure/machine/test_fold.py. */
 import { describe, expect, it } from 'vitest'
 import vectors from '../vectors/fold.json'
 import { compare, within } from '@client/procedure/decimals'

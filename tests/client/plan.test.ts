@@ -1,4 +1,4 @@
-/** The phone's plan against the vectors; that it is the server's twin is tests/server/procedure/test_plan.py. */
+/** The phone's plan against the vectors; that it is the server's twin is tests/server/procedure/machine/test_plan.py. */
 import { describe, expect, it } from 'vitest'
 import vectors from '../vectors/plan.json'
 import { fold, type LogEntry } from '@client/procedure/fold'

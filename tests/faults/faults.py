@@ -247,7 +247,7 @@ FAULTS = (
             "tests/server/web/test_serve.py::test_a_head_of_64_kib_and_a_doubled_length_are_answered_and_nothing_stops",
             "tests/server/bag/test_zip.py::test_a_name_that_leaves_the_folder_is_refused",
             "tests/server/bag/test_zip.py::test_a_bomb_is_refused_by_its_ratio_before_it_is_unpacked",
-            "tests/server/procedure/test_source.py::test_a_bomb_of_aliases_is_refused_before_it_unfolds",
+            "tests/server/procedure/language/test_source.py::test_a_bomb_of_aliases_is_refused_before_it_unfolds",
             "tests/server/ledger/test_canonical.py::test_a_hundred_thousand_brackets_are_refused_and_not_a_crash",
         ),
     ),

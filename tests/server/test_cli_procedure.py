@@ -13,7 +13,7 @@ from demo_procedures import states_of
 from procedure_folder import proved_folder, tiny_text
 from procedure_walk import Walker
 from twoturns.cli import main
-from twoturns.procedure.compile import compile_source
+from twoturns.procedure.compile.compiler import compile_source
 
 DEMOS = Path(__file__).parents[2] / "demo_jobs"
 VAN = DEMOS / "van-timing-drive"

@@ -8,7 +8,7 @@ import pytest
 
 from faults.faults import FAULTS, table
 from twoturns.cli import main
-from twoturns.procedure import prove
+from twoturns.procedure.prove import prove
 from twoturns.web.app import create_app
 from twoturns.web.problems import PROBLEMS
 from workshop import Workshop

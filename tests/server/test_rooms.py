@@ -20,6 +20,15 @@ SERVER_MAY_IMPORT = {
     "store": {"bag", "ledger", "procedure", "instruments", "trade"},
     "web": {"store", "bag", "ledger", "procedure", "trade"},
 }
+# Stages of `procedure`: each knows those it builds on.
+STAGE_MAY_IMPORT = {
+    "language": set(),
+    "rules": {"language"},
+    "drive": set(),
+    "compile": {"language", "rules", "drive"},
+    "machine": set(),
+    "prove": {"language", "rules", "compile", "machine"},
+}
 CLIENT_MAY_IMPORT = {
     "trade": set(),
     "ledger": set(),
@@ -81,6 +90,21 @@ def test_server_rooms_import_one_way(room):
     for path in (SERVER / room).rglob("*.py"):
         may = SERVER_MAY_IMPORT[room] | {room}
         found = {server_room_of(name) for name in server_imports(path)} - {None}
+        assert found <= may, f"{path.relative_to(ROOT)} imports {sorted(found - may)}"
+
+
+def test_each_folder_of_a_procedure_is_a_stage_with_its_walls():
+    folders = {path.parent.name for path in (SERVER / "procedure").glob("*/*.py")}
+    assert folders == set(STAGE_MAY_IMPORT)
+
+
+@pytest.mark.parametrize("stage", STAGE_MAY_IMPORT)
+def test_the_stages_of_a_procedure_import_one_way(stage):
+    for path in (SERVER / "procedure" / stage).glob("*.py"):
+        parts = [name.split(".") for name in server_imports(path)]
+        found = {part[2] for part in parts if part[:2] == ["twoturns", "procedure"]}
+        found &= set(STAGE_MAY_IMPORT)
+        may = STAGE_MAY_IMPORT[stage] | {stage}
         assert found <= may, f"{path.relative_to(ROOT)} imports {sorted(found - may)}"
 
 

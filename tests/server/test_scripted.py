@@ -7,7 +7,7 @@ import pytest
 from bags import located_photo
 from twoturns.demo import scripts_folder
 from twoturns.ledger.keys import SigningKey
-from twoturns.procedure.bundle import load
+from twoturns.procedure.compile.bundle import load
 from twoturns.scripted import ScriptedPhone, Work, usual_value
 from workshop import NOON, tiny_bundle, uuid7
 

@@ -12,10 +12,10 @@ import pytest
 from bags import BagWorkshop
 from demo_procedures import HATCH, ROADSIDE, VAN, loaded
 from twoturns.bag.verify import verify
-from twoturns.procedure.fold import LogEntry, fold
-from twoturns.procedure.machine import Machine
-from twoturns.procedure.plan import plan_of
-from twoturns.procedure.state import JobState, may_end
+from twoturns.procedure.machine.fold import LogEntry, fold
+from twoturns.procedure.machine.machine import Machine
+from twoturns.procedure.machine.plan import plan_of
+from twoturns.procedure.machine.state import JobState, may_end
 from twoturns.scripted import Photo, ScriptedPhone, Work, logged
 from twoturns.store.bundles import publish
 from workshop import NOON, uuid7

@@ -44,7 +44,7 @@ const OUTLINES: Record<string, Outline> = {
   },
 }
 
-/** What can be drawn; `procedure/vocabulary.py` lets a source name no other. */
+/** What can be drawn; `procedure/language/vocabulary.py` lets a source name no other. */
 export const OUTLINE_NAMES = Object.keys(OUTLINES)
 
 export interface BoardTool {

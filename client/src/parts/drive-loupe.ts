@@ -1,6 +1,6 @@
 /**
  * The loupe: the tensioner's face as it must be at the end, its pointer in the notch. Round the eccentric an arrow says
- * which way the tensioner is turned to tighten the belt. The same shapes as `server/twoturns/procedure/drive_loupe.py`.
+ * which way the tensioner is turned to tighten the belt. The same shapes as `server/twoturns/procedure/drive/loupe.py`.
  */
 import { LOUPE_WORD, loupeWord } from './drive-places'
 import type { Shape } from './drive-shapes'

@@ -1,6 +1,6 @@
 /**
  * The sheet a drive is drawn on: what it is like now, what to show, and its scale in the box.
- * Pure, and the same as `server/twoturns/procedure/drive_sheet.py`.
+ * Pure, and the same as `server/twoturns/procedure/drive/sheet.py`.
  */
 import type { DriveBlock, DriveWheel } from '../procedure/bundle'
 import { isArm, slackSpans, tensionerOf } from './drive-sides'

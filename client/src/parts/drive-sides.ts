@@ -1,6 +1,6 @@
 /**
  * What a solved DRIVE says of itself: which spans are slack, and which way its tensioner tightens.
- * The same rules as `server/twoturns/procedure/drive_sides.py`, which says why.
+ * The same rules as `server/twoturns/procedure/drive/sides.py`, which says why.
  */
 import type { DriveBlock, DriveWheel } from '../procedure/bundle'
 

@@ -1,6 +1,6 @@
 /**
  * What of a bundle's drive is shown: the state that the conditions give it, what a step asks to see, and both in words.
- * The same rules as `server/twoturns/procedure/draw.py`.
+ * The same rules as `server/twoturns/procedure/drive/draw.py`.
  */
 import type { Bundle, DriveBlock } from '../procedure/bundle'
 import { pinOf, tagOf, type DriveState, type DriveView } from './drive-sheet'

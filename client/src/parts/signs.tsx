@@ -107,7 +107,7 @@ const DRAWN: Record<string, JSX.Element> = {
   ),
 }
 
-/** What can be drawn; `procedure/vocabulary.py` lets a source name no other. */
+/** What can be drawn; `procedure/language/vocabulary.py` lets a source name no other. */
 export const SIGNS = Object.keys(DRAWN)
 
 /** The sign stands beside its words, which say the same: to a screen reader it is the word 'Warning' or nothing. */

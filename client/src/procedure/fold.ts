@@ -5,7 +5,7 @@
  * phones wrote without knowing of each other is kept from both sides, and a proof that this touches is none, so that no
  * proof holds that would not hold in every order in which things can have happened.
  *
- * Rule for rule as `server/twoturns/procedure/fold.py`, and held to it by `tests/server/procedure/test_fold.py`.
+ * Rule for rule as `server/twoturns/procedure/machine/fold.py`, and held to it by `tests/server/procedure/machine/test_fold.py`.
  */
 import { and, type Bits, has, isEmpty, less, meet, members, noBits, add, or } from './bits'
 import { type Done, Judgement, passedBy, View } from './judge'

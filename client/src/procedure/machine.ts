@@ -1,6 +1,6 @@
 /**
  * The machine a bundle carries, ready to run: conditions, values and steps are indices, a *mask* is a bit set of
- * value indices. Its form is formats.md, section 6. Rule for rule as `server/twoturns/procedure/machine.py`.
+ * value indices. Its form is formats.md, section 6. Rule for rule as `server/twoturns/procedure/machine/machine.py`.
  */
 
 export type Pair = readonly [number, number]

@@ -5,7 +5,7 @@
  * end; among equals the one first in listed order, undo steps after ordinary ones. On a straight job that is the listed
  * order. A house rule that stops is in the way like a need; one that asks is not: the bay asks.
  *
- * Rule for rule as `server/twoturns/procedure/plan.py`.
+ * Rule for rule as `server/twoturns/procedure/machine/plan.py`.
  */
 import type { Bits } from './bits'
 import { endOf, type Machine, type Part, type Step } from './machine'

@@ -6,7 +6,7 @@
  * it is a few masks more.
  *
  * The search is A* with `States.bound`, which never says more than there is to do: the answer is exact. Rule for rule
- * as `server/twoturns/procedure/search.py`, which says more.
+ * as `server/twoturns/procedure/machine/search.py`, which says more.
  */
 import { add, addAll, and, type Bits, has, isEmpty, less, meet, members, noBits, or } from './bits'
 import { byRank, everyValue, type Machine, type MachineEnd, type Pairs } from './machine'

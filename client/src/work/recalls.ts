@@ -1,7 +1,7 @@
 /**
  * Lots that were recalled and procedures that were withdrawn, and what of it is in a job. The desk, the audit and the
  * bay ask here, so that none of them thinks otherwise. Pure. Of a job: a gate of the phone before the end and of the
- * desk before the approval, never of the fold. The server's twin is `procedure/recalls.py`, which says the rule.
+ * desk before the approval, never of the fold. The server's twin is `procedure/machine/recalled_parts.py`, which says the rule.
  */
 import type { Ref } from '../ledger/bodies'
 import { has } from '../procedure/bits'

@@ -1,7 +1,7 @@
 """
 From a bag's records to the account of its job: what holds, what was measured, what is odd.
 
-The state comes from `procedure.fold` alone. Everything here is read once and looked up by name:
+The state comes from `procedure.machine` alone. Everything here is read once and looked up by name:
 a job may have thousands of entries, and a bag as many statements.
 """
 
@@ -33,9 +33,9 @@ from twoturns.bag.sentences import Words
 from twoturns.bag.stated_against import stated_against
 from twoturns.ledger.entry import CONSOLE, Entry
 from twoturns.ledger.record import Record
-from twoturns.procedure.fold import LogEntry, fold
-from twoturns.procedure.machine import Machine
-from twoturns.procedure.state import Flag
+from twoturns.procedure.machine.fold import LogEntry, fold
+from twoturns.procedure.machine.machine import Machine
+from twoturns.procedure.machine.state import Flag
 from twoturns.trade.gs1 import read_label
 from twoturns.trade.spelling import lot_key, tool_key
 

@@ -7,7 +7,7 @@ from twoturns.bag.account import Reading
 from twoturns.bag.sentences import Words, said_anew
 from twoturns.bag.told import Measure
 from twoturns.ledger.entry import Entry
-from twoturns.procedure.decimals import within
+from twoturns.procedure.machine.decimals import within
 
 
 def limits_of(asked: Mapping[str, Any]) -> tuple[str | None, str | None]:

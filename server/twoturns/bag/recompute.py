@@ -25,7 +25,7 @@ UNSEEN: Final = ("sheet-unseen", "sounds-unseen")
 @dataclass(frozen=True)
 class Anew:
     """
-    What a reading comes to when it is computed anew, as a code; `words` has them all.
+    What a reading comes to when it is computed anew, as a code; `sentences` has them all.
 
     `found` is the other value of `differs`, and of `refused` the instrument's own code.
     """

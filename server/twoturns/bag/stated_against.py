@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from twoturns.bag.account import Oddity
 from twoturns.ledger.entry import Entry
-from twoturns.procedure.log import LogEntry
-from twoturns.procedure.recalls import in_engine
+from twoturns.procedure.machine.log import LogEntry
+from twoturns.procedure.machine.recalled_parts import in_engine
 from twoturns.trade.spelling import lot_key
 
 

@@ -32,7 +32,7 @@ from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import BadCheckpoint, LedgerError
 from twoturns.ledger.tree import verify_inclusion
-from twoturns.procedure.bundle import check_bundle
+from twoturns.procedure.compile.bundle import check_bundle
 from twoturns.procedure.errors import BundleError, NewerForm
 
 _FORGED: Final = "Whoever made this bag did not take it from the ledger as it is. " + AGAIN

@@ -3,7 +3,7 @@
 import hashlib
 from datetime import datetime
 
-from twoturns.procedure.bundle import Bundle, check_bundle
+from twoturns.procedure.compile.bundle import Bundle, check_bundle
 from twoturns.procedure.errors import BundleError
 from twoturns.store.errors import BundleRefused
 from twoturns.store.store import Store

@@ -13,11 +13,11 @@ from typing import Any
 from twoturns.bag.repeats import file_places, shown_before
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.record import Record
-from twoturns.procedure.bundle import check_bundle
+from twoturns.procedure.compile.bundle import check_bundle
 from twoturns.procedure.errors import BundleError, NewerForm
-from twoturns.procedure.fold import LogEntry, fold
-from twoturns.procedure.machine import Machine
-from twoturns.procedure.state import JobState
+from twoturns.procedure.machine.fold import LogEntry, fold
+from twoturns.procedure.machine.machine import Machine
+from twoturns.procedure.machine.state import JobState
 from twoturns.store import recalls
 from twoturns.store.database import Row
 from twoturns.store.store import Store

@@ -36,7 +36,7 @@ from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import Record
 from twoturns.ledger.tree import Tree
-from twoturns.procedure.bundle import MOST_BYTES, check_bundle
+from twoturns.procedure.compile.bundle import MOST_BYTES, check_bundle
 from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.store.book import Nodes
 from twoturns.store.check import checked_proof

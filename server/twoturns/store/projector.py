@@ -24,7 +24,7 @@ from twoturns.ledger.entry import Entry
 from twoturns.ledger.record import Record
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.ledger.standing import accepts, came_late, forks_nothing, standing
-from twoturns.procedure.bundle import MOST_BYTES
+from twoturns.procedure.compile.bundle import MOST_BYTES
 from twoturns.store import erasures, mentions, sight
 from twoturns.store.blobs import Blobs
 from twoturns.store.known import Known

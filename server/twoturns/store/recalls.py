@@ -3,14 +3,14 @@ Recalls on the owner's desk: which stop a job, and what was done in it against o
 
 `Found` is what a job's log says of it, kept with the job's summary; the recalls are joined to it
 each time, so that one of today finds the jobs of years ago. A recall is settled in a job when each
-of its parts was replaced or taken over (`procedure.recalls`).
+of its parts was replaced or taken over (`procedure.machine.recalled_parts`).
 """
 
 from collections.abc import Iterator, Sequence
 from typing import Any, TypedDict
 
-from twoturns.procedure.log import LogEntry
-from twoturns.procedure.recalls import in_engine
+from twoturns.procedure.machine.log import LogEntry
+from twoturns.procedure.machine.recalled_parts import in_engine
 from twoturns.store.database import Row
 from twoturns.trade.spelling import lot_key
 

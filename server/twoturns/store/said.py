@@ -7,7 +7,7 @@ from typing import Any
 
 from twoturns.ledger import private
 from twoturns.ledger.errors import LedgerError
-from twoturns.procedure.bundle import check_bundle, outline
+from twoturns.procedure.compile.bundle import check_bundle, outline
 from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.trade.spelling import lot_key, tool_key
 

@@ -18,7 +18,7 @@ from typing import IO, Any
 
 from faults.sim.workshop import Workshop
 from peer import CLIENT, find_node
-from twoturns.procedure.bundle import Bundle
+from twoturns.procedure.compile.bundle import Bundle
 from workshop import tiny_bundle
 
 # Much is thrown away soon, and the double of IndexedDB throws for every key that is not there.

@@ -19,7 +19,7 @@ from flask import Flask
 from faults.sim.mark import Mark
 from twoturns.ledger import record
 from twoturns.ledger.roster import invitation_text
-from twoturns.procedure.bundle import Bundle
+from twoturns.procedure.compile.bundle import Bundle
 from twoturns.store import Store
 from twoturns.store.backup import back_up
 from twoturns.store.blobs import Blobs

@@ -14,7 +14,7 @@ from demo_procedures import (
     text_of,
     without_needs_and_failures,
 )
-from twoturns.procedure.compile import compile_source
+from twoturns.procedure.compile.compiler import compile_source
 
 # Written to the letter alike in both timing drives.
 OF_BOTH = {

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from demo_procedures import HATCH, ROADSIDE, VAN, bundle_of, proofs, source_steps
-from twoturns.procedure.schema import PROOF_KINDS
+from twoturns.procedure.language.schema import PROOF_KINDS
 
 every = pytest.mark.parametrize("name", [VAN, HATCH, ROADSIDE])
 timing = pytest.mark.parametrize("name", [VAN, HATCH])

@@ -28,9 +28,9 @@ from demo_procedures import (
     way_after,
     words,
 )
-from twoturns.procedure.compile import compile_source
-from twoturns.procedure.house import house_rules
-from twoturns.procedure.prove import prove, prove_compiled
+from twoturns.procedure.compile.compiler import compile_source
+from twoturns.procedure.prove.prove import prove, prove_compiled
+from twoturns.procedure.rules.house import house_rules
 
 SIGNS = Path(__file__).parents[3] / "client" / "src" / "parts" / "signs.tsx"
 STEPS = {VAN: 46, HATCH: 44, ROADSIDE: 36}

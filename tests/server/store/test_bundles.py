@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from twoturns.procedure.bundle import Bundle, canonical
+from twoturns.procedure.compile.bundle import Bundle, canonical
 from twoturns.store.bundles import publish
 from twoturns.store.errors import BundleRefused
 from workshop import NOON, PICTURE, tiny_bundle

@@ -10,7 +10,7 @@ import pytest
 from twoturns.bag.verify import verify
 from twoturns.ledger import bodies, entry, fields
 from twoturns.ledger.record import parse
-from twoturns.procedure.bundle import canonical
+from twoturns.procedure.compile.bundle import canonical
 from twoturns.store import Store
 from twoturns.store.bundles import publish
 from workshop import (

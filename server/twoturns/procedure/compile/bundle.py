@@ -1,0 +1,207 @@
+"""
+Bundles: a folder compiled into immutable bytes, and bytes of unknown origin checked.
+
+A bundle is addressed by the SHA-256 of its canonical JSON. `load` makes one out of a folder with
+`procedure.yaml` and pictures; `check_bundle` judges one that a device wants to publish: its form,
+that its machine points nowhere outside itself, and that its pictures are at hand.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import unicodedata
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from marshmallow import EXCLUDE, Schema, ValidationError, fields, validate
+
+from twoturns.procedure.compile.compiler import Compiled, compile_source
+from twoturns.procedure.compile.form import (
+    FORM,
+    UNKNOWN,
+    AssetForm,
+    BundleSchema,
+    faults_of_machine,
+)
+from twoturns.procedure.errors import BundleError, NewerForm
+from twoturns.procedure.language.schema import NAME, PICTURE_TYPES
+from twoturns.procedure.rules.house import SilentRule
+
+SOURCE_NAME = "procedure.yaml"
+MOST_BYTES = 4 * 1024 * 1024
+_AS_WRITTEN = "Send the bytes as the compiler wrote them."
+_COMPILE_AGAIN = "Compile the procedure again with this version of the program."
+_SCHEMA = BundleSchema()
+_sound: set[bytes] = set()  # the hashes of bytes whose form was found right: it stays so
+
+
+@dataclass(frozen=True)
+class Bundle:
+    """A compiled procedure with its bytes, its address and its pictures by name."""
+
+    compiled: Compiled
+    canonical: bytes
+    sha256: str
+    assets: dict[str, bytes]
+
+    @property
+    def bundle(self) -> dict[str, Any]:
+        return self.compiled.bundle
+
+    @property
+    def silent_rules(self) -> tuple[SilentRule, ...]:
+        return self.compiled.silent_rules
+
+
+def load(folder: Path) -> Bundle:
+    """
+    Compile a folder.
+
+    Raises:
+        BundleError: If it holds no source.
+        SourceErrors: With every fault of the source.
+    """
+    try:
+        text = (folder / SOURCE_NAME).read_bytes()
+    except OSError as error:
+        raise BundleError(
+            f"{folder / SOURCE_NAME} cannot be read: {error.strerror}",
+            hint=f"A procedure is a folder that holds '{SOURCE_NAME}' and its pictures.",
+            code="no-source",
+        ) from error
+    pictures = {
+        file.name: file.read_bytes()
+        for file in sorted(folder.iterdir())
+        if file.suffix[1:] in PICTURE_TYPES and file.is_file()
+    }
+    compiled = compile_source(text, pictures)
+    data = canonical(compiled.bundle)
+    check_bundle(data)
+    assets = {asset["name"]: pictures[asset["name"]] for asset in compiled.bundle["assets"]}
+    address = hashlib.sha256(data).hexdigest()
+    return Bundle(compiled, data, address, assets)
+
+
+def canonical(value: dict[str, Any]) -> bytes:
+    """
+    Return the canonical JSON of a bundle (RFC 8785; its keys are ASCII, its numbers integers).
+
+    `ledger` has the strict reader for bytes from outside; what is written here is ours, and the
+    tests hold the two against each other.
+    """
+    text = json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    return text.encode()
+
+
+def check_bundle(data: bytes, held: Collection[str] | None = None) -> dict[str, Any]:
+    """
+    Return a bundle, checked.
+
+    Args:
+        data: Its canonical bytes.
+        held: The hashes of the blobs at hand; without it pictures are not asked for.
+
+    Raises:
+        BundleError: The first thing that is wrong.
+        NewerForm: If nothing is wrong but that a newer program compiled it.
+    """
+    bundle = _read(data)
+    address = hashlib.sha256(data).digest()
+    if address not in _sound:
+        _check_form(bundle)
+        _sound.add(address)
+    for asset in bundle["assets"]:
+        if held is not None and asset["blob"] not in held:
+            raise BundleError(
+                f"the picture '{asset['name']}' is missing ({asset['blob'][:12]})",
+                hint="Send the pictures of a bundle before the bundle.",
+                code="picture-missing",
+            )
+    return bundle
+
+
+def outline(data: bytes) -> dict[str, Any]:
+    """
+    Return `id` and `assets` of a bundle of whatever form: what passing it on needs.
+
+    Raises:
+        BundleError: If these are not as they must be.
+    """
+    bundle = _read(data)
+    try:
+        outlined = _OUTLINE.load(bundle)
+    except ValidationError as error:
+        path, message = next(_flat(error.messages))
+        raise BundleError(f"{path}: {message}", hint=_COMPILE_AGAIN, code="bundle-form") from error
+    return {"id": outlined["id"], "assets": outlined["assets"]}
+
+
+class _Outline(Schema):
+    class Meta:
+        unknown = EXCLUDE
+
+    id = fields.String(required=True, validate=validate.Regexp(NAME.pattern + r"\Z"))
+    assets = fields.Nested(AssetForm, many=True, required=True)
+
+
+_OUTLINE = _Outline()
+
+
+def _check_form(bundle: dict[str, Any]) -> None:
+    if type(bundle.get("v")) is int and bundle["v"] > FORM:
+        raise NewerForm(f"v is {bundle['v']}, the newest here is {FORM}")
+    try:
+        _SCHEMA.load(bundle)
+    except ValidationError as error:
+        faults = list(_flat(error.messages))
+        path, message = faults[0]
+        if all(said == UNKNOWN for _, said in faults):
+            raise NewerForm(f"it has the field {path}") from error
+        raise BundleError(
+            f"{path or 'the bundle'}: {message}",
+            hint=_COMPILE_AGAIN,
+            code="bundle-form",
+        ) from error
+    for fault in faults_of_machine(bundle):
+        raise BundleError(fault, hint=_COMPILE_AGAIN, code="bundle-machine")
+
+
+def _read(data: bytes) -> dict[str, Any]:
+    if len(data) > MOST_BYTES:
+        raise BundleError(
+            f"the bundle has {len(data)} bytes, the most is {MOST_BYTES}",
+            hint="Pictures are kept beside a bundle, not in it.",
+            code="too-large",
+        )
+    try:
+        text = data.decode()
+        bundle = json.loads(text, parse_float=_no_fraction, parse_constant=_no_fraction)
+        same = canonical(bundle) == data and unicodedata.is_normalized("NFC", text)
+    except (ValueError, RecursionError) as error:  # bad UTF-8 and lone surrogates are ValueErrors
+        raise BundleError(
+            f"the bundle is not canonical JSON: {error}",
+            hint=_AS_WRITTEN,
+            code="not-canonical",
+        ) from error
+    if not same or not isinstance(bundle, dict):
+        raise BundleError(
+            "the bytes are not the canonical form of what they say",
+            hint=_AS_WRITTEN,
+            code="not-canonical",
+        )
+    return bundle
+
+
+def _no_fraction(number: str) -> None:
+    raise ValueError(f"{number} is not an integer")
+
+
+def _flat(messages: Any, path: str = "") -> Iterator[tuple[str, str]]:  # noqa: ANN401
+    if isinstance(messages, dict):
+        for part, below in messages.items():
+            yield from _flat(below, f"{path}.{part}" if path else str(part))
+    else:
+        yield path, str(messages[0])

@@ -1,0 +1,271 @@
+"""
+What a procedure may not say, beyond the shape of its fields: names used once, proofs left by one
+step, tools that come back, words that stand for something.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+from typing import Any, Final
+
+from twoturns.procedure.language.names import Names
+from twoturns.procedure.language.source import Path
+
+#: Where the phone looks for the note of a span, Hz (`twoturns.instruments.pluck.OPEN`).
+PLUCK_HZ: Final = (25, 450)
+
+
+def check_steps(names: Names, data: dict[str, Any]) -> None:
+    """What cannot be judged from one field: names used once, proofs left once, tools returned."""
+    _check_once(names, data)
+    makers: dict[str, str] = {}
+    for at, step in enumerate(data["steps"]):
+        path: Path = ("steps", at)
+        _check_known(names, (*path, "phase"), "phase", [step["phase"]], data["phases"])
+        _check_undo(names, path, step)
+        _check_proofs(names, path, step, data)
+        _check_one_maker(names, path, step, makers)
+        for field in ("tools_out", "tools_in"):
+            _check_known(names, (*path, field), "tool", step[field], data["tools"])
+        _check_known(names, (*path, "uses"), "part of the kit", step["uses"], data["kit"])
+    _check_phases(names, data)
+    _check_together(names, data)
+    _check_tools_return(names, data)
+
+
+def _check_once(names: Names, data: dict[str, Any]) -> None:
+    _refuse_twice(names, [(("steps", at, "id"), s["id"]) for at, s in enumerate(data["steps"])])
+    for at, step in enumerate(data["steps"]):
+        for field, key in (("proof", "name"), ("fails", "id")):
+            _refuse_twice(
+                names,
+                [
+                    (("steps", at, field, number, key), each[key])
+                    for number, each in enumerate(step[field])
+                ],
+            )
+
+
+def _refuse_twice(names: Names, words: Sequence[tuple[Path, str]]) -> None:
+    seen: set[str] = set()
+    for path, word in words:
+        if word in seen:
+            names.refuse(path, f"'{word}' is used twice", "Give this one its own name.", "twice")
+        seen.add(word)
+
+
+def _check_undo(names: Names, path: Path, step: dict[str, Any]) -> None:
+    if not step["undo"]:
+        if not step["number"]:
+            names.refuse(path, "the step has no number", "Write 'number:'.", "missing")
+        return
+    if step.get("must"):
+        names.refuse(
+            (*path, "must"),
+            "an undo step is never a must",
+            "A way back is taken when it is needed: leave must out.",
+            "undo-must",
+        )
+    for field in ("together", "once"):
+        if step.get(field):
+            names.refuse(
+                (*path, field), f"an undo step has no '{field}'", "Leave it out.", "undo-order"
+            )
+
+
+def _check_proofs(names: Names, path: Path, step: dict[str, Any], data: dict[str, Any]) -> None:
+    for number, proof in enumerate(step["proof"]):
+        place = (*path, "proof", number)
+        if "part" in proof:
+            _check_known(names, (*place, "part"), "part of the kit", [proof["part"]], data["kit"])
+        if "of" in proof:
+            _check_count_of(names, (*place, "target"), proof, data)
+        if "like" in proof:
+            _check_like(names, (*place, "like"), step["id"], proof, data)
+        if "wheel" in proof:
+            _check_known(
+                names, (*place, "wheel"), "toothed wheel", [proof["wheel"]], _toothed(data)
+            )
+        if "pluck" in proof.get("by", []):
+            _check_pluck(names, place, proof)
+        if "options" in proof:
+            ids = [
+                ((*place, "options", at, "id"), option["id"])
+                for at, option in enumerate(proof["options"])
+            ]
+            _refuse_twice(names, ids)
+    others = [each for each in step["proof"] if each["kind"] != "confirm"]
+    for number, proof in enumerate(step["proof"]):
+        if proof.get("by") == ["marks"] and len(others) == 1:
+            names.refuse(
+                (*path, "proof", number, "by"),
+                "marks on a photo are all that this step is proved by",
+                "Taps on a photo can be half a tooth out: ask for a second proof beside it.",
+                "marks-alone",
+            )
+
+
+def _check_pluck(names: Names, place: Path, proof: dict[str, Any]) -> None:
+    """A span that cannot be heard in its window would be refused by every phone, every time."""
+    low, high = Decimal(proof["low"]), Decimal(proof["high"])
+    if low < PLUCK_HZ[0] or high > PLUCK_HZ[1]:
+        names.refuse(
+            (*place, "by"),
+            f"the window {low} to {high} Hz is not heard by a pluck",
+            f"A phone hears spans from {PLUCK_HZ[0]} to {PLUCK_HZ[1]} Hz. Mend the window, or"
+            " have it read by hand.",
+            "pluck-range",
+        )
+
+
+def _toothed(data: dict[str, Any]) -> list[str]:
+    """The drive's wheels with teeth; what is wrong with the block itself is said elsewhere."""
+    wheels = data["drive"].get("wheels") if isinstance(data["drive"], dict) else None
+    each_of = wheels if isinstance(wheels, list) else []
+    return [str(one.get("id")) for one in each_of if isinstance(one, dict) and "teeth" in one]
+
+
+def _check_count_of(names: Names, place: Path, proof: dict[str, Any], data: dict[str, Any]) -> None:
+    """A count of things that are listed has as many as the list."""
+    parts = [p for p in data["kit"].values() if proof["of"] == "kit" or p["single_use"]]
+    is_tools = proof["of"] == "tools"
+    listed = len(data["tools"]) if is_tools else sum(part["count"] for part in parts)
+    if proof["target"] != str(listed):
+        names.refuse(
+            place,
+            f"the target is {proof['target']}, the list of {proof['of']} has {listed}",
+            f"Write {listed}, or mend the list.",
+            "count-of",
+        )
+
+
+def _check_like(
+    names: Names, place: Path, step: str, proof: dict[str, Any], data: dict[str, Any]
+) -> None:
+    """What is held against another figure comes after it, and is of its kind and unit."""
+    before: dict[str, dict[str, Any]] = {}
+    for each in data["steps"]:
+        if each["id"] == step:
+            break
+        before |= {f"{each['id']}.{one['name']}": one for one in each["proof"]}
+    other = before.get(proof["like"])
+    if other is None:
+        names.unknown(place, "proof of a step before", proof["like"], before)
+    elif (other["kind"], other.get("unit")) != (proof["kind"], proof.get("unit")):
+        names.refuse(
+            place,
+            f"'{proof['like']}' is not a {proof['kind']} of the same unit",
+            "Only figures of one kind and unit can be held against each other.",
+            "like",
+        )
+
+
+def _check_one_maker(
+    names: Names, path: Path, step: dict[str, Any], makers: dict[str, str]
+) -> None:
+    """Who left a proof must be plain: it says which step is to be done again when it falls."""
+    for number, deed in enumerate(step["does"]):
+        word, _, value = deed.partition("=")
+        at = names.index.get(word)
+        if at is None or not names.conditions[at].proof or value == names.conditions[at].values[0]:
+            continue
+        place = (*path, "does", number)
+        if step["undo"]:
+            names.refuse(
+                place,
+                f"an undo step proves '{word}'",
+                "A way back proves nothing: prove it in a step of the order.",
+                "undo-proves",
+            )
+        elif makers.setdefault(deed, step["id"]) != step["id"]:
+            names.refuse(
+                place,
+                f"'{deed}' is left by this step and by '{makers[deed]}'",
+                "A proof value is left by one step only: give each step a proof of its own.",
+                "proof-twice",
+            )
+
+
+def _check_phases(names: Names, data: dict[str, Any]) -> None:
+    """A step between those of another phase is most often one that slipped to the wrong place."""
+    phases = list(data["phases"])
+    furthest = 0
+    for at, step in enumerate(data["steps"]):
+        if step["undo"] or step["phase"] not in phases:
+            continue
+        place = phases.index(step["phase"])
+        if place < furthest:
+            names.refuse(
+                ("steps", at, "phase"),
+                f"a step of '{step['phase']}' stands after one of '{phases[furthest]}'",
+                "List the steps of a phase together, in the order of the phases.",
+                "phase-order",
+            )
+        furthest = max(furthest, place)
+
+
+def _check_together(names: Names, data: dict[str, Any]) -> None:
+    closed: set[str] = set()
+    before = None
+    for at, step in enumerate(data["steps"]):
+        group = step.get("together")
+        if group != before and group in closed:
+            names.refuse(
+                ("steps", at, "together"),
+                f"the steps of '{group}' do not follow each other",
+                "Only neighbours can be done in any order.",
+                "together",
+            )
+        if before is not None:
+            closed.add(before)
+        before = group
+
+
+def _check_tools_return(names: Names, data: dict[str, Any]) -> None:
+    last_in = {slot: at for at, step in enumerate(data["steps"]) for slot in step["tools_in"]}
+    for at, step in enumerate(data["steps"]):
+        for slot in step["tools_out"]:
+            back = last_in.get(slot)
+            # An undo step has no place in the order: any later step may take the tool back.
+            if back is None or (back < at and not step["undo"]):
+                names.refuse(
+                    ("steps", at, "tools_out"),
+                    f"the tool '{slot}' never comes back to its place",
+                    "List it under tools_in of the step that puts it back.",
+                    "tool-out",
+                )
+
+
+def check_looks(names: Names, data: dict[str, Any], solved: dict[str, Any] | None) -> None:
+    if solved is None:
+        return  # every wheel would be unknown; the fault in the drive is told already
+    known = [wheel["id"] for wheel in solved["wheels"]] + list(data["tools"])
+    for at, step in enumerate(data["steps"]):
+        _check_known(names, ("steps", at, "look"), "wheel or tool", step["look"], known)
+
+
+def check_drive(names: Names, data: dict[str, Any], solved: dict[str, Any]) -> None:
+    """What the drawing shows must be something the state knows."""
+    shown: list[tuple[Path, str | None]] = [
+        (("drive", "belt", "condition"), solved["belt"].get("condition"))
+    ]
+    for at, wheel in enumerate(solved["wheels"]):
+        path: Path = ("drive", "wheels", at)
+        shown.append(((*path, "condition"), wheel.get("condition")))
+        hole = wheel.get("hole")
+        if hole:
+            shown.append(((*path, "hole", "condition"), hole["condition"]))
+            _check_known(names, (*path, "hole", "pin"), "tool", [hole["pin"]], data["tools"])
+    for place, word in shown:
+        if word is not None:
+            names.condition(place, word, proof=False)
+
+
+def _check_known(
+    names: Names, path: Path, what: str, words: Iterable[str], known: Iterable[str]
+) -> None:
+    known = list(known)
+    for word in words:
+        if word not in known:
+            names.unknown(path, what, word, known)

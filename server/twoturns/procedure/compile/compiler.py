@@ -1,0 +1,257 @@
+"""
+From a procedure's source to its bundle: what people read, and the machine that phones run.
+
+`compile_source` reads the text and finds every fault it can at once, each at its line. It touches
+no disk: pictures come in as bytes. Reading a folder is `bundle`. The form is formats.md,
+section 6.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from twoturns.procedure.compile.check_measures import check_measures
+from twoturns.procedure.compile.check_steps import check_drive, check_looks, check_steps
+from twoturns.procedure.compile.flatten import Flattener
+from twoturns.procedure.drive import solve
+from twoturns.procedure.errors import SourceErrors
+from twoturns.procedure.language import schema, source
+from twoturns.procedure.language.names import Names
+from twoturns.procedure.language.source import Document, Path
+from twoturns.procedure.rules.house import (
+    Rule,
+    SilentRule,
+    actions_in,
+    house_rules,
+    rules_of,
+    silence,
+)
+
+
+@dataclass(frozen=True)
+class Compiled:
+    """
+    A bundle, and what only its author needs to know of it.
+
+    Args:
+        bundle: What is published.
+        silent_rules: The rules of which it gives no occasion to ask all.
+        absent: What the source calls absent, and why.
+        rules: The rules that are asked.
+        document: The source, with its lines.
+    """
+
+    bundle: dict[str, Any]
+    silent_rules: tuple[SilentRule, ...]
+    absent: dict[str, str]
+    rules: tuple[Rule, ...]
+    document: Document
+
+
+def compile_source(
+    text: bytes,
+    pictures: Mapping[str, bytes],
+    house: Sequence[Rule] | None = None,
+) -> Compiled:
+    """
+    Compile a procedure.
+
+    Args:
+        text: The source, YAML.
+        pictures: The folder's pictures, by file name.
+        house: The house rules; the ones of `rules/` if not given.
+
+    Raises:
+        SourceErrors: With every fault found.
+    """
+    return compile_document(source.read(text), pictures, house)
+
+
+def compile_document(
+    document: Document,
+    pictures: Mapping[str, bytes],
+    house: Sequence[Rule] | None = None,
+) -> Compiled:
+    """Compile a source that has been read: reading is most of the work."""
+    data = schema.load(document, schema.ProcedureSchema())
+    names = Names(document, data)
+    rules, silent = _rules_asked(names, data, house_rules() if house is None else house)
+    machine = Flattener(names, data, rules).built()
+    solved = _drive(names, data)
+    check_steps(names, data)
+    check_measures(names, data)
+    check_looks(names, data, solved)
+    if solved is not None:
+        check_drive(names, data, solved)
+    assets = _assets(names, data, pictures)
+    if names.problems or solved is None:
+        raise SourceErrors(names.problems)
+    return Compiled(
+        bundle=_bundle(names, data, rules, solved, assets, machine),
+        silent_rules=tuple(silent),
+        absent=data["absent"],
+        rules=tuple(rules),
+        document=document,
+    )
+
+
+def _rules_asked(
+    names: Names, data: dict[str, Any], house: Sequence[Rule]
+) -> tuple[list[Rule], list[SilentRule]]:
+    """Return the rules that can be asked here, and those that cannot, wholly or in part."""
+    house_ids = {rule.id for rule in house}
+    own = rules_of(data["rules"])
+    for rule in own:
+        if rule.id in house_ids:
+            names.refuse(
+                ("rules", rule.id),
+                f"'{rule.id}' is a house rule",
+                "A procedure adds rules and never replaces one: give this one its own name.",
+                "rule-replaced",
+            )
+        _check_own_rule(names, rule)
+    every = [*house, *own]
+    deeds = {deed for step in data["steps"] for deed in step["does"] if "=" not in deed}
+    _check_actions(names, data, actions_in(every))
+    moves = {f"{each.id}={value}" for each in names.conditions for value in each.values}
+    silent = {rule.id: silence(rule, deeds, moves, set(names.index)) for rule in every}
+    reported = [found for found in silent.values() if found]
+    _check_absent(names, data["absent"], {word for found in reported for word in found.unasked})
+    asked = [rule for rule in every if not ((found := silent[rule.id]) and found.wholly)]
+    return asked, reported
+
+
+def _check_absent(names: Names, absent: dict[str, str], unasked: set[str]) -> None:
+    """A reason for what is there, or for what nobody asks for, is left over from before."""
+    for word in absent:
+        if word not in unasked:
+            names.refuse(
+                ("absent", word),
+                f"no rule lacks '{word}'",
+                "Leave it out: it is there, or no rule that this procedure can break asks for it.",
+                "not-absent",
+            )
+
+
+def _check_own_rule(names: Names, rule: Rule) -> None:
+    """A procedure's own rule has no business with conditions that it does not have."""
+    path: Path = ("rules", rule.id)
+    for number, deed in enumerate(rule.on):
+        if "=" in deed:
+            names.move((*path, "on", number), deed)
+    for word, _ in rule.unless:
+        names.condition((*path, "unless", word), word)
+
+
+def _check_actions(names: Names, data: dict[str, Any], known: set[str]) -> None:
+    for at, step in enumerate(data["steps"]):
+        for number, deed in enumerate(step["does"]):
+            if "=" not in deed and deed not in known:
+                names.unknown(("steps", at, "does", number), "action", deed, known)
+
+
+def _drive(names: Names, data: dict[str, Any]) -> dict[str, Any] | None:
+    try:
+        return solve.drive(data["drive"])
+    except solve.DriveFault as fault:
+        names.refuse(("drive", *fault.place), str(fault), fault.hint, fault.code)
+        return None
+
+
+def _assets(
+    names: Names, data: dict[str, Any], pictures: Mapping[str, bytes]
+) -> list[dict[str, str]]:
+    assets = []
+    for number, (file_name, uses) in enumerate(Counter(data["assets"]).items()):
+        if uses > 1:
+            names.refuse(("assets",), f"'{file_name}' stands twice", "Keep one.", "twice")
+        if file_name not in pictures:
+            names.refuse(
+                ("assets", number),
+                f"the picture '{file_name}' is missing",
+                "Put it beside the source, or take this line out.",
+                "picture-missing",
+            )
+            continue
+        blob = hashlib.sha256(pictures[file_name]).hexdigest()
+        kind = schema.PICTURE_TYPES[file_name.rpartition(".")[2]]
+        assets.append({"name": file_name, "blob": blob, "type": kind})
+    return assets
+
+
+# What people read. Only what the source states is written: an absent field is absent.
+
+_STEP_FIELDS = (
+    "id number phase title act says because caution look torque undo once proof tools_out tools_in"
+)
+_PROOF_FIELDS = "name kind label unit low high target tool options part hint by of wheel like"
+_COPIED = "id name edition vehicle engine_codes cautions interval interrupt_minutes"
+
+
+def _copied(data: dict[str, Any], fields: str) -> dict[str, Any]:
+    return {field: data[field] for field in fields.split() if data.get(field) is not None}
+
+
+def _listed(data: dict[str, dict[str, Any]], key: str) -> list[dict[str, Any]]:
+    return [{key: word, **parts} for word, parts in data.items()]
+
+
+def _bundle(
+    names: Names,
+    data: dict[str, Any],
+    rules: Sequence[Rule],
+    solved: dict[str, Any],
+    assets: list[dict[str, str]],
+    machine: dict[str, Any],
+) -> dict[str, Any]:
+    return {
+        "v": 1,
+        **_copied(data, _COPIED),
+        "conditions": [
+            {
+                "id": each.id,
+                "kind": "proof" if each.proof else "engine",
+                "label": each.label,
+                "values": [
+                    {"id": value, "says": says}
+                    for value, says in zip(each.values, each.says, strict=True)
+                ],
+                "start": each.values[each.start],
+            }
+            for each in names.conditions
+        ],
+        "phases": [{"id": word, "name": says} for word, says in data["phases"].items()],
+        "steps": [_step(step) for step in data["steps"]],
+        "rules": [
+            {"id": rule.id, "kind": rule.kind, "never": rule.never, "because": rule.because}
+            for rule in rules
+        ],
+        "ends": [
+            {"id": word, "name": end["name"], "because": end["because"]}
+            for word, end in data["ends"].items()
+        ],
+        "tools": _listed(data["tools"], "slot"),
+        "kit": _listed(data["kit"], "part"),
+        "drive": solved,
+        "assets": assets,
+        "machine": machine,
+    }
+
+
+def _step(step: dict[str, Any]) -> dict[str, Any]:
+    return {
+        **_copied(step, _STEP_FIELDS),
+        "must": step.get("must", not step["undo"]),
+        **_copied(step, "together"),
+        **({"uses": _uses(step)} if step["uses"] else {}),
+        "proof": [_copied(proof, _PROOF_FIELDS) for proof in step["proof"]],
+        "fails": [_copied(failure, "id says then") for failure in step["fails"]],
+    }
+
+
+def _uses(step: dict[str, Any]) -> list[dict[str, Any]]:
+    return [{"part": part, "count": count} for part, count in step["uses"].items()]

@@ -1,0 +1,449 @@
+"""
+The `drive:` block of a procedure, solved into the bundle's DRIVE (formats.md, section 6).
+
+The owner writes what can be measured: where the wheels stand, how many teeth they have, the belt.
+All else is computed here: where the roller stands round its stud, the path, teeth between marks,
+the length and the note of the span that is plucked. What he also states (the notch, the teeth
+between marks) is compared with it, so that a wrong figure is found at the desk, not at the engine.
+
+A source of a van reads:
+
+    drive:
+      running: clockwise
+      belt: {teeth: 140, pitch_mm: 8.0, width_mm: 25, back_mm: 1.6, pitch_line_mm: 3.9,
+             mass_kg_per_m: 0.131, condition: belt}
+      wheels:
+        - {id: crank, label: CRANK, at: [0, 0], teeth: 24, side: inside, mark_deg: -90,
+           hole: {at: [-6, 18], pin: l1, condition: crank_lock}}
+        - {id: tensioner, label: TENSIONER, side: outside, diameter_mm: 62,
+           stud: [-56, 151], eccentric_mm: 6.5, notch_deg: 224.8, within_deg: 2}
+        - ...
+      order: [crank, ...]
+      counts: [{from: crank, to: cam, teeth: 72}]
+      span: {from: cam, to: pump, tension_n: 330, within_percent: 15}
+
+A ribbed belt has `length_mm` in place of `teeth` and `pitch_mm`. Wheels stand in belt order, the
+way the belt runs, the driving one first. A wheel with `stud` is the tensioner; it has no `at`.
+It takes up the slack: no wheel with a mark stands between the driving one and it.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from twoturns.procedure.drive.sides import tensioner_of, tensions_slack_side
+from twoturns.trade import drive as geometry
+from twoturns.trade.tension import frequency_window_hz
+
+Place = tuple[str | int, ...]
+
+_NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?\Z")
+_NAME = re.compile(r"[a-z][a-z0-9_]{0,63}\Z")
+# Below six teeth in mesh a belt loses a fifth of its rating a tooth.
+# Source: a belt maker's engineering note, 2012/2014.
+LEAST_TEETH_IN_MESH = 6
+# A stated count may be off by what marks are read to; a half would be the next tooth.
+MOST_TEETH_OFF = 0.25
+
+
+class DriveFault(ValueError):
+    """Something in the drive block is wrong: `place` leads to it, below `drive`."""
+
+    def __init__(self, place: Place, message: str, *, hint: str, code: str) -> None:
+        self.place, self.hint, self.code = place, hint, code
+        super().__init__(message)
+
+
+class _Block:
+    """One mapping of the source. Every field is asked for by name; what is left over is refused."""
+
+    def __init__(self, data: Any, place: Place = ()) -> None:  # noqa: ANN401 - unchecked source
+        if not isinstance(data, Mapping):
+            raise DriveFault(
+                place, "this is not a mapping", hint="Write 'name: value' here.", code="shape"
+            )
+        self._data, self.place = data, place
+        self._asked: set[str] = set()
+
+    def fault(self, field: str, message: str, hint: str, code: str = "value") -> DriveFault:
+        return DriveFault((*self.place, field), message, hint=hint, code=code)
+
+    def has(self, field: str) -> bool:
+        self._asked.add(field)
+        return field in self._data
+
+    def get(self, field: str) -> Any:  # noqa: ANN401 - unchecked source
+        if not self.has(field):
+            raise DriveFault(
+                self.place, f"'{field}' is missing", hint=f"Add '{field}:' here.", code="missing"
+            )
+        return self._data[field]
+
+    def text(self, field: str) -> str:
+        value = self.get(field)
+        if not isinstance(value, str) or not 1 <= len(value) <= 64:
+            raise self.fault(field, f"'{field}' is not a text of 1 to 64 characters", "Shorten it.")
+        return value
+
+    def name(self, field: str) -> str:
+        value = self.text(field)
+        if not _NAME.match(value):
+            raise self.fault(
+                field, f"'{value}' is not a name", "Use a-z, 0-9 and _, a letter first."
+            )
+        return value
+
+    def number(self, field: str, *, above: float = -math.inf) -> float:
+        return _number(self.get(field), (*self.place, field), above)
+
+    def whole(self, field: str, least: int) -> int:
+        value = self.number(field)
+        if value != int(value) or value < least:
+            raise self.fault(
+                field, f"{value:g} is not a whole number from {least}", "Count it again."
+            )
+        return int(value)
+
+    def point(self, field: str) -> tuple[float, float]:
+        value, place = self.get(field), (*self.place, field)
+        if not isinstance(value, list) or len(value) != 2:
+            raise self.fault(field, f"'{field}' is not a pair", f"Write '{field}: [x, y]' in mm.")
+        x, y = (_number(part, (*place, index)) for index, part in enumerate(value))
+        return x, y
+
+    def items(self, field: str) -> list[Any]:
+        value = self.get(field)
+        if not isinstance(value, list):
+            raise self.fault(
+                field, f"'{field}' is not a list", "Begin each of its lines with '- '."
+            )
+        return value
+
+    def blocks(self, field: str) -> list[_Block]:
+        place = (*self.place, field)
+        return [_Block(item, (*place, index)) for index, item in enumerate(self.items(field))]
+
+    def block(self, field: str) -> _Block:
+        return _Block(self.get(field), (*self.place, field))
+
+    def one_of(self, field: str, choices: Iterable[str]) -> str:
+        value = self.text(field)
+        if value not in choices:
+            listed = ", ".join(choices)
+            raise self.fault(field, f"'{value}' is none of {listed}", f"Choose one of {listed}.")
+        return value
+
+    def done(self) -> None:
+        for field in self._data:
+            if field not in self._asked:
+                raise self.fault(
+                    field, f"'{field}' means nothing here", "Take it out.", code="unknown-field"
+                )
+
+
+def _number(value: Any, place: Place, above: float = -math.inf) -> float:  # noqa: ANN401
+    if not isinstance(value, str) or not _NUMBER.match(value):
+        raise DriveFault(
+            place, f"'{value}' is not a number", hint="Write it as 26.5.", code="value"
+        )
+    if float(value) <= above:
+        raise DriveFault(
+            place, f"{value} is not above {above:g}", hint="Measure it again.", code="value"
+        )
+    return float(value)
+
+
+def drive(source: Mapping[str, Any]) -> dict[str, Any]:
+    """
+    Solve a drive block: plain data of strings, as the source reader gives it.
+
+    Returns:
+        DRIVE: integers in micrometres and millidegrees, frequencies as decimals.
+
+    Raises:
+        DriveFault: The first thing that is wrong, with its place.
+    """
+    block = _Block(source)
+    clockwise = block.one_of("running", ("clockwise", "anticlockwise")) == "clockwise"
+    belt_block = block.block("belt")
+    belt, pitch_mm, belt_mm, mass = _belt(belt_block)
+    wheel_blocks = block.blocks("wheels")
+    wheels, bodies = _wheels(wheel_blocks, belt_block, pitch_mm)
+    path, eccentric = _solve(wheel_blocks, wheels, belt_mm, clockwise)
+    _refuse_collisions(path)
+    drawn = [
+        _wheel(part, body, arc, eccentric, pitch_mm)
+        for part, body, arc in zip(wheel_blocks, bodies, path.arcs, strict=True)
+    ]
+    marks = {
+        part.name("id"): part.number("mark_deg") for part in wheel_blocks if part.has("mark_deg")
+    }
+    solved = {
+        "running": block.text("running"),
+        "belt": belt,
+        "wheels": drawn,
+        "path": [_arc(arc) for arc in path.arcs],
+        "order": _order(block, [wheel.id for wheel in wheels]),
+        "counts": [_count(part, path, pitch_mm, marks) for part in block.blocks("counts")],
+        "span": _span(block.block("span"), path, mass),
+    }
+    for part in (block, belt_block, *wheel_blocks):
+        part.done()
+    _refuse_tight_tensioner(solved)
+    return solved
+
+
+def _refuse_tight_tensioner(solved: Mapping[str, Any]) -> None:
+    if not tensions_slack_side(solved):
+        raise DriveFault(
+            ("wheels", tensioner_of(solved)),
+            f"the tensioner stands where the {solved['wheels'][0]['id']} pulls the belt, "
+            "not where it is slack",
+            hint="Check 'running' and the order of the wheels: the way the belt runs, the driving "
+            "one first.",
+            code="tensioner-tight",
+        )
+
+
+def _um(mm: float) -> int:
+    return round(mm * 1000)
+
+
+def _belt(block: _Block) -> tuple[dict[str, Any], float | None, float, float]:
+    """The belt as drawn, its pitch (None: ribbed), its length in mm, its mass in kg/m."""
+    belt: dict[str, Any] = {}
+    pitch_mm = None
+    if block.has("teeth"):
+        belt["teeth"] = block.whole("teeth", 20)
+        pitch_mm = block.number("pitch_mm", above=0)
+        belt["pitch_um"] = _um(pitch_mm)
+        length_mm = belt["teeth"] * pitch_mm
+    else:
+        length_mm = block.number("length_mm", above=0)
+    belt["width_um"] = _um(block.number("width_mm", above=0))
+    belt["back_um"] = _um(block.number("back_mm", above=0))
+    belt["length_um"] = _um(length_mm)
+    if block.has("condition"):
+        belt["condition"] = block.name("condition")
+    return belt, pitch_mm, length_mm, block.number("mass_kg_per_m", above=0)
+
+
+def _wheels(
+    blocks: list[_Block], belt: _Block, pitch_mm: float | None
+) -> tuple[list[geometry.Wheel], list[dict[str, Any]]]:
+    """The wheels for the solver (a tensioner at its stud) and the drawn form of their bodies."""
+    back_mm, pitch_line_mm = belt.number("back_mm"), belt.number("pitch_line_mm")
+    wheels: list[geometry.Wheel] = []
+    bodies: list[dict[str, Any]] = []
+    for block in blocks:
+        name = block.name("id")
+        if name in {wheel.id for wheel in wheels}:
+            raise block.fault("id", f"there are two wheels '{name}'", "Give each its own name.")
+        inside = block.one_of("side", ("inside", "outside")) == "inside"
+        body: dict[str, Any] = {"id": name, "label": block.text("label")}
+        if block.has("teeth"):
+            radius_mm, body["teeth"] = _toothed(block, inside, pitch_mm)
+        else:
+            half = block.number("diameter_mm", above=0) / 2
+            radius_mm = half + (pitch_line_mm if inside else back_mm)
+        x_mm, y_mm = block.point("stud" if block.has("stud") else "at")
+        wheels.append(geometry.Wheel(name, x_mm, y_mm, radius_mm, inside))
+        bodies.append(body)
+    return wheels, bodies
+
+
+def _toothed(block: _Block, inside: bool, pitch_mm: float | None) -> tuple[float, int]:
+    if pitch_mm is None or not inside:
+        why = "the belt has none" if pitch_mm is None else "only the inside of the belt has teeth"
+        raise block.fault("teeth", f"this wheel has teeth but {why}", "Give its diameter_mm.")
+    teeth = block.whole("teeth", 8)
+    return geometry.pitch_radius_mm(teeth, pitch_mm), teeth
+
+
+def _solve(
+    blocks: list[_Block], wheels: list[geometry.Wheel], belt_mm: float, clockwise: bool
+) -> tuple[geometry.Path, dict[str, int]]:
+    """Swing the roller until the belt fits, and hold the answer against the stated notch."""
+    tensioners = [block for block in blocks if block.has("stud")]
+    if len(tensioners) != 1:
+        raise DriveFault(
+            ("wheels",),
+            f"{len(tensioners)} wheels have a stud, expected one",
+            hint="Give the tensioner its 'stud' and 'eccentric_mm', and no other wheel.",
+            code="tensioner",
+        )
+    block = tensioners[0]
+    x_mm, y_mm = block.point("stud")
+    throw_mm = block.number("eccentric_mm", above=0)
+    eccentric = geometry.Eccentric(block.name("id"), x_mm, y_mm, throw_mm)
+    notch_deg, within_deg = block.number("notch_deg"), block.number("within_deg", above=0)
+    try:
+        settings = geometry.eccentric_settings(wheels, eccentric, belt_mm, clockwise=clockwise)
+        setting = min(settings, key=lambda setting: _apart_deg(setting.angle_deg, notch_deg))
+        placed = geometry.at_angle(wheels, eccentric, setting.angle_deg)
+        path = geometry.belt_path(placed, clockwise=clockwise)
+    except geometry.DriveError as error:
+        raise DriveFault(("wheels",), str(error), hint=error.hint, code=error.code) from error
+    if _apart_deg(setting.angle_deg, notch_deg) > within_deg:
+        angles = " or ".join(f"{setting.angle_deg:.1f}°" for setting in settings)
+        raise block.fault(
+            "notch_deg",
+            f"the belt fits at {angles}, the notch is stated at {notch_deg:g}° ± {within_deg:g}°",
+            "Check the belt's teeth, the stud, the throw and the notch.",
+            "notch-missed",
+        )
+    return path, {
+        "x_um": _um(x_mm),
+        "y_um": _um(y_mm),
+        "pointer_mdeg": round(setting.angle_deg * 1000),
+        "notch_mdeg": round(notch_deg * 1000),
+    }
+
+
+def _apart_deg(a: float, b: float) -> float:
+    return abs((a - b + 180) % 360 - 180)
+
+
+def _refuse_collisions(path: geometry.Path) -> None:
+    for gap in geometry.gaps(path):
+        if gap.gap_mm <= 0:
+            raise DriveFault(
+                ("wheels",),
+                f"{gap.wheel} and {gap.other} overlap by {-gap.gap_mm:.1f} mm",
+                hint="Check the places, the sizes and the order of the wheels.",
+                code="collision",
+            )
+    for one, two in geometry.crossed_spans(path):
+        raise DriveFault(
+            ("wheels",),
+            f"the spans that leave {one} and {two} cut each other",
+            hint="Check the order of the wheels and their sides.",
+            code="crossed",
+        )
+
+
+def _wheel(
+    block: _Block,
+    body: dict[str, Any],
+    arc: geometry.Arc,
+    eccentric: dict[str, int],
+    pitch_mm: float | None,
+) -> dict[str, Any]:
+    wheel = arc.wheel
+    drawn = {
+        **body,
+        "x_um": _um(wheel.x_mm),
+        "y_um": _um(wheel.y_mm),
+        "r_um": _um(wheel.radius_mm),
+        "inside": wheel.inside,
+    }
+    if pitch_mm is not None and "teeth" in body:
+        mesh = geometry.teeth_in_mesh(arc.wrap_deg, body["teeth"])
+        if mesh < LEAST_TEETH_IN_MESH:
+            raise block.fault(
+                "teeth",
+                f"only {mesh:.1f} teeth of {wheel.id} are in mesh, "
+                f"expected at least {LEAST_TEETH_IN_MESH}",
+                "Check the places of this wheel and its neighbours.",
+                "few-teeth",
+            )
+    if block.has("mark_deg"):
+        drawn["mark_mdeg"] = round(block.number("mark_deg") * 1000)
+    if block.has("hole"):
+        drawn["hole"] = _hole(block.block("hole"), wheel)
+    if block.has("condition"):
+        drawn["condition"] = block.name("condition")
+    if block.has("stud"):
+        drawn["eccentric"] = eccentric
+    return drawn
+
+
+def _hole(block: _Block, wheel: geometry.Wheel) -> dict[str, Any]:
+    x_mm, y_mm = block.point("at")
+    apart_mm = math.hypot(x_mm - wheel.x_mm, y_mm - wheel.y_mm)
+    if apart_mm >= wheel.radius_mm:
+        raise block.fault(
+            "at",
+            f"the hole stands {apart_mm:.1f} mm from the middle of {wheel.id}, "
+            f"outside its {wheel.radius_mm:.1f} mm",
+            "Holes are placed from the middle of the crankshaft, as the wheels are.",
+        )
+    hole = {
+        "x_um": _um(x_mm),
+        "y_um": _um(y_mm),
+        "pin": block.name("pin"),
+        "condition": block.name("condition"),
+    }
+    block.done()
+    return hole
+
+
+def _arc(arc: geometry.Arc) -> dict[str, Any]:
+    return {
+        "wheel": arc.wheel.id,
+        "in": [_um(arc.into[0]), _um(arc.into[1])],
+        "out": [_um(arc.out[0]), _um(arc.out[1])],
+        "large": arc.wrap_deg > 180,
+    }
+
+
+def _order(block: _Block, names: list[str]) -> list[str]:
+    order = block.items("order")
+    if sorted(map(str, order)) != sorted(names):
+        raise block.fault(
+            "order",
+            "the fitting order does not name each wheel once",
+            f"List these in the order the belt goes on: {', '.join(names)}.",
+        )
+    return [str(name) for name in order]
+
+
+def _count(
+    block: _Block, path: geometry.Path, pitch_mm: float | None, marks: dict[str, float]
+) -> dict[str, Any]:
+    start, end = (block.one_of(field, marks) for field in ("from", "to"))
+    stated = block.whole("teeth", 1)
+    block.done()
+    if pitch_mm is None:
+        raise block.fault("teeth", "this belt has no teeth to count", "Take 'counts' out.")
+    try:
+        counted = geometry.teeth_between_marks(
+            path, pitch_mm, (start, marks[start]), (end, marks[end])
+        )
+    except geometry.DriveError as error:
+        raise DriveFault(block.place, str(error), hint=error.hint, code=error.code) from error
+    if abs(counted - stated) > MOST_TEETH_OFF:
+        raise block.fault(
+            "teeth",
+            f"from the mark of {start} to that of {end} the belt has {counted:.2f} teeth "
+            f"along the tight side, stated are {stated}",
+            "Check the angles of both marks, and count against the run of the belt.",
+            "count-wrong",
+        )
+    return {"from": start, "to": end, "teeth": stated}
+
+
+def _span(block: _Block, path: geometry.Path, mass_kg_per_m: float) -> dict[str, Any]:
+    names = [arc.wheel.id for arc in path.arcs]
+    start, end = block.one_of("from", names), block.one_of("to", names)
+    try:
+        length_mm = path.span_mm(start, end)
+    except geometry.DriveError as error:
+        raise block.fault("to", str(error), "Name two wheels that follow each other.") from error
+    tension_n = block.number("tension_n", above=0)
+    within = block.number("within_percent", above=0)
+    if within >= 100:
+        raise block.fault("within_percent", f"{within:g} % allows a slack belt", "Lower it.")
+    block.done()
+    low, target, high = frequency_window_hz(tension_n, within, length_mm / 1000, mass_kg_per_m)
+    return {
+        "from": start,
+        "to": end,
+        "length_um": _um(length_mm),
+        "low_hz": f"{low:.1f}",
+        "high_hz": f"{high:.1f}",
+        "target_hz": f"{target:.1f}",
+    }

@@ -1,0 +1,131 @@
+"""
+The conditions of a procedure as numbers, and the faults found while its words are looked up.
+
+A condition, a value and a step are their places in the source's lists; a set of values is a mask
+with a bit for each. See formats.md, section 6.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from twoturns.procedure.errors import SourceError, nearest
+from twoturns.procedure.language.source import Document, Path
+
+Move = tuple[int, int]
+
+
+@dataclass(frozen=True)
+class Condition:
+    """One variable. A proof condition's first value is *unproved*, and it starts there."""
+
+    id: str
+    proof: bool
+    label: str
+    values: tuple[str, ...]
+    says: tuple[str, ...]
+    start: int
+
+    @property
+    def every(self) -> int:
+        """The mask of all values."""
+        return (1 << len(self.values)) - 1
+
+    @property
+    def proved(self) -> int:
+        """The mask of all values but the first."""
+        return self.every & ~1
+
+
+class Names:
+    """Looks words up and collects what cannot be found."""
+
+    def __init__(self, document: Document, data: dict[str, Any]) -> None:
+        self.document = document
+        self.problems: list[SourceError] = []
+        self.conditions = [
+            self._condition(kind, condition_id, written)
+            for kind in ("engine", "proof")
+            for condition_id, written in data["conditions"][kind].items()
+        ]
+        self.index = {condition.id: at for at, condition in enumerate(self.conditions)}
+        for twice in data["conditions"]["engine"].keys() & data["conditions"]["proof"].keys():
+            self.refuse(
+                ("conditions", "proof", twice),
+                f"'{twice}' is both an engine condition and a proof",
+                "Give one of them another name.",
+                "twice",
+            )
+
+    def _condition(self, kind: str, condition_id: str, written: dict[str, Any]) -> Condition:
+        values = tuple(written["values"])
+        path = ("conditions", kind, condition_id)
+        start = written.get("start", values[0])
+        if start not in values:
+            self.unknown((*path, "start"), "value", start, values)
+            start = values[0]
+        if kind == "proof" and start != values[0]:
+            self.refuse(
+                (*path, "start"),
+                f"the proof '{condition_id}' starts at '{start}'",
+                f"A proof starts unproved, at its first value '{values[0]}': leave start out.",
+                "proof-start",
+            )
+        says = tuple(written["values"].values())
+        is_proof = kind == "proof"
+        return Condition(
+            condition_id, is_proof, written["label"], values, says, values.index(start)
+        )
+
+    def refuse(self, path: Path, message: str, hint: str, code: str) -> None:
+        self.problems.append(self.document.error(path, message, hint=hint, code=code))
+
+    def unknown(self, path: Path, what: str, word: str, known: Iterable[str]) -> None:
+        self.refuse(path, f"the {what} '{word}' is not known", nearest(word, known), "unknown")
+
+    def condition(self, path: Path, word: str, *, proof: bool | None = None) -> int | None:
+        """Return the number of a condition; with `proof` given, of that kind only."""
+        at = self.index.get(word)
+        kind = {None: "condition", True: "proof", False: "engine condition"}[proof]
+        if at is None or proof not in (None, self.conditions[at].proof):
+            known = (each.id for each in self.conditions if proof in (None, each.proof))
+            self.unknown(path, kind, word, known)
+            return None
+        return at
+
+    def value(self, path: Path, condition: int, word: str) -> int | None:
+        """Return the number of a value."""
+        values = self.conditions[condition].values
+        if word not in values:
+            self.unknown(path, f"value of '{self.conditions[condition].id}'", word, values)
+            return None
+        return values.index(word)
+
+    def move(self, path: Path, words: str) -> Move | None:
+        """Return the numbers of `condition=value`."""
+        word, _, value_word = words.partition("=")
+        condition = self.condition(path, word)
+        if condition is None:
+            return None
+        value = self.value(path, condition, value_word)
+        return None if value is None else (condition, value)
+
+    def mask(self, path: Path, condition: int, words: Iterable[str]) -> int:
+        """Return the mask of the values named."""
+        found = (self.value(path, condition, word) for word in words)
+        return sum({1 << value for value in found if value is not None})
+
+    def masks(self, path: Path, needs: dict[str, list[str]]) -> dict[int, int]:
+        """Return the masks of `{condition: [values]}`."""
+        masks = {}
+        for word, values in needs.items():
+            condition = self.condition((*path, word), word)
+            if condition is not None:
+                masks[condition] = self.mask((*path, word), condition, values)
+        return masks
+
+    def spoken(self, condition: int, value: int) -> str:
+        """Return `condition=value` in the source's words."""
+        return f"{self.conditions[condition].id}={self.conditions[condition].values[value]}"

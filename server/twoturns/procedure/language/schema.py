@@ -1,0 +1,449 @@
+"""
+The words of a procedure's source and of the house rules, as marshmallow schemas.
+
+`load` gives plain data with every optional part filled in, or all faults at their lines. What
+needs more than one field to judge (a step that names a condition) is `compile`'s to find.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from marshmallow import RAISE, Schema, ValidationError, fields, validate, validates_schema
+
+from twoturns.procedure.errors import SourceError, SourceErrors, nearest
+from twoturns.procedure.language.source import Document, Path
+
+NAME = re.compile(r"[a-z][a-z0-9_]{0,63}")
+MOVE = re.compile(r"[a-z][a-z0-9_]{0,63}=[a-z][a-z0-9_]{0,63}")
+DEED = re.compile(r"[a-z][a-z0-9_]{0,63}(=[a-z][a-z0-9_]{0,63})?")
+LIKE = re.compile(r"[a-z][a-z0-9_]{0,63}\.[a-z][a-z0-9_]{0,63}")
+DECIMAL = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?")
+WHOLE = re.compile(r"0|[1-9][0-9]{0,14}")
+PICTURE = re.compile(r"[a-z0-9][a-z0-9_-]{0,63}\.(jpg|png|webp)")
+
+PICTURE_TYPES = {"jpg": "image/jpeg", "png": "image/png", "webp": "image/webp"}
+PROOF_KINDS = ("confirm", "reading", "photo", "count", "wait", "scan", "choice", "signature")
+# The phone's instruments and their units; `hand` is the eye and the mechanic's own tool.
+INSTRUMENT_UNITS = {"pluck": ("Hz",), "marks": ("teeth",), "turn": ("°", "turns")}
+WAYS = (*INSTRUMENT_UNITS, "hand")
+# What a count may be of: then the screen lists the things by name, to be ticked one by one.
+COUNTED = ("kit", "single_use", "tools")
+TITLE_LENGTH = 48  # two lines of 31 px on a phone 360 px wide
+
+# What a message means (its stable code) and what to do about it.
+_HINTS = {
+    "is missing": ("missing", "Write it."),
+    "is not a name": (
+        "name",
+        "Use small letters, digits and _, a letter first, at most 64 characters.",
+    ),
+    "is not a move": ("move", "Write it as condition=value."),
+    "is neither a condition nor a move": ("absent", "Write a condition, or condition=value."),
+    "is neither an action nor a move": ("deed", "Write an action, or condition=value."),
+    "is not the proof of a step": ("like", "Write it as step.proof."),
+    "is not a decimal number": ("decimal", "Write it with a point and no unit: 26 or 0.05."),
+    "is not a whole number": ("whole", "Write digits only."),
+    "is not yes or no": ("yes-no", "Write yes or no."),
+    "is empty": ("empty", "Write it, or leave the whole line out."),
+    "is not text": ("text", "Write one value here."),
+    "is not a list": ("list", "Write one line for each, beginning with '- '."),
+    "is not a mapping": ("mapping", "Write lines of the form 'name: value'."),
+    "is not the file name of a picture": (
+        "picture",
+        "Use small letters, digits, - and _, ending in .jpg, .png or .webp.",
+    ),
+}
+_NO_HINT = ("value", "Look at the other procedures for an example.")
+
+
+class Words(fields.Field[str]):
+    """Text for people."""
+
+    def __init__(self, most: int = 2000, **more: Any) -> None:  # noqa: ANN401 - passed on
+        super().__init__(**more)
+        self.most = most
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> str:  # noqa: ANN401
+        if not isinstance(value, str):
+            raise ValidationError("is not text")
+        words = value.strip()
+        if not words:
+            raise ValidationError("is empty")
+        if len(words) > self.most:
+            raise ValidationError(f"has {len(words)} characters, the most is {self.most}")
+        return words
+
+
+class Shaped(fields.Field[str]):
+    """Text of one shape, such as a name."""
+
+    def __init__(self, shape: re.Pattern[str], otherwise: str, **more: Any) -> None:  # noqa: ANN401
+        super().__init__(**more)
+        self.shape, self.otherwise = shape, otherwise
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> str:  # noqa: ANN401
+        if not (isinstance(value, str) and self.shape.fullmatch(value)):
+            raise ValidationError(self.otherwise)
+        return value
+
+
+class Whole(fields.Field[int]):
+    """A whole number, zero or more."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> int:  # noqa: ANN401
+        if not (isinstance(value, str) and WHOLE.fullmatch(value)):
+            raise ValidationError("is not a whole number")
+        return int(value)
+
+
+class YesNo(fields.Field[bool]):
+    """`yes` or `no`, and no other spelling."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> bool:  # noqa: ANN401
+        if value not in ("yes", "no"):
+            raise ValidationError("is not yes or no")
+        return bool(value == "yes")
+
+
+class OneOrMore(fields.Field[list[str]]):
+    """One name, or a list of names."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> list[str]:  # noqa: ANN401
+        names = value if isinstance(value, list) else [value]
+        if not names:
+            raise ValidationError("is empty")
+        return [str(a_name().deserialize(each)) for each in names]
+
+
+class Verbatim(fields.Field[dict[str, Any]]):
+    """A mapping that another room reads."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> dict[str, Any]:  # noqa: ANN401
+        if not isinstance(value, dict):
+            raise ValidationError("is not a mapping")
+        return value
+
+
+def a_name(**more: Any) -> Shaped:  # noqa: ANN401
+    return Shaped(NAME, "is not a name", **more)
+
+
+def a_decimal(**more: Any) -> Shaped:  # noqa: ANN401
+    return Shaped(DECIMAL, "is not a decimal number", **more)
+
+
+def several(inner: fields.Field[Any], **more: Any) -> fields.List[Any]:  # noqa: ANN401
+    return fields.List(inner, error_messages={"invalid": "is not a list"}, **more)
+
+
+def named(inner: fields.Field[Any], keys: Shaped | None = None, **more: Any) -> fields.Dict:  # noqa: ANN401
+    return fields.Dict(
+        keys=keys or a_name(),
+        values=inner,
+        error_messages={"invalid": "is not a mapping"},
+        **more,
+    )
+
+
+class Part(Schema):
+    """A mapping of the source: a field that is not known is a slip of the pen."""
+
+    class Meta:
+        unknown = RAISE
+
+    error_messages = {"type": "is not a mapping", "unknown": "is not known here"}  # noqa: RUF012
+
+
+class RuleSchema(Part):
+    """Never do `on` unless every condition of `unless` has one of its values."""
+
+    kind = fields.String(required=True, validate=validate.OneOf(["stop", "ask"]))
+    never = Words(required=True)
+    on = several(
+        Shaped(DEED, "is neither an action nor a move"),
+        required=True,
+        validate=validate.Length(1),
+    )
+    unless = named(OneOrMore(), load_default=dict)
+    because = Words(required=True)
+
+
+class RulesSchema(Part):
+    """A file of house rules."""
+
+    rules = named(fields.Nested(RuleSchema), required=True)
+
+
+class ConditionSchema(Part):
+    """One variable of the engine, or of proof: its values and the words that say each."""
+
+    label = Words(64, required=True)
+    values = named(Words(200), required=True, validate=validate.Length(2, 30))
+    start = a_name()
+
+
+class ConditionsSchema(Part):
+    engine = named(fields.Nested(ConditionSchema), required=True)
+    proof = named(fields.Nested(ConditionSchema), load_default=dict)
+
+
+class CautionSchema(Part):
+    sign = a_name(required=True)
+    says = Words(400, required=True)
+
+
+class TorqueSchema(Part):
+    nm = a_decimal(required=True)
+    angle_deg = a_decimal()
+    sequence = several(Words(64), load_default=list)
+
+
+class OptionSchema(Part):
+    id = a_name(required=True)
+    says = Words(200, required=True)
+    ok = YesNo(load_default=True)
+
+
+class ProofSchema(Part):
+    """What a step asks for before it may be called done."""
+
+    name = a_name(required=True)
+    kind = fields.String(required=True, validate=validate.OneOf(PROOF_KINDS))
+    label = Words(120, required=True)
+    unit = Words(16)
+    low = a_decimal()
+    high = a_decimal()
+    target = a_decimal()
+    tool = a_name()
+    options = several(fields.Nested(OptionSchema))
+    part = a_name()
+    hint = Words(400)
+    by = several(fields.String(validate=validate.OneOf(WAYS)), validate=validate.Length(1))
+    of = fields.String(validate=validate.OneOf(COUNTED))
+    wheel = a_name()
+    like = Shaped(LIKE, "is not the proof of a step")
+
+    @validates_schema
+    def fits_its_instruments(self, data: dict[str, Any], **_: Any) -> None:  # noqa: ANN401
+        """Each way stands once, and reads in the proof's unit, between two limits."""
+        ways = data.get("by", [])
+        if len(set(ways)) < len(ways):
+            raise ValidationError("names a way twice", "by")
+        if "hand" in ways[:-1]:
+            raise ValidationError("names a way behind 'hand', which is always there", "by")
+        for way in INSTRUMENT_UNITS.keys() & ways:
+            if data.get("unit") not in INSTRUMENT_UNITS[way]:
+                raise ValidationError(f"'{way}' reads in {_either(way)}", "unit")
+            if not data.keys() >= {"low", "high"}:
+                raise ValidationError(f"'{way}' needs low and high", "by")
+        if ("marks" in ways) != ("wheel" in data):
+            raise ValidationError("marks are those of a wheel: name it, and only then", "wheel")
+
+    @validates_schema
+    def fits_its_kind(self, data: dict[str, Any], **_: Any) -> None:  # noqa: ANN401
+        """Each kind has the fields it needs and no other."""
+        needed, allowed = _PROOF_FIELDS[data["kind"]]
+        for field_name in needed:
+            if field_name not in data:
+                raise ValidationError("is missing", field_name)
+        for field_name in data.keys() - allowed - needed - {"name", "kind", "label", "hint"}:
+            raise ValidationError(f"does not belong to a {data['kind']}", field_name)
+        if data["kind"] == "reading" and not data.keys() & {"low", "high"}:
+            raise ValidationError("has no limit: write low, high or both", "kind")
+        if data["kind"] == "choice" and not any(each["ok"] for each in data["options"]):
+            raise ValidationError("has no option that is ok", "options")
+
+
+def _either(way: str) -> str:
+    return " or ".join(INSTRUMENT_UNITS[way])
+
+
+_PROOF_FIELDS: dict[str, tuple[set[str], set[str]]] = {
+    "confirm": (set(), set()),
+    "reading": ({"unit"}, {"low", "high", "target", "tool", "by", "wheel", "like"}),
+    "photo": (set(), set()),
+    "count": ({"target"}, {"unit", "of", "like"}),
+    "wait": ({"low", "unit"}, set()),
+    "scan": (set(), {"part"}),
+    "choice": ({"options"}, set()),
+    "signature": (set(), set()),
+}
+
+
+class FailureSchema(Part):
+    """A way a step goes wrong: what is seen, what to do then, and how the engine is left."""
+
+    id = a_name(required=True)
+    says = Words(200, required=True)
+    then = Words(600, required=True)
+    leaves = named(a_name(), load_default=dict)
+    look = several(a_name(), load_default=list)
+
+
+class StepSchema(Part):
+    id = a_name(required=True)
+    number = Words(4, load_default="")
+    phase = a_name(required=True)
+    title = Words(TITLE_LENGTH, required=True)
+    act = Words(32, required=True)
+    says = several(Words(400), required=True, validate=validate.Length(1))
+    because = Words(400)
+    caution = fields.Nested(CautionSchema)
+    look = several(a_name(), load_default=list)
+    torque = fields.Nested(TorqueSchema)
+    does = several(Shaped(DEED, "is neither an action nor a move"), load_default=list)
+    needs = named(OneOrMore(), load_default=dict)
+    proof = several(fields.Nested(ProofSchema), load_default=list)
+    fails = several(fields.Nested(FailureSchema), load_default=list)
+    must = YesNo()
+    together = a_name()
+    uses = named(Whole(), load_default=dict)
+    undo = YesNo(load_default=False)
+    once = YesNo(load_default=False)
+    tools_out = several(a_name(), load_default=list)
+    tools_in = several(a_name(), load_default=list)
+
+
+class EndSchema(Part):
+    """A way a job may end. `because`: whether it asks for a reason."""
+
+    name = Words(64, required=True)
+    all_must = YesNo(load_default=False)
+    because = YesNo(load_default=False)
+    conditions = named(OneOrMore(), load_default=dict)
+
+
+class ToolSchema(Part):
+    label = Words(64, required=True)
+    outline = a_name(required=True)
+    tag = Words(16)
+    low = a_decimal()
+    high = a_decimal()
+    unit = Words(16)
+
+    @validates_schema
+    def has_a_whole_range(self, data: dict[str, Any], **_: Any) -> None:  # noqa: ANN401
+        """A range has both its ends and their unit."""
+        for field_name in ("low", "high", "unit"):
+            if data.keys() & {"low", "high", "unit"} and field_name not in data:
+                raise ValidationError("is missing", field_name)
+
+
+class KitSchema(Part):
+    label = Words(64, required=True)
+    count = Whole(required=True)
+    single_use = YesNo(load_default=False)
+
+
+class IntervalSchema(Part):
+    months = Whole(required=True)
+    km = Whole(required=True)
+
+
+class ProcedureSchema(Part):
+    """A whole procedure."""
+
+    id = a_name(required=True)
+    name = Words(64, required=True)
+    edition = Whole(required=True)
+    vehicle = Words(64, required=True)
+    engine_codes = several(Words(64), required=True, validate=validate.Length(1))
+    cautions = several(Words(600), load_default=list)
+    interval = fields.Nested(IntervalSchema, required=True)
+    interrupt_minutes = Whole(load_default=15)
+    conditions = fields.Nested(ConditionsSchema, required=True)
+    moves = named(named(OneOrMore()), load_default=dict)
+    voids = named(OneOrMore(), keys=Shaped(MOVE, "is not a move"), load_default=dict)
+    rests = named(OneOrMore(), load_default=dict)
+    phases = named(Words(64), required=True, validate=validate.Length(1))
+    rules = named(fields.Nested(RuleSchema), load_default=dict)
+    absent = named(
+        Words(400), keys=Shaped(DEED, "is neither a condition nor a move"), load_default=dict
+    )
+    steps = several(fields.Nested(StepSchema), required=True, validate=validate.Length(1))
+    ends = named(fields.Nested(EndSchema), required=True, validate=validate.Length(1))
+    tools = named(fields.Nested(ToolSchema), load_default=dict)
+    kit = named(fields.Nested(KitSchema), load_default=dict)
+    drive = Verbatim(required=True)
+    assets = several(
+        Shaped(PICTURE, "is not the file name of a picture"),
+        load_default=list,
+    )
+
+
+def load(document: Document, schema: Schema) -> dict[str, Any]:
+    """
+    Return the data of a source, checked against its schema.
+
+    Raises:
+        SourceErrors: With every fault at its line.
+    """
+    try:
+        loaded: dict[str, Any] = schema.load(document.data)
+    except ValidationError as error:
+        problems = [
+            _problem(document, schema, path, message) for path, message in _flat(error.messages)
+        ]
+        raise SourceErrors(problems) from error
+    return loaded
+
+
+def _flat(messages: Any, path: Path = ()) -> Iterator[tuple[Path, str]]:  # noqa: ANN401
+    if isinstance(messages, Mapping):
+        for part, below in messages.items():
+            yield from _flat(below, path if part == "_schema" else (*path, part))
+    else:
+        for message in messages:
+            yield path, str(message)
+
+
+def _problem(document: Document, schema: Schema, path: Path, message: str) -> SourceError:
+    message = _OURS.get(message, message)
+    # marshmallow puts 'key' or 'value' between a mapping's key and what is wrong about it.
+    of_a_key = path[-1:] == ("key",)
+    shown = tuple(part for part in path if part not in ("key", "value"))
+    line, column = document.place(shown, key=of_a_key or message == "is not known here")
+    code, hint = _HINTS.get(message, _NO_HINT)
+    if message == "is not known here":
+        code, hint = "unknown", nearest(str(shown[-1]), _siblings(schema, path[:-1]))
+        if not NAME.fullmatch(str(shown[-1])):
+            hint = "Text with a comma in it needs quotes inside { }."
+    elif message.startswith("Must be one of"):
+        code, hint = "choice", message
+        message = "is not one of the words known here"
+    return SourceError(line, column, f"{_spoken(shown)} {message}", hint, code)
+
+
+# marshmallow's own sentences, in ours.
+_OURS = {
+    "Missing data for required field.": "is missing",
+    "Unknown field.": "is not known here",
+    "Invalid input type.": "is not a mapping",
+    "Not a valid string.": "is not text",
+    "Field may not be null.": "is empty",
+}
+
+
+def _spoken(path: Path) -> str:
+    """`('steps', 3, 'title')` -> `steps, number 4, title`."""
+    parts = [f"number {part + 1}" if isinstance(part, int) else str(part) for part in path]
+    return ", ".join(parts) or "the source"
+
+
+def _siblings(schema: Schema, path: Path) -> list[str]:
+    """Return the fields that are known where a path ends."""
+    fields_here: Mapping[str, Any] = schema.fields
+    inner: Any = None
+    for part in path:
+        if inner is None:
+            inner = fields_here.get(str(part))
+        elif isinstance(inner, fields.List):
+            inner = inner.inner
+        elif isinstance(inner, fields.Dict) and part == "value":
+            inner = inner.value_field
+        if isinstance(inner, fields.Nested):
+            fields_here, inner = inner.schema.fields, None
+    return list(fields_here)

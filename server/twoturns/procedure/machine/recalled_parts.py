@@ -1,0 +1,58 @@
+"""
+What a recall finds in a job: the parts that are in the engine, and those the owner took over.
+
+A gate of the phone before the end and of the desk before the approval, never of the fold: whether
+the work was done as it should be does not change by what is found out about a part years later.
+
+A fitted part is in the engine until a good `part.fitted` of the same step and name follows on it.
+One whose word is doubted may be in there all the same, and takes nobody else's place. The owner
+takes a part over with a good `recall.borne`, which names the recall and the fitting: another
+recall, or the next part of that lot, is another matter. The phone's twin is
+`client/src/work/recalls.ts`.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from operator import itemgetter
+
+from twoturns.procedure.machine.log import History, LogEntry
+
+
+@dataclass(frozen=True, slots=True)
+class FittedPart:
+    """A part with a lot, as one entry says it was fitted. `borne` are the recalls taken over."""
+
+    entry: str
+    step: str
+    name: str
+    part: str
+    lot: str
+    borne: tuple[str, ...] = ()
+
+
+def in_engine(entries: Sequence[LogEntry]) -> list[FittedPart]:
+    """Return the parts that are in the engine, in the order of the log."""
+    if not any(entry.kind == "part.fitted" for entry in entries):
+        return []
+    history = History(entries)
+    fitted = [at for at, one in enumerate(history.entries) if one.kind == "part.fitted"]
+    place = {at: itemgetter("step", "name")(history.entries[at].body) for at in fitted}
+    replaced = {
+        before
+        for after in fitted
+        if history.entries[after].good
+        for before in fitted
+        if place[before] == place[after] and history.past[after] >> before & 1
+    }
+    return [_part(history, at) for at in fitted if at not in replaced]
+
+
+def _part(history: History, at: int) -> FittedPart:
+    entry = history.entries[at]
+    borne = {
+        one.body["recall"]
+        for one in history.entries
+        if one.kind == "recall.borne" and one.good and entry.id in one.body["parts"]
+    }
+    said = {name: entry.body[name] for name in ("step", "name", "part", "lot")}
+    return FittedPart(entry=entry.id, **said, borne=tuple(sorted(borne)))

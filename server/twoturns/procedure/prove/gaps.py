@@ -1,0 +1,36 @@
+"""
+At which steps a gap that the owner accepts does not help: a later step, or a house rule that stops,
+asks for what the step proves, and nothing else proves it. A note: mostly that is as it should be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from twoturns.procedure.machine.machine import Machine
+from twoturns.procedure.machine.plan import gap_helps
+from twoturns.procedure.prove.finding import Finding
+from twoturns.procedure.prove.packed import Packed
+from twoturns.procedure.prove.phrases import Words, listed
+from twoturns.procedure.prove.straight import straight_run
+
+
+def no_gaps(bundle: dict[str, Any], packed: Packed, words: Words) -> Iterator[Finding]:
+    """Look at each step of the straight job as if it were done and its proof missing."""
+    machine = Machine.from_bundle(bundle)
+    ends = [end.id for end in machine.ends if end.all_must]
+    helpless = []
+    for at, before, _ in straight_run(packed):
+        state = packed.passed(before, at)
+        conditions = [1 << packed.value(state, c) for c in range(len(machine.conditions))]
+        todo = {s for s in range(len(machine.steps)) if packed.todo(state) >> s & 1} | {at}
+        if not any(gap_helps(machine, conditions, todo, at, end) for end in ends):
+            helpless.append(at)
+    if helpless:
+        yield Finding(
+            "no-gap",
+            f"no gap can be accepted at {listed(words.short(at) for at in helpless)}",
+            "What they prove is asked for later. Where the owner must be able to accept that "
+            "something is missing, let nothing need it, or give it a step of its own.",
+        )

@@ -1,0 +1,110 @@
+"""
+House rules: never do this while that, because. They are data, in `rules/*.yaml`.
+
+A rule speaks of conditions and actions by name, so one set serves every engine. Where a procedure
+has no such condition, that part of the rule cannot be asked and is dropped; a rule of which
+nothing can be asked is silent. Both are reported: a silent rule looks just like a kept one. What
+is done and cannot be asked, the source must call `absent`, with a reason.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+
+from twoturns.procedure.language import schema, source
+
+
+@dataclass(frozen=True)
+class Rule:
+    """Never do one of `on` (actions or moves) unless all of `unless` hold, because."""
+
+    id: str
+    kind: str
+    never: str
+    on: tuple[str, ...]
+    unless: tuple[tuple[str, tuple[str, ...]], ...]
+    because: str
+
+
+@dataclass(frozen=True)
+class SilentRule:
+    """
+    A rule of which a part, or all, cannot be asked of a procedure, and what is absent.
+
+    `unasked`: those of the absent that the procedure gives occasion to ask for, because it does
+    what the rule forbids, or because it names the condition and not the value.
+    """
+
+    rule: str
+    wholly: bool
+    absent: tuple[str, ...]
+    unasked: tuple[str, ...] = ()
+
+
+def rules_of(written: dict[str, dict[str, object]]) -> list[Rule]:
+    """Return the rules of a source's `rules`, as the schema loaded it."""
+    return [_rule(rule_id, parts) for rule_id, parts in written.items()]
+
+
+def _rule(rule_id: str, parts: dict[str, object]) -> Rule:
+    unless = parts["unless"]
+    on = parts["on"]
+    assert isinstance(unless, dict)  # noqa: S101 - the schema gave it
+    assert isinstance(on, list)  # noqa: S101
+    return Rule(
+        id=rule_id,
+        kind=str(parts["kind"]),
+        never=str(parts["never"]),
+        on=tuple(on),
+        unless=tuple((condition, tuple(values)) for condition, values in unless.items()),
+        because=str(parts["because"]),
+    )
+
+
+@cache
+def house_rules() -> tuple[Rule, ...]:
+    """Return the house rules, in the order of their files' names and of their lines."""
+    found: dict[str, Rule] = {}
+    folder = resources.files("twoturns.procedure.rules")
+    for file in sorted(folder.iterdir(), key=lambda each: each.name):
+        if not file.name.endswith(".yaml"):
+            continue
+        document = source.read(file.read_bytes())
+        for rule in rules_of(schema.load(document, schema.RulesSchema())["rules"]):
+            if rule.id in found:
+                raise ValueError(f"the house rule '{rule.id}' stands in two files")
+            found[rule.id] = rule
+    return tuple(found.values())
+
+
+def actions_in(rules: Iterable[Rule]) -> set[str]:
+    """Return every action that a rule speaks of."""
+    return {deed for rule in rules for deed in rule.on if "=" not in deed}
+
+
+def silence(
+    rule: Rule, deeds: set[str], moves: set[str], conditions: set[str]
+) -> SilentRule | None:
+    """
+    Say which parts of a rule a procedure gives no occasion for.
+
+    Args:
+        rule: The rule.
+        deeds: The actions that the procedure's steps do.
+        moves: Every `condition=value` that the procedure has.
+        conditions: The procedure's conditions.
+    """
+    no_deed = [deed for deed in rule.on if deed not in (moves if "=" in deed else deeds)]
+    no_condition = [condition for condition, _ in rule.unless if condition not in conditions]
+    if not no_deed and not no_condition:
+        return None
+    nothing_asked = bool(rule.unless) and len(no_condition) == len(rule.unless)
+    never_done = len(no_deed) == len(rule.on)
+    unasked = [deed for deed in no_deed if "=" in deed and deed.partition("=")[0] in conditions]
+    unasked += [] if never_done else no_condition
+    return SilentRule(
+        rule.id, nothing_asked or never_done, tuple(no_deed + no_condition), tuple(unasked)
+    )
