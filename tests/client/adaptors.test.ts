@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { corrected, readUsual, withUsual } from '@client/screens/bay/adaptors'
+import { corrected, readUsual, withUsual } from '@client/work/adaptors'
 
 const adaptor = (wrench_mm: number, adaptor_mm: number, angle_deg: number) => ({
   wrench_mm,

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { atDesk } from '@client/screens/atdesk'
+import { atDesk } from '@client/screens/office/atdesk'
 import * as errors from '@client/store/errors'
 import * as notices from '@client/store/notices'
 import type { Trouble } from '@client/store'

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest'
 import { codesOf } from '@client/screens/bay/open'
-import { decimalOf, judge, outsideWords, windowWords } from '@client/screens/bay/limits'
+import { decimalOf, judge, outsideWords, windowWords } from '@client/work/limits'
 import { linesOf, placesTitle } from '@client/screens/bay/places'
-import { numbersInWords, redoOf } from '@client/screens/bay/redo'
-import { whereOf } from '@client/screens/bay/where'
+import { numbersInWords, redoOf } from '@client/work/redo'
+import { whereOf } from '@client/screens/bay/address'
 import {
   endsOf,
   hangingPin,
@@ -18,12 +18,12 @@ import {
   refusalOf,
   stopsOf,
   toolsOf,
-} from '@client/screens/bay/view'
-import { clockWords, waited } from '@client/screens/bay/waiting'
-import { readTag, wrenches } from '@client/screens/bay/wrenches'
+} from '@client/work/questions'
+import { clockWords, waited } from '@client/work/waiting'
+import { readTag, wrenches } from '@client/work/wrenches'
 import { handOver } from '@client/screens/bay/close'
 import { isAtItsEnd } from '@client/screens/bay/end'
-import { jobNow } from '@client/screens/bay/job'
+import { jobNow } from '@client/work/job'
 import { inOrder, wantWords } from '@client/screens/bay/jobs'
 import type { BundleRow, Held } from '@client/store'
 import { bundle, Log, ME, MINUTE, row, stepOf, upToTurn } from './baywork'

@@ -2,8 +2,7 @@
 import vectors from '../vectors/fold.json'
 import type { Body, JobKind } from '@client/ledger/bodies'
 import type { Bundle, Step } from '@client/procedure/bundle'
-import { jobNow, type JobNow } from '@client/screens/bay/job'
-import type { Gap } from '@client/screens/bay/presence'
+import { jobNow, type JobNow, type Gap } from '@client/work/job'
 import type { Held, JobRow } from '@client/store'
 
 export const MINUTE = 60_000

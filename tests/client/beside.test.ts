@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { apartWords, besideOf, differ } from '@client/screens/bay/beside'
+import { apartWords, besideOf, differ } from '@client/work/figure-beside'
 import type { Proof } from '@client/procedure/bundle'
 import { bundle, Log } from './baywork'
 

@@ -1,13 +1,13 @@
 /** The owner's list in order of risk, and the belt of the job as geometry. */
 import { describe, expect, test } from 'vitest'
 import { beltLine, places } from '@client/screens/record/belt-path'
-import { eyesFirst, sharpened, type DeskRow } from '@client/screens/desk/eyes-order'
+import { eyesFirst, sharpened, type DeskRow } from '@client/work/eyes-order'
 import { bagPath } from '@client/screens/audit/bag'
 import { headOf } from '@client/screens/audit/ledger'
-import { whereOf } from '@client/screens/desk/where'
-import { namesWords } from '@client/screens/record/people'
-import { kmWords, sizeWords, timeWords } from '@client/screens/record/words'
-import { meaningOf, SEVERITY } from '@client/screens/record/sentences'
+import { whereOf } from '@client/screens/office/address'
+import { namesWords } from '@client/screens/names'
+import { kmWords, sizeWords, timeWords } from '@client/work/format'
+import { meaningOf, SEVERITY } from '@client/work/sentences'
 import type { DriveBlock } from '@client/procedure/bundle'
 
 const row = (over: Partial<DeskRow>): DeskRow => ({

@@ -19,7 +19,7 @@ import {
   toleranceWords,
   valueOf,
 } from '@client/screens/bay/proofs/turn-scale'
-import { ways } from '@client/screens/bay/ways'
+import { ways } from '@client/screens/bay/give-reading'
 import type { Store } from '@client/store'
 import vectors from '../vectors/marks.json'
 

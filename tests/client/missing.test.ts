@@ -1,7 +1,7 @@
 /** Why a photo is not shown: each reason has words of its own, and none is told as another. */
 import { expect, test } from 'vitest'
 import type { Held } from '@client/store'
-import { erasureOf, missingWords } from '@client/screens/record/missing'
+import { erasureOf, missingWords } from '@client/screens/record/photo-missing'
 
 const BLOB = 'ab'.repeat(32)
 const said = (kind: string, body: object, more: object = {}) =>

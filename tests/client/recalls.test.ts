@@ -1,8 +1,8 @@
 /** A recall and a withdrawal on the page of a job, and before its approval. */
 import { describe, expect, it } from 'vitest'
-import { missingForApproval } from '@client/screens/desk/approval'
-import { jobRecord } from '@client/screens/record/record'
-import { statedSentences } from '@client/screens/record/sentences'
+import { missingForApproval } from '@client/work/approval'
+import { jobRecord } from '@client/work/record'
+import { statedSentences } from '@client/work/sentences'
 import type { Held } from '@client/store'
 import { recalledIn, recallsOf, unsettled } from '@client/work/recalls'
 import { bundle, Log, row, upToTurn } from './baywork'

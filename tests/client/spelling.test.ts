@@ -1,10 +1,10 @@
 /** One lot, one spelling: the keys as the vectors say, and every place of the app that compares lots or tools agrees. */
 import { describe, expect, it } from 'vitest'
 import vectors from '../vectors/spelling.json'
-import { lotRecalled, stopsOf } from '@client/screens/bay/view'
-import { readTag, wrenches } from '@client/screens/bay/wrenches'
+import { lotRecalled, stopsOf } from '@client/work/questions'
+import { readTag, wrenches } from '@client/work/wrenches'
 import { checkRecall, checkTool } from '@client/screens/desk/drafts'
-import { rowOfTool, toolsOf } from '@client/screens/desk/statements'
+import { rowOfTool, toolsOf } from '@client/work/statements'
 import type { Held } from '@client/store'
 import { fittedIn, lotsOf, otherSpellings, rowOfLot } from '@client/work/lots'
 import { recallOf, recallsOf } from '@client/work/recalls'

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import type { BoardTool } from '@client/parts/board'
-import { countOf, isTicked, missingOf, thingsOf } from '@client/screens/bay/proofs/listed'
+import type { BoardTool } from '@client/work/shown'
+import { countOf, isTicked, missingOf, thingsOf } from '@client/screens/bay/proofs/counted-things'
 
 const kit = [
   { part: 'belt', label: 'timing belt', count: 1, single_use: false },

@@ -2,7 +2,7 @@
  * What each kind of entry says.
  * Written by `python -m twoturns.ledger.types`: change bodies.py, not this.
  */
-import type { ObjectForm } from './forms'
+import type { ObjectForm } from './body-form'
 
 /** A private value: the SHA-256 of its blob. */
 export interface Ref {

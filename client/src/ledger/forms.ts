@@ -1,22 +1,7 @@
 /** Runs the checks of bodies.ts. The server runs the same ones, by marshmallow: same verdict, same words. */
 import { bodyForms, jobKinds, type JobKind, type Kind } from './bodies'
+import type { Form, ObjectForm } from './body-form'
 import { LedgerError } from './errors'
-
-type Leaf = { expected: string }
-export type Form =
-  | (Leaf & { pattern: string })
-  | (Leaf & { text: readonly [number, number] })
-  | (Leaf & { from: number })
-  | (Leaf & { choices: readonly string[] })
-  | (Leaf & { list: Form; length: readonly [number, number] })
-  | { object: ObjectForm }
-
-/** Every member not in `optional` must be there; of `any_of`, at least one. */
-export interface ObjectForm {
-  members: Readonly<Record<string, Form>>
-  optional: readonly string[]
-  any_of?: readonly string[]
-}
 
 export const forms = {
   sha256: '[0-9a-f]{64}',

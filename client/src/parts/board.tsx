@@ -2,6 +2,7 @@
  * The shadow board: a solid tool in a pale edge is on the board, an empty outline is a tool still in the engine bay.
  * An empty shape is what the eye finds first.
  */
+import type { BoardTool } from '../work/shown'
 import { Seal } from './seal'
 
 interface Outline {
@@ -46,16 +47,6 @@ const OUTLINES: Record<string, Outline> = {
 
 /** What can be drawn; `procedure/language/vocabulary.py` lets a source name no other. */
 export const OUTLINE_NAMES = Object.keys(OUTLINES)
-
-export interface BoardTool {
-  slot: string
-  label: string
-  outline: string
-  tag?: string
-  id?: string
-  out: boolean
-  lost?: boolean
-}
 
 /** An outline we have no drawing for is shown as a plain bar: better a plain shape than no tool. */
 function Shape({ tool }: { tool: BoardTool }) {

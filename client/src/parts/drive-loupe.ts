@@ -3,8 +3,7 @@
  * which way the tensioner is turned to tighten the belt. The same shapes as `server/twoturns/procedure/drive/loupe.py`.
  */
 import { LOUPE_WORD, loupeWord } from './drive-places'
-import type { Shape } from './drive-shapes'
-import { n1, rad, type Circle, type Sheet } from './drive-sheet'
+import { type Shape, n1, rad, type Circle, type Sheet } from './drive-sheet'
 import { tightens } from './drive-sides'
 
 const FACE = 0.9 // of the loupe's radius; the others are parts of the face's

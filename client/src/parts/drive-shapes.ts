@@ -31,25 +31,13 @@ import {
   type DriveHole,
   type DriveState,
   type DriveView,
+  type Ink,
   type Point,
   type Rect,
+  type Shape,
   type Span,
 } from './drive-sheet'
 import { isArm } from './drive-sides'
-
-export type Ink = 'ground' | 'plate' | 'ink' | 'act' | 'line' | 'none'
-export interface Stroke {
-  fill?: Ink
-  stroke?: Ink
-  width?: number
-  dash?: string
-  length?: number
-}
-export type Shape =
-  | ({ kind: 'circle'; cx: number; cy: number; r: number } & Stroke)
-  | ({ kind: 'path'; d: string } & Stroke)
-  | ({ kind: 'rect'; x: number; y: number; w: number; h: number; rx: number } & Stroke)
-  | { kind: 'text'; x: number; y: number; size: number; fill: Ink; halo: boolean; text: string }
 
 function wheelShapes(sheet: Sheet, wheel: DriveWheel): Shape[] {
   const [cx, cy] = sheet.at(wheel.x_um, wheel.y_um)

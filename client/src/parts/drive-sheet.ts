@@ -9,6 +9,20 @@ export type Point = readonly [number, number]
 export type DriveHole = NonNullable<DriveWheel['hole']>
 export type DriveEccentric = NonNullable<DriveWheel['eccentric']>
 
+export type Ink = 'ground' | 'plate' | 'ink' | 'act' | 'line' | 'none'
+export interface Stroke {
+  fill?: Ink
+  stroke?: Ink
+  width?: number
+  dash?: string
+  length?: number
+}
+export type Shape =
+  | ({ kind: 'circle'; cx: number; cy: number; r: number } & Stroke)
+  | ({ kind: 'path'; d: string } & Stroke)
+  | ({ kind: 'rect'; x: number; y: number; w: number; h: number; rx: number } & Stroke)
+  | { kind: 'text'; x: number; y: number; size: number; fill: Ink; halo: boolean; text: string }
+
 /** What the engine is like. A pin that may be in and may be out is `null`, and drawn as neither. */
 export interface DriveState {
   belt: 'old' | 'new' | 'off'

@@ -5,8 +5,8 @@
  * belt is thin. A ring is *look here*, a number the place in the fitting order.
  */
 import type { DriveBlock } from '../procedure/bundle'
-import { driveShapes, type Ink, type Shape, type Stroke } from './drive-shapes'
-import type { DriveState, DriveView } from './drive-sheet'
+import { driveShapes } from './drive-shapes'
+import type { Ink, Shape, Stroke, DriveState, DriveView } from './drive-sheet'
 import { driveInWords } from './drive-words'
 
 export { driveState, stepView } from './drive-words'

@@ -1,6 +1,7 @@
 /** The head band: job and step, place and its count, the rule. One target; it opens the order of work. */
-import { PlacePlates, placeOf, placeWords, type PlaceCounts } from './place'
-import { Rule, type RuleProps } from './rule'
+import { PlacePlates, placeOf, placeWords } from './place'
+import type { PlaceCounts, RuleNow } from '../work/shown'
+import { Rule } from './rule'
 
 export interface HeadProps {
   job: string
@@ -8,7 +9,7 @@ export interface HeadProps {
   places: PlaceCounts
   /** Said in place of the count when the phone is cut off and that matters more, e.g. 'no signal'. */
   sync?: string
-  rule: RuleProps
+  rule: RuleNow
   onOpen: () => void
 }
 

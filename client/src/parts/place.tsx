@@ -1,22 +1,8 @@
 /**
  * Where a saved thing is: one line through three plates. On this phone fills one, in the workshop two, backed up three.
- * The three are never shown one for another: this file is the only one that has their words.
  */
 
-export type Place = 'phone' | 'workshop' | 'backup'
-
-export const PLACE_WORDS: Record<Place, string> = {
-  phone: 'on this phone',
-  workshop: 'in the workshop',
-  backup: 'backed up',
-}
-
-/** How many things are at most how far: `phone` are on this phone only, `workshop` are there but in no backup yet. */
-export interface PlaceCounts {
-  phone: number
-  workshop: number
-  backup: number
-}
+import { PLACE_WORDS, type Place, type PlaceCounts } from '../work/shown'
 
 /** The place of the whole is the place of its least safe part. */
 export function placeOf(counts: PlaceCounts): Place {

@@ -2,17 +2,13 @@
  * The rule: the whole job in one glance. A slot a step, a gap a phase, pointers at the step that is now.
  * Whole stripe holds; halves moved apart are broken; lower half only was passed by; a tick is to do.
  */
-import type { SealState } from './seal'
+import type { RuleNow, SealState } from '../work/shown'
 
 const GAP = 3
 const TOP = 10
 const HEIGHT = 30
 
-export interface RuleProps {
-  /** One list a phase, one state a step, in listed order. */
-  phases: readonly (readonly SealState[])[]
-  /** Index over all steps of the one that is now; null when the job is at its end. */
-  now: number | null
+interface RuleProps extends RuleNow {
   width?: number
 }
 
@@ -26,7 +22,7 @@ interface Plan {
   slots: Slot[]
 }
 
-function lay(phases: RuleProps['phases'], width: number): Plan {
+function lay(phases: RuleNow['phases'], width: number): Plan {
   const count = phases.reduce((sum, steps) => sum + steps.length, 0)
   const pitch = (width - GAP * (phases.length - 1)) / Math.max(count, 1)
   const plates: Plan['plates'] = []

@@ -3,7 +3,7 @@
  * A bar that is whole or broken needs no colour and no legend to a mechanic; every state reads in black and white at 20 px.
  */
 
-export type SealState = 'todo' | 'now' | 'holds' | 'broken' | 'passed'
+import type { SealState } from '../work/shown'
 
 export const SEAL_WORDS: Record<SealState, string> = {
   todo: 'to do',

@@ -3,7 +3,7 @@ import { useEffect, useState } from 'preact/hooks'
 import type { Trouble } from '../store'
 import { readInvitation, type Invitation } from '../sync'
 import { CodeFinder } from './bay/proofs/code'
-import { Lacks, useLacks } from './lacks'
+import { Lacks, useLacks } from './browser-lacks'
 import type { Rooms } from './rooms'
 import './app.css'
 

@@ -2,8 +2,8 @@
 import { useState } from 'preact/hooks'
 import type { Counts, Sealed } from '../store'
 import { megabytes } from '../sync'
-import { ofDevice } from './atdesk'
-import { saveFile } from './file'
+import { ofDevice } from './office/atdesk'
+import { saveFile } from './save-file'
 import type { Rooms } from './rooms'
 import './app.css'
 

@@ -5,16 +5,10 @@
  * these, those that were lost, and nobody has read so yet. An older app does not look at what it does not know.
  */
 import type { Runs, Without } from './numbers'
-import type { Device } from './types'
+import type { Device, PhotoName } from './types'
 
 /** Who this phone is, without the secret: enough to say whose work was found. */
 export type DeviceWords = Omit<Device, 'secret'>
-
-export interface PhotoName {
-  blob: string
-  size: number
-  type: string
-}
 
 export interface Written {
   /** Entry lines. */

@@ -5,13 +5,13 @@
 import { parseEntry, verifyEntry, type Entry } from '../ledger/entry'
 import { LedgerError } from '../ledger/errors'
 import { blobId } from '../ledger/private'
-import { readAct, type PhotoName, type Written } from './acts'
+import { readAct, type Written } from './acts'
+import type { PhotoName, Device } from './types'
 import type { Changing, Database, EntryRow, Names, PhotoRow, Reading, ValueRow } from './database'
 import { addEntry, ownRow } from './keep'
 import { backedUp, noBackups, type Backups } from './places'
 import { joined, less, type Without } from './numbers'
 import { lastSeq, putSeq, putThing, thing } from './things'
-import type { Device } from './types'
 
 const OWN: Names = ['entries', 'views', 'values', 'photos', 'things']
 

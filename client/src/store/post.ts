@@ -23,8 +23,7 @@ import {
   type Joining,
   type Seen,
 } from './things'
-import type { Device, EnrolmentReceipt, Sealed, Standing, Trouble } from './types'
-import type { PhotoName } from './acts'
+import type { Device, EnrolmentReceipt, Sealed, Standing, Trouble, PhotoName } from './types'
 import { filesSaid, refsOf, viewKey, withRead } from './view'
 
 /** A record as pulled: its entry, its place, and how the workshop's ledger stands to it. */

@@ -33,6 +33,12 @@ export interface Device {
   former?: EnrolmentReceipt[]
 }
 
+export interface PhotoName {
+  blob: string
+  size: number
+  type: string
+}
+
 /** A record with what proves it under a checkpoint. */
 export interface ProvenRecord {
   index: number

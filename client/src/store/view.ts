@@ -2,7 +2,7 @@
  * What is kept of a job beside its entries, so that a list of jobs and the next entry's `after`
  * need not read the whole log: a view, grown in the same transaction as the entries.
  */
-import type { PhotoName } from './acts'
+import type { PhotoName } from './types'
 import type { Body, Ref } from '../ledger/bodies'
 import type { Entry } from '../ledger/entry'
 

@@ -9,7 +9,7 @@ import { Offline, Refused } from './errors'
 import { Portion } from './line'
 import type { Proven, SentRecord } from './proof'
 import { Rewound, type Ledger } from './pull'
-import type { Progress } from './round'
+import type { Progress } from './types'
 import { megabytes } from './sizes'
 
 /** Small at first: what a poor line moves in half a minute. A good one soon takes the largest. */

@@ -8,7 +8,7 @@ import { Offline, Refused } from './errors'
 import { Portion } from './line'
 import type { Proven, SentRecord } from './proof'
 import { Rewound, type Ledger } from './pull'
-import type { Progress } from './round'
+import type { Progress } from './types'
 
 const FEWEST_LINES = 4
 const MOST_LINES = 50

@@ -13,21 +13,9 @@ import { Ledger, Rewound } from './pull'
 import { Push } from './push'
 import { Receipts } from './receipt'
 import { Session } from './session'
+import type { Progress } from './types'
 import { Values } from './values'
 import { Witness } from './witness'
-
-/** What the status line counts in a round. */
-export interface Progress {
-  /** Something came through that had not before: after a failure it is tried again soon. */
-  gotOn(): void
-  /** The ledger comes in pages: so many of its records are here. */
-  read(records: number, all: number): void
-  total(items: number, bytes: number): void
-  /** What is being sent now, in words. */
-  now(what: string): void
-  sent(items: number): void
-  bytes(sent: number): void
-}
 
 export class Round {
   readonly session: Session

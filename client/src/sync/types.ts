@@ -2,7 +2,7 @@
 import type { ReadonlySignal } from '@preact/signals'
 import type { Ref } from '../ledger/bodies'
 import type { Trouble } from '../store'
-import type { Invitation } from './invitation'
+import type { Invitation } from '../ledger/invitation'
 
 export type SyncState = 'idle' | 'sending' | 'offline' | 'stopped'
 
@@ -15,6 +15,19 @@ export interface SyncStatus {
   total: number
   /** Bytes of photos still to be sent. */
   bytes: number
+}
+
+/** What the status line counts in a round. */
+export interface Progress {
+  /** Something came through that had not before: after a failure it is tried again soon. */
+  gotOn(): void
+  /** The ledger comes in pages: so many of its records are here. */
+  read(records: number, all: number): void
+  total(items: number, bytes: number): void
+  /** What is being sent now, in words. */
+  now(what: string): void
+  sent(items: number): void
+  bytes(sent: number): void
 }
 
 /** An answer of the workshop's, or why there is none. */

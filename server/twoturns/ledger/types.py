@@ -22,7 +22,7 @@ _OPENING = """\
  * What each kind of entry says.
  * Written by `python -m twoturns.ledger.types`: change bodies.py, not this.
  */
-import type { ObjectForm } from './forms'
+import type { ObjectForm } from './body-form'
 """
 _FORMS = """\
 /** The checks, as data: `checkBody` in forms.ts runs them. */

@@ -1,9 +1,9 @@
 /** The evidence bag of a job, taken away as a file, and how to check it without this server. */
 import { useState } from 'preact/hooks'
 import type { Trouble } from '../../store'
-import { TroubleLine } from '../desk/shell'
-import { saveFile } from '../file'
-import type { JobRecord } from '../record/record'
+import { TroubleLine } from '../office/shell'
+import { saveFile } from '../save-file'
+import type { JobRecord } from '../../work/record'
 import type { Rooms } from '../rooms'
 
 /** What is to be disclosed beside the record itself. */

@@ -1,8 +1,8 @@
 /** The audit: find a job, read it, trace a lot or a tool, check the ledger, take the evidence away. Nothing is written. */
-import { Find } from '../desk/find'
-import { goTo } from '../desk/nav'
-import { PageHead, Shell } from '../desk/shell'
-import { whereOf } from '../desk/where'
+import { Find } from '../office/find'
+import { goTo } from '../office/nav'
+import { PageHead, Shell } from '../office/shell'
+import { whereOf } from '../office/address'
 import { Damage, useFindings } from '../record/damage'
 import { JobPage } from '../record/job'
 import { route } from '../route'

@@ -1,6 +1,6 @@
 /** The workshop's ledger as this browser has seen it grow, and what that proves. */
-import { useAsked } from '../desk/asked'
-import { PageHead, TroubleLine } from '../desk/shell'
+import { useAsked } from '../office/from-server'
+import { PageHead, TroubleLine } from '../office/shell'
 import type { Rooms } from '../rooms'
 
 /** Size and root of a checkpoint's text (C2SP tlog-checkpoint: origin, size, root, one a line). */

@@ -1,6 +1,7 @@
 /** Small things several bay screens show: rows that lead somewhere, words typed by a person, facts. */
 import type { ComponentChildren } from 'preact'
-import { Seal, type SealState } from '../../parts/seal'
+import { Seal } from '../../parts/seal'
+import type { SealState } from '../../work/shown'
 import { Sign } from '../../parts/signs'
 
 export interface StepRowProps {

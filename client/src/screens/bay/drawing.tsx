@@ -1,7 +1,7 @@
 /** The drive in the room that is left for it: measured, because its words need to know how many pixels they have. */
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { Drive, driveState, type DriveProps } from '../../parts/drive'
-import type { JobNow } from './job'
+import type { JobNow } from '../../work/job'
 
 export interface DrawingProps extends Omit<DriveProps, 'drive' | 'state' | 'width' | 'height'> {
   now: JobNow

@@ -2,8 +2,8 @@
 import { PlainKey, SideKey } from '../../parts/keys'
 import { Sign } from '../../parts/signs'
 import { Frame } from './frame'
-import { lower, type JobNow, type StepNow } from './job'
-import type { InRoom } from './room'
+import { lower, type JobNow, type StepNow } from '../../work/job'
+import type { InJob } from './in-job'
 
 /** Nothing is left to be done before another end than the good one. */
 export const isAtItsEnd = ({ ending, plan }: JobNow): boolean => ending !== null && plan.length === 0
@@ -12,7 +12,7 @@ export const isAtItsEnd = ({ ending, plan }: JobNow): boolean => ending !== null
 const signOf = ({ lastFailure }: JobNow) => lastFailure?.step.step.caution?.sign ?? 'warning'
 
 /** @param instead a step that was asked for and is not done any more */
-export function End({ head, now, to, instead = null }: InRoom & { instead?: StepNow | null }) {
+export function End({ head, now, to, instead = null }: InJob & { instead?: StepNow | null }) {
   const { lastFailure, ending } = now
   if (!ending) return null
   return (

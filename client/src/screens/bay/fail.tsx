@@ -8,8 +8,8 @@ import { Seal } from '../../parts/seal'
 import { Sign } from '../../parts/signs'
 import type { Trouble } from '../../store'
 import { Frame } from './frame'
-import { lower, type JobNow, type StepNow } from './job'
-import { redoOf } from './redo'
+import { lower, type JobNow, type StepNow } from '../../work/job'
+import { redoOf } from '../../work/redo'
 
 export interface FailProps {
   head: HeadProps

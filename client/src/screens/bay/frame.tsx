@@ -7,7 +7,7 @@ import type { ComponentChildren } from 'preact'
 import { HeadBand, type HeadProps } from '../../parts/head'
 import { Deck } from '../../parts/keys'
 import type { Trouble } from '../../store'
-import { hand } from './hand'
+import { hand } from './handedness'
 
 /** Above this many letters a title would need three lines of 31 px. */
 const LONG = 40

@@ -6,15 +6,15 @@ import { Announce } from '../../parts/keys'
 import '../../parts/parts.css'
 import './bay.css'
 import { announced } from './act'
-import { loadHand } from './hand'
+import { loadHand } from './handedness'
 import { JobsScreen } from './jobs'
 import { goBay } from './nav'
 import { OpenRoom } from './open'
 import { PlacesScreen } from './places'
 import { watchPresence } from './presence'
-import { JobRoom } from './room'
+import { JobRoom } from './job-screens'
 import { SettingsScreen } from './settings'
-import { whereOf } from './where'
+import { whereOf } from './address'
 
 export function Bay(rooms: Rooms) {
   const { store } = rooms

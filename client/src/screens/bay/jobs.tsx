@@ -6,7 +6,8 @@ import { Seal } from '../../parts/seal'
 import type { JobRow } from '../../store'
 import type { Rooms } from '../rooms'
 import { Frame } from './frame'
-import { lower, readJob, readStatements, type JobNow } from './job'
+import { lower, type JobNow } from '../../work/job'
+import { readJob, readStatements } from './read-job'
 import { unsettled } from '../../work/recalls'
 
 export interface JobLine {

@@ -10,7 +10,7 @@ import { useAct } from './act'
 import { Cautions, Facts, RowKey } from './bits'
 import { Frame } from './frame'
 import { CodeFinder } from './proofs/code'
-import { kilometres, openJob } from './write'
+import { kilometres, openJob } from '../../work/write'
 
 const VIN_LENGTH = 17
 /** A longer text than a VIN is kept as it was pasted, so that it is refused in words and not cut to look like one. */

@@ -1,9 +1,10 @@
 /** The order of work, behind the head band: every step with its seal, the ways back, and what else can be done here. */
 import { PlainKey, SideKey } from '../../parts/keys'
-import { Seal, type SealState } from '../../parts/seal'
+import { Seal } from '../../parts/seal'
+import type { SealState } from '../../work/shown'
 import { Frame } from './frame'
 import { Cautions, RowKey, StepRow } from './bits'
-import type { JobNow, StepNow } from './job'
+import type { JobNow, StepNow } from '../../work/job'
 import { Recalled } from './recalled'
 
 export interface OrderProps {

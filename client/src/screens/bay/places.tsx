@@ -1,5 +1,5 @@
 /** Where everything is that was written here: one line through three plates, and what waits. */
-import { PLACE_WORDS } from '../../parts/place'
+import { PLACE_WORDS } from '../../work/shown'
 import { PlainKey, SideKey } from '../../parts/keys'
 import { RowKey } from './bits'
 import type { Counts, Trouble } from '../../store'

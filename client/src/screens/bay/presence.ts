@@ -2,10 +2,7 @@
  * When this phone was not looked at. Work with the screen lit is no break, however long the step takes;
  * a phone that was put away, or was dead, may have missed something.
  */
-export interface Gap {
-  from: number
-  to: number
-}
+import type { Gap } from '../../work/job'
 
 /** The page was not there before it began: nobody knows since when. */
 const gaps: Gap[] = [{ from: -Infinity, to: Date.now() }]

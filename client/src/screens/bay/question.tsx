@@ -5,9 +5,9 @@ import type { Rooms } from '../rooms'
 import { Frame } from './frame'
 import { SideKey, PlainKey } from '../../parts/keys'
 import { PhotoScreen } from './proofs/photo'
-import type { InRoom } from './room'
+import type { InJob } from './in-job'
 import { QuestionScreen } from './talk'
-import { answerInWords, answerWithPhoto } from './write'
+import { answerInWords, answerWithPhoto } from '../../work/write'
 
 /** The words of a private value: from this phone, else from the workshop when it can be reached. */
 function useSecret({ store, sync }: Rooms, ref: Ref | undefined): string | null {
@@ -26,7 +26,7 @@ function useSecret({ store, sync }: Rooms, ref: Ref | undefined): string | null 
   return words
 }
 
-export function QuestionRoom(room: InRoom & { later?: () => void }) {
+export function QuestionRoom(room: InJob & { later?: () => void }) {
   const { now, act, head, store, job, to, onward, parts } = room
   const question = now.questions.find(({ entry }) => entry === parts[0])
   const words = useSecret(room, question?.words)

@@ -5,8 +5,8 @@ import { Seal } from '../../parts/seal'
 import { Sign } from '../../parts/signs'
 import { Drawing } from './drawing'
 import { Frame } from './frame'
-import { lower, type JobNow, type StepNow } from './job'
-import type { RefusalNow } from './view'
+import { lower, type JobNow, type StepNow } from '../../work/job'
+import type { RefusalNow } from '../../work/questions'
 
 export interface RefusalProps {
   head: HeadProps

@@ -2,14 +2,14 @@
 import { useEffect, useState } from 'preact/hooks'
 import { PlainKey, SideKey } from '../../parts/keys'
 import type { Device } from '../../store'
-import { usePeople } from '../record/people'
+import { usePeople } from '../names'
 import { go } from '../route'
 import { THEMES, setTheme, theme, type Theme } from '../theme'
-import { Lacks, useLacks } from '../lacks'
+import { Lacks, useLacks } from '../browser-lacks'
 import type { Rooms } from '../rooms'
 import { Facts, RowKey } from './bits'
 import { Frame } from './frame'
-import { hand, setHand, type Hand } from './hand'
+import { hand, setHand, type Hand } from './handedness'
 
 const LIGHT: Record<Theme, string> = { indoors: 'Indoors', sun: 'In the sun', night: 'At night' }
 const HANDS: Record<Hand, string> = { right: 'Right hand', left: 'Left hand' }

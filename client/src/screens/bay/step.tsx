@@ -8,11 +8,11 @@ import type { Trouble } from '../../store'
 import { useAwake } from './awake'
 import { Drawing } from './drawing'
 import { Frame } from './frame'
-import type { ProofNow } from './given'
-import { capital, type JobNow, type StepNow } from './job'
-import { settingNm } from './limits'
+import type { ProofNow } from '../../work/proofs'
+import { capital, type JobNow, type StepNow } from '../../work/job'
+import { settingNm } from '../../work/limits'
 import { Sequence } from './proofs/torque'
-import { canSay, say } from './say'
+import { canSay, say } from './voice'
 
 export interface StepProps {
   head: HeadProps

@@ -8,9 +8,9 @@ import type { Trouble } from '../../store'
 import { Words, asWords } from './bits'
 import { Drawing } from './drawing'
 import { Frame } from './frame'
-import type { JobNow, LookNow, QuestionNow, StepNow } from './job'
-import { numbersInWords } from './redo'
-import type { StopNow } from './view'
+import type { JobNow, LookNow, QuestionNow, StepNow } from '../../work/job'
+import { numbersInWords } from '../../work/redo'
+import type { StopNow } from '../../work/questions'
 
 interface ActProps {
   head: HeadProps

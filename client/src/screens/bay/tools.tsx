@@ -1,12 +1,13 @@
 /** The shadow board of the job. A tap moves a tool; what is still in the engine bay is an empty outline. */
 import { useState } from 'preact/hooks'
-import { ToolBoard, type BoardTool } from '../../parts/board'
+import { ToolBoard } from '../../parts/board'
+import type { BoardTool } from '../../work/shown'
 import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
 import type { Trouble } from '../../store'
 import { Words, asWords } from './bits'
 import { Frame } from './frame'
-import { capital } from './job'
+import { capital } from '../../work/job'
 
 const SMALL = ['No', 'One', 'Two', 'Three', 'Four', 'Five', 'Six', 'Seven', 'Eight', 'Nine']
 const inWords = (count: number) => SMALL[count] ?? String(count)

@@ -4,8 +4,8 @@ import { uuid7 } from '../../ledger/uuid'
 import type { Rooms } from '../rooms'
 import { Choose, DeskForm, Field } from './form'
 import { deviceName, randomBytes } from './invite'
-import type { DeviceSeen, PersonRow } from './statements'
-import { useWriting } from './writing'
+import type { DeviceSeen, PersonRow } from '../../work/statements'
+import { useWriting } from './use-writing'
 
 interface AdmitProps extends Rooms {
   device: DeviceSeen

@@ -4,7 +4,7 @@ import type { Rooms } from '../rooms'
 import type { Faults } from './drafts'
 import { checkOrder, type OrderDraft } from './erasing'
 import { Choose, DeskForm, Field } from './form'
-import { useWriting } from './writing'
+import { useWriting } from './use-writing'
 
 interface EraseProps extends Rooms {
   /** Of what, as the key names it: "of this job". */

@@ -1,10 +1,10 @@
 /** What is ordered erased: who ordered it, when it goes; withdrawn by any owner, hastened by a second one. */
 import { useState } from 'preact/hooks'
 import type { Answer } from '../../sync'
-import { usePeople } from '../record/people'
-import { dayWords, timeWords } from '../record/words'
+import { usePeople } from '../names'
+import { dayWords, timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
-import { Ask } from './ask'
+import { Ask } from './write-words'
 import type { Faults } from './drafts'
 import {
   checkRule,
@@ -19,8 +19,8 @@ import {
 } from './erasing'
 import { DeskForm, Field } from './form'
 import { deviceName } from './invite'
-import { PageHead, TroubleLine } from './shell'
-import { useWriting } from './writing'
+import { PageHead, TroubleLine } from '../office/shell'
+import { useWriting } from './use-writing'
 
 export function Erasing({ answer, ...rooms }: Rooms & { answer: Answer<Erasures> | null }) {
   const people = usePeople(rooms)

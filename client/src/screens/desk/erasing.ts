@@ -1,7 +1,7 @@
 /** Orders to erase, as the workshop tells owners of them: rows, their words, and a new order checked. Pure. */
 import type { Body } from '../../ledger/bodies'
 import { filesOf, refsOf, type Held } from '../../store'
-import { dayWords } from '../record/words'
+import { dayWords } from '../../work/format'
 import { becauseFault, type Checked, type Faults } from './drafts'
 
 /** A row of `GET /api/erasures` (formats.md, section 7). */

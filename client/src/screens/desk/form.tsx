@@ -2,7 +2,7 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useId, useRef, useState } from 'preact/hooks'
 import { NotKept, type Trouble } from '../../store'
-import { TroubleLine } from './shell'
+import { TroubleLine } from '../office/shell'
 
 interface FieldProps {
   label: string

@@ -5,7 +5,7 @@ import { invitationText } from '../../ledger/invitation'
 import { KEY_BYTES, keyFromSeed } from '../../ledger/keys'
 import { uuid7 } from '../../ledger/uuid'
 import type { Device } from '../../store'
-import type { Write } from './writing'
+import type { Write } from './use-writing'
 
 export interface Asked {
   role: Role /** Null invites somebody new by `name`. */

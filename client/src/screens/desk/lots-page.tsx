@@ -2,16 +2,16 @@
 import { useId, useState } from 'preact/hooks'
 import { useSecret } from '../record/fetched'
 import { Secret } from '../record/steps'
-import { kmWords, timeWords } from '../record/words'
+import { kmWords, timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
 import { lotsOf, otherSpellings, rowOfLot, type Fitted, type LotRow } from '../../work/lots'
 import { recallsOf } from '../../work/recalls'
 import { checkRecall, type Faults, type RecallDraft } from './drafts'
 import { DeskForm, Field } from './form'
-import { goTo } from './nav'
-import { useFitted, useStatements } from './read'
-import { PageHead } from './shell'
-import { useWriting } from './writing'
+import { goTo } from '../office/nav'
+import { useFitted, useStatements } from '../office/from-store'
+import { PageHead } from '../office/shell'
+import { useWriting } from './use-writing'
 
 export function Lots({ item, ...rooms }: Rooms & { item: string | null }) {
   const statements = useStatements(rooms)

@@ -1,13 +1,13 @@
 /** What work goes by: published procedures, and the withdrawing of one. */
 import { useState } from 'preact/hooks'
-import { timeWords } from '../record/words'
+import { timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
 import { becauseFault } from './drafts'
 import { DeskForm, Field } from './form'
-import { useStatements } from './read'
-import { PageHead } from './shell'
-import { proceduresOf, type ProcedureRow } from './statements'
-import { useWriting } from './writing'
+import { useStatements } from '../office/from-store'
+import { PageHead } from '../office/shell'
+import { proceduresOf, type ProcedureRow } from '../../work/statements'
+import { useWriting } from './use-writing'
 
 export function Procedures(rooms: Rooms) {
   const statements = useStatements(rooms)

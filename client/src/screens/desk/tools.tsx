@@ -1,9 +1,9 @@
 /** The workshop's tools: whose check is due, what each can measure, where each was used. */
 import { useState } from 'preact/hooks'
 import type { Held } from '../../store'
-import { dayWords } from '../record/words'
+import { dayWords, isoDay } from '../../work/format'
 import type { Rooms } from '../rooms'
-import { useAsked } from './asked'
+import { useAsked } from '../office/from-server'
 import {
   checkCheck,
   checkTool,
@@ -13,13 +13,14 @@ import {
   type Faults,
   type ToolDraft,
 } from './drafts'
-import { JobTable, type FoundRow } from './find'
+import { JobTable, type FoundRow } from '../office/find'
 import { Choose, DeskForm, Field } from './form'
-import { goTo } from './nav'
-import { isoDay, useStatements } from './read'
-import { PageHead, TroubleLine } from './shell'
-import { dueSoon, dueWords, rowOfTool, toolsOf, type ToolRow } from './statements'
-import { useWriting, type Write } from './writing'
+import { goTo } from '../office/nav'
+import { useStatements } from '../office/from-store'
+import { Checks } from '../office/checks'
+import { PageHead, TroubleLine } from '../office/shell'
+import { dueSoon, dueWords, rowOfTool, toolsOf, type ToolRow } from '../../work/statements'
+import { useWriting, type Write } from './use-writing'
 
 export function Tools({ item, ...rooms }: Rooms & { item: string | null }) {
   const statements = useStatements(rooms)
@@ -173,21 +174,6 @@ function OneTool({ row, ...rooms }: Rooms & { row: ToolRow }) {
       {answer?.ok && answer.value.jobs.length === 0 && <p class="d-text">None yet.</p>}
       {answer?.ok && <JobTable rows={answer.value.jobs} open={(job) => goTo('desk', 'jobs', job)} />}
     </>
-  )
-}
-
-export function Checks({ checks }: { checks: ToolRow['checks'] }) {
-  if (checks.length === 0)
-    return <p class="d-text">None yet. It may not measure before it has been checked.</p>
-  return (
-    <ul class="plain-list">
-      {[...checks].reverse().map(({ on, due, certificate }) => (
-        <li key={`${on} ${due}`}>
-          {dayWords(on)}, good until {dayWords(due)}
-          {certificate === undefined ? ', no certificate named' : `, certificate ${certificate}`}
-        </li>
-      ))}
-    </ul>
   )
 }
 

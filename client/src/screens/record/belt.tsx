@@ -2,10 +2,10 @@
 import { useEffect, useState } from 'preact/hooks'
 import { SEAL_WORDS } from '../../parts/seal'
 import { along, beltLine, outside, places, type Place } from './belt-path'
-import { LINE, placeWords, twoLines, type Ground, type Wanted } from './belt-words'
-import { needsEyes } from './eyes'
-import { listed, phaseTimes, type JobRecord, type StepRecord } from './record'
-import { hourWords } from './words'
+import { LINE, placeWords, twoLines, type Ground, type Wanted } from './belt-labels'
+import { needsEyes } from '../../work/eyes'
+import { listed, phaseTimes, type JobRecord, type StepRecord } from '../../work/record'
+import { hourWords } from '../../work/format'
 
 interface Size {
   width: number

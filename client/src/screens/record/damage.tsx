@@ -1,10 +1,10 @@
 /** The alarm: what was found altered or missing on the workshop's disk, each by its name. Nothing where nothing was found. */
-import { useAsked } from '../desk/asked'
+import { useAsked } from '../office/from-server'
 import type { Rooms } from '../rooms'
 import { useRecord, useSecret } from './fetched'
 import { jobHref } from './links'
-import type { JobRecord } from './record'
-import { timeWords } from './words'
+import type { JobRecord } from '../../work/record'
+import { timeWords } from '../../work/format'
 import './record.css'
 
 /** A disk that is gone has thousands: so many are told one by one. */

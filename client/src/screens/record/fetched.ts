@@ -4,7 +4,7 @@ import type { Ref } from '../../ledger/bodies'
 import type { Trouble } from '../../store'
 import type { Shown } from '../../sync'
 import type { Rooms } from '../rooms'
-import { jobRecord, type JobRecord } from './record'
+import { jobRecord, type JobRecord } from '../../work/record'
 
 /** The words of a private value: from this browser, else from the workshop. Null until they are here. */
 export function useSecret({ store, sync }: Rooms, ref: Ref | undefined): string | null {

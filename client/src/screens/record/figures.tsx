@@ -1,10 +1,10 @@
 /** What was measured, against its limits: what is outside or close to them stands first and open. */
 import { Scale } from '../../parts/scale'
 import type { Rooms } from '../rooms'
-import { figuresOf, limitWords, verdictOf } from './eyes'
-import { jumpToStep } from './jump'
+import { figuresOf, limitWords, verdictOf } from '../../work/eyes'
+import { jumpToStep } from './jump-to-step'
 import { PhotoSmall, type OpenPhoto } from './photo'
-import { listed, type JobRecord, type ReadingRecord, type StepRecord } from './record'
+import { listed, type JobRecord, type ReadingRecord, type StepRecord } from '../../work/record'
 import { toolHref } from './links'
 
 const VERDICT = { outside: 'outside its limits', close: 'close to its limit', inside: '' }

@@ -2,11 +2,11 @@
 import type { Rooms } from '../rooms'
 import { useSecret } from './fetched'
 import { stepLink } from './figures'
-import { jobPlacesWords } from './places-words'
-import type { JobRecord } from './record'
-import { sentencesOf, statedSentences, uncertain } from './sentences'
+import { jobPlacesWords } from '../../work/entry-places'
+import type { JobRecord } from '../../work/record'
+import { sentencesOf, statedSentences, uncertain } from '../../work/sentences'
 import { Secret } from './steps'
-import { kmWords, timeWords } from './words'
+import { kmWords, timeWords } from '../../work/format'
 
 /** What the job is called: the plate, once it is here. */
 export function JobName({ record, ...rooms }: Rooms & { record: JobRecord }) {

@@ -2,11 +2,11 @@
 import { useEffect, useState } from 'preact/hooks'
 import type { Trouble } from '../../store'
 import type { Answer } from '../../sync'
-import { TroubleLine } from '../desk/shell'
+import { TroubleLine } from '../office/shell'
 import type { Rooms } from '../rooms'
-import { rowsOf, type Came, type HistoryRow } from './history-rows'
-import { placeOfHeld, timeWords } from './words'
-import type { JobRecord } from './record'
+import { rowsOf, type Came, type HistoryRow } from '../../work/history'
+import { placeOfHeld, timeWords } from '../../work/format'
+import type { JobRecord } from '../../work/record'
 
 interface Page {
   records: { index: number; record: string }[]

@@ -5,11 +5,11 @@ import type { Rooms } from '../rooms'
 import { CONSOLE } from '../../ledger/entry'
 import { foundWords, type Finding } from './damage'
 import { usePicture, type Picture } from './fetched'
-import { jumpToStep } from './jump'
-import { erasureOf, missingWords, type Erasure } from './missing'
-import { nameRefs } from './people'
-import type { PhotoRecord } from './record'
-import { placeOfHeld, sizeWords, timeWords } from './words'
+import { jumpToStep } from './jump-to-step'
+import { erasureOf, missingWords, type Erasure } from './photo-missing'
+import { nameRefs } from '../names'
+import type { PhotoRecord } from '../../work/record'
+import { placeOfHeld, sizeWords, timeWords } from '../../work/format'
 
 const SMALL = 320
 

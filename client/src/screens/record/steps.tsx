@@ -4,13 +4,13 @@ import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Ref } from '../../ledger/bodies'
 import { Seal, SEAL_WORDS } from '../../parts/seal'
 import type { Rooms } from '../rooms'
-import { needsEyes } from './eyes'
+import { needsEyes } from '../../work/eyes'
 import { useSecret } from './fetched'
 import { Figure } from './figures'
 import { lotHref } from './links'
 import { PhotoSmall, type OpenPhoto } from './photo'
-import type { JobRecord, PhotoRecord, StepRecord } from './record'
-import { hourWords } from './words'
+import type { JobRecord, PhotoRecord, StepRecord } from '../../work/record'
+import { hourWords } from '../../work/format'
 
 export function Secret({
   of,

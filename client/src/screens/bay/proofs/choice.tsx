@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks'
 import { Choice } from '../../../parts/choice'
 import { HoldKey, MissingKey, PlainKey } from '../../../parts/keys'
 import { ProofFrame } from './frame'
-import { doneWords, type ProofProps } from './kinds'
+import { doneWords, type ProofProps } from './props'
 
 /** What fits the main key in two lines; a longer one stands in its row only. */
 const LONG = 24

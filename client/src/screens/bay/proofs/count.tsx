@@ -1,9 +1,9 @@
 /** A count, one press a thing. */
 import { useState } from 'preact/hooks'
 import { HoldKey, MissingKey } from '../../../parts/keys'
-import { BesideWords } from './beside'
+import { BesideWords } from './figure-beside'
 import { ProofFrame } from './frame'
-import { doneWords, type ProofProps } from './kinds'
+import { doneWords, type ProofProps } from './props'
 
 /** Above this many a count is typed: nobody presses a key a hundred times. */
 export const MOST_PRESSED = 20

@@ -3,7 +3,7 @@ import type { ComponentChildren } from 'preact'
 import { SideKey } from '../../../parts/keys'
 import type { Trouble } from '../../../store'
 import { Frame } from '../frame'
-import type { ProofProps } from './kinds'
+import type { ProofProps } from './props'
 
 export interface ProofFrameProps {
   of: ProofProps

@@ -5,8 +5,8 @@ import { HoldKey, MissingKey } from '../../../parts/keys'
 import { EntryLine, LetterPad } from '../../../parts/pad'
 import { CodeFinder } from './code'
 import { ProofFrame } from './frame'
-import { doneWords, type ProofProps } from './kinds'
-import { LabelScreen } from './label'
+import { doneWords, type ProofProps } from './props'
+import { LabelScreen } from './part-label'
 
 export interface LotProps extends ProofProps {
   part: string

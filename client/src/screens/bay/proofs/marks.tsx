@@ -7,10 +7,10 @@ import { blobId } from '../../../ledger/private'
 import { HoldKey, MissingKey, PlainKey, SideKey } from '../../../parts/keys'
 import { Scale } from '../../../parts/scale'
 import { Frame } from '../frame'
-import { capital } from '../job'
-import { judge, windowWords, withUnit } from '../limits'
-import { shake } from '../say'
-import { doneWords, type WayProps } from './kinds'
+import { capital } from '../../../work/job'
+import { judge, windowWords, withUnit } from '../../../work/limits'
+import { shake } from '../vibrate'
+import { doneWords, type WayProps } from './props'
 import {
   askNow,
   countWords,
@@ -23,10 +23,11 @@ import {
   type Tapped,
   type Wheel,
 } from './marks-taps'
-import { OtherWay } from './noway'
-import { CameraScreen, type PhotoProps, type Taken } from './photo'
-import { doubtWords } from './sharp'
-import { judged, useQuality } from './shot'
+import { OtherWay } from './no-instrument'
+import { CameraScreen, type PhotoProps } from './photo'
+import type { Taken } from './photo-taken'
+import { doubtWords } from './sharpness'
+import { judged, useQuality } from './photo-shot'
 import { Loupe, TappedPhoto, WholePhoto, type PhotoShown } from './tapboard'
 import './instruments.css'
 

@@ -3,26 +3,14 @@ import type { JSX } from 'preact'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { Camera, NoPicture, fromFile, type CameraTrouble, type Picture } from '../../../instruments/camera'
 import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
-import type { Trouble } from '../../../store'
 import { Frame } from '../frame'
-import type { ProofProps } from './kinds'
-import { shotOf, type Shot } from './shot'
-import { TakenScreen } from './taken'
+import type { ProofProps } from './props'
+import { shotOf, type Shot } from './photo-shot'
+import { TakenScreen, type Taken } from './photo-taken'
 
 export interface PhotoProps extends ProofProps {
   /** Keeps the intent; awaited before any camera opens, because opening one may end this page. */
   intend: () => Promise<void>
-}
-
-/** What a screen that shows a shot is handed. */
-export interface Taken {
-  shot: Shot
-  /** The one before it, where this is a retake. */
-  before: Shot | null
-  trouble: Trouble | null
-  again: () => void
-  /** Back to the shot before; it is then the only one. */
-  takeBefore: () => void
 }
 
 type Stage =

@@ -4,10 +4,10 @@ import { HoldKey, PlainKey, MissingKey, SideKey } from '../../../parts/keys'
 import { EntryLine, NumberPad } from '../../../parts/pad'
 import { Scale } from '../../../parts/scale'
 import { Frame } from '../frame'
-import { decimalOf, judge, outsideWords, windowWords, withUnit } from '../limits'
-import { shake } from '../say'
-import { BesideWords } from './beside'
-import { doneWords, type ProofProps } from './kinds'
+import { decimalOf, judge, outsideWords, windowWords, withUnit } from '../../../work/limits'
+import { shake } from '../vibrate'
+import { BesideWords } from './figure-beside'
+import { doneWords, type ProofProps } from './props'
 
 export interface ReadingProps extends ProofProps {
   /** Id of the tool it is read with, where the proof asks for one. */

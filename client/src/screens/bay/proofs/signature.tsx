@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks'
 import { HoldKey, MissingKey, SideKey } from '../../../parts/keys'
 import { SignaturePad } from '../../../parts/signature'
 import { ProofFrame } from './frame'
-import { doneWords, type ProofProps } from './kinds'
+import { doneWords, type ProofProps } from './props'
 
 export function SignatureScreen(props: ProofProps) {
   const [path, setPath] = useState('')

@@ -1,14 +1,15 @@
 /** A count of named things: each is looked for and ticked by itself, and the key names the one that is missing. */
 import { useState } from 'preact/hooks'
-import { isThere, ToolBoard, type BoardTool } from '../../../parts/board'
+import { isThere, ToolBoard } from '../../../parts/board'
+import type { BoardTool } from '../../../work/shown'
 import { HoldKey, MissingKey } from '../../../parts/keys'
 import { Seal } from '../../../parts/seal'
 import type { Trouble } from '../../../store'
-import { capital } from '../job'
-import { shake } from '../say'
+import { capital } from '../../../work/job'
+import { shake } from '../vibrate'
 import { ProofFrame } from './frame'
-import { doneWords, type ProofProps } from './kinds'
-import { countOf, isTicked, missingOf, type Thing } from './listed'
+import { doneWords, type ProofProps } from './props'
+import { countOf, isTicked, missingOf, type Thing } from './counted-things'
 import './proofs.css'
 
 export interface TicksProps extends ProofProps {

@@ -5,9 +5,9 @@ import { Seal } from '../../../parts/seal'
 import type { Trouble } from '../../../store'
 import { RowKey } from '../bits'
 import { Frame } from '../frame'
-import { adaptorWords, type Corrected, type Fitted } from '../adaptors'
-import { checkedWords, goodWords, type Wrench } from '../wrenches'
-import { doneWords, type ProofProps } from './kinds'
+import { adaptorWords, type Corrected, type Fitted } from '../../../work/adaptors'
+import { checkedWords, goodWords, type Wrench } from '../../../work/wrenches'
+import { doneWords, type ProofProps } from './props'
 import './proofs.css'
 
 /** An adaptor that is on the wrench, and what is set because of it. */

@@ -9,7 +9,7 @@ import {
 import { rounded, type Refusal } from '../../../instruments/refusal'
 import type { Proof } from '../../../procedure/bundle'
 import type { Store } from '../../../store'
-import { withUnit } from '../limits'
+import { withUnit } from '../../../work/limits'
 
 /** In degrees, whatever unit the proof has. */
 export interface AskedTurn {

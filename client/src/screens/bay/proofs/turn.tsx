@@ -8,11 +8,11 @@ import { Scale as ScaleDrawing } from '../../../parts/scale'
 import { HeadAndSeat } from '../../../parts/wrench'
 import { RowKey } from '../bits'
 import { Frame } from '../frame'
-import { judge, outsideWords, windowWords, withUnit } from '../limits'
-import { shake } from '../say'
-import { today } from '../view'
-import { doneWords, type WayProps } from './kinds'
-import { NoWay, OtherWay } from './noway'
+import { judge, outsideWords, windowWords, withUnit } from '../../../work/limits'
+import { shake } from '../vibrate'
+import { isoDay } from '../../../work/format'
+import { doneWords, type WayProps } from './props'
+import { NoWay, OtherWay } from './no-instrument'
 import { useGyro, type GyroNow, type Stroke } from './turn-gyro'
 import {
   askedTurn,
@@ -334,7 +334,7 @@ function ScaleCheck({ of, kept, back }: { of: WayProps; kept: (scale: Scale) => 
   const stop = async () => {
     const stroke = gyro.stop()
     if (!stroke) return
-    const scale = await keepScale(of.store, stroke.found, today())
+    const scale = await keepScale(of.store, stroke.found, isoDay(new Date()))
     if ('ok' in scale) setRefused(scale)
     else kept(scale)
   }

@@ -1,9 +1,9 @@
 /** A wait: it begins with an entry, and counts from there. */
 import { useEffect, useState } from 'preact/hooks'
 import { HoldKey, MissingKey, PlainKey } from '../../../parts/keys'
-import { clockWords, waited } from '../waiting'
+import { clockWords, waited } from '../../../work/waiting'
 import { ProofFrame } from './frame'
-import { doneWords, type ProofProps } from './kinds'
+import { doneWords, type ProofProps } from './props'
 
 const MINUTES = 'min'
 

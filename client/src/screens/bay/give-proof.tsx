@@ -1,0 +1,94 @@
+/** One proof of a step: the screen that its kind asks for, and what is written when it is given. */
+import { useState } from 'preact/hooks'
+import { besideOf } from '../../work/figure-beside'
+import type { ProofNow } from '../../work/proofs'
+import { capital } from '../../work/job'
+import { ChoiceScreen } from './proofs/choice'
+import { CountScreen, MOST_PRESSED } from './proofs/count'
+import type { ProofProps } from './proofs/props'
+import { type Given, beginStep, giveProof } from '../../work/write'
+import { thingsOf } from './proofs/counted-things'
+import { LotScreen } from './proofs/lot'
+import { PhotoScreen } from './proofs/photo'
+import { ReadingScreen } from './proofs/reading'
+import { SignatureScreen } from './proofs/signature'
+import { TagScreen } from './proofs/tool-tag'
+import { TicksScreen } from './proofs/ticks'
+import { WaitScreen } from './proofs/wait'
+import type { InStep } from './in-job'
+import { boardOf, lotRecalled, paintsWith, tagRead } from '../../work/questions'
+import { isoDay } from '../../work/format'
+import { GiveReading } from './give-reading'
+
+export function GiveProof(room: InStep & { wanted: ProofNow }) {
+  const { now, asked, wanted, act, head, store, job, fail, passing, toStep, onward } = room
+  const paints = !passing && paintsWith(now, asked, wanted)
+  const [intended, setIntended] = useState(false)
+  const intend = async () => {
+    await store.setIntent({ job, step: asked.step.id, name: wanted.proof.name })
+    setIntended(true)
+  }
+  const forget = () => (intended || room.intent ? store.setIntent(null) : Promise.resolve())
+  const keep = (given: Given) =>
+    act.run(
+      async () => {
+        await giveProof(store, job, asked, wanted, given, paints)
+        await forget()
+      },
+      paints ? `${asked.step.number} holds.` : `${capital(wanted.proof.label)}: kept.`,
+      paints ? onward : () => toStep(),
+    )
+  const props: ProofProps = {
+    head,
+    step: asked.step,
+    proof: { ...wanted.proof, label: capital(wanted.proof.label) },
+    trouble: act.trouble,
+    against: besideOf(now, wanted.proof),
+    paints,
+    keep,
+    back: () => void forget().then(() => toStep()),
+    fail,
+  }
+  switch (wanted.proof.kind) {
+    case 'photo':
+      return <PhotoScreen {...props} intend={intend} />
+    case 'reading':
+      return <GiveReading room={room} props={props} intend={intend} />
+    case 'count': {
+      const { target, of } = wanted.proof
+      if (of !== undefined) return <TicksScreen {...props} things={thingsOf(of, now.bundle, boardOf(now))} />
+      if (Number(target) <= MOST_PRESSED || target === undefined) return <CountScreen {...props} />
+      return (
+        <ReadingScreen
+          {...props}
+          proof={{ ...props.proof, low: target, high: target }}
+          tool={null}
+          otherTool={null}
+        />
+      )
+    }
+    case 'wait': {
+      const begin = () => act.run(() => beginStep(store, job, asked), 'The time runs.', null)
+      return <WaitScreen {...props} begunAt={asked.begunAt} begin={begin} />
+    }
+    case 'choice':
+      return <ChoiceScreen {...props} />
+    case 'scan':
+      if (wanted.proof.part === undefined)
+        return (
+          <TagScreen {...props} look={(tag) => tagRead(room.statements, wanted, tag, isoDay(new Date()))} />
+        )
+      return (
+        <LotScreen
+          {...props}
+          part={wanted.proof.part}
+          today={isoDay(new Date())}
+          recalled={(lot) => lotRecalled(room.statements, lot)}
+        />
+      )
+    case 'signature':
+      return <SignatureScreen {...props} />
+    case 'confirm':
+      return null // it is said with the step's own key: nothing leads here
+  }
+}

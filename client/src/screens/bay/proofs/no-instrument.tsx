@@ -1,0 +1,60 @@
+/** An instrument that cannot be used here: why, and the next way; or what to do where there is none. */
+import { PlainKey, SideKey } from '../../../parts/keys'
+import { RowKey } from '../bits'
+import { Frame } from '../frame'
+import { capital } from '../../../work/job'
+import type { NextWay, WayProps } from './props'
+
+export interface NoWayProps {
+  of: WayProps
+  trouble: { code: string; message: string; hint: string }
+  /** Try the instrument again; null where that is of no use. */
+  again: (() => void) | null
+}
+
+export function NoWay({ of, trouble, again }: NoWayProps) {
+  const { next, fail } = of
+  const alone =
+    'There is no other way to take this reading here. Add a note for the owner in the order of work.'
+  const main = next ? (
+    <PlainKey label={capital(next.says)} note="another way" onPress={next.go} />
+  ) : again ? (
+    <PlainKey label="Try it again" onPress={again} />
+  ) : (
+    <PlainKey label="Back to the step" onPress={of.back} />
+  )
+  return (
+    <Frame
+      head={of.head}
+      title={of.proof.label}
+      trouble={next ? trouble : { ...trouble, hint: '' }}
+      deck={
+        <>
+          {fail && !next ? (
+            <SideKey icon="not" label="it is not like that" onPress={fail} />
+          ) : (
+            <SideKey icon="back" label="back" onPress={of.back} />
+          )}
+          {main}
+        </>
+      }
+    >
+      {!next && <p>{alone}</p>}
+      {next && again && (
+        <ul class="rows">
+          <RowKey onPress={again}>Try it again</RowKey>
+        </ul>
+      )}
+    </Frame>
+  )
+}
+
+/** The road to the next way, where an instrument could be used and is not wanted. */
+export const OtherWay = ({ next }: { next: NextWay | null }) =>
+  next && (
+    <ul class="rows">
+      <RowKey note="another way" onPress={next.go}>
+        {capital(next.says)}
+      </RowKey>
+    </ul>
+  )

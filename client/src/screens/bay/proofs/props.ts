@@ -1,0 +1,38 @@
+/** What every screen of one proof is handed, and what it hands back. */
+import type { HeadProps } from '../../../parts/head'
+import type { Beside } from '../../../work/figure-beside'
+import type { Bundle, Proof, Step } from '../../../procedure/bundle'
+import type { Store, Trouble } from '../../../store'
+import type { Given } from '../../../work/write'
+
+export interface ProofProps {
+  head: HeadProps
+  step: Step
+  proof: Proof
+  trouble: Trouble | null
+  /** The figure it is held against once it is read, where there is one. */
+  against?: Beside | null
+  /** It is the step's last: the same hold also paints the step. */
+  paints: boolean
+  /** Resolves when it is on this phone; rejects when it is not, and then `trouble` says why. */
+  keep: (given: Given) => Promise<void>
+  back: () => void
+  /** To the step's failures, where it has any. */
+  fail: (() => void) | null
+}
+
+/** What the screen of an instrument is handed beside that. */
+export interface WayProps extends ProofProps {
+  store: Store
+  bundle: Bundle
+  /** The next best way to take the reading, and the road there; null where this is the last. */
+  next: NextWay | null
+}
+
+export interface NextWay {
+  says: string
+  go: () => void
+}
+
+/** What is said when the line is whole. */
+export const doneWords = ({ paints }: ProofProps): string => (paints ? 'it holds' : 'on this phone')

@@ -1,0 +1,63 @@
+/** The tag stamped on a tool, looked up among the workshop's tools: which one is in the hand, and whether it may measure. */
+import { useState } from 'preact/hooks'
+import { HoldKey, MissingKey } from '../../../parts/keys'
+import { EntryLine, LetterPad } from '../../../parts/pad'
+import type { TagVerdict } from '../../../work/wrenches'
+import { CodeFinder } from './code'
+import { ProofFrame } from './frame'
+import { doneWords, type ProofProps } from './props'
+
+export function TagScreen(props: ProofProps & { look: (tag: string) => TagVerdict }) {
+  const [typed, setTyped] = useState<string | null>(null)
+  if (typed === null) {
+    const says = props.proof.hint ?? 'Point at the tag of the tool.'
+    return (
+      <CodeFinder
+        head={props.head}
+        title={props.proof.label}
+        says={says}
+        read={(tag) => setTyped(tag.slice(0, 64))}
+        type={() => setTyped('')}
+        back={props.back}
+      />
+    )
+  }
+  return <ReadTag {...props} typed={typed} onTyped={setTyped} />
+}
+
+function ReadTag({
+  typed,
+  onTyped,
+  ...props
+}: ProofProps & { look: (tag: string) => TagVerdict; typed: string; onTyped: (typed: string) => void }) {
+  const tag = typed.trim().toUpperCase()
+  const found = props.look(tag)
+  const main =
+    found.is === 'fit' ? (
+      <HoldKey
+        label={found.tool}
+        note="is in the hand"
+        onHeld={() => props.keep({ kind: 'figure', value: found.tool, tool: found.tool })}
+        done={doneWords(props)}
+      />
+    ) : (
+      <MissingKey
+        label={found.is === 'part' ? 'Go on' : found.is === 'none' ? 'No tag yet' : 'Not this one'}
+        note={found.is === 'refused' ? 'take another' : 'as it is stamped'}
+      />
+    )
+  return (
+    <ProofFrame of={props} side="not" main={main} trouble={found.is === 'refused' ? found.trouble : null} pad>
+      <div>
+        <EntryLine
+          id="tag"
+          label={found.is === 'fit' ? found.says : (props.proof.hint ?? 'Tag on the tool')}
+          value={typed}
+          onValue={(text) => onTyped(text.toUpperCase().slice(0, 64))}
+          long
+        />
+      </div>
+      <LetterPad value={typed} onValue={onTyped} />
+    </ProofFrame>
+  )
+}

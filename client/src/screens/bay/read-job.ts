@@ -1,0 +1,33 @@
+/** Reads a job from the store and folds it; folded again only when its log has changed, or the phone was put away. */
+import type { Held, JobRow, Store } from '../../store'
+import { jobNow, statedOf, type JobNow } from '../../work/job'
+import { gapsNow } from './presence'
+
+interface Kept {
+  key: string
+  now: JobNow
+}
+const kept = new Map<string, Kept>()
+
+/** A job, read and folded; null while its procedure is not here. */
+export async function readJob(
+  store: Pick<Store, 'log' | 'bundle' | 'device'>,
+  row: JobRow,
+  statements: readonly Held[],
+): Promise<JobNow | null> {
+  const [held, bundle] = await Promise.all([store.log(row.job), store.bundle(row.bundle)])
+  if (!bundle) return null
+  const gaps = gapsNow()
+  const key = JSON.stringify([
+    gaps.length,
+    row.end,
+    held.map(({ entry, standing, place }) => [entry.id, standing, place]),
+  ])
+  const known = kept.get(row.job)
+  if (known?.key === key) return { ...known.now, ...statedOf(row, held, statements) }
+  const now = jobNow(row, bundle, held, store.device.value, gaps, statements)
+  kept.set(row.job, { key, now })
+  return now
+}
+
+export const readStatements = (store: Pick<Store, 'log'>): Promise<Held[]> => store.log(null)

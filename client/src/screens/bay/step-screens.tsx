@@ -1,0 +1,220 @@
+/** A step and everything asked in it: its tools, its proofs, its failures; or why it is not open. */
+import { useState } from 'preact/hooks'
+import type { Picture } from '../../instruments/camera'
+import type { BoardTool } from '../../work/shown'
+import { Frame } from './frame'
+import { End, isAtItsEnd } from './end'
+import { FailScreen } from './fail'
+import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
+import { Words, asWords } from './bits'
+import { GiveProof } from './give-proof'
+import { GiveAdaptor, GiveTool } from './give-torque'
+import type { StepNow } from '../../work/job'
+import { PhotoScreen } from './proofs/photo'
+import { RefusalScreen } from './refusal'
+import type { InJob, InStep, Passing } from './in-job'
+import { StepScreen } from './step'
+import { StepToolsScreen } from './tools'
+import {
+  boardOf,
+  isHanging,
+  nextProof,
+  pinsToPutIn,
+  refusalOf,
+  toolLabel,
+  toolsOf,
+  type RefusalNow,
+} from '../../work/questions'
+import { failStep, moveTool, paintStep, passStep } from '../../work/write'
+
+/** Reasons why a rule is passed by, in this session only: they are written with the step, and asked for again after a kill. */
+const reasons = new Map<string, string>()
+const reasonKey = ({ job }: InJob, { step }: StepNow) => `${job} ${step.id}`
+
+function passingNow(room: InJob, asked: StepNow, refusal: RefusalNow | null): Passing | null {
+  const because = reasons.get(reasonKey(room, asked))
+  return refusal && refusal.ask.length > 0 && because !== undefined ? { rules: refusal.ask, because } : null
+}
+
+export function StepRoom(room: InJob) {
+  const { now, parts, head, to } = room
+  const asked = now.steps.find(({ step }) => step.id === parts[0])
+  if (!asked) return <NoSuchStep {...room} />
+  const toStep = (...more: string[]) => to('step', asked.step.id, ...more)
+  const fail = asked.step.fails.length > 0 ? () => toStep('fail') : null
+  const refusal = refusalOf(now, asked)
+  const passing = passingNow(room, asked, refusal)
+  const inStep: InStep = { ...room, asked, toStep, fail, passing }
+  const screen = parts[1] ?? ''
+  if (refusal && isAtItsEnd(now) && asked.seal !== 'holds') return <End {...room} instead={asked} />
+  if (screen === 'fail') return <Fail {...inStep} />
+  if (refusal && !passing) {
+    if (screen === 'pass' && refusal.ask.length > 0) return <Reason {...inStep} />
+    return (
+      <RefusalScreen
+        head={head}
+        now={now}
+        asked={asked}
+        refusal={refusal}
+        goTo={(step) => to('step', step)}
+        order={() => to('order')}
+        pass={refusal.ask.length > 0 ? () => toStep('pass') : null}
+        again={asked.seal === 'holds' || asked.seal === 'passed' ? () => to('reopen', asked.step.id) : null}
+      />
+    )
+  }
+  if (screen === 'pass' && passing) return <PassPhoto {...inStep} passing={passing} />
+  if (screen === 'tools') return <StepTools {...inStep} />
+  const wanted = asked.proofs.find(({ proof }) => proof.name === parts[2])
+  if (screen === 'wrench' && wanted) return <GiveTool {...inStep} wanted={wanted} />
+  if (screen === 'adaptor' && wanted) return <GiveAdaptor {...inStep} wanted={wanted} />
+  if (screen === 'give' && wanted) return <GiveProof {...inStep} wanted={wanted} />
+  return <Step {...inStep} />
+}
+
+function NoSuchStep({ head, to, onward }: InJob) {
+  return (
+    <Frame
+      head={head}
+      title="This procedure has no such step"
+      deck={
+        <>
+          <SideKey icon="lines" label="order of work" onPress={() => to('order')} />
+          <PlainKey label="Go on" onPress={onward} />
+        </>
+      }
+    />
+  )
+}
+
+function Step({ now, asked, act, head, store, job, fail, passing, toStep, onward }: InStep) {
+  const next = nextProof(asked)
+  const tools = toolsOf(now, asked)
+  return (
+    <StepScreen
+      key={asked.step.id}
+      head={head}
+      now={now}
+      asked={asked}
+      trouble={act.trouble}
+      next={next}
+      toolsLeft={
+        tools &&
+        (tools.way === 'out' ? `Take ${tools.left} off the board` : `Hang ${tools.left} on the board`)
+      }
+      give={() => next && toStep('give', next.proof.name)}
+      tools={() => toStep('tools')}
+      pass={passing && (() => toStep('pass'))}
+      paint={() => act.run(() => paintStep(store, job, asked), `${asked.step.number} holds.`, onward)}
+      fail={fail}
+    />
+  )
+}
+
+function Fail({ now, asked, act, head, store, job, to, toStep }: InStep) {
+  const putIn = (failure: string) => pinsToPutIn(now, asked, failure)
+  const write = (failure: string) =>
+    act.run(
+      () => failStep(store, job, asked, failure, putIn(failure)),
+      'Recorded. What to do comes next.',
+      () => to('redo'),
+    )
+  const pins = (failure: string) => putIn(failure).map((slot) => toolLabel(now, slot))
+  return (
+    <FailScreen
+      head={head}
+      asked={asked}
+      trouble={act.trouble}
+      pins={pins}
+      write={write}
+      note={() => to('note', asked.step.id)}
+      back={() => toStep()}
+    />
+  )
+}
+
+function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
+  const moving = toolsOf(now, asked)
+  // Once all have moved the board stays as it was, until the key is pressed.
+  const way = moving?.way ?? (isHanging(asked) ? 'in' : 'out')
+  const slots = moving?.slots ?? (way === 'in' ? asked.step.tools_in : asked.step.tools_out)
+  const move = (tool: BoardTool) => {
+    const said = `${tool.tag ?? tool.label} ${tool.out ? 'on the board' : 'taken'}.`
+    act
+      .run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, asked), said, null)
+      .catch(() => undefined) // `trouble` shows it
+  }
+  return (
+    <StepToolsScreen
+      head={head}
+      title={way === 'out' ? 'Take these off the board' : 'Hang these on the board'}
+      trouble={act.trouble}
+      tools={boardOf(now).filter(({ slot }) => slots.includes(slot))}
+      way={way}
+      move={move}
+      back={() => toStep()}
+    />
+  )
+}
+
+/** A house rule that asks: passed with a reason, the step's own proofs and a photo, and the owner sees it for ever. */
+function Reason(room: InStep) {
+  const { asked, head, toStep } = room
+  const [typed, setTyped] = useState('')
+  const because = asWords(typed)
+  const goOn = () => {
+    reasons.set(reasonKey(room, asked), because)
+    toStep()
+  }
+  return (
+    <Frame
+      head={head}
+      title="Pass this rule by?"
+      deck={
+        <>
+          <SideKey icon="back" label="no, back" onPress={() => toStep()} />
+          {because === '' ? (
+            <MissingKey label="Why first" note="then a photo" />
+          ) : (
+            <PlainKey
+              label={`Go on with ${asked.step.number || 'it'}`}
+              note="a photo comes last"
+              onPress={goOn}
+            />
+          )}
+        </>
+      }
+    >
+      <p class="stop-words">
+        The step is then done as far as it can be: what it should prove stays unproved. The owner sees the
+        reason and the photo.
+      </p>
+      <Words label="Why is it passed by?" value={typed} onValue={setTyped} />
+    </Frame>
+  )
+}
+
+function PassPhoto(room: InStep & { passing: Passing }) {
+  const { asked, passing, act, head, store, job, toStep, onward } = room
+  const pass = async (picture: Picture) => {
+    await passStep(store, job, asked, passing.rules, passing.because, picture)
+    reasons.delete(reasonKey(room, asked))
+  }
+  return (
+    <PhotoScreen
+      head={head}
+      step={asked.step}
+      proof={{ name: 'passed', kind: 'photo', label: 'A photo of how it is' }}
+      trouble={act.trouble}
+      paints
+      intend={() => Promise.resolve()}
+      keep={(given) =>
+        given.kind === 'picture'
+          ? act.run(() => pass(given.picture), 'Passed by, for the owner to see.', onward)
+          : Promise.reject(new Error('no picture'))
+      }
+      back={() => toStep()}
+      fail={null}
+    />
+  )
+}

@@ -1,0 +1,97 @@
+/** Finding jobs by plate, VIN, lot or tool. The same for desk and audit. */
+import { useState } from 'preact/hooks'
+import type { Rooms } from '../rooms'
+import { kmWords, timeWords } from '../../work/format'
+import { useAsked } from './from-server'
+import { TroubleLine } from './shell'
+
+export interface FoundRow {
+  job: string
+  engine_code: string | null
+  bay: string | null
+  odometer_km: number | null
+  vin: string | null
+  plate: string | null
+  last_received: string
+  is_closed: boolean
+}
+
+const BY = [
+  { id: 'vin', name: 'VIN' },
+  { id: 'plate', name: 'Plate' },
+  { id: 'lot', name: 'Lot of a part' },
+  { id: 'tool', name: 'Tool' },
+] as const
+
+export function JobTable({ rows, open }: { rows: readonly FoundRow[]; open: (job: string) => void }) {
+  return (
+    <ul class="found">
+      {rows.map((row) => (
+        <li>
+          <button type="button" class="found-row" onClick={() => open(row.job)}>
+            <strong>{row.plate ?? 'plate not here'}</strong>
+            <span>{row.vin ?? 'VIN not here'}</span>
+            <span>
+              {row.engine_code ?? ''}
+              {row.odometer_km === null ? '' : `, ${kmWords(row.odometer_km)}`}
+            </span>
+            <span>
+              {row.is_closed ? 'closed' : 'open'}, last heard of {timeWords(row.last_received)}
+            </span>
+          </button>
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+export function Find({ open, ...rooms }: Rooms & { open: (job: string) => void }) {
+  const [by, setBy] = useState<string>('vin')
+  const [typed, setTyped] = useState('')
+  const [asked, setAsked] = useState<Record<string, string> | null>(null)
+  const answer = useAsked<{ jobs: FoundRow[] }>(rooms, asked && '/api/find', asked ?? undefined)
+  return (
+    <>
+      <form
+        class="find"
+        onSubmit={(event) => {
+          event.preventDefault()
+          if (typed.trim()) setAsked({ [by]: typed.trim() })
+        }}
+      >
+        <fieldset>
+          <legend>Find by</legend>
+          {BY.map(({ id, name }) => (
+            <label>
+              <input type="radio" name="by" value={id} checked={by === id} onChange={() => setBy(id)} />
+              {name}
+            </label>
+          ))}
+        </fieldset>
+        <label class="find-text">
+          <span>{BY.find(({ id }) => id === by)?.name}</span>
+          <input
+            type="search"
+            value={typed}
+            maxLength={64}
+            autocomplete="off"
+            autocapitalize="characters"
+            onInput={(event) => setTyped(event.currentTarget.value)}
+          />
+        </label>
+        <button type="submit" class="text-key text-key-main">
+          Find
+        </button>
+      </form>
+      <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
+      <div role="status">
+        {answer?.ok && answer.value.jobs.length === 0 && (
+          <p class="d-text">
+            No job here has that. Look at it letter by letter: 0 and O, 8 and B, 2 and Z look alike.
+          </p>
+        )}
+      </div>
+      {answer?.ok && <JobTable rows={answer.value.jobs} open={open} />}
+    </>
+  )
+}

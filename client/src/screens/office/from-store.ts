@@ -1,0 +1,50 @@
+/** What the pages of the workshop read from the store, again whenever something kept here has changed. */
+import { useEffect, useState } from 'preact/hooks'
+import type { Held } from '../../store'
+import type { Rooms } from '../rooms'
+import { fittedIn, type Fitted } from '../../work/lots'
+
+/** The workshop's statements; null until they are read. */
+export function useStatements({ store }: Rooms): readonly Held[] | null {
+  const [statements, setStatements] = useState<readonly Held[] | null>(null)
+  const changed = store.changed.value
+  useEffect(() => {
+    let gone = false
+    void store.log(null).then((held) => !gone && setStatements(held))
+    return () => {
+      gone = true
+    }
+  }, [changed])
+  return statements
+}
+
+/** A job's log is read once for as long as it has no more entries: there may be thousands of jobs. */
+const read = new Map<string, { entries: number; fitted: Fitted[] }>()
+
+/** Every part with a lot that was fitted in a job which is here; null until all are read. */
+export function useFitted({ store }: Rooms): readonly Fitted[] | null {
+  const [fitted, setFitted] = useState<readonly Fitted[] | null>(null)
+  const changed = store.changed.value
+  useEffect(() => {
+    let gone = false
+    const readAll = async () => {
+      const found: Fitted[] = []
+      for (const row of await store.jobs()) {
+        const known = read.get(row.job)
+        const now =
+          known?.entries === row.entries
+            ? known
+            : { entries: row.entries, fitted: fittedIn(row, await store.log(row.job)) }
+        if (gone) return
+        read.set(row.job, now)
+        found.push(...now.fitted)
+      }
+      setFitted(found)
+    }
+    void readAll()
+    return () => {
+      gone = true
+    }
+  }, [changed])
+  return fitted
+}

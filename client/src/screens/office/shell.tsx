@@ -1,0 +1,120 @@
+/** The frame of desk and audit: mark, pages, who looks; one column under it. */
+import type { ComponentChildren } from 'preact'
+import { useEffect, useRef } from 'preact/hooks'
+import type { Trouble } from '../../store'
+import { atDesk } from './atdesk'
+import type { Rooms } from '../rooms'
+import '../../parts/parts.css'
+import '../app.css'
+import '../desk/desk.css'
+
+export interface Page {
+  id: string
+  name: string
+}
+
+/** An owner may also work at the engine, or look with the auditor's eyes. */
+const OWNERS_ROOMS: readonly Page[] = [
+  { id: 'desk', name: 'The desk' },
+  { id: 'audit', name: "The auditor's view" },
+  { id: 'bay', name: 'At the engine' },
+]
+
+export function Shell({
+  pages,
+  at,
+  room,
+  aside,
+  children,
+  store,
+  sync,
+}: Rooms & {
+  pages: readonly Page[]
+  at: string
+  room: string
+  aside?: ComponentChildren
+  children: ComponentChildren
+}) {
+  const device = store.device.value
+  const status = sync.status.value
+  const alarm = sync.alarm.value
+  return (
+    <div class="desk">
+      <header class="desk-head">
+        <a class="desk-mark" href={`#/${room}`}>
+          <svg width="26" height="26" viewBox="0 0 26 26" aria-hidden="true">
+            <rect width="26" height="26" fill="var(--seat)" />
+            <rect x="10" y="2" width="6" height="22" fill="var(--paint)" />
+            <rect y="12.2" width="26" height="1.6" fill="var(--joint)" />
+          </svg>
+          Two Turns
+        </a>
+        <nav aria-label="Pages">
+          <ul>
+            {pages.map(({ id, name }) => (
+              <li>
+                <a href={`#/${room}/${id}`} {...(id === at ? { 'aria-current': 'page' as const } : {})}>
+                  {name}
+                </a>
+              </li>
+            ))}
+          </ul>
+        </nav>
+        <div class="d-small desk-who">
+          {device?.role === 'owner' && (
+            <ul class="desk-rooms">
+              {OWNERS_ROOMS.filter(({ id }) => id !== room).map(({ id, name }) => (
+                <li key={id}>
+                  <a href={`#/${id}`}>{name}</a>
+                </li>
+              ))}
+            </ul>
+          )}
+          <p>
+            {device?.workshopName}
+            {device?.personName ? `, ${device.personName}` : ''} <a href="#/sign-out">Sign out</a>
+            <span role="status">{status.state === 'idle' ? '' : ` · ${status.words}`}</span>
+          </p>
+        </div>
+      </header>
+      {alarm && (
+        <div class="desk-alarm" role="alert">
+          <p>
+            <b>{alarm.message}</b> {alarm.hint}
+          </p>
+          <button type="button" class="side-key" onClick={() => void sync.dismiss()}>
+            It has been dealt with
+          </button>
+        </div>
+      )}
+      <div class={aside ? 'desk-two' : 'desk-one'}>
+        <main>{children}</main>
+        {aside && <aside class="desk-aside">{aside}</aside>}
+      </div>
+    </div>
+  )
+}
+
+/** A new heading is a new page: it takes the focus, so that it is read out. */
+export function PageHead({ children }: { children: ComponentChildren }) {
+  const heading = useRef<HTMLHeadingElement>(null)
+  useEffect(() => heading.current?.focus({ preventScroll: true }), [])
+  return (
+    <h1 ref={heading} tabIndex={-1} class="page-head">
+      {children}
+    </h1>
+  )
+}
+
+export function TroubleLine({ trouble: told }: { trouble: Trouble | null }) {
+  const trouble = told && atDesk(told)
+  return (
+    <div role="alert">
+      {trouble && (
+        <p>
+          <b>{trouble.message}</b> {trouble.hint}
+        </p>
+      )}
+    </div>
+  )
+}

@@ -1,0 +1,62 @@
+/** Where a job goes: to its good end, or, when no way leads there any more, to another end that is right. */
+import type { Bundle } from '../procedure/bundle'
+import { bringers, type Machine } from '../procedure/machine'
+import { plan, type Plan } from '../procedure/plan'
+import type { JobState } from '../procedure/state'
+
+export interface EndingNow {
+  id: string
+  name: string
+  /** What stays forbidden for good: rules that stop. */
+  never: { words: string; because: string }[]
+}
+
+/** `end` is null for the end of all steps. */
+export interface WayNow {
+  way: Plan
+  end: string | null
+}
+
+/**
+ * The way to the end of all steps; if there is none, the way to the first other end that can be reached.
+ * A search that was given up proves nothing: then the way stays blocked, and the owner decides.
+ */
+export function wayOut(
+  machine: Machine,
+  conditions: readonly number[],
+  todo: ReadonlySet<number>,
+  { lost, tried }: Pick<JobState, 'lost' | 'tried'>,
+): WayNow {
+  const way = plan(machine, conditions, todo, { lost, tried })
+  if (way.blocked?.why === 'no-way') {
+    for (const { id, all_must } of machine.ends) {
+      const other = all_must ? null : plan(machine, conditions, todo, { lost, tried, end: id })
+      if (other && !other.blocked) return { way: other, end: id }
+    }
+  }
+  return { way, end: null }
+}
+
+/** The rules that stop and that are broken for good: no step brings what they ask for. */
+function neverOf(bundle: Bundle, machine: Machine, conditions: readonly number[]): EndingNow['never'] {
+  const isLost = ([c, wanted]: readonly [number, number]) =>
+    (conditions[c]! & ~wanted) !== 0 && bringers(machine, c, wanted).length === 0
+  const broken = new Set(
+    machine.steps.flatMap(({ rules }) =>
+      rules.filter(({ guard }) => guard.some(isLost)).map(({ rule }) => rule),
+    ),
+  )
+  return bundle.rules
+    .filter(({ kind }, at) => kind === 'stop' && broken.has(at))
+    .map(({ never, because }) => ({ words: never, because }))
+}
+
+export function endingOf(
+  bundle: Bundle,
+  machine: Machine,
+  end: string | null,
+  conditions: readonly number[],
+): EndingNow | null {
+  const found = bundle.ends.find(({ id }) => id === end)
+  return found ? { id: found.id, name: found.name, never: neverOf(bundle, machine, conditions) } : null
+}

@@ -1,0 +1,148 @@
+/** The desk's list: what happened in each job in one sentence, and how thick the blade above it is. Pure. */
+import { meaningOf } from './sentences'
+
+/** What the workshop has stated against a job: `lot` in the spelling of its recall, where it is about one, else null. */
+export interface Notice {
+  code: string
+  message: string
+  lot: string | null
+}
+
+/** A row of `GET /api/desk` (formats.md, section 7). */
+export interface DeskRow {
+  job: string
+  bundle: string
+  vehicle: string | null
+  engine_code: string | null
+  bay: string | null
+  odometer_km: number | null
+  vin: string | null
+  plate: string | null
+  state: 'open' | 'closed' | 'approved' | 'changed'
+  exceptions: number
+  worst: string | null
+  codes: string[]
+  questions: number
+  done: number
+  steps: number
+  entries: number
+  last_received: string
+  notices: Notice[]
+}
+
+/** Feeler blades: thicker needs eyes sooner. px of the blade, and of the words under it. */
+export const BLADES = [
+  { thick: 20, size: 44 },
+  { thick: 13, size: 34 },
+  { thick: 9, size: 28 },
+  { thick: 5, size: 23 },
+  { thick: 2.5, size: 20 },
+] as const
+
+/**
+ * A line of the list: one job, or one notice with all the jobs it speaks against.
+ * `ranked`: the head may be sharpened by what the job's own log says first.
+ */
+export interface Line {
+  key: string
+  rows: readonly [DeskRow, ...DeskRow[]]
+  head: string
+  says: string
+  blade: number
+  ranked: boolean
+  notice: Notice | null
+}
+
+const vehicleOf = (row: DeskRow): string => row.vehicle ?? 'a job without its procedure'
+
+/** The plate is what tells one van from the next. */
+export const nameOf = (row: DeskRow): string => row.plate ?? capital(vehicleOf(row))
+
+const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)
+
+/** Rank by what may hurt: 0 is the thickest blade. Null asks for nobody's eyes. */
+function bladeOf(row: DeskRow): number | null {
+  const hurts = [
+    'rule-broken',
+    'outside-limits',
+    'proof-missing',
+    'out-of-order',
+    'tool-lost',
+    'forked',
+    'doubted',
+  ]
+  if (row.state === 'changed') return 0
+  if (row.state === 'approved') return null
+  if (row.codes.some((code) => hurts.includes(code))) return 1
+  if (row.questions > 0) return 2
+  if (row.codes.length > 0) return row.state === 'closed' ? 2 : 3
+  return row.state === 'closed' ? 3 : null
+}
+
+function head(row: DeskRow): string {
+  const name = nameOf(row)
+  if (row.state === 'changed') return `${name}: approved, then changed`
+  const code = row.codes[0]
+  if (code) return `${name}: ${code === 'opened-again' ? 'the job' : 'a step'} ${meaningOf(code)[0]}`
+  if (row.questions > 0)
+    return `${name}: ${row.questions === 1 ? 'a question is' : `${row.questions} questions are`} open`
+  return row.state === 'closed' ? `${name} is ready to approve` : name
+}
+
+/** The head with the first finding of the job's log in place of a general word. */
+export const sharpened = ({ rows, head: plain, ranked }: Line, finding: string | null): string =>
+  ranked && finding !== null ? `${nameOf(rows[0])}: ${finding}` : plain
+
+function says(row: DeskRow): string {
+  const progress = row.state === 'open' ? `${row.done} of ${row.steps} steps hold` : 'closed'
+  const others = row.exceptions > 1 ? [`${row.exceptions} things ask for eyes`] : []
+  const asked =
+    row.questions > 0 && row.codes.length > 0
+      ? [row.questions === 1 ? 'one question is open' : `${row.questions} questions are open`]
+      : []
+  return `${capital([vehicleOf(row), progress, ...others, ...asked].join('; '))}.`
+}
+
+/** One line for each notice: a recall of seven vans is one thing to act on, not seven. */
+function noticeLines(rows: readonly DeskRow[]): Line[] {
+  const groups = new Map<string, { notice: Notice; about: [DeskRow, ...DeskRow[]] }>()
+  for (const row of rows)
+    for (const notice of row.notices) {
+      const known = groups.get(notice.message)
+      if (known) known.about.push(row)
+      else groups.set(notice.message, { notice, about: [row] })
+    }
+  return [...groups].map(([message, { notice, about }]) => {
+    const says = `${about.length === 1 ? 'One job' : `${about.length} jobs`}: ${about.map(nameOf).join(', ')}.`
+    return {
+      key: message,
+      rows: about,
+      head: capital(message.replace(/\.$/, '')),
+      says,
+      blade: 0,
+      ranked: false,
+      notice,
+    }
+  })
+}
+
+/** What needs eyes, the worst first as the workshop ranked it, and the rest. */
+export function eyesFirst(rows: readonly DeskRow[]): { lines: Line[]; whole: DeskRow[] } {
+  const lines = noticeLines(rows)
+  const whole: DeskRow[] = []
+  for (const row of rows) {
+    const blade = bladeOf(row)
+    if (blade !== null)
+      lines.push({
+        key: row.job,
+        rows: [row],
+        head: head(row),
+        says: says(row),
+        blade,
+        ranked: row.state !== 'changed' && row.codes.length > 0,
+        notice: null,
+      })
+    else if (row.notices.length === 0) whole.push(row)
+  }
+  return { lines: lines.sort((a, b) => a.blade - b.blade), whole }
+}

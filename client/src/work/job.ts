@@ -1,0 +1,375 @@
+/**
+ * The job as the bay sees it: the log and the bundle in, everything a screen shows out. Pure. Nothing here is remembered: after a kill the same log gives the same screen.
+ */
+import type { SealState } from './shown'
+import type { Ref } from '../ledger/bodies'
+import type { Bundle, Step } from '../procedure/bundle'
+import { fold, type JobState } from '../procedure/fold'
+import { machineOf, type Machine, type Part } from '../procedure/machine'
+import type { Blocked, PlanItem, Why } from '../procedure/plan'
+import { conditionsBefore, refusal, todoOf } from '../procedure/state'
+import type { Device, Held, JobRow } from '../store'
+import { endingOf, wayOut, type EndingNow } from './ending'
+import { logEntries } from './log'
+import { recalledIn, recallsOf, withdrawalOf, type RecallInJob, type Withdrawal } from './recalls'
+import { proofsNow, type ProofNow } from './proofs'
+
+/** A stretch of time in which this phone was not looked at, in ms since 1970. */
+export interface Gap {
+  from: number
+  to: number
+}
+
+export interface StepNow {
+  index: number
+  step: Step
+  seal: SealState
+  open: boolean
+  /** Its work moves the engine, so that a begun step leaves it half-way. */
+  moves: boolean
+  /** When it was begun and not yet ended; null otherwise. */
+  begunAt: string | null
+  /** This phone and person began it, and no break was longer than the bundle allows. */
+  begunHere: boolean
+  proofs: ProofNow[]
+  /** Why it is to be done now, when that is not plain: 'To do again: ...'. */
+  reason: string
+}
+
+export interface LookNow {
+  condition: string
+  label: string
+  values: { id: string; says: string }[]
+  because: string
+  /** Wheels or tools to show. */
+  at: string[]
+}
+
+export type PlanNow =
+  | { kind: 'look'; look: LookNow; label: string; because: string }
+  | { kind: 'step'; step: StepNow; because: string; parts: readonly Part[] }
+
+export interface QuestionNow {
+  entry: string
+  step: StepNow
+  words: Ref
+}
+
+export interface JobNow {
+  row: JobRow
+  bundle: Bundle
+  machine: Machine
+  held: readonly Held[]
+  state: JobState
+  steps: StepNow[]
+  phases: { name: string; steps: StepNow[] }[]
+  /** Ways back that are open now. */
+  undo: { step: StepNow; because: string }[]
+  plan: PlanNow[]
+  /** The other end that the plan leads to, because none leads to the good one any more. */
+  ending: EndingNow | null
+  /** Why no way to any end was found, in words; null when there is one. */
+  blocked: string | null
+  /** The step to work on; null when a look comes first or nothing is left. */
+  current: StepNow | null
+  look: LookNow | null
+  /** Where on the rule the work stands: the next numbered step, also while a way back or a look comes first. */
+  standing: StepNow | null
+  /** Possible values of each condition, by name. */
+  possible: Record<string, string[]>
+  /** What is stamped on each tool, by slot. */
+  tags: Record<string, string>
+  toolsOut: readonly string[]
+  questions: QuestionNow[]
+  /** What recalls find in this job: the fold knows nothing of it. */
+  recalled: readonly RecallInJob[]
+  /** Why its procedure was withdrawn; null when it was not. */
+  withdrawal: Withdrawal | null
+  lastFailure: { step: StepNow; says: string; then: string } | null
+}
+
+// From the machine's numbers to words.
+
+const bit = (mask: number, value: number) => ((mask >> value) & 1) === 1
+
+function valuesIn(machine: Machine, condition: number, mask: number): string[] {
+  return machine.conditions[condition]!.values.filter((_, value) => bit(mask, value))
+}
+
+function saysOf(bundle: Bundle, condition: string, value: string): string {
+  return (
+    bundle.conditions.find(({ id }) => id === condition)?.values.find(({ id }) => id === value)?.says ?? value
+  )
+}
+
+const labelOf = (bundle: Bundle, condition: string) =>
+  bundle.conditions.find(({ id }) => id === condition)?.label ?? condition
+
+/** 'Pin L1 is in the crankshaft', for one value; joined by 'or' for several. */
+export function conditionWords(bundle: Bundle, machine: Machine, condition: number, mask: number): string {
+  const { id } = machine.conditions[condition]!
+  return capital(
+    valuesIn(machine, condition, mask)
+      .map((value) => saysOf(bundle, id, value))
+      .join(', or '),
+  )
+}
+
+export const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)
+export const lower = (words: string): string => words.charAt(0).toLowerCase() + words.slice(1)
+
+// Steps, plan, looks.
+
+function sealOf(state: JobState, index: number): SealState {
+  const status = state.steps[index]
+  if (status === 'done') return 'holds'
+  if (status === 'waived') return 'passed'
+  return state.lost[index] ? 'broken' : 'todo'
+}
+
+interface Ground {
+  bundle: Bundle
+  machine: Machine
+  held: readonly Held[]
+  state: JobState
+  device: Pick<Device, 'id' | 'person'> | null
+  gaps: readonly Gap[]
+}
+
+/** The longest wait of a step: its own time is not a break. */
+const waitMs = (step: Step) =>
+  Math.max(0, ...step.proof.filter(({ kind }) => kind === 'wait').map(({ low }) => Number(low ?? 0) * 60_000))
+
+function isMine({ held, device }: Ground): boolean {
+  const last = held.at(-1)?.entry
+  return (
+    device !== null && (last === undefined || (last.device === device.id && last.person === device.person))
+  )
+}
+
+/** Another hand, or a break longer than the bundle allows: then what was left half-way is looked at first. */
+function isUnbroken(ground: Ground, step: Step): boolean {
+  const last = ground.held.at(-1)
+  if (!last || !isMine(ground)) return false
+  const at = Date.parse(last.entry.at)
+  const mostMs = ground.bundle.interrupt_minutes * 60_000 + waitMs(step)
+  return ground.gaps.every(({ from, to }) => to <= at || to - Math.max(from, at) <= mostMs)
+}
+
+function stepNow(ground: Ground, index: number): StepNow {
+  const { bundle, machine, held, state } = ground
+  const step = bundle.steps[index]!
+  const begun = state.begun.find((each) => each.step === index)
+  const entry = begun && held.find((each) => each.entry.id === begun.entry)?.entry
+  return {
+    index,
+    step,
+    seal: sealOf(state, index),
+    open: refusal(machine, state, index) === null,
+    moves: machine.steps[index]!.on_the_way.length > 0,
+    begunAt: entry?.at ?? null,
+    begunHere:
+      entry !== undefined &&
+      ground.device !== null &&
+      entry.device === ground.device.id &&
+      isUnbroken(ground, step),
+    proofs: proofsNow(machine, held, state, index, step),
+    reason: '',
+  }
+}
+
+/** Why the record does not say how a condition is: work that was left half-way, a failure that leaves it open, or two who disagree. */
+function unsureWords(ground: Ground, condition: number): string {
+  const { machine, state, held } = ground
+  const begun = state.begun.find(({ step }) => machine.steps[step]!.on_the_way.some(([c]) => c === condition))
+  if (begun) return `Step ${numberOf(ground, begun.step)} was begun and not ended.`
+  const failed = held.filter(({ entry }) => entry.kind === 'step.failed').at(-1)?.entry
+  const step =
+    failed?.kind === 'step.failed' ? machine.steps.findIndex(({ id }) => id === failed.body.step) : -1
+  const failure =
+    failed?.kind === 'step.failed'
+      ? machine.steps[step]?.fails.find(({ id }) => id === failed.body.failure)
+      : undefined
+  if (failure?.look.includes(condition))
+    return `Step ${numberOf(ground, step)} broke off, and nobody has looked since.`
+  return 'The phones on this job do not agree.'
+}
+
+function lookNow(ground: Ground, condition: number): LookNow {
+  const { bundle, machine, state } = ground
+  const { id } = machine.conditions[condition]!
+  const declared = bundle.conditions.find((each) => each.id === id)
+  const mask = state.conditions[condition]!
+  // What may be comes first; the engine may be otherwise all the same.
+  const may = (value: string) => bit(mask, machine.conditions[condition]!.values.indexOf(value))
+  const values = [...(declared?.values ?? [])]
+    .sort((a, b) => Number(may(b.id)) - Number(may(a.id)))
+    .map(({ id: value, says }) => ({ id: value, says: capital(says) }))
+  const wheels = bundle.drive.wheels
+    .filter(({ hole, condition: of }) => hole?.condition === id || of === id)
+    .map((wheel) => wheel.id)
+  const maybe = lower(conditionWords(bundle, machine, condition, mask))
+  return {
+    condition: id,
+    label: `Look at ${labelOf(bundle, id)}`,
+    values,
+    because: `${unsureWords(ground, condition)} It may be that ${maybe}. What is seen now counts.`,
+    at: wheels,
+  }
+}
+
+function planNow(
+  ground: Ground,
+  steps: readonly StepNow[],
+  items: readonly PlanItem[],
+  ending: EndingNow | null,
+): PlanNow[] {
+  return items.flatMap((item): PlanNow[] => {
+    if (item.kind === 'look') {
+      const look = lookNow(ground, item.condition)
+      return [{ kind: 'look', look, label: look.label, because: '' }]
+    }
+    const step = steps[item.step]
+    if (!step) return []
+    const because = whyWords(ground, item.why, ending)
+    return [{ kind: 'step', step: { ...step, reason: because }, because, parts: item.parts }]
+  })
+}
+
+const numberOf = ({ bundle }: Ground, index: number): string => {
+  const step = bundle.steps[index]
+  return step?.number || `'${step?.title ?? ''}'`
+}
+
+/** Why a step is in the plan, where that is not plain. */
+function whyWords(ground: Ground, why: Why, ending: EndingNow | null): string {
+  if (why.kind === 'todo') return ''
+  if (why.kind === 'undo') {
+    if (why.condition === null) return 'It clears the way.'
+    if (why.step === null)
+      return ending ? `So that the job can end: ${ending.name}.` : 'The job cannot end otherwise.'
+    return `So that ${numberOf(ground, why.step)} can be done.`
+  }
+  const entry =
+    why.entry === null ? undefined : ground.held.find((each) => each.entry.id === why.entry)?.entry
+  const about =
+    entry && 'step' in entry.body
+      ? ground.bundle.steps.findIndex(({ id }) => id === (entry.body as { step: string }).step)
+      : -1
+  const by = why.step ?? (about < 0 ? null : about)
+  return by === null
+    ? 'To do again: two phones did not agree.'
+    : `To do again, because of ${numberOf(ground, by)}.`
+}
+
+/** What keeps the work from going on when no way is found: the owner decides. */
+function blockedWords({ bundle, machine }: Ground, { step, refusal: lack }: Blocked): string {
+  const what =
+    step === null
+      ? 'The end'
+      : `${bundle.steps[step]?.number ?? ''} ${bundle.steps[step]?.title ?? 'A step'}`.trim()
+  if (lack && 'condition' in lack)
+    return `${what} cannot be done: ${conditionWords(bundle, machine, lack.condition, lack.possible)}.`
+  return `${what} cannot be reached from here.`
+}
+
+/** Everything the screens need, out of a log. `gaps` is when this phone was not looked at: only breaks are measured with a clock. */
+export function jobNow(
+  row: JobRow,
+  bundle: Bundle,
+  held: readonly Held[],
+  device: Ground['device'],
+  gaps: readonly Gap[],
+  statements: readonly Held[] = [],
+): JobNow {
+  const machine = machineOf(bundle)
+  const state = fold(machine, logEntries(held))
+  const ground: Ground = { bundle, machine, held, state, device, gaps }
+  const steps = bundle.steps.map((_, index) => stepNow(ground, index))
+  // The same hand, without a break, goes on where it is: the step it has begun is not looked at first.
+  const begun = steps.find(({ begunHere }) => begunHere) ?? null
+  const { way, end } = wayOut(
+    machine,
+    begun ? conditionsBefore(state, begun.index) : state.conditions,
+    todoOf(state),
+    state,
+  )
+  const ending = endingOf(bundle, machine, end, state.conditions)
+  const planned = planNow(ground, steps, way.items, ending)
+  const [first] = planned
+  const look = !begun && first?.kind === 'look' ? first.look : null
+  const next = first?.kind === 'step' ? first.step : null
+  return {
+    row,
+    bundle,
+    machine,
+    held,
+    state,
+    steps: steps.map((each) => (each.index === next?.index ? next : each)),
+    phases: bundle.phases
+      .map(({ id, name }) => ({ name, steps: steps.filter(({ step }) => step.phase === id && !step.undo) }))
+      .filter((phase) => phase.steps.length > 0),
+    undo: steps
+      .filter(({ step, open }) => step.undo && open)
+      .map((step) => ({
+        step,
+        because:
+          planned.find((item) => item.kind === 'step' && item.step.index === step.index)?.because ??
+          'A way back.',
+      })),
+    plan: planned,
+    ending,
+    blocked: way.blocked && blockedWords(ground, way.blocked),
+    current: begun ?? next,
+    look,
+    standing: standingOf(begun, planned),
+    possible: Object.fromEntries(
+      machine.conditions.map(({ id }, at) => [id, valuesIn(machine, at, state.conditions[at]!)]),
+    ),
+    tags: Object.fromEntries(
+      bundle.tools.flatMap(({ slot, tag }) => (tag === undefined ? [] : [[slot, tag]])),
+    ),
+    toolsOut: state.toolsOut,
+    questions: questionsNow(ground, steps),
+    ...statedOf(row, held, statements),
+    lastFailure: failureNow(ground, steps),
+  }
+}
+
+/** What the workshop has stated against this job: it is joined to the fold, and never in it. */
+export function statedOf(
+  { bundle }: JobRow,
+  held: readonly Held[],
+  statements: readonly Held[],
+): Pick<JobNow, 'recalled' | 'withdrawal'> {
+  return { recalled: recalledIn(held, recallsOf(statements)), withdrawal: withdrawalOf(statements, bundle) }
+}
+
+function standingOf(begun: StepNow | null, planned: readonly PlanNow[]): StepNow | null {
+  const steps = [
+    ...(begun ? [begun] : []),
+    ...planned.flatMap((item) => (item.kind === 'step' ? [item.step] : [])),
+  ]
+  return steps.find(({ step }) => !step.undo) ?? null
+}
+
+function questionsNow({ held, state }: Ground, steps: readonly StepNow[]): QuestionNow[] {
+  return state.questions.flatMap(({ entry, step }) => {
+    const found = held.find((each) => each.entry.id === entry)?.entry
+    const about = step === null ? undefined : steps[step]
+    return found?.kind === 'review.returned' && about
+      ? [{ entry, step: about, words: found.body.question }]
+      : []
+  })
+}
+
+/** The newest failure, while its step is still to do. */
+function failureNow({ held }: Ground, steps: readonly StepNow[]): JobNow['lastFailure'] {
+  const entry = held.filter((each) => each.entry.kind === 'step.failed').at(-1)?.entry
+  if (entry?.kind !== 'step.failed') return null
+  const step = steps.find((each) => each.step.id === entry.body.step)
+  const failure = step?.step.fails.find(({ id }) => id === entry.body.failure)
+  return step && failure && step.seal !== 'holds' && step.seal !== 'passed'
+    ? { step, says: failure.says, then: failure.then }
+    : null
+}

@@ -1,0 +1,164 @@
+/**
+ * What the workshop has stated, folded in ledger order: tools and their checks, people and their
+ * devices, procedures. A statement by a device that may not make it says nothing. Pure; days are ISO dates.
+ */
+import type { Body, Ref, Role } from '../ledger/bodies'
+import type { Held } from '../store'
+import { toolKey } from './spelling'
+import { wrenches } from './wrenches'
+
+const counting = (statements: readonly Held[]): Held[] =>
+  statements.filter(({ standing }) => standing !== 'doubted')
+
+export interface ToolRow {
+  tool: string
+  type: string
+  label: string
+  range: string
+  /** Days of the last check and when the next is due; null when none was ever stated. */
+  on: string | null
+  due: string | null
+  certificate: string | null
+  /** Days until the check is due, below 0 when it is past; null when there was none. */
+  left: number | null
+  checks: Body<'tool.calibrated'>[]
+}
+
+const DAY_MS = 86_400_000
+
+export const daysBetween = (from: string, to: string): number =>
+  Math.round((Date.parse(`${to}T00:00:00Z`) - Date.parse(`${from}T00:00:00Z`)) / DAY_MS)
+
+/** All registered tools, those whose check is missing or due soonest first. */
+export function toolsOf(statements: readonly Held[], today: string): ToolRow[] {
+  const entries = counting(statements).map(({ entry }) => entry)
+  const types = new Map<string, string>()
+  const checks = new Map<string, Body<'tool.calibrated'>[]>()
+  for (const entry of entries) {
+    if (entry.kind === 'tool.registered') types.set(toolKey(entry.body.tool), entry.body.type)
+    if (entry.kind === 'tool.calibrated')
+      checks.set(toolKey(entry.body.tool), [...(checks.get(toolKey(entry.body.tool)) ?? []), entry.body])
+  }
+  const rows = [...new Set(types.values())].flatMap((type) =>
+    // The bay and the desk must not differ in what they think of a tool.
+    wrenches(entries, type, null, today).map(({ tool, label, range, on, due }): ToolRow => {
+      const made = checks.get(toolKey(tool)) ?? []
+      const last = made.filter((each) => each.on === on).at(-1)
+      return {
+        tool,
+        type,
+        label,
+        range,
+        on,
+        due,
+        certificate: last?.certificate ?? null,
+        left: due === null ? null : daysBetween(today, due),
+        checks: made,
+      }
+    }),
+  )
+  return rows.sort((a, b) => (a.left ?? -Infinity) - (b.left ?? -Infinity) || (a.tool < b.tool ? -1 : 1))
+}
+
+/** The row of a tool, however its number is written. */
+export const rowOfTool = (rows: readonly ToolRow[], tool: string): ToolRow | null =>
+  rows.find((row) => toolKey(row.tool) === toolKey(tool)) ?? null
+
+/** Tools that should go to their check within so many days. */
+export const SOON_DAYS = 30
+export const dueSoon = (rows: readonly ToolRow[]): ToolRow[] =>
+  rows.filter(({ left }) => left === null || left <= SOON_DAYS)
+
+export function dueWords({ left }: Pick<ToolRow, 'left'>): string {
+  if (left === null) return 'never checked'
+  if (left < 0) return left === -1 ? 'its check was due yesterday' : `its check was due ${-left} days ago`
+  if (left === 0) return 'its check is due today'
+  return left === 1 ? 'its check is due tomorrow' : `its check is due in ${left} days`
+}
+
+export interface DeviceSeen {
+  device: string
+  since: string
+  role: Role /** Why it was revoked; null while it may write. */
+  revoked: string | null /** Nothing more is taken from it. */
+  isShut: boolean /** For whom it speaks besides its own person, as was last stated. */
+  serves: readonly string[]
+}
+export interface PersonRow {
+  person: string
+  name: Ref | null
+  role: Role
+  devices: DeviceSeen[] /** Days or times until which invitations stand that nobody has taken. */
+  invited: string[]
+}
+
+/** People as the roster has them: who was invited as what, and the devices they came in with. */
+export function peopleOf(statements: readonly Held[], now: string): PersonRow[] {
+  const people = new Map<string, PersonRow>()
+  const invitations = new Map<string, { body: Body<'device.invited'>; taken: boolean }>()
+  const personOf = (person: string, role: Role): PersonRow => {
+    const known = people.get(person) ?? { person, name: null, role, devices: [], invited: [] }
+    people.set(person, known)
+    return known
+  }
+  const names = new Map<string, Ref>()
+  for (const { entry } of counting(statements)) {
+    if (entry.kind === 'person.named') names.set(entry.body.person, entry.body.name)
+    if (entry.kind === 'device.invited') {
+      invitations.set(entry.id, { body: entry.body, taken: false })
+      personOf(entry.body.person, entry.body.role).role = entry.body.role
+    }
+    if (entry.kind === 'device.enrolled') {
+      const invited = invitations.get(entry.body.invitation)
+      if (!invited || invited.taken) continue
+      invited.taken = true
+      personOf(entry.person, invited.body.role).devices.push({
+        device: entry.device,
+        since: entry.at,
+        role: invited.body.role,
+        revoked: null,
+        isShut: false,
+        serves: [],
+      })
+    }
+    if (entry.kind === 'device.revoked') {
+      for (const { devices } of people.values())
+        for (const device of devices)
+          if (device.device === entry.body.device) device.revoked ??= entry.body.because
+    }
+  }
+  for (const { entry } of counting(statements)) {
+    if (entry.kind !== 'device.shut' && entry.kind !== 'device.serves') continue
+    for (const { devices } of people.values()) {
+      const device = devices.find((each) => each.device === entry.body.device)
+      if (device && entry.kind === 'device.shut') device.isShut = true
+      if (device && entry.kind === 'device.serves') device.serves = entry.body.persons
+    }
+  }
+  for (const { body, taken } of invitations.values())
+    if (!taken && body.until > now) people.get(body.person)?.invited.push(body.until)
+  return [...people.values()].map((each) => ({ ...each, name: names.get(each.person) ?? null }))
+}
+
+export interface ProcedureRow {
+  bundle: string
+  name: string
+  edition: number
+  engineCodes: string[]
+  at: string
+  withdrawn: string | null
+}
+
+/** Published procedures, by name, the newest edition first. */
+export function proceduresOf(statements: readonly Held[]): ProcedureRow[] {
+  const rows = new Map<string, ProcedureRow>()
+  for (const { entry } of counting(statements)) {
+    if (entry.kind === 'bundle.published') {
+      const { bundle, name, edition, engine_codes: engineCodes } = entry.body
+      rows.set(bundle, { bundle, name, edition, engineCodes, at: entry.at, withdrawn: null })
+    }
+    const known = entry.kind === 'bundle.withdrawn' ? rows.get(entry.body.bundle) : undefined
+    if (known && entry.kind === 'bundle.withdrawn') known.withdrawn = entry.body.because
+  }
+  return [...rows.values()].sort((a, b) => a.name.localeCompare(b.name) || b.edition - a.edition)
+}

@@ -1,0 +1,141 @@
+/** Which of the workshop's tools may be used for a reading, and why the others may not: `trade/torque` has the rule. */
+import type { Body } from '../ledger/bodies'
+import type { Trouble } from '../store'
+import { toolKey } from './spelling'
+import { calibrationFits, wrenchFits, type WrenchResult } from '../trade/torque'
+
+export interface Statement {
+  kind: string
+  body: unknown
+}
+
+export interface Wrench {
+  tool: string
+  label: string
+  range: string
+  /** ISO dates of the last calibration and when the next is due; null when none was ever stated. */
+  on: string | null
+  due: string | null
+  fit: boolean
+  because: string | null
+}
+
+const day = (date: string) =>
+  new Date(`${date}T12:00:00Z`).toLocaleDateString('en-GB', {
+    day: 'numeric',
+    month: 'short',
+    year: 'numeric',
+    timeZone: 'UTC',
+  })
+
+interface Registered {
+  tool: Body<'tool.registered'>
+  calibration: Body<'tool.calibrated'> | null
+}
+
+/** The workshop's tools, each as last registered and with its newest calibration. */
+function register(statements: readonly Statement[]): Registered[] {
+  const registered = new Map<string, Body<'tool.registered'>>()
+  const calibrated = new Map<string, Body<'tool.calibrated'>>()
+  for (const { kind, body } of statements) {
+    if (kind === 'tool.registered')
+      registered.set(toolKey((body as Body<'tool.registered'>).tool), body as Body<'tool.registered'>)
+    if (kind === 'tool.calibrated') {
+      const next = body as Body<'tool.calibrated'>
+      const known = calibrated.get(toolKey(next.tool))
+      if (!known || known.on <= next.on) calibrated.set(toolKey(next.tool), next)
+    }
+  }
+  return [...registered].map(([key, tool]) => ({ tool, calibration: calibrated.get(key) ?? null }))
+}
+
+/** Without a value to set, or a range to set it in, the calibration alone is judged. */
+function judged({ tool, calibration }: Registered, value: string | null, today: string): WrenchResult {
+  const known = calibration ? { calibrationDue: calibration.due } : {}
+  if (value === null || tool.high === undefined) return calibrationFits(known, today)
+  const lowest = tool.low === undefined ? {} : { lowNm: Number(tool.low) }
+  return wrenchFits({ highNm: Number(tool.high), ...lowest, ...known }, Number(value), today)
+}
+
+/**
+ * The tools of one type, fit ones first.
+ *
+ * @param value What it must be able to set or read; null when that is not known before.
+ * @param today ISO date by this phone's clock.
+ */
+export function wrenches(
+  statements: readonly Statement[],
+  type: string,
+  value: string | null,
+  today: string,
+): Wrench[] {
+  return register(statements)
+    .filter(({ tool }) => tool.type === type)
+    .map((each) => {
+      const { tool, calibration } = each
+      const { fits, message } = judged(each, value, today)
+      const range =
+        tool.low !== undefined && tool.high !== undefined
+          ? `${tool.low} to ${tool.high} ${tool.unit ?? ''}`.trim()
+          : ''
+      return {
+        tool: tool.tool,
+        label: tool.label,
+        range,
+        on: calibration?.on ?? null,
+        due: calibration?.due ?? null,
+        fit: fits,
+        because: fits ? null : message,
+      }
+    })
+    .sort((a, b) => Number(b.fit) - Number(a.fit) || (a.tool < b.tool ? -1 : 1))
+}
+
+export const checkedWords = ({ on }: Wrench): string => (on ? `checked ${day(on)}` : 'never checked')
+export const goodWords = ({ due }: Wrench): string => (due ? day(due) : 'not known')
+
+/** What a tag that was read says: no tag yet, the beginning of one, a tool that may measure, or why not. */
+export type TagVerdict =
+  | { is: 'none' | 'part' }
+  | { is: 'fit'; tool: string; says: string }
+  | { is: 'refused'; trouble: Trouble }
+
+const refused = (code: string, message: string, hint: string): TagVerdict => ({
+  is: 'refused',
+  trouble: { code, message, hint },
+})
+
+/**
+ * Look a tag up among the workshop's tools.
+ *
+ * @param type What kind of tool is asked for; null takes any.
+ */
+export function readTag(
+  statements: readonly Statement[],
+  type: string | null,
+  tag: string,
+  today: string,
+): TagVerdict {
+  if (tag === '') return { is: 'none' }
+  const tools = register(statements)
+  const found = tools.find(({ tool }) => toolKey(tool.tool) === toolKey(tag))
+  if (!found) {
+    if (tools.some(({ tool }) => toolKey(tool.tool).startsWith(toolKey(tag)))) return { is: 'part' }
+    return refused(
+      'unknown-tool',
+      `No tool of this workshop has the tag ${tag}.`,
+      'Read the tag again. A tool that the workshop does not know measures nothing here: take another.',
+    )
+  }
+  const { tool } = found
+  if (type !== null && tool.type !== type)
+    return refused(
+      'other-tool',
+      `${tool.tool} is something else: ${tool.label}.`,
+      'Read the tag of the tool that is asked for.',
+    )
+  const { fits, code, message, hint } = judged(found, null, today)
+  return fits
+    ? { is: 'fit', tool: tool.tool, says: `${tool.label}, good to ${day(found.calibration?.due ?? today)}` }
+    : refused(code, `${tool.tool}: ${message}`, hint)
+}
