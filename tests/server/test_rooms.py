@@ -2,6 +2,7 @@
 
 import ast
 import re
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -34,11 +35,11 @@ CLIENT_MAY_IMPORT = {
     "ledger": set(),
     "procedure": {"trade", "ledger"},
     "store": {"ledger", "procedure", "trade"},
-    # Of the store its types alone: `test_what_is_so_in_a_job_draws_nothing_and_opens_no_store`.
-    "work": {"store", "ledger", "procedure", "trade"},
+    # Of store and instruments their types alone: `test_what_is_so_in_a_job_draws_nothing_...`.
+    "work": {"store", "instruments", "ledger", "procedure", "trade"},
     "sync": {"store", "ledger", "procedure", "trade"},
     "instruments": {"trade"},
-    "parts": {"procedure", "ledger", "trade"},
+    "parts": {"work", "procedure", "ledger", "trade"},
     "screens": {
         "store",
         "sync",
@@ -49,6 +50,14 @@ CLIENT_MAY_IMPORT = {
         "ledger",
         "trade",
     },
+}
+# Inside `screens`: what stands at its top (rooms.ts, route.ts, names.ts, ...) is for all of them.
+SCREENS_MAY_IMPORT: dict[str, set[str]] = {
+    "bay": set(),
+    "office": set(),
+    "record": {"office"},
+    "desk": {"office", "record"},
+    "audit": {"office", "record"},
 }
 # What makes a room impure: the clock, chance, the disk and the network come in as arguments.
 IMPURE_MODULES = {
@@ -115,26 +124,71 @@ def test_pure_rooms_import_no_clock_chance_disk_or_network(room):
         assert not found, f"{path.relative_to(ROOT)} imports {sorted(found)}"
 
 
+def client_imports(path: Path) -> set[Path]:
+    """Return the modules that a module of the phone imports, for values or for types alone."""
+    found = set()
+    for target in re.findall(r"""(?:from|import)\s*\(?\s*['"](\.[^'"?]+)""", path.read_text()):
+        bare = (path.parent / target).resolve()
+        ends = ("", ".ts", ".tsx", "/index.ts", "/index.tsx")
+        found |= {name for end in ends if (name := Path(f"{bare}{end}")).is_file()}
+    return found
+
+
+def client_modules(room: str = "") -> list[Path]:
+    return [*(CLIENT / room).rglob("*.ts"), *(CLIENT / room).rglob("*.tsx")]
+
+
+def folder_of(path: Path, room: Path) -> str | None:
+    """Return the folder of `room` that holds a module; None where it is outside or at its top."""
+    parts = path.relative_to(room).parts if path.is_relative_to(room) else ()
+    return parts[0] if len(parts) > 1 else None
+
+
 @pytest.mark.parametrize("room", CLIENT_MAY_IMPORT)
 def test_client_rooms_import_one_way(room):
-    importing = re.compile(r"""(?:from|import)\s+['"](\.[^'"]+)['"]""")
-    for path in [*(CLIENT / room).rglob("*.ts"), *(CLIENT / room).rglob("*.tsx")]:
-        for target in importing.findall(path.read_text()):
-            resolved = (path.parent / target).resolve()
-            other = resolved.relative_to(CLIENT).parts[0]
-            if other not in CLIENT_MAY_IMPORT:
-                continue
-            assert other in CLIENT_MAY_IMPORT[room] | {room}, (
-                f"{path.relative_to(ROOT)} imports {target}"
-            )
+    for path in client_modules(room):
+        others = {folder_of(target, CLIENT) for target in client_imports(path)}
+        found = others & CLIENT_MAY_IMPORT.keys() - CLIENT_MAY_IMPORT[room] - {room}
+        assert not found, f"{path.relative_to(ROOT)} imports {sorted(found)}"
+
+
+@pytest.mark.parametrize("folder", SCREENS_MAY_IMPORT)
+def test_bay_desk_and_audit_know_nothing_of_each_other(folder):
+    for path in client_modules(f"screens/{folder}"):
+        others = {folder_of(target, CLIENT / "screens") for target in client_imports(path)}
+        found = others - SCREENS_MAY_IMPORT[folder] - {folder, None}
+        assert not found, f"{path.relative_to(ROOT)} imports {sorted(found)}"
+    assert client_modules(f"screens/{folder}")
+
+
+def test_every_folder_of_screens_has_its_walls():
+    folders = {path.name for path in (CLIENT / "screens").iterdir() if path.is_dir()}
+    assert folders == SCREENS_MAY_IMPORT.keys()
+
+
+def test_no_modules_of_the_phone_import_each_other_in_a_circle():
+    modules = {path: client_imports(path) for path in client_modules()}
+    assert sum(map(len, modules.values())) > len(modules)
+    try:
+        tuple(TopologicalSorter(modules).static_order())
+    except CycleError as error:
+        names = [str(path.relative_to(CLIENT)) for path in error.args[1]]
+        pytest.fail(f"imported in a circle: {' <- '.join(names)}")
 
 
 def test_what_is_so_in_a_job_draws_nothing_and_opens_no_store():
-    reads_store = re.compile(r"""^import (?!type )[^'"]*['"][^'"]*/store['"/]""", re.MULTILINE)
-    assert list((CLIENT / "work").glob("*.ts"))
+    values = re.compile(
+        r"""^import (?!type )[^'"]*['"][^'"]*/(?:store|instruments)['"/]""", re.MULTILINE
+    )
+    outside = re.compile(
+        r"\bnew Date\(\)|\bDate\.now\b|\bMath\.random\b|\b(?:document|window|navigator|location)\."
+    )
     assert not list((CLIENT / "work").rglob("*.tsx"))
     for path in (CLIENT / "work").rglob("*.ts"):
-        assert not reads_store.search(path.read_text()), f"{path.name} imports more than types"
+        text = path.read_text()
+        assert not values.search(text), f"{path.name} imports more than types"
+        assert "from 'preact" not in text, f"{path.name} draws"
+        assert not outside.search(text), f"{path.name} looks at clock, chance or page itself"
 
 
 def test_only_the_store_touches_browser_storage_and_only_sync_the_network():

@@ -1,7 +1,7 @@
 /** Photo bytes: files under their hash, and in IndexedDB where a browser has no place for files. */
 import { blobId } from '../ledger/private'
 import { mediaType } from '../trade/media'
-import type { PhotoName } from './acts'
+import type { PhotoName } from './types'
 import type { Database, PhotoRow } from './database'
 import type { Disk } from './disk'
 import { backedUp, noBackups } from './places'

@@ -6,7 +6,7 @@ import { atDesk } from './atdesk'
 import type { Rooms } from '../rooms'
 import '../../parts/parts.css'
 import '../app.css'
-import '../desk/desk.css'
+import './office.css'
 
 export interface Page {
   id: string
