@@ -8,7 +8,7 @@ export interface Notice {
   lot: string | null
 }
 
-/** A row of `GET /api/desk` (formats.md, section 7). */
+/** A row of `GET /api/desk` (server/docs/http.md). */
 export interface DeskRow {
   job: string
   bundle: string

@@ -19,12 +19,14 @@ from functools import wraps
 from typing import Any, ParamSpec, TypeVar, cast
 
 from flask import Response, current_app, g, request
+from flask_smorest import Blueprint
 
 from twoturns.ledger import private
 from twoturns.store import Sight, Store, as_text
 from twoturns.store.said import field_of
 from twoturns.store.sight import OWN_JOBS_FOR, AnySight, Scope, is_over, scope_of
 from twoturns.web import cookie
+from twoturns.web.api import SESSION
 from twoturns.web.limits import AT_THE_DOOR, REQUESTS, limits
 from twoturns.web.origin import origin
 from twoturns.web.problems import Refused, problem
@@ -34,6 +36,7 @@ R = TypeVar("R")
 
 GUARDED = "asks_who"  # on a view that only signed-in devices reach
 ALL_ROLES = ("mechanic", "owner", "auditor")
+REVOKED = "revoked"  # no role: a device whose access was taken
 STRANGERS_BYTES = 128 * 1024  # an entry line of at most 64 KiB, as JSON
 
 
@@ -126,6 +129,7 @@ def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
     """Let in signed-in devices of these roles (none named: all) that are not revoked."""
 
     def mark(view: Callable[P, R]) -> Callable[P, R]:
+        @_described(*(roles or ALL_ROLES))
         @wraps(view)
         def guarded(*args: P.args, **kwargs: P.kwargs) -> R:
             who = asker()
@@ -137,7 +141,6 @@ def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
                 raise Refused("not-found", "nothing here for this device")
             return view(*args, **kwargs)
 
-        guarded.__dict__[GUARDED] = True
         return guarded
 
     return mark
@@ -146,13 +149,24 @@ def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
 def writes(view: Callable[P, R]) -> Callable[P, R]:
     """Let in every signed-in device, a revoked one too."""
 
+    @_described(*ALL_ROLES, REVOKED)
     @wraps(view)
     def guarded(*args: P.args, **kwargs: P.kwargs) -> R:
         asker()
         return view(*args, **kwargs)
 
-    guarded.__dict__[GUARDED] = True
     return guarded
+
+
+def _described(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
+    """Mark a view that only signed-in devices reach, and have the API's description say so."""
+
+    def mark(view: Callable[P, R]) -> Callable[P, R]:
+        described: Callable[P, R] = Blueprint.doc(security=[{SESSION: list(roles)}])(view)
+        described.__dict__[GUARDED] = True
+        return described
+
+    return mark
 
 
 def sight() -> AnySight | None:

@@ -5,9 +5,11 @@ flask-smorest's own error handler drops the exception's headers (a 405 without A
 in another shape, and the parser below it takes `NaN`; so all three are replaced here.
 """
 
+import inspect
 from typing import Any, cast
 
 import orjson
+from apispec.ext.marshmallow import MarshmallowPlugin
 from flask import Flask, Request, Response, request
 from flask.json.provider import JSONProvider
 from flask_smorest import Api, Blueprint
@@ -18,9 +20,15 @@ from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 from twoturns import __version__
 from twoturns.ledger.errors import LedgerError
 from twoturns.store.errors import StoreError
+from twoturns.web import cookie
 from twoturns.web.problems import Problem, Refused, listed, problem
 
 MAX_JSON_BYTES = 8 * 2**20
+SESSION = "session"  # the name of the cookie's scheme in the description
+_SIGNED_IN = (
+    "The cookie of a session (on loopback http a plain one). With it stand the roles that are let "
+    "in; `revoked` is no role, but a device whose access was taken: it may still send."
+)
 
 # Our words for what the framework refuses by itself.
 _OF_THE_FRAMEWORK = {
@@ -83,6 +91,22 @@ class Interface(Api):
         return answer
 
 
+class WithWords(MarshmallowPlugin):
+    """Puts what a schema's docstring says into the description."""
+
+    # The plugin's own base calls the second argument by another name.
+    def schema_helper(  # type: ignore[override]
+        self,
+        name: str,
+        _: object,
+        schema: type[Schema] | Schema | None = None,
+        **kwargs: object,
+    ) -> Any:  # noqa: ANN401 - as in the base, which has no types
+        described = super().schema_helper(name, _, schema=schema, **kwargs)  # type: ignore[no-untyped-call]
+        words = (schema if isinstance(schema, type) else type(schema)).__dict__.get("__doc__")
+        return {**described, "description": inspect.cleandoc(words)} if words else described
+
+
 class FastJson(JSONProvider):
     """JSON by orjson."""
 
@@ -108,7 +132,13 @@ def configure(app: Flask) -> Interface:
         "What a workshop's server takes and tells. Formats: formats.md, sections 2 to 7.\n\n"
         f"Every refusal is a Problem with one of these codes:\n\n{listed()}"
     )
-    interface = Interface(app, spec_kwargs={"info": {"description": about}})
+    interface = Interface(
+        app, spec_kwargs={"info": {"description": about}, "marshmallow_plugin": WithWords()}
+    )
+    interface.spec.components.security_scheme(
+        SESSION,
+        {"type": "apiKey", "in": "cookie", "name": cookie.COOKIE, "description": _SIGNED_IN},
+    )
     app.register_error_handler(Refused, problem)
     app.register_error_handler(LedgerError, _of_the_ledger)
     app.register_error_handler(StoreError, _of_the_store)

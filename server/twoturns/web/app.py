@@ -29,6 +29,21 @@ from twoturns.web.session import session
 from twoturns.web.uploads import say_version, uploads
 from twoturns.web.workshop import workshop
 
+ROOMS = (
+    workshop,
+    session,
+    bundles,
+    entries,
+    uploads,
+    blobs,
+    desk,
+    held,
+    erasures,
+    audit,
+    bag,
+    findings,
+)
+
 
 class Sha256(BaseConverter):
     """Nothing else becomes the name of a file."""
@@ -84,37 +99,38 @@ def create_app(
     store = Store(data, floor_bytes=floor_bytes)
     store.tidy()
     app.extensions["twoturns"] = store
-    app.url_map.converters.update(sha256=Sha256, job=Job, device=Device)
     app.extensions["twoturns-limits"] = Limits(ticks)
     headers.set_on(app)
     app.after_request(say_version)
     app.after_request(access.charge_strangers)
     app.before_request(access.require_host)
-    interface = api.configure(app)
+    set_routes_on(app)
     app.before_request(access.let_in)
+    app.register_blueprint(client)
+    return app
+
+
+def description() -> dict[str, Any]:
+    """Return the API's description (OpenAPI 3.1), without a workshop."""
+    app = App(__name__, static_folder=None)
+    with app.app_context():
+        said: dict[str, Any] = set_routes_on(app).spec.to_dict()
+    return said
+
+
+def set_routes_on(app: Flask) -> api.Interface:
+    """Put the API's routes on an app, and return what describes them."""
+    app.url_map.converters.update(sha256=Sha256, job=Job, device=Device)
+    interface = api.configure(app)
     for converter, form, says in (
         (Sha256, fields.SHA256, "SHA-256 in hex"),
         (Job, fields.UUID7, "the id of a job"),
         (Device, fields.KEY, "the thumbprint of a device"),
     ):
         interface.register_converter(converter, _described(form, says))
-    for room in (
-        workshop,
-        session,
-        bundles,
-        entries,
-        uploads,
-        blobs,
-        desk,
-        held,
-        erasures,
-        audit,
-        bag,
-        findings,
-    ):
+    for room in ROOMS:
         interface.register_blueprint(room)
-    app.register_blueprint(client)
-    return app
+    return interface
 
 
 def _described(form: str, says: str) -> Callable[[Any], dict[str, Any]]:

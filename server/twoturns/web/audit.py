@@ -76,7 +76,7 @@ VEHICLE = ("vin", "plate")
 @reads("owner", "auditor")
 def find(form: dict[str, str]) -> dict[str, Any]:
     """
-    Find jobs by VIN, plate, part's lot or tool, the newest first.
+    Find jobs by VIN, plate, part's lot or tool, the newest first. Lot and tool in any spelling.
 
     A question in a body: an address is kept by proxies, in logs and in the browser's history.
     """

@@ -24,7 +24,9 @@ class BundleRow(Schema):
     name = fields.String(required=True)
     edition = fields.Integer(required=True)
     engine_codes = fields.List(fields.String(), required=True)
-    withdrawn = fields.String(required=True, allow_none=True)
+    withdrawn = fields.String(
+        required=True, allow_none=True, metadata={"description": "Why, where it was."}
+    )
     size = fields.Integer(required=True, metadata={"description": "Bytes."})
     index = fields.Integer(required=True)
 
@@ -48,7 +50,7 @@ def listed() -> dict[str, Any]:
 @bundles.alt_response(206, description="The part that `Range` asks for.")
 @reads()
 def one(sha256: str) -> Response:
-    """Return a bundle's bytes, or a part of them. They hash to their address."""
+    """Return a bundle's bytes, or a part of them. They hash to their address, and never change."""
     if not _is_listed(sha256):
         raise Refused("not-found", "no such bundle")
     response = whole_blob(sha256, "application/json")

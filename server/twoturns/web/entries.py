@@ -129,7 +129,8 @@ class PageAnswer(Schema):
         fields.String(),
         metadata={
             "description": "Of `/log`: photos and private values that are damaged or missing in "
-            "the workshop. Whoever still has one sends it again."
+            "the workshop, of jobs that the device worked on or may see. If it still has one, it "
+            "sends it again by itself."
         },
     )
 

@@ -31,7 +31,9 @@ class OrderRow(Schema):
     may_hasten = fields.Boolean(
         required=True, metadata={"description": "Whether this device may be the second voice."}
     )
-    because = fields.String(required=True, allow_none=True)
+    because = fields.String(
+        required=True, allow_none=True, metadata={"description": "Of the withdrawal."}
+    )
     blobs = fields.Integer(required=True)
     left = fields.Integer(required=True)
     jobs = fields.List(fields.String(), required=True)
@@ -59,7 +61,11 @@ class ErasuresAnswer(Schema):
 @erasures.response(200, ErasuresAnswer)
 @reads("owner")
 def listed() -> dict[str, Any]:
-    """List the orders to erase, the newest first, and the rule that holds for them."""
+    """
+    List the orders to erase, the newest first, and the rule that holds for them.
+
+    All that wait, and the newest 100 of the others.
+    """
     at = as_text(now())
     told = store().ledger.orders()
     settled = [one for one in told if one.state != "waits"][:MOST_SETTLED]

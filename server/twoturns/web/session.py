@@ -55,7 +55,7 @@ def make_nonce(form: dict[str, str]) -> dict[str, str]:
 @session.alt_response(401, description="The signature or the nonce does not hold")
 def sign_in(form: dict[str, str]) -> Response:
     """
-    Open a session of 12 hours.
+    Open a session of 12 hours: the answer brings its cookie.
 
     The signature is the device key's over `two-turns session\\n` and the canonical JSON of
     device, nonce and workshop.

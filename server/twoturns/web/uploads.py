@@ -54,7 +54,7 @@ def say_version(response: Response) -> Response:
 @uploads.route("/uploads", methods=["OPTIONS"])
 @uploads.response(204)
 def describe() -> Response:
-    """Say what of tus this server does."""
+    """Say what of tus this server does: creation, checksums (sha1, sha256), up to 256 MiB."""
     headers = {
         "Tus-Extension": "creation,checksum",
         "Tus-Max-Size": str(MAX_BYTES),
@@ -68,7 +68,12 @@ def describe() -> Response:
 @writes
 @speaks_tus
 def begin() -> Response:
-    """Begin an upload, or find how far it has come: `Upload-Offset` says it."""
+    """
+    Begin an upload, or find how far it has come: `Upload-Offset` says it.
+
+    `Upload-Metadata` names the blob: `sha256`, its hex in base64. The offset is how far this device
+    has come; of a blob that is kept it is the whole length.
+    """
     length, sha256 = _whole_number("Upload-Length"), _announced_sha256()
     if length > MAX_BYTES:
         raise Refused("photo-too-large", f"{length / 2**20:.0f} MiB, at most {MAX_BYTES // 2**20}")

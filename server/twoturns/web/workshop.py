@@ -47,7 +47,12 @@ class ProvenRecordForm(Form):
 
 
 class ReceiptForm(Form):
-    """What this route answered before the workshop was put back: it lets the device in again."""
+    """
+    What this route answered before the workshop was put back: it lets the device in again.
+
+    Both records with a proof of their own to the one checkpoint (formats.md, section 5, Receipt of
+    an enrolment).
+    """
 
     checkpoint = fields.String(required=True)
     invitation = fields.Nested(ProvenRecordForm, required=True)
@@ -96,7 +101,8 @@ def keys() -> dict[str, Any]:
     """
     Tell how the workshop came to its key, for a phone that knows an earlier one.
 
-    Trust comes from following it, link by link, from the fingerprint on paper.
+    Trust comes from following it, link by link, from the fingerprint on paper (formats.md, section
+    4, Succession).
     """
     chain = store().ledger.succession()
     return {

@@ -4,7 +4,7 @@ import { filesOf, refsOf, type Held } from '../../store'
 import { dayWords } from '../../work/format'
 import { becauseFault, type Checked, type Faults } from './drafts'
 
-/** A row of `GET /api/erasures` (formats.md, section 7). */
+/** A row of `GET /api/erasures` (server/docs/http.md). */
 export interface OrderRow {
   order: string
   at: string

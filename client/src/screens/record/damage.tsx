@@ -10,7 +10,7 @@ import './record.css'
 /** A disk that is gone has thousands: so many are told one by one. */
 const SHOWN = 8
 
-/** A row of `GET /api/findings` (formats.md, section 7). */
+/** A row of `GET /api/findings` (server/docs/http.md). */
 export interface Finding {
   blob: string
   found: 'altered' | 'missing' | 'mistyped' | 'misshown'
