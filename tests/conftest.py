@@ -7,7 +7,7 @@ from hypothesis import settings
 
 from peer import Peer, run_peer
 
-pytest_plugins = ["browser.fixtures"]
+pytest_plugins = ["browser.fixtures", "schedule"]
 
 # A deadline for each example would measure the other processes of a busy machine, not our code.
 settings.register_profile("twoturns", deadline=None)

@@ -17,6 +17,7 @@ import pytest
 from playwright.sync_api import Browser, Playwright, expect, sync_playwright
 
 import hatch_build
+from alone import alone
 from browser.app import enrol
 from browser.chromium import ARGUMENTS, EXECUTABLE, PHONE
 from browser.film import Film
@@ -41,7 +42,8 @@ def chromium_is_there() -> None:
 def built_app(chromium_is_there: None) -> None:
     """Build the app, unless what is there was built from these very sources."""
     is_installed = (ROOT / "client" / "node_modules" / "vite").is_dir()
-    hatch_build.bring_up_to_date(ROOT, install=not is_installed)
+    with alone(ROOT / "client"):
+        hatch_build.bring_up_to_date(ROOT, install=not is_installed)
 
 
 @pytest.fixture(scope="session")

@@ -12,6 +12,8 @@ import pytest
 
 from faults.sim.driver import Asked, Away, built, simulate
 
+pytestmark = pytest.mark.slow(60)
+
 SEEDS = range(1, 160, 3)
 # What each fault of `plants.ts` is brought out by, so that it need not be waited for.
 PLANTS = {

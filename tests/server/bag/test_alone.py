@@ -21,6 +21,8 @@ from twoturns.bag.write import write_bag
 from twoturns.ledger import canonical
 from twoturns.store.gather import GROUPS, gather
 
+pytestmark = pytest.mark.slow(8)
+
 SOURCE = Path(bag_verifier.__file__)
 VECTORS = SOURCE.parent / "vectors"
 

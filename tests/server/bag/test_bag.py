@@ -18,6 +18,8 @@ from twoturns.bag.verify import verify
 from twoturns.bag.write import write_bag
 from twoturns.ledger import canonical, checkpoint
 
+pytestmark = pytest.mark.slow(7)
+
 
 def checked(bag, **asked):
     return verify(io.BytesIO(bag), **asked)

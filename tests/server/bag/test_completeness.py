@@ -15,6 +15,8 @@ from twoturns.bag import layout
 from twoturns.bag.head import Ids
 from twoturns.ledger import canonical
 
+pytestmark = pytest.mark.slow(7)
+
 GOLDEN = Path(__file__).parents[2] / "golden" / "2026-11" / "bag.zip"
 
 

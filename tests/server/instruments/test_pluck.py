@@ -24,6 +24,8 @@ from twoturns.instruments import pluck
 from twoturns.instruments.pluck import Pluck, Reading, estimate, near_range, read_clip, recompute
 from twoturns.instruments.refusal import Refusal
 
+pytestmark = pytest.mark.slow(16)
+
 SEEDS = range(41_000, 41_014)
 SLACK_SEEDS = range(8_000, 8_040)
 

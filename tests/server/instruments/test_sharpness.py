@@ -27,6 +27,8 @@ from twoturns.instruments.sharpness import (
     same,
 )
 
+pytestmark = pytest.mark.slow(7)
+
 VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "sharpness.json").read_text())
 PICTURES = [case for case in VECTORS["cases"] if "width" in case]
 

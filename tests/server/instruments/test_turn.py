@@ -24,6 +24,8 @@ from twoturns.instruments.turn import (
     scale_from_full_turn,
 )
 
+pytestmark = pytest.mark.slow(5)
+
 VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "turn.json").read_text())
 
 

@@ -16,6 +16,8 @@ from demo_procedures import (
 )
 from twoturns.procedure.compile.compiler import compile_source
 
+pytestmark = pytest.mark.slow(5)
+
 # Written to the letter alike in both timing drives.
 OF_BOTH = {
     "flywheel lock left in": (

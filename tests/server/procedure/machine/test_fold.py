@@ -21,6 +21,8 @@ from twoturns.procedure.machine.log import MOST_HEADS
 from twoturns.procedure.machine.machine import Machine, open_steps
 from twoturns.procedure.machine.state import may_end, price_of_reopening, refusal
 
+pytestmark = pytest.mark.slow(18)
+
 VECTORS = json.loads((Path(__file__).parents[3] / "vectors" / "fold.json").read_text())
 SEEDS = st.integers(0, 2**32 - 1)
 

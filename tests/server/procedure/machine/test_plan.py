@@ -21,6 +21,8 @@ from twoturns.procedure.machine.plan import Do, Look, Plan, gap_helps, plan, pla
 from twoturns.procedure.machine.search import NO_WAY, States, shortest_way
 from twoturns.procedure.machine.state import Loss
 
+pytestmark = pytest.mark.slow(9)
+
 ROOT = Path(__file__).parents[4]
 VECTORS = json.loads((ROOT / "tests" / "vectors" / "plan.json").read_text())
 SEEDS = st.integers(0, 2**32 - 1)

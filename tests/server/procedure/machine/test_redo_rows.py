@@ -39,6 +39,8 @@ from twoturns.procedure.machine.state import may_end, refusal
 from twoturns.scripted import Photo, ScriptedPhone, Work, logged
 from workshop import NOON, uuid7
 
+pytestmark = pytest.mark.slow(9)
+
 Happening = Callable[[Work, ScriptedPhone], None]
 
 

@@ -8,6 +8,8 @@ from twoturns.procedure.compile.compiler import compile_source
 from twoturns.procedure.prove import interrupt
 from twoturns.procedure.prove.prove import prove_compiled
 
+pytestmark = pytest.mark.slow(5)
+
 
 def van(text=None):
     return compile_source((text or text_of(VAN)).encode(), {})

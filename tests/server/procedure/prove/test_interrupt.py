@@ -12,6 +12,8 @@ from demo_log import DemoLog
 from demo_procedures import HATCH, ROADSIDE, VAN, source_steps
 from twoturns.procedure.machine.plan import plan_of
 
+pytestmark = pytest.mark.slow(6)
+
 CHEAP = 2  # steps more than going straight on
 # What costs more, and how much: for each step the dearest that can be found.
 DEAREST = {

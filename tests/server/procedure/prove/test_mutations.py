@@ -10,6 +10,8 @@ import pytest
 from demo_procedures import HATCH, ROADSIDE, VAN
 from mutants import ALLOWED, is_allowed, mutants_of, sampled
 
+pytestmark = pytest.mark.slow(22)
+
 every = pytest.mark.parametrize("name", [VAN, HATCH, ROADSIDE])
 SAMPLE = 80
 

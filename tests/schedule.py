@@ -1,0 +1,66 @@
+"""
+Which tests run when, and beside which others.
+
+The fast ones first, then the slow modules with the longest before the others, so that no process
+is left alone with a long one at the end. A run of everything is spread over as many processes as
+there are processors, module by module: what a module's fixture makes is made once. A run of what
+somebody names is not: a second process takes as long to start as most modules take.
+
+A module is slow when it says so, with about how many seconds of one processor it takes:
+
+    pytestmark = pytest.mark.slow(12)
+"""
+
+from __future__ import annotations
+
+import pytest
+
+try:
+    from xdist.scheduler import LoadScopeScheduling
+except ImportError:  # one process does it all, and takes its time
+    LoadScopeScheduling = object
+
+#: Drives a browser, and has not said how long.
+BROWSER_S = 10
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_cmdline_main(config: pytest.Config) -> None:
+    everything = config.args_source is pytest.Config.ArgsSource.TESTPATHS
+    if everything and config.getoption("numprocesses", 0) is None:
+        config.option.numprocesses = "auto"
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> ByModule:
+    config.option.loadscopereorder = False  # the order is that of pytest_collection_modifyitems
+    return ByModule(config, log)
+
+
+class ByModule(LoadScopeScheduling):
+    """The tests of a module stay together, and go to whoever is free."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        return nodeid.partition("::")[0]
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    longest: dict[str, float] = {}
+    for item in items:
+        seconds, module = seconds_of(item), module_of(item)
+        if not seconds:
+            item.add_marker("fast")
+        longest[module] = max(seconds, longest.get(module, 0))
+    items.sort(key=lambda item: (longest[module_of(item)] > 0, -longest[module_of(item)]))
+
+
+def seconds_of(item: pytest.Item) -> float:
+    """Return about how long the item's module takes, or 0 for a fast one."""
+    if slow := item.get_closest_marker("slow"):
+        return float(slow.args[0])
+    return BROWSER_S if item.get_closest_marker("browser") else 0
+
+
+def module_of(item: pytest.Item) -> str:
+    return item.nodeid.partition("::")[0]
