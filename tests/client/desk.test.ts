@@ -1,7 +1,8 @@
 /** The owner's list in order of risk, and the belt of the job as geometry. */
+import type { DeskRow } from '@client/ledger/answers'
 import { describe, expect, test } from 'vitest'
 import { beltLine, places } from '@client/screens/record/belt-path'
-import { eyesFirst, sharpened, type DeskRow } from '@client/work/eyes-order'
+import { eyesFirst, sharpened } from '@client/work/eyes-order'
 import { bagPath } from '@client/screens/audit/bag'
 import { headOf } from '@client/screens/audit/ledger'
 import { whereOf } from '@client/screens/office/address'

@@ -1,15 +1,8 @@
 /** Orders to erase at the owners' desk: what is told, what is signed. */
+import type { ErasuresAnswer, OrderRow } from '@client/ledger/answers'
 import { describe, expect, test } from 'vitest'
 import { checkBody } from '@client/ledger/forms'
-import {
-  checkOrder,
-  checkRule,
-  erasableOf,
-  erasureLines,
-  stateWords,
-  type Erasures,
-  type OrderRow,
-} from '@client/screens/desk/erasing'
+import { checkOrder, checkRule, erasableOf, erasureLines, stateWords } from '@client/screens/desk/erasing'
 import type { Held } from '@client/store'
 
 const row: OrderRow = {
@@ -33,7 +26,7 @@ const sha = (digit: string) => digit.repeat(64)
 const held = (kind: string, body: object) => ({ entry: { kind, body } }) as unknown as Held
 
 describe('what all owners are told first', () => {
-  const told = (over: Partial<Erasures>) => erasureLines({ orders: [], rule, coming: [], ...over })
+  const told = (over: Partial<ErasuresAnswer>) => erasureLines({ orders: [], rule, coming: [], ...over })
 
   test('each order that waits, and each rule that comes; nothing that is settled', () => {
     expect(told({ orders: [row, { ...row, state: 'withdrawn' }, { ...row, state: 'carried-out' }] })).toEqual(

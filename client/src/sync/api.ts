@@ -2,6 +2,7 @@
  * Requests to the workshop. An answer counts only if it is JSON (or the bytes asked for) from this
  * very origin; a portal answers 200 with a page of its own, and `navigator.onLine` knows nothing.
  */
+import type { Problem } from '../ledger/answers'
 import { EDITION } from '../ledger/bodies'
 import { Offline, Refused } from './errors'
 import { Patience, wholly } from './line'
@@ -99,7 +100,7 @@ async function refusal(answer: Response): Promise<Error> {
   return new Offline(`got ${answer.status} that is not the workshop's`)
 }
 
-function isProblem(said: unknown): said is { code: string; message: string; hint: string } {
+function isProblem(said: unknown): said is Problem {
   if (typeof said !== 'object' || said === null) return false
   const { code, message, hint } = said as Record<string, unknown>
   return [code, message, hint].every((part) => typeof part === 'string')

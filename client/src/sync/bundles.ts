@@ -3,6 +3,7 @@
  * here and have the hashes they are named by: a step without its picture is no instruction. And only
  * when the workshop's own signed word publishes it: the list says what to fetch, not what to go by.
  */
+import type { BundlesAnswer, BundleRow as Listed } from '../ledger/answers'
 import type { Body } from '../ledger/bodies'
 import { readBundle } from '../procedure/bundle'
 import type { BundleRow, BundleText, PhoneStore, Trouble } from '../store'
@@ -10,15 +11,6 @@ import type { Api } from './api'
 import { Download, NotAsAsked, NotAsNamed } from './download'
 import { Refused } from './errors'
 import type { Ledger } from './pull'
-
-interface Listed {
-  bundle: string
-  id: string
-  name: string
-  edition: number
-  engine_codes: string[]
-  withdrawn: string | null
-}
 
 const incomplete: Trouble = {
   code: 'bundle-incomplete',
@@ -69,7 +61,7 @@ export class Bundles {
     const stated = await this.#stated()
     for (const one of held) await this.#withdraw(one, stated)
     if (answer.status === 304) return
-    const { bundles } = await this.api.read<{ bundles: Listed[] }>(answer, ['bundles'])
+    const { bundles } = await this.api.read<BundlesAnswer>(answer, ['bundles'])
     const texts = new Map(held.map(({ row, text }) => [row.bundle, text]))
     let isWhole = true
     for (const listed of bundles) {

@@ -1,4 +1,5 @@
 /** Joining a workshop: a key that cannot leave this browser, signed for by itself and the invitation. */
+import type { WorkshopAnswer } from '../ledger/answers'
 import { encode } from '../ledger/base64url'
 import { openCheckpoint } from '../ledger/checkpoint'
 import { atOf, signEntry } from '../ledger/entry'
@@ -19,12 +20,6 @@ import { askIn, receiptIn } from './receipt'
 import type { Round } from './round'
 import { askChain } from './succession'
 
-interface Workshop {
-  workshop: string
-  key: string
-  name: string
-}
-
 const otherWorkshop: Trouble = {
   code: 'foreign-workshop',
   message: 'The invitation is from another workshop than this address.',
@@ -43,7 +38,9 @@ export class Enrolment {
   async join(invitation: Invitation): Promise<void> {
     await this.store.settled() // the screen is there before the storage is
     if (!this.store.writer.value) throw new NotKept(secondTab)
-    const workshop = await this.api.json<Workshop>('/api/workshop', { members: ['workshop', 'key', 'name'] })
+    const workshop = await this.api.json<WorkshopAnswer>('/api/workshop', {
+      members: ['workshop', 'key', 'name'],
+    })
     const workshopKey = await this.#keyNow(invitation, workshop)
     const begun = await this.store.post.joining()
     const joining =
@@ -77,7 +74,7 @@ export class Enrolment {
   }
 
   /** The workshop's key: the invitation's, or one that it has been handed over to since the invitation was made. */
-  async #keyNow(invitation: Invitation, { workshop, key }: Workshop): Promise<string> {
+  async #keyNow(invitation: Invitation, { workshop, key }: WorkshopAnswer): Promise<string> {
     if (workshop !== invitation.workshop) throw new Untrue(otherWorkshop)
     if (key === invitation.key) return key
     const now = (await askChain(this.api, workshop))?.roster
@@ -86,7 +83,7 @@ export class Enrolment {
   }
 
   /** Kept before it is sent. */
-  async #begin(invitation: Invitation, { name, key: workshopKey }: Workshop): Promise<Joining> {
+  async #begin(invitation: Invitation, { name, key: workshopKey }: WorkshopAnswer): Promise<Joining> {
     const key = await generateKey()
     const said = { device: key.thumbprint, invitation: invitation.invitation, workshop: invitation.workshop }
     const countersign = await sign(await keyFromSeed(invitation.secret), enrolmentMessage(said))

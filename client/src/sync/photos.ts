@@ -2,12 +2,12 @@
  * Photos go up by tus 1.0.0, named by their hash: a broken upload goes on where it stopped, and
  * one that the workshop already has costs one request. Sent is not kept: that takes a receipt.
  */
+import type { KeptAnswer } from '../ledger/answers'
 import type { PhoneStore, PhotoRow } from '../store'
 import { blobId } from '../ledger/private'
 import type { Api } from './api'
 import { Offline, Refused } from './errors'
 import { Portion } from './line'
-import type { Proven, SentRecord } from './proof'
 import { Rewound, type Ledger } from './pull'
 import type { Progress } from './types'
 import { megabytes } from './sizes'
@@ -17,8 +17,6 @@ const FIRST_PIECE_BYTES = 64 * 2 ** 10
 const LEAST_PIECE_BYTES = 8 * 2 ** 10
 const MOST_PIECE_BYTES = 2 * 2 ** 20
 const TUS = { 'Tus-Resumable': '1.0.0' }
-
-type PhotoReceipt = SentRecord & Proven & { rewound: boolean }
 
 export class Photos {
   /** How far the uploads had come when they were last heard of: the same place again is no progress. */
@@ -93,7 +91,7 @@ export class Photos {
   }
 
   async #receipt(blob: string): Promise<void> {
-    const answer = await this.api.json<PhotoReceipt>(`/api/blobs/${blob}/receipt`, {
+    const answer = await this.api.json<KeptAnswer>(`/api/blobs/${blob}/receipt`, {
       members: ['index', 'record', 'checkpoint', 'rewound'],
     })
     if (answer.rewound) throw new Rewound()

@@ -2,36 +2,19 @@
  * Pulling the workshop's ledger: every record's signature is checked before it is kept, and a
  * page counts only under a checkpoint that the workshop's key signed and that covers it.
  */
+import type { PageAnswer, RecordAnswer } from '../ledger/answers'
 import { encodePadded } from '../ledger/base64url'
 import { EDITION } from '../ledger/bodies'
 import { openCheckpoint, type Checkpoint } from '../ledger/checkpoint'
 import { verifyEntry, type Entry } from '../ledger/entry'
 import { parseRecord } from '../ledger/record'
-import {
-  noBackups,
-  type Backups,
-  type KeptBlob,
-  type Page,
-  type PhoneStore,
-  type Pulled,
-  type Seen,
-} from '../store'
+import { noBackups, type Backups, type KeptBlob, type Page, type PhoneStore, type Seen } from '../store'
 import type { Api } from './api'
 import { forked, keyRecovered, notOurs, Refused, unproven, Untrue } from './errors'
 import { Portion } from './line'
-import { isProven, type Proven, type SentRecord } from './proof'
+import { isProven, type Proven } from './proof'
 import { Roster, ROSTER_KINDS, type Succession } from './roster'
 import { askChain, isOfThisLedger, leading, leadsOn, linksOf, newRecoveries, type Told } from './succession'
-
-interface LogAnswer extends Proven {
-  records: SentRecord[]
-  next: number
-  more: boolean
-  standings: Record<string, Pulled['standing']>
-  rewound: boolean
-  /** Blobs that are damaged or missing in the workshop; a server of before says nothing of it. */
-  wanted?: string[]
-}
 
 const LOG_MEMBERS = ['records', 'next', 'more', 'standings', 'checkpoint']
 
@@ -117,9 +100,11 @@ export class Ledger {
     }
   }
 
-  async #ask(path: string): Promise<LogAnswer> {
+  async #ask(path: string): Promise<PageAnswer> {
     const answer = await this.#records.move((most) =>
-      this.api.json<LogAnswer>(most < MOST_RECORDS ? `${path}&most=${most}` : path, { members: LOG_MEMBERS }),
+      this.api.json<PageAnswer>(most < MOST_RECORDS ? `${path}&most=${most}` : path, {
+        members: LOG_MEMBERS,
+      }),
     )
     if (answer.rewound) throw new Rewound()
     return answer
@@ -138,7 +123,7 @@ export class Ledger {
   }
 
   /** The ledger is read from its beginning: places known of another one are good for nothing but for what led to which key. */
-  async #beginAnew({ checkpoint }: LogAnswer): Promise<void> {
+  async #beginAnew({ checkpoint }: PageAnswer): Promise<void> {
     if (!(await this.#follow()) || !(await this.#opened(checkpoint))) throw notOurs('The answer')
   }
 
@@ -183,7 +168,7 @@ export class Ledger {
    * The head under which an answer's records stand, once the proof says that they do: a genuine
    * checkpoint and a number could be had from anyone who once saw one.
    */
-  async prove({ checkpoint, proof }: Proven, records: SentRecord[]): Promise<Checkpoint> {
+  async prove({ checkpoint, proof }: Proven, records: RecordAnswer[]): Promise<Checkpoint> {
     const head = await this.open(checkpoint)
     if (records.length && !(await isProven(records, head, proof))) throw new Untrue(unproven)
     return head
@@ -199,7 +184,7 @@ export class Ledger {
   }
 
   /** The blobs that proven `blob.kept` records name, once they are known to be the workshop's own word. */
-  async keptBlobs(records: SentRecord[]): Promise<KeptBlob[]> {
+  async keptBlobs(records: RecordAnswer[]): Promise<KeptBlob[]> {
     const kept: KeptBlob[] = []
     for (const { index, record } of records) {
       const { entry } = await parseRecord(record)
@@ -245,7 +230,7 @@ export class Ledger {
     this.#askedWhole.clear()
   }
 
-  async #take(answer: LogAnswer, at: Partial<Seen>): Promise<void> {
+  async #take(answer: PageAnswer, at: Partial<Seen>): Promise<void> {
     const roster = await this.roster()
     const page: Omit<Page, 'seen'> = {
       pulled: [],

@@ -2,30 +2,17 @@
  * Sending what waits. Entries and private values go in batches; one that the workshop will not
  * take stays on the phone with the reason and holds up no other.
  */
-import type { EntryRow, PhoneStore, Standing, Trouble, ValueRow } from '../store'
+import type { ReceiptAnswer } from '../ledger/answers'
+import type { EntryRow, PhoneStore, Trouble, ValueRow } from '../store'
 import type { Api } from './api'
 import { Offline, Refused } from './errors'
 import { Portion } from './line'
-import type { Proven, SentRecord } from './proof'
 import { Rewound, type Ledger } from './pull'
 import type { Progress } from './types'
 
 const FEWEST_LINES = 4
 const MOST_LINES = 50
 const VALUES_A_LINE = 2
-
-export interface Receipted extends Proven {
-  indices: Record<string, number>
-  /** What stands before each line in its record: when it was received, and the clock's offset. */
-  stamps: Record<string, string>
-  kept: SentRecord[]
-  refused: { line?: number; blob?: number; code: string; message: string; hint: string }[]
-  /** Of those that the workshop holds back, how they stand: no page of the log tells it. An older workshop says nothing. */
-  held?: Record<string, Standing>
-  /** Those that it keeps and is too old to act on. An older workshop says nothing. */
-  unread?: string[]
-  rewound: boolean
-}
 
 interface Batch {
   entries: EntryRow[]
@@ -67,7 +54,7 @@ export class Push {
   /** One batch; if the workshop refuses it as a whole, its halves, down to the one to blame. */
   async #send(batch: Batch): Promise<void> {
     try {
-      const answer = await this.api.json<Receipted>('/api/entries', {
+      const answer = await this.api.json<ReceiptAnswer>('/api/entries', {
         method: 'POST',
         members: ['indices', 'kept', 'refused', 'checkpoint'],
         json: {
@@ -85,7 +72,7 @@ export class Push {
     }
   }
 
-  async #receive(batch: Batch, answer: Receipted): Promise<void> {
+  async #receive(batch: Batch, answer: ReceiptAnswer): Promise<void> {
     if (answer.rewound) throw new Rewound()
     const sent = batch.entries.filter(({ id }) => answer.indices[id] !== undefined)
     const records = sent.map(({ id, line }) => ({

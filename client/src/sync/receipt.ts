@@ -2,27 +2,22 @@
  * The proof that this phone is in the workshop's ledger, kept with its key. A workshop that was put
  * back to before the phone came in knows neither it nor its invitation, and this brings both back.
  */
+import type { EnrolAnswer } from '../ledger/answers'
 import { openCheckpoint, type Checkpoint } from '../ledger/checkpoint'
 import { parseRecord } from '../ledger/record'
-import type { EnrolmentReceipt, EntryRow, PhoneStore, ProvenRecord } from '../store'
+import type { EnrolmentReceipt, EntryRow, PhoneStore } from '../store'
 import type { Api } from './api'
 import { Refused, unproven, Untrue } from './errors'
-import { isProven, type Proven, type SentRecord } from './proof'
+import { isProven } from './proof'
 import type { Ledger } from './pull'
 
-export interface Joined extends SentRecord, Proven {
-  rewound: boolean
-  /** A workshop of before says nothing of it. */
-  invitation?: ProvenRecord
-}
-
 /** Take this phone's enrolment to the workshop: once it is in, as often as one likes. */
-export const askIn = (api: Api, json: { line: string; receipt?: EnrolmentReceipt }): Promise<Joined> =>
-  api.json<Joined>('/api/enrol', { method: 'POST', json, members: ['index', 'record', 'checkpoint'] })
+export const askIn = (api: Api, json: { line: string; receipt?: EnrolmentReceipt }): Promise<EnrolAnswer> =>
+  api.json<EnrolAnswer>('/api/enrol', { method: 'POST', json, members: ['index', 'record', 'checkpoint'] })
 
 /** The receipt that an answer makes for an enrolment's line, under the head that it proves itself by. */
 export async function receiptIn(
-  { index, record, proof, checkpoint, invitation }: Joined,
+  { index, record, proof, checkpoint, invitation }: EnrolAnswer,
   line: string,
   head: Checkpoint,
 ): Promise<EnrolmentReceipt | null> {

@@ -1,4 +1,5 @@
 /** Signing in: silently, whenever the workshop no longer knows the cookie. */
+import type { NonceAnswer } from '../ledger/answers'
 import { encode } from '../ledger/base64url'
 import { sessionMessage, sign } from '../ledger/keys'
 import type { PhoneStore } from '../store'
@@ -84,7 +85,7 @@ export class Session {
     const device = this.store.device.value
     if (!device?.secret) throw new Offline('this phone belongs to no workshop now')
     const said = { method: 'POST', json: { device: device.id }, members: ['nonce'] }
-    const { nonce } = await this.api.json<{ nonce: string }>('/api/session/nonce', said)
+    const { nonce } = await this.api.json<NonceAnswer>('/api/session/nonce', said)
     const message = sessionMessage({ device: device.id, nonce, workshop: device.workshop })
     const key = { key: device.key, thumbprint: device.id, secret: device.secret }
     const signature = encode(await sign(key, message))

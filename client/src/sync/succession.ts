@@ -2,6 +2,7 @@
  * Following the workshop's key: from the fingerprint on paper, link by link, to the key that signs
  * now. A phone that was away for months knows an earlier one; one that followed a thief knows his.
  */
+import type { KeysAnswer, ProofAnswer, RecordAnswer } from '../ledger/answers'
 import { decodePadded } from '../ledger/base64url'
 import { openCheckpoint, type Checkpoint } from '../ledger/checkpoint'
 import { verifyEntry, type Entry } from '../ledger/entry'
@@ -9,7 +10,7 @@ import { parseRecord } from '../ledger/record'
 import { verifyConsistency } from '../ledger/tree'
 import type { Api } from './api'
 import { Refused } from './errors'
-import { isProven, type Proven, type SentRecord } from './proof'
+import { isProven } from './proof'
 import { Roster, type Recovery, type Succession } from './roster'
 
 export interface Link {
@@ -19,13 +20,9 @@ export interface Link {
 
 /** What `/api/keys` answers, checked as far as it goes by itself. */
 export interface Told {
-  records: SentRecord[]
+  records: RecordAnswer[]
   roster: Roster
   head: Checkpoint
-}
-
-interface KeysAnswer extends Proven {
-  records: SentRecord[]
 }
 
 /** Whoever has nothing to say of his key is not the workshop. */
@@ -50,7 +47,7 @@ export async function askChain(api: Api, workshop: string): Promise<Told | null>
 }
 
 /** The roster that these records make, from nothing but the workshop id. Rejects what is not signed. */
-export async function leading(workshop: string, records: readonly SentRecord[]): Promise<Roster> {
+export async function leading(workshop: string, records: readonly RecordAnswer[]): Promise<Roster> {
   const roster = new Roster(workshop)
   for (const link of await linksOf(records)) {
     const key = roster.keyOf(link.entry)
@@ -61,7 +58,7 @@ export async function leading(workshop: string, records: readonly SentRecord[]):
   return roster
 }
 
-export const linksOf = (records: readonly SentRecord[]): Promise<Link[]> =>
+export const linksOf = (records: readonly RecordAnswer[]): Promise<Link[]> =>
   Promise.all(records.map(async ({ index, record }) => ({ index, entry: (await parseRecord(record)).entry })))
 
 /**
@@ -90,7 +87,7 @@ export async function isOfThisLedger(
   head: Checkpoint,
 ): Promise<boolean> {
   if (size > index) return true // put back from before it: what it trusted is partly gone
-  const { path } = await api.json<{ path: string[] }>(`/api/consistency?from=${size}&to=${head.size}`, {
+  const { path } = await api.json<ProofAnswer>(`/api/consistency?from=${size}&to=${head.size}`, {
     members: ['path'],
   })
   const trusted = Uint8Array.from(root.match(HEX_PAIR) ?? [], (pair) => parseInt(pair, 16))

@@ -2,6 +2,7 @@
  * The phone as a witness: each newer head of the workshop's ledger must contain the one this
  * phone saw before. A workshop that shows two histories is found out here.
  */
+import type { ProofAnswer } from '../ledger/answers'
 import { decodePadded } from '../ledger/base64url'
 import { verifyConsistency } from '../ledger/tree'
 import type { PhoneStore } from '../store'
@@ -18,10 +19,9 @@ export class Witness {
   async check(): Promise<void> {
     const { proven, size, root } = await this.store.post.seen()
     if (proven && proven.size < size) {
-      const { path } = await this.api.json<{ path: string[] }>(
-        `/api/consistency?from=${proven.size}&to=${size}`,
-        { members: ['path'] },
-      )
+      const { path } = await this.api.json<ProofAnswer>(`/api/consistency?from=${proven.size}&to=${size}`, {
+        members: ['path'],
+      })
       const [before, now] = [decodePadded(proven.root), decodePadded(root)]
       if (!(await verifyConsistency(proven.size, size, before, now, path.map(decodePadded))))
         throw new Untrue(forked)

@@ -1,34 +1,6 @@
 /** The desk's list: what happened in each job in one sentence, and how thick the blade above it is. Pure. */
+import type { DeskRow, NoticeRow } from '../ledger/answers'
 import { meaningOf } from './sentences'
-
-/** What the workshop has stated against a job: `lot` in the spelling of its recall, where it is about one, else null. */
-export interface Notice {
-  code: string
-  message: string
-  lot: string | null
-}
-
-/** A row of `GET /api/desk` (server/docs/http.md). */
-export interface DeskRow {
-  job: string
-  bundle: string
-  vehicle: string | null
-  engine_code: string | null
-  bay: string | null
-  odometer_km: number | null
-  vin: string | null
-  plate: string | null
-  state: 'open' | 'closed' | 'approved' | 'changed'
-  exceptions: number
-  worst: string | null
-  codes: string[]
-  questions: number
-  done: number
-  steps: number
-  entries: number
-  last_received: string
-  notices: Notice[]
-}
 
 /** Feeler blades: thicker needs eyes sooner. px of the blade, and of the words under it. */
 export const BLADES = [
@@ -50,7 +22,7 @@ export interface Line {
   says: string
   blade: number
   ranked: boolean
-  notice: Notice | null
+  notice: NoticeRow | null
 }
 
 const vehicleOf = (row: DeskRow): string => row.vehicle ?? 'a job without its procedure'
@@ -105,7 +77,7 @@ function says(row: DeskRow): string {
 
 /** One line for each notice: a recall of seven vans is one thing to act on, not seven. */
 function noticeLines(rows: readonly DeskRow[]): Line[] {
-  const groups = new Map<string, { notice: Notice; about: [DeskRow, ...DeskRow[]] }>()
+  const groups = new Map<string, { notice: NoticeRow; about: [DeskRow, ...DeskRow[]] }>()
   for (const row of rows)
     for (const notice of row.notices) {
       const known = groups.get(notice.message)

@@ -45,6 +45,11 @@ _OF_THE_FRAMEWORK = {
 _FAULT = ("fault", "the request could not be carried out")
 
 
+# Of answers that are no JSON of ours: they are what they hash to.
+BYTES = {"type": "string", "format": "binary"}
+PART = {"schema": BYTES, "description": "The part that `Range` asks for."}
+
+
 class Form(Schema):
     """Base of every request body: a field we do not know is refused, by name."""
 

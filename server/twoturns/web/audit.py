@@ -34,6 +34,8 @@ class FindForm(Form):
 
 
 class FoundRow(Schema):
+    """A job that was found. What this device may not read is null."""
+
     job = fields.String(required=True)
     engine_code = fields.String(required=True, allow_none=True)
     bay = fields.String(required=True, allow_none=True)
@@ -45,25 +47,35 @@ class FoundRow(Schema):
 
 
 class FoundAnswer(Schema):
+    """Jobs, the one heard of last first."""
+
     jobs = fields.List(fields.Nested(FoundRow), required=True)
 
 
 class CheckpointAnswer(Schema):
+    """The signed head of the ledger. `rewound`: it never had the head the device has seen."""
+
     checkpoint = fields.String(required=True)
     rewound = fields.Boolean(required=True)
 
 
 class ConsistencyForm(Form):
+    """Two sizes of the ledger."""
+
     old = fields.Integer(required=True, data_key="from", validate=SIZE)
     new = fields.Integer(required=True, data_key="to", validate=SIZE)
 
 
 class InclusionForm(Form):
+    """A record, and the size of the ledger it is in."""
+
     index = fields.Integer(required=True, validate=SIZE)
     size = fields.Integer(required=True, validate=SIZE)
 
 
 class ProofAnswer(Schema):
+    """The path of a proof (RFC 6962)."""
+
     path = fields.List(fields.String(), required=True, metadata={"description": "In base64."})
 
 

@@ -9,7 +9,7 @@ from marshmallow import fields, validate
 from twoturns.bag.write import write_bag
 from twoturns.store.gather import GROUPS, gather
 from twoturns.web.access import now, reads, require_job, sees_field, sight, store
-from twoturns.web.api import Form, Room
+from twoturns.web.api import BYTES, Form, Room
 from twoturns.web.headers import NO_STORE
 from twoturns.web.problems import Refused
 
@@ -35,7 +35,7 @@ class BagForm(Form):
 
 @bag.route("/jobs/<job:job>/bag", methods=["GET"])
 @bag.arguments(BagForm, location="query")
-@bag.response(200, content_type="application/zip")
+@bag.response(200, BYTES, content_type="application/zip")
 @reads("owner", "auditor")
 def of_job(form: dict[str, Any], job: str) -> Response:
     """Return the evidence bag of a job, a zip that proves it without this server."""

@@ -11,7 +11,7 @@ from marshmallow import Schema, fields, validate
 
 from twoturns.bag import picture
 from twoturns.web.access import reads, require_blob, store, writes
-from twoturns.web.api import Form, Room
+from twoturns.web.api import BYTES, PART, Form, Room
 from twoturns.web.headers import BLOB_SECURITY_POLICY, NO_STORE
 from twoturns.web.problems import Refused
 from twoturns.web.proofs import proof_field, shown
@@ -39,8 +39,8 @@ class KeptAnswer(Schema):
 
 @blobs.route("/blobs/<sha256:sha256>", methods=["GET"])
 @blobs.arguments(WidthForm, location="query")
-@blobs.response(200, content_type="application/octet-stream")
-@blobs.alt_response(206, description="The part that `Range` asks for.")
+@blobs.response(200, BYTES, content_type="application/octet-stream")
+@blobs.alt_response(206, **PART, content_type="application/octet-stream")
 @reads()
 def one(form: dict[str, int], sha256: str) -> Response:
     """

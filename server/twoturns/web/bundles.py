@@ -7,12 +7,13 @@ from flask import Response
 from marshmallow import Schema, fields
 
 from twoturns.web.access import reads, store
-from twoturns.web.api import Room
+from twoturns.web.api import PART, Room
 from twoturns.web.problems import Refused
 from twoturns.web.sending import whole_blob
 
 bundles = Room("bundles", "Published procedures")
 
+BUNDLE = {"type": "object", "title": "a bundle (formats.md, section 6)"}
 FOR_EVER = "private, max-age=31536000, immutable"
 
 
@@ -32,6 +33,8 @@ class BundleRow(Schema):
 
 
 class BundlesAnswer(Schema):
+    """Bundles, the oldest first."""
+
     bundles = fields.List(fields.Nested(BundleRow), required=True)
 
 
@@ -46,8 +49,8 @@ def listed() -> dict[str, Any]:
 
 
 @bundles.route("/bundles/<sha256:sha256>", methods=["GET"])
-@bundles.response(200, content_type="application/json")
-@bundles.alt_response(206, description="The part that `Range` asks for.")
+@bundles.response(200, BUNDLE, content_type="application/json")
+@bundles.alt_response(206, **PART, content_type="application/json")
 @reads()
 def one(sha256: str) -> Response:
     """Return a bundle's bytes, or a part of them. They hash to their address, and never change."""

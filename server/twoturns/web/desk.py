@@ -3,7 +3,7 @@
 from datetime import timedelta
 from typing import Any
 
-from marshmallow import Schema, fields
+from marshmallow import Schema, fields, validate
 
 from twoturns.store import as_text
 from twoturns.store.desk import desk as lines_of
@@ -47,7 +47,8 @@ class DeskRow(Schema):
     plate = fields.String(required=True, allow_none=True)
     state = fields.String(
         required=True,
-        metadata={"description": "open, closed, approved, or changed: approved, then changed"},
+        validate=validate.OneOf(["open", "closed", "approved", "changed"]),
+        metadata={"description": "changed: approved, then changed"},
     )
     exceptions = fields.Integer(required=True)
     worst = fields.String(required=True, allow_none=True)

@@ -2,11 +2,12 @@
 
 import re
 from collections import Counter
-from typing import Any
+from typing import Any, get_args
 
 from marshmallow import Schema, fields, validate
 
 from twoturns.ledger import canonical
+from twoturns.ledger.standing import Standing
 from twoturns.store.events import tell
 from twoturns.store.ledger import Page, Receipt
 from twoturns.store.scrub import wanted
@@ -34,6 +35,7 @@ MAX_LINES = 500
 MAX_BLOBS = 500
 PAGE_RECORDS = 500
 # As it stands in canonical JSON; one deeper in a body counts too, to who writes such.
+STANDING = fields.String(validate=validate.OneOf(get_args(Standing)))
 _JOB = re.compile(r'"job":"([0-9a-f-]{36})"')
 AT = validate.Regexp(r"\A[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{3}Z\Z")
 
@@ -49,6 +51,8 @@ class BatchForm(Form):
 
 
 class RecordAnswer(Schema):
+    """A record, as it stands in the ledger at its index."""
+
     index = fields.Integer(required=True)
     record = fields.String(required=True)
 
@@ -84,18 +88,18 @@ class ReceiptAnswer(Schema):
     refused = fields.List(fields.Nested(RefusedAnswer), required=True)
     held = fields.Dict(
         keys=fields.String(),
-        values=fields.String(),
-        required=True,
+        values=STANDING,
         metadata={
-            "description": "Of `indices`, the standing of what is held back: no page tells it."
+            "description": "Of `indices`, the standing of what is held back: no page tells it. "
+            "An older workshop says nothing of it."
         },
     )
     unread = fields.List(
         fields.String(),
-        required=True,
         metadata={
             "description": "Of `indices`, what is kept and not in force: the workshop's program is "
-            "older than the app that wrote it, and cannot act on it."
+            "older than the app that wrote it, and cannot act on it. An older workshop says "
+            "nothing of it."
         },
     )
     rewound = fields.Boolean(required=True)
@@ -123,14 +127,14 @@ class PageAnswer(Schema):
     more = fields.Boolean(required=True)
     checkpoint = fields.String(required=True)
     proof = proof_field("the records of the page")
-    standings = fields.Dict(keys=fields.String(), values=fields.String(), required=True)
+    standings = fields.Dict(keys=fields.String(), values=STANDING, required=True)
     rewound = fields.Boolean(required=True)
     wanted = fields.List(
         fields.String(),
         metadata={
             "description": "Of `/log`: photos and private values that are damaged or missing in "
             "the workshop, of jobs that the device worked on or may see. If it still has one, it "
-            "sends it again by itself."
+            "sends it again by itself. An older workshop says nothing of it."
         },
     )
 

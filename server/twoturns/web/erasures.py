@@ -1,11 +1,11 @@
 """What is ordered erased, for owners: an order shows before it is carried out."""
 
-from typing import Any
+from typing import Any, get_args
 
-from marshmallow import Schema, fields
+from marshmallow import Schema, fields, validate
 
 from twoturns.store import as_text
-from twoturns.store.erasures import Told
+from twoturns.store.erasures import State, Told
 from twoturns.web.access import asker, now, reads, store
 from twoturns.web.api import Room
 
@@ -24,9 +24,7 @@ class OrderRow(Schema):
     reason = fields.String(required=True)
     basis = fields.String(required=True)
     due = fields.String(required=True, metadata={"description": "Carried out from then on."})
-    state = fields.String(
-        required=True, metadata={"description": "waits, withdrawn or carried-out"}
-    )
+    state = fields.String(required=True, validate=validate.OneOf(get_args(State)))
     is_hastened = fields.Boolean(required=True)
     may_hasten = fields.Boolean(
         required=True, metadata={"description": "Whether this device may be the second voice."}
@@ -40,6 +38,8 @@ class OrderRow(Schema):
 
 
 class RuleRow(Schema):
+    """How long an order waits, and how many blobs are erased in 24 hours at most."""
+
     delay_days = fields.Integer(required=True)
     blobs_a_day = fields.Integer(required=True)
 
@@ -52,6 +52,8 @@ class ComingRow(RuleRow):
 
 
 class ErasuresAnswer(Schema):
+    """Orders, the newest first; the rule that holds for them, and those that have not begun."""
+
     orders = fields.List(fields.Nested(OrderRow), required=True)
     rule = fields.Nested(RuleRow, required=True)
     coming = fields.List(fields.Nested(ComingRow), required=True)

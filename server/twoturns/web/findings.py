@@ -1,9 +1,10 @@
 """What was found damaged on the workshop's disk: told by name to owner and auditor."""
 
-from typing import Any
+from typing import Any, get_args
 
-from marshmallow import Schema, fields
+from marshmallow import Schema, fields, validate
 
+from twoturns.store.blob_checks import Found
 from twoturns.store.scrub import findings as found_in
 from twoturns.web.access import reads, sight, store
 from twoturns.web.api import Room
@@ -11,15 +12,14 @@ from twoturns.web.api import Room
 findings = Room("findings", "What was found altered or missing on the workshop's disk")
 
 MOST_TOLD = 200
+BAD = [found for found in get_args(Found) if found != "whole"]
 
 
 class FindingRow(Schema):
     """A blob that is not what it should be. `job`, `step`, `name`: where its first entry has it."""
 
     blob = fields.String(required=True)
-    found = fields.String(
-        required=True, metadata={"description": "altered, missing, mistyped or misshown"}
-    )
+    found = fields.String(required=True, validate=validate.OneOf(BAD))
     found_at = fields.String(required=True)
     what = fields.String(required=True, metadata={"description": "What it is, in words."})
     job = fields.String(required=True, allow_none=True)
@@ -28,6 +28,8 @@ class FindingRow(Schema):
 
 
 class FindingsAnswer(Schema):
+    """What was found, the newest first."""
+
     findings = fields.List(
         fields.Nested(FindingRow), required=True, metadata={"description": "At most 200."}
     )

@@ -2,8 +2,9 @@
 
 from typing import Any
 
-from marshmallow import Schema, fields
+from marshmallow import Schema, fields, validate
 
+from twoturns.ledger.bodies_of_workshops import ROLES
 from twoturns.web.access import reads, store
 from twoturns.web.api import Room
 from twoturns.web.entries import RecordAnswer, SinceForm
@@ -16,7 +17,7 @@ class HeldDevice(Schema):
 
     device = fields.String(required=True)
     person = fields.String(required=True)
-    role = fields.String(required=True)
+    role = fields.String(required=True, validate=validate.OneOf(ROLES))
     is_shut = fields.Boolean(required=True)
     entries = fields.Integer(required=True)
     jobs = fields.Integer(required=True)
@@ -26,6 +27,8 @@ class HeldDevice(Schema):
 
 
 class HeldAnswer(Schema):
+    """Revoked devices, the one heard of last first."""
+
     devices = fields.List(fields.Nested(HeldDevice), required=True)
 
 

@@ -122,6 +122,10 @@ def _form(said: dict[str, Any]) -> str:
     if said["type"] == "array":
         most = f", at most {said['maxItems']}" if "maxItems" in said else ""
         return f"list of {_form(said['items'])}{most}"
+    if said.get("format") == "binary":
+        return "bytes"
+    if said["type"] == "object" and "additionalProperties" not in said:
+        return str(said["title"])
     if said["type"] == "object":
         return f"for each name: {_form(said['additionalProperties'])}"
     kind: str = said["type"]

@@ -1,9 +1,10 @@
 """Signing in: a nonce, the device key's signature over it, a cookie that scripts cannot read."""
 
 from flask import Response, jsonify
-from marshmallow import fields, validate
+from marshmallow import Schema, fields, validate
 
 from twoturns.ledger import base64url, keys
+from twoturns.ledger.bodies_of_workshops import ROLES
 from twoturns.ledger.errors import BadKey
 from twoturns.store.events import tell
 from twoturns.store.sessions import SESSION_LIFE
@@ -19,21 +20,29 @@ THUMBPRINT = validate.Regexp(r"\A[A-Za-z0-9_-]{43}\Z")
 
 
 class DeviceForm(Form):
+    """Who asks."""
+
     device = fields.String(required=True, validate=THUMBPRINT)
 
 
-class NonceAnswer(Form):
+class NonceAnswer(Schema):
+    """What the device signs."""
+
     nonce = fields.String(required=True)
 
 
 class SignInForm(Form):
+    """A nonce, signed by the device."""
+
     device = fields.String(required=True, validate=THUMBPRINT)
     nonce = fields.String(required=True, validate=validate.Length(1, 100))
     signature = fields.String(required=True, validate=validate.Length(1, 100))
 
 
-class SessionAnswer(Form):
-    role = fields.String(required=True)
+class SessionAnswer(Schema):
+    """For whom the session speaks, and until when."""
+
+    role = fields.String(required=True, validate=validate.OneOf(ROLES))
     person = fields.String(required=True)
     until = fields.String(required=True)
 

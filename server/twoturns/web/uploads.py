@@ -10,7 +10,7 @@ import binascii
 import re
 from collections.abc import Callable, Iterator
 from functools import wraps
-from typing import ParamSpec
+from typing import Any, ParamSpec
 
 from flask import Response, request
 from werkzeug.exceptions import ClientDisconnected
@@ -29,6 +29,23 @@ PIECE_BYTES = 1 << 20
 DIGEST_BYTES = {"sha1": 20, "sha256": 32}
 PIECES = "application/offset+octet-stream"
 P = ParamSpec("P")
+_HEADERS = {
+    "Location": ("string", "Where the upload is."),
+    "Tus-Checksum-Algorithm": ("string", "The digests that `Upload-Checksum` may be of."),
+    "Tus-Extension": ("string", "What this server does beyond the core of the protocol."),
+    "Tus-Max-Size": ("integer", "Bytes of one upload, at most."),
+    "Upload-Length": ("integer", "Bytes, of the whole."),
+    "Upload-Offset": ("integer", "Bytes that have come."),
+}
+
+
+def said(*names: str) -> dict[str, Any]:
+    """Describe the headers of an answer that has nothing else to say."""
+    forms = {name: _HEADERS[name] for name in names}
+    return {
+        name: {"required": True, "schema": {"type": form}, "description": says}
+        for name, (form, says) in forms.items()
+    }
 
 
 def speaks_tus(view: Callable[P, Response]) -> Callable[P, Response]:
@@ -52,7 +69,7 @@ def say_version(response: Response) -> Response:
 
 
 @uploads.route("/uploads", methods=["OPTIONS"])
-@uploads.response(204)
+@uploads.response(204, headers=said("Tus-Extension", "Tus-Max-Size", "Tus-Checksum-Algorithm"))
 def describe() -> Response:
     """Say what of tus this server does: creation, checksums (sha1, sha256), up to 256 MiB."""
     headers = {
@@ -64,7 +81,7 @@ def describe() -> Response:
 
 
 @uploads.route("/uploads", methods=["POST"])
-@uploads.response(201)
+@uploads.response(201, headers=said("Location", "Upload-Offset"))
 @writes
 @speaks_tus
 def begin() -> Response:
@@ -83,7 +100,7 @@ def begin() -> Response:
 
 
 @uploads.route("/uploads/<sha256:sha256>", methods=["HEAD"])
-@uploads.response(200)
+@uploads.response(200, headers=said("Upload-Offset", "Upload-Length"))
 @writes
 @speaks_tus
 def state(sha256: str) -> Response:
@@ -100,7 +117,7 @@ def state(sha256: str) -> Response:
 
 
 @uploads.route("/uploads/<sha256:sha256>", methods=["PATCH"])
-@uploads.response(204)
+@uploads.response(204, headers=said("Upload-Offset"))
 @writes
 @speaks_tus
 def go_on(sha256: str) -> Response:

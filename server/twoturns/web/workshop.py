@@ -21,6 +21,8 @@ workshop = Room("workshop", "Which workshop this is, and the way in")
 
 
 class WorkshopAnswer(Schema):
+    """Which workshop this is: its id, the key that signs for it now, its name, its program."""
+
     workshop = fields.String(required=True, metadata={"description": "Compare it with the paper."})
     key = fields.String(required=True)
     name = fields.String(required=True)
@@ -36,6 +38,8 @@ class KeysAnswer(Schema):
 
 
 class ProvenRecordForm(Form):
+    """A record, and its proof."""
+
     index = fields.Integer(required=True, strict=True)
     record = fields.String(required=True)
     proof = proof_field("the record", validate=validate.Length(max=MOST_NODES))
@@ -64,6 +68,8 @@ class ReceiptForm(Form):
 
 
 class EnrolForm(Form):
+    """An enrolment; with its receipt where the workshop was put back."""
+
     line = fields.String(required=True, metadata={"description": "A `device.enrolled` entry."})
     receipt = fields.Nested(ReceiptForm, load_default=None)
 
@@ -75,7 +81,11 @@ class ProvenRecordAnswer(RecordAnswer):
 
 
 class EnrolAnswer(Schema):
-    invitation = fields.Nested(ProvenRecordAnswer, required=True)
+    """Where the enrolment stands, proven, and the invitation that it follows from."""
+
+    invitation = fields.Nested(
+        ProvenRecordAnswer, metadata={"description": "An older workshop says nothing of it."}
+    )
     index = fields.Integer(required=True)
     record = fields.String(required=True)
     checkpoint = fields.String(required=True)

@@ -1,4 +1,5 @@
 /** The workshop's ledger as this browser has seen it grow, and what that proves. */
+import type { CheckpointAnswer } from '../../ledger/answers'
 import { useAsked } from '../office/from-server'
 import { PageHead, TroubleLine } from '../office/shell'
 import type { Rooms } from '../rooms'
@@ -10,7 +11,7 @@ export function headOf(checkpoint: string): { size: string; root: string } {
 }
 
 export function Ledger(rooms: Rooms) {
-  const answer = useAsked<{ checkpoint: string }>(rooms, '/api/checkpoint')
+  const answer = useAsked<CheckpointAnswer>(rooms, '/api/checkpoint')
   const alarm = rooms.sync.alarm.value
   const head = answer?.ok ? headOf(answer.value.checkpoint) : null
   return (

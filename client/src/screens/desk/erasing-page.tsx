@@ -1,4 +1,5 @@
 /** What is ordered erased: who ordered it, when it goes; withdrawn by any owner, hastened by a second one. */
+import type { ComingRow, ErasuresAnswer, OrderRow, RuleRow } from '../../ledger/answers'
 import { useState } from 'preact/hooks'
 import type { Answer } from '../../sync'
 import { usePeople } from '../names'
@@ -6,23 +7,13 @@ import { dayWords, timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
 import { Ask } from './write-words'
 import type { Faults } from './drafts'
-import {
-  checkRule,
-  ruleWords,
-  stateWords,
-  thingsOf,
-  type Coming,
-  type Erasures,
-  type OrderRow,
-  type Rule,
-  type RuleDraft,
-} from './erasing'
+import { checkRule, ruleWords, stateWords, thingsOf, type RuleDraft } from './erasing'
 import { DeskForm, Field } from './form'
 import { deviceName } from './invite'
 import { PageHead, TroubleLine } from '../office/shell'
 import { useWriting } from './use-writing'
 
-export function Erasing({ answer, ...rooms }: Rooms & { answer: Answer<Erasures> | null }) {
+export function Erasing({ answer, ...rooms }: Rooms & { answer: Answer<ErasuresAnswer> | null }) {
   const people = usePeople(rooms)
   if (answer === null) return <p role="status">Asking the workshop what is ordered.</p>
   if (!answer.ok) {
@@ -143,7 +134,7 @@ function WordForm({
   )
 }
 
-function ComingRule({ coming, ...rooms }: Rooms & { coming: Coming }) {
+function ComingRule({ coming, ...rooms }: Rooms & { coming: ComingRow }) {
   const [isOpen, setOpen] = useState(false)
   return (
     <>
@@ -164,7 +155,7 @@ function ComingRule({ coming, ...rooms }: Rooms & { coming: Coming }) {
   )
 }
 
-function ChangeRule({ rule, ...rooms }: Rooms & { rule: Rule }) {
+function ChangeRule({ rule, ...rooms }: Rooms & { rule: RuleRow }) {
   const { write } = useWriting(rooms, null)
   const [isOpen, setOpen] = useState(false)
   const [draft, setDraft] = useState<RuleDraft>({

@@ -1,40 +1,9 @@
 /** Orders to erase, as the workshop tells owners of them: rows, their words, and a new order checked. Pure. */
+import type { ErasuresAnswer, OrderRow, RuleRow } from '../../ledger/answers'
 import type { Body } from '../../ledger/bodies'
 import { filesOf, refsOf, type Held } from '../../store'
 import { dayWords } from '../../work/format'
 import { becauseFault, type Checked, type Faults } from './drafts'
-
-/** A row of `GET /api/erasures` (server/docs/http.md). */
-export interface OrderRow {
-  order: string
-  at: string
-  person: string
-  device: string
-  reason: string
-  basis: string
-  due: string
-  state: 'waits' | 'withdrawn' | 'carried-out'
-  is_hastened: boolean
-  may_hasten: boolean
-  because: string | null
-  blobs: number
-  left: number
-  jobs: string[]
-}
-
-export interface Rule {
-  delay_days: number
-  blobs_a_day: number
-}
-export interface Coming extends Rule {
-  rule: string
-  begins: string
-}
-export interface Erasures {
-  orders: OrderRow[]
-  rule: Rule
-  coming: Coming[]
-}
 
 /** An entry of 64 KiB holds no more (`ledger/bodies.py`). */
 const BLOBS_AN_ORDER = 800
@@ -55,7 +24,7 @@ export function stateWords(row: OrderRow): string {
 }
 
 /** What all owners must see before it is too late: orders that wait, and rules that come. */
-export function erasureLines({ orders, coming }: Erasures): string[] {
+export function erasureLines({ orders, coming }: ErasuresAnswer): string[] {
   const rows = orders.filter(({ state }) => state === 'waits')
   const waiting =
     rows.length > MOST_LINES
@@ -80,7 +49,7 @@ function togetherWords(rows: readonly OrderRow[]): string {
   return `${rows.length} erasures are ordered, of ${thingsOf({ blobs })}; the first on ${dayWords(first.slice(0, 10))}`
 }
 
-export const ruleWords = ({ delay_days, blobs_a_day }: Rule): string =>
+export const ruleWords = ({ delay_days, blobs_a_day }: RuleRow): string =>
   `${counted(delay_days, 'day')}, no more than ${counted(blobs_a_day, 'value or photo', 'values and photos')} a day`
 
 /** What of a job can be erased: private values, and the photos and recordings that its entries describe. */

@@ -1,15 +1,16 @@
 /** What needs eyes first: blades in the order of risk, and the job under the chosen one at the side. */
+import type { DeskRow, FindingRow, NoticeRow } from '../../ledger/answers'
 import { Drive, driveState } from '../../parts/drive'
 import { Rule } from '../../parts/rule'
 import type { Answer } from '../../sync'
-import { Damage, type Finding } from '../record/damage'
+import { Damage } from '../record/damage'
 import { verdictOf } from '../../work/eyes'
 import { useRecord } from '../record/fetched'
 import { Figure } from '../record/figures'
 import { listed, type JobRecord } from '../../work/record'
 import { sentencesOf } from '../../work/sentences'
 import type { Rooms } from '../rooms'
-import { BLADES, nameOf, sharpened, type DeskRow, type Line, type Notice } from '../../work/eyes-order'
+import { BLADES, nameOf, sharpened, type Line } from '../../work/eyes-order'
 import { goTo } from '../office/nav'
 import { PageHead, TroubleLine } from '../office/shell'
 
@@ -44,7 +45,7 @@ function LineRow({
 }
 
 interface EyesProps {
-  /** What is damaged on the workshop's disk. */ findings: readonly Finding[]
+  /** What is damaged on the workshop's disk. */ findings: readonly FindingRow[]
   answer: Answer<{ jobs: DeskRow[] }> | null /** What is ordered erased: told before it is gone. */
   erasures: readonly string[]
   lines: Line[]
@@ -144,7 +145,7 @@ export function Beside({
 }
 
 /** What the workshop has stated, and the jobs it speaks against. */
-export function BesideNotice({ line, notice: { lot } }: { line: Line; notice: Notice }) {
+export function BesideNotice({ line, notice: { lot } }: { line: Line; notice: NoticeRow }) {
   return (
     <>
       <h2 class="d-head">{line.head}</h2>

@@ -1,4 +1,5 @@
 /** What revoked devices still sent: nobody is shown it before an owner accepts it. Accept, refuse, shut out. */
+import type { HeldDevice, HeldPage } from '../../ledger/answers'
 import { useEffect, useState } from 'preact/hooks'
 import type { JobRow } from '../../store'
 import type { Answer } from '../../sync'
@@ -9,15 +10,7 @@ import { kmWords, sizeWords, timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
 import { DeskForm, Field } from './form'
 import { becauseFault } from './drafts'
-import {
-  groupsOf,
-  rulingOn,
-  type HeldDevice,
-  type HeldEntry,
-  type HeldGroup,
-  type HeldPage,
-  type Ruling,
-} from './held-back'
+import { groupsOf, rulingOn, type HeldEntry, type HeldGroup, type Ruling } from './held-back'
 import { deviceName } from './invite'
 import { PageHead, TroubleLine } from '../office/shell'
 import { useWriting } from './use-writing'

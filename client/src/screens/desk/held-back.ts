@@ -1,28 +1,8 @@
 /** What is held back of revoked devices: the workshop's answer read, grouped by job, ruled on. Pure but for the hashing. */
+import type { HeldDevice, RecordAnswer } from '../../ledger/answers'
 import type { Entry } from '../../ledger/entry'
 import { parseRecord } from '../../ledger/record'
-import type { Role } from '../../ledger/bodies'
 import type { Build } from './use-writing'
-
-/** `GET /api/held`: a revoked device, and how much of it no owner has ruled on. Times are those of receipt. */
-export interface HeldDevice {
-  device: string
-  person: string
-  role: Role
-  is_shut: boolean
-  entries: number
-  jobs: number
-  bytes: number
-  first_received: string
-  last_received: string
-}
-
-/** `GET /api/held/DEVICE` */
-export interface HeldPage {
-  records: { index: number; record: string }[]
-  next: number
-  more: boolean
-}
 
 export interface HeldEntry {
   entry: Entry
@@ -41,7 +21,7 @@ export type Ruling = 'work.accepted' | 'work.refused'
 export const RULED_AT_ONCE = 50
 
 /** Read the records of a device; one that is another's, or cannot be read, is left out: nothing is accepted unseen. */
-export async function groupsOf(device: string, records: HeldPage['records']): Promise<HeldGroup[]> {
+export async function groupsOf(device: string, records: readonly RecordAnswer[]): Promise<HeldGroup[]> {
   const groups = new Map<string | null, HeldGroup>()
   for (const { record } of records) {
     const read = await parseRecord(record).catch(() => null)

@@ -1,16 +1,17 @@
 /** The desk: the owner's screens. What needs eyes first, all jobs, one job. */
+import type { DeskAnswer, DeskRow, ErasuresAnswer, HeldAnswer } from '../../ledger/answers'
 import { useState } from 'preact/hooks'
 import type { Answer } from '../../sync'
 import { useFindings } from '../record/damage'
 import { route } from '../route'
 import type { Rooms } from '../rooms'
 import { useAsked } from '../office/from-server'
-import { erasureLines, type Erasures } from './erasing'
+import { erasureLines } from './erasing'
 import { Erasing } from './erasing-page'
 import { Beside, BesideNotice, Eyes } from './eyes'
-import { eyesFirst, type DeskRow } from '../../work/eyes-order'
+import { eyesFirst } from '../../work/eyes-order'
 import { Find, JobTable } from '../office/find'
-import { heldWords, type HeldDevice } from './held-back'
+import { heldWords } from './held-back'
 import { HeldBack } from './held-back-page'
 import { Lots } from './lots-page'
 import { goTo } from '../office/nav'
@@ -36,9 +37,9 @@ const IDS = PAGES.map(({ id }) => id)
 
 export function Desk(rooms: Rooms) {
   const { page, item } = whereOf(route.value, 'desk', IDS)
-  const answer = useAsked<{ jobs: DeskRow[] }>(rooms, '/api/desk')
-  const erasures = useAsked<Erasures>(rooms, '/api/erasures')
-  const held = useAsked<{ devices: HeldDevice[] }>(rooms, '/api/held')
+  const answer = useAsked<DeskAnswer>(rooms, '/api/desk')
+  const erasures = useAsked<ErasuresAnswer>(rooms, '/api/erasures')
+  const held = useAsked<HeldAnswer>(rooms, '/api/held')
   const rows = answer?.ok ? answer.value.jobs : []
   const open = (job: string) => goTo('desk', 'jobs', job)
   if (page === 'eyes')
@@ -72,7 +73,7 @@ export function Desk(rooms: Rooms) {
 
 interface EyesPageProps {
   answer: Answer<{ jobs: DeskRow[] }> | null
-  erasures: Erasures | null
+  erasures: ErasuresAnswer | null
   held: string | null
   rows: DeskRow[]
   open: (job: string) => void

@@ -1,4 +1,5 @@
 /** The workshop's tools: whose check is due, what each can measure, where each was used. */
+import type { FoundRow } from '../../ledger/answers'
 import { useState } from 'preact/hooks'
 import type { Held } from '../../store'
 import { dayWords, isoDay } from '../../work/format'
@@ -13,7 +14,7 @@ import {
   type Faults,
   type ToolDraft,
 } from './drafts'
-import { JobTable, type FoundRow } from '../office/find'
+import { JobTable } from '../office/find'
 import { Choose, DeskForm, Field } from './form'
 import { goTo } from '../office/nav'
 import { useStatements } from '../office/from-store'

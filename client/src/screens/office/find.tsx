@@ -1,20 +1,10 @@
 /** Finding jobs by plate, VIN, lot or tool. The same for desk and audit. */
 import { useState } from 'preact/hooks'
+import type { FoundAnswer, FoundRow } from '../../ledger/answers'
 import type { Rooms } from '../rooms'
 import { kmWords, timeWords } from '../../work/format'
 import { useAsked } from './from-server'
 import { TroubleLine } from './shell'
-
-export interface FoundRow {
-  job: string
-  engine_code: string | null
-  bay: string | null
-  odometer_km: number | null
-  vin: string | null
-  plate: string | null
-  last_received: string
-  is_closed: boolean
-}
 
 const BY = [
   { id: 'vin', name: 'VIN' },
@@ -49,7 +39,7 @@ export function Find({ open, ...rooms }: Rooms & { open: (job: string) => void }
   const [by, setBy] = useState<string>('vin')
   const [typed, setTyped] = useState('')
   const [asked, setAsked] = useState<Record<string, string> | null>(null)
-  const answer = useAsked<{ jobs: FoundRow[] }>(rooms, asked && '/api/find', asked ?? undefined)
+  const answer = useAsked<FoundAnswer>(rooms, asked && '/api/find', asked ?? undefined)
   return (
     <>
       <form

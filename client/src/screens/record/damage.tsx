@@ -1,4 +1,5 @@
 /** The alarm: what was found altered or missing on the workshop's disk, each by its name. Nothing where nothing was found. */
+import type { FindingRow, FindingsAnswer } from '../../ledger/answers'
 import { useAsked } from '../office/from-server'
 import type { Rooms } from '../rooms'
 import { useRecord, useSecret } from './fetched'
@@ -10,25 +11,14 @@ import './record.css'
 /** A disk that is gone has thousands: so many are told one by one. */
 const SHOWN = 8
 
-/** A row of `GET /api/findings` (server/docs/http.md). */
-export interface Finding {
-  blob: string
-  found: 'altered' | 'missing' | 'mistyped' | 'misshown'
-  found_at: string
-  what: string
-  job: string | null
-  step: string | null
-  name: string | null
-}
-
-const FOUND: Record<Finding['found'], string> = {
+const FOUND: Record<FindingRow['found'], string> = {
   altered: 'was altered on the workshop\u2019s disk',
   missing: 'is missing on the workshop\u2019s disk',
   mistyped: 'is not the kind of image that its entry calls it',
   misshown: 'was shown small as something else',
 }
 
-const DO: Record<Finding['found'], string> = {
+const DO: Record<FindingRow['found'], string> = {
   altered:
     'It is not shown and leaves in no bag. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',
   missing:
@@ -39,7 +29,7 @@ const DO: Record<Finding['found'], string> = {
 }
 
 /** What it is, in the words of its procedure where that is here. */
-export function nameOf(finding: Finding, record: JobRecord | null): string {
+export function nameOf(finding: FindingRow, record: JobRecord | null): string {
   const step = record?.bundle.steps.find(({ id }) => id === finding.step)
   const label = step?.proof.find(({ name }) => name === finding.name)?.label ?? finding.name
   const what = `The ${finding.what}${label === null ? '' : ` \u201c${label}\u201d`}`
@@ -52,7 +42,7 @@ function OfJob({
   job,
   isItsPage,
   ...rooms
-}: Rooms & { finding: Finding; job: string; isItsPage: boolean }) {
+}: Rooms & { finding: FindingRow; job: string; isItsPage: boolean }) {
   const reading = useRecord(rooms, job)
   const record = reading.at === 'here' ? reading.record : null
   const plate = useSecret(rooms, record?.row.plate)
@@ -65,13 +55,13 @@ function OfJob({
 }
 
 /** What was found in the whole workshop, or in one job. */
-export function useFindings(rooms: Rooms, job?: string): readonly Finding[] {
-  const answer = useAsked<{ findings: Finding[] }>(rooms, '/api/findings')
+export function useFindings(rooms: Rooms, job?: string): readonly FindingRow[] {
+  const answer = useAsked<FindingsAnswer>(rooms, '/api/findings')
   return answer?.ok ? answer.value.findings.filter((each) => job === undefined || each.job === job) : []
 }
 
 /** In two sentences: what was found, and what to do. */
-export const foundWords = ({ found, found_at }: Finding) => ({
+export const foundWords = ({ found, found_at }: FindingRow) => ({
   fact: `${FOUND[found]}.`,
   act: `Found ${timeWords(found_at)}. ${DO[found]}`,
 })
@@ -80,7 +70,7 @@ export function Damage({
   findings,
   isItsPage = false,
   ...rooms
-}: Rooms & { findings: readonly Finding[]; isItsPage?: boolean }) {
+}: Rooms & { findings: readonly FindingRow[]; isItsPage?: boolean }) {
   if (findings.length === 0) return null
   return (
     <div class="damage" role="alert">

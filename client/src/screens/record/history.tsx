@@ -1,5 +1,6 @@
 /** Every entry of a job, on demand: who, with which device, when by its clock, when it came in, where it stands. */
 import { useEffect, useState } from 'preact/hooks'
+import type { PageAnswer } from '../../ledger/answers'
 import type { Trouble } from '../../store'
 import type { Answer } from '../../sync'
 import { TroubleLine } from '../office/shell'
@@ -8,17 +9,11 @@ import { rowsOf, type Came, type HistoryRow } from '../../work/history'
 import { placeOfHeld, timeWords } from '../../work/format'
 import type { JobRecord } from '../../work/record'
 
-interface Page {
-  records: { index: number; record: string }[]
-  next: number
-  more: boolean
-}
-
 /** When each record came in is not kept in the browser: it is asked for. */
 async function came(sync: Rooms['sync'], job: string): Promise<Answer<Came>> {
   const found: Came = new Map()
   for (let since = 0, more = true; more; ) {
-    const answer = await sync.ask<Page>(`/api/jobs/${job}/log?since=${since}`)
+    const answer = await sync.ask<PageAnswer>(`/api/jobs/${job}/log?since=${since}`)
     if (!answer.ok) return answer
     for (const { index, record } of answer.value.records) found.set(index, record)
     ;({ next: since, more } = answer.value)

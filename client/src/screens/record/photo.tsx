@@ -1,9 +1,10 @@
 /** A photo of the record: small in a row, and full size with what is known of it. */
+import type { FindingRow } from '../../ledger/answers'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Bundle } from '../../procedure/bundle'
 import type { Rooms } from '../rooms'
 import { CONSOLE } from '../../ledger/entry'
-import { foundWords, type Finding } from './damage'
+import { foundWords } from './damage'
 import { usePicture, type Picture } from './fetched'
 import { jumpToStep } from './jump-to-step'
 import { erasureOf, missingWords, type Erasure } from './photo-missing'
@@ -81,7 +82,7 @@ export function PhotoFull({
   finding,
   onClose,
   ...rooms
-}: Rooms & { photo: PhotoRecord; bundle: Bundle; finding: Finding | undefined; onClose: () => void }) {
+}: Rooms & { photo: PhotoRecord; bundle: Bundle; finding: FindingRow | undefined; onClose: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null)
   const { url, missing } = usePicture(rooms, photo.body.blob, { wanted: true })
   const words = useMissing(rooms, photo.body.blob, missing)

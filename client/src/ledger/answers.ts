@@ -1,0 +1,306 @@
+/**
+ * What the workshop's server answers.
+ * Written by `python -m twoturns.web.types`: change the schemas in web/, not this.
+ */
+
+/** Which workshop this is: its id, the key that signs for it now, its name, its program. */
+export interface WorkshopAnswer {
+  /** Compare it with the paper. */
+  workshop: string
+  key: string
+  name: string
+  version: string
+}
+
+/** A record, as it stands in the ledger at its index. */
+export interface RecordAnswer {
+  index: number
+  record: string
+}
+
+/** The statements that lead from the key on paper to the one that signs now, proven. */
+export interface KeysAnswer {
+  records: RecordAnswer[]
+  checkpoint: string
+  /** Leads from all the records to the checkpoint's root (formats.md, section 5). In base64. */
+  proof: string[]
+}
+
+/** The invitation; its proof leads to the checkpoint of the enrolment. */
+export interface ProvenRecordAnswer {
+  index: number
+  record: string
+  /** Leads from the record to the checkpoint's root (formats.md, section 5). In base64. */
+  proof: string[]
+}
+
+/** Where the enrolment stands, proven, and the invitation that it follows from. */
+export interface EnrolAnswer {
+  /** An older workshop says nothing of it. */
+  invitation?: ProvenRecordAnswer
+  index: number
+  record: string
+  checkpoint: string
+  /** Leads from the record to the checkpoint's root (formats.md, section 5). In base64. */
+  proof: string[]
+  rewound: boolean
+}
+
+/** What the device signs. */
+export interface NonceAnswer {
+  nonce: string
+}
+
+/** For whom the session speaks, and until when. */
+export interface SessionAnswer {
+  role: 'owner' | 'mechanic' | 'auditor'
+  person: string
+  until: string
+}
+
+/** A published bundle whose pictures are all here. A withdrawn one says why. */
+export interface BundleRow {
+  bundle: string
+  id: string
+  name: string
+  edition: number
+  engine_codes: string[]
+  /** Why, where it was. */
+  withdrawn: string | null
+  /** Bytes. */
+  size: number
+  index: number
+}
+
+/** Bundles, the oldest first. */
+export interface BundlesAnswer {
+  bundles: BundleRow[]
+}
+
+/** One line, or one private value, that was not taken. It stays on the phone. */
+export interface RefusedAnswer {
+  /** Its place in `lines`, from 0. */
+  line?: number
+  /** Its place in `blobs`, from 0. */
+  blob?: number
+  /** The entry's id, if the line could be read. */
+  id?: string
+  code: string
+  message: string
+  hint: string
+}
+
+/** What was kept: an index for each id, a checkpoint that covers them all, and the proof. */
+export interface ReceiptAnswer {
+  checkpoint: string
+  indices: Record<string, number>
+  /** What stands before each line in its record: time and offset. */
+  stamps: Record<string, string>
+  /** Leads from the records of `indices` and `kept` to the checkpoint's root (formats.md, section 5). In base64. */
+  proof: string[]
+  /** The `blob.kept` records that cover the private values sent. */
+  kept: RecordAnswer[]
+  refused: RefusedAnswer[]
+  /** Of `indices`, the standing of what is held back: no page tells it. An older workshop says nothing of it. */
+  held?: Record<string, 'good' | 'gap' | 'doubted' | 'forked'>
+  /** Of `indices`, what is kept and not in force: the workshop's program is older than the app that wrote it, and cannot act on it. An older workshop says nothing of it. */
+  unread?: string[]
+  rewound: boolean
+}
+
+/** Records from an index on. `standings` has every record of the page that is not `good`, and every earlier entry whose standing was changed by a record in the page's span: a gap that was filled, a fork that showed. */
+export interface PageAnswer {
+  records: RecordAnswer[]
+  next: number
+  more: boolean
+  checkpoint: string
+  /** Leads from the records of the page to the checkpoint's root (formats.md, section 5). In base64. */
+  proof: string[]
+  standings: Record<string, 'good' | 'gap' | 'doubted' | 'forked'>
+  rewound: boolean
+  /** Of `/log`: photos and private values that are damaged or missing in the workshop, of jobs that the device worked on or may see. If it still has one, it sends it again by itself. An older workshop says nothing of it. */
+  wanted?: string[]
+}
+
+/** The `blob.kept` record of a blob and a checkpoint that covers it. */
+export interface KeptAnswer {
+  index: number
+  record: string
+  checkpoint: string
+  /** Leads from the record to the checkpoint's root (formats.md, section 5). In base64. */
+  proof: string[]
+  rewound: boolean
+}
+
+/** What the workshop stated that speaks against a job. */
+export interface NoticeRow {
+  /** closed-against-recall, approved-against-recall, lot-recalled, bundle-withdrawn, bundle-not-published, tool-not-calibrated or shown-before */
+  code: string
+  message: string
+  /** Of a recall, as it writes it; else null. */
+  lot: string | null
+}
+
+/** A job in a line. `vehicle` is null when the job's procedure is not here to fold it by. */
+export interface DeskRow {
+  job: string
+  bundle: string | null
+  vehicle: string | null
+  engine_code: string | null
+  bay: string | null
+  odometer_km: number | null
+  vin: string | null
+  plate: string | null
+  /** changed: approved, then changed */
+  state: 'open' | 'closed' | 'approved' | 'changed'
+  exceptions: number
+  worst: string | null
+  /** Worst first. */
+  codes: string[]
+  /** Not answered yet. */
+  questions: number
+  /** Must-steps not to do. */
+  done: number
+  /** Must-steps. */
+  steps: number
+  entries: number
+  last_received: string
+  notices: NoticeRow[]
+}
+
+/** `backed_up` of `size` records are covered by a backup. */
+export interface DeskAnswer {
+  jobs: DeskRow[]
+  size: number
+  backed_up: number
+  rewound: boolean
+}
+
+/** A revoked device, and how much of it nobody has ruled on. Times are those of receipt. */
+export interface HeldDevice {
+  device: string
+  person: string
+  role: 'owner' | 'mechanic' | 'auditor'
+  is_shut: boolean
+  entries: number
+  jobs: number
+  bytes: number
+  first_received: string
+  last_received: string
+}
+
+/** Revoked devices, the one heard of last first. */
+export interface HeldAnswer {
+  devices: HeldDevice[]
+}
+
+/** Records as they stand in the ledger, from an index on; `next` is where to go on. */
+export interface HeldPage {
+  records: RecordAnswer[]
+  next: number
+  more: boolean
+}
+
+/** An order. `left` of its `blobs` are still here and may be erased; a procedure never is. */
+export interface OrderRow {
+  order: string
+  /** When it was received. */
+  at: string
+  person: string
+  device: string
+  reason: string
+  basis: string
+  /** Carried out from then on. */
+  due: string
+  state: 'waits' | 'withdrawn' | 'carried-out'
+  is_hastened: boolean
+  /** Whether this device may be the second voice. */
+  may_hasten: boolean
+  /** Of the withdrawal. */
+  because: string | null
+  blobs: number
+  left: number
+  jobs: string[]
+}
+
+/** How long an order waits, and how many blobs are erased in 24 hours at most. */
+export interface RuleRow {
+  delay_days: number
+  blobs_a_day: number
+}
+
+/** A rule that was stated and has not begun. */
+export interface ComingRow {
+  delay_days: number
+  blobs_a_day: number
+  rule: string
+  begins: string
+}
+
+/** Orders, the newest first; the rule that holds for them, and those that have not begun. */
+export interface ErasuresAnswer {
+  orders: OrderRow[]
+  rule: RuleRow
+  coming: ComingRow[]
+}
+
+/** A job that was found. What this device may not read is null. */
+export interface FoundRow {
+  job: string
+  engine_code: string | null
+  bay: string | null
+  odometer_km: number | null
+  vin: string | null
+  plate: string | null
+  last_received: string
+  is_closed: boolean
+}
+
+/** Jobs, the one heard of last first. */
+export interface FoundAnswer {
+  jobs: FoundRow[]
+}
+
+/** The signed head of the ledger. `rewound`: it never had the head the device has seen. */
+export interface CheckpointAnswer {
+  checkpoint: string
+  rewound: boolean
+}
+
+/** The path of a proof (RFC 6962). */
+export interface ProofAnswer {
+  /** In base64. */
+  path: string[]
+}
+
+/** A blob that is not what it should be. `job`, `step`, `name`: where its first entry has it. */
+export interface FindingRow {
+  blob: string
+  found: 'altered' | 'missing' | 'mistyped' | 'misshown'
+  found_at: string
+  /** What it is, in words. */
+  what: string
+  job: string | null
+  step: string | null
+  name: string | null
+}
+
+/** What was found, the newest first. */
+export interface FindingsAnswer {
+  /** At most 200. */
+  findings: FindingRow[]
+  /** How many there are. */
+  all: number
+}
+
+/** Every refusal looks like this: the fact, then what to do. */
+export interface Problem {
+  /** Stable; programs go by it. */
+  code: string
+  /** The fact. */
+  message: string
+  /** What to do. */
+  hint: string
+  /** The field, line or header to blame. */
+  where?: string
+}
