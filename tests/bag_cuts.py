@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from bags import BagWorkshop, bag_entries
-from twoturns.scripted import ScriptedPhone, Work
+from twoturns.demo.scripted_phone import ScriptedPhone, Work
 
 Entries = Mapping[int, Mapping[str, Any]]
 

@@ -15,9 +15,9 @@ from twoturns.bag import layout
 from twoturns.bag.evidence import Evidence
 from twoturns.bag.verify import Verdict, verify
 from twoturns.bag.write import write_bag
+from twoturns.demo.scripted_phone import Photo, ScriptedPhone, Work
 from twoturns.ledger import canonical
 from twoturns.ledger.keys import SigningKey
-from twoturns.scripted import Photo, ScriptedPhone, Work
 from twoturns.store.bundles import publish
 from twoturns.store.gather import GROUPS, gather
 from workshop import NOON, Workshop, tiny_bundle, uuid7

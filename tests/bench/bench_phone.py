@@ -42,9 +42,9 @@ from browser.mechanic import Mechanic, Screen
 from browser.serving import ROOT, ServedWorkshop
 from demo_procedures import VAN, bundle_of, loaded
 from peer import CLIENT, find_node
+from twoturns.demo.scripted_phone import Photo, ScriptedPhone, Work
 from twoturns.ledger import private
 from twoturns.ledger.keys import SigningKey
-from twoturns.scripted import Photo, ScriptedPhone, Work
 from workshop import NOON, uuid7
 
 THROTTLE = 4

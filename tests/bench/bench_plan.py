@@ -24,8 +24,8 @@ from playwright.sync_api import Page, sync_playwright
 from browser.chromium import ARGUMENTS, EXECUTABLE
 from demo_procedures import HATCH, VAN, bundle_of, loaded
 from peer import CLIENT, find_node
+from twoturns.demo.scripted_phone import Photo, ScriptedPhone, Work, logged
 from twoturns.ledger.keys import SigningKey
-from twoturns.scripted import Photo, ScriptedPhone, Work, logged
 from workshop import NOON, uuid7
 
 THROTTLE = 4

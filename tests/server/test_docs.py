@@ -22,7 +22,9 @@ FORMATS = (DOCS / "formats.md").read_text()
 
 def commands(group: click.Group, before: str = "") -> list[tuple[str, click.Command]]:
     found = []
-    for name, command in group.commands.items():
+    context = click.Context(group)
+    for name in group.list_commands(context):
+        command = group.get_command(context, name)
         if isinstance(command, click.Group):
             found += commands(command, f"{before}{name} ")
         else:

@@ -20,6 +20,9 @@ SERVER_MAY_IMPORT = {
     "bag": {"ledger", "procedure", "instruments", "trade"},
     "store": {"bag", "ledger", "procedure", "instruments", "trade"},
     "web": {"store", "bag", "ledger", "procedure", "trade"},
+    # What a phone would write, by the machine and the instruments that phones have.
+    "demo": {"store", "ledger", "procedure", "instruments", "trade"},
+    "cli": {"web", "demo", "store", "bag", "ledger", "procedure", "trade"},
 }
 # Stages of `procedure`: each knows those it builds on.
 STAGE_MAY_IMPORT = {
@@ -92,6 +95,11 @@ def server_room_of(dotted: str) -> str | None:
     return (
         parts[1] if parts[0] == "twoturns" and parts[1:] and parts[1] in SERVER_MAY_IMPORT else None
     )
+
+
+def test_each_folder_of_the_server_is_a_room_with_its_walls():
+    assert {path.parent.name for path in SERVER.glob("*/*.py")} == set(SERVER_MAY_IMPORT)
+    assert [path.name for path in SERVER.glob("*.py")] == ["__init__.py"]
 
 
 @pytest.mark.parametrize("room", SERVER_MAY_IMPORT)

@@ -8,8 +8,8 @@ from PIL import Image
 from bags import BagWorkshop, located_photo, unpacked
 from twoturns.bag import layout, picture
 from twoturns.bag.verify import verify
+from twoturns.demo.scripted_phone import Photo
 from twoturns.ledger import canonical, private
-from twoturns.scripted import Photo
 from twoturns.store.succession import rotate
 from workshop import tiny_bundle
 

@@ -33,10 +33,10 @@ import pytest
 
 from demo_procedures import HATCH, ROADSIDE, VAN, bundle_of, loaded
 from plans import as_json
+from twoturns.demo.scripted_phone import Photo, ScriptedPhone, Work, logged
 from twoturns.ledger.keys import SigningKey
 from twoturns.procedure.machine.plan import Do, Look, Why, plan_of
 from twoturns.procedure.machine.state import may_end, refusal
-from twoturns.scripted import Photo, ScriptedPhone, Work, logged
 from workshop import NOON, uuid7
 
 pytestmark = pytest.mark.slow(9)

@@ -1,0 +1,107 @@
+"""The commands for the day when the folder is gone: `backup`, and `restore` from one."""
+
+from pathlib import Path
+
+import click
+
+from twoturns.cli.parts import counted, data_option, now, open_store, refuses_in_words
+from twoturns.store.backup import GENERATIONS, back_up
+from twoturns.store.loss import accept
+from twoturns.store.restore import restore as put_back
+
+
+@click.command()
+@data_option
+@click.argument("target", type=click.Path(file_okay=False, path_type=Path))
+@click.option(
+    "--generations",
+    type=click.IntRange(1, 1000),
+    default=GENERATIONS,
+    show_default=True,
+    help="How many ledgers stay in the folder, this one counted; photos are there once.",
+)
+@click.option(
+    "--read-all",
+    "reads_all",
+    is_flag=True,
+    help="Read every photo that is there already, too, and copy anew what is damaged.",
+)
+@refuses_in_words
+def backup(data: Path, target: Path, generations: int, reads_all: bool) -> None:
+    """
+    Add the ledger as it is now to the backup folder TARGET, and the photos it lacks.
+
+    Refused before anything is replaced: another workshop's backup, one with more records, one
+    that this ledger did not grow from, a ledger with a byte changed. The workshop's key is never
+    in a backup.
+
+    Example:
+
+    \b
+        twoturns backup /mnt/other-disk/weir
+    """
+    made = back_up(open_store(data), target, now(), generations=generations, reads_all=reads_all)
+    click.echo(f"{target}: {made.size} records and their blobs are backed up, and were read back.")
+    if made.damaged:
+        listed = "".join(f"\n    {path}" for path in made.damaged)
+        raise click.ClickException(
+            f"older ledgers in this backup are damaged:{listed}\n"
+            "The newest is whole. Its disk may be failing: back up to another one as well."
+        )
+
+
+@click.command()
+@click.argument("backup", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@data_option
+@click.option(
+    "--size",
+    type=click.IntRange(1),
+    help="Which of the ledgers in the backup, by its number of records. The newest, if not given.",
+)
+@refuses_in_words
+def restore(backup: Path, data: Path, size: int | None) -> None:
+    """
+    Put a workshop back from the folder BACKUP into a new folder, all of it checked.
+
+    Nothing is overwritten, and nothing in the backup is changed. The ledger says for ever that it
+    was put back; phones bring what it lacks. Exits 1 if photos are missing in the backup.
+
+    Example:
+
+    \b
+        twoturns restore /mnt/other-disk/weir --data /srv/twoturns-2
+    """
+    restored = put_back(backup, data, size)
+    click.echo(f"{data}: {restored.size} records are back, the last received {restored.received}.")
+    click.echo(f"The key is in no backup: put workshop.key into {data} from where it is kept.")
+    click.echo(f"If it is lost: twoturns key recover --data {data}, with the key from paper.")
+    click.echo(f"Then: twoturns serve --data {data}. Phones bring what came in after that.")
+    if restored.missing:
+        listed = "".join(f"\n    {blob}" for blob in restored.missing)
+        raise click.ClickException(
+            f"{counted(len(restored.missing), 'photo or value', 'photos or values')} "
+            f"{'is' if len(restored.missing) == 1 else 'are'} not in the backup, or not whole:"
+            f"{listed}\nPut them in from another backup, or let the phones that took them send "
+            "them again."
+        )
+
+
+@click.command("accept-loss")
+@data_option
+@refuses_in_words
+def accept_loss(data: Path) -> None:
+    """
+    Go on with a ledger that has lost its newest records, and let the phones bring what they have.
+
+    For a folder that is refused because records are lost, and of which no backup has more. All
+    that is left is checked first. The ledger says for ever that it goes on from so many records,
+    and phones bring back what came after: as after a restore.
+
+    Example:
+
+    \b
+        twoturns accept-loss --data /srv/twoturns
+    """
+    size = accept(data)
+    click.echo(f"{data}: the {size} records that are left are whole, and gone on with.")
+    click.echo("Serve it: phones bring what they have. What only the workshop stated is lost.")

@@ -1,0 +1,266 @@
+"""The commands for the author of a procedure: check it, draw its drive, publish it."""
+
+import json
+import sys
+from collections import defaultdict
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import click
+
+from twoturns.cli.parts import (
+    counted,
+    data_option,
+    now,
+    open_to_write,
+    refuses_in_words,
+    require_new,
+)
+from twoturns.procedure.compile.bundle import Bundle, load
+from twoturns.procedure.drive import draw as drawing
+from twoturns.procedure.drive.sheet import View
+from twoturns.procedure.errors import ProcedureError, SourceErrors
+from twoturns.procedure.prove.finding import Finding
+from twoturns.procedure.prove.packed import Packed
+from twoturns.procedure.prove.prove import Proof, prove_compiled
+from twoturns.procedure.prove.straight import straight_run
+from twoturns.store.bundles import publish as publish_bundle
+
+# A way is told shorter where at least so many steps of the listed order follow one another.
+SHORTEST_RUN = 4
+
+
+@click.group()
+def procedure() -> None:
+    """Check a procedure, draw its drive, or publish it for work."""
+
+
+folder_argument = click.argument(
+    "path", type=click.Path(exists=True, file_okay=False, path_type=Path)
+)
+
+
+@procedure.command()
+@folder_argument
+@click.option("--json", "as_json", is_flag=True, help="One JSON object, for programs.")
+@refuses_in_words
+def check(path: Path, as_json: bool) -> None:
+    """
+    Compile and prove the procedure in folder PATH. Exits 1 if anything is wrong with it.
+
+    Every order a phone would allow is walked, failures and ways back included: no house rule may
+    break, no proof may be stale, and from everywhere the job can be brought to an end.
+
+    Example:
+
+    \b
+        twoturns procedure check demo_jobs/van-timing-drive
+    """
+    if as_json:
+        report = _report(path)
+        click.echo(json.dumps(report, ensure_ascii=False, indent=2))
+        if not report["ok"]:
+            raise click.exceptions.Exit(1)
+        return
+    bundle = load(path)
+    proof = _proved(bundle)
+    _print_proof(path, bundle, proof)
+    _refuse_unproved(path, proof)
+
+
+@procedure.command()
+@folder_argument
+@data_option
+@refuses_in_words
+def publish(path: Path, data: Path) -> None:
+    """
+    Compile, prove and publish the procedure in folder PATH. Again, it changes nothing.
+
+    Example:
+
+    \b
+        twoturns procedure publish demo_jobs/van-timing-drive
+    """
+    bundle = load(path)
+    proof = _proved(bundle)
+    _print_proof(path, bundle, proof)
+    _refuse_unproved(path, proof)
+    is_new = publish_bundle(open_to_write(data), bundle, now())
+    click.echo("Published." if is_new else "These very bytes are published already.")
+
+
+@procedure.command()
+@folder_argument
+@click.option(
+    "--out",
+    required=True,
+    type=click.Path(dir_okay=False, writable=True, path_type=Path),
+    help="The SVG file to write; it must not be there yet.",
+)
+@click.option(
+    "--theme",
+    type=click.Choice(sorted(drawing.THEMES)),
+    default="indoors",
+    show_default=True,
+    help="The colours: for indoors, for sunlight, for the night.",
+)
+@click.option("--at", "step", help="A step, by name or number: as it stands then, its place lit.")
+@refuses_in_words
+def draw(path: Path, out: Path, theme: str, step: str | None) -> None:
+    """
+    Draw the drive of the procedure in folder PATH, as the phone shows it at a step.
+
+    Without a step it is the engine when the job begins, with all that its geometry says: the
+    fitting order, the slack and the tight side, the tensioner's pointer and the way to turn it.
+
+    Example:
+
+    \b
+        twoturns procedure draw demo_jobs/van-timing-drive --at belt_on --out drive.svg
+    """
+    require_new(out)
+    bundle = load(path).bundle
+    packed = Packed(bundle["machine"])
+    at = None if step is None else _step_named(bundle, step)
+    states = {done: before for done, before, _ in straight_run(packed)}
+    now = packed.start() if at is None else states[at]
+    state = drawing.state_of(
+        bundle["drive"],
+        {
+            each["id"]: [each["values"][packed.value(now, c)]]
+            for c, each in enumerate(bundle["machine"]["conditions"])
+        },
+    )
+    if at is None:
+        view = View(480, 480, fitting=True, loupe=True, tags=drawing.tags_of(bundle))
+    else:
+        view = drawing.step_view(bundle, at, state)
+    out.write_text(drawing.svg(bundle["drive"], state, view, theme) + "\n")
+    click.echo(f"{out}: drawn.")
+
+
+def _step_named(bundle: dict[str, Any], name: str) -> int:
+    """A step of the listed order. A way back has no state of its own: it may come at any time."""
+    straight = {at: step for at, step in enumerate(bundle["steps"]) if step["must"]}
+    for at, step in straight.items():
+        if name in (step["id"], step["number"]):
+            return at
+    known = ", ".join(f"{step['number']} {step['id']}" for step in straight.values())
+    raise click.BadParameter(f"no step of the order is '{name}'. Known: {known}", param_hint="--at")
+
+
+def _proved(bundle: Bundle) -> Proof:
+    """Prove with a word now and then where somebody looks on, and an end when he has enough."""
+    walked = 0
+
+    def tell(states: int) -> None:
+        nonlocal walked
+        walked = states
+        if sys.stderr.isatty():
+            click.echo(f"\r{states:,} states walked ", err=True, nl=False)
+
+    try:
+        return prove_compiled(bundle.compiled, tell)
+    except KeyboardInterrupt:
+        raise click.ClickException(
+            f"stopped after {walked:,} states: nothing is proved, and nothing was changed."
+        ) from None
+    finally:
+        if sys.stderr.isatty():
+            click.echo("\r\033[K", err=True, nl=False)
+
+
+def _report(path: Path) -> dict[str, Any]:
+    """What was found, for programs. A source that does not compile is walked nowhere."""
+    try:
+        proof = _proved(load(path))
+    except SourceErrors as errors:
+        proof = Proof(0, 0, (), tuple(_faults(errors)), ())
+    except ProcedureError as error:
+        proof = Proof(0, 0, (), (Finding(error.code, str(error), error.hint),), ())
+    return {
+        "ok": proof.is_proved,
+        "states": proof.states,
+        "transitions": proof.transitions,
+        "rules_proven": len(proof.rules_proven),
+        "findings": [found.as_json() for found in proof.findings],
+    }
+
+
+def _faults(errors: SourceErrors) -> Iterator[Finding]:
+    for fault in errors.problems:
+        yield Finding(fault.code, fault.message, fault.hint, line=fault.line)
+
+
+def _print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
+    said, steps = bundle.bundle, bundle.bundle["steps"]
+    ways_back = sum(step["undo"] for step in steps)
+    click.echo(f"{path.name}: {said['name']}, edition {said['edition']}")
+    parts = [
+        counted(len(steps) - ways_back, "step"),
+        counted(ways_back, "way back", "ways back"),
+        counted(len(bundle.assets), "picture"),
+    ]
+    click.echo(f"{', '.join(parts)}, bundle {bundle.sha256}")
+    click.echo(f"{proof.states:,} states walked, {proof.transitions:,} ways between them.")
+    for number, found in enumerate(proof.findings, 1):
+        where = "" if found.line is None else f", line {found.line}"
+        click.echo(f"\nFinding {number}{where} ({found.code})\n  {_sentence(found.message)}")
+        click.echo(f"  {found.hint}")
+        if found.sequence:
+            click.echo("  Shortest way there:")
+            for line in _shortened(bundle.bundle, found):
+                click.echo(f"    {line}")
+    if proof.is_proved:
+        click.echo(
+            f"Proved: {len(proof.rules_proven)} house rules hold whatever comes first, every proof "
+            "is fresh, and an end is reached from everywhere."
+        )
+    for line in _notes(proof):
+        click.echo(line)
+
+
+def _refuse_unproved(path: Path, proof: Proof) -> None:
+    if not proof.is_proved:
+        found = counted(len(proof.findings), "finding")
+        raise click.ClickException(f"{path.name} is not proved: {found}.")
+
+
+def _sentence(message: str) -> str:
+    ending = "" if message.endswith((".", "!", "?")) else "."
+    return f"{message[0].upper()}{message[1:]}{ending}"
+
+
+def _shortened(bundle: dict[str, Any], found: Finding) -> Iterator[str]:
+    """A sequence, where what only follows the listed order is told by its first and its last."""
+    order = [step["id"] for step in bundle["steps"] if step["must"]]
+    place = {name: at for at, name in enumerate(order)}
+    begin = 0
+    while begin < len(found.way):
+        end = begin + 1
+        while (
+            end < len(found.way)
+            and found.way[end] in place
+            and place[found.way[end]] == place.get(found.way[end - 1], -2) + 1
+        ):
+            end += 1
+        run = found.sequence[begin:end]
+        if len(run) >= SHORTEST_RUN:
+            yield f"{run[0]}, and on in the listed order to"
+            yield run[-1]
+        else:
+            yield from run
+        begin = end
+
+
+def _notes(proof: Proof) -> Iterator[str]:
+    """Notes of one kind with one hint stand together."""
+    together: dict[str, list[str]] = defaultdict(list)
+    for note in proof.notes:
+        together[note.hint].append(note.message)
+    for hint, messages in together.items():
+        yield "\nNote"
+        for message in messages:
+            yield f"  {_sentence(message)}"
+        yield f"  {hint}"

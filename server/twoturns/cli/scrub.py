@@ -1,0 +1,71 @@
+"""The command `scrub`: every photo and value read through once, and what was damaged put back."""
+
+from pathlib import Path
+
+import click
+
+from twoturns.cli.parts import counted, data_option, open_store, refuses_in_words
+from twoturns.store.blobs import Blobs
+from twoturns.store.errors import StoreError
+from twoturns.store.named import where_named
+from twoturns.store.scrub import DAMAGED, mend
+from twoturns.store.scrub import scrub as read_through
+
+SAYS = {
+    "altered": "altered on the disk",
+    "missing": "missing on the disk",
+    "mistyped": "not the kind of image that its entry calls it",
+    "misshown": "whole, but its thumbnail was of something else, and was made anew: somebody wrote "
+    "in the folder",
+}
+
+
+@click.command()
+@data_option
+@click.option(
+    "--from",
+    "backup",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    help="A backup's folder: what is altered or missing here is put back from it.",
+)
+@refuses_in_words
+def scrub(data: Path, backup: Path | None) -> None:
+    """
+    Read every photo and private value through, and say what is not what it was. Thumbnails too.
+
+    Exits 1 if something is not, and names it. What is altered is never removed: it is set aside in
+    the folder `damaged` when the right bytes come, from --from, from a phone or by `import`.
+
+    Example:
+
+    \b
+        twoturns scrub --from /mnt/other-disk/weir
+    """
+    store, source = open_store(data), _blobs_of(backup)
+    read = left = 0
+    for blob, found in read_through(store):
+        read += 1
+        if found == "whole":
+            continue
+        is_back = source is not None and found in DAMAGED and mend(store, blob, source)
+        left += not is_back
+        back = ", and was put back from the backup" if is_back else ""
+        click.echo(f"{where_named(store.database, blob)} ({blob}): {SAYS[found]}{back}")
+    click.echo(f"{data}: {counted(read, 'photo or value', 'photos and values')} read through.")
+    if left:
+        raise click.ClickException(
+            f"{counted(left, 'finding')}; see above. What is altered or missing is asked back of "
+            "the phones that may have it; or name a backup with --from."
+        )
+
+
+def _blobs_of(backup: Path | None) -> Blobs | None:
+    if backup is None:
+        return None
+    if not (backup / "blobs").is_dir():
+        raise StoreError(
+            f"{backup} holds no backup",
+            hint="Name the folder that was given to: twoturns backup",
+            code="bad-backup-place",
+        )
+    return Blobs(backup / "blobs")

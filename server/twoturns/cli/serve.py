@@ -1,0 +1,78 @@
+"""The command `serve`: the workshop, answering phones and desks."""
+
+import ipaddress
+from pathlib import Path
+
+import click
+
+from twoturns.cli.parts import PORT, data_option, open_store, refuses_in_words
+from twoturns.web.origin import Network
+from twoturns.web.serve import require_free
+from twoturns.web.serve import serve as serve_app
+
+
+def _address(host: str) -> str:
+    try:
+        return str(ipaddress.ip_address(host))
+    except ValueError as error:
+        raise click.BadParameter(f"{host!r} is no address, as 127.0.0.1 or 0.0.0.0") from error
+
+
+def _network(text: str) -> Network:
+    try:
+        return ipaddress.ip_network(text, strict=False)
+    except ValueError as error:
+        raise click.BadParameter(f"{text!r} is no address, as 127.0.0.1 or 10.0.0.0/8") from error
+
+
+@click.command()
+@data_option
+@click.option(
+    "--host",
+    default="127.0.0.1",
+    show_default=True,
+    callback=lambda _, __, host: _address(host),
+    help="The address to listen on.",
+)
+@click.option(
+    "--port",
+    type=click.IntRange(1, 65_535),
+    default=PORT,
+    show_default=True,
+    help="Never change it: phones keep to it.",
+)
+@click.option(
+    "--host-name",
+    "host_names",
+    multiple=True,
+    help="A name phones call this server by, if not localhost. May be given several times.",
+)
+@click.option(
+    "--proxy",
+    "proxies",
+    multiple=True,
+    metavar="ADDRESS",
+    callback=lambda _, __, given: [_network(one) for one in given],
+    help="The address, or network, of a proxy in front, whose X-Forwarded-For or Forwarded is "
+    "believed. May be given several times.",
+)
+@refuses_in_words
+def serve(
+    data: Path, host: str, port: int, host_names: tuple[str, ...], proxies: list[Network]
+) -> None:
+    """
+    Serve the workshop to phones and desks, until Ctrl-C.
+
+    Phones need HTTPS, or localhost: put a reverse proxy with a certificate in front.
+
+    Example:
+
+    \b
+        twoturns serve --host-name workshop.example --proxy 127.0.0.1
+    """
+    store = open_store(data)
+    store.look_over()
+    require_free(host, port)
+    called = f"[{host}]" if ":" in host else host
+    click.echo(f"{store.name} at http://{'localhost' if host == '127.0.0.1' else called}:{port}")
+    serve_app(data, host=host, port=port, host_names=[called, *host_names], proxies=proxies)

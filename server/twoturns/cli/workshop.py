@@ -1,0 +1,84 @@
+"""The commands for a workshop as a whole: make it, list its jobs, compute its views anew."""
+
+import json
+from pathlib import Path
+
+import click
+
+from twoturns.cli.key import print_paper
+from twoturns.cli.parts import data_option, now, open_store, plain, refuses_in_words
+from twoturns.ledger import recovery
+from twoturns.store import Store
+
+
+@click.command()
+@data_option
+@click.option("--name", required=True, help="The workshop's name, as phones show it.")
+@refuses_in_words
+def init(data: Path, name: str) -> None:
+    """
+    Make a workshop: its folder, its key, its first record.
+
+    Example:
+
+    \b
+        twoturns init --name "Workshop at the Weir"
+    """
+    secret = recovery.generate()
+    store = Store.create(data, name, now(), recovery=recovery.signing_key(secret).thumbprint)
+    click.echo(f"{data}: made. The workshop's fingerprint, to be printed on paper:\n")
+    click.echo(f"    {store.ledger.workshop}\n")
+    click.echo("Its recovery key, for a paper of its own; it is kept nowhere else, and shown once:")
+    print_paper(secret)
+    click.echo("Whoever has it can take the workshop over: keep it locked up, away from here.")
+    click.echo(f"Keep a copy of {data / 'workshop.key'} apart: backups do not hold it.")
+    click.echo("Then: twoturns enrol --role owner --name NAME")
+
+
+@click.command()
+@data_option
+@click.option("--json", "as_json", is_flag=True, help="One JSON object a line.")
+@refuses_in_words
+def jobs(data: Path, as_json: bool) -> None:
+    """
+    List the jobs, the last one heard of first.
+
+    Example:
+
+    \b
+        twoturns jobs
+    """
+    for row in open_store(data).views.jobs():
+        if as_json:
+            click.echo(json.dumps(row))
+            continue
+        state = "open" if row["closed"] is None else "closed"
+        vehicle = row["plate"] or row["vin"] or "no plate yet"
+        click.echo(
+            f"{row['job']}  {state:6}  {plain(vehicle):12}  {plain(row['engine_code'] or '-'):12}"
+            f"  {row['entries']:4} entries  {row['last_received']}"
+        )
+
+
+@click.command()
+@data_option
+@refuses_in_words
+def rebuild(data: Path) -> None:
+    """
+    Compute all views anew from the records and the blobs. Exits 1 if a blob is missing.
+
+    Example:
+
+    \b
+        twoturns rebuild
+    """
+    store = open_store(data)
+    missing = store.rebuild()
+    click.echo(f"{data}: {store.ledger.size()} records hold, views computed anew.")
+    if missing:
+        listed = "".join(f"\n    {blob}" for blob in missing)
+        raise click.ClickException(
+            f"{len(missing)} blobs are kept by the ledger and missing on the disk:{listed}\n"
+            "Put them back from a backup: twoturns scrub --from BACKUP. Phones that still have "
+            "one of them send it again by themselves."
+        )

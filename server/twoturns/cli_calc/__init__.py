@@ -1,6 +1,0 @@
-"""`twoturns calc`: the numbers of the trade, for whoever writes a procedure."""
-
-from twoturns.cli_calc import belts, bolts, labels, service
-from twoturns.cli_calc.answer import calc
-
-__all__ = ["belts", "bolts", "calc", "labels", "service"]

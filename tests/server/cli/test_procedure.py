@@ -1,0 +1,190 @@
+"""The commands for the author of a procedure: what they print, for people and for programs."""
+
+import json
+import re
+import shutil
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from demo_procedures import states_of
+from procedure_folder import proved_folder, tiny_text
+from procedure_walk import Walker
+from twoturns.cli import main
+from twoturns.procedure.compile.compiler import compile_source
+
+DEMOS = Path(__file__).parents[3] / "demo_jobs"
+VAN = DEMOS / "van-timing-drive"
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return proved_folder(tmp_path / "tiny")
+
+
+def run(*words):
+    result = CliRunner().invoke(main, ["procedure", *map(str, words)])
+    assert result.exception is None or isinstance(result.exception, SystemExit), words
+    return result.exit_code, result.stdout
+
+
+def write(folder, old, new):
+    text = tiny_text()
+    assert text.count(old) == 1
+    (folder / "procedure.yaml").write_text(text.replace(old, new))
+    return text.replace(old, new).splitlines()
+
+
+def test_a_proved_procedure_is_told_in_a_few_lines(folder):
+    code, printed = run("check", folder)
+    assert code == 0
+    assert printed.startswith("tiny: A tiny drive, edition 1\n5 steps, 1 way back, 0 pictures")
+    assert "9 states walked" in printed
+    assert re.search(r"\nProved: \d+ house rules hold", printed)
+    assert "'2 Belt off' comes again after it failed: The nut does not move." in printed
+    assert "Finding" not in printed
+
+
+def test_a_finding_is_told_with_its_line_what_to_do_and_the_way_there(folder):
+    lines = write(folder, "needs: {lock: out}", "needs: {lock: out, belt: old}")
+    code, printed = run("check", folder)
+    line = lines.index("  - id: sign") + 1
+    assert code == 1
+    assert f", line {line} (never-open)\n  '5 Timing proved' is never open.\n" in printed
+    assert "Proved" not in printed
+    told = printed.partition("(not-straight)")[2]
+    assert (
+        "  Shortest way there:\n    1 Pin in, and on in the listed order to\n"
+        "    4 Two turns by hand\n" in told
+    )
+
+
+def test_no_name_of_a_step_is_printed_as_a_way(folder):
+    write(folder, "needs: {lock: out}", "needs: {lock: out, belt: old}")
+    printed = run("check", folder)[1]
+    assert not re.search(r"^ {4}[a-z_]+$", printed, re.MULTILINE)
+
+
+def test_programs_get_exactly_what_was_agreed(folder):
+    code, printed = run("check", folder, "--json")
+    report = json.loads(printed)
+    assert code == 0
+    assert list(report) == ["ok", "states", "transitions", "rules_proven", "findings"]
+    assert (report["ok"], report["states"], report["findings"]) == (True, 9, [])
+    machine = compile_source(tiny_text().encode(), {}).bundle["machine"]
+    assert report["transitions"] == states_of(Walker(machine))[1]
+    assert report["rules_proven"] > 0
+
+
+def test_programs_get_findings_with_line_and_sequence(folder):
+    write(folder, "    does: [lock=in, nut=loose, belt=off]\n", "    does: [turn_crank]\n")
+    code, printed = run("check", folder, "--json")
+    report = json.loads(printed)
+    assert (code, report["ok"]) == (1, False)
+    assert all(
+        list(found) == ["code", "rule", "line", "says", "sequence"] for found in report["findings"]
+    )
+    lines = write(folder, "    does: [lock=out, turn_crank", "    does: [turn_crank, lock=out")
+    own = (
+        "rules:\n  no_pin: {kind: stop, never: Turn it, on: [turn_crank], unless: {lock: out}, "
+        "because: No.}\nsteps:\n"
+    )
+    text = "\n".join(lines).replace("steps:\n", own, 1)
+    (folder / "procedure.yaml").write_text(text)
+    (found,) = json.loads(run("check", folder, "--json")[1])["findings"]
+    assert (found["code"], found["rule"]) == ("rule-broken", "no_pin")
+    assert text.splitlines()[found["line"] - 1] == "  - id: two_turns"
+    assert found["sequence"] == ["1 Pin in", "2 Belt off", "3 New belt on", "4 Two turns by hand"]
+
+
+def test_programs_get_the_faults_of_a_source_that_does_not_compile(folder, tmp_path):
+    lines = write(folder, "needs: {lock: in}\n    does: [nut", "needs: {lok: in}\n    does: [nut")
+    code, printed = run("check", folder, "--json")
+    report = json.loads(printed)
+    assert (code, report["ok"], report["states"]) == (1, False, 0)
+    (found,) = report["findings"]
+    assert (found["code"], found["sequence"]) == ("unknown", [])
+    assert "lok" in lines[found["line"] - 1]
+    (tmp_path / "empty").mkdir()
+    code, printed = run("check", tmp_path / "empty", "--json")
+    assert (code, json.loads(printed)["findings"][0]["code"]) == (1, "no-source")
+
+
+# The drawing.
+
+
+def test_a_drawing_is_never_written_over_a_file_least_of_all_over_the_source(tmp_path):
+    shutil.copytree(VAN, tmp_path / "van")
+    source = tmp_path / "van" / "procedure.yaml"
+    before = source.read_bytes()
+    code, _ = run("draw", tmp_path / "van", "--out", source)
+    assert code == 2
+    assert source.read_bytes() == before
+
+
+def drawn(tmp_path, *words):
+    out = tmp_path / "drive.svg"
+    out.unlink(missing_ok=True)
+    code, printed = run("draw", VAN, "--out", out, *words)
+    assert code == 0, printed
+    return ET.parse(out).getroot()  # noqa: S314 - our own
+
+
+def title(svg):
+    return svg.find("{http://www.w3.org/2000/svg}title").text
+
+
+def test_the_drive_is_drawn_as_the_job_finds_it_with_what_its_geometry_says(tmp_path):
+    svg = drawn(tmp_path)
+    assert svg.get("width") == "480"
+    assert title(svg) == (
+        "The drive, seen from the belt end. The old belt is on. Pins L1, L2 and L3 are out. "
+        "The belt goes on in this order: crank, idler, pump, cam, tensioner, water pump. "
+        "It is slack from the crank over the water pump and the tensioner to the cam, "
+        "and tight from there back to the crank. "
+        "39 teeth from the mark of the crank to that of the pump. "
+        "72 teeth from the mark of the crank to that of the cam. "
+        "To tighten the belt, the tensioner turns anticlockwise."
+    )
+
+
+@pytest.mark.parametrize("name", ["26", "belt_on"])
+def test_the_drive_is_drawn_as_it_stands_at_a_step(tmp_path, name):
+    said = title(drawn(tmp_path, "--at", name))
+    assert "The belt is off." in said
+    assert "Pins L1, L2 and L3 are in." in said
+    assert "The belt goes on in this order: crank, idler, pump, cam, tensioner, water pump." in said
+
+
+def test_each_theme_has_its_ground(tmp_path):
+    grounds = {
+        theme: drawn(tmp_path, "--theme", theme)
+        .find("{http://www.w3.org/2000/svg}rect")
+        .get("fill")
+        for theme in ("indoors", "sun", "night")
+    }
+    assert len(set(grounds.values())) == 3
+    assert grounds["sun"] == "#FFFFFF"
+
+
+def test_a_step_that_is_not_in_the_order_is_a_wrong_use(tmp_path):
+    for name in ("47", "pins_in_again"):
+        result = CliRunner().invoke(
+            main, ["procedure", "draw", str(VAN), "--out", str(tmp_path / "x.svg"), "--at", name]
+        )
+        assert result.exit_code == 2
+        assert f"no step of the order is '{name}'" in result.stderr
+        assert not (tmp_path / "x.svg").exists()
+
+
+@pytest.mark.parametrize("command", ["check", "publish"])
+def test_a_check_that_is_stopped_says_that_nothing_is_proved(folder, command, monkeypatch):
+    def stop(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("twoturns.cli.procedure.prove_compiled", stop)
+    result = CliRunner().invoke(main, ["procedure", command, str(folder)])
+    assert result.exit_code == 1
+    assert "nothing is proved, and nothing was changed" in result.stderr
