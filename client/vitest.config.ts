@@ -10,7 +10,7 @@ export default defineConfig({
     alias: [
       { find: /^@client\//, replacement: here('./src/') },
       {
-        find: /^(vitest|fake-indexeddb|preact|@preact\/signals|idb)(\/.*)?$/,
+        find: /^(vitest|fake-indexeddb|intl-messageformat|vite|preact|@preact\/signals|idb)(\/.*)?$/,
         replacement: here('./node_modules/') + '$1$2',
       },
     ],

@@ -4,6 +4,8 @@
  */
 import type { BoardTool } from '../work/shown'
 import { Seal } from './seal'
+import * as words from '../words/en/parts/board'
+import { t } from '../words/message'
 
 interface Outline {
   d: string
@@ -59,7 +61,8 @@ function Shape({ tool }: { tool: BoardTool }) {
   )
 }
 
-const STATE = (tool: BoardTool) => (tool.lost ? 'lost' : tool.out ? 'in the engine bay' : 'on the board')
+const STATE = (tool: BoardTool) =>
+  tool.lost ? 'lost' : tool.out ? t(words.inTheEngineBay) : t(words.onTheBoard)
 
 /** What may be ticked: a tool that hangs here. */
 export const isThere = ({ out, lost }: BoardTool): boolean => !out && lost !== true
@@ -90,7 +93,7 @@ export function ToolBoard({ tools, onTap, ticked }: BoardProps) {
               {tool.label}
               {tool.id !== undefined && ` ${tool.id}`}
               <span class={ticked && !isThere(tool) ? undefined : 'unseen'}>, {STATE(tool)}</span>
-              {!ticked && tool.lost && <b> lost</b>}
+              {!ticked && tool.lost && <b>{t(words.lost)}</b>}
             </span>
           </button>
         </li>

@@ -5,6 +5,8 @@
 import type { Bundle, DriveBlock } from '../procedure/bundle'
 import { pinOf, tagOf, type DriveState, type DriveView } from './drive-sheet'
 import { isArm, slackSpans, tensionerOf, tightens } from './drive-sides'
+import * as says from '../words/en/parts/drive-words'
+import { t } from '../words/message'
 
 /** The state of a drive out of the values each condition may have now. */
 export function driveState(
@@ -58,44 +60,51 @@ function laysBelt({ drive, machine }: Bundle, at: number): boolean {
 }
 
 const inWords = (names: readonly string[]) =>
-  names.length < 2 ? names.join() : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
+  names.length < 2
+    ? names.join()
+    : t(says.listed, { most: names.slice(0, -1).join(', '), last: names.at(-1)! })
 
 const BELT_WORDS = {
-  old: 'The old belt is on.',
-  new: 'The new belt is on.',
-  off: 'The belt is off.',
+  old: t(says.oldBeltIsOn),
+  new: t(says.newBeltIsOn),
+  off: t(says.beltIsOff),
 } as const
 
 /** The state and what to look at, in sentences: the drawing's name for whoever does not see it. */
 export function driveInWords(drive: DriveBlock, state: DriveState, view: DriveView): string {
-  const words = ['The drive, seen from the belt end.', BELT_WORDS[state.belt]]
-  const say = (pin: boolean | null, one: string, many: string) => {
-    const tags = drive.wheels.flatMap(({ id, hole }) =>
-      hole && pinOf(state, id) === pin ? [tagOf(hole, view)] : [],
-    )
-    if (tags.length)
-      words.push(`${tags.length > 1 ? 'Pins' : 'Pin'} ${inWords(tags)} ${tags.length > 1 ? many : one}.`)
-  }
-  say(true, 'is in', 'are in')
-  say(false, 'is out', 'are out')
-  say(null, 'may be in or out', 'may be in or out')
+  const words = [t(says.fromTheBeltEnd), BELT_WORDS[state.belt]]
   const label = (id: string) => (drive.wheels.find((wheel) => wheel.id === id)?.label ?? id).toLowerCase()
+  words.push(...pinWords(drive, state, view))
   if (state.gone?.length)
-    words.push(`Off the engine: ${inWords(state.gone.map((id) => `the ${label(id)}`))}.`)
+    words.push(t(says.offTheEngine, { parts: inWords(state.gone.map((id) => the(label(id)))) }))
   const look = (view.look ?? []).flatMap((id) => {
     const wheel = drive.wheels.find((each) => each.id === id)
     const holed = drive.wheels.find((each) => each.hole?.pin === id)
-    return wheel ? [`the ${label(id)}`] : holed?.hole ? [`pin ${tagOf(holed.hole, view)}`] : []
+    return wheel ? [the(label(id))] : holed?.hole ? [t(says.pin, { tag: tagOf(holed.hole, view) })] : []
   })
   if (view.fitting) words.push(...fittingWords(drive, label))
-  else if (look.length) words.push(`Look at ${inWords(look)}.`)
-  if (view.pluck)
-    words.push(`Pluck the span from the ${label(drive.span.from)} to the ${label(drive.span.to)}.`)
-  if (view.loupe)
-    words.push(
-      `To tighten the belt, the ${label(drive.wheels[tensionerOf(drive)]!.id)} turns ${tightens(drive)}.`,
-    )
+  else if (look.length) words.push(t(says.lookAt, { parts: inWords(look) }))
+  if (view.pluck) words.push(t(says.pluck, { from: label(drive.span.from), to: label(drive.span.to) }))
+  if (view.loupe) {
+    const tensioner = label(drive.wheels[tensionerOf(drive)]!.id)
+    words.push(t(says.tightens, { tensioner, way: tightens(drive) }))
+  }
   return words.join(' ')
+}
+
+const the = (label: string) => t(says.the, { label })
+
+/** The pins that are in, those that are out, and those of which that is not known. */
+function pinWords(drive: DriveBlock, state: DriveState, view: DriveView): string[] {
+  const tagsOf = (pin: boolean | null) =>
+    drive.wheels.flatMap(({ id, hole }) => (hole && pinOf(state, id) === pin ? [tagOf(hole, view)] : []))
+  return ([true, false, null] as const).flatMap((pin) => {
+    const tags = tagsOf(pin)
+    const args = { n: tags.length, tags: inWords(tags) }
+    if (tags.length === 0) return []
+    if (pin === null) return [t(says.pinsMayBeIn, args)]
+    return [pin ? t(says.pinsAreIn, args) : t(says.pinsAreOut, args)]
+  })
 }
 
 /** How the belt goes on: its order, its two sides, the teeth to each mark. */
@@ -103,11 +112,12 @@ function fittingWords(drive: DriveBlock, label: (id: string) => string): string[
   const names = drive.wheels.map(({ id }) => label(id))
   const slack = slackSpans(drive)
   return [
-    `The belt goes on in this order: ${drive.order.map(label).join(', ')}.`,
-    `It is slack from the ${names[0]} over ${inWords(names.slice(1, slack).map((name) => `the ${name}`))} to the ${names[slack % names.length]}, and tight from there back to the ${names[0]}.`,
-    ...drive.counts.map(
-      (count) =>
-        `${count.teeth} teeth from the mark of the ${label(count.from)} to that of the ${label(count.to)}.`,
-    ),
+    t(says.order, { wheels: drive.order.map(label).join(', ') }),
+    t(says.slack, {
+      first: names[0]!,
+      slack: inWords(names.slice(1, slack).map(the)),
+      last: names[slack % names.length]!,
+    }),
+    ...drive.counts.map(({ teeth, from, to }) => t(says.count, { teeth, from: label(from), to: label(to) })),
   ]
 }

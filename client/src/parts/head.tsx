@@ -2,6 +2,8 @@
 import { PlacePlates, placeOf, placeWords } from './place'
 import type { PlaceCounts, RuleNow } from '../work/shown'
 import { Rule } from './rule'
+import * as words from '../words/en/parts/head'
+import { t } from '../words/message'
 
 export interface HeadProps {
   job: string
@@ -27,7 +29,7 @@ export function HeadBand({ job, step, places, sync, rule, onOpen }: HeadProps) {
         </span>
       </span>
       <Rule {...rule} />
-      <span class="unseen">. Open the order of work</span>
+      <span class="unseen">{t(words.openTheOrderOfWork)}</span>
     </button>
   )
 }

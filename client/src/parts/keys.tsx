@@ -6,6 +6,8 @@ import type { ComponentChildren } from 'preact'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { AT_REST, HOLD_MS, holdNext, type HoldEvent, type HoldState } from './hold'
 import { Icon, type IconName } from './icons'
+import * as says from '../words/en/parts/keys'
+import { t } from '../words/message'
 
 export function Deck({ children }: { children: ComponentChildren }) {
   return <div class="deck">{children}</div>
@@ -73,9 +75,9 @@ export interface HoldKeyProps {
 }
 
 const NOTES: Partial<Record<HoldState['phase'], string>> = {
-  holding: 'keep holding',
-  armed: 'once more paints it',
-  working: 'saving',
+  holding: t(says.keepHolding),
+  armed: t(says.onceMorePaintsIt),
+  working: t(says.saving),
 }
 
 function useHold(onHeld: () => Promise<void>) {
@@ -111,7 +113,7 @@ function useHold(onHeld: () => Promise<void>) {
 
 const isPress = (event: KeyboardEvent) => event.key === 'Enter' || event.key === ' '
 
-export function HoldKey({ label, note = 'hold to paint', onHeld, done = 'it holds' }: HoldKeyProps) {
+export function HoldKey({ label, note = t(says.holdToPaint), onHeld, done = t(says.itHolds) }: HoldKeyProps) {
   const { state, send } = useHold(onHeld)
   const words = state.phase === 'painted' ? done : (NOTES[state.phase] ?? note)
   return (

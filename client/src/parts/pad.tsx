@@ -3,6 +3,8 @@
  * The field above stays a real input, so that a keyboard, paste and assistive technology work as everywhere.
  */
 import { useState } from 'preact/hooks'
+import * as words from '../words/en/parts/pad'
+import { t } from '../words/message'
 
 export interface EntryLineProps {
   id: string
@@ -49,7 +51,7 @@ export function NumberPad({
   const digit = (d: string) => onValue(value === '0' && d !== '.' ? d : value + d)
   const dot = !value.includes('.') && /\d$/.test(value)
   return (
-    <div class="pad" role="group" aria-label="Number keys">
+    <div class="pad" role="group" aria-label={t(words.numberKeys)}>
       {['7', '8', '9', '4', '5', '6', '1', '2', '3'].map((d) => (
         <button type="button" onClick={() => digit(d)}>
           {d}
@@ -57,12 +59,12 @@ export function NumberPad({
       ))}
       {!decimal && <span />}
       {decimal && sign && value === '' && (
-        <button type="button" aria-label="minus" onClick={() => digit('-')}>
+        <button type="button" aria-label={t(words.minus)} onClick={() => digit('-')}>
           −
         </button>
       )}
       {decimal && !(sign && value === '') && (
-        <button type="button" aria-label="point" disabled={!dot} onClick={() => digit('.')}>
+        <button type="button" aria-label={t(words.point)} disabled={!dot} onClick={() => digit('.')}>
           .
         </button>
       )}
@@ -78,7 +80,7 @@ function EraseKey({ value, onValue }: PadProps) {
   return (
     <button
       type="button"
-      aria-label="take the last one back"
+      aria-label={t(words.takeTheLastOneBack)}
       disabled={value === ''}
       onClick={() => onValue(erase(value))}
     >
@@ -109,26 +111,30 @@ export function LetterPad({ value, onValue, without = '' }: PadProps & { without
       setOpen(null)
     }
     return (
-      <div class="pad" role="group" aria-label={`Letters ${open}`}>
+      <div class="pad" role="group" aria-label={t(words.letters, { open })}>
         {letters(open).map((letter, i) => (
           <button type="button" ref={i === 0 ? focusFirst : null} onClick={() => pick(letter)}>
             {letter}
           </button>
         ))}
-        <button type="button" aria-label="other letters" onClick={() => setOpen(null)}>
+        <button type="button" aria-label={t(words.otherLetters)} onClick={() => setOpen(null)}>
           …
         </button>
       </div>
     )
   }
   return (
-    <div class="pad pad-letters" role="group" aria-label="Letter groups">
+    <div class="pad pad-letters" role="group" aria-label={t(words.letterGroups)}>
       {GROUPS.map((group) => (
         <button type="button" onClick={() => setOpen(group)}>
           {letters(group).join('')}
         </button>
       ))}
-      <button type="button" aria-label="space" onClick={() => onValue(value === '' ? value : `${value} `)}>
+      <button
+        type="button"
+        aria-label={t(words.space)}
+        onClick={() => onValue(value === '' ? value : `${value} `)}
+      >
         <svg
           width="44"
           height="20"

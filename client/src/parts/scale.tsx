@@ -3,6 +3,9 @@
  * the joint, a reading outside stops at it. A triangle is the target.
  */
 
+import * as words from '../words/en/parts/scale'
+import { t } from '../words/message'
+
 export interface ScaleProps {
   low?: string
   high?: string
@@ -65,7 +68,12 @@ export function Scale(props: ScaleProps) {
   const ticks = Array.from({ length: 21 }, (_, i) => (WIDTH / 20) * i).filter(
     (x) => x < left - 2 || x > right + 2,
   )
-  const label = `${props.readings.length ? `${props.readings.join(', ')} ${props.unit}. ` : ''}Window ${props.low ?? 'any'} to ${props.high ?? 'any'} ${props.unit}`
+  const label = t(words.windowTo, {
+    readings: props.readings.length ? `${props.readings.join(', ')} ${props.unit}. ` : '',
+    low: props.low ?? t(words.any),
+    high: props.high ?? t(words.any),
+    unit: props.unit,
+  })
   return (
     <svg class="scale" viewBox={`-2 0 ${WIDTH + 4} 96`} role="img" aria-label={label}>
       <rect width={WIDTH} height={PLATE} fill="var(--seat)" stroke="var(--rim)" stroke-width="1.3" />

@@ -1,5 +1,7 @@
 /** A pad to sign on with a finger: strokes become an SVG path, whole numbers only, short enough for a private value. */
 import { useRef } from 'preact/hooks'
+import * as words from '../words/en/parts/signature'
+import { t } from '../words/message'
 
 /** A private value's text holds at most 2,000 characters and the blob 4 KiB: a longer path is thinned. */
 const LONGEST = 1_900
@@ -49,7 +51,7 @@ export function SignaturePad({
       class="signature"
       viewBox="0 0 332 200"
       role="img"
-      aria-label={`${label}. ${path === '' ? 'Empty' : 'Signed'}`}
+      aria-label={`${label}. ${path === '' ? t(words.empty) : t(words.signed)}`}
       onPointerDown={(event) => {
         if (!event.isPrimary) return
         event.currentTarget.setPointerCapture(event.pointerId)

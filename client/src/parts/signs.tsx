@@ -4,6 +4,8 @@
  * it strikes out, so it stands only where nothing may be turned; which way to turn is a thing to do, on blue.
  */
 import type { JSX } from 'preact'
+import * as words from '../words/en/parts/signs'
+import { t } from '../words/message'
 
 const YELLOW = 'var(--iso-yellow)'
 const RED = 'var(--iso-red)'
@@ -113,7 +115,7 @@ export const SIGNS = Object.keys(DRAWN)
 /** The sign stands beside its words, which say the same: to a screen reader it is the word 'Warning' or nothing. */
 export function Sign({ name, size = 36 }: { name: string; size?: number }) {
   return (
-    <svg class="sign" width={size} height={size} viewBox="0 0 40 40" role="img" aria-label="Warning">
+    <svg class="sign" width={size} height={size} viewBox="0 0 40 40" role="img" aria-label={t(words.warning)}>
       {DRAWN[name] ?? DRAWN['warning']}
     </svg>
   )

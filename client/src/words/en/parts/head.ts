@@ -1,0 +1,3 @@
+/** What `parts/head.tsx` says. */
+
+export const openTheOrderOfWork = '. Open the order of work'

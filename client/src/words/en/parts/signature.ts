@@ -1,0 +1,4 @@
+/** What `parts/signature.tsx` says. */
+
+export const empty = 'Empty'
+export const signed = 'Signed'

@@ -1,0 +1,3 @@
+/** What `parts/signs.tsx` says. */
+
+export const warning = 'Warning'

@@ -1,0 +1,1 @@
+"""The sentences, in English: `en/ROOM/MODULE.py` holds those of `twoturns/ROOM/MODULE.py`."""

@@ -1,0 +1,127 @@
+/** Every sentence that a person reads stands in `client/src/words/en`, each is used, and each is a message. */
+import { readFileSync, readdirSync } from 'node:fs'
+import { dirname, join, resolve } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { expect, it } from 'vitest'
+import { parse } from '@client/words/message'
+import { childrenOf, isTree, sentencesIn, treeOf, type Tree } from './sentences'
+
+const here = dirname(fileURLToPath(import.meta.url))
+const SOURCES = resolve(here, '../../client/src')
+const CATALOGUE = join(SOURCES, 'words', 'en')
+/** Sources whose sentences are still to be moved into the catalogue: it only becomes shorter. */
+const TO_DO = readFileSync(join(here, 'words-to-do.txt'), 'utf8').split('\n').filter(Boolean)
+
+const filesIn = (folder: string): string[] =>
+  readdirSync(folder, { recursive: true, encoding: 'utf8' })
+    .filter((path) => /\.tsx?$/.test(path) && !/(^|\/)peer\.ts$/.test(path))
+    .map((path) => path.replaceAll('\\', '/'))
+    .sort()
+
+const read = (path: string) => readFileSync(join(SOURCES, path), 'utf8')
+const sources = filesIn(SOURCES).filter((path) => !path.startsWith('words/'))
+
+/** Not a person's: what a line of the ledger may be is told to programmers; so are the tools that run in a terminal. */
+const isForProgrammers = (path: string) => /^ledger\/|^instruments\/pluck-cli/.test(path)
+
+it('has no sentence in a source, but in those that are still to be done', () => {
+  const found = sources
+    .filter((path) => !isForProgrammers(path) && !TO_DO.includes(path))
+    .flatMap((path) => sentencesIn(path, read(path)).map(([, text]) => `${path}: ${text}`))
+  expect(found.join('\n')).toBe('')
+})
+
+it('has nothing on the list that is done, or gone', () => {
+  expect(
+    TO_DO.filter((path) => !sources.includes(path) || sentencesIn(path, read(path)).length === 0),
+  ).toEqual([])
+})
+
+it('finds a sentence wherever it stands', () => {
+  const source = `
+    import { a } from 'not a sentence'
+    const b = x === 'not this one' ? \`so many: \${n} of them\` : 'It is held'
+    const c = <p class="not this" title="one">{ok ? 'yes' : b}<Key label="Two words" /> Text </p>
+    type D = 'nor this one'
+    throw new Error('a fault of the program')`
+  expect(sentencesIn('a.tsx', source).map(([, text]) => text)).toEqual([
+    'so many: {} of them',
+    'It is held',
+    'one',
+    'yes',
+    'Two words',
+    'Text',
+  ])
+})
+
+/** `key` or `group.key` of each sentence of a catalogue, with what it says. */
+function sentencesOf(path: string): [key: string, says: string][] {
+  const of = (name: string, value: unknown): [string, string][] => {
+    if (!isTree(value)) return []
+    if (value.type === 'TSAsExpression') return of(name, value.expression)
+    if (value.type === 'ObjectExpression')
+      return (value.properties as Tree[]).flatMap((one) => {
+        const key = one.key as Tree
+        return of(`${name}.${String(key.value ?? key.name)}`, one.value)
+      })
+    expect([path, name, typeof value.value]).toEqual([path, name, 'string'])
+    return [[name, String(value.value)]]
+  }
+  const declared = childrenOf(treeOf(path, readFileSync(join(CATALOGUE, path), 'utf8')))
+  return declared.flatMap(([, statement]) => {
+    const declaration = statement.declaration
+    expect([path, statement.type]).toEqual([path, 'ExportNamedDeclaration'])
+    const [one] = isTree(declaration) ? (declaration.declarations as Tree[]) : []
+    return of(String((one!.id as Tree).name), one!.init)
+  })
+}
+
+/** `path: key` of each sentence that a source takes from the catalogue; `group.*` where one of a group is chosen. */
+function takenBy(path: string): string[] {
+  const tree = treeOf(path, read(path))
+  const imported = new Map<string, string>()
+  for (const [, one] of childrenOf(tree)) {
+    const address = one.type === 'ImportDeclaration' ? String((one.source as Tree).value) : ''
+    if (!address.includes('/words/en/')) continue
+    const [specifier] = one.specifiers as Tree[]
+    expect([path, specifier?.type]).toEqual([path, 'ImportNamespaceSpecifier'])
+    imported.set(String((specifier!.local as Tree).name), address.split('/words/en/')[1]! + '.ts')
+  }
+  const taken: string[] = []
+  const walk = (node: Tree, above: Tree | null) => {
+    const member = node.type === 'MemberExpression' && isTree(node.object) ? node.object : null
+    const catalogue = member?.type === 'Identifier' ? imported.get(String(member.name)) : undefined
+    if (catalogue) {
+      const key = String((node.property as Tree).name)
+      const isMember = above?.type === 'MemberExpression' && above.object === node
+      const inner = isMember && !above.computed ? String((above.property as Tree).name) : '*'
+      taken.push(`${catalogue}: ${key}`, `${catalogue}: ${key}.${inner}`)
+    }
+    for (const [, child] of childrenOf(node)) walk(child, node)
+  }
+  walk(tree, null)
+  return taken
+}
+
+const catalogues = filesIn(CATALOGUE)
+/** Its sentences are the server's as well: `tests/server/words/test_catalogue.py` looks whether one of the two says them. */
+const isShared = (path: string) => readFileSync(join(CATALOGUE, path), 'utf8').includes('python -m')
+
+it('has no sentence in the catalogue that nobody says', () => {
+  const taken = new Set(sources.flatMap(takenBy))
+  const unused = catalogues
+    .filter((path) => !isShared(path))
+    .flatMap((path) => sentencesOf(path).map(([key]) => `${path}: ${key}`))
+    .filter((key) => !taken.has(key) && !taken.has(key.replace(/\.[^.]*$/, '.*')))
+  expect(unused.join('\n')).toBe('')
+})
+
+it('has only messages in the catalogue, and no brace that a quotation mark hides', () => {
+  for (const path of catalogues)
+    for (const [key, says] of sentencesOf(path)) {
+      expect(() => parse(says), `${path}: ${key}`).not.toThrow()
+      expect(says, `${path}: ${key}: write '' for one quotation mark before a brace`).not.toMatch(
+        /(?<!')'[{}]/,
+      )
+    }
+})
