@@ -4,26 +4,17 @@ import { decimalOf, judge, outsideWords, windowWords } from '@client/work/limits
 import { linesOf, placesTitle } from '@client/screens/bay/places'
 import { numbersInWords, redoOf } from '@client/work/redo'
 import { whereOf } from '@client/screens/bay/address'
-import {
-  endsOf,
-  hangingPin,
-  headRule,
-  jobPlaces,
-  lotRecalled,
-  needsTaking,
-  nextProof,
-  paintsWith,
-  pinsToPutIn,
-  priceOf,
-  refusalOf,
-  stopsOf,
-  toolsOf,
-} from '@client/work/questions'
+import { endsOf } from '@client/work/closing'
+import { hangingPin, nextProof, paintsWith, pinsToPutIn, toolsOf } from '@client/work/step-tools'
+import { jobNow, headRule, needsTaking } from '@client/work/job'
+import { jobPlaces } from '@client/work/entry-places'
+import { lotRecalled } from '@client/work/recalls'
+import { priceOf, refusalOf } from '@client/work/refusal'
+import { stopsOf } from '@client/work/stops'
 import { clockWords, waited } from '@client/work/waiting'
 import { readTag, wrenches } from '@client/work/wrenches'
 import { handOver } from '@client/screens/bay/close'
 import { isAtItsEnd } from '@client/screens/bay/end'
-import { jobNow } from '@client/work/job'
 import { inOrder, wantWords } from '@client/screens/bay/jobs'
 import type { BundleRow, Held } from '@client/store'
 import { bundle, Log, ME, MINUTE, row, stepOf, upToTurn } from './baywork'

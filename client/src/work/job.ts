@@ -1,7 +1,7 @@
 /**
  * The job as the bay sees it: the log and the bundle in, everything a screen shows out. Pure. Nothing here is remembered: after a kill the same log gives the same screen.
  */
-import type { SealState } from './shown'
+import type { RuleNow, SealState } from './shown'
 import type { Ref } from '../ledger/bodies'
 import type { Bundle, Step } from '../procedure/bundle'
 import { fold, type JobState } from '../procedure/fold'
@@ -372,4 +372,25 @@ function failureNow({ held }: Ground, steps: readonly StepNow[]): JobNow['lastFa
   return step && failure && step.seal !== 'holds' && step.seal !== 'passed'
     ? { step, says: failure.says, then: failure.then }
     : null
+}
+
+/** What a step is called in a sentence. */
+export const numberOr = ({ step }: StepNow) => step.number || `'${step.title}'`
+
+/** What the owner writes into a job from the desk is no going on with it. */
+const OWNERS = /^(review\.|recall\.)/
+
+/**
+ * Another person or another phone wrote last: the job is taken over before anything else is done in it.
+ * What the workshop refuses stays at the end of the log for ever, whoever has written since.
+ */
+export function needsTaking({ held }: JobNow, device: Pick<Device, 'id' | 'person'>): boolean {
+  const last = held.filter(({ entry, refused }) => !refused && !OWNERS.test(entry.kind)).at(-1)?.entry
+  return last !== undefined && (last.device !== device.id || last.person !== device.person)
+}
+
+export function headRule({ phases, standing }: JobNow): RuleNow {
+  const steps = phases.flatMap((phase) => phase.steps)
+  const now = steps.findIndex(({ index }) => index === standing?.index)
+  return { phases: phases.map((phase) => phase.steps.map(({ seal }) => seal)), now: now < 0 ? null : now }
 }

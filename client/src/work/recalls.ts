@@ -125,3 +125,7 @@ export function recalledIn(held: readonly Held[], recalls: readonly Recall[]): R
 /** Those that stop the job: neither replaced nor taken over. */
 export const unsettled = (found: readonly RecallInJob[]): RecallInJob[] =>
   found.filter(({ standing }) => standing.length > 0)
+
+/** Why a lot must not be fitted any more; null when nothing was stated. */
+export const lotRecalled = (statements: readonly Held[], lot: string): string | null =>
+  recallOf(recallsOf(statements), lot)?.because ?? null

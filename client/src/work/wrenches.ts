@@ -1,6 +1,9 @@
 /** Which of the workshop's tools may be used for a reading, and why the others may not: `trade/torque` has the rule. */
 import type { Body } from '../ledger/bodies'
-import type { Trouble } from '../store'
+import type { Held, Trouble } from '../store'
+import type { JobNow, StepNow } from './job'
+import { settingNm } from './limits'
+import type { ProofNow } from './proofs'
 import { toolKey } from './spelling'
 import { calibrationFits, wrenchFits, type WrenchResult } from '../trade/torque'
 
@@ -139,3 +142,50 @@ export function readTag(
     ? { is: 'fit', tool: tool.tool, says: `${tool.label}, good to ${day(found.calibration?.due ?? today)}` }
     : refused(code, `${tool.tool}: ${message}`, hint)
 }
+
+// What a proof asks for.
+
+const entriesOf = (statements: readonly Held[]) =>
+  statements.filter(({ standing }) => standing === 'good').map(({ entry }) => entry)
+
+/**
+ * @param day YYYY-MM-DD: a check that is over by then counts no more
+ * @param set what it is set to, where an adaptor makes that another value than the fastener's
+ */
+export function wrenchesFor(
+  statements: readonly Held[],
+  { step }: StepNow,
+  { proof }: ProofNow,
+  day: string,
+  set = settingNm(step, proof),
+): Wrench[] {
+  return wrenches(entriesOf(statements), proof.tool ?? '', set, day)
+}
+
+/** The one that was chosen; else the one used last in this job; else the only one that fits. */
+export function wrenchFor(
+  { held }: JobNow,
+  statements: readonly Held[],
+  asked: StepNow,
+  wanted: ProofNow,
+  day: string,
+  chosen: string | null,
+): Wrench | null {
+  const fit = wrenchesFor(statements, asked, wanted, day).filter((wrench) => wrench.fit)
+  const used = held
+    .flatMap(({ entry }) =>
+      entry.kind === 'reading.taken' && entry.body.tool !== undefined ? [entry.body.tool] : [],
+    )
+    .reverse()
+  const byKey = new Map(fit.map((wrench) => [toolKey(wrench.tool), wrench]))
+  const wish = [chosen, ...used].find((tool) => tool !== null && byKey.has(toolKey(tool)))
+  return (wish != null && byKey.get(toolKey(wish))) || (fit[0] ?? null)
+}
+
+/** What the tag of a tool says, where a proof asks for one. */
+export const tagRead = (
+  statements: readonly Held[],
+  { proof }: ProofNow,
+  tag: string,
+  day: string,
+): TagVerdict => readTag(entriesOf(statements), proof.tool ?? null, tag, day)

@@ -7,13 +7,17 @@ import type { SealState } from '../../work/shown'
 import { Sign } from '../../parts/signs'
 import type { Trouble } from '../../store'
 import { newBuild, takeOver } from '../../update'
-import { Facts, Words, asWords } from './bits'
+import { Facts } from './facts'
+import { Words, asWords } from './free-words'
+import type { EndNow } from '../../work/closing'
 import { Frame } from './frame'
 import { logEntries } from '../../work/log'
 import { inEngine } from '../../work/recalls'
 import type { JobNow } from '../../work/job'
 import { Recalled } from './recalled'
-import type { EndNow } from '../../work/questions'
+import { endsOf } from '../../work/closing'
+import { closeJob } from '../../work/write'
+import type { InJob } from './in-job'
 
 export interface CloseProps {
   head: HeadProps
@@ -164,5 +168,22 @@ export function ClosedScreen({
       <Recalled now={now} />
       <Facts facts={handOver(now, workshop, end)} />
     </Frame>
+  )
+}
+
+export function Close({ now, act, head, store, job, to, onward }: InJob) {
+  const close = (end: string, because: string) =>
+    act.run(() => closeJob(store, job, end, because), 'The job is closed.', onward)
+  return (
+    <CloseScreen
+      head={head}
+      trouble={act.trouble}
+      now={now}
+      workshop={store.device.value?.workshop ?? ''}
+      ends={endsOf(now)}
+      close={close}
+      again={(step) => to('reopen', step)}
+      back={() => to('order')}
+    />
   )
 }

@@ -11,8 +11,10 @@ export const isAtItsEnd = ({ ending, plan }: JobNow): boolean => ending !== null
 /** A finding of this very job comes before what the procedure says of all. */
 const signOf = ({ lastFailure }: JobNow) => lastFailure?.step.step.caution?.sign ?? 'warning'
 
+type EndProps = Pick<InJob, 'head' | 'now' | 'to'> & { instead?: StepNow | null }
+
 /** @param instead a step that was asked for and is not done any more */
-export function End({ head, now, to, instead = null }: InJob & { instead?: StepNow | null }) {
+export function End({ head, now, to, instead = null }: EndProps) {
   const { lastFailure, ending } = now
   if (!ending) return null
   return (

@@ -1,7 +1,8 @@
 /** One proof of a step: the screen that its kind asks for, and what is written when it is given. */
 import { useState } from 'preact/hooks'
 import { besideOf } from '../../work/figure-beside'
-import type { ProofNow } from '../../work/proofs'
+import type { Intent } from '../../store'
+import type { Measuring } from './give-torque'
 import { capital } from '../../work/job'
 import { ChoiceScreen } from './proofs/choice'
 import { CountScreen, MOST_PRESSED } from './proofs/count'
@@ -16,19 +17,29 @@ import { TagScreen } from './proofs/tool-tag'
 import { TicksScreen } from './proofs/ticks'
 import { WaitScreen } from './proofs/wait'
 import type { InStep } from './in-job'
-import { boardOf, lotRecalled, paintsWith, tagRead } from '../../work/questions'
+import { boardOf, paintsWith } from '../../work/step-tools'
+import { lotRecalled } from '../../work/recalls'
+import { tagRead } from '../../work/wrenches'
 import { isoDay } from '../../work/format'
 import { GiveReading } from './give-reading'
 
-export function GiveProof(room: InStep & { wanted: ProofNow }) {
-  const { now, asked, wanted, act, head, store, job, fail, passing, toStep, onward } = room
+interface GiveProps {
+  inStep: InStep
+  measuring: Measuring
+  /** What was to be photographed when this page was last alive. */
+  intent: Intent | null
+}
+
+export function GiveProof({ inStep, measuring, intent }: GiveProps) {
+  const { now, asked, act, head, store, job, fail, passing, toStep, onward } = inStep
+  const { statements, wanted } = measuring
   const paints = !passing && paintsWith(now, asked, wanted)
   const [intended, setIntended] = useState(false)
   const intend = async () => {
     await store.setIntent({ job, step: asked.step.id, name: wanted.proof.name })
     setIntended(true)
   }
-  const forget = () => (intended || room.intent ? store.setIntent(null) : Promise.resolve())
+  const forget = () => (intended || intent ? store.setIntent(null) : Promise.resolve())
   const keep = (given: Given) =>
     act.run(
       async () => {
@@ -53,7 +64,7 @@ export function GiveProof(room: InStep & { wanted: ProofNow }) {
     case 'photo':
       return <PhotoScreen {...props} intend={intend} />
     case 'reading':
-      return <GiveReading room={room} props={props} intend={intend} />
+      return <GiveReading measuring={measuring} props={props} intend={intend} />
     case 'count': {
       const { target, of } = wanted.proof
       if (of !== undefined) return <TicksScreen {...props} things={thingsOf(of, now.bundle, boardOf(now))} />
@@ -75,15 +86,13 @@ export function GiveProof(room: InStep & { wanted: ProofNow }) {
       return <ChoiceScreen {...props} />
     case 'scan':
       if (wanted.proof.part === undefined)
-        return (
-          <TagScreen {...props} look={(tag) => tagRead(room.statements, wanted, tag, isoDay(new Date()))} />
-        )
+        return <TagScreen {...props} look={(tag) => tagRead(statements, wanted, tag, isoDay(new Date()))} />
       return (
         <LotScreen
           {...props}
           part={wanted.proof.part}
           today={isoDay(new Date())}
-          recalled={(lot) => lotRecalled(room.statements, lot)}
+          recalled={(lot) => lotRecalled(statements, lot)}
         />
       )
     case 'signature':

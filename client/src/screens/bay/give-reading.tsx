@@ -1,8 +1,7 @@
 /** The ways to take a reading, best first: the phone's instruments that the procedure names, and the hand behind them. */
 import { useState } from 'preact/hooks'
 import type { Proof, Way } from '../../procedure/bundle'
-import type { ProofNow } from '../../work/proofs'
-import { GiveTool, GiveTorque, toolFor } from './give-torque'
+import { GiveTool, GiveTorque, toolFor, type Measuring } from './give-torque'
 import { settingNm } from '../../work/limits'
 import type { NextWay, ProofProps, WayProps } from './proofs/props'
 import { MarksScreen } from './proofs/marks'
@@ -10,11 +9,9 @@ import { PluckScreen } from './proofs/pluck'
 import { ReadingScreen } from './proofs/reading'
 import { AngleScreen } from './proofs/torque'
 import { TurnScreen } from './proofs/turn'
-import type { InStep } from './in-job'
 
-type Wanting = InStep & { wanted: ProofNow }
 interface Asking {
-  room: Wanting
+  measuring: Measuring
   props: ProofProps
 }
 
@@ -28,11 +25,16 @@ const SAID: Record<Way, string> = {
 /** Those that remain when `tried` of them were of no use here. */
 export const ways = ({ by = ['hand'] }: Proof, tried: number): readonly Way[] => by.slice(tried)
 
-export function GiveReading({ room, props, intend }: Asking & { intend: () => Promise<void> }) {
+export function GiveReading({ measuring, props, intend }: Asking & { intend: () => Promise<void> }) {
   const [tried, setTried] = useState(0)
   const [way, other] = ways(props.proof, tried)
   const next = other === undefined ? null : { says: SAID[other], go: () => setTried(tried + 1) }
-  const of: WayProps = { ...forInstrument(props, next), store: room.store, bundle: room.now.bundle, next }
+  const of: WayProps = {
+    ...forInstrument(props, next),
+    store: measuring.store,
+    bundle: measuring.now.bundle,
+    next,
+  }
   switch (way) {
     case 'pluck':
       return <PluckScreen {...of} />
@@ -41,7 +43,7 @@ export function GiveReading({ room, props, intend }: Asking & { intend: () => Pr
     case 'turn':
       return <TurnScreen {...of} />
     default:
-      return <ByHand room={room} props={props} />
+      return <ByHand measuring={measuring} props={props} />
   }
 }
 
@@ -53,17 +55,17 @@ function forInstrument(props: ProofProps, next: NextWay | null): ProofProps {
 }
 
 /** With the eye and the mechanic's own tools. */
-function ByHand({ room, props }: Asking) {
-  const { asked, wanted, toStep } = room
+function ByHand({ measuring, props }: Asking) {
+  const { asked, wanted, toStep } = measuring
   const nm = settingNm(asked.step, wanted.proof)
-  if (nm !== null) return <GiveTorque room={room} nm={nm} props={props} />
+  if (nm !== null) return <GiveTorque measuring={measuring} nm={nm} props={props} />
   if (asked.step.torque?.angle_deg !== undefined && wanted.proof.unit === '°')
     return <AngleScreen {...props} deg={asked.step.torque.angle_deg} />
   if (wanted.proof.tool === undefined) return <ReadingScreen {...props} tool={null} otherTool={null} />
-  const tool = toolFor(room)
+  const tool = toolFor(measuring)
   return tool ? (
     <ReadingScreen {...props} tool={tool.tool} otherTool={() => toStep('wrench', wanted.proof.name)} />
   ) : (
-    <GiveTool {...room} />
+    <GiveTool {...measuring} />
   )
 }

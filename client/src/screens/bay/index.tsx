@@ -12,7 +12,7 @@ import { goBay } from './nav'
 import { OpenRoom } from './open'
 import { PlacesScreen } from './places'
 import { watchPresence } from './presence'
-import { JobRoom } from './job-screens'
+import { JobScreens } from './job-screens'
 import { SettingsScreen } from './settings'
 import { whereOf } from './address'
 
@@ -40,7 +40,9 @@ function Screen(rooms: Rooms) {
   const home = () => goBay()
   switch (where.at) {
     case 'job':
-      return <JobRoom key={where.job} {...rooms} job={where.job} screen={where.screen} parts={where.parts} />
+      return (
+        <JobScreens key={where.job} {...rooms} job={where.job} screen={where.screen} parts={where.parts} />
+      )
     case 'open':
       return <OpenRoom {...rooms} back={home} opened={(job) => goBay('job', job)} />
     case 'settings':

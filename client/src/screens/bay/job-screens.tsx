@@ -1,39 +1,46 @@
 /** One job: reads it anew whenever something was kept, and shows the screen that the address or the log asks for. */
 import { useEffect, useState } from 'preact/hooks'
-import type { BoardTool } from '../../work/shown'
 import type { HeadProps } from '../../parts/head'
-import { PlainKey, SideKey } from '../../parts/keys'
-import { saveFile } from '../save-file'
+import type { Held, Intent, JobRow } from '../../store'
+import { jobPlaces } from '../../work/entry-places'
+import { headRule, needsTaking, type JobNow } from '../../work/job'
+import { stopsOf, type StopNow } from '../../work/stops'
 import type { Rooms } from '../rooms'
 import { onceSeen, useAct } from './act'
-import { CloseScreen, ClosedScreen } from './close'
+import { Blocked } from './blocked'
+import { Close, ClosedScreen } from './close'
 import { End, isAtItsEnd } from './end'
 import { RedoScreen } from './fail'
-import { Frame } from './frame'
-import type { LookNow } from '../../work/job'
-import { readJob, readStatements } from './read-job'
-import type { InJob, JobProps, Loaded } from './in-job'
+import type { InJob } from './in-job'
+import { Look } from './look'
 import { goBay, inJob } from './nav'
-import { OrderScreen } from './order'
-import { PlacesScreen } from './places'
-import { QuestionRoom } from './question'
-import { StepRoom } from './step-screens'
-import { BlockedScreen, LookScreen, NoteScreen, ReopenScreen, StopScreen, TakeScreen } from './talk'
-import { LostScreen, ToolsScreen } from './tools'
-import {
-  boardOf,
-  endsOf,
-  hangingPin,
-  headRule,
-  jobPlaces,
-  needsTaking,
-  priceOf,
-  stopsOf,
-  type StopNow,
-} from '../../work/questions'
-import { addNote, closeJob, loseTool, moveTool, reopenStep, seeCondition, takeJob } from '../../work/write'
+import { NotHere, type Lacking } from './not-here'
+import { Note } from './note'
+import { Order } from './order'
+import { JobPlaces } from './places'
+import { Question } from './question'
+import { readJob, readStatements } from './read-job'
+import { Reopen } from './reopen'
+import { StepScreens } from './step-screens'
+import { Stop } from './stop'
+import { Take } from './take'
+import { Tools } from './tools'
 
-type Lacking = 'none' | 'no-bundle' | 'newer'
+/** Where in the job, as the address says it. */
+interface JobProps extends Rooms {
+  job: string
+  screen: string
+  parts: string[]
+}
+
+/** The job as it was read. */
+interface Loaded {
+  row: JobRow
+  now: JobNow
+  statements: Held[]
+  intent: Intent | null
+  plate: string | null
+}
 
 async function load(store: Rooms['store'], job: string): Promise<Loaded | Lacking> {
   const row = (await store.jobs()).find((each) => each.job === job)
@@ -49,19 +56,7 @@ async function load(store: Rooms['store'], job: string): Promise<Loaded | Lackin
   return kept?.because?.code === 'bundle-newer' ? 'newer' : 'no-bundle'
 }
 
-const LACKING: Record<Lacking, readonly [title: string, what: string]> = {
-  none: ['This job is not on this phone', 'It may come with the next signal.'],
-  'no-bundle': [
-    'Its procedure is not on this phone yet',
-    'It comes with the next signal. Nothing can be done in this job before.',
-  ],
-  newer: [
-    'Update the app to work on this job',
-    'Its procedure was made for a newer app. Within reach of the workshop, close all windows of this one and open it again; what is here stays.',
-  ],
-}
-
-export function JobRoom(props: JobProps) {
+export function JobScreens(props: JobProps) {
   const { store, job } = props
   const [loaded, setLoaded] = useState<Awaited<ReturnType<typeof load>> | null>(null)
   const changed = store.changed.value
@@ -80,32 +75,24 @@ export function JobRoom(props: JobProps) {
     }
   }, [changed, shown, job])
   if (loaded === null) return <main class="bay" aria-busy="true" />
-  if (typeof loaded === 'string') return <Missing what={loaded} />
-  return <LoadedRoom {...props} {...loaded} />
+  if (typeof loaded === 'string') return <NotHere what={loaded} />
+  return <LoadedJob at={props} loaded={loaded} />
 }
 
-function Missing({ what }: { what: Lacking }) {
-  const [title, says] = LACKING[what]
-  return (
-    <Frame
-      title={title}
-      deck={
-        <>
-          <SideKey icon="lines" label="all jobs" onPress={() => goBay()} />
-          <PlainKey label="Where it all is" onPress={() => goBay('places')} />
-        </>
-      }
-    >
-      <p>{says}</p>
-    </Frame>
-  )
+/** Where in the job, what was read of it, and what its screens share. */
+interface Showing {
+  at: JobProps
+  loaded: Loaded
+  shared: InJob
 }
 
-function LoadedRoom(props: JobProps & Loaded) {
+function LoadedJob({ at, loaded }: Omit<Showing, 'shared'>) {
   const act = useAct()
-  const { now, job, plate } = props
+  const { store, job, screen, parts } = at
+  const { now, plate } = loaded
   const to = inJob(job)
-  const shown = stepInAddress(props) ?? now.current ?? now.standing
+  const asked = screen === 'step' ? stepOf(now, parts[0]) : undefined
+  const shown = asked ?? now.current ?? now.standing
   const head: HeadProps = {
     job: plate ?? now.bundle.vehicle,
     step: shown?.step.number || null,
@@ -113,43 +100,47 @@ function LoadedRoom(props: JobProps & Loaded) {
     rule: headRule(now),
     onOpen: () => to('order'),
   }
-  return <Which {...props} act={act} head={head} to={to} onward={() => to()} />
+  const shared = { store, job, now, act, head, to, onward: () => to() }
+  return <Addressed at={at} loaded={loaded} shared={shared} />
 }
 
-const stepInAddress = ({ now, screen, parts }: JobProps & Loaded) =>
-  screen === 'step' ? now.steps.find(({ step }) => step.id === parts[0]) : undefined
+const stepOf = ({ steps }: JobNow, id: string | undefined) => steps.find(({ step }) => step.id === id)
 
-function Which(room: InJob) {
-  switch (room.screen) {
+function Addressed({ at, loaded, shared }: Showing) {
+  const { screen, parts, sync } = at
+  const { now, head, to, onward } = shared
+  switch (screen) {
     case 'step': {
-      const stop = stopBefore(room)
-      if (stop) return <Stop {...room} stop={stop} />
+      const stop = stopBefore(loaded, parts)
+      if (stop) return <Stop {...shared} stop={stop} />
       // What is not sure is looked at before any step; a failure can be told at any time.
-      return room.now.look && room.parts[1] !== 'fail' ? (
-        <Look {...room} look={room.now.look} />
+      return now.look && parts[1] !== 'fail' ? (
+        <Look {...shared} look={now.look} />
       ) : (
-        <StepRoom {...room} />
+        <StepScreens shared={shared} parts={parts} statements={loaded.statements} intent={loaded.intent} />
       )
     }
     case 'order':
-      return <Order {...room} />
+      return <Order now={now} head={head} to={to} onward={onward} />
     case 'tools':
-      return <Tools {...room} />
+      return <Tools {...shared} slot={parts[0]} />
     case 'note':
-      return <Note {...room} />
+      return <Note {...shared} about={stepOf(now, parts[0]) ?? null} />
     case 'redo':
-      if (isAtItsEnd(room.now)) return <End {...room} />
-      return <RedoScreen head={room.head} now={room.now} goTo={room.onward} order={() => room.to('order')} />
+      if (isAtItsEnd(now)) return <End head={head} now={now} to={to} />
+      return <RedoScreen head={head} now={now} goTo={onward} order={() => to('order')} />
     case 'question':
-      return <QuestionRoom {...room} />
-    case 'reopen':
-      return <Reopen {...room} />
+      return <Question {...shared} sync={sync} asks={parts[0]} isPhoto={parts[1] === 'photo'} />
+    case 'reopen': {
+      const asked = stepOf(now, parts[0])
+      return asked ? <Reopen {...shared} asked={asked} /> : <NotHere what="none" />
+    }
     case 'close':
-      return <Close {...room} />
+      return <Close {...shared} />
     case 'places':
-      return <Places {...room} />
+      return <JobPlaces {...shared} sync={sync} />
     default:
-      return <Onward {...room} />
+      return <Onward at={at} loaded={loaded} shared={shared} />
   }
 }
 
@@ -157,17 +148,20 @@ function Which(room: InJob) {
 const later = new Set<string>()
 
 /** What the log asks for next. */
-function Onward(room: InJob) {
-  const { now, row, act, head, store, job, to, onward } = room
+function Onward({ at, loaded, shared }: Showing) {
+  const { row, statements, intent } = loaded
+  const { now, head, store, job, to } = shared
   const device = store.device.value
   const [stop] = row.end === null ? stopsOf(now) : []
-  if (stop) return <Stop {...room} stop={stop} />
+  if (stop) return <Stop {...shared} stop={stop} />
   const question = now.questions.find(({ entry }) => !later.has(entry))
   if (question)
     return (
-      <QuestionRoom
-        {...room}
-        parts={[question.entry]}
+      <Question
+        {...shared}
+        sync={at.sync}
+        asks={question.entry}
+        isPhoto={false}
         later={() => (later.add(question.entry), to('order'))}
       />
     )
@@ -181,175 +175,22 @@ function Onward(room: InJob) {
         jobs={() => goBay()}
       />
     )
-  if (device && needsTaking(now, device)) {
-    const since = `The last thing in it was written ${new Date(row.lastAt).toLocaleString('en-GB')}.`
-    const take = () => act.run(() => takeJob(store, job), 'The job is taken over.', onward)
-    return (
-      <TakeScreen
-        head={head}
-        trouble={act.trouble}
-        back={() => goBay()}
-        before={row.lastPerson === device.person ? 'Another phone' : 'Somebody else'}
-        since={since}
-        take={take}
-      />
-    )
-  }
-  if (now.look) return <Look {...room} look={now.look} />
-  if (room.intent?.job === job)
-    return <StepRoom {...room} screen="step" parts={[room.intent.step, 'give', room.intent.name]} />
-  if (now.current) return <StepRoom {...room} screen="step" parts={[now.current.step.id]} />
-  if (isAtItsEnd(now)) return <End {...room} />
+  if (device && needsTaking(now, device)) return <Take {...shared} row={row} device={device} />
+  if (now.look) return <Look {...shared} look={now.look} />
+  const inStep = { shared, statements, intent }
+  if (intent?.job === job) return <StepScreens {...inStep} parts={[intent.step, 'give', intent.name]} />
+  if (now.current) return <StepScreens {...inStep} parts={[now.current.step.id]} />
+  if (isAtItsEnd(now)) return <End head={head} now={now} to={to} />
   return now.blocked === null ? (
-    <Close {...room} />
+    <Close {...shared} />
   ) : (
-    <BlockedScreen head={head} why={now.blocked} note={() => to('note')} order={() => to('order')} />
+    <Blocked head={head} why={now.blocked} note={() => to('note')} order={() => to('order')} />
   )
 }
 
 /** A stop that comes in while a step is under way is shown after it: nothing is left half-way. */
-function stopBefore({ now, row, parts }: InJob): StopNow | null {
-  const asked = now.steps.find(({ step }) => step.id === parts[0])
+function stopBefore({ now, row }: Loaded, parts: readonly string[]): StopNow | null {
+  const asked = stepOf(now, parts[0])
   const isUnderWay = asked?.begunHere === true || asked?.proofs.some(({ entry }) => entry !== null) === true
   return isUnderWay || row.end !== null || parts[1] === 'fail' ? null : (stopsOf(now)[0] ?? null)
-}
-
-function Stop({ act, head, store, job, to, onward, stop }: InJob & { stop: StopNow }) {
-  const seen = () =>
-    act.run(() => addNote(store, job, `Seen: ${stop.fact}`, { name: stop.name }), 'Recorded as seen.', onward)
-  return <StopScreen head={head} trouble={act.trouble} back={() => to('order')} stop={stop} seen={seen} />
-}
-
-function Look({ now, act, head, store, job, to, onward, look }: InJob & { look: LookNow }) {
-  const seen = (value: string) =>
-    act.run(
-      () => seeCondition(store, job, look.condition, value, hangingPin(now, look.condition, value)),
-      'Recorded.',
-      onward,
-    )
-  return (
-    <LookScreen
-      key={look.condition}
-      head={head}
-      trouble={act.trouble}
-      now={now}
-      look={look}
-      seen={seen}
-      back={onward}
-      order={() => to('order')}
-    />
-  )
-}
-
-function Places({ store, sync, job, head, act, to }: InJob) {
-  const write = async () => saveFile(await store.exportJob(job), `two-turns-${job}.zip`)
-  const writeNow = () => void act.run(write, 'The job is written to a file.', null).catch(() => undefined) // `trouble` shows it
-  return (
-    <PlacesScreen
-      counts={{ ...store.places.value, ...head.places }}
-      sync={sync.status.value}
-      send={() => void sync.now()}
-      back={() => to('order')}
-      write={writeNow}
-      trouble={act.trouble}
-    />
-  )
-}
-
-function Order({ now, head, to, onward }: InJob) {
-  return (
-    <OrderScreen
-      now={now}
-      job={head.job}
-      goOn={onward}
-      jobs={() => goBay()}
-      step={(step) => to('step', step)}
-      reopen={(step) => to('reopen', step)}
-      tools={() => to('tools')}
-      note={() => to('note')}
-      places={() => to('places')}
-      close={() => to('close')}
-    />
-  )
-}
-
-function Tools({ now, act, head, store, job, to, onward, parts }: InJob) {
-  const tools = boardOf(now)
-  const lost = tools.find(({ slot }) => slot === parts[0])
-  if (lost) {
-    const keep = (because: string) =>
-      act.run(
-        () => loseTool(store, job, lost.slot, because),
-        'Recorded as lost.',
-        () => to('tools'),
-      )
-    return <LostScreen head={head} trouble={act.trouble} tool={lost} keep={keep} back={() => to('tools')} />
-  }
-  const move = (tool: BoardTool) => {
-    const said = `${tool.tag ?? tool.label} ${tool.out ? 'on the board' : 'taken'}.`
-    act
-      .run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, null), said, null)
-      .catch(() => undefined) // `trouble` shows it
-  }
-  return (
-    <ToolsScreen
-      head={head}
-      trouble={act.trouble}
-      tools={tools}
-      move={move}
-      lost={(tool) => to('tools', tool.slot)}
-      back={() => to('order')}
-      goOn={onward}
-    />
-  )
-}
-
-function Note({ now, act, head, store, job, to, onward, parts }: InJob) {
-  const about = now.steps.find(({ step }) => step.id === parts[0]) ?? null
-  const keep = (text: string) =>
-    act.run(
-      () => addNote(store, job, text, about ? { step: about.step.id } : {}),
-      'The note is kept.',
-      onward,
-    )
-  return <NoteScreen head={head} trouble={act.trouble} about={about} keep={keep} back={() => to('order')} />
-}
-
-function Reopen({ now, act, head, store, job, to, parts }: InJob) {
-  const asked = now.steps.find(({ step }) => step.id === parts[0])
-  if (!asked) return <Missing what="none" />
-  const reopen = (because: string) =>
-    act.run(
-      () => reopenStep(store, job, asked.step.id, because),
-      `${asked.step.number} is open again.`,
-      () => to('redo'),
-    )
-  return (
-    <ReopenScreen
-      head={head}
-      trouble={act.trouble}
-      now={now}
-      asked={asked}
-      price={priceOf(now, asked)}
-      reopen={reopen}
-      back={() => to('order')}
-    />
-  )
-}
-
-function Close({ now, act, head, store, job, to, onward }: InJob) {
-  const close = (end: string, because: string) =>
-    act.run(() => closeJob(store, job, end, because), 'The job is closed.', onward)
-  return (
-    <CloseScreen
-      head={head}
-      trouble={act.trouble}
-      now={now}
-      workshop={store.device.value?.workshop ?? ''}
-      ends={endsOf(now)}
-      close={close}
-      again={(step) => to('reopen', step)}
-      back={() => to('order')}
-    />
-  )
 }

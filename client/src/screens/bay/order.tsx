@@ -3,9 +3,12 @@ import { PlainKey, SideKey } from '../../parts/keys'
 import { Seal } from '../../parts/seal'
 import type { SealState } from '../../work/shown'
 import { Frame } from './frame'
-import { Cautions, RowKey, StepRow } from './bits'
+import { Cautions } from './cautions'
+import { RowKey, StepRow } from './rows'
 import type { JobNow, StepNow } from '../../work/job'
 import { Recalled } from './recalled'
+import type { InJob } from './in-job'
+import { goBay } from './nav'
 
 export interface OrderProps {
   now: JobNow
@@ -127,5 +130,22 @@ export function OrderScreen(props: OrderProps) {
       )}
       <Cautions cautions={now.bundle.cautions} />
     </Frame>
+  )
+}
+
+export function Order({ now, head, to, onward }: Pick<InJob, 'now' | 'head' | 'to' | 'onward'>) {
+  return (
+    <OrderScreen
+      now={now}
+      job={head.job}
+      goOn={onward}
+      jobs={() => goBay()}
+      step={(step) => to('step', step)}
+      reopen={(step) => to('reopen', step)}
+      tools={() => to('tools')}
+      note={() => to('note')}
+      places={() => to('places')}
+      close={() => to('close')}
+    />
   )
 }

@@ -1,10 +1,13 @@
 /** Where everything is that was written here: one line through three plates, and what waits. */
 import { PLACE_WORDS } from '../../work/shown'
 import { PlainKey, SideKey } from '../../parts/keys'
-import { RowKey } from './bits'
+import { RowKey } from './rows'
 import type { Counts, Trouble } from '../../store'
 import { megabytes, type SyncStatus } from '../../sync'
 import { Frame } from './frame'
+import type { Rooms } from '../rooms'
+import { saveFile } from '../save-file'
+import type { InJob } from './in-job'
 
 const LINES = 22
 const PLATE = 106
@@ -134,5 +137,20 @@ export function PlacesScreen({ counts, sync, send, back, write, trouble }: Place
         </ul>
       )}
     </Frame>
+  )
+}
+
+export function JobPlaces({ store, sync, job, head, act, to }: InJob & { sync: Rooms['sync'] }) {
+  const write = async () => saveFile(await store.exportJob(job), `two-turns-${job}.zip`)
+  const writeNow = () => void act.run(write, 'The job is written to a file.', null).catch(() => undefined) // `trouble` shows it
+  return (
+    <PlacesScreen
+      counts={{ ...store.places.value, ...head.places }}
+      sync={sync.status.value}
+      send={() => void sync.now()}
+      back={() => to('order')}
+      write={writeNow}
+      trouble={act.trouble}
+    />
   )
 }

@@ -3,10 +3,12 @@ import { useEffect, useState } from 'preact/hooks'
 import type { Ref } from '../../ledger/bodies'
 import type { Rooms } from '../rooms'
 import { Frame } from './frame'
-import { SideKey, PlainKey } from '../../parts/keys'
+import { HoldKey, PlainKey, SideKey } from '../../parts/keys'
+import type { QuestionNow } from '../../work/job'
+import type { ActProps } from './act-props'
+import { Words, asWords } from './free-words'
 import { PhotoScreen } from './proofs/photo'
 import type { InJob } from './in-job'
-import { QuestionScreen } from './talk'
 import { answerInWords, answerWithPhoto } from '../../work/write'
 
 /** The words of a private value: from this phone, else from the workshop when it can be reached. */
@@ -26,10 +28,17 @@ function useSecret({ store, sync }: Rooms, ref: Ref | undefined): string | null 
   return words
 }
 
-export function QuestionRoom(room: InJob & { later?: () => void }) {
-  const { now, act, head, store, job, to, onward, parts } = room
-  const question = now.questions.find(({ entry }) => entry === parts[0])
-  const words = useSecret(room, question?.words)
+type Asked = InJob & {
+  sync: Rooms['sync']
+  /** The entry that asks. */
+  asks: string | undefined
+  isPhoto: boolean
+  later?: () => void
+}
+
+export function Question({ now, act, head, store, job, to, onward, sync, asks, isPhoto, later }: Asked) {
+  const question = now.questions.find(({ entry }) => entry === asks)
+  const words = useSecret({ store, sync }, question?.words)
   if (!question) {
     return (
       <Frame
@@ -45,7 +54,7 @@ export function QuestionRoom(room: InJob & { later?: () => void }) {
     )
   }
   const { entry, step } = question
-  if (parts[1] === 'photo') {
+  if (isPhoto) {
     return (
       <PhotoScreen
         head={head}
@@ -73,13 +82,60 @@ export function QuestionRoom(room: InJob & { later?: () => void }) {
       key={entry}
       head={head}
       trouble={act.trouble}
-      now={now}
       question={question}
       words={words}
       answer={(text) => act.run(() => answerInWords(store, job, entry, text), 'The answer is kept.', onward)}
       photo={() => to('question', entry, 'photo')}
       reopen={() => to('reopen', step.step.id)}
-      back={room.later ?? (() => to('order'))}
+      back={later ?? (() => to('order'))}
     />
+  )
+}
+
+interface QuestionProps extends ActProps {
+  question: QuestionNow
+  /** Null while the words are not on this phone. */
+  words: string | null
+  answer: (words: string) => Promise<void>
+  photo: () => void
+  reopen: () => void
+}
+
+function QuestionScreen({ head, trouble, question, words, answer, photo, reopen, back }: QuestionProps) {
+  const [typed, setTyped] = useState('')
+  const text = asWords(typed)
+  const { step } = question
+  return (
+    <Frame
+      head={head}
+      title={`The owner asks about ${step.step.number || 'a step'}`}
+      trouble={trouble}
+      deck={
+        <>
+          <SideKey icon="back" label="later" onPress={back} />
+          {text === '' ? (
+            <PlainKey label="Answer with a photo" onPress={photo} />
+          ) : (
+            <HoldKey label="Answer" note="hold to record" done="on this phone" onHeld={() => answer(text)} />
+          )}
+        </>
+      }
+    >
+      <p>
+        <b>{step.step.title}</b>
+      </p>
+      <p>{words ?? 'The words of the question are not on this phone yet. They come with the next signal.'}</p>
+      <Words label="Answer in words" value={typed} onValue={setTyped} />
+      <ul class="rows">
+        <li>
+          <button type="button" class="row-key" onClick={reopen}>
+            <span class="row-words">
+              Do the step again
+              <small>its price is shown first</small>
+            </span>
+          </button>
+        </li>
+      </ul>
+    </Frame>
   )
 }

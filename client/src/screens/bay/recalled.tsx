@@ -1,8 +1,8 @@
 /** What the workshop has stated against a job, as it stands on the phone for as long as it stands. */
 import { unsettled } from '../../work/recalls'
-import { RowKey } from './bits'
+import { RowKey } from './rows'
+import { foundWords } from '../../work/stops'
 import { lower, type JobNow } from '../../work/job'
-import { foundWords } from '../../work/questions'
 
 /** With the way out of it that a phone has: `again` leads to doing a step anew. */
 export function Recalled({ now, again }: { now: JobNow; again?: (step: string) => void }) {

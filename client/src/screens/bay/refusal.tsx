@@ -6,7 +6,7 @@ import { Sign } from '../../parts/signs'
 import { Drawing } from './drawing'
 import { Frame } from './frame'
 import { lower, type JobNow, type StepNow } from '../../work/job'
-import type { RefusalNow } from '../../work/questions'
+import type { RefusalNow } from '../../work/refusal'
 
 export interface RefusalProps {
   head: HeadProps

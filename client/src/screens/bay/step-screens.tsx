@@ -1,55 +1,58 @@
 /** A step and everything asked in it: its tools, its proofs, its failures; or why it is not open. */
 import { useState } from 'preact/hooks'
 import type { Picture } from '../../instruments/camera'
+import type { Held, Intent } from '../../store'
 import type { BoardTool } from '../../work/shown'
 import { Frame } from './frame'
 import { End, isAtItsEnd } from './end'
 import { FailScreen } from './fail'
 import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
-import { Words, asWords } from './bits'
+import { Words, asWords } from './free-words'
+import { boardOf, isHanging, nextProof, pinsToPutIn, toolLabel, toolsOf } from '../../work/step-tools'
+import { refusalOf, type RefusalNow } from '../../work/refusal'
 import { GiveProof } from './give-proof'
-import { GiveAdaptor, GiveTool } from './give-torque'
+import { GiveAdaptor, GiveTool, type Measuring } from './give-torque'
 import type { StepNow } from '../../work/job'
 import { PhotoScreen } from './proofs/photo'
 import { RefusalScreen } from './refusal'
 import type { InJob, InStep, Passing } from './in-job'
 import { StepScreen } from './step'
 import { StepToolsScreen } from './tools'
-import {
-  boardOf,
-  isHanging,
-  nextProof,
-  pinsToPutIn,
-  refusalOf,
-  toolLabel,
-  toolsOf,
-  type RefusalNow,
-} from '../../work/questions'
 import { failStep, moveTool, paintStep, passStep } from '../../work/write'
 
 /** Reasons why a rule is passed by, in this session only: they are written with the step, and asked for again after a kill. */
 const reasons = new Map<string, string>()
-const reasonKey = ({ job }: InJob, { step }: StepNow) => `${job} ${step.id}`
+const reasonKey = (job: string, { step }: StepNow) => `${job} ${step.id}`
 
-function passingNow(room: InJob, asked: StepNow, refusal: RefusalNow | null): Passing | null {
-  const because = reasons.get(reasonKey(room, asked))
+function passingNow(job: string, asked: StepNow, refusal: RefusalNow | null): Passing | null {
+  const because = reasons.get(reasonKey(job, asked))
   return refusal && refusal.ask.length > 0 && because !== undefined ? { rules: refusal.ask, because } : null
 }
 
-export function StepRoom(room: InJob) {
-  const { now, parts, head, to } = room
-  const asked = now.steps.find(({ step }) => step.id === parts[0])
-  if (!asked) return <NoSuchStep {...room} />
+interface StepScreensProps {
+  shared: InJob
+  /** The address behind `step`: which step, which of its screens, which of its proofs. */
+  parts: readonly string[]
+  statements: readonly Held[]
+  intent: Intent | null
+}
+
+export function StepScreens({ shared, parts, statements, intent }: StepScreensProps) {
+  const { now, head, to, job, store } = shared
+  const [id, screen, name] = parts
+  const asked = now.steps.find(({ step }) => step.id === id)
+  if (!asked) return <NoSuchStep head={head} to={to} onward={shared.onward} />
   const toStep = (...more: string[]) => to('step', asked.step.id, ...more)
   const fail = asked.step.fails.length > 0 ? () => toStep('fail') : null
   const refusal = refusalOf(now, asked)
-  const passing = passingNow(room, asked, refusal)
-  const inStep: InStep = { ...room, asked, toStep, fail, passing }
-  const screen = parts[1] ?? ''
-  if (refusal && isAtItsEnd(now) && asked.seal !== 'holds') return <End {...room} instead={asked} />
+  const passing = passingNow(job, asked, refusal)
+  const inStep: InStep = { ...shared, asked, toStep, fail, passing }
+  if (refusal && isAtItsEnd(now) && asked.seal !== 'holds')
+    return <End head={head} now={now} to={to} instead={asked} />
   if (screen === 'fail') return <Fail {...inStep} />
   if (refusal && !passing) {
-    if (screen === 'pass' && refusal.ask.length > 0) return <Reason {...inStep} />
+    if (screen === 'pass' && refusal.ask.length > 0)
+      return <Reason job={job} asked={asked} head={head} toStep={toStep} />
     return (
       <RefusalScreen
         head={head}
@@ -65,14 +68,16 @@ export function StepRoom(room: InJob) {
   }
   if (screen === 'pass' && passing) return <PassPhoto {...inStep} passing={passing} />
   if (screen === 'tools') return <StepTools {...inStep} />
-  const wanted = asked.proofs.find(({ proof }) => proof.name === parts[2])
-  if (screen === 'wrench' && wanted) return <GiveTool {...inStep} wanted={wanted} />
-  if (screen === 'adaptor' && wanted) return <GiveAdaptor {...inStep} wanted={wanted} />
-  if (screen === 'give' && wanted) return <GiveProof {...inStep} wanted={wanted} />
+  const wanted = asked.proofs.find(({ proof }) => proof.name === name)
+  if (!wanted) return <Step {...inStep} />
+  const measuring: Measuring = { store, job, now, statements, asked, wanted, head, toStep }
+  if (screen === 'wrench') return <GiveTool {...measuring} />
+  if (screen === 'adaptor') return <GiveAdaptor {...measuring} />
+  if (screen === 'give') return <GiveProof inStep={inStep} measuring={measuring} intent={intent} />
   return <Step {...inStep} />
 }
 
-function NoSuchStep({ head, to, onward }: InJob) {
+function NoSuchStep({ head, to, onward }: Pick<InJob, 'head' | 'to' | 'onward'>) {
   return (
     <Frame
       head={head}
@@ -158,12 +163,11 @@ function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
 }
 
 /** A house rule that asks: passed with a reason, the step's own proofs and a photo, and the owner sees it for ever. */
-function Reason(room: InStep) {
-  const { asked, head, toStep } = room
+function Reason({ job, asked, head, toStep }: Pick<InStep, 'job' | 'asked' | 'head' | 'toStep'>) {
   const [typed, setTyped] = useState('')
   const because = asWords(typed)
   const goOn = () => {
-    reasons.set(reasonKey(room, asked), because)
+    reasons.set(reasonKey(job, asked), because)
     toStep()
   }
   return (
@@ -194,11 +198,12 @@ function Reason(room: InStep) {
   )
 }
 
-function PassPhoto(room: InStep & { passing: Passing }) {
-  const { asked, passing, act, head, store, job, toStep, onward } = room
+type PassProps = InStep & { passing: Passing }
+
+function PassPhoto({ asked, passing, act, head, store, job, toStep, onward }: PassProps) {
   const pass = async (picture: Picture) => {
     await passStep(store, job, asked, passing.rules, passing.because, picture)
-    reasons.delete(reasonKey(room, asked))
+    reasons.delete(reasonKey(job, asked))
   }
   return (
     <PhotoScreen

@@ -5,9 +5,12 @@ import type { BoardTool } from '../../work/shown'
 import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
 import type { Trouble } from '../../store'
-import { Words, asWords } from './bits'
+import { Words, asWords } from './free-words'
 import { Frame } from './frame'
 import { capital } from '../../work/job'
+import { boardOf } from '../../work/step-tools'
+import { loseTool, moveTool } from '../../work/write'
+import type { InJob } from './in-job'
 
 const SMALL = ['No', 'One', 'Two', 'Three', 'Four', 'Five', 'Six', 'Seven', 'Eight', 'Nine']
 const inWords = (count: number) => SMALL[count] ?? String(count)
@@ -166,5 +169,45 @@ export function StepToolsScreen({ head, title, trouble, tools, way, move, back }
         {way === 'out' ? 'Tap each tool as it is taken.' : 'Tap each tool as it hangs on the board again.'}
       </p>
     </Frame>
+  )
+}
+
+export function Tools({
+  now,
+  act,
+  head,
+  store,
+  job,
+  to,
+  onward,
+  slot,
+}: InJob & { slot: string | undefined }) {
+  const tools = boardOf(now)
+  const lost = tools.find((each) => each.slot === slot)
+  if (lost) {
+    const keep = (because: string) =>
+      act.run(
+        () => loseTool(store, job, lost.slot, because),
+        'Recorded as lost.',
+        () => to('tools'),
+      )
+    return <LostScreen head={head} trouble={act.trouble} tool={lost} keep={keep} back={() => to('tools')} />
+  }
+  const move = (tool: BoardTool) => {
+    const said = `${tool.tag ?? tool.label} ${tool.out ? 'on the board' : 'taken'}.`
+    act
+      .run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, null), said, null)
+      .catch(() => undefined) // `trouble` shows it
+  }
+  return (
+    <ToolsScreen
+      head={head}
+      trouble={act.trouble}
+      tools={tools}
+      move={move}
+      lost={(tool) => to('tools', tool.slot)}
+      back={() => to('order')}
+      goOn={onward}
+    />
   )
 }

@@ -5,7 +5,7 @@ import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
 import { EntryLine, NumberPad } from '../../../parts/pad'
 import type { Adaptor } from '../../../ledger/bodies'
 import { adaptorWords, ANGLES, corrected, LENGTHS, type Fitted } from '../../../work/adaptors'
-import { RowKey } from '../bits'
+import { RowKey } from '../rows'
 import { Frame } from '../frame'
 import './proofs.css'
 

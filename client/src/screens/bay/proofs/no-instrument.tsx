@@ -1,6 +1,6 @@
 /** An instrument that cannot be used here: why, and the next way; or what to do where there is none. */
 import { PlainKey, SideKey } from '../../../parts/keys'
-import { RowKey } from '../bits'
+import { RowKey } from '../rows'
 import { Frame } from '../frame'
 import { capital } from '../../../work/job'
 import type { NextWay, WayProps } from './props'

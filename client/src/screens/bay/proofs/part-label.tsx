@@ -2,7 +2,7 @@
 import { HoldKey, MissingKey, SideKey } from '../../../parts/keys'
 import type { Trouble } from '../../../store'
 import type { Label } from '../../../trade/gs1'
-import { Facts } from '../bits'
+import { Facts } from '../facts'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './props'
 

@@ -1,7 +1,7 @@
 /** What the phone makes of a shot: its two halves in line or apart, a sentence, and the shot before. An advice, never a lock. */
 import { Halves } from '../../../parts/halves'
 import { advise, compareShots, type Advice, type Quality } from '../../../instruments/sharpness'
-import { RowKey } from '../bits'
+import { RowKey } from '../rows'
 import { useQuality, type Shot } from './photo-shot'
 
 const APART: Record<Advice['verdict'], number> = { ok: 0, warn: 0.5, retake: 2 }

@@ -1,0 +1,16 @@
+import { Sign } from '../../parts/signs'
+
+/** What the procedure's author says before all work: whose data come first, and where this work must not be done. */
+export function Cautions({ cautions }: { cautions: readonly string[] }) {
+  if (cautions.length === 0) return null
+  return (
+    <section class="caution caution-wide" aria-label="Before any work">
+      <Sign name="warning" size={36} />
+      <ul class="cautions">
+        {cautions.map((says) => (
+          <li>{says}</li>
+        ))}
+      </ul>
+    </section>
+  )
+}

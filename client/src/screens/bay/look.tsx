@@ -1,0 +1,70 @@
+/** What is not sure is looked at, before any step. */
+import { useState } from 'preact/hooks'
+import { Choice } from '../../parts/choice'
+import { HoldKey, MissingKey, SideKey } from '../../parts/keys'
+import type { JobNow, LookNow } from '../../work/job'
+import { hangingPin } from '../../work/step-tools'
+import { seeCondition } from '../../work/write'
+import type { ActProps } from './act-props'
+import { Drawing } from './drawing'
+import { Frame } from './frame'
+import type { InJob } from './in-job'
+
+export function Look({ now, act, head, store, job, to, onward, look }: InJob & { look: LookNow }) {
+  const seen = (value: string) =>
+    act.run(
+      () => seeCondition(store, job, look.condition, value, hangingPin(now, look.condition, value)),
+      'Recorded.',
+      onward,
+    )
+  return (
+    <LookScreen
+      key={look.condition}
+      head={head}
+      trouble={act.trouble}
+      now={now}
+      look={look}
+      seen={seen}
+      back={onward}
+      order={() => to('order')}
+    />
+  )
+}
+
+function LookScreen({
+  head,
+  trouble,
+  now,
+  look,
+  seen,
+  order,
+}: ActProps & { now: JobNow; look: LookNow; seen: (value: string) => Promise<void>; order: () => void }) {
+  const [chosen, setChosen] = useState<string | null>(null)
+  const value = look.values.find(({ id }) => id === chosen)
+  return (
+    <Frame
+      head={head}
+      title={look.label}
+      trouble={trouble}
+      deck={
+        <>
+          <SideKey icon="lines" label="order of work" onPress={order} />
+          {value ? (
+            <HoldKey
+              label="It is so"
+              note="hold to record"
+              done="on this phone"
+              onHeld={() => seen(value.id)}
+            />
+          ) : (
+            <MissingKey label="Look first" note="then choose above" />
+          )}
+        </>
+      }
+    >
+      <p>{look.because}</p>
+      <Choice label={look.label} rows={look.values} chosen={chosen} onChoose={setChosen} />
+      {look.at.length > 0 && <Drawing now={now} look={look.at} />}
+    </Frame>
+  )
+}

@@ -1,0 +1,89 @@
+/** A step that is done is opened again: its price first, then why. */
+import { useState } from 'preact/hooks'
+import { HoldKey, MissingKey, SideKey } from '../../parts/keys'
+import { BigRule } from '../../parts/rule'
+import type { JobNow, StepNow } from '../../work/job'
+import { numbersInWords } from '../../work/redo'
+import { priceOf } from '../../work/refusal'
+import { reopenStep } from '../../work/write'
+import type { ActProps } from './act-props'
+import { Frame } from './frame'
+import { Words, asWords } from './free-words'
+import type { InJob } from './in-job'
+
+export function Reopen({ now, asked, act, head, store, job, to }: InJob & { asked: StepNow }) {
+  const reopen = (because: string) =>
+    act.run(
+      () => reopenStep(store, job, asked.step.id, because),
+      `${asked.step.number} is open again.`,
+      () => to('redo'),
+    )
+  return (
+    <ReopenScreen
+      head={head}
+      trouble={act.trouble}
+      now={now}
+      asked={asked}
+      price={priceOf(now, asked)}
+      reopen={reopen}
+      back={() => to('order')}
+    />
+  )
+}
+
+function ReopenScreen({
+  head,
+  trouble,
+  now,
+  asked,
+  price,
+  reopen,
+  back,
+}: ActProps & {
+  now: JobNow
+  asked: StepNow
+  price: readonly StepNow[]
+  reopen: (because: string) => Promise<void>
+}) {
+  const [words, setWords] = useState('')
+  const because = asWords(words)
+  const numbers = price.map(({ step }) => step.number).filter(Boolean)
+  const around = now.steps
+    .filter(({ step }) => step.number !== '')
+    .map(({ step, seal }) => ({
+      number: step.number,
+      state: price.some((each) => each.step.id === step.id) ? ('broken' as const) : seal,
+    }))
+  const at = around.findIndex(({ number }) => number === asked.step.number)
+  return (
+    <Frame
+      head={head}
+      title={`Do ${asked.step.number || 'it'} again?`}
+      trouble={trouble}
+      deck={
+        <>
+          <SideKey icon="back" label="no, back" onPress={back} />
+          {because === '' ? (
+            <MissingKey label="Why first" note="one sentence" />
+          ) : (
+            <HoldKey
+              label={`Open ${asked.step.number || 'it'} again`}
+              note={`breaks ${numbers.length} ${numbers.length === 1 ? 'seal' : 'seals'}`}
+              done="on this phone"
+              onHeld={() => reopen(because)}
+            />
+          )}
+        </>
+      }
+    >
+      <p>{asked.step.title}.</p>
+      <p class="stop-words">
+        {numbers.length
+          ? `This breaks ${numbers.length === 1 ? 'the seal of' : 'the seals of'} ${numbersInWords(numbers)}.`
+          : 'This breaks no other seal.'}
+      </p>
+      <BigRule steps={around.slice(Math.max(0, at - 2), Math.max(0, at - 2) + 11)} now={null} />
+      <Words label="Why is it to be done again?" value={words} onValue={setWords} />
+    </Frame>
+  )
+}

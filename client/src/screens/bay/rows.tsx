@@ -1,0 +1,55 @@
+/** Rows that lead somewhere: a step with its seal, or plain words. */
+import type { ComponentChildren } from 'preact'
+import { Seal } from '../../parts/seal'
+import type { SealState } from '../../work/shown'
+
+export interface StepRowProps {
+  number: string
+  title: string
+  state: SealState
+  note?: string | undefined
+  onPress: () => void
+}
+
+export function StepRow({ number, title, state, note, onPress }: StepRowProps) {
+  return (
+    <li>
+      <button type="button" class="row-key" onClick={onPress}>
+        <Seal state={state} size={34} label={`Step ${number || title}`} />
+        {number !== '' && <em>{number}</em>}
+        <span class="row-words">
+          {title}
+          {note !== undefined && <small>{note}</small>}
+        </span>
+      </button>
+    </li>
+  )
+}
+
+export function RowKey({
+  children,
+  note,
+  onPress,
+  pressed,
+}: {
+  children: ComponentChildren
+  note?: string | undefined
+  onPress: () => void
+  pressed?: boolean
+}) {
+  return (
+    <li>
+      <button
+        type="button"
+        class="row-key"
+        onClick={onPress}
+        {...(pressed === undefined ? {} : { 'aria-pressed': pressed })}
+      >
+        <span class="row-words">
+          {children}
+          {note !== undefined && <small>{note}</small>}
+        </span>
+      </button>
+    </li>
+  )
+}

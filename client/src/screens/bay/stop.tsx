@@ -1,0 +1,39 @@
+/** A stop: what the workshop stated about something in this job is seen before the next step. */
+import { HoldKey, SideKey } from '../../parts/keys'
+import type { StopNow } from '../../work/stops'
+import { addNote } from '../../work/write'
+import type { ActProps } from './act-props'
+import { Frame } from './frame'
+import type { InJob } from './in-job'
+
+export function Stop({ act, head, store, job, to, onward, stop }: InJob & { stop: StopNow }) {
+  const seen = () =>
+    act.run(() => addNote(store, job, `Seen: ${stop.fact}`, { name: stop.name }), 'Recorded as seen.', onward)
+  return <StopScreen head={head} trouble={act.trouble} back={() => to('order')} stop={stop} seen={seen} />
+}
+
+/** A workshop's statement that meets this job: a lot, a wrench, an edition. Shown before the next step. */
+function StopScreen({
+  head,
+  trouble,
+  stop,
+  seen,
+  back,
+}: ActProps & { stop: StopNow; seen: () => Promise<void> }) {
+  return (
+    <Frame
+      head={head}
+      title={stop.fact}
+      trouble={trouble}
+      deck={
+        <>
+          <SideKey icon="lines" label="order of work" onPress={back} />
+          <HoldKey label="It is seen" note="hold to record" done="on this phone" onHeld={seen} />
+        </>
+      }
+    >
+      <p class="stop-words">{stop.because}</p>
+      <p>{stop.hint}</p>
+    </Frame>
+  )
+}

@@ -1,0 +1,49 @@
+/** What the workshop stated about things in this job, and nobody has said yet that he has seen. */
+import { capital, type JobNow } from './job'
+import { unsettled, type RecallInJob } from './recalls'
+
+export interface StopNow {
+  name: string
+  fact: string
+  because: string
+  hint: string
+}
+
+/** `note.added` of this name says that the stop was seen: two phones need not both be told. */
+const seenName = (statement: string) => `seen_${statement.slice(0, 24)}`
+
+/** What a recall finds in this engine, in words: 'Timing belt (28)'. */
+export function foundWords({ bundle }: JobNow, { standing, borne }: RecallInJob): string {
+  const parts = (standing.length > 0 ? standing : borne).map(({ part, step }) => {
+    const label = bundle.kit.find((each) => each.part === part)?.label ?? part
+    const number = bundle.steps.find(({ id }) => id === step)?.number
+    return number ? `${label} (${number})` : label
+  })
+  return capital([...new Set(parts)].join(', '))
+}
+
+/** Recalls and a withdrawal that nobody has said yet that he has seen. */
+export function stopsOf(now: JobNow): StopNow[] {
+  const seen = new Set(
+    now.held.flatMap(({ entry }) =>
+      entry.kind === 'note.added' && entry.body.name !== undefined ? [entry.body.name] : [],
+    ),
+  )
+  const recalled = unsettled(now.recalled).map((found): StopNow => {
+    const { entry, lot, because } = found.recall
+    return {
+      name: seenName(entry),
+      fact: `Lot ${lot} is recalled`,
+      because,
+      hint: `${foundWords(now, found)} of this lot is in this engine. Call the owner before the next step. The job is not finished until another is fitted, or the owner takes this one over.`,
+    }
+  })
+  const { withdrawal } = now
+  const withdrawn = withdrawal && {
+    name: seenName(withdrawal.entry),
+    fact: 'This procedure was withdrawn',
+    because: withdrawal.because,
+    hint: 'Call the owner before the next step. The job may be stopped and opened anew by another edition.',
+  }
+  return [...recalled, ...(withdrawn ? [withdrawn] : [])].filter(({ name }) => !seen.has(name))
+}
