@@ -16,8 +16,8 @@ WORDS = "words"
 SERVER_MAY_IMPORT = {
     WORDS: set(),
     "trade": set(),
-    "instruments": {"trade"},
     "ledger": set(),
+    "instruments": {"ledger", "trade"},
     "procedure": {"ledger", "trade"},
     # A bag is folded to be verified, and its readings are computed anew.
     "bag": {"ledger", "procedure", "instruments", "trade"},

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from twoturns.ledger.entry import Entry
-from twoturns.ledger.fields import SHA256, is_formed
+from twoturns.ledger.forms import SHA256, is_formed
 
 
 def uses_of_blobs(entries: Iterable[Entry]) -> dict[str, list[str]]:

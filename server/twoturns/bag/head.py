@@ -27,18 +27,18 @@ from dataclasses import dataclass
 from typing import Final, Self
 
 from twoturns.bag import layout
-from twoturns.ledger import fields, note
+from twoturns.ledger import forms, note
 from twoturns.ledger.checkpoint import Checkpoint, origin_of
 from twoturns.ledger.record import Record
 
 _FORM: Final = "two-turns head of a job 1"
-_COUNTED: Final = r"(0|[1-9][0-9]{0,14}) ([0-9a-f]{64})"
+_COUNTED: Final = rf"(0|[1-9][0-9]{{0,14}}) ({forms.SHA256})"
 _TEXT: Final = re.compile(
-    rf"{_FORM}\n({fields.KEY})\n({fields.UUID7})\n(0|[1-9][0-9]{{0,14}})\n([A-Za-z0-9+/]{{43}}=)\n"
+    rf"{_FORM}\n({forms.KEY})\n({forms.UUID7})\n(0|[1-9][0-9]{{0,14}})\n([A-Za-z0-9+/]{{43}}=)\n"
     rf"([0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}})\nentries {_COUNTED}\nothers {_COUNTED}\n"
-    r"payload ([0-9a-f]{64})\n"
+    rf"payload ({forms.SHA256})\n"
 )
-_ID_LINE: Final = re.compile(r"(entry|other) (0|[1-9][0-9]{0,14}) ([0-9a-f]{64})")
+_ID_LINE: Final = re.compile(rf"(entry|other) {_COUNTED}")
 
 
 @dataclass(frozen=True)

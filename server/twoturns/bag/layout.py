@@ -10,6 +10,8 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import BinaryIO, Final
 
+from twoturns.ledger.forms import SHA256
+
 BAGIT_TXT: Final = "BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
 BAG_INFO: Final = "bag-info.txt"
 MANIFEST: Final = "manifest-sha256.txt"
@@ -44,8 +46,8 @@ EXTENSIONS: Final = {
 }
 SAW_EXTENSIONS: Final = {"application/json": "json", "audio/wav": "wav"}
 _BLOB_FILE = re.compile(
-    r"data/(?:blobs/([0-9a-f]{64})|photos/([0-9a-f]{64})\.(?:jpg|png|webp|heic)"
-    r"|copies/([0-9a-f]{64})\.(?:jpg|png|webp)|saw/([0-9a-f]{64})\.(?:json|wav))"
+    rf"data/(?:blobs/({SHA256})|photos/({SHA256})\.(?:jpg|png|webp|heic)"
+    rf"|copies/({SHA256})\.(?:jpg|png|webp)|saw/({SHA256})\.(?:json|wav))"
 )
 _CHUNK = 1 << 20
 

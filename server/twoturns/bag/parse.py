@@ -13,10 +13,10 @@ from twoturns.bag.evidence import Disclosure, DisclosureState, Finding
 from twoturns.bag.read import AGAIN, Bag
 from twoturns.ledger import canonical, record
 from twoturns.ledger.errors import LedgerError
+from twoturns.ledger.forms import SHA256, is_formed
 from twoturns.ledger.record import Record
 
 _LINE: Final = re.compile(r"(0|[1-9][0-9]{0,15}) (.+)", re.DOTALL)
-_SHA256: Final = re.compile(r"[0-9a-f]{64}")
 _NODE_BYTES: Final = 32
 
 
@@ -127,7 +127,7 @@ def _disclosures(text: bytes, findings: list[Finding]) -> dict[str, Disclosure]:
     try:
         said = [Disclosure(**one) for one in canonical.loads(text)]
         for one in said:
-            if not _SHA256.fullmatch(one.blob) or one.state not in get_args(DisclosureState):
+            if not is_formed(one.blob, SHA256) or one.state not in get_args(DisclosureState):
                 raise ValueError(f"it says {one.state!r} of {one.blob!r}")
             if not isinstance(one.reason, str | None):
                 raise ValueError(f"the reason {one.reason!r} is no text")

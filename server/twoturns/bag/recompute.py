@@ -14,7 +14,7 @@ from twoturns.instruments import marks, pluck, sharpness, turn
 from twoturns.instruments.refusal import Refusal
 from twoturns.ledger import canonical
 from twoturns.ledger.errors import LedgerError
-from twoturns.ledger.fields import DECIMAL, is_formed
+from twoturns.ledger.forms import DECIMAL, is_formed
 
 #: Of one thing that an instrument saw: two minutes of a gyro, or ten seconds of sound, are less.
 MOST_BYTES: Final = 4 << 20

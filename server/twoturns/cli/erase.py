@@ -21,8 +21,8 @@ from twoturns.cli.parts import (
 )
 from twoturns.ledger.bodies_of_workshops import BLOBS
 from twoturns.ledger.erasure import MOST_DELAY_DAYS
+from twoturns.ledger.forms import SHA256, is_formed
 from twoturns.store import Store
-from twoturns.store.blobs import SHA256
 from twoturns.store.named import where_named
 
 reason_option = click.option(
@@ -114,7 +114,7 @@ def lost(blob: str, data: Path, reason: str, basis: str) -> None:
             --reason "the disk failed, no copy is left" --basis "cannot be shown any more"
     """
     store = open_to_write(data)
-    if not SHA256.fullmatch(blob) or store.views.kept_at(blob) is None:
+    if not is_formed(blob, SHA256) or store.views.kept_at(blob) is None:
         raise click.ClickException(f"no {plain(blob)} is kept here. twoturns scrub names them.")
     if store.blobs.check(blob) == "whole":
         raise click.ClickException(f"{blob} is whole: nothing of it is lost.")

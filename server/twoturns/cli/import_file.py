@@ -17,6 +17,7 @@ from typing import Any
 import click
 
 from twoturns.cli.parts import counted, data_option, now, open_to_write, refuses_in_words
+from twoturns.ledger.forms import SHA256
 from twoturns.store import Store
 from twoturns.store.errors import StoreError
 from twoturns.store.scrub import judge_type
@@ -24,7 +25,7 @@ from twoturns.store.uploads import MAX_BYTES
 
 FORM = b"two-turns export 1\n"
 FORM_FILE, LINES_FILE, VALUES_FILE = "two-turns.txt", "entries.txt", "values.txt"
-PHOTO = re.compile(r"photos/([0-9a-f]{64})")
+PHOTO = re.compile(rf"photos/({SHA256})")
 TEXT_BYTES = 256 * 2**20
 PIECE_BYTES = 1 << 20
 #: As many as a phone may push at once.

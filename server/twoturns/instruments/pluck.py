@@ -24,6 +24,7 @@ from twoturns.instruments import pluck_comb, pluck_front, pluck_lags
 from twoturns.instruments.pluck_comb import Comb
 from twoturns.instruments.pluck_front import CLIP_HZ, Samples
 from twoturns.instruments.refusal import Refusal, rounded
+from twoturns.ledger.forms import SHA256, is_formed
 
 EDITION = 1
 OPEN = (pluck_lags.LOW_HZ, pluck_lags.HIGH_HZ)
@@ -186,7 +187,6 @@ def recompute(sheet: Mapping[str, Any], clips: Mapping[str, bytes]) -> Reading |
 
 _TAKE_ANEW = "Take the reading anew."
 _DECIMAL = re.compile(r"(0|[1-9][0-9]{0,5})(\.[0-9]{1,9})?")
-_HASH = re.compile(r"[0-9a-f]{64}")
 
 
 def same(told: Mapping[str, Any], found: Reading) -> bool:
@@ -224,7 +224,7 @@ def _window(sheet: Mapping[str, Any]) -> tuple[float, float, float] | None:
         and all(isinstance(value, bool) for value in processing.values())
         and isinstance(rows, list)
         and len(rows) == PLUCKS
-        and all(isinstance(row, dict) and _HASH.fullmatch(str(row.get("clip"))) for row in rows)
+        and all(isinstance(row, dict) and is_formed(row.get("clip"), SHA256) for row in rows)
     )
     if not has_form:
         return None

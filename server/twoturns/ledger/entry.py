@@ -14,10 +14,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from . import base64url, canonical, fields, keys
+from . import base64url, canonical, forms, keys
 from .bodies import BODIES, EDITION, JOB_KINDS, check_body
 from .errors import BadBody, BadEntry, TooLarge
-from .fields import is_formed
+from .forms import is_formed
 
 MAX_LINE_BYTES = 64 * 1024
 MAX_AFTER = 16
@@ -155,20 +155,20 @@ def _is_after(value: object) -> bool:
     return (
         type(value) is list
         and len(value) <= MAX_AFTER
-        and all(is_formed(one, fields.SHA256) for one in value)
+        and all(is_formed(one, forms.SHA256) for one in value)
         and len(set(value)) == len(value)
     )
 
 
 _CHECKS: Final[dict[str, Callable[[Any], bool]]] = {
     "v": lambda value: type(value) is int and value == 1,
-    "workshop": lambda value: is_formed(value, fields.KEY),
-    "job": lambda value: value is None or is_formed(value, fields.UUID7),
-    "device": lambda value: is_formed(value, fields.KEY),
-    "person": lambda value: is_formed(value, f"{fields.UUID7}|{CONSOLE}"),
+    "workshop": lambda value: is_formed(value, forms.KEY),
+    "job": lambda value: value is None or is_formed(value, forms.UUID7),
+    "device": lambda value: is_formed(value, forms.KEY),
+    "person": lambda value: is_formed(value, f"{forms.UUID7}|{CONSOLE}"),
     "seq": lambda value: type(value) is int and value >= 1,
     "after": _is_after,
-    "at": lambda value: is_formed(value, fields.AT),
-    "kind": lambda value: is_formed(value, fields.KIND),
+    "at": lambda value: is_formed(value, forms.AT),
+    "kind": lambda value: is_formed(value, forms.KIND),
     "body": lambda value: type(value) is dict,
 }

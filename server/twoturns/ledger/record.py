@@ -8,12 +8,12 @@ milliseconds (device minus server, with its sign; `?` if it was not measured), a
 import re
 from dataclasses import dataclass
 
-from . import entry, fields
+from . import entry, forms
 from .entry import Entry
 from .errors import BadRecord
 from .tree import leaf_hash
 
-_FORM = re.compile(rf"({fields.AT}) (\?|\+0|[+-][1-9][0-9]{{0,14}}) (.*)", re.DOTALL)
+_FORM = re.compile(rf"({forms.AT}) (\?|\+0|[+-][1-9][0-9]{{0,14}}) (.*)", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from . import base64url, canonical, entry, fields, keys
+from . import base64url, canonical, entry, forms, keys
 from .bodies import may_write
 from .bodies_of_workshops import ROLES
 from .entry import CONSOLE, Entry
@@ -437,17 +437,17 @@ def read_invitation(text: str) -> Invitation:
 
 
 _INVITATION: Final = {
-    "invitation": fields.SHA256,
-    "key": fields.KEY,
-    "person": fields.UUID7,
+    "invitation": forms.SHA256,
+    "key": forms.KEY,
+    "person": forms.UUID7,
     "role": "|".join(ROLES),
-    "workshop": fields.KEY,
+    "workshop": forms.KEY,
 }
 
 
 def _is_invitation(said: dict[str, object]) -> bool:
     return said.keys() == _INVITATION.keys() and all(
-        fields.is_formed(value, _INVITATION[name]) for name, value in said.items()
+        forms.is_formed(value, _INVITATION[name]) for name, value in said.items()
     )
 
 

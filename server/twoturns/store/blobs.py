@@ -14,7 +14,6 @@ evidence, too, and is set aside as `damaged/SHA.altered-N` when the right bytes 
 
 import hashlib
 import os
-import re
 import secrets
 import time
 from collections.abc import Iterator
@@ -22,11 +21,11 @@ from itertools import count
 from pathlib import Path
 from typing import BinaryIO, Literal
 
+from twoturns.ledger.forms import SHA256, is_formed
 from twoturns.store import files
 from twoturns.store.blob_checks import Checks, Found
 from twoturns.store.errors import BlobDamaged
 
-SHA256 = re.compile(r"[0-9a-f]{64}")
 PIECE_BYTES = 1 << 20
 STALE_SECONDS = 86_400
 REMEMBERED_SECONDS = 600  # a disk that fails under an unchanged file is heard of after that
@@ -67,7 +66,7 @@ class Blobs:
         Raises:
             ValueError: If the name is not 64 lower-case hex digits; nothing else becomes a path.
         """
-        if not SHA256.fullmatch(sha256):
+        if not is_formed(sha256, SHA256):
             raise ValueError(f"not a sha256: {sha256!r}")
         return self.folder.joinpath(sha256[:2], sha256)
 

@@ -11,18 +11,17 @@ import fcntl
 import hashlib
 import hmac
 import os
-import re
 import time
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from twoturns.ledger.forms import KEY, is_formed
 from twoturns.store import files
 from twoturns.store.blobs import Blobs, file_sha256
 from twoturns.store.errors import UploadRefused, WorkshopFull
 
-DEVICE = re.compile(r"[A-Za-z0-9_-]{43}")
 MAX_BYTES = 256 * 2**20
 HALVES_A_DEVICE = 8  # a phone sends one photo after the other; no device fills the disk with halves
 STALE_SECONDS = 30 * 86_400
@@ -173,7 +172,7 @@ class Uploads:
             raise WorkshopFull(free)
 
     def _folder(self, device: str) -> Path:
-        if not DEVICE.fullmatch(device):
+        if not is_formed(device, KEY):
             raise ValueError(f"not a thumbprint: {device!r}")
         return self.folder / device
 

@@ -9,7 +9,7 @@ from typing import Any
 from flask import Flask
 from werkzeug.routing import BaseConverter
 
-from twoturns.ledger import fields
+from twoturns.ledger import forms
 from twoturns.store import Store
 from twoturns.store.store import FLOOR_BYTES
 from twoturns.web import access, api, headers
@@ -48,15 +48,15 @@ ROOMS = (
 class Sha256(BaseConverter):
     """Nothing else becomes the name of a file."""
 
-    regex = fields.SHA256
+    regex = forms.SHA256
 
 
 class Job(BaseConverter):
-    regex = fields.UUID7
+    regex = forms.UUID7
 
 
 class Device(BaseConverter):
-    regex = fields.KEY
+    regex = forms.KEY
 
 
 class App(Flask):
@@ -123,9 +123,9 @@ def set_routes_on(app: Flask) -> api.Interface:
     app.url_map.converters.update(sha256=Sha256, job=Job, device=Device)
     interface = api.configure(app)
     for converter, form, says in (
-        (Sha256, fields.SHA256, "SHA-256 in hex"),
-        (Job, fields.UUID7, "the id of a job"),
-        (Device, fields.KEY, "the thumbprint of a device"),
+        (Sha256, forms.SHA256, "SHA-256 in hex"),
+        (Job, forms.UUID7, "the id of a job"),
+        (Device, forms.KEY, "the thumbprint of a device"),
     ):
         interface.register_converter(converter, _described(form, says))
     for room in ROOMS:

@@ -6,7 +6,7 @@ from typing import Any, get_args
 
 from marshmallow import Schema, fields, validate
 
-from twoturns.ledger import canonical
+from twoturns.ledger import canonical, forms
 from twoturns.ledger.standing import Standing
 from twoturns.store.events import tell
 from twoturns.store.ledger import Page, Receipt
@@ -37,7 +37,7 @@ PAGE_RECORDS = 500
 # As it stands in canonical JSON; one deeper in a body counts too, to who writes such.
 STANDING = fields.String(validate=validate.OneOf(get_args(Standing)))
 _JOB = re.compile(r'"job":"([0-9a-f-]{36})"')
-AT = validate.Regexp(r"\A[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{3}Z\Z")
+AT = validate.Regexp(rf"\A{forms.AT}\Z")
 
 
 class BatchForm(Form):

@@ -6,6 +6,7 @@ from marshmallow import Schema, fields, validate
 from twoturns.ledger import base64url, keys
 from twoturns.ledger.bodies_of_workshops import ROLES
 from twoturns.ledger.errors import BadKey
+from twoturns.ledger.forms import KEY
 from twoturns.store.events import tell
 from twoturns.store.sessions import SESSION_LIFE
 from twoturns.web import cookie
@@ -16,7 +17,7 @@ from twoturns.web.problems import Refused
 
 session = Room("session", "Signing in and out")
 
-THUMBPRINT = validate.Regexp(r"\A[A-Za-z0-9_-]{43}\Z")
+THUMBPRINT = validate.Regexp(rf"\A{KEY}\Z")
 
 
 class DeviceForm(Form):

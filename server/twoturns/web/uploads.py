@@ -15,6 +15,7 @@ from typing import Any, ParamSpec
 from flask import Response, request
 from werkzeug.exceptions import ClientDisconnected
 
+from twoturns.ledger.forms import SHA256, is_formed
 from twoturns.store.scrub import judge_type
 from twoturns.store.uploads import MAX_BYTES, Checksum, Progress
 from twoturns.web.access import asker, now, store, writes
@@ -219,7 +220,7 @@ def _announced_sha256() -> str:
         name, _, value = pair.strip().partition(" ")
         if name == "sha256":
             text = _base64(value, "Upload-Metadata").decode("ascii", "replace")
-            if re.fullmatch(r"[0-9a-f]{64}", text):
+            if is_formed(text, SHA256):
                 return text
     raise Refused(
         "bad-header",

@@ -23,7 +23,7 @@ from ports import free_port
 from procedure_folder import proved_folder
 from twoturns.cli import COMMANDS, main
 from twoturns.cli.parts import new_person
-from twoturns.ledger import fields, keys
+from twoturns.ledger import forms, keys
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import parse
 from twoturns.ledger.roster import read_invitation
@@ -463,7 +463,7 @@ def test_a_command_that_is_not_there_is_a_wrong_use(run):
 def test_a_new_person_is_a_uuid_of_version_7():
     people = {new_person() for _ in range(200)}
     assert len(people) == 200
-    assert all(re.fullmatch(fields.UUID7, person) for person in people)
+    assert all(re.fullmatch(forms.UUID7, person) for person in people)
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ from ledger_entries import ANNA, AT, CONSOLE, JOB, WORKSHOP, key, keyed, line_of
 from ledger_values import texts
 from ledger_vectors import vectors
 from peer import PeerError
-from twoturns.ledger import base64url, canonical, entry, fields, record
+from twoturns.ledger import base64url, canonical, entry, forms, record
 from twoturns.ledger.errors import BadInvitation, BadRecord, LedgerError
 from twoturns.ledger.record import Record
 from twoturns.ledger.roster import Invitation, invitation_text, read_invitation
@@ -38,7 +38,7 @@ def facts(made):
 
 
 ids = st.binary(min_size=32, max_size=32).map(bytes.hex)
-times = st.from_regex(fields.AT, fullmatch=True)
+times = st.from_regex(forms.AT, fullmatch=True)
 short_texts = texts.filter(lambda text: 1 <= len(text) <= 64)
 
 
@@ -253,13 +253,13 @@ def test_an_id_has_its_time_version_and_variant(peer, ms, random):
     parsed = uuid.UUID(made)
     assert (parsed.version, parsed.variant, str(parsed)) == (7, uuid.RFC_4122, made)
     assert parsed.int >> 80 == ms
-    assert fields.is_formed(made, fields.UUID7)
+    assert forms.is_formed(made, forms.UUID7)
 
 
 @given(st.floats(allow_infinity=False, allow_nan=False) | st.integers(-(10**16), 10**16))
 def test_a_clock_out_of_its_mind_still_gives_a_time_and_an_id(peer, ms):
-    assert fields.is_formed(peer.call("atOf", ms), fields.AT)
-    assert fields.is_formed(peer.call("uuid7", ms, "00" * 10), fields.UUID7)
+    assert forms.is_formed(peer.call("atOf", ms), forms.AT)
+    assert forms.is_formed(peer.call("uuid7", ms, "00" * 10), forms.UUID7)
 
 
 def test_times_are_written_as_the_clock_says(peer):

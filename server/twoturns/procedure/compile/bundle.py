@@ -9,15 +9,17 @@ that its machine points nowhere outside itself, and that its pictures are at han
 from __future__ import annotations
 
 import hashlib
-import json
-import unicodedata
 from collections.abc import Collection, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, validate
 
+from twoturns.ledger.canonical import dumps, loads
+from twoturns.ledger.errors import NotCanonical
+from twoturns.ledger.forms import NAME
 from twoturns.procedure.compile.compiler import Compiled, compile_source
 from twoturns.procedure.compile.form import (
     FORM,
@@ -27,7 +29,7 @@ from twoturns.procedure.compile.form import (
     faults_of_machine,
 )
 from twoturns.procedure.errors import BundleError, NewerForm
-from twoturns.procedure.language.schema import NAME, PICTURE_TYPES
+from twoturns.procedure.language.schema import PICTURE_TYPES
 from twoturns.procedure.rules.house import SilentRule
 
 SOURCE_NAME = "procedure.yaml"
@@ -86,14 +88,9 @@ def load(folder: Path) -> Bundle:
 
 
 def canonical(value: dict[str, Any]) -> bytes:
-    """
-    Return the canonical JSON of a bundle (RFC 8785; its keys are ASCII, its numbers integers).
-
-    `ledger` has the strict reader for bytes from outside; what is written here is ours, and the
-    tests hold the two against each other.
-    """
-    text = json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
-    return text.encode()
+    """Return the canonical JSON of a bundle."""
+    with _as_bundle_error():
+        return dumps(value)
 
 
 def check_bundle(data: bytes, held: Collection[str] | None = None) -> dict[str, Any]:
@@ -143,7 +140,7 @@ class _Outline(Schema):
     class Meta:
         unknown = EXCLUDE
 
-    id = fields.String(required=True, validate=validate.Regexp(NAME.pattern + r"\Z"))
+    id = fields.String(required=True, validate=validate.Regexp(rf"{NAME}\Z"))
     assets = fields.Nested(AssetForm, many=True, required=True)
 
 
@@ -176,17 +173,9 @@ def _read(data: bytes) -> dict[str, Any]:
             hint="Pictures are kept beside a bundle, not in it.",
             code="too-large",
         )
-    try:
-        text = data.decode()
-        bundle = json.loads(text, parse_float=_no_fraction, parse_constant=_no_fraction)
-        same = canonical(bundle) == data and unicodedata.is_normalized("NFC", text)
-    except (ValueError, RecursionError) as error:  # bad UTF-8 and lone surrogates are ValueErrors
-        raise BundleError(
-            f"the bundle is not canonical JSON: {error}",
-            hint=_AS_WRITTEN,
-            code="not-canonical",
-        ) from error
-    if not same or not isinstance(bundle, dict):
+    with _as_bundle_error():
+        bundle = loads(data)
+    if not isinstance(bundle, dict):
         raise BundleError(
             "the bytes are not the canonical form of what they say",
             hint=_AS_WRITTEN,
@@ -195,8 +184,14 @@ def _read(data: bytes) -> dict[str, Any]:
     return bundle
 
 
-def _no_fraction(number: str) -> None:
-    raise ValueError(f"{number} is not an integer")
+@contextmanager
+def _as_bundle_error() -> Iterator[None]:
+    try:
+        yield
+    except NotCanonical as error:
+        raise BundleError(
+            f"the bundle is not canonical JSON: {error}", hint=_AS_WRITTEN, code="not-canonical"
+        ) from error
 
 
 def _flat(messages: Any, path: str = "") -> Iterator[tuple[str, str]]:  # noqa: ANN401

@@ -12,10 +12,9 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
+from twoturns.ledger.forms import DECIMAL, NAME, SHA256
 from twoturns.procedure.language.schema import (
     COUNTED,
-    DECIMAL,
-    NAME,
     PICTURE_TYPES,
     PROOF_KINDS,
     WAYS,
@@ -47,11 +46,11 @@ def _text(most: int = 2000) -> fields.String:
 
 
 def _name() -> fields.String:
-    return fields.String(required=True, validate=validate.Regexp(NAME.pattern + r"\Z"))
+    return fields.String(required=True, validate=validate.Regexp(rf"{NAME}\Z"))
 
 
 def _decimal() -> fields.String:
-    return fields.String(validate=validate.Regexp(rf"(?:{DECIMAL.pattern})\Z"))
+    return fields.String(validate=validate.Regexp(rf"(?:{DECIMAL})\Z"))
 
 
 def _many(inner: fields.Field[Any]) -> fields.List[Any]:
@@ -207,7 +206,7 @@ class IntervalForm(Form):
 
 class AssetForm(Form):
     name = _text(80)
-    blob = fields.String(required=True, validate=validate.Regexp(r"[0-9a-f]{64}\Z"))
+    blob = fields.String(required=True, validate=validate.Regexp(rf"{SHA256}\Z"))
     type = fields.String(required=True, validate=validate.OneOf(sorted(PICTURE_TYPES.values())))
 
 

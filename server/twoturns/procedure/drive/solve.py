@@ -30,18 +30,16 @@ It takes up the slack: no wheel with a mark stands between the driving one and i
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from twoturns.ledger.forms import DECIMAL, NAME, is_formed
 from twoturns.procedure.drive.sides import tensioner_of, tensions_slack_side
 from twoturns.trade import drive as geometry
 from twoturns.trade.tension import frequency_window_hz
 
 Place = tuple[str | int, ...]
 
-_NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?\Z")
-_NAME = re.compile(r"[a-z][a-z0-9_]{0,63}\Z")
 # Below six teeth in mesh a belt loses a fifth of its rating a tooth.
 # Source: a belt maker's engineering note, 2012/2014.
 LEAST_TEETH_IN_MESH = 6
@@ -90,7 +88,7 @@ class _Block:
 
     def name(self, field: str) -> str:
         value = self.text(field)
-        if not _NAME.match(value):
+        if not is_formed(value, NAME):
             raise self.fault(
                 field, f"'{value}' is not a name", "Use a-z, 0-9 and _, a letter first."
             )
@@ -145,7 +143,7 @@ class _Block:
 
 
 def _number(value: Any, place: Place, above: float = -math.inf) -> float:  # noqa: ANN401
-    if not isinstance(value, str) or not _NUMBER.match(value):
+    if not is_formed(value, DECIMAL):
         raise DriveFault(
             place, f"'{value}' is not a number", hint="Write it as 26.5.", code="value"
         )

@@ -13,16 +13,15 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields, validate, validates_schema
 
+from twoturns.ledger.forms import DECIMAL, NAME, is_formed
 from twoturns.procedure.errors import SourceError, SourceErrors, nearest
 from twoturns.procedure.language.source import Document, Path
 
-NAME = re.compile(r"[a-z][a-z0-9_]{0,63}")
-MOVE = re.compile(r"[a-z][a-z0-9_]{0,63}=[a-z][a-z0-9_]{0,63}")
-DEED = re.compile(r"[a-z][a-z0-9_]{0,63}(=[a-z][a-z0-9_]{0,63})?")
-LIKE = re.compile(r"[a-z][a-z0-9_]{0,63}\.[a-z][a-z0-9_]{0,63}")
-DECIMAL = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?")
+MOVE = rf"{NAME}={NAME}"
+DEED = rf"{NAME}(={NAME})?"
+LIKE = rf"{NAME}\.{NAME}"
 WHOLE = re.compile(r"0|[1-9][0-9]{0,14}")
-PICTURE = re.compile(r"[a-z0-9][a-z0-9_-]{0,63}\.(jpg|png|webp)")
+PICTURE = r"[a-z0-9][a-z0-9_-]{0,63}\.(jpg|png|webp)"
 
 PICTURE_TYPES = {"jpg": "image/jpeg", "png": "image/png", "webp": "image/webp"}
 PROOF_KINDS = ("confirm", "reading", "photo", "count", "wait", "scan", "choice", "signature")
@@ -80,12 +79,12 @@ class Words(fields.Field[str]):
 class Shaped(fields.Field[str]):
     """Text of one shape, such as a name."""
 
-    def __init__(self, shape: re.Pattern[str], otherwise: str, **more: Any) -> None:  # noqa: ANN401
+    def __init__(self, shape: str, otherwise: str, **more: Any) -> None:  # noqa: ANN401
         super().__init__(**more)
         self.shape, self.otherwise = shape, otherwise
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> str:  # noqa: ANN401
-        if not (isinstance(value, str) and self.shape.fullmatch(value)):
+        if not is_formed(value, self.shape):
             raise ValidationError(self.otherwise)
         return value
 
@@ -409,7 +408,7 @@ def _problem(document: Document, schema: Schema, path: Path, message: str) -> So
     code, hint = _HINTS.get(message, _NO_HINT)
     if message == "is not known here":
         code, hint = "unknown", nearest(str(shown[-1]), _siblings(schema, path[:-1]))
-        if not NAME.fullmatch(str(shown[-1])):
+        if not is_formed(str(shown[-1]), NAME):
             hint = "Text with a comma in it needs quotes inside { }."
     elif message.startswith("Must be one of"):
         code, hint = "choice", message

@@ -6,15 +6,14 @@ A float would not do: the phone and the server must judge a reading at its limit
 
 from __future__ import annotations
 
-import re
 from decimal import Decimal
 
-_DECIMAL = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?\Z")
+from twoturns.ledger.forms import DECIMAL, is_formed
 
 
 def is_decimal(text: object) -> bool:
     """Tell whether this is a decimal of formats.md, section 2."""
-    return isinstance(text, str) and text.isascii() and bool(_DECIMAL.match(text))
+    return is_formed(text, DECIMAL)
 
 
 def compare(a: str, b: str) -> int:

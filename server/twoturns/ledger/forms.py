@@ -1,0 +1,19 @@
+"""The forms of text that formats know (formats.md, section 2), each stated here once."""
+
+import re
+from typing import TypeGuard
+
+SHA256 = r"[0-9a-f]{64}"
+KEY = r"[A-Za-z0-9_-]{43}"  # also a thumbprint: 32 bytes either way
+SIGNATURE = r"[A-Za-z0-9_-]{86}"
+UUID7 = r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}"
+NAME = r"[a-z][a-z0-9_]{0,63}"
+KIND = r"[a-z][a-z0-9_]{0,31}\.[a-z][a-z0-9_]{0,31}"
+DECIMAL = r"-?(0|[1-9][0-9]*)(\.[0-9]+)?"
+AT = r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{3}Z"
+DATE = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
+
+
+def is_formed(value: object, pattern: str) -> TypeGuard[str]:
+    """Say whether a value is text of a form, from its first character to its last."""
+    return type(value) is str and re.fullmatch(pattern, value) is not None
