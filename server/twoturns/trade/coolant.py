@@ -1,13 +1,14 @@
 """
 Coolant of ethylene glycol and water: what freezes where, and what to fill after a drain.
 
-Published freeze points of one mix lie 2 to 3 K apart. The table here is the warmest of them, and
-what is shown is rounded to the warm side: an engine block is not where to be hopeful. Parts are
-by volume, as coolant is poured. A maker's coolant is mixed by its own label.
+Published freeze points of one mix lie 2 to 3 K apart. The table here is the warmer of S1 and S2 at
+every ten per cent, and what is shown is rounded to the warm side: an engine block is not where to
+be hopeful. Parts are by volume, as coolant is poured. A maker's coolant is mixed by its own label.
 
-Sources: S1, CoolProp's fit INCOMP::AEG (by volume), read at 10 to 60 %. S2, ASTM D1177 as quoted:
--36.8 °C at 50 %; a public table: -13.7 °C at 30 %. S3, ASHRAE 1993, worked example of mass to
-volume (1,000 gallons at 30 % by mass, specific gravity 1.1155: 277.6 gallons).
+Sources: S1, CoolProp's fit INCOMP::AEG (by volume), read at 10 to 60 %. S2, the public table by
+volume, of ASTM D1177: -3.4, -7.9, -13.7, -23.5, -36.8, -52.8 °C at 10 to 60 %, found whole in one
+place and at 30, 50 and 60 % in a second. S3, ASHRAE 1993, worked example of mass to volume (1,000
+gallons at 30 % by mass, specific gravity 1.1155: 277.6 gallons).
 """
 
 from __future__ import annotations
@@ -17,29 +18,31 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
-MOST_PERCENT: Final = 60  # beyond, more glycol freezes warmer again
-# The warmest published of each mix. The curve bends downward, so that a straight line between two
-# rows lies on its cold side: rows are close, and a tenth or two warm, to stay above it throughout.
+MOST_PERCENT: Final = 60  # S2: beyond, more glycol freezes warmer again
+# The tens: the warmer of S1 and S2. The fives are chosen, because the curve bends downward, so that
+# a straight line between two rows lies on its cold side: each is a little warmer than a curve
+# through the tens of S2 would be there, and the last row than S1.
 _TABLE: Final = (
     (0, 0.0),
-    (10, -3.5),
-    (15, -6.1),
-    (20, -8.9),
-    (25, -12.0),
+    (5, -1.5),
+    (10, -3.4),
+    (15, -5.3),
+    (20, -7.9),
+    (25, -10.2),
     (30, -13.7),
-    (35, -19.7),
-    (40, -24.7),
-    (45, -30.4),
+    (35, -17.8),
+    (40, -23.5),
+    (45, -29.5),
     (50, -36.8),
-    (55, -44.3),
+    (55, -44.0),
     (MOST_PERCENT, -51.9),
 )
-SPECIFIC_GRAVITY: Final = 1.1155  # of the glycol, S3
+SPECIFIC_GRAVITY: Final = 1.1155  # S3, of the glycol
 
 
 def freeze_point_c(percent: float) -> float:
     """
-    Return where a mix begins to freeze, °C: the warmest that is published, and straight between.
+    Return where a mix begins to freeze, °C: the warmer of S1 and S2, and straight between.
 
     Args:
         percent: Glycol by volume, 0 to 60.
@@ -48,7 +51,7 @@ def freeze_point_c(percent: float) -> float:
         ValueError: It is outside the table.
 
     >>> freeze_point_c(50), freeze_point_c(33)
-    (-36.8, -17.3)
+    (-36.8, -16.16)
     """
     if not 0 <= percent <= MOST_PERCENT:
         raise ValueError(f"the mix must be 0 to {MOST_PERCENT} % glycol, got {percent:g}")
@@ -63,7 +66,7 @@ def shown_freeze_point_c(percent: float) -> int:
     Return the freeze point as it is told to people: whole degrees, rounded to the warm side.
 
     >>> shown_freeze_point_c(50), shown_freeze_point_c(45)
-    (-36, -30)
+    (-36, -29)
     """
     return math.ceil(freeze_point_c(percent))
 

@@ -4,6 +4,7 @@ import random
 
 import pytest
 from CoolProp.CoolProp import PropsSI
+from scipy.interpolate import PchipInterpolator
 
 from twoturns.trade import coolant
 
@@ -25,11 +26,19 @@ def test_the_table_is_near_coolprop_and_never_colder_not_even_between_its_rows(p
 
 @pytest.mark.parametrize(
     ("percent", "published"),
-    [(50, -36.8), (30, -13.7)],  # ASTM D1177 as quoted; a public table
+    # The public table of ASTM D1177; at 60 % CoolProp is warmer.
+    [(10, -3.4), (20, -7.9), (30, -13.7), (40, -23.5), (50, -36.8)],
 )
 def test_it_is_as_warm_as_the_warmest_published(percent, published):
     assert coolant.freeze_point_c(percent) == published
     assert coolant.shown_freeze_point_c(percent) == int(published)
+
+
+def test_between_the_rows_it_is_as_warm_as_a_curve_through_the_published_ones():
+    published = [(0, 0), (10, -3.4), (20, -7.9), (30, -13.7), (40, -23.5), (50, -36.8)]
+    curve = PchipInterpolator(*zip(*published, strict=True))
+    for quarter in range(4 * 50 + 1):
+        assert coolant.freeze_point_c(quarter / 4) >= curve(quarter / 4) - 0.1
 
 
 def test_more_glycol_freezes_colder_as_far_as_the_table_goes():
