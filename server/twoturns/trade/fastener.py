@@ -4,11 +4,15 @@ Bolts and studs: stress area, proof load, what torque and angle make of preload,
 Torque is shown as torque. A preload is only ever a band: at a perfect torque the clamp of ten
 lubricated bolts still scattered by 8.4 % (one standard deviation, S3), and friction is a guess.
 
-Sources: S1, ISO 261 and 262 (pitches), ISO 724 (d2 = d - 0.6495 P, d3 = d - 1.2269 P).
-S2, ISO 898-1 (stress areas and proof loads as tabled; Sp 580 and 830 MPa). S3, Shigley,
-Mechanical Engineering Design, table 8-14 and example 8-3. S4, VDI 2230:2001 (tightening torque,
-preload at 90 % of yield). S5, beam theory (section modulus of a round bar). That a belt
-clutches at a stud by friction of 0.12: S4's table of dry steel.
+Sources: S1, ISO 261 and 262 (pitches), ISO 724 (d2 = d - 0.6495 P, d3 = d - 1.2269 P). S2, ISO
+898-1: areas and loads as three makers and a handbook of engineering table them, stresses as two do.
+S3, Shigley, Mechanical Engineering Design, table 8-14: mean 34.18 kN, standard deviation 2.88 kN.
+S4, VDI 2230: the formulas as an engineering site states them, and the table of 2001 as a maker
+prints it, which the tests try both against; table A5 of friction as two makers print it. S5, beam
+theory (section modulus of a round bar). S6, ISO 4014 (bearing face of the head, the least) and ISO
+273 (hole, medium), as two makers table each. S7, a drive maker's engineering guide: steel on steel,
+dry and at rest, 0.12 to 0.60. S8, tribology-abc.com: parts are commonly taken for three times as
+stiff as their bolt.
 """
 
 from __future__ import annotations
@@ -31,6 +35,7 @@ PITCHES_MM: Final[dict[int, tuple[float, ...]]] = {
     18: (2.5, 1.5),
     20: (2.5, 1.5),
 }
+# Of coarse threads. S2
 _TABLED_MM2: Final = {
     (6, 1.0): 20.1,
     (8, 1.25): 36.6,
@@ -38,6 +43,7 @@ _TABLED_MM2: Final = {
     (12, 1.75): 84.3,
     (14, 2.0): 115.0,
 }
+# Of coarse threads. S2
 _PROOF_N: Final[dict[tuple[str, int, float], int]] = {
     ("8.8", 6, 1.0): 11_600,
     ("8.8", 8, 1.25): 21_200,
@@ -52,9 +58,8 @@ _PROOF_N: Final[dict[tuple[str, int, float], int]] = {
 }
 PROOF_MPA: Final = {"8.8": 580, "10.9": 830}  # S2; see `_MPA_ABOVE_M16`
 YIELD_MPA: Final = {"8.8": 640, "10.9": 940}  # S2
-# Thicker bolts of 8.8 are of a harder steel: proof and yield. S2, from memory.
-_MPA_ABOVE_M16: Final = {"8.8": (600, 660)}
-# Bearing under the head: width across flats as a circle, and the hole. From memory (ISO 4014, 273).
+_MPA_ABOVE_M16: Final = {"8.8": (600, 660)}  # S2: thick bolts are of a harder steel; proof, yield
+# Bearing under the head: outer diameter, and that of the hole. S6
 _HEAD_MM: Final = {
     6: (8.88, 6.6),
     8: (11.63, 9.0),
@@ -63,10 +68,15 @@ _HEAD_MM: Final = {
     14: (19.64, 15.5),
     16: (22.49, 17.5),
 }
-FRICTION: Final = (0.08, 0.12, 0.16)  # low, usual, high of oiled to dry steel. S4, table A5
-_TORQUE_SCATTER: Final = 2 * 0.084  # two standard deviations at one torque. S3
-_OF_YIELD: Final = 0.9  # S4
-_DRY: Final = 0.12
+# Least, usual, most. Class B, oiled or greased, is 0.08 to 0.16, and its middle the usual; class C,
+# bare and as it came from its maker, goes to 0.24. S4, table A5
+FRICTION: Final = (0.08, 0.12, 0.24)
+_TORQUE_SCATTER: Final = 2 * 0.084  # S3: two standard deviations at one torque
+_OF_YIELD: Final = 0.9  # S4: what it brings a bolt to
+_DRY: Final = 0.12  # chosen: the least of S7, for a roller on its face
+_PARTS_STIFFER: Final = 4.0  # chosen: S8 takes 3, and 4 warns of yield 7 % sooner
+_STEEL_MPA: Final = 205_000  # chosen: of the 200 to 210 GPa that tables give for steel
+_D2_PART, _D3_PART = 0.6495, 1.2269  # S1: parts of the pitch that d2, d3 are less than d
 
 
 @dataclass(frozen=True)
@@ -78,11 +88,11 @@ class Thread:
 
     @property
     def pitch_diameter_mm(self) -> float:
-        return self.diameter_mm - 0.6495 * self.pitch_mm
+        return self.diameter_mm - _D2_PART * self.pitch_mm
 
     @property
     def core_diameter_mm(self) -> float:
-        return self.diameter_mm - 1.2269 * self.pitch_mm
+        return self.diameter_mm - _D3_PART * self.pitch_mm
 
     @property
     def stress_area_mm2(self) -> float:
@@ -192,15 +202,15 @@ class Band:
 
 def preload_band(torque_nm: float, thread: Thread, strength: str) -> Band:
     """
-    Return what preload a torque makes between dry and oiled, scatter included. S2, S3, S4.
+    Return what preload a torque makes between bare and oiled, scatter included. S2, S3, S4.
 
     Args:
         torque_nm: Torque at the fastener, N·m.
         thread: The bolt's thread.
         strength: Its property class, "8.8" or "10.9".
     """
-    oiled, usual, dry = (preload_n(torque_nm, thread, each) for each in FRICTION)
-    low, high = dry * (1 - _TORQUE_SCATTER), oiled * (1 + _TORQUE_SCATTER)
+    oiled, usual, bare = (preload_n(torque_nm, thread, each) for each in FRICTION)
+    low, high = bare * (1 - _TORQUE_SCATTER), oiled * (1 + _TORQUE_SCATTER)
     return Band(low, usual, high, proof_load_n(thread, strength))
 
 
@@ -246,8 +256,8 @@ def tightened_by_angle(
     *,
     clamped_mm: float,
     snug_n: float = 0.0,
-    joint_stiffness: float = 4.0,
-    modulus_mpa: float = 205_000,
+    joint_stiffness: float = _PARTS_STIFFER,
+    modulus_mpa: float = _STEEL_MPA,
 ) -> AngleTightening:
     """
     Return what turning a seated bolt adds: F = P/360 · a · kb·km / (kb + km). S5.
@@ -256,8 +266,8 @@ def tightened_by_angle(
         angle_deg: Turned after the snug torque, degrees.
         clamped_mm: Length clamped between head and thread, mm.
         snug_n: Preload that the snug torque made, N.
-        joint_stiffness: How many times stiffer the parts are than the bolt. Assumed, no source.
-        modulus_mpa: Of steel.
+        joint_stiffness: How many times stiffer the parts are than the bolt. Nobody measures it.
+        modulus_mpa: Of the bolt, MPa.
 
     >>> round(tightened_by_angle(1, thread_named("M10"), "10.9", clamped_mm=40).added_n, -1)
     990.0

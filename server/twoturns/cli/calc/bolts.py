@@ -162,8 +162,8 @@ def _preload(
     answer: Answer, torque_nm: float, thread: fastener.Thread, strength: str
 ) -> fastener.Band:
     band = fastener.preload_band(torque_nm, thread, strength)
-    oiled, usual, dry = fastener.FRICTION
-    answer.add("low_n", f"preload, friction {dry:g}", _roughly(band.low_n), "N")
+    oiled, usual, bare = fastener.FRICTION
+    answer.add("low_n", f"preload, friction {bare:g}", _roughly(band.low_n), "N")
     answer.add("usual_n", f"preload, friction {usual:g}", _roughly(band.usual_n), "N")
     answer.add("high_n", f"preload, friction {oiled:g}", _roughly(band.high_n), "N")
     answer.notes.append(
