@@ -66,12 +66,13 @@ async function asPicture(bytes: Blob, how: Picture['how']): Promise<Picture> {
 /** A file from the file field, checked. */
 export const fromFile = (file: Blob): Promise<Picture> => asPicture(file, 'picked')
 
+/** Chosen: more than any phone's video gives, so that each gives its most. */
 const WISH: MediaStreamConstraints = {
   audio: false,
   video: { facingMode: { ideal: 'environment' }, width: { ideal: 4096 }, height: { ideal: 3072 } },
 }
 
-/** iPhones draw nothing above this many pixels, without saying so. */
+/** Chosen: below 4096 x 4096, above which iPhones draw nothing, without saying so. */
 const MOST_DRAWN = 16_000_000
 
 /** One image is all one colour when the drawing failed without an exception. */
@@ -103,7 +104,7 @@ async function drawStill(video: HTMLVideoElement): Promise<Blob> {
   return canvas.convertToBlob({ type: 'image/jpeg', quality: 0.92 })
 }
 
-/** A camera that is slow to wake shows its first frame within two or three seconds (from memory). */
+/** Chosen: several times what a camera takes that is slow to wake. */
 const FIRST_FRAME_MS = 8_000
 
 /** Whether a frame was shown in time. Browsers without the callback have one when the video has data. */

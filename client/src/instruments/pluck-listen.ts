@@ -60,10 +60,11 @@ const SILENT: Trouble = {
   message: 'No sound comes from the microphone.',
   hint: `See whether the phone keeps the microphone from all apps, ${ANOTHER_WAY}.`,
 }
-/** A microphone that is switched off by the phone gives nothing but zeros: so many levels in a row, 3 s. */
+/** A microphone that is switched off by the phone gives nothing but zeros. Chosen: so many levels in a row, 3 s. */
 const SILENT_LEVELS = 60
+/** By definition: just above what the watch tells of zeros, -100 dB. */
 const SILENT_DB = -99
-/** A browser that wants a tap first never answers. */
+/** A browser that wants a tap first never answers. Chosen: long beyond one that does. */
 const PATIENCE_MS = 3_000
 
 const WISH: MediaStreamConstraints = {

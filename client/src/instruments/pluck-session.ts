@@ -47,9 +47,11 @@ export interface Session {
 const PLUCKS = 3
 /** (max - min) / median, in percent. */
 const MOST_SPREAD_PERCENT = 4
+/** Chosen: far from the target so often in a row is no chance. */
 const FAR_BLOCKS = 3
+/** Chosen: who has plucked nine times takes the reading another way. */
 const MOST_ROUNDS = 3
-/** What the median of three may be off; measured (tests/bench/bench_pluck.py). */
+/** Chosen by what was measured (tests/bench/bench_pluck.py): what the median of three may be off. */
 export const TOLERANCE_PERCENT = 2
 
 export const NEW_SESSION: Session = { taken: [], farInARow: 0, rounds: 0, trouble: null, end: null }
@@ -98,7 +100,7 @@ function judged(value: string, { low, high }: Window): End {
   return { verdict: hz < from ? 'low' : hz > to ? 'high' : 'in-range', value, isNearLimit }
 }
 
-/** A fit near the target that explains so much less than the one in the open is none worth telling. */
+/** Chosen: a fit near the target that explains so much less than the one in the open is none worth telling. */
 const MUCH_WORSE = 0.8
 
 const CLOSER = 'Hold the phone within 10 cm of the middle of the span, with engine, fan and compressor off.'

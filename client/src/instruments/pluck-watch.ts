@@ -20,20 +20,26 @@ export interface Begin {
 }
 
 const BLOCK = CLIP_HZ / 100
+/** Chosen, 0.8 s: the quiet that the estimator takes its noise from. */
 const LEAD_BLOCKS = 80
+/** Chosen, 2 s: the longest ringing of a belt, and the quiet before it. */
 const CLIP_BLOCKS = 200
-/** The trigger: 30 ms against the 90 ms before them. */
+/** Chosen, the trigger: 30 ms against the 90 ms before them, as the estimator's middle rise. */
 const NOW_BLOCKS = 3
+/** Chosen: see above. */
 const BEFORE_BLOCKS = 9
+/** Chosen: fires too often rather than too seldom, for the estimator judges what it hears. */
 const RISE = 2.5
-/** After a pluck nothing begins anew for so long: it still rings. */
+/** Chosen, 0.25 s: after a pluck nothing begins anew for so long, it still rings. */
 const REST_BLOCKS = 25
+/** Chosen, 50 ms: as often as an eye follows. */
 const LEVEL_BLOCKS = 5
+/** Chosen, 6 s: three clips, so that one is still there when its worker is late. */
 const RING_BLOCKS = 600
 const RING = RING_BLOCKS * BLOCK
 /** -100 dB, the power of a silent microphone's last bits. */
 const SILENCE = 1e-10
-/** One pole at about 1.8 kHz. */
+/** Chosen: one pole at about 1.8 kHz, the estimator's edge. */
 const SMOOTH = 0.21
 
 export class Watch {

@@ -1,14 +1,17 @@
 /**
  * Sound files: the clip that is kept (48 kHz, one channel, 16 bit), and what the command line reads.
  *
- * The form is RIFF/WAVE (Multimedia Programming Interface and Data Specifications 1.0, 1991; WAVE_FORMAT_EXTENSIBLE
- * from memory).
+ * The form is RIFF/WAVE. Sources: S1, Multimedia Programming Interface and Data Specifications 1.0, 1991. S2, RFC 2361:
+ * the registered kinds of sound. S3, Windows' mmreg.h: WAVE_FORMAT_EXTENSIBLE, which came after both.
  */
 import { CLIP_HZ } from './pluck-front'
 
+/** By definition (S1): RIFF, size, WAVE, a format chunk of 16, and the head of the data. */
 const HEADER = 44
 const PCM = 1
+/** S2 */
 const FLOAT = 3
+/** S3 */
 const EXTENSIBLE = 0xfffe
 
 /** A file that is no WAV, or of a kind that is not read: `message` is the fact, `hint` what to do. */

@@ -9,6 +9,7 @@ declare class AudioWorkletProcessor {
 }
 declare function registerProcessor(name: string, processor: new () => AudioWorkletProcessor): void
 
+/** Chosen, 43 ms: sixteen of the sound thread's own blocks, and less than a level is shown for. */
 const PIECE = 2_048
 
 class Pieces extends AudioWorkletProcessor {

@@ -32,7 +32,7 @@ const WITNESS_SHARE = 0.08
 const SAME_SHARE = 0.03
 const LOWER_RIVAL = 0.7
 /**
- * A lower comb that explains so much of what the answer does, and what lies between its modes: each alone, or less of
+ * Chosen on the bench's slack belts: a lower comb that explains so much of what the answer does, and what lies between its modes: each alone, or less of
  * both, says that the answer may be an octave of the truth.
  */
 const HINTS_OF_AN_OCTAVE = [

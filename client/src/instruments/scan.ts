@@ -13,9 +13,9 @@
 import type { Found, Frame } from './scan-frame'
 
 const FORMATS = ['data_matrix', 'qr_code', 'code_128', 'code_39', 'ean_13', 'ean_8', 'upc_a', 'itf'] as const
-/** Enough pixels for a code that fills a third of the picture; more only take longer. */
+/** Chosen: enough pixels for a code that fills a third of the picture; more only take longer. */
 const FRAME_PX = 1280
-/** Between two looks: a hand needs about this long to move the phone (from memory). */
+/** Chosen, between two looks: less than a hand needs to move the phone, and the decoder is not always at work. */
 const REST_MS = 120
 
 interface NativeDetector {

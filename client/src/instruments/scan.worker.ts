@@ -5,6 +5,7 @@ import type { Found, Frame } from './scan-frame'
 
 declare const self: DedicatedWorkerGlobalScope
 
+/** Chosen: more codes than a label has, so that all of them are seen. */
 const OPTIONS: ReaderOptions = {
   formats: ['DataMatrix', 'QRCode', 'Code128', 'Code39', 'EAN13', 'EAN8', 'UPCA', 'ITF'],
   maxNumberOfSymbols: 4,

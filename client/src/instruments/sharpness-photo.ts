@@ -1,9 +1,9 @@
 /** A photo's bytes, decoded by the browser and measured a strip at a time: the screen stays alive, and no phone's limit on canvases is met. */
 import { Gauge, type Quality } from './sharpness'
 
-/** Rows drawn at once: half a million pixels of a common photo. */
+/** Chosen, rows drawn at once: half a million pixels of a common photo. */
 const STRIP = 128
-/** So long may a strip after the other be measured before the screen gets its turn, milliseconds. */
+/** Chosen, most of one frame of the screen: so long may a strip after the other be measured before the screen gets its turn, milliseconds. */
 const TURN_MS = 12
 
 const pause = () => new Promise<void>((go) => setTimeout(go))

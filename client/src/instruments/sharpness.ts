@@ -20,10 +20,11 @@ const LEAST_SIDE = 16
 const LONGEST_SIDE = 256 * LONG_SIDE
 /** Gray in sixteenths: 8 bits would add the noise of their own rounding. */
 const STEPS = 16
-/** Luma of Rec. ITU-R BT.601 in 256ths: 0.299, 0.587, 0.114. */
+/** By definition, luma of Rec. ITU-R BT.601 in 256ths: 0.299, 0.587, 0.114. */
 const [RED, GREEN, BLUE] = [77, 150, 29]
-/** A Gaussian of sigma 0.7 in 1024ths: exp(-k²/0.98) for k = 0, 1, 2, normalised. */
+/** By definition, a Gaussian of sigma 0.7 in 1024ths: exp(-k²/0.98) for k = 0, 1, 2, normalised. */
 const [MIDDLE, NEXT, OUTER] = [584, 210, 10]
+/** By definition: the sum of it, two of each but the middle. */
 const KERNEL_SUM = 1024
 
 /** As `photo.taken` records it. */

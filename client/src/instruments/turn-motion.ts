@@ -25,7 +25,7 @@ export interface MotionSource {
   DeviceMotionEvent?: { requestPermission?: () => Promise<string> }
 }
 
-/** Where no rates have come after so long, there is no gyro, or the browser hides it. */
+/** Chosen, a hundred times a sensor's pause: where no rates have come after so long, there is no gyro, or the browser hides it. */
 const PATIENCE_MS = 1500
 const OTHER_WAY = 'Take the angle another way.'
 

@@ -1,7 +1,7 @@
 /**
  * What the code on a box says: GTIN, lot, serial and expiry, from GS1 element strings and links.
- * The twin of `server/twoturns/trade/gs1.py`, which names the sources. It knows the fields that labels of parts
- * carry; a label with another one is said to be broken here, and its lot is typed.
+ * The twin of `server/twoturns/trade/gs1.py`. It knows the fields that labels of parts carry; a label with another one
+ * is said to be broken here, and its lot is typed. Source: S1, GS1 General Specifications, section 3.
  */
 
 const SEPARATOR = '\x1d'
@@ -23,9 +23,10 @@ const open = (key: string, holds: string): Field => ({
   holds: new RegExp(`^${holds}$`),
 })
 
-// GS1 General Specifications, section 3: the 82 characters of a lot, and dates of which the day may be 00.
+// S1: the 82 characters of a lot, and dates of which the day may be 00.
 const TEXT = '[!%-?A-Z_a-z"]'
 const DATE = '\\d{2}(?:0\\d|1[0-2])(?:[0-2]\\d|3[01])'
+// S1, application identifiers: keys, what they hold, and how long those are that end by themselves.
 const FIELDS: readonly Field[] = [
   fixed('00', '\\d{18}', 18),
   fixed('0[123]', '\\d{14}', 14),

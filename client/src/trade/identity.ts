@@ -2,13 +2,14 @@
  * The vehicle identification number: what can be wrong with one that was read or typed.
  * Seventeen characters without I, O and Q: hard everywhere. The check character at position 9 is hard only where the
  * law asks for it (first character 1 to 5, or L); elsewhere a number is only said to carry none.
- * Source: 49 CFR 565.15(c). The twin of `server/twoturns/trade/identity.py`, which says more.
+ * Source: S1, 49 CFR 565.15(c). The twin of `server/twoturns/trade/identity.py`, which says more.
  */
 
 const LENGTH = 17
 const CHECK_AT = 9 // position, counted from 1
 const CHECKED_REGIONS = '12345L'
 
+/** S1, table III */
 const VALUES = new Map<string, number>([
   ...[...'0123456789'].map((digit, value): [string, number] => [digit, value]),
   ...[...'ABCDEFGH'].map((letter, i): [string, number] => [letter, i + 1]),

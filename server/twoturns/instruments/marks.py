@@ -12,10 +12,10 @@ of the wheel. So from five taps a photo passes up to 15 degrees measured and fai
 two more tooth tips on the far side are asked for. Those seven taps fix the whole projective picture
 of the wheel (the hub's vanishing line is the conic's polar) and the gate is 20 degrees.
 
-No focal length is needed. The method and its limits are our own, from simulation; the geometry
-(pole and polar, the image of a circle) is that of Hartley and Zisserman, Multiple View Geometry,
-chapters 2 and 8 (from memory). The twin is `client/src/instruments/marks.ts`; `same` tells how far
-the two may differ.
+No focal length is needed. The method and its limits are our own, from simulation (tests/bench,
+bench_instruments.py); the geometry (pole and polar, the image of a circle) is that of Hartley and
+Zisserman, Multiple View Geometry, chapters 2 and 8. The twin is `client/src/instruments/marks.ts`;
+`same` tells how far the two may differ.
 """
 
 from __future__ import annotations
@@ -31,17 +31,17 @@ from twoturns.instruments import sheet as sheets
 from twoturns.instruments.refusal import Refusal, rounded
 
 EDITION = 1
-MOST_TILT_DEG = 20
-CLEAR_TILT_DEG = 15  # from five taps: surely square enough up to here,
-HOPELESS_TILT_DEG = 28  # surely not from there
-LEAST_RADIUS = 300  # screen pixels; a finger hits within some 3
-MOST_ZOOM_MILLI = 4000  # beyond, the loupe shows the photo's pixels and no more of the wheel
-LEAST_SPAN_DEG = 50
-MOST_SPAN_DEG = 140
-MOST_OFF_CENTRE = 0.25  # hub from the middle, in long sides: 18 degrees for a common lens
-FAR_APART_CENTI = 150
-IN_LINE_CENTI = 25
-ONE_OUT_CENTI = 75
+MOST_TILT_DEG = 20  # chosen: more, and marks at two depths are told apart for a fifth of a tooth
+CLEAR_TILT_DEG = 15  # chosen, from simulation: by five taps surely square enough up to here,
+HOPELESS_TILT_DEG = 28  # chosen, from simulation: surely not from there
+LEAST_RADIUS = 300  # chosen, screen pixels: a finger hits within some 3, a hundredth of it
+MOST_ZOOM_MILLI = 4000  # chosen: beyond, the loupe shows pixels and no more of the wheel
+LEAST_SPAN_DEG = 50  # chosen, from simulation: tips nearer to each other tell the tilt badly,
+MOST_SPAN_DEG = 140  # chosen, from simulation: and so do tips almost across the hub
+MOST_OFF_CENTRE = 0.25  # chosen: the hub in long sides from the middle, 18° for a common lens
+FAR_APART_CENTI = 150  # chosen: a tooth and a half; perspective is left out for marks so near
+IN_LINE_CENTI = 25  # chosen: three times what taps are off on a clear photo (rms 0.075, bench)
+ONE_OUT_CENTI = 75  # chosen: as far from one tooth as that from none; between them no verdict
 
 Vector = tuple[float, float]
 Form = tuple[float, float, float]

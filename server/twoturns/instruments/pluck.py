@@ -3,7 +3,7 @@ The pitch of a plucked belt span, as the phone hears it, and computed anew from 
 
 `estimate` takes one clip; it answers with a frequency or with the reason why there is none.
 `recompute` takes the sheet and the clips of a reading and says whether they bear it out. Pure.
-Twin of client/src/instruments/pluck.ts. What was measured: tests/bench/bench_pluck.py.
+Twin of client/src/instruments/pluck.ts. The bench, and its results: tests/bench/bench_pluck.py.
 
 A clip is 2 s at 48 kHz, the pluck somewhere in it with quiet before it. Two searches must agree:
 one in the open (25 to 450 Hz) and one near the target. The one near the target alone would take
@@ -28,23 +28,25 @@ from twoturns.ledger.forms import SHA256, is_formed
 
 EDITION = 1
 OPEN = (pluck_lags.LOW_HZ, pluck_lags.HIGH_HZ)
-LEAST_STRENGTH = 8.0
-LEAST_SCORE = 0.45
-WITNESS_SHARE = 0.08
-SAME_SHARE = 0.03
-LOWER_RIVAL = 0.7
-#: A lower comb that explains so much of what the answer does, and what lies between its modes:
-#: each alone, or less of both, says that the answer may be an octave of the truth.
+LEAST_STRENGTH = 8.0  #: chosen on the bench: pure noise stays below 6
+LEAST_SCORE = 0.45  #: chosen on the bench: a comb that explains less does not count
+WITNESS_SHARE = 0.08  #: chosen on the bench: stiffness biases the witnesses
+SAME_SHARE = 0.03  #: chosen: what two searches that found one comb may differ by
+LOWER_RIVAL = 0.7  #: chosen: a comb below that share of the answer may be its lower octave
+#: Chosen on the bench's slack belts: a lower comb that explains so much of what the answer does,
+#: and what lies between its modes: each alone, or less of both, says that the answer may be an
+#: octave of the truth.
 HINTS_OF_AN_OCTAVE = ((1.004, -1.0), (0.0, 0.04), (0.98, 0.02))
-WINDOW_SAMPLES = 1_200
-WITNESS_SKIP = 24  #: 6 ms at 4 kHz
-CLIPPED_AT = 32_766 / 32_768
-CLIPPED_SHARE = 0.01
+WINDOW_SAMPLES = 1_200  #: chosen, 0.3 s: as long as the longest comb's window
+WITNESS_SKIP = 24  #: chosen, 6 ms at 4 kHz: the finger's click
+CLIPPED_AT = 32_766 / 32_768  #: by definition: the last step but one of 16 bits
+CLIPPED_SHARE = 0.01  #: chosen: so many are told, the reading counts all the same
 
-PLUCKS = 3
-MOST_SPREAD_PERCENT = 4
-SAME_SHARE_ANEW = 0.005
-CLIP_SECONDS = (0.5, 10)
+PLUCKS = 3  #: chosen: the least number that has a middle one
+MOST_SPREAD_PERCENT = 4  #: chosen: 8 % of the tension
+SAME_SHARE_ANEW = 0.005  #: chosen: 1 % of the tension; two languages' sums differ by far less
+CLIP_SECONDS = (0.5, 10)  #: chosen: see LEAST_SAMPLES; and what nobody waits for
+NEAR = (0.62, 1.6)  #: chosen, of the nominal: no octave of what is looked for lies within
 
 Lags = tuple[float, float, float]
 Range = tuple[float, float]
@@ -65,7 +67,7 @@ class Pluck:
 
 def near_range(low: float, high: float, nominal: float) -> Range:
     """Return where a span is looked for whose reading should lie in a window, Hz."""
-    return min(low, 0.62 * nominal), max(high, 1.6 * nominal)
+    return min(low, NEAR[0] * nominal), max(high, NEAR[1] * nominal)
 
 
 def estimate(samples: Samples, near: Range | None) -> Pluck:

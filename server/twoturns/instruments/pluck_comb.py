@@ -4,7 +4,8 @@ The comb: a belt span's modes, damped and slightly sharp, fitted to the samples 
     f_n = n f sqrt((1 + B n²) / (1 + B)),  each dying out as exp(-pi f n^0.7 t / Q),  n = 1 .. 6
 
 f is the first mode as heard. The law of the modes is that of a stiff string (Fletcher, Rossing: The
-Physics of Musical Instruments, section 2.18, from memory). Twin of
+Physics of Musical Instruments, section 2.18). Figures are chosen on the bench: synthetic belts and
+real strings (tests/bench/bench_pluck.py), seeds 1,000 to 1,399. Twin of
 client/src/instruments/pluck-comb.ts.
 
 The columns are sums of powers of one complex number for each mode, so the normal equations are
@@ -24,33 +25,33 @@ from twoturns.instruments.pluck_lags import hz_at, parabola, peaks, similarity
 
 Complex = npt.NDArray[np.complex128]
 
-MODES = 6
-HIGHEST_MODE_HZ = 1_500.0
-PERIODS = 14
-LONGEST_S = 0.30
-SKIP_SAMPLES = 16  #: 4 ms: the finger's click
-DECAY_POWER = 0.7
-MODE_PRICE = 0.004
-RIDGE = 1e-5
-GRID_Q = (6.0, 14.0, 35.0)
-GRID_B = (0.0, 0.006, 0.014)
-KEPT = 5
-APART = 0.025  #: candidates nearer than this share are one
-MERGE = 0.015
-ROUNDS = 6
-STEPS = (0.012, 0.4, 0.004)  #: of ln f, ln Q, B
-SMALLER = 0.4
-Q_BETWEEN = (3.0, 200.0)
-B_BETWEEN = (-0.001, 0.018)
-AS_GOOD = 0.97
-FAMILY = 0.12  #: combs nearer than this share are readings of one pitch
-SPECTRA_SAMPLES = (1_200, 480, 200)  #: 300, 120 and 50 ms
+MODES = 6  #: chosen on the bench: how many are fitted
+HIGHEST_MODE_HZ = 1_500.0  #: chosen: below the filter's edge
+PERIODS = 14  #: chosen on the bench: of the first mode, what a window holds
+LONGEST_S = 0.30  #: chosen on the bench: and no more than this
+SKIP_SAMPLES = 16  #: chosen, 4 ms: the finger's click
+DECAY_POWER = 0.7  #: chosen on the bench: higher modes die sooner, and not in proportion
+MODE_PRICE = 0.004  #: chosen on the bench: what a mode has to explain, to be worth it
+RIDGE = 1e-5  #: chosen: keeps two modes that meet from making the equations singular
+GRID_Q = (6.0, 14.0, 35.0)  #: chosen on the bench: where fits begin
+GRID_B = (0.0, 0.006, 0.014)  #: chosen on the bench: where fits begin
+KEPT = 5  #: chosen on the bench: how many candidates are refined
+APART = 0.025  #: chosen: candidates nearer than this share are one, their fits would meet
+MERGE = 0.015  #: chosen: the same of peaks, before any fit
+ROUNDS = 6  #: chosen: after five shrinks a step in f is a ten-thousandth
+STEPS = (0.012, 0.4, 0.004)  #: chosen, of ln f, ln Q, B: about half the way to the next candidate
+SMALLER = 0.4  #: chosen on the bench: how a step shrinks where it leads nowhere
+Q_BETWEEN = (3.0, 200.0)  #: chosen: wide round GRID_Q
+B_BETWEEN = (-0.001, 0.018)  #: chosen: round GRID_B, and just below 0, so that 0 is no edge
+AS_GOOD = 0.97  #: chosen on the bench: so near the best, a higher comb is taken
+FAMILY = 0.12  #: chosen: combs nearer than this share are readings of one pitch
+SPECTRA_SAMPLES = (1_200, 480, 200)  #: chosen: 300, 120 and 50 ms, for long and short ringing
 #: An octave below: detunings and quality factors tried for the modes between those of a comb.
-BETWEEN = (1, 3, 5, 7)  #: halves of the first mode
-BETWEEN_TUNE = (0.98, 0.99, 1.0, 1.01, 1.02)
-FFT_SIZE = 4_096
-LEAST_PEAK = 0.15
-BLOCK = 32
+BETWEEN = (1, 3, 5, 7)  #: by definition: halves of the first mode
+BETWEEN_TUNE = (0.98, 0.99, 1.0, 1.01, 1.02)  #: chosen on the bench
+FFT_SIZE = 4_096  #: chosen: a bin of 1 Hz, and the parabola does the rest
+LEAST_PEAK = 0.15  #: chosen on the bench, of the highest peak
+BLOCK = 32  #: chosen: powers of a mode are made once for so many samples
 
 
 @dataclass(frozen=True)

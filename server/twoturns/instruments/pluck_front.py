@@ -15,25 +15,27 @@ import numpy.typing as npt
 
 Samples = npt.NDArray[np.float64]
 
-CLIP_HZ = 48_000  #: rate of a clip
-RATE_HZ = 4_000  #: rate the estimator works at: a belt span's lowest modes lie below 1.5 kHz
+CLIP_HZ = 48_000  #: chosen, rate of a clip: what phones record at
+RATE_HZ = 4_000  #: chosen, what is worked at: a span's lowest modes lie below 1.5 kHz
 STEP = CLIP_HZ // RATE_HZ
-HALF_TAPS = 120
-CUT_HZ = 1_800
-KAISER_BETA = 8.0
-ORDER = 24  #: of the noise model
-NOISE_SAMPLES = 1_200  #: 0.3 s
-NOISE_STEP = 400  #: 0.1 s: none of a noise's three may be silent,
-STEADY = 3.0  #: nor so much louder than another: that would be a belt ringing out
-BEFORE_SAMPLES = 360  #: a rise is measured against the 90 ms before it
-RISE_SAMPLES = (40, 120, 360)  #: 10, 30 and 90 ms
-LEAST_SAMPLES = 2_000  #: 0.5 s: a shorter clip holds no pluck with the quiet before it
-SILENCE = 1e-14  #: power added to a noise model, so that digital silence has one
-NO_SOUND = 1e-13  #: power; the last bit of 16 has more
-EDGE_SAMPLES = 12  #: what the decimation of a clip that breaks off spoils at its end
+HALF_TAPS = 120  #: chosen: a slope of 1 kHz, so that what folds back lies above the highest mode
+CUT_HZ = 1_800  #: chosen: above every mode that is fitted, below half the rate
+KAISER_BETA = 8.0  #: chosen: 81 dB by Kaiser's formula, more than a phone's microphone tells apart
+ORDER = 24  #: chosen on the bench, of the noise model
+NOISE_SAMPLES = 1_200  #: chosen, 0.3 s: what is quiet before a pluck at least
+NOISE_STEP = 400  #: chosen, 0.1 s: none of a noise's three may be silent,
+STEADY = 3.0  #: chosen on the bench: nor so much louder than another, as a belt ringing out is
+BEFORE_SAMPLES = 360  #: chosen on the bench: a rise is measured against the 90 ms before it
+RISE_SAMPLES = (40, 120, 360)  #: chosen on the bench: 10, 30 and 90 ms
+LEAST_SAMPLES = 2_000  #: chosen, 0.5 s: a shorter clip holds no pluck with the quiet before it
+SILENCE = 1e-14  #: chosen: power added to a noise model, so that digital silence has one
+NO_SOUND = 1e-13  #: chosen: power; the last bit of 16 has more
+EDGE_SAMPLES = 12  #: chosen: what the decimation of a clip that breaks off spoils at its end
 
 _at = np.arange(-HALF_TAPS, HALF_TAPS + 1)
-_sinc = 2 * CUT_HZ / CLIP_HZ * np.sinc(2 * CUT_HZ / CLIP_HZ * _at) * np.kaiser(241, KAISER_BETA)
+_sinc = (
+    2 * CUT_HZ / CLIP_HZ * np.sinc(2 * CUT_HZ / CLIP_HZ * _at) * np.kaiser(len(_at), KAISER_BETA)
+)
 LOW_PASS: Samples = _sinc / _sinc.sum()
 
 

@@ -16,12 +16,13 @@ import numpy as np
 
 from twoturns.instruments.pluck_front import RATE_HZ, Samples
 
-LOW_HZ, HIGH_HZ = 25.0, 450.0
-LONGEST = RATE_HZ // 25  #: lag in samples
-SHORTEST = 8  #: 500 Hz: the parabola needs a sample beyond 450 Hz
-MPM_SHARE = 0.85
-YIN_THRESHOLD = 0.2
-YIN_SAMPLES = 960
+LOW_HZ = 25.0  #: chosen: a long span that hangs slack
+HIGH_HZ = 450.0  #: chosen: a short span, tight
+LONGEST = RATE_HZ // 25  #: chosen, lag in samples: the period of the lowest note
+SHORTEST = 8  #: chosen, 500 Hz: the parabola needs a sample beyond 450 Hz
+MPM_SHARE = 0.85  #: chosen, of the 0.8 to 1.0 that MPM's paper names
+YIN_THRESHOLD = 0.2  #: chosen on the bench: YIN's paper has 0.1, a damped belt is less periodic
+YIN_SAMPLES = 960  #: chosen, 0.24 s: six periods of the lowest note
 
 
 def parabola(left: float, middle: float, right: float) -> float:

@@ -9,8 +9,9 @@ step but the gray copy, so browser and server agree to the digit on the same pix
 up. Two JPEG decoders may differ by a level here and there: `same` allows for it.
 
 Sources: S1, Rec. ITU-R BT.601 (luma). S2, Pech-Pacheco et al. 2000 and Pertuz et al. 2013 on
-Laplacian focus measures (from memory). The thresholds are our own, from ten photos blurred by hand
-(tests/bench); none of them shows an engine. The twin is `client/src/instruments/sharpness.ts`.
+Laplacian focus measures. The thresholds are our own, from ten photos blurred by hand
+(tests/bench/bench_instruments.py); none of them shows an engine. The twin is
+`client/src/instruments/sharpness.ts`.
 """
 
 from __future__ import annotations
@@ -26,19 +27,19 @@ from PIL import Image
 
 from twoturns.instruments.refusal import rounded
 
-LONG_SIDE = 512
-RETAKE_BELOW = 250  # tenths
-WARN_BELOW = 330
-MOST_BLOWN_PERMILLE = 100
-LEAST_MEAN = 60
-_BLOWN_FROM = 250
-_LEAST_SIDE = 16
-_LONGEST_SIDE = 256 * LONG_SIDE
-_STEPS = 16  # gray in sixteenths: 8 bits would add the noise of their own rounding
-_LUMA = np.array([77, 150, 29], np.int64)  # S1 in 256ths: 0.299, 0.587, 0.114
-_KERNEL = (10, 210, 584, 210, 10)  # exp(-k²/0.98) in 1024ths
-_MOST_PIXELS = 120_000_000  # a larger picture is no phone's, and would fill the memory
-_STRIP = 256
+LONG_SIDE = 512  # chosen: averaging to it takes a dark photo's noise away
+RETAKE_BELOW = 250  # chosen, in tenths, from the ten photos
+WARN_BELOW = 330  # chosen, in tenths, from the ten photos
+MOST_BLOWN_PERMILLE = 100  # chosen: a tenth of the picture in plain white hides something
+LEAST_MEAN = 60  # chosen, of 255: darker, and noise is taken for detail
+_BLOWN_FROM = 250  # chosen, of 255: coding leaves little of plain white at 255 itself
+_LEAST_SIDE = 16  # chosen: a strip that is narrower has no inside to measure
+_LONGEST_SIDE = 256 * LONG_SIDE  # chosen: sums stay exact in 64 bits far beyond it
+_STEPS = 16  # chosen: in whole grays the rounding alone would be noise
+_LUMA = np.array([77, 150, 29], np.int64)  # S1, in 256ths: 0.299, 0.587, 0.114
+_KERNEL = (10, 210, 584, 210, 10)  # by definition, exp(-k²/0.98) in 1024ths
+_MOST_PIXELS = 120_000_000  # chosen: a larger picture is no phone's, and would fill the memory
+_STRIP = 256  # chosen: rows at a time, so that a photo is never in memory as 64-bit numbers whole
 _FORMATS = ("JPEG", "PNG", "WEBP")  # an EPS, say, would be given to another program to draw
 # What Pillow raises at bytes that are no picture; found by changing bytes of good ones at random.
 _NO_PICTURE = (

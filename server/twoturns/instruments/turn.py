@@ -13,7 +13,8 @@ grows with the root of their number, the scale's part with the whole angle.
 Sources: S1, W3C Device Orientation and Motion: rates in degrees per second about the phone's x (to
 the right), y (up) and z (out of the screen), right-handed, limited to 0.1. S2, arXiv 2103.11097: a
 turn of 360 degrees by hand as a reference for scale. S3, swing and twist: Dobrowolski,
-arXiv 1506.05481 (from memory). The twin is `client/src/instruments/turn.ts`.
+arXiv 1506.05481. Own simulation: tests/bench/bench_instruments.py. The twin is
+`client/src/instruments/turn.ts`.
 """
 
 from __future__ import annotations
@@ -28,19 +29,21 @@ from twoturns.instruments import sheet as sheets
 from twoturns.instruments.refusal import Refusal, rounded
 
 EDITION = 1
-STILL_US = 900_000  # a still second, less a sample at each end
-MOST_SPREAD_MDPS = 2_000  # thousandths of a degree per second
-MOST_ZERO_MDPS = 10_000  # no sensor is that far off: the phone was turning
-MOST_GAP_US = 200_000
-MOST_RATE_MDPS = 500_000  # faster, 60 readings a second say too little
-LONGEST_US = 120_000_000
-MOST_BACK_DEG = 5
-LEAST_DEG = 5
-MOST_SWING_DEG = 35
-CHANCE_DEG = 1  # of one capture
-SCALE_SHARE = 1 / 30  # of the angle, not calibrated
-CALIBRATED_SHARE = 1 / 90
-MOST_SCALE_PPM = 50_000
+STILL_US = 900_000  # chosen: a still second, less a sample at each end
+MOST_SPREAD_MDPS = 2_000  # chosen: more is a hand that moves, no sensor's noise
+MOST_ZERO_MDPS = 10_000  # chosen: no sensor is that far off, so the phone was turning
+MOST_GAP_US = 200_000  # chosen: a dozen samples; a turn across it would be guessed
+MOST_RATE_MDPS = 500_000  # chosen: faster, 60 readings a second say too little
+LONGEST_US = 120_000_000  # chosen: the zero drifts, and a stroke takes seconds
+MOST_BACK_DEG = 5  # chosen: more is a ratchet's way back, which is no part of the turn
+LEAST_DEG = 5  # chosen: of less, the chance part alone would be a fifth
+MOST_SWING_DEG = 35  # chosen, from simulation: up to there the tolerances hold
+CHANCE_DEG = 1  # chosen, from simulation: of one capture
+SCALE_SHARE = (
+    1 / 30
+)  # chosen, from simulation, of the angle, not calibrated: with the chance part 4° at 90
+CALIBRATED_SHARE = 1 / 90  # chosen, from simulation: with the chance part 2° at 90
+MOST_SCALE_PPM = 50_000  # chosen: five times what is typical; beyond, that turn was not a whole one
 
 Vector = tuple[float, float, float]
 Quaternion = tuple[float, float, float, float]

@@ -30,8 +30,9 @@ from dataclasses import dataclass, replace
 
 Point = tuple[float, float]
 
-_STEPS = 720  # half a degree: a belt that fits lies between two samples, or at the end of travel
-_BISECTIONS = 60  # below the last bit of a double after a start of half a degree
+# Chosen, half a degree: a belt that fits lies between two samples, or at the end of travel.
+_STEPS = 720
+_BISECTIONS = 60  # chosen: below the last bit of a double after a start of half a degree
 
 
 class DriveError(ValueError):

@@ -29,7 +29,7 @@ SEPARATOR: Final = "\x1d"
 # A lot with another field inside: expiry with a real month and day, or a serial at its end.
 _SWALLOWED: Final = re.compile(r".(?:17\d\d(?:0[1-9]|1[0-2])(?:[0-2]\d|3[01])|21...)")
 _QUERIED: Final = re.compile(r"[?&](\d{2,4})=([^&#]*)")
-_LONGEST: Final = 500  # characters: what an entry has room for
+_LONGEST: Final = 500  # characters, chosen: what an entry has room for
 # What a scanner puts before GS1 text: its name for the symbol, or the FNC1 in first place. S1.
 _ANNOUNCED: Final = re.compile(r"\](?:C1|d2|Q3|e0|J1)\x1d?|\x1d")
 

@@ -18,14 +18,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-LENGTH = 17
-CHECK_AT = 9  # position, counted from 1
+LENGTH = 17  # S1
+CHECK_AT = 9  # S1: position, counted from 1
 CHECKED_REGIONS = "12345L"
 
+# S1, table III
 _VALUES = {str(digit): digit for digit in range(10)} | dict(
     zip("ABCDEFGHJKLMNPRSTUVWXYZ", [*range(1, 9), *range(1, 6), 7, 9, *range(2, 10)], strict=True)
 )
-_WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
+_WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)  # S1, table IV
 _NOT_USED = {"I": "1", "O": "0", "Q": "0"}
 _LOOK_ALIKE = ("2SZ", "5S", "8BHY", "BS", "0D", "6G", "UVM", "NVM", "1L7T")
 

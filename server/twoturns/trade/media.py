@@ -10,7 +10,8 @@ Sources: WHATWG MIME Sniffing Standard, section 6.1 (JPEG, PNG, WebP); ISO/IEC 1
 
 from typing import Final
 
-HEAD_BYTES: Final = 64  # a file type box that names more brands than fit is not looked through
+# Chosen: a file type box that names more brands than fit is not looked through.
+HEAD_BYTES: Final = 64
 
 _HEIC: Final = {b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx"}
 _HEIF: Final = {b"mif1", b"msf1"}  # as the first brand: how it is coded is not said by it

@@ -12,6 +12,8 @@ tension, ends clamped: the lowest root of its frequency equation.
 
 import math
 
+_FREE_BEAM = 4.7300408  # S3: the lowest root of cos b · cosh b = 1, a clamped beam without tension
+
 
 def span_frequency_hz(tension_n: float, span_m: float, mass_kg_per_m: float) -> float:
     """
@@ -52,8 +54,8 @@ def stiff_span_frequency_hz(
     pull = tension_n * span_m**2 / stiffness_nm2  # against the beam's own stiffness
     if not clamped:
         return string_hz * math.sqrt(1 + math.pi**2 / pull)
-    # The root lies between that of a string, pi, and that of a beam without tension, 4.73.
-    low, high = math.pi, 4.7300408
+    # The root lies between that of a string, pi, and that of a beam without tension.
+    low, high = math.pi, _FREE_BEAM
     for _ in range(60):
         middle = (low + high) / 2
         low, high = (middle, high) if _clamped(middle, pull) < 0 else (low, middle)

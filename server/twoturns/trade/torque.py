@@ -2,9 +2,10 @@
 What to set on a torque wrench, and whether a wrench may be used for a value at all.
 
 Sources: S1, US Army TM 9-2350-277-40&P and TM 5-3805-274-13&P (adaptor in line), TM 9-254
-(the cosine), TM 9-2350-277-20-2 (at right angles no correction). S2, a torque-tool maker's notes
-on ISO 6789:2017: the range begins at the lowest marked value, calibration holds until its date or
-for 5,000 cycles by default. S3, ISO 6789:2003 as quoted: checked from 20 % of the largest value.
+(the cosine), TM 9-2350-277-20-2 (at right angles no correction). S2, ISO 6789, as two makers of
+torque tools quote it: calibration holds until its date or for 5,000 cycles by default; by the
+edition of 2017 the range begins at the lowest marked value. S3, ISO 6789:2003, as a tool maker's
+manual and a calibration laboratory quote it: checked at 20, 60 and 100 % of the largest value.
 The twin is `client/src/trade/torque.ts`.
 """
 
@@ -15,7 +16,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 CYCLES_PER_CALIBRATION = 5000  # S2
-LOWEST_PART = 0.2  # S3: where no lowest mark is known
+LOWEST_PART = 0.2  # S3, where no lowest mark is known
 
 
 def wrench_setting_nm(

@@ -3,7 +3,8 @@ Units of the trade, one to another: torque, force, length, pressure, volume, tem
 is the US one.
 
 Sources: S1, NIST Special Publication 811, appendix B (factors that are exact by definition: the
-international inch and pound, standard gravity). The US gallon is 231 cubic inches.
+international inch and pound, standard gravity). S2, NIST Handbook 44, appendix C: the US gallon is
+231 cubic inches, the mile 63,360 inches. Every factor is tried against Pint, which has its own.
 """
 
 from __future__ import annotations
@@ -11,13 +12,14 @@ from __future__ import annotations
 import math
 from typing import Final
 
-_INCH_M: Final = 0.0254
-_COLDEST_C: Final = -273.15  # S1, B.9: 0 K
-_POUND_KG: Final = 0.45359237
-_GRAVITY: Final = 9.80665
+_INCH_M: Final = 0.0254  # exact, S1
+_COLDEST_C: Final = -273.15  # exact, S1, B.9: 0 K
+_POUND_KG: Final = 0.45359237  # exact, S1
+_GRAVITY: Final = 9.80665  # exact, S1: standard gravity, m/s²
 _POUND_FORCE_N: Final = _POUND_KG * _GRAVITY
 
-# Each unit: what it measures, and how much of the first unit of that kind it is.
+# Each unit: what it measures, and how much of the first unit of that kind it is. S1, S2; the rest
+# are powers of ten.
 UNITS: Final[dict[str, tuple[str, float]]] = {
     "N·m": ("torque", 1.0),
     "N·cm": ("torque", 0.01),

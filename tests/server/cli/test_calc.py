@@ -199,7 +199,7 @@ def test_a_mix_of_too_much_glycol_and_plain_water_are_said_to_be_a_danger():
     ],
 )
 def test_units_are_taken_as_people_call_them_and_told_to_programs(typed, value, unit):
-    """Factors of NIST SP 811, appendix B.8, from memory."""
+    """Factors of NIST SP 811, appendix B.8."""
     found = told(*typed.split())
     assert found["value"] == pytest.approx(value, rel=1e-4)
     assert found["units"]["value"] == unit

@@ -23,7 +23,7 @@ def test_the_van_uses_every_kind_of_proof():
 
 @every
 def test_every_torque_is_proved_within_what_its_wrench_may_be_off(name):
-    # ISO 6789: a wrench may be 4 % off, up to 10 N·m 6 % (from memory).
+    # ISO 6789, type II, class A, as a wrench maker's manual quotes it: 4 % off, up to 10 N·m 6 %.
     for step, proof in proofs(bundle_of(name)):
         if proof.get("tool") == "torque_wrench":
             target = Decimal(proof["target"])

