@@ -7,6 +7,7 @@ import { readFileSync, readdirSync } from 'node:fs'
 import { join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { build, defineConfig, type Plugin } from 'vite'
+import { notices } from './notices'
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url))
 const outDir = here('../server/twoturns/static')
@@ -51,9 +52,12 @@ function serviceWorker(): Plugin {
   }
 }
 
+const { inWorker, inPage } = notices()
+
 export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
-  plugins: [serviceWorker()],
+  plugins: [inPage, serviceWorker()],
+  worker: { plugins: () => [inWorker] },
   build: {
     outDir,
     emptyOutDir: true,

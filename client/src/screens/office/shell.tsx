@@ -2,6 +2,7 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useRef } from 'preact/hooks'
 import type { Trouble } from '../../store'
+import { LICENCES } from '../route'
 import { atDesk } from './atdesk'
 import type { Rooms } from '../rooms'
 import '../../parts/parts.css'
@@ -72,7 +73,8 @@ export function Shell({
           )}
           <p>
             {device?.workshopName}
-            {device?.personName ? `, ${device.personName}` : ''} <a href="#/sign-out">Sign out</a>
+            {device?.personName ? `, ${device.personName}` : ''} <a href="#/sign-out">Sign out</a>{' '}
+            <a href={LICENCES}>Licences</a>
             <span role="status">{status.state === 'idle' ? '' : ` · ${status.words}`}</span>
           </p>
         </div>

@@ -1,0 +1,133 @@
+"""
+What is given away: the wheel with its licence, the notices of what it bundles, its bill of
+materials, and the versions that it was tried with.
+"""
+
+import json
+import re
+import subprocess
+import sys
+import tomllib
+import zipfile
+from pathlib import Path
+
+import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
+import hatch_build
+from alone import alone
+
+ROOT = Path(__file__).resolve().parents[2]
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
+LOCK = json.loads((ROOT / "client" / "package-lock.json").read_text())["packages"]
+REQUIREMENTS = (ROOT / "server" / "requirements.txt").read_text()
+# Types for the compiler: nothing of them is in the app.
+NO_CODE = {"@types/emscripten", "tagged-tag", "type-fest"}
+
+
+def in_the_app() -> dict[str, str]:
+    """What the lock file says the app needs, by name with its version."""
+    named = {
+        path.removeprefix("node_modules/"): one
+        for path, one in LOCK.items()
+        if path and not one.get("dev")
+    }
+    return {name: one["version"] for name, one in named.items() if name not in NO_CODE}
+
+
+def pins() -> list[Requirement]:
+    return [
+        Requirement(line.rstrip(" \\"))
+        for line in REQUIREMENTS.splitlines()
+        if re.match(r"[a-z]", line)
+    ]
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory):
+    """Return the wheel, built from this tree, by its files."""
+    is_installed = (ROOT / "client" / "node_modules" / "vite").is_dir()
+    with alone(ROOT / "client"):
+        hatch_build.bring_up_to_date(ROOT, install=not is_installed)
+    folder = tmp_path_factory.mktemp("wheel")
+    command = [sys.executable, "-m", "hatchling", "build", "-t", "wheel", "-d", str(folder)]
+    built = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert built.returncode == 0, built.stdout + built.stderr
+    (path,) = folder.glob("*.whl")
+    with zipfile.ZipFile(path) as files:
+        return {name: files.read(name) for name in files.namelist()}
+
+
+@pytest.fixture(scope="module")
+def info(wheel):
+    """Return the files of its `.dist-info`."""
+    return {
+        name.partition("/")[2]: data
+        for name, data in wheel.items()
+        if name.partition("/")[0].endswith(".dist-info")
+    }
+
+
+def test_the_wheel_says_its_licence_and_brings_the_text(info):
+    said = info["METADATA"].decode()
+    assert "License-Expression: Apache-2.0\n" in said
+    assert "License-File: server/LICENSE\n" in said
+    text = info["licenses/server/LICENSE"].decode()
+    assert "Apache License" in text
+    assert text.rstrip().endswith("limitations under the License.")
+
+
+def test_both_sides_name_the_same_licence():
+    assert json.loads((ROOT / "client" / "package.json").read_text())["license"] == "Apache-2.0"
+    assert PROJECT["license"] == "Apache-2.0"
+
+
+def test_the_app_in_the_wheel_names_each_package_it_bundles_with_its_licence(wheel):
+    """Held against the lock file, which the page is not made of."""
+    page = wheel["twoturns/static/licences.html"].decode()
+    named = dict(re.findall(r"<h2>(\S+) (\S+)</h2>", page))
+    reader = named.pop("zxing-cpp")
+    assert named == in_the_app()
+    assert re.fullmatch("[0-9a-f]{40}", reader)
+    for text in ("SIL OPEN FONT LICENSE Version 1.1", "Apache License", "MIT License"):
+        assert text in page
+    assert page.count("<pre>") == len(named) + 1
+
+
+def test_the_page_of_licences_is_kept_on_the_phone_with_the_app(wheel):
+    assert b"/licences.html" in wheel["twoturns/static/sw.js"]
+
+
+def test_the_bill_of_materials_is_cyclonedx_and_names_all_that_is_in_it(info):
+    """The schema is OWASP's, as the CycloneDX project's own library brings it."""
+    from cyclonedx.schema import SchemaVersion  # of this test alone: the others do without it
+    from cyclonedx.validation.json import JsonStrictValidator
+
+    text = info["sboms/twoturns.cdx.json"].decode()
+    assert JsonStrictValidator(SchemaVersion.V1_6).validate_str(text) is None
+    said = json.loads(text)
+    found = {(one["name"], one["version"]) for one in said["components"]}
+    needed = {(pin.name, str(next(iter(pin.specifier)).version)) for pin in pins()}
+    assert {*in_the_app().items()} | needed <= found
+    assert {name for name, _ in found - {*in_the_app().items()} - needed} == {"zxing-cpp"}
+
+
+def test_each_version_that_serve_was_tried_with_is_one_that_the_project_allows():
+    pinned = {}
+    for pin in pins():
+        pinned.setdefault(canonicalize_name(pin.name), []).append(pin)
+    for text in PROJECT["dependencies"]:
+        wanted = Requirement(text)
+        found = pinned.get(canonicalize_name(wanted.name))
+        assert found, f"{wanted.name}: make server/requirements.txt anew, its head says how"
+        for pin in found:
+            assert wanted.specifier.contains(next(iter(pin.specifier)).version), text
+
+
+def test_each_version_has_hashes_and_no_address_of_any_index():
+    blocks = re.split(r"\n(?=[a-z])", REQUIREMENTS)[1:]
+    assert len(blocks) == len(pins())
+    for block in blocks:
+        assert re.search(r"--hash=sha256:[0-9a-f]{64}\b", block), block.splitlines()[0]
+    assert "://" not in REQUIREMENTS
