@@ -7,7 +7,7 @@ import { readFileSync, readdirSync } from 'node:fs'
 import { join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { build, defineConfig, type Plugin } from 'vite'
-import { notices } from './notices'
+import { notices } from './notices.ts'
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url))
 const outDir = here('../server/twoturns/static')

@@ -131,3 +131,10 @@ def test_each_version_has_hashes_and_no_address_of_any_index():
     for block in blocks:
         assert re.search(r"--hash=sha256:[0-9a-f]{64}\b", block), block.splitlines()[0]
     assert "://" not in REQUIREMENTS
+
+
+def test_the_page_of_changes_begins_with_this_version():
+    page = (ROOT / "server" / "docs" / "changes.md").read_text()
+    first = re.search(r"^## (\S+)", page, re.MULTILINE)
+    assert first
+    assert first[1] == PROJECT["version"]

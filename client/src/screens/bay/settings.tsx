@@ -102,12 +102,10 @@ export function SettingsScreen({ back, places, ...rooms }: Rooms & { back: () =>
         The fingerprint is the one on the workshop's paper. If they differ, this phone writes for someone
         else.
       </p>
-      <ul class="rows" aria-label="Leave">
+      <ul class="rows" aria-label="More">
         <RowKey note="it forgets its key and what it received" onPress={() => go('/sign-out')}>
           Sign this phone out
         </RowKey>
-      </ul>
-      <ul class="rows" aria-label="About the app">
         <RowKey note="of the app, and of the work of others in it" onPress={() => location.assign(LICENCES)}>
           Licences
         </RowKey>

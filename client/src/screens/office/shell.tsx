@@ -73,7 +73,8 @@ export function Shell({
           )}
           <p>
             {device?.workshopName}
-            {device?.personName ? `, ${device.personName}` : ''} <a href="#/sign-out">Sign out</a>{' '}
+            {device?.personName ? `, ${device.personName}` : ''} <a href="#/sign-out">Sign out</a>
+            {' · '}
             <a href={LICENCES}>Licences</a>
             <span role="status">{status.state === 'idle' ? '' : ` · ${status.words}`}</span>
           </p>
