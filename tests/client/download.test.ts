@@ -56,7 +56,7 @@ async function said(answer: Response, range: string | null, status = answer.stat
   return new Response(await answer.arrayBuffer(), { status, headers })
 }
 
-const half = () => phone.store.post.half(sha)
+const half = () => phone.store.downloads.half(sha)
 /** Not `toEqual`, which takes seconds for so many bytes. */
 const isBegun = (bytes: Uint8Array | undefined, length: number) =>
   bytes?.length === length && Buffer.compare(bytes, whole.subarray(0, length)) === 0
@@ -108,14 +108,14 @@ test('what is kept is gone on with after the next start, and its last byte is th
   phone = await openPhone(phone.name)
   expect(isBegun((await half())?.bytes, 50_000)).toBe(true)
   expect(await isWhole(download())).toBe(true)
-  await phone.store.post.keepAsset(sha, 'image/png', whole.buffer)
+  await phone.store.bundleCache.keepAsset(sha, 'image/png', whole.buffer)
   expect(await half()).toBeNull()
 })
 
 test('a half that was damaged is thrown away, and all is brought from the first byte', async () => {
   const damaged = whole.slice(0, 100_000)
   damaged[500] = (damaged[500] ?? 0) ^ 1
-  await phone.store.post.keepPart(sha, { from: 0, bytes: damaged, total: whole.length })
+  await phone.store.downloads.keepPart(sha, { from: 0, bytes: damaged, total: whole.length })
   expect(await isWhole(download())).toBe(true)
   expect([asked[0]?.split('-')[0], asked.some((range) => range.startsWith('bytes=0-'))]).toEqual([
     'bytes=100000',
@@ -125,7 +125,7 @@ test('a half that was damaged is thrown away, and all is brought from the first 
 
 test('bytes that never hash to their name are refused, and not asked for without end', async () => {
   const other = whole.map((byte) => byte ^ 1)
-  await phone.store.post.keepPart(sha, { from: 0, bytes: whole.slice(0, 1000), total: whole.length })
+  await phone.store.downloads.keepPart(sha, { from: 0, bytes: whole.slice(0, 1000), total: whole.length })
   const wrong = download((_, headers) => ranged(other, 'application/octet-stream', `"${sha}"`, headers))
   await expect(wrong).rejects.toBeInstanceOf(NotAsNamed)
   expect(asked.length).toBeLessThan(10)

@@ -131,8 +131,8 @@ test('what a journal still has of it after a crash is not put back', async () =>
   await phone.sync.now()
   await phone.workshop.state('blob.erased', { blob, ...WHY })
   // The second copy cannot be written anew just then.
-  const store = phone.store as unknown as { post: { keeper: { letGo: () => Promise<void> } } }
-  store.post.keeper.letGo = async () => undefined
+  const store = phone.store as unknown as { blobs: { inside: { keeper: { letGo: () => Promise<void> } } } }
+  store.blobs.inside.keeper.letGo = async () => undefined
   await phone.sync.now()
   expect(await journal(phone)).toContain('said too much')
   const again = await phone.restart()

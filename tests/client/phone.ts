@@ -61,6 +61,6 @@ export async function makeDevice(): Promise<Device> {
 export async function enrolledPhone(): Promise<Opened & { device: Device }> {
   const opened = await openPhone()
   const device = await makeDevice()
-  await opened.store.post.keepDevice(device)
+  await opened.store.enrolment.keepDevice(device)
   return { ...opened, device }
 }

@@ -122,7 +122,7 @@ async function enrol(store: PhoneStore): Promise<void> {
     role: 'mechanic',
     personName: '',
   }
-  await store.post.joined({ invitation: body.invitation, device, entry }, 3, {
+  await store.enrolment.joined({ invitation: body.invitation, device, entry }, 3, {
     cursor: 0,
     checkpoint: null,
     size: 0,
@@ -335,13 +335,13 @@ describe('the journal', () => {
       lines.push(entry?.id ?? '')
     }
     const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
-    await store.post.receive({
+    await store.ledger.receive({
       indices: Object.fromEntries(lines.map((id, i) => [id, 10 + i])),
       kept: [],
       refused: [],
       seen,
     })
-    await store.post.take({ pulled: [], standings: {}, kept: [], backups: { made: 12, outside: [] }, seen })
+    await store.ledger.take({ pulled: [], standings: {}, kept: [], backups: { made: 12, outside: [] }, seen })
     const filler = frameOf(`V ${'y'.repeat(5 * 2 ** 20)}`)
     profile.disk.journal.bytes = Uint8Array.from([...filler, ...profile.disk.journal.bytes])
     const again = await profile.start()
@@ -407,7 +407,7 @@ describe('a lost database', () => {
     const again = await profile.start()
     expect(codes(again)).toEqual(['put-back', 'key-lost'])
     expect(again.device.value).toBeNull()
-    expect((await again.post.waitingEntries(true)).map((row) => row.id)).toContain(id)
+    expect((await again.ledger.waiting(true)).map((row) => row.id)).toContain(id)
     expect(again.notices.value[1]?.message).toContain('Cogline Garage')
   })
 
@@ -490,29 +490,29 @@ describe('a lost database', () => {
     profile.disk.journal.bytes = profile.disk.journal.bytes.slice(0, -1)
     profile.last = { ...profile.last!, seq: 1 } // it had not been told of the photo: nothing is missed
     const again = await profile.start()
-    expect(await again.post.waitingPhotos(false)).toEqual([])
+    expect(await again.photos.waiting(false)).toEqual([])
     const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
-    await again.post.take({
+    await again.ledger.take({
       pulled: [{ entry, index: 5, standing: 'good' }],
       standings: {},
       kept: [],
       backups: { made: 0, outside: [] },
       seen,
     })
-    expect(await again.post.waitingPhotos(false)).toEqual([{ blob, size: 9, type: 'image/jpeg', waiting: 1 }])
+    expect(await again.photos.waiting(false)).toEqual([{ blob, size: 9, type: 'image/jpeg', waiting: 1 }])
   })
 
   test('what a backup has and the journal left out is no loss', async () => {
     const { profile, store } = await enrolled()
     const lines = [await begin(store, 'cover_off'), await begin(store, 'belt_off')]
     const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
-    await store.post.receive({
+    await store.ledger.receive({
       indices: Object.fromEntries(lines.map((id, i) => [id, 10 + i])),
       kept: [],
       refused: [],
       seen,
     })
-    await store.post.take({ pulled: [], standings: {}, kept: [], backups: { made: 12, outside: [] }, seen })
+    await store.ledger.take({ pulled: [], standings: {}, kept: [], backups: { made: 12, outside: [] }, seen })
     profile.disk.journal.bytes.fill(0x55, 40, 44)
     const last = await begin(await profile.start(), 'roller_off')
     await profile.loseDatabase()
@@ -720,7 +720,7 @@ describe('a storage so full that it does not even open', () => {
 
 describe('a phone enrolled anew', () => {
   const waiting = async (store: PhoneStore) =>
-    (await store.post.waitingEntries(false)).filter(({ job }) => job === JOB).map(({ id }) => id)
+    (await store.ledger.waiting(false)).filter(({ job }) => job === JOB).map(({ id }) => id)
 
   test('sends what it wrote before in front of what it writes now, whatever their numbers', async () => {
     const { profile, store } = await enrolled()
@@ -816,7 +816,7 @@ describe('a full phone', () => {
     const { store } = await enrolled()
     await begin(store, 'cover_off')
     failChanges(2)
-    await expect(store.post.keepBundlesTag('"7"')).rejects.toThrow('internal')
+    await expect(store.bundleCache.keepTag('"7"')).rejects.toThrow('internal')
     await vi.waitFor(() => expect(codes(store)).toEqual(['storage-mended']))
   })
 
@@ -825,7 +825,7 @@ describe('a full phone', () => {
     await begin(store, 'cover_off')
     failChanges(2)
     profile.disk.failing = 'NotReadableError'
-    await expect(store.post.keepBundlesTag('"7"')).rejects.toThrow('internal')
+    await expect(store.bundleCache.keepTag('"7"')).rejects.toThrow('internal')
     await vi.waitFor(() => expect(codes(store)).toEqual(['storage-failing']))
   })
 
@@ -902,18 +902,18 @@ describe('the second copy', () => {
   test('a photo that the workshop had, and that nothing but its file remembers, is offered again', async () => {
     const { profile, store } = await enrolled()
     const blob = await blobOf(shoot(store, 'a picture'))
-    await store.post.receive({
+    await store.ledger.receive({
       indices: {},
       kept: [{ blob, index: 5 }],
       refused: [],
       seen: { cursor: 9, checkpoint: null, size: 99, root: '' },
     })
-    expect(await store.post.waitingPhotos(false)).toEqual([])
+    expect(await store.photos.waiting(false)).toEqual([])
     await profile.loseDatabase()
     profile.journal = 'rewritten'
     const again = await profile.start()
     expect(codes(again)).toEqual(['put-back'])
-    expect((await again.post.waitingPhotos(false)).map((row) => row.blob)).toEqual([blob])
+    expect((await again.photos.waiting(false)).map((row) => row.blob)).toEqual([blob])
   })
 
   test('a photo whose entry is lost is offered by its bytes alone, for the workshop may have the entry', async () => {
@@ -928,7 +928,7 @@ describe('the second copy', () => {
     expect(codes(again)).toEqual(['entries-lost'])
     const size = profile.disk.photos.get(blob)!.bytes.length
     const offered = { blob, size, type: 'application/octet-stream', waiting: 1 }
-    expect(await again.post.waitingPhotos(false)).toEqual([offered])
+    expect(await again.photos.waiting(false)).toEqual([offered])
   })
 
   test('a photo of an act that was not kept is offered to nobody', async () => {
@@ -937,7 +937,7 @@ describe('the second copy', () => {
     await expect(shoot(store, 'a picture')).rejects.toThrow('full')
     vi.restoreAllMocks()
     const again = await profile.start()
-    expect([profile.disk.photos.size, await again.post.waitingPhotos(false)]).toEqual([1, []])
+    expect([profile.disk.photos.size, await again.photos.waiting(false)]).toEqual([1, []])
   })
 
   test('a waiting photo whose file is gone is told once', async () => {
@@ -946,7 +946,7 @@ describe('the second copy', () => {
     for (const name of profile.disk.photos.keys())
       await profile.disk.root.folders.get('phone')?.folders.get('photos')?.removeEntry(name)
     const again = await profile.start()
-    expect([codes(again), await again.post.waitingPhotos(false)]).toEqual([['photos-lost'], []])
+    expect([codes(again), await again.photos.waiting(false)]).toEqual([['photos-lost'], []])
     await again.dismiss('photos-lost')
     expect(codes(await profile.start())).toEqual([])
   })
@@ -955,9 +955,9 @@ describe('the second copy', () => {
 describe('photos that are safe elsewhere', () => {
   const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
   const backup = (store: PhoneStore, made: number) =>
-    store.post.take({ pulled: [], standings: {}, kept: [], backups: { made, outside: [] }, seen })
+    store.ledger.take({ pulled: [], standings: {}, kept: [], backups: { made, outside: [] }, seen })
   const receive = (store: PhoneStore, blob: string, index: number) =>
-    store.post.receive({ indices: {}, kept: [{ blob, index }], refused: [], seen })
+    store.ledger.receive({ indices: {}, kept: [{ blob, index }], refused: [], seen })
 
   test('go thirty days after they were received and backed up, and leave a thumbnail', async () => {
     const { profile, store } = await enrolled()

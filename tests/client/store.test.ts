@@ -225,7 +225,7 @@ test('the entry of a photo is as far as its bytes are, not farther', async () =>
   const { id = '', body } = entry ?? {}
   const { blob } = body as { blob: string }
   const receive = (indices: Record<string, number>, kept: { blob: string; index: number }[]) =>
-    store.post.receive({
+    store.ledger.receive({
       indices,
       kept,
       refused: [],
@@ -242,7 +242,7 @@ test('what the workshop holds back stands as its receipt says', async () => {
   const { store } = await enrolledPhone()
   const [entry] = await store.write(JOB, (writing) => writing.entry('job.taken', {}).then(() => undefined))
   const id = entry?.id ?? ''
-  await store.post.receive({
+  await store.ledger.receive({
     indices: { [id]: 7 },
     kept: [],
     refused: [],
@@ -275,7 +275,7 @@ test('a reading is as far as the last thing that its instrument saw', async () =
   const { id = '', body } = entry ?? {}
   const [sheet, clip] = (body as { saw: { blob: string }[] }).saw.map(({ blob }) => blob)
   const receive = (indices: Record<string, number>, kept: { blob: string; index: number }[]) =>
-    store.post.receive({
+    store.ledger.receive({
       indices,
       kept,
       refused: [],
@@ -329,8 +329,8 @@ test('entries that came from elsewhere become part of the next after', async () 
   const seen = { cursor: 9, checkpoint: 'text', size: 9, root: '' }
   const page = { standings: {}, kept: [], backups: { made: 0, outside: [] }, seen }
   // The later one comes first: what it names is missing, and is no head when it comes.
-  await store.post.take({ ...page, pulled: [{ entry: two, index: 8, standing: 'good' as const }] })
-  await store.post.take({ ...page, pulled: [{ entry: one, index: 7, standing: 'gap' as const }] })
+  await store.ledger.take({ ...page, pulled: [{ entry: two, index: 8, standing: 'good' as const }] })
+  await store.ledger.take({ ...page, pulled: [{ entry: one, index: 7, standing: 'gap' as const }] })
   const [next] = await begin(store, 'pump_off')
   expect(new Set(next?.after)).toEqual(new Set([mine?.id, two.id]))
   const log = await store.log(JOB)

@@ -59,7 +59,7 @@ test('a phone that was away while the key was handed on and on goes on by itself
   expect(sync.alarm.value).toBeNull()
   expect(await places(store)).toEqual(['workshop'])
   expect(store.device.value?.workshopKey).toBe(workshop.key.key)
-  expect((await store.post.backups()).made).toBe(1)
+  expect((await store.ledger.backups()).made).toBe(1)
   expect(codes(store)).toEqual([])
   const again = workshop.asked.length
   await sync.now()
@@ -123,7 +123,7 @@ test('a phone that followed a thief accepts the recovery, says so, and sends aga
   await workshop.state('backup.made', { size: workshop.records.length })
   await sync.now()
   expect(store.device.value?.workshopKey).toBe(thief)
-  expect([await store.photoPlace(sha), (await store.post.backups()).made > 0]).toEqual(['backup', true])
+  expect([await store.photoPlace(sha), (await store.ledger.backups()).made > 0]).toEqual(['backup', true])
 
   await workshop.recover(paper, trusted, next)
   workshop.line = ({ path }) =>
@@ -132,7 +132,7 @@ test('a phone that followed a thief accepts the recovery, says so, and sends aga
   expect(store.device.value?.workshopKey).not.toBe(workshop.key.key) // the round did not come to its end
   expect(codes(store)).toEqual(['key-recovered'])
   expect(await store.photoPlace(sha)).toBe('phone')
-  expect((await store.post.backups()).made).toBe(0)
+  expect((await store.ledger.backups()).made).toBe(0)
   workshop.line = () => undefined
   await workshop.state('blob.kept', { blobs: [{ blob: sha, size: 3000 }] })
   await sync.now()
@@ -159,8 +159,8 @@ test('a phone that was away during theft and recovery never takes the thief at h
   workshop.line = ({ path }) =>
     path.startsWith('/api/uploads') ? Promise.reject(new TypeError('no line')) : undefined
   await sync.now()
-  expect((await store.post.seen()).cursor).toBe(all) // in several pages
-  expect([await store.photoPlace(sha), (await store.post.backups()).made]).toEqual(['phone', 0])
+  expect((await store.ledger.seen()).cursor).toBe(all) // in several pages
+  expect([await store.photoPlace(sha), (await store.ledger.backups()).made]).toEqual(['phone', 0])
   expect(codes(store)).toEqual(['key-recovered'])
 })
 
@@ -173,8 +173,8 @@ test('a phone that joins after a recovery reads the whole ledger by it, and has 
   await workshop.recover(paper, 1, next)
   const { store, sync } = await join(workshop)
   expect([sync.alarm.value, codes(store)]).toEqual([null, []])
-  expect((await store.post.backups()).made).toBe(0)
-  expect((await store.post.seen()).cursor).toBe(workshop.records.length)
+  expect((await store.ledger.backups()).made).toBe(0)
+  expect((await store.ledger.seen()).cursor).toBe(workshop.records.length)
 })
 
 test('who has the key of before shows his own ledger to a phone that knows the one of now', async () => {
@@ -248,7 +248,7 @@ test('a workshop that was put back, with the key of now, is followed through oth
   expect(store.device.value?.workshopKey).toBe(workshop.key.key)
   await backup.state('backup.made', { size: 2 }, 10)
   await sync.now()
-  expect((await store.post.backups()).made).toBe(2)
+  expect((await store.ledger.backups()).made).toBe(2)
 })
 
 test('an invitation of before the key was handed over still lets its phone in, and an impostor lets in nobody', async () => {

@@ -148,7 +148,7 @@ test('entries go in batches of fifty, private values with them, and are received
   expect(workshop.asked.length).toBeLessThanOrEqual(6)
   const written = workshop.records.filter(({ entry }) => entry.job === JOB).map(({ entry }) => entry.seq)
   expect(written).toEqual(Array.from({ length: 120 }, (_, n) => n + 2))
-  expect(await store.post.waitingValues(true)).toEqual([])
+  expect(await store.values.waiting(true)).toEqual([])
   expect(store.places.value).toMatchObject({ phone: 0, workshop: 121 })
 })
 
@@ -170,7 +170,7 @@ test('no private value goes before the line that names it: it would belong to wh
     for (const text of blobs) expect(sent.join()).toContain(await blobId(new TextEncoder().encode(text)))
   }
   expect(batches.map(({ blobs }) => blobs.length)).toEqual([0, 3])
-  expect(await store.post.waitingValues(true)).toEqual([])
+  expect(await store.values.waiting(true)).toEqual([])
 })
 
 test('a round with nothing new asks twice, and gets no list again', async () => {
@@ -590,7 +590,7 @@ test('what the workshop said of a disk that it lost is not believed, and the pho
   expect(workshop.blobs.has(sha)).toBe(true)
   expect(await store.photoPlace(sha)).toBe('workshop')
   await other.sync.now()
-  expect((await other.store.post.backups()).made).toBe(0)
+  expect((await other.store.ledger.backups()).made).toBe(0)
 })
 
 test('a phone enrolled anew in a workshop that was put back to before it came in gets everything there again', async () => {
@@ -708,7 +708,7 @@ test('a phone that lost its database comes back by what lies with its key', asyn
   expect(keyring.kept.receipt?.enrolment.record).toContain(invitation.value.invitation)
 
   const { store } = await openPhone()
-  await store.post.keepDevice(keyring.kept)
+  await store.enrolment.keepDevice(keyring.kept)
   putBackBefore(workshop, size)
   const sync = syncOf(store, workshop)
   await sync.now()
@@ -842,7 +842,7 @@ test('an alarm that the storage will not keep is shown all the same, and stays u
   if (!first) throw new Error('no record')
   first.text = first.text.replace('12:00:00.000Z +0', '12:00:00.001Z +0')
   workshop.line = (one, answer) => (one.headers.delete('Two-Turns-Seen'), answer())
-  vi.spyOn(store.post, 'keepAlarm').mockRejectedValue(new DOMException('', 'QuotaExceededError'))
+  vi.spyOn(store.alarm, 'keep').mockRejectedValue(new DOMException('', 'QuotaExceededError'))
   await sync.now()
   expect([sync.status.value.state, sync.alarm.value?.code]).toEqual(['stopped', 'forked'])
   workshop.line = () => Promise.reject(new TypeError('connection reset'))
@@ -897,7 +897,7 @@ test('a job with a gap that the workshop does not have is no reason to send noth
   const { store, sync, workshop } = await joined()
   await begin(store)
   // The database was lost with what had come from others, and the workshop was put back to before the job.
-  vi.spyOn(store.post, 'jobsWithGaps').mockResolvedValue([JOB])
+  vi.spyOn(store.ledger, 'jobsWithGaps').mockResolvedValue([JOB])
   await sync.now()
   expect(asked(workshop)).toContain(`GET /api/jobs/${JOB}/log`)
   expect(sync.status.value.words).toBe('Everything is in the workshop.')
@@ -988,7 +988,7 @@ test('a revoked phone that lost all it had pulled still sends what it wrote', as
   const { store: before, workshop } = await joined()
   workshop.revoked = true
   const { store } = await openPhone()
-  await store.post.keepDevice(before.device.value!)
+  await store.enrolment.keepDevice(before.device.value!)
   await begin(store)
   const sync = syncOf(store, workshop)
   await sync.now()
@@ -1192,8 +1192,9 @@ test('a page of the ledger that breaks off is asked for smaller, until one comes
       ? Promise.reject(new TypeError('cut'))
       : undefined
   }
-  for (let n = 0; n < 20 && (await store.post.seen()).cursor < workshop.records.length; n++) await sync.now()
-  expect((await store.post.seen()).cursor).toBe(workshop.records.length)
+  for (let n = 0; n < 20 && (await store.ledger.seen()).cursor < workshop.records.length; n++)
+    await sync.now()
+  expect((await store.ledger.seen()).cursor).toBe(workshop.records.length)
 })
 
 test('a ledger that comes in pages says how far it is; what waits is named without noughts', async () => {
@@ -1276,8 +1277,8 @@ test('an app says what it can read, and once it has become newer asks again for 
     checkpoint: await workshop.checkpoint(),
     root: encodePadded(await workshop.root(size)),
   }
-  const { reads: _, ...older } = await store.post.seen()
-  await store.post.receive({ indices: {}, kept: [], refused: [], seen: { ...older, ...head } })
+  const { reads: _, ...older } = await store.ledger.seen()
+  await store.ledger.receive({ indices: {}, kept: [], refused: [], seen: { ...older, ...head } })
   await begin(store)
   workshop.asked = []
   await sync.now()
@@ -1285,7 +1286,7 @@ test('an app says what it can read, and once it has become newer asks again for 
   expect(paths.indexOf('GET /api/log?since=0')).toBeGreaterThan(paths.indexOf('POST /api/entries'))
   expect((await store.log(null)).map(({ entry }) => entry.id)).toContain(recalled.id)
   expect(await places(store)).toEqual(['workshop', 'workshop', 'workshop', 'workshop'])
-  expect(await store.post.seen()).toMatchObject({ reads: 2, again: null })
+  expect(await store.ledger.seen()).toMatchObject({ reads: 2, again: null })
   workshop.asked = []
   await sync.now()
   expect(workshop.asked.map(({ path }) => path)).not.toContain('/api/log?since=0')
@@ -1295,19 +1296,19 @@ test('what lay unread is read by a newer app when it comes again', async () => {
   const { store, sync, workshop } = await joined()
   const closed = await workshop.stateNewer('job.closed', { end: 'finished', colour: 'red' }, JOB)
   await sync.now()
-  expect((await store.post.statements(['unread'])).map(({ entry }) => entry.id)).toEqual([closed.id])
+  expect((await store.ledger.statements(['unread'])).map(({ entry }) => entry.id)).toEqual([closed.id])
   const { index } = (await store.log(JOB))[0] ?? {}
   const known = { ...closed, kind: 'job.closed', body: { end: 'finished' } } as Entry
-  const seen = await store.post.seen()
-  await store.post.take({
+  const seen = await store.ledger.seen()
+  await store.ledger.take({
     pulled: [{ entry: known, index: index ?? -1, standing: 'good' }],
     standings: {},
     kept: [],
-    backups: await store.post.backups(),
+    backups: await store.ledger.backups(),
     seen,
   })
-  expect(await store.post.statements(['unread'])).toEqual([])
-  expect((await store.post.statements(['job.closed'])).map(({ entry }) => entry.id)).toEqual([closed.id])
+  expect(await store.ledger.statements(['unread'])).toEqual([])
+  expect((await store.ledger.statements(['job.closed'])).map(({ entry }) => entry.id)).toEqual([closed.id])
 })
 
 test('a procedure made for a newer app is kept, and nobody works by it until the app is newer', async () => {
@@ -1331,10 +1332,10 @@ test('a procedure that an older app could not read is offered by the newer one',
   const { store, sync, workshop } = await joined()
   const bundle = await publish(workshop, new Uint8Array([1, 2, 3]))
   await sync.now()
-  const [kept] = await store.post.keptBundles()
+  const [kept] = await store.bundleCache.all()
   if (!kept) throw new Error('no bundle')
   const because = { code: 'bundle-newer', message: 'x', hint: 'y' }
-  await store.post.keepBundle({ ...kept, row: { ...kept.row, offered: false, because } })
+  await store.bundleCache.keep({ ...kept, row: { ...kept.row, offered: false, because } })
   await sync.now()
   expect(await store.bundles()).toMatchObject([{ bundle, offered: true, because: null }])
 })

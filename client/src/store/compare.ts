@@ -11,7 +11,8 @@ import type { Changing, Database, EntryRow, Names, PhotoRow, Reading, ValueRow }
 import { addEntry, ownRow } from './keep'
 import { backedUp, noBackups, type Backups } from './places'
 import { joined, less, type Without } from './numbers'
-import { lastSeq, putSeq, putThing, thing } from './things'
+import { raiseSeq } from './sequence'
+import { putSingle, single } from './singles'
 
 const OWN: Names = ['entries', 'views', 'values', 'photos', 'things']
 
@@ -81,12 +82,12 @@ function own(db: Database): Promise<Own> {
       rowsWithSlot(tx),
       tx.objectStore('values').getAll(),
       tx.objectStore('photos').getAll(),
-      thing(tx, 'backups'),
-      thing(tx, 'device'),
-      thing(tx, 'devices'),
-      thing(tx, 'without'),
-      thing(tx, 'unread'),
-      thing(tx, 'dropped'),
+      single(tx, 'backups'),
+      single(tx, 'device'),
+      single(tx, 'devices'),
+      single(tx, 'without'),
+      single(tx, 'unread'),
+      single(tx, 'dropped'),
     ])
     const written = values.filter(({ waiting, kept }) => waiting !== undefined || kept !== undefined)
     return {
@@ -150,7 +151,7 @@ async function heal(
   if (missing.length + secrets.size + unknown.length === 0 && isTold)
     return { entries: 0, others: 0, isStale }
   const back = await db.change(OWN, async (tx) => {
-    if (!isTold) await Promise.all([putThing(tx, 'without', without), putThing(tx, 'unread', unread)])
+    if (!isTold) await Promise.all([putSingle(tx, 'without', without), putSingle(tx, 'unread', unread)])
     return putBack(tx, missing, secrets, unknown)
   })
   const lastAct = new Set(acts.at(-1)?.entries)
@@ -189,7 +190,7 @@ async function putBack(
     const free = taken === undefined && slot !== undefined ? { ...row, slot } : row
     if (kept) await tx.objectStore('entries').put({ ...kept, line: entry.line })
     else await addEntry(tx, free, entry)
-    await putSeq(tx, entry.device, Math.max(entry.seq, await lastSeq(tx, entry.device)))
+    await raiseSeq(tx, entry.device, entry.seq)
     back.push(entry)
   }
   for (const [blob, text] of values) await tx.objectStore('values').put({ blob, text, waiting: 1 })

@@ -8,10 +8,10 @@ import { PhoneStore, type Options } from './store'
 export type { Role } from '../ledger/bodies'
 export { browserHas, lacksOf, type Lack } from './browser'
 export { asTrouble, NotKept, secondTab } from './errors'
-export type { Half } from './halves'
-export type { Joining, Seen } from './things'
-export type { KeptBlob, Page, Post, Pulled, Receipt } from './post'
-export { LedgerForked } from './post'
+export type { Half } from './downloads'
+export { LedgerForked, type Page, type Pulled, type Receipt } from './ledger-copy'
+export type { KeptBlob } from './outgoing'
+export type { Seen } from './seen'
 export { noBackups, type Backups } from './places'
 export type { BundleText, EntryRow, PhotoRow, ValueRow } from './database'
 export type {
@@ -21,6 +21,7 @@ export type {
   EnrolmentReceipt,
   Held,
   Intent,
+  Joining,
   JobRow,
   Place,
   ProvenRecord,

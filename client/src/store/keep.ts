@@ -19,7 +19,7 @@ import {
 } from './database'
 import type { Disk } from './disk'
 import { KeptMidway, PlaceTaken, ReadBackDiffers } from './errors'
-import { lastSeq, putSeq, rankOf } from './things'
+import { lastSeq, orderOf, putSeq } from './sequence'
 import { emptyView, viewKey, withEntry } from './view'
 
 export interface Photo {
@@ -37,11 +37,6 @@ export interface Act {
 }
 
 const KEPT_IN: Names = ['entries', 'views', 'values', 'photos', 'bytes', 'things']
-
-/** Own entries are sent in the order of writing, after all that is offered again by its old place. */
-const OWN_FROM = 2 ** 40
-/** More than a device ever writes: each that this phone has been counts from 1. */
-const EACH_DEVICE = 2 ** 32
 
 /** Kept or not: never half. Rejects with what the browser said; then nothing of the act is kept. */
 export async function keep(db: Database, disk: Disk | null, act: Act): Promise<void> {
@@ -106,7 +101,7 @@ export async function ownRow(tx: Changing, entry: Entry): Promise<EntryRow> {
     kind: entry.kind,
     mine: 1,
     standing: 'good',
-    waiting: OWN_FROM + (await rankOf(tx, entry.device)) * EACH_DEVICE + entry.seq,
+    waiting: await orderOf(tx, entry),
     slot: `${entry.device} ${entry.seq}`,
   }
 }

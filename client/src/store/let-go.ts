@@ -3,7 +3,7 @@
  * withdrawn, shut out or signed out, the private values that the workshop has. Nothing of it that was not sent goes untold.
  */
 import type { Changing, Database, Names } from './database'
-import { putThing, thing } from './things'
+import { putSingle, single } from './singles'
 
 export const LET_GO: Names = ['values', 'photos', 'thumbs', 'bytes', 'things']
 
@@ -52,5 +52,5 @@ export async function dropReceived(tx: Changing): Promise<{ gone: number; refuse
 /** The journal has what was written here: of these it must put nothing back. */
 async function remember(tx: Changing, blobs: readonly string[]): Promise<void> {
   if (blobs.length)
-    await putThing(tx, 'dropped', [...new Set([...((await thing(tx, 'dropped')) ?? []), ...blobs])])
+    await putSingle(tx, 'dropped', [...new Set([...((await single(tx, 'dropped')) ?? []), ...blobs])])
 }

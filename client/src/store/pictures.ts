@@ -5,7 +5,7 @@ import type { PhotoName } from './types'
 import type { Database, PhotoRow } from './database'
 import type { Disk } from './disk'
 import { backedUp, noBackups } from './places'
-import { thing } from './things'
+import { single } from './singles'
 
 /** Make a small JPEG; null when the picture cannot be read here. */
 export type Thumbnail = (picture: Blob) => Promise<ArrayBuffer | null>
@@ -16,13 +16,13 @@ const KEEP_MS = 30 * 86_400_000
 export class Pictures {
   constructor(
     private readonly db: Database,
-    private readonly disk: () => Disk | null,
+    private readonly disk: Disk | null,
     private readonly thumbnail: Thumbnail,
     private readonly now: () => Date,
   ) {}
 
   async bytes(blob: string): Promise<ArrayBuffer | null> {
-    const inFile = await this.disk()?.photo(blob)
+    const inFile = await this.disk?.photo(blob)
     return inFile ?? (await this.db.read(['bytes'], (tx) => tx.objectStore('bytes').get(blob))) ?? null
   }
 
@@ -36,12 +36,12 @@ export class Pictures {
   /** Names of all photos whose bytes are here. */
   async here(): Promise<Set<string>> {
     const inBase = await this.db.read(['bytes'], (tx) => tx.objectStore('bytes').getAllKeys())
-    return new Set([...inBase, ...((await this.disk()?.photos()) ?? [])])
+    return new Set([...inBase, ...((await this.disk?.photos()) ?? [])])
   }
 
   /** Photos that an older build kept in IndexedDB become files; each is there before its bytes are let go of. */
   async moveToFiles(): Promise<void> {
-    const disk = this.disk()
+    const disk = this.disk
     if (!disk) return
     for (const blob of await this.db.read(['bytes'], (tx) => tx.objectStore('bytes').getAllKeys())) {
       const bytes = await this.db.read(['bytes'], (tx) => tx.objectStore('bytes').get(blob))
@@ -58,7 +58,7 @@ export class Pictures {
    */
   async free(isShort: () => Promise<boolean>): Promise<void> {
     const [rows, backups] = await this.db.read(['photos', 'things'], (tx) =>
-      Promise.all([tx.objectStore('photos').getAll(), thing(tx, 'backups')]),
+      Promise.all([tx.objectStore('photos').getAll(), single(tx, 'backups')]),
     )
     const now = this.now()
     const upTo = backedUp(backups ?? noBackups, now.toISOString())
@@ -86,7 +86,7 @@ export class Pictures {
       await tx.objectStore('photos').put({ ...row, freed: 1 })
       await tx.objectStore('bytes').delete(row.blob)
     })
-    await this.disk()?.removePhoto(row.blob)
+    await this.disk?.removePhoto(row.blob)
   }
 }
 

@@ -1,6 +1,6 @@
 /** What waits to be sent, read beside the app: by its service worker, when no page is open. Nothing is changed. */
 import { Database } from './database'
-import { thing } from './things'
+import { single } from './singles'
 
 export interface Waiting {
   lines: string[]
@@ -14,7 +14,7 @@ export async function readWaiting(name: string): Promise<Waiting> {
   const db = new Database(name, { failed: ignore, lost: ignore, letGo: ignore, unblocked: ignore })
   try {
     return await db.read(['entries', 'values', 'things'], async (tx) => {
-      const sealed = await thing(tx, 'sealed')
+      const sealed = await single(tx, 'sealed')
       if (sealed !== null && sealed !== 'revoked') return { lines: [], values: [] }
       const [entries, values] = await Promise.all([
         tx.objectStore('entries').index('waiting').getAll(),

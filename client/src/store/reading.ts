@@ -7,7 +7,7 @@ import type { Database, EntryRow, Names, PhotoRow } from './database'
 import { keptEntry } from './entries'
 import type { Pictures } from './pictures'
 import { backedUp, noBackups, placeOf } from './places'
-import { thing } from './things'
+import { single } from './singles'
 import type { BundleRow, Counts, Held, JobRow, Place } from './types'
 import { filesOf, viewKey, type JobView } from './view'
 
@@ -55,7 +55,7 @@ export class Reader {
     return this.db.read(['entries', 'photos', 'things'], async (tx) => {
       const [rows, backups] = await Promise.all([
         tx.objectStore('entries').index('job').getAll(viewKey(job)),
-        thing(tx, 'backups'),
+        single(tx, 'backups'),
       ])
       const upTo = backedUp(backups ?? noBackups, this.now().toISOString())
       const read = rows.sort(byOrder).map((row) => ({ row, entry: keptEntry(row.line, row.id) }))
@@ -86,7 +86,7 @@ export class Reader {
   /** Whether an order to erase hides it from whoever has this phone. */
   isHidden(blob: string): Promise<boolean> {
     return this.db.read(['things'], async (tx) => {
-      const [hidden, device] = await Promise.all([thing(tx, 'hidden'), thing(tx, 'device')])
+      const [hidden, device] = await Promise.all([single(tx, 'hidden'), single(tx, 'device')])
       return device?.role !== 'owner' && (hidden?.includes(blob) ?? false)
     })
   }
@@ -115,7 +115,7 @@ export class Reader {
 
   async photoPlace(sha: string): Promise<Place | null> {
     const [row, backups] = await this.db.read(['photos', 'things'], async (tx) =>
-      Promise.all([tx.objectStore('photos').get(sha), thing(tx, 'backups')]),
+      Promise.all([tx.objectStore('photos').get(sha), single(tx, 'backups')]),
     )
     return row ? placeOf(row.kept, backedUp(backups ?? noBackups, this.now().toISOString())) : null
   }
@@ -146,7 +146,7 @@ export class Reader {
     const stores: Names = ['entries', 'photos', 'views', 'things']
     return this.db.read(stores, async (tx) => {
       const entries = tx.objectStore('entries')
-      const upTo = backedUp((await thing(tx, 'backups')) ?? noBackups, this.now().toISOString())
+      const upTo = backedUp((await single(tx, 'backups')) ?? noBackups, this.now().toISOString())
       const own = entries.index('own')
       const [received, backup, phone, refused, unread, openHere, photos] = await Promise.all([
         own.count(IDBKeyRange.bound([1, 0], [1, Infinity])),

@@ -1,7 +1,11 @@
 /** The store itself: one writing tab, one act at a time, and signals that say what is kept where. */
 import { batch, signal } from '@preact/signals'
 import type { Entry } from '../ledger/entry'
+import { Blobs } from './blobs'
+import { BundleCache } from './bundle-cache'
 import { Database, type PhotoRow } from './database'
+import { Downloads } from './downloads'
+import { Enrolment } from './enrolment'
 import {
   asTrouble,
   fullUnseen,
@@ -13,10 +17,15 @@ import {
   seenInFirst,
 } from './errors'
 import { exportAll, exportJob } from './exporting'
+import type { Inside } from './inside'
 import { Keeper, type KeeperOptions } from './keeper'
-import { Post } from './post'
+import { LedgerAlarm } from './ledger-alarm'
+import { LedgerCopy } from './ledger-copy'
+import { OutgoingPhotos } from './outgoing-photos'
+import { PrivateValues } from './private-values'
 import { Reader } from './reading'
-import { keepThing, lastSeq, readThing } from './things'
+import { lastSeq } from './sequence'
+import { keepSingle, readSingle } from './singles'
 import type { Counts, Device, Intent, Sealed, Store, Trouble, Writing } from './types'
 import { viewKey } from './view'
 import { ActInWriting, type Surroundings } from './writing'
@@ -60,7 +69,7 @@ export class PhoneStore implements Store {
   readonly places = signal<Counts>(nothingYet)
   readonly persisted = signal(false)
   readonly sealed = signal<Sealed | null>(null)
-  readonly notices: Keeper['notices']
+  readonly notices: Keeper['announcements']['standing']
 
   /** Resolves when a screen can be shown. The two places may still be compared, and nothing can be written before they agree. */
   readonly known: Promise<void>
@@ -75,8 +84,16 @@ export class PhoneStore implements Store {
   /** Counts of all that is kept: how many were begun, and how many are under way. */
   #looks = 0
   #looking = 0
-  /** What sync asks: what waits, and what the workshop has said. */
-  readonly post: Post
+
+  /** What sync works with: what waits, what came in, and what the workshop has said. */
+  readonly ledger: LedgerCopy
+  readonly values: PrivateValues
+  readonly photos: OutgoingPhotos
+  readonly blobs: Blobs
+  readonly bundleCache: BundleCache
+  readonly downloads: Downloads
+  readonly enrolment: Enrolment
+  readonly alarm: LedgerAlarm
 
   readonly log: Reader['log']
   readonly unreadBy: Reader['unreadBy']
@@ -101,10 +118,17 @@ export class PhoneStore implements Store {
       unblocked: () => void this.open(),
     })
     this.#keeper = new Keeper(this.#db, { ...options, persist: () => this.#persist() })
-    this.notices = this.#keeper.notices
+    this.notices = this.#keeper.announcements.standing
     this.#reader = new Reader(this.#db, this.#keeper.pictures, options.now)
-    const alone = (act: () => Promise<void>) => this.#inTurn(act, () => this.#stirred())
-    this.post = new Post(this.#db, this.#keeper, options.now, () => this.#stirred(), alone)
+    const inside = this.#inside()
+    this.ledger = new LedgerCopy(inside)
+    this.values = new PrivateValues(inside)
+    this.photos = new OutgoingPhotos(inside)
+    this.blobs = new Blobs(inside)
+    this.bundleCache = new BundleCache(inside)
+    this.downloads = new Downloads(inside)
+    this.enrolment = new Enrolment(inside)
+    this.alarm = new LedgerAlarm(inside)
     this.#channel = new BroadcastChannel(options.name)
     this.#channel.onmessage = () => void this.#look().catch((error: unknown) => this.#show(error))
     const reader = this.#reader
@@ -117,6 +141,17 @@ export class PhoneStore implements Store {
     this.bundle = reader.bundle.bind(reader)
     this.bundles = reader.bundles.bind(reader)
     this.asset = reader.asset.bind(reader)
+  }
+
+  #inside(): Inside {
+    return {
+      db: this.#db,
+      keeper: this.#keeper,
+      now: this.options.now,
+      stirred: () => this.#stirred(),
+      alone: (act) => this.#inTurn(act, () => this.#stirred()),
+      announce: (trouble) => this.announce(trouble),
+    }
   }
 
   /**
@@ -200,11 +235,16 @@ export class PhoneStore implements Store {
   }
 
   signOut(): Promise<void> {
-    return this.post.seal('signed-out')
+    return this.enrolment.seal('signed-out')
+  }
+
+  /** Say something that stands until it is dismissed. */
+  announce(trouble: Trouble): Promise<void> {
+    return this.#keeper.announcements.say(trouble)
   }
 
   dismiss(code: string): Promise<void> {
-    return this.#keeper.dismiss(code)
+    return this.#keeper.announcements.dismiss(code)
   }
 
   exportJob(job: string): Promise<Blob> {
@@ -227,12 +267,12 @@ export class PhoneStore implements Store {
   }
 
   intent(): Promise<Intent | null> {
-    return readThing(this.#db, 'intent')
+    return readSingle(this.#db, 'intent')
   }
 
   setIntent(intent: Intent | null): Promise<void> {
     return this.#inTurn(
-      () => keepThing(this.#db, 'intent', intent),
+      () => keepSingle(this.#db, 'intent', intent),
       () => this.#stirred(this.places.value),
     )
   }
@@ -388,8 +428,8 @@ export class PhoneStore implements Store {
     this.#looks += 1
     try {
       const [device, sealed, places] = await Promise.all([
-        readThing(this.#db, 'device'),
-        readThing(this.#db, 'sealed'),
+        readSingle(this.#db, 'device'),
+        readSingle(this.#db, 'sealed'),
         this.#reader.counts(),
       ])
       this.device.value = device

@@ -63,6 +63,13 @@ export type Sealed = 'revoked' | 'shut' | 'over' | 'signed-out'
 /** How the workshop's ledger stands to an entry (formats.md, section 4). */
 export type Standing = 'good' | 'gap' | 'doubted' | 'forked'
 
+/** A key that was made and has signed its enrolment, and nobody has answered yet. */
+export interface Joining {
+  invitation: string
+  device: Device
+  entry: Entry
+}
+
 /** *On this phone*, *in the workshop*, *backed up*: never one shown for another. */
 export type Place = 'phone' | 'workshop' | 'backup'
 

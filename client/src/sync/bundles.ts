@@ -55,8 +55,8 @@ export class Bundles {
 
   /** One request when nothing is new. The tag is kept last: a broken round starts over. */
   async pull(): Promise<void> {
-    const held = await this.store.post.keptBundles()
-    const etag = held.some(isReadNow) ? null : await this.store.post.bundlesTag()
+    const held = await this.store.bundleCache.all()
+    const etag = held.some(isReadNow) ? null : await this.store.bundleCache.tag()
     const answer = await this.api.answer('/api/bundles', etag ? { headers: { 'If-None-Match': etag } } : {})
     const stated = await this.#stated()
     for (const one of held) await this.#withdraw(one, stated)
@@ -67,14 +67,14 @@ export class Bundles {
     for (const listed of bundles) {
       isWhole = (await this.#bring(listed, texts.get(listed.bundle) ?? null, stated)) && isWhole
     }
-    if (isWhole) await this.store.post.keepBundlesTag(answer.headers.get('ETag'))
+    if (isWhole) await this.store.bundleCache.keepTag(answer.headers.get('ETag'))
   }
 
   /** What the console and the owner have signed of procedures, the newest word of each. */
   async #stated(): Promise<Stated> {
     const roster = await this.ledger.roster()
     const stated: Stated = { published: new Map(), withdrawn: new Map() }
-    for (const { entry, index } of await this.store.post.statements([
+    for (const { entry, index } of await this.store.ledger.statements([
       'bundle.published',
       'bundle.withdrawn',
     ])) {
@@ -89,7 +89,7 @@ export class Bundles {
   async #withdraw({ row, text }: BundleText, { withdrawn }: Stated): Promise<void> {
     const because = withdrawn.get(row.bundle)
     if (because === undefined || !row.offered) return
-    await this.store.post.keepBundle({
+    await this.store.bundleCache.keep({
       row: { ...row, offered: false, because: withdrawnBecause(because) },
       text,
     })
@@ -99,7 +99,7 @@ export class Bundles {
   async #bring(found: Listed, held: string | null, stated: Stated): Promise<boolean> {
     const said = stated.published.get(found.bundle)
     if (!said) {
-      await this.store.post.keepBundle({ row: rowOf(found, notPublished), text: held })
+      await this.store.bundleCache.keep({ row: rowOf(found, notPublished), text: held })
       return false
     }
     const listed = { ...found, ...said }
@@ -109,22 +109,25 @@ export class Bundles {
       const text =
         held ??
         new TextDecoder().decode(await this.#download.whole(`/api/bundles/${listed.bundle}`, listed.bundle))
-      await this.store.post.keepBundle({ row: rowOf(listed, withdrawn ?? incomplete), text })
+      await this.store.bundleCache.keep({ row: rowOf(listed, withdrawn ?? incomplete), text })
       const bundle = readBundle(text)
       for (const { blob, type } of bundle?.assets ?? []) await this.#bringAsset(blob, type)
-      await this.store.post.keepBundle({ row: rowOf(listed, withdrawn ?? (bundle ? null : newerForm)), text })
+      await this.store.bundleCache.keep({
+        row: rowOf(listed, withdrawn ?? (bundle ? null : newerForm)),
+        text,
+      })
       return true
     } catch (error) {
       if (!(error instanceof NotAsNamed || error instanceof NotAsAsked || isOfThePart(error))) throw error
       const because = error instanceof NotAsAsked ? changedOnTheWay : damagedAtWorkshop
-      await this.store.post.keepBundle({ row: rowOf(listed, withdrawn ?? because), text: held })
+      await this.store.bundleCache.keep({ row: rowOf(listed, withdrawn ?? because), text: held })
       return false
     }
   }
 
   async #bringAsset(blob: string, type: string): Promise<void> {
-    if (await this.store.post.hasAsset(blob)) return
-    await this.store.post.keepAsset(blob, type, await this.#download.whole(`/api/blobs/${blob}`, blob))
+    if (await this.store.bundleCache.hasAsset(blob)) return
+    await this.store.bundleCache.keepAsset(blob, type, await this.#download.whole(`/api/blobs/${blob}`, blob))
   }
 }
 

@@ -45,13 +45,13 @@ export class Download {
    * @throws {NotAsNamed} or {NotAsAsked}: what had come is thrown away.
    */
   async whole(path: string, sha: string): Promise<ArrayBuffer> {
-    const half = await this.store.post.half(sha)
+    const half = await this.store.downloads.half(sha)
     const bytes = await this.#rest(path, sha, half ?? nothing).catch(async (error: unknown) => {
-      if (error instanceof NotAsAsked) await this.store.post.dropHalf(sha)
+      if (error instanceof NotAsAsked) await this.store.downloads.drop(sha)
       throw error
     })
     if ((await blobId(bytes)) === sha) return bytes.buffer
-    await this.store.post.dropHalf(sha)
+    await this.store.downloads.drop(sha)
     if (!half) throw new NotAsNamed(path)
     return this.whole(path, sha) // what lay here was to blame, for all we know: once more from the first byte
   }
@@ -94,7 +94,7 @@ export class Download {
     }
     const isLast = isWhole && grown.bytes.length === grown.total
     if (fresh.length && !isLast) {
-      await this.store.post.keepPart(sha, {
+      await this.store.downloads.keepPart(sha, {
         from: half.bytes.length,
         bytes: fresh.slice(),
         total: grown.total,

@@ -42,7 +42,7 @@ export class Enrolment {
       members: ['workshop', 'key', 'name'],
     })
     const workshopKey = await this.#keyNow(invitation, workshop)
-    const begun = await this.store.post.joining()
+    const begun = await this.store.enrolment.joining()
     const joining =
       begun?.invitation === invitation.invitation
         ? begun
@@ -58,7 +58,7 @@ export class Enrolment {
       ...(receipt ? { receipt } : {}),
       former: this.#former(joining.device),
     }
-    await this.store.post.joined(
+    await this.store.enrolment.joined(
       { ...joining, device },
       answer.index,
       await this.round.ledger.seenWith(answer.checkpoint, head),
@@ -105,7 +105,7 @@ export class Enrolment {
       device: { ...deviceOf(key, invitation, name), workshopKey },
       entry,
     }
-    await this.store.post.keepJoining(joining)
+    await this.store.enrolment.keepJoining(joining)
     return joining
   }
 }

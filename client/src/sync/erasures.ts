@@ -54,9 +54,9 @@ export class Erasures {
   async follow(): Promise<void> {
     if (this.#isFollowed && !this.ledger.toldOfErasing) return
     const roster = await this.ledger.roster()
-    const said = await this.store.post.statements(ERASURE_KINDS)
-    await this.store.post.forget(erasedBy(roster, said))
-    await this.store.post.hide(hiddenBy(roster, said))
+    const said = await this.store.ledger.statements(ERASURE_KINDS)
+    await this.store.blobs.forget(erasedBy(roster, said))
+    await this.store.blobs.hide(hiddenBy(roster, said))
     this.ledger.toldOfErasing = false
     this.#isFollowed = true
   }

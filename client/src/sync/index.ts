@@ -146,7 +146,7 @@ export class PhoneSync implements Sync {
   }
 
   async dismiss(): Promise<void> {
-    await this.store.post.keepAlarm(null)
+    await this.store.alarm.keep(null)
     this.alarm.value = null
   }
 
@@ -164,7 +164,7 @@ export class PhoneSync implements Sync {
       await this.#tell(error)
     } finally {
       // One that the storage would not keep stands, too, until somebody has dealt with it.
-      this.alarm.value = (await this.store.post.alarm().catch(() => null)) ?? this.alarm.value
+      this.alarm.value = (await this.store.alarm.read().catch(() => null)) ?? this.alarm.value
       this.#again(this.#failures ? this.#retryMs() : this.#moreCame ? GATHER_MS : IDLE_MS)
     }
   }
@@ -226,7 +226,7 @@ export class PhoneSync implements Sync {
     }
     if (error instanceof Untrue) {
       this.alarm.value = trouble
-      await this.store.post.keepAlarm(trouble).catch(() => undefined) // what is wrong with the storage is told elsewhere
+      await this.store.alarm.keep(trouble).catch(() => undefined) // what is wrong with the storage is told elsewhere
     }
     // The storage's own words are of an act, and nobody has done one.
     if (trouble.code === 'storage-silent')
@@ -294,8 +294,8 @@ async function answered<T>(act: () => Promise<T>): Promise<Answer<T>> {
 }
 
 /** As it is at this moment: a workshop that is put back in the middle of a round is found out by the next answer. */
-async function headSeen({ post }: PhoneStore): Promise<string | null> {
-  const { size, root } = await post.seen()
+async function headSeen({ ledger }: PhoneStore): Promise<string | null> {
+  const { size, root } = await ledger.seen()
   return size > 0 ? `${size} ${root}` : null
 }
 

@@ -31,7 +31,7 @@ export class Photos {
 
   /** Send what waits, one after the other. */
   async push(withRefused: boolean, progress: Progress): Promise<void> {
-    const rows = await this.store.post.waitingPhotos(withRefused)
+    const rows = await this.store.photos.waiting(withRefused)
     for (const [i, row] of rows.entries()) {
       let gone = 0
       const moved = (bytes: number) => {
@@ -49,9 +49,9 @@ export class Photos {
   }
 
   async #send(row: PhotoRow, onBytes: (bytes: number) => void): Promise<void> {
-    const bytes = await this.store.post.photoBytes(row.blob)
+    const bytes = await this.store.photos.bytes(row.blob)
     if (!bytes || (await blobId(new Uint8Array(bytes))) !== row.blob) {
-      await this.store.post.refusePhoto(row.blob, damaged)
+      await this.store.photos.refuse(row.blob, damaged)
       return
     }
     try {
@@ -59,7 +59,7 @@ export class Photos {
       await this.#receipt(row.blob)
     } catch (error) {
       if (!(error instanceof Refused) || ![400, 410, 413, 415].includes(error.status)) throw error
-      await this.store.post.refusePhoto(row.blob, error.trouble)
+      await this.store.photos.refuse(row.blob, error.trouble)
     }
   }
 
@@ -99,7 +99,7 @@ export class Photos {
     const kept = await this.ledger.keptBlobs([answer])
     if (!kept.some((one) => one.blob === blob)) throw new Offline('the receipt names another photo')
     const seen = await this.ledger.seenWith(answer.checkpoint, head)
-    await this.store.post.receive({ indices: {}, kept, refused: [], seen })
+    await this.store.ledger.receive({ indices: {}, kept, refused: [], seen })
   }
 }
 

@@ -45,14 +45,14 @@ export class Ledger {
   async pull(onPage: (next: number, size: number) => void): Promise<void> {
     let more = true
     while (more) {
-      const { cursor } = await this.store.post.seen()
+      const { cursor } = await this.store.ledger.seen()
       const answer = await this.#ask(`/api/log?since=${cursor}`)
       if (cursor === 0) await this.#beginAnew(answer)
       else await this.open(answer.checkpoint)
       await this.#take(answer, { cursor: answer.next })
-      if (!answer.more) await this.store.post.sendAgain(answer.wanted ?? [])
+      if (!answer.more) await this.store.blobs.sendAgain(answer.wanted ?? [])
       more = answer.more
-      if (more) onPage(answer.next, (await this.store.post.seen()).size)
+      if (more) onPage(answer.next, (await this.store.ledger.seen()).size)
     }
   }
 
@@ -61,12 +61,12 @@ export class Ledger {
    * been sent by then, for on a poor line this takes long; it goes on where it broke off.
    */
   async pullAgain(onPage: (next: number, size: number) => void): Promise<void> {
-    let again = await this.store.post.again(EDITION)
+    let again = await this.store.ledger.again(EDITION)
     if (again === null) return
     while (again !== null) {
       const answer = await this.#ask(`/api/log?since=${again}`)
       await this.open(answer.checkpoint)
-      const { cursor, size } = await this.store.post.seen()
+      const { cursor, size } = await this.store.ledger.seen()
       again = answer.next < cursor ? answer.next : null
       await this.#take(answer, { again })
       if (again !== null) onPage(again, size)
@@ -79,7 +79,7 @@ export class Ledger {
    * with a gap is asked for as a whole, once in a run of the app.
    */
   async fillGaps(): Promise<void> {
-    const jobs = (await this.store.post.jobsWithGaps()).filter((job) => !this.#askedWhole.has(job))
+    const jobs = (await this.store.ledger.jobsWithGaps()).filter((job) => !this.#askedWhole.has(job))
     for (const job of jobs) {
       try {
         await this.#fill(job)
@@ -140,24 +140,24 @@ export class Ledger {
     for (const one of undone) if (!(await isOfThisLedger(this.api, one, told.head))) return false
     const isSurprise =
       undone.length > 0 && !followed.some(({ keys }) => keys.includes(told.roster.workshopKey ?? ''))
-    await this.store.post.follow(told.records, undone, await this.#backupsBy(told))
+    await this.store.ledger.follow(told.records, undone, await this.#backupsBy(told))
     this.#roster = null
-    if (isSurprise) await this.store.post.announce(keyRecovered)
+    if (isSurprise) await this.store.announce(keyRecovered)
     return true
   }
 
   /** What is known of the workshop's keys: by what was followed before, and by what has been pulled. */
   async #known(): Promise<Succession[]> {
-    const followed = await this.store.post.followed()
+    const followed = await this.store.ledger.followed()
     const before = followed && (await leading(this.#device().workshop, followed.records).catch(() => null))
     return [await this.roster(), ...(before ? [before] : [])].map((roster) => roster.succession())
   }
 
   /** Which backups count by what is told. */
   async #backupsBy({ records }: Told): Promise<Backups> {
-    const { cursor } = await this.store.post.seen()
+    const { cursor } = await this.store.ledger.seen()
     const roster = await this.#rosterBy(cursor, await linksOf(records))
-    const stated = cursor === 0 ? [] : await this.store.post.statements(['backup.made', 'backup.outside'])
+    const stated = cursor === 0 ? [] : await this.store.ledger.statements(['backup.made', 'backup.outside'])
     return stated.reduce(
       (sum, { entry, index }) => (index === null ? sum : withBackup(sum, roster, entry, index)),
       noBackups,
@@ -176,7 +176,7 @@ export class Ledger {
 
   /** What has been seen, with a newer head. A smaller one is an older answer overtaken by a newer. */
   async seenWith(text: string, head: Checkpoint): Promise<Seen> {
-    const seen = await this.store.post.seen()
+    const seen = await this.store.ledger.seen()
     if (head.size === seen.size && encodePadded(head.root) !== seen.root) throw new Untrue(forked)
     return head.size > seen.size
       ? { ...seen, checkpoint: text, size: head.size, root: encodePadded(head.root) }
@@ -202,8 +202,8 @@ export class Ledger {
    */
   async roster(): Promise<Roster> {
     if (!this.#roster) {
-      const { cursor } = await this.store.post.seen()
-      const followed = await this.store.post.followed()
+      const { cursor } = await this.store.ledger.seen()
+      const followed = await this.store.ledger.followed()
       const links = followed && !followed.isStale ? await linksOf(followed.records) : []
       this.#roster = await this.#rosterBy(cursor, links)
       await this.#roster.pin(this.#device().workshopKey)
@@ -214,7 +214,7 @@ export class Ledger {
   async #rosterBy(cursor: number, links: Awaited<ReturnType<typeof linksOf>>): Promise<Roster> {
     const roster = new Roster(this.#device().workshop)
     await roster.lead(links)
-    const rows = await this.store.post.statements(ROSTER_KINDS)
+    const rows = await this.store.ledger.statements(ROSTER_KINDS)
     // Led by what is told of this ledger, it waits for the pages; else what was held before must do.
     if (cursor === 0 && !links.length)
       for (const [n, { entry }] of rows.entries()) await roster.apply(n, entry)
@@ -236,7 +236,7 @@ export class Ledger {
       pulled: [],
       standings: answer.standings,
       kept: [],
-      backups: await this.store.post.backups(),
+      backups: await this.store.ledger.backups(),
     }
     try {
       for (const { index, record } of answer.records) {
@@ -250,7 +250,7 @@ export class Ledger {
       }
       const head = await this.prove(answer, answer.records)
       const seen = await this.seenWith(answer.checkpoint, head)
-      await this.store.post.take({ ...page, seen: { ...seen, ...at } })
+      await this.store.ledger.take({ ...page, seen: { ...seen, ...at } })
     } catch (error) {
       this.forget() // it may have read statements of a page that was not kept
       throw error

@@ -31,8 +31,8 @@ export class Push {
 
   /** Send all of it. `withRefused` tries again what was refused before. */
   async push(withRefused: boolean, progress: Progress): Promise<void> {
-    const entries = await this.store.post.waitingEntries(withRefused)
-    const values = inOrderOf(entries, await this.store.post.waitingValues(withRefused))
+    const entries = await this.store.ledger.waiting(withRefused)
+    const values = inOrderOf(entries, await this.store.values.waiting(withRefused))
     const all = entries.length
     while (entries.length || values.length) {
       await this.#lines.move(async (lines) => {
@@ -87,7 +87,7 @@ export class Push {
     // Neither taken nor refused is no answer: it stays, and counts as no line.
     if (sent.length + refused.length === 0 && batch.entries.length)
       throw new Offline('the receipt names none of the entries')
-    await this.store.post.receive({
+    await this.store.ledger.receive({
       indices: Object.fromEntries(sent.map(({ id }) => [id, answer.indices[id] as number])),
       kept: await this.ledger.keptBlobs(answer.kept),
       refused,
@@ -100,8 +100,8 @@ export class Push {
   async #refuse(batch: Batch, trouble: Trouble): Promise<void> {
     const [one] = [...batch.entries.map(({ id }) => id), ...batch.values.map(({ blob }) => blob)]
     if (!one) return
-    const seen = await this.store.post.seen()
-    await this.store.post.receive({ indices: {}, kept: [], refused: [{ id: one, trouble }], seen })
+    const seen = await this.store.ledger.seen()
+    await this.store.ledger.receive({ indices: {}, kept: [], refused: [{ id: one, trouble }], seen })
   }
 }
 

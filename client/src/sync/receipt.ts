@@ -36,7 +36,7 @@ export async function receiptIn(
 /** The line with which this phone came in: of its entries, or of its receipt where those are lost. */
 export async function ownEnrolment(store: PhoneStore): Promise<string | null> {
   const device = store.device.value
-  const enrolments = await store.post.statements(['device.enrolled'])
+  const enrolments = await store.ledger.statements(['device.enrolled'])
   const own = enrolments.find(({ entry }) => entry.device === device?.id)?.entry.line
   return own ?? (device?.receipt ? (await parseRecord(device.receipt.enrolment.record)).entry.line : null)
 }
@@ -74,7 +74,7 @@ export class Receipts {
     this.#hasAsked = true
     if (line === null || !answer) return
     const anew = await receiptIn(answer, line, await this.ledger.open(answer.checkpoint))
-    if (anew) await this.store.post.keepEnrolmentReceipt(device.id, anew)
+    if (anew) await this.store.enrolment.keepReceipt(device.id, anew)
   }
 }
 

@@ -51,7 +51,7 @@ export class Round {
       await this.#once(progress)
     } catch (error) {
       const sealing = sealingOf(error)
-      if (sealing) await this.store.post.seal(sealing.how) // of what was sent just now nothing stays, either
+      if (sealing) await this.store.enrolment.seal(sealing.how) // of what was sent just now nothing stays, either
       if (error instanceof LedgerForked) throw new Untrue(forked)
       if (!(error instanceof Rewound)) throw error
       await this.offerAgain()
@@ -64,7 +64,7 @@ export class Round {
   async #once(progress: Progress): Promise<void> {
     const revocation = await this.#pullOrRevoked(progress)
     if (revocation) {
-      await this.store.post.seal('revoked')
+      await this.store.enrolment.seal('revoked')
       await this.session.with(() => this.#push.ask())
     } else await this.#erasures.follow()
     await this.#send(progress)
@@ -92,10 +92,9 @@ export class Round {
 
   async #send(progress: Progress): Promise<void> {
     const withRefused = !this.#triedRefused
-    const { post } = this.store
     const [entries, photos] = await Promise.all([
-      post.waitingEntries(withRefused),
-      post.waitingPhotos(withRefused),
+      this.store.ledger.waiting(withRefused),
+      this.store.photos.waiting(withRefused),
     ])
     progress.total(
       entries.length + photos.length,
@@ -109,8 +108,8 @@ export class Round {
 
   /** The workshop was put back: all that is here is told it once more. */
   async offerAgain(): Promise<void> {
-    await this.store.post.keepAlarm(rewound)
-    await this.store.post.offerAgain()
+    await this.store.alarm.keep(rewound)
+    await this.store.ledger.offerAgain()
     this.ledger.forget()
   }
 
@@ -132,7 +131,7 @@ export class Round {
     const isNew = (['person', 'workshopKey', 'workshopName', 'personName'] as const).some(
       (name) => learnt[name] !== device[name],
     )
-    if (isNew) await this.store.post.keepDevice(learnt)
+    if (isNew) await this.store.enrolment.keepDevice(learnt)
   }
 
   /** For whom this phone may write now: its own person first. */

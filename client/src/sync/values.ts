@@ -17,8 +17,8 @@ export class Values {
   /** Names of people for everybody; for a mechanic also all words of open jobs: the bay has no signal. */
   async pull(): Promise<void> {
     const isMechanic = this.store.device.value?.role === 'mechanic'
-    const jobs = isMechanic ? await this.store.post.openJobs() : []
-    const missing = await this.store.post.missingValues(['person.named'], jobs)
+    const jobs = isMechanic ? await this.store.ledger.openJobs() : []
+    const missing = await this.store.values.missing(['person.named'], jobs)
     const bring = async () => {
       for (let blob = missing.pop(); blob !== undefined; blob = missing.pop()) await this.bring(blob)
     }
@@ -28,7 +28,7 @@ export class Values {
   /** Fetch one private value; false when the workshop has it no more, or not for this device. */
   async bring(blob: string): Promise<boolean> {
     const bytes = await this.blob(blob)
-    if (bytes) await this.store.post.keepValue(blob, new TextDecoder().decode(bytes.bytes))
+    if (bytes) await this.store.values.keep(blob, new TextDecoder().decode(bytes.bytes))
     return bytes !== null
   }
 
@@ -45,7 +45,7 @@ export class Values {
 
   /** The name of a person, as last stated. */
   async nameOf(person: string): Promise<string> {
-    const stated = (await this.store.post.statements(['person.named'])).map(({ entry }) => entry)
+    const stated = (await this.store.ledger.statements(['person.named'])).map(({ entry }) => entry)
     const named = stated.filter((entry) => entry.kind === 'person.named' && entry.body.person === person)
     const ref = (named.at(-1) as EntryOf<'person.named'> | undefined)?.body.name
     return (ref && (await this.store.secretValue(ref))) ?? ''

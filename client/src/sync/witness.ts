@@ -17,7 +17,7 @@ export class Witness {
 
   /** Ask for the proof from the head that was proven last to the newest; keep the newest as proven. */
   async check(): Promise<void> {
-    const { proven, size, root } = await this.store.post.seen()
+    const { proven, size, root } = await this.store.ledger.seen()
     if (proven && proven.size < size) {
       const { path } = await this.api.json<ProofAnswer>(`/api/consistency?from=${proven.size}&to=${size}`, {
         members: ['path'],
@@ -26,6 +26,6 @@ export class Witness {
       if (!(await verifyConsistency(proven.size, size, before, now, path.map(decodePadded))))
         throw new Untrue(forked)
     }
-    if (size > (proven?.size ?? 0)) await this.store.post.keepProven({ size, root })
+    if (size > (proven?.size ?? 0)) await this.store.ledger.keepProven({ size, root })
   }
 }

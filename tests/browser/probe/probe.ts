@@ -21,7 +21,7 @@ async function enrol(store: PhoneStore): Promise<void> {
     personName: '',
   }
   const device = { id: key.thumbprint, key: key.key, secret: key.secret, ...ids, ...words }
-  await store.post.joined({ invitation: body.invitation, device, entry }, 3, {
+  await store.enrolment.joined({ invitation: body.invitation, device, entry }, 3, {
     cursor: 0,
     checkpoint: null,
     size: 0,

@@ -38,16 +38,16 @@ export const PLANTS: Plant[] = [
     from: 'for (const { row, bytes } of act.photos) await disk.putPhoto(row.blob, bytes)',
     to: 'act.photos.length',
   },
-  { name: 'journal-forgotten', file: 'store/keeper.ts', from: 'found.acts', to: '[]' },
+  { name: 'journal-forgotten', file: 'store/two-copies.ts', from: 'found.acts', to: '[]' },
   {
     name: 'loss-not-told',
-    file: 'store/keeper.ts',
-    from: 'if (isNews) await this.#say(isHere || !last ? entriesLost(lost) : wiped(last))',
+    file: 'store/losses.ts',
+    from: 'if (isNews) await announcements.say(isHere || !last ? entriesLost(lost) : wiped(last))',
     to: 'void isHere',
   },
   {
     name: 'sent-by-number',
-    file: 'store/keep.ts',
+    file: 'store/sequence.ts',
     from: '(await rankOf(tx, entry.device)) * EACH_DEVICE + entry.seq',
     to: 'entry.seq',
   },
@@ -74,7 +74,7 @@ export const PLANTS: Plant[] = [
     name: 'rewound-ignored',
     file: 'sync/round.ts',
     from: 'await this.offerAgain()',
-    to: 'await this.store.post.keepAlarm(null)',
+    to: 'await this.store.alarm.keep(null)',
   },
 ]
 

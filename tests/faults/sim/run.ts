@@ -282,7 +282,7 @@ class Run {
       if (
         window &&
         (window.sync.status.value.words !== ALL_IN ||
-          (await window.alive(window.store.post.seen())).cursor < size)
+          (await window.alive(window.store.ledger.seen())).cursor < size)
       )
         return false
     }

@@ -1,0 +1,79 @@
+import type { EntryRow, Names } from './database'
+import type { Inside } from './inside'
+import { addEntry, ownRow } from './keep'
+import { dropReceived, LET_GO } from './let-go'
+import { refusedAndGone } from './notices'
+import type { Seen } from './seen'
+import { raiseSeq } from './sequence'
+import { keepSingle, putSingle, readSingle, single } from './singles'
+import type { Device, EnrolmentReceipt, Joining, Sealed } from './types'
+
+const JOINED_IN: Names = ['entries', 'views', 'values', 'photos', 'things']
+
+/** Who this phone is in a workshop: coming in, being in, and being withdrawn or signed out. */
+export class Enrolment {
+  constructor(private readonly inside: Inside) {}
+
+  /** The device is known before the workshop is asked: a lost answer must not lose the key. */
+  joining(): Promise<Joining | null> {
+    return readSingle(this.inside.db, 'joining')
+  }
+
+  keepJoining(joining: Joining): Promise<void> {
+    return keepSingle(this.inside.db, 'joining', joining)
+  }
+
+  /** This phone is in: who it is, its first entry and its `seq`, and the ledger that has them, at once. */
+  async joined({ device, entry }: Joining, index: number, seen: Seen): Promise<void> {
+    await this.inside.keeper.keepKey(device)
+    await this.inside.keeper.journal(device, entry)
+    await this.inside.db.change(JOINED_IN, async (tx) => {
+      const kept = await tx.objectStore('entries').getKey(entry.id)
+      const row: EntryRow = { ...(await ownRow(tx, entry)), index }
+      delete row.waiting
+      if (kept === undefined) await addEntry(tx, row, entry)
+      await raiseSeq(tx, device.id, entry.seq)
+      await putSingle(tx, 'device', device)
+      await putSingle(tx, 'sealed', null)
+      await putSingle(tx, 'dropped', null) // of what it was sealed for, it may ask again
+      await putSingle(tx, 'joining', null)
+      await putSingle(tx, 'seen', seen)
+    })
+    await this.inside.keeper.joined()
+    await this.inside.stirred()
+  }
+
+  /** What the ledger says of this phone's workshop and person, as far as it has been pulled. */
+  async keepDevice(device: Device): Promise<void> {
+    await keepSingle(this.inside.db, 'device', device)
+    await this.inside.stirred()
+  }
+
+  /** The same, in each place where this phone's key is kept: without it a workshop that was put back may not know this phone. */
+  async keepReceipt(of: string, receipt: EnrolmentReceipt): Promise<void> {
+    await this.inside.alone(async () => {
+      const device = await readSingle(this.inside.db, 'device')
+      if (device?.id !== of || !device.secret) return // enrolled anew or signed out meanwhile
+      await this.inside.keeper.keepKey({ ...device, receipt })
+      await keepSingle(this.inside.db, 'device', { ...device, receipt })
+    })
+  }
+
+  /**
+   * The phone is withdrawn, shut out or signed out: nothing of it is shown any more, and of its private values only those stay
+   * that the workshop does not have. Asked again it lets go of what was sent since.
+   */
+  async seal(how: Sealed): Promise<void> {
+    await this.inside.alone(async () => {
+      const { gone, refused } = await this.inside.db.change(LET_GO, async (tx) => {
+        const device = await single(tx, 'device')
+        if (how === 'signed-out' && device) await putSingle(tx, 'device', { ...device, secret: null })
+        await putSingle(tx, 'sealed', how)
+        return dropReceived(tx)
+      })
+      if (how === 'signed-out') await this.inside.keeper.dropKey()
+      if (refused) await this.inside.announce(refusedAndGone(refused))
+      if (gone) await this.inside.keeper.letGo([])
+    })
+  }
+}
