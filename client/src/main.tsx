@@ -6,12 +6,14 @@ import { loadTheme } from './screens/theme'
 import { storeOf } from './store'
 import { startSync } from './sync'
 import { registerWorker } from './update'
+import * as words from './words/en/main'
+import { t } from './words/message'
 
 /** Without a secure context a browser gives no keys, no camera and no service worker. */
 const insecure = {
   code: 'insecure-address',
-  message: 'Two Turns cannot run under this address: the line to it is not secure.',
-  hint: 'Open it by its https address. On the workshop’s own computer, localhost works too.',
+  message: t(words.insecureAddress),
+  hint: t(words.insecureAddressHint),
 }
 
 /** A storage that is well answers sooner; after a wipe it may take many seconds, and a blank screen says nothing. */

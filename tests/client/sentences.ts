@@ -28,9 +28,12 @@ const READ =
 /** A table of words. */
 const WORDS = /Record<.*, string>+$/s
 
+/** Names that formats and places begin with, and paths of drawings. */
+const NAME = /^(two-turns |M-?\d)/
 const LETTER = /\p{L}/u
 /** Two words, or one that begins with a capital and is no name of a key or a class. */
-const SENTENCE = /\p{L}{2,}[,.:;!?]* [\p{L}({]{1,}|^\p{Lu}\p{Ll}+[.!?…]?$|[\p{L})][.!?…]$/u
+const SENTENCE =
+  /\p{L}{2,}[,.:;!?]* [\p{L}({]{1,}|^\p{Lu}\p{Ll}+[.!?…]?$|[\p{L})][.!?…]$|^(\{\}|\d+) \p{L}{3,}/u
 
 const textOf = (tree: Tree): string | null => {
   if (tree.type === 'JSXText') return String(tree.value)
@@ -51,7 +54,11 @@ function isForPrograms(tree: Tree, member: string, parent: Tree): boolean {
   if (parent.type === 'Property') return member === 'key'
   if (parent.type === 'MemberExpression') return member === 'property'
   if (parent.type === 'NewExpression')
-    return /^(Error|TypeError|RangeError|SyntaxError|RegExp)$/.test(nameOf(parent.callee))
+    return /(Error|Exception|Offline|BrokenOff|RegExp)$/.test(nameOf(parent.callee))
+  if (parent.type === 'CallExpression')
+    return /^(matchMedia|super)$/.test(
+      isTree(parent.callee) && parent.callee.type === 'Super' ? 'super' : nameOf(parent.callee),
+    )
   if (parent.type === 'JSXAttribute') return FOR_PROGRAMS.test(nameOf(parent.name))
   return tree.type === 'TSLiteralType' || parent.type === 'TaggedTemplateExpression'
 }
@@ -70,7 +77,7 @@ export function sentencesIn(path: string, source: string): [at: number, text: st
   /** `isRead`: what stands here is shown as it is, be it one word. */
   const walk = (tree: Tree, isRead: boolean) => {
     const text = textOf(tree)
-    if (text !== null && (isRead ? LETTER : SENTENCE).test(text))
+    if (text !== null && !NAME.test(text) && (isRead ? LETTER : SENTENCE).test(text))
       found.push([tree.start, text.trim().replace(/\s+/g, ' ')])
     for (const [member, child] of childrenOf(tree)) {
       if (isForPrograms(child, member, tree)) continue

@@ -21,8 +21,11 @@ const filesIn = (folder: string): string[] =>
 const read = (path: string) => readFileSync(join(SOURCES, path), 'utf8')
 const sources = filesIn(SOURCES).filter((path) => !path.startsWith('words/'))
 
-/** Not a person's: what a line of the ledger may be is told to programmers; so are the tools that run in a terminal. */
-const isForProgrammers = (path: string) => /^ledger\/|^instruments\/pluck-cli/.test(path)
+/** Not a person's: names of formats and keys of storage, what a line of the ledger may be, what runs in a terminal or a thread. */
+const isForProgrammers = (path: string) =>
+  /^(ledger|procedure)\/|^store\/(?!errors|notices|browser)|^instruments\/(pluck-(cli|wav|sheet)|scan\.worker)/.test(
+    path,
+  )
 
 it('has no sentence in a source, but in those that are still to be done', () => {
   const found = sources

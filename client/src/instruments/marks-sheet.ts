@@ -8,6 +8,8 @@ import {
   type Point,
   type Taps,
 } from './marks'
+import * as words from '../words/en/instruments/marks-sheet'
+import { t } from '../words/message'
 
 /** `saw[0]` of the reading: enough, with the photo, to compute the value anew. */
 export interface MarksSheet extends MarksTaken {
@@ -33,39 +35,39 @@ export const TAPS_ASKED = [
   {
     name: 'hub',
     times: 1,
-    title: 'Cross on the hub',
-    says: () => 'Its very middle. Where a bolt stands proud: the middle of its foot.',
+    title: t(words.crossOnTheHub),
+    says: () => t(words.itsVeryMiddleWhere),
   },
   {
     name: 'tip_a',
     times: 1,
-    title: 'Cross on a tooth tip',
-    says: (span: number) => `Some ${span / 2} teeth from the mark, on either side of it.`,
+    title: t(words.crossOnAToothTip),
+    says: (span: number) => t(words.someTeethFromTheMark, { span: span / 2 }),
   },
   {
     name: 'tip_b',
     times: 1,
-    title: 'Cross on the other tip',
-    says: (span: number) => `Count ${span} teeth on, past the mark. The same spot of that tooth.`,
+    title: t(words.crossOnTheOtherTip),
+    says: (span: number) => t(words.countTeethOnPast, { span }),
   },
-  { name: 'mark', times: 2, title: 'Cross on the mark', says: () => 'The mark on the wheel.' },
+  { name: 'mark', times: 2, title: t(words.crossOnTheMark), says: () => t(words.markOnTheWheel) },
   {
     name: 'pointer',
     times: 2,
-    title: 'Cross on the pointer',
-    says: () => 'The fixed mark or edge that the wheel is set by.',
+    title: t(words.crossOnThePointer),
+    says: () => t(words.fixedMarkOrEdge),
   },
   {
     name: 'far_a',
     times: 1,
-    title: 'Cross on a far tooth tip',
-    says: () => 'Five taps do not show whether the photo is square on. Across the wheel from the first tip.',
+    title: t(words.crossOnAFarToothTip),
+    says: () => t(words.fiveTapsDoNotShow),
   },
   {
     name: 'far_b',
     times: 1,
-    title: 'Cross on another far tip',
-    says: () => 'Across the wheel from the second tip.',
+    title: t(words.crossOnAnotherFarTip),
+    says: () => t(words.acrossTheWheelFrom),
   },
 ] as const satisfies readonly { name: string; times: 1 | 2; title: string; says: (span: number) => string }[]
 

@@ -13,6 +13,8 @@ import type { Rooms } from './rooms'
 import { go, route, takeInvitation } from './route'
 import { SealedScreen, SignOut } from './sealed'
 import './app.css'
+import * as words from '../words/en/app'
+import { t } from '../words/message'
 
 export function App(rooms: Rooms) {
   const [invitation, setInvitation] = useState(takeInvitation)
@@ -64,7 +66,7 @@ function SecondTab({ store }: Rooms) {
   if (!store.beside.value) return null
   return (
     <p class="notice t-note" role="status">
-      Two Turns is open in another window. Go on there; this one only shows.
+      {t(words.twoTurnsIsOpen)}
     </p>
   )
 }
@@ -79,7 +81,7 @@ function Notices(rooms: Rooms) {
         <b>{message}</b> {hint}
       </p>
       <button type="button" class="notice-key t-key" onClick={() => void store.dismiss(code)}>
-        I have read it
+        {t(words.iHaveReadIt)}
       </button>
     </div>
   ))
@@ -97,26 +99,21 @@ function NewBuild(rooms: Rooms) {
   if (openHere > 0 && unread === 0) return null
   return (
     <p class="notice t-note" role="status">
-      A newer Two Turns is ready{unread > 0 && `: it reads what this one cannot (${entriesWords(unread)})`}.
+      {t(words.newerIsReady, { unread })}
       <button type="button" class="notice-key t-key" onClick={takeOver}>
-        Take the newer one
+        {t(words.takeTheNewerOne)}
       </button>
     </p>
   )
 }
-
-const entriesWords = (count: number) => (count === 1 ? '1 entry' : `${count} entries`)
 
 /** No newer app waits: to be told to update would help nobody. */
 function Unread({ unread, ...rooms }: Rooms & { unread: number }) {
   return (
     <p class="notice t-note" role="status">
       <span>
-        <b>
-          No app here can read {entriesWords(unread)} of {useUnreadBy(rooms)}.
-        </b>{' '}
-        What is shown may not be all: ask what it says. If the workshop's program has just been brought up to
-        date, close all windows of Two Turns and open it again.
+        <b>{t(words.noAppCanRead, { unread, who: useUnreadBy(rooms) })}</b>
+        {t(words.whatIsShownMayNot)}
       </span>
     </p>
   )
@@ -126,8 +123,8 @@ function Unread({ unread, ...rooms }: Rooms & { unread: number }) {
 export function Opening() {
   return (
     <main class="frame" aria-busy="true">
-      <h1 class="t-title">Looking at what this phone keeps</h1>
-      <p>Its storage takes long to answer. The screen comes when it has.</p>
+      <h1 class="t-title">{t(words.lookingAtWhatThisPhoneKeeps)}</h1>
+      <p>{t(words.itsStorageTakesLong)}</p>
     </main>
   )
 }
@@ -142,7 +139,7 @@ export function Stopped({ trouble, keep }: { trouble: Trouble; keep?: () => void
       </div>
       {keep && (
         <button type="button" class="wide-key t-key" onClick={keep}>
-          Write everything to a file
+          {t(words.writeEverythingToAFile)}
         </button>
       )}
     </main>
@@ -152,11 +149,11 @@ export function Stopped({ trouble, keep }: { trouble: Trouble; keep?: () => void
 function Broken({ error, onAgain }: { error: unknown; onAgain: () => void }) {
   return (
     <main class="frame">
-      <h1 class="t-title">This screen stopped</h1>
-      <p>What was shown as on this phone is still on it. Open the screen again.</p>
+      <h1 class="t-title">{t(words.thisScreenStopped)}</h1>
+      <p>{t(words.whatWasShown)}</p>
       <p class="quiet">{String(error)}</p>
       <button type="button" class="wide-key t-key" onClick={onAgain}>
-        Open the screen again
+        {t(words.openTheScreenAgain)}
       </button>
     </main>
   )

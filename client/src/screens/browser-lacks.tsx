@@ -1,6 +1,8 @@
 /** What this browser lacks and what that costs, said where a phone joins and on *this phone*. */
 import { useEffect, useState } from 'preact/hooks'
 import { browserHas, lacksOf, type Lack } from '../store'
+import * as words from '../words/en/browser-lacks'
+import { t } from '../words/message'
 
 /** Null until the browser has been asked. */
 export function useLacks(): readonly Lack[] | null {
@@ -12,8 +14,8 @@ export function useLacks(): readonly Lack[] | null {
 export function Lacks({ lacks }: { lacks: readonly Lack[] }) {
   if (lacks.length === 0) return null
   return (
-    <section aria-label="What this browser lacks">
-      <p>This browser lacks:</p>
+    <section aria-label={t(words.whatThisBrowserLacks)}>
+      <p>{t(words.thisBrowserLacks)}</p>
       <ul>
         {lacks.map(({ what, costs }) => (
           <li>

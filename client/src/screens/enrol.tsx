@@ -6,6 +6,8 @@ import { CodeFinder } from './bay/proofs/code'
 import { Lacks, useLacks } from './browser-lacks'
 import type { Rooms } from './rooms'
 import './app.css'
+import * as words from '../words/en/enrol'
+import { t } from '../words/message'
 
 interface Props extends Rooms {
   /** The invitation this address was opened with, or ''. */
@@ -14,9 +16,9 @@ interface Props extends Rooms {
 }
 
 const MAY: Record<Invitation['role'], string> = {
-  mechanic: 'work on jobs and sign what was done',
-  owner: 'work on jobs, review them and run the workshop',
-  auditor: 'look into jobs and verify them',
+  mechanic: t(words.workOnJobsAndSign),
+  owner: t(words.workOnJobsReviewThem),
+  auditor: t(words.lookIntoJobsAndVerifyThem),
 }
 
 export function Enrol({ store, sync, link, onDone }: Props) {
@@ -53,13 +55,8 @@ export function Enrol({ store, sync, link, onDone }: Props) {
   const current = store.device.value
   return (
     <main class="frame">
-      <h1 class="t-title">{invitation ? 'Compare with the paper' : 'Open the invitation'}</h1>
-      {current && (
-        <p>
-          This phone already belongs to {current.workshopName}. A new invitation replaces its key; everything
-          on it stays and is sent as it was signed.
-        </p>
-      )}
+      <h1 class="t-title">{invitation ? t(words.compareWithThePaper) : t(words.openTheInvitation)}</h1>
+      {current && <p>{t(words.thisPhoneAlreadyBelongs, { workshopName: current.workshopName })}</p>}
       {invitation ? (
         <Compare invitation={invitation} isJoining={isJoining} onJoin={() => void join(invitation)} />
       ) : (
@@ -73,7 +70,7 @@ export function Enrol({ store, sync, link, onDone }: Props) {
       )}
       {current && (
         <button type="button" class="side-key t-key" onClick={onDone}>
-          Leave it as it is
+          {t(words.leaveItAsItIs)}
         </button>
       )}
     </main>
@@ -84,12 +81,12 @@ export function Enrol({ store, sync, link, onDone }: Props) {
 function Scan({ read, leave }: { read: (code: string) => void; leave: () => void }) {
   return (
     <CodeFinder
-      title="Scan the invitation"
-      says="Point at the code that the owner shows. What it says is shown before this phone joins."
+      title={t(words.scanTheInvitation)}
+      says={t(words.pointAtTheCode)}
       read={read}
       type={leave}
       back={leave}
-      instead={{ key: 'Paste it', hint: 'Paste the link instead.' }}
+      instead={{ key: t(words.pasteIt), hint: t(words.pasteTheLinkInstead) }}
     />
   )
 }
@@ -104,12 +101,12 @@ interface WaysProps {
 function Ways({ text, onText, onRead, onScan }: WaysProps) {
   return (
     <>
-      <p>The owner hands out an invitation as a code and as a link.</p>
+      <p>{t(words.ownerHandsOutAnInvitation)}</p>
       <button type="button" class="wide-key t-key" onClick={onScan}>
-        Scan the code
+        {t(words.scanTheCode)}
       </button>
       <label>
-        <span>Or paste the link here.</span>
+        <span>{t(words.orPasteTheLinkHere)}</span>
         <textarea
           rows={5}
           value={text}
@@ -120,7 +117,7 @@ function Ways({ text, onText, onRead, onScan }: WaysProps) {
         />
       </label>
       <button type="button" class="wide-key t-key" disabled={!text.trim()} onClick={onRead}>
-        Read the invitation
+        {t(words.readTheInvitation)}
       </button>
     </>
   )
@@ -132,18 +129,13 @@ function Compare(props: { invitation: Invitation; isJoining: boolean; onJoin: ()
   const mayJoin = lacks !== null && !lacks.some(({ isNeeded }) => isNeeded)
   return (
     <>
-      <p>The workshop’s fingerprint. It must be the same on the workshop’s paper:</p>
+      <p>{t(words.workshopsFingerprintItMust)}</p>
       <p class="fingerprint t-key">{inGroups(invitation.workshop)}</p>
-      <p>With this invitation this phone may {MAY[invitation.role]}.</p>
+      <p>{t(words.withThisInvitationThisPhoneMay, { role: MAY[invitation.role] })}</p>
       <Lacks lacks={lacks ?? []} />
-      {lacks !== null && !mayJoin && (
-        <p role="alert">
-          This browser cannot join: what it shows as kept would not be so. Open the invitation in another
-          browser.
-        </p>
-      )}
+      {lacks !== null && !mayJoin && <p role="alert">{t(words.thisBrowserCannotJoinWhat)}</p>}
       <button type="button" class="wide-key t-key" disabled={isJoining || !mayJoin} onClick={onJoin}>
-        {isJoining ? 'Making the key and asking the workshop' : 'It is the same: join this workshop'}
+        {isJoining ? t(words.makingTheKeyAndAsking) : t(words.itIsTheSameJoin)}
       </button>
     </>
   )

@@ -4,6 +4,8 @@ import type { Ref } from '../ledger/bodies'
 import { CONSOLE } from '../ledger/entry'
 import type { Held } from '../store'
 import type { Rooms } from './rooms'
+import * as words from '../words/en/names'
+import { t } from '../words/message'
 
 /** The newest name that was stated of each person. */
 export function nameRefs(statements: readonly Held[]): Map<string, Ref> {
@@ -60,9 +62,11 @@ export function useUnreadBy(rooms: Rooms): string {
 export function namesWords(persons: readonly string[], people: ReadonlyMap<string, string>): string {
   const names = [
     ...new Set(
-      persons.map((person) => people.get(person) ?? (person === CONSOLE ? 'the workshop' : 'somebody')),
+      persons.map(
+        (person) => people.get(person) ?? (person === CONSOLE ? t(words.workshop) : t(words.somebody)),
+      ),
     ),
   ]
   const last = names.pop() ?? 'somebody'
-  return names.length > 0 ? `${names.join(', ')} and ${last}` : last
+  return names.length > 0 ? t(words.and, { names: names.join(', '), last }) : last
 }

@@ -6,6 +6,8 @@ import { ofDevice } from './office/atdesk'
 import { saveFile } from './save-file'
 import type { Rooms } from './rooms'
 import './app.css'
+import * as says from '../words/en/sealed'
+import { t } from '../words/message'
 
 const counted = (n: number, one: string, many = `${one}s`): string => `${n} ${n === 1 ? one : many}`
 
@@ -30,17 +32,17 @@ export function unsentWords({
 }
 
 const TITLES: Record<Sealed, string> = {
-  revoked: 'The owner has withdrawn this phone',
-  shut: 'The owner has shut this phone out',
-  over: 'The time you were given is over',
-  'signed-out': 'This phone is signed out',
+  revoked: t(says.ownerHasWithdrawnThisPhone),
+  shut: t(says.ownerHasShutThisPhoneOut),
+  over: t(says.timeYouWereGivenIsOver),
+  'signed-out': t(says.thisPhoneIsSignedOut),
 }
 
 const WAITS: Record<Sealed, string> = {
-  revoked: 'Each goes to the workshop by itself, is marked there, and then goes from this phone.',
-  shut: 'Nobody sees that here, and the workshop takes nothing more from this phone. Write it to a file: the owner may take that in at the workshop’s computer.',
-  over: 'Nobody sees that here. It goes to the workshop when a new invitation lets this phone in.',
-  'signed-out': 'Nobody sees that here. It goes to the workshop when a new invitation lets this phone in.',
+  revoked: t(says.eachGoesToTheWorkshop),
+  shut: t(says.nobodySeesThatHere),
+  over: t(says.nobodySeesThatUnlessLetIn),
+  'signed-out': t(says.nobodySeesThatUnlessLetIn),
 }
 
 export function SealedScreen({ store, sync, how, invite }: Rooms & { how: Sealed; invite: () => void }) {
@@ -55,26 +57,24 @@ export function SealedScreen({ store, sync, how, invite }: Rooms & { how: Sealed
   return (
     <main class="frame">
       <h1 class="t-title">{say(TITLES[how])}</h1>
-      <p>
-        It shows nothing of what it kept. Names, words, VIN and plates that the workshop has are gone from it.
-      </p>
+      <p>{t(says.itShowsNothingOfWhat)}</p>
       {unsent === null ? (
-        <p>Everything that was written here is in the workshop.</p>
+        <p>{t(says.everythingThatWasWrittenHere)}</p>
       ) : (
         <p>
           <b>
-            {say('Only on this phone')}: {unsent}.
+            {say(t(says.onlyOnThisPhone))}: {unsent}.
           </b>{' '}
           {say(WAITS[how])}
         </p>
       )}
       {how === 'revoked' && unsent !== null && <p role="status">{sync.status.value.words}</p>}
       <button type="button" class="wide-key t-key" onClick={invite}>
-        Open a new invitation
+        {t(says.openANewInvitation)}
       </button>
       {unsent !== null && (
         <button type="button" class="side-key t-key" disabled={isWriting} onClick={() => void write()}>
-          Write it to a file, for the workshop’s computer
+          {t(says.writeItToAFile)}
         </button>
       )}
     </main>
@@ -93,31 +93,26 @@ export function SignOut({ store, sync, leave }: Rooms & { leave: () => void }) {
   }
   return (
     <main class="frame">
-      <h1 class="t-title">{say('Sign this phone out')}</h1>
-      <p>
-        It forgets its key and what it received, and shows nothing any more. To come back it needs a new
-        invitation from the owner.
-      </p>
+      <h1 class="t-title">{say(t(says.signThisPhoneOut))}</h1>
+      <p>{t(says.itForgetsItsKey)}</p>
       {unsent === null ? (
-        <p>Everything that was written here is in the workshop.</p>
+        <p>{t(says.everythingThatWasWrittenHere)}</p>
       ) : (
         <p role="alert">
           <b>
-            {say('Only on this phone')}: {unsent}.
+            {say(t(says.onlyOnThisPhone))}: {unsent}.
           </b>{' '}
-          {say(
-            'That stays here, unseen, and goes to the workshop when a new invitation lets this phone in. Better send it first, within reach of the workshop.',
-          )}
+          {say(t(says.thatStaysHereUnseen))}
         </p>
       )}
       {unsent !== null && (
         <button type="button" class="side-key t-key" onClick={() => void sync.now()}>
-          Send now
+          {t(says.sendNow)}
         </button>
       )}
       {unsent !== null && <p role="status">{sync.status.value.words}</p>}
       <button type="button" class="wide-key t-key" onClick={leave}>
-        Stay signed in
+        {t(says.staySignedIn)}
       </button>
       <button
         type="button"
@@ -125,9 +120,9 @@ export function SignOut({ store, sync, leave }: Rooms & { leave: () => void }) {
         disabled={isLeaving || !store.writer.value}
         onClick={() => void out()}
       >
-        {isLeaving ? 'Signing out' : 'Sign out'}
+        {isLeaving ? t(says.signingOut) : t(says.signOut)}
       </button>
-      {store.beside.value && <p>Two Turns is open in another window. Sign out there.</p>}
+      {store.beside.value && <p>{t(says.twoTurnsIsOpen)}</p>}
     </main>
   )
 }

@@ -1,5 +1,7 @@
 /** What a browser lacks for keeping work, and what that costs whoever works with it. */
 import { browserDisk } from './remote'
+import * as words from '../words/en/store/browser'
+import { t } from '../words/message'
 
 /** What this app builds on, as this browser has it. */
 export interface BrowserHas {
@@ -25,36 +27,35 @@ export interface Lack {
 const LACKS: Record<keyof BrowserHas, Lack> = {
   database: {
     what: 'A database',
-    costs: 'Nothing could be kept here. A private window often has none: use an ordinary one.',
+    costs: t(words.nothingCouldBeKeptHere),
     isNeeded: true,
   },
   keys: {
     what: 'Ed25519 keys',
-    costs: 'Nothing could be signed here. Bring the browser up to date.',
+    costs: t(words.nothingCouldBeSignedHere),
     isNeeded: true,
   },
   files: {
-    what: 'Files of the app’s own',
-    costs:
-      'What is written lies here once, not twice: if the browser damages it before it is in the workshop, it is lost. Send it often.',
+    what: t(words.filesOfTheAppsOwn),
+    costs: t(words.whatIsWrittenLiesHere),
     isNeeded: false,
   },
   worker: {
-    what: 'A service worker',
-    costs: 'The app does not open without a line. Keep it open while there is none.',
+    what: t(words.serviceWorker),
+    costs: t(words.appDoesNotOpenWithout),
     isNeeded: false,
   },
   background: {
-    what: 'Sending in the background',
-    costs: 'What waits is sent while the app is open.',
+    what: t(words.sendingInTheBackground),
+    costs: t(words.whatWaitsIsSentWhile),
     isNeeded: false,
   },
   wakeLock: {
-    what: 'A say over the screen',
-    costs: 'It goes dark by the phone’s own clock.',
+    what: t(words.sayOverTheScreen),
+    costs: t(words.itGoesDark),
     isNeeded: false,
   },
-  camera: { what: 'A camera', costs: 'Codes are typed, and photos are picked from files.', isNeeded: false },
+  camera: { what: 'A camera', costs: t(words.codesAreTypedAndPhotos), isNeeded: false },
 }
 
 /** What is lacking, in the order of what it costs. */

@@ -1,5 +1,7 @@
 /** What the store can refuse: a fact, a stable code, and what to do about it. */
 import type { Trouble } from './types'
+import * as words from '../words/en/store/errors'
+import { t } from '../words/message'
 
 /** Nothing of what was asked is kept; everything kept before still is. */
 export class NotKept extends Error {
@@ -14,83 +16,83 @@ export class NotKept extends Error {
 
 export const secondTab: Trouble = {
   code: 'second-tab',
-  message: 'Two Turns is open twice, and only the first may write.',
-  hint: 'Close this one and go on in the other.',
+  message: t(words.secondTab),
+  hint: t(words.secondTabHint),
 }
 
 /** Of a second window that finds nobody's storage: the first knows why, and whether anything is kept. */
 export const seenInFirst: Trouble = {
   code: 'second-tab',
-  message: 'Two Turns is open twice, and only the first can tell what this phone keeps.',
-  hint: 'Close this one and go on in the other.',
+  message: t(words.twoTurnsIsOpenTwice),
+  hint: t(words.secondTabHint),
 }
 
 export const notEnrolled: Trouble = {
   code: 'not-enrolled',
-  message: 'This phone belongs to no workshop yet, so it cannot sign.',
-  hint: 'Open the invitation on this phone first.',
+  message: t(words.notEnrolled),
+  hint: t(words.notEnrolledHint),
 }
 
 const full: Trouble = {
   code: 'phone-full',
-  message: 'The storage of this phone is full: the last act was not kept. Everything before it was.',
-  hint: 'Delete films or apps, then do the last act again.',
+  message: t(words.phoneFull),
+  hint: t(words.phoneFullHint),
 }
 
 /** Not even a look at it: nothing is said of what it holds. */
 export const fullUnseen: Trouble = {
   code: 'phone-full',
-  message: 'The storage of this phone is so full that what it keeps cannot be looked at.',
-  hint: 'Delete films or apps on this phone. It is looked at again by itself.',
+  message: t(words.storageOfThisPhone),
+  hint: t(words.deleteFilmsOrApps),
 }
 
 const taken: Trouble = {
   code: 'place-taken',
-  message: 'Another window has written in between: the last act was not kept.',
-  hint: 'Close the other window, then do the last act again.',
+  message: t(words.placeTaken),
+  hint: t(words.placeTakenHint),
 }
 
 const differs: Trouble = {
   code: 'read-back-differs',
-  message: 'The storage of this phone gave back something other than what was written.',
-  hint: 'Bring this phone within reach of the workshop before anything else, then go on with another phone.',
+  message: t(words.readBackDiffers),
+  hint: t(words.readBackDiffersHint),
 }
 
 const silent: Trouble = {
   code: 'storage-silent',
-  message: 'The storage of this phone does not answer: the last act was not kept.',
-  hint: 'Close Two Turns, open it again, and do the last act again.',
+  message: t(words.storageSilent),
+  hint: t(words.storageSilentHint),
 }
 
 /** Steps and readings still go in: the ballast has been given up for them. */
 export const photosWait: Trouble = {
   code: 'photos-wait',
-  message: 'The storage of this phone is full: steps and readings still go in, photos wait.',
-  hint: 'Delete films or apps on this phone, then take the photo again.',
+  message: t(words.photosWait),
+  hint: t(words.photosWaitHint),
 }
 
 const midway: Trouble = {
   code: 'kept-midway',
-  message: 'The storage of this phone failed in the middle of the last act.',
-  hint: 'Close Two Turns, open it again, and look whether the last act is there before doing it again.',
+  message: t(words.keptMidway),
+  hint: t(words.keptMidwayHint),
 }
 
 export const olderApp: Trouble = {
   code: 'older-app',
-  message: 'What this phone holds was written by a newer Two Turns than this one.',
-  hint: 'Load Two Turns again when there is a signal. Everything can be written to a file until then.',
+  message: t(words.olderApp),
+  hint: t(words.olderAppHint),
 }
 
 export const newerWindow: Trouble = {
   code: 'newer-window',
-  message: 'A newer Two Turns is open in another window. This one has let go of the storage.',
-  hint: 'Go on in the other window, or load this one again.',
+  message: t(words.newerWindow),
+  hint: t(words.newerWindowHint),
 }
 
 export const upgradeBlocked: Trouble = {
   code: 'upgrade-blocked',
-  message: 'An older Two Turns in another window still holds the storage.',
-  hint: 'Close all other windows of Two Turns. This one goes on by itself then.',
+  message: t(words.upgradeBlocked),
+  hint: t(words.upgradeBlockedHint),
 }
 
 /** Raised while another window holds the old form of the storage open. */

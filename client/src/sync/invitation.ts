@@ -2,6 +2,8 @@
 import { LedgerError } from '../ledger/errors'
 import { readInvitation as readText, type Invitation } from '../ledger/invitation'
 import type { Answer } from './types'
+import * as words from '../words/en/sync/invitation'
+import { t } from '../words/message'
 
 export type { Invitation }
 
@@ -12,7 +14,7 @@ export function readInvitation(pasted: string): Answer<Invitation> {
     return { ok: true, value: readText(text) }
   } catch (error) {
     if (!(error instanceof LedgerError)) throw error
-    const message = 'This text is not a whole invitation.'
+    const message = t(words.thisTextIsNot)
     return { ok: false, trouble: { code: error.code, message, hint: error.hint } }
   }
 }

@@ -2,6 +2,8 @@
 import { signal } from '@preact/signals'
 import { useState } from 'preact/hooks'
 import { NotKept, type Trouble } from '../../store'
+import * as words from '../../words/en/bay/act'
+import { t } from '../../words/message'
 
 /** What the live region says; every screen shares the one region, so that a new screen does not cut it off. */
 export const announced = signal('')
@@ -11,8 +13,8 @@ const SEEN_MS = 450
 
 const unknown = (error: unknown): Trouble => ({
   code: 'not-kept',
-  message: 'The last act was not kept. Everything before it was.',
-  hint: `Do it again. (${String(error)})`,
+  message: t(words.notKept),
+  hint: t(words.notKeptHint, { error: String(error) }),
 })
 
 const pause = (ms: number) => new Promise<void>((done) => setTimeout(done, ms))

@@ -10,6 +10,8 @@ import type { Trouble } from '../../store'
 import { Frame } from './frame'
 import { lower, type JobNow, type StepNow } from '../../work/job'
 import { redoOf } from '../../work/redo'
+import * as words from '../../words/en/bay/fail'
+import { t } from '../../words/message'
 
 export interface FailProps {
   head: HeadProps
@@ -29,30 +31,30 @@ export function FailScreen({ head, asked, trouble, pins, write, note, back }: Fa
   return (
     <Frame
       head={head}
-      title="What is it like?"
+      title={t(words.whatIsItLike)}
       trouble={trouble}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={back} />
+          <SideKey icon="back" label={t(words.back)} onPress={back} />
           {failure ? (
             <HoldKey
-              label="It is so"
+              label={t(words.itIsSo)}
               note={
                 toPutIn.length === 0
-                  ? 'hold to record'
-                  : `${toPutIn.length === 1 ? 'the pin is' : `${toPutIn.length} pins are`} in: hold`
+                  ? t(words.holdToRecord)
+                  : t(words.pinsAreInHold, { toPutIn: toPutIn.length })
               }
-              done="on this phone"
+              done={t(words.onThisPhone)}
               onHeld={() => write(failure.id)}
             />
           ) : (
-            <MissingKey label="Choose above" />
+            <MissingKey label={t(words.chooseAbove)} />
           )}
         </>
       }
     >
       <Choice
-        label="What is it like?"
+        label={t(words.whatIsItLike)}
         rows={asked.step.fails.map(({ id, says }) => ({ id, says }))}
         chosen={chosen}
         onChoose={setChosen}
@@ -60,10 +62,7 @@ export function FailScreen({ head, asked, trouble, pins, write, note, back }: Fa
       {toPutIn.length > 0 && (
         <div class="caution caution-wide">
           <Sign name="warning" size={36} />
-          <p>
-            On the board, and have to be in their holes first: {toPutIn.join(', ')}. Put them in by hand, then
-            hold: they are then off the board.
-          </p>
+          <p>{t(words.onTheBoardAndHave, { toPutIn: toPutIn.join(', ') })}</p>
         </div>
       )}
       {failure ? (
@@ -71,8 +70,8 @@ export function FailScreen({ head, asked, trouble, pins, write, note, back }: Fa
       ) : (
         <button type="button" class="row-key" onClick={note}>
           <span class="row-words">
-            None of these
-            <small>write a note for the owner</small>
+            {t(words.noneOfThese)}
+            <small>{t(words.writeANoteForTheOwner)}</small>
           </span>
         </button>
       )}
@@ -100,15 +99,15 @@ export function RedoScreen({
       title={redo.title}
       deck={
         <>
-          <SideKey icon="lines" label="order of work" onPress={order} />
+          <SideKey icon="lines" label={t(words.orderOfWork)} onPress={order} />
           {first ? (
             <PlainKey
-              label={redo.count > 1 ? 'Begin with 1' : 'Go there'}
+              label={redo.count > 1 ? t(words.beginWith1) : t(words.goThere)}
               note={lower(first.title)}
               onPress={goTo}
             />
           ) : (
-            <PlainKey label="Go on" onPress={goTo} />
+            <PlainKey label={t(words.goOn)} onPress={goTo} />
           )}
         </>
       }

@@ -9,6 +9,8 @@ import { Frame } from './frame'
 import { lower, type JobNow } from '../../work/job'
 import { readJob, readStatements } from './read-job'
 import { unsettled } from '../../work/recalls'
+import * as says from '../../words/en/bay/jobs'
+import { t } from '../../words/message'
 
 export interface JobLine {
   row: JobRow
@@ -25,17 +27,17 @@ const isDone = ({ current, look, ending, blocked, recalled }: JobNow) =>
 
 /** What a job wants next, in one line. */
 export function wantWords({ now, row }: JobLine): string {
-  if (!now) return 'its procedure is not on this phone yet'
+  if (!now) return t(says.itsProcedureIsNot)
   const asked = now.questions.length
-  if (asked > 0) return asked === 1 ? 'the owner asks something' : `the owner asks ${asked} things`
+  if (asked > 0) return asked === 1 ? t(says.ownerAsksSomething) : t(says.ownerAsksThings, { asked })
   if (row.end !== null) return 'closed'
   const next = now.current
   if (now.look) return lower(now.look.label)
-  if (now.ending && !next) return `to be ended: ${now.ending.name}`
-  if (now.blocked !== null) return 'no way on: the owner decides'
+  if (now.ending && !next) return t(says.toBeEnded, { name: now.ending.name })
+  if (now.blocked !== null) return t(says.noWayOnTheOwnerDecides)
   if (next) return `${next.step.number} ${next.step.title}`.trim()
   const [stops] = unsettled(now.recalled)
-  return stops ? `lot ${stops.recall.lot} is recalled: call the owner` : 'all steps are done: close it'
+  return stops ? t(says.lotIsRecalledCallTheOwner, { lot: stops.recall.lot }) : t(says.allStepsAreDoneCloseIt)
 }
 
 /** Jobs with a question first, then the one worked on last. */
@@ -69,8 +71,8 @@ function JobKey({ line, open }: { line: JobLine; open: () => void }) {
         <span class="row-words">
           <b>{now?.bundle.vehicle ?? row.engineCode}</b> {plate ?? ''}
           <small>
-            at {row.bay}
-            {now && `, ${doneOf(now)} of ${countOf(now)} hold`}
+            {t(says.at, { bay: row.bay })}
+            {now && t(says.ofHold, { done: doneOf(now), count: countOf(now) })}
           </small>
           {wantWords(line)}
         </span>
@@ -103,20 +105,20 @@ export function JobsScreen(props: JobsProps) {
   const open = lines.filter(({ row }) => row.end === null).length
   return (
     <Frame
-      title={open ? `${open} open ${open === 1 ? 'job' : 'jobs'}` : 'No open job'}
+      title={open ? t(says.openJobs, { open }) : t(says.noOpenJob)}
       trouble={sync.alarm.value ?? store.trouble.value}
       deck={
         <>
-          <SideKey icon="hand" label="this phone" onPress={props.settings} />
+          <SideKey icon="hand" label={t(says.thisPhone)} onPress={props.settings} />
           <PlainKey
-            label="Open a job"
+            label={t(says.openAJob)}
             note={store.device.value?.workshopName ?? ''}
             onPress={props.openJob}
           />
         </>
       }
     >
-      <ul class="rows" aria-label="Jobs">
+      <ul class="rows" aria-label={t(says.jobs)}>
         {lines.map((line) => (
           <JobKey key={line.row.job} line={line} open={() => props.goTo(line.row.job)} />
         ))}

@@ -13,6 +13,8 @@ import { capital, type JobNow, type StepNow } from '../../work/job'
 import { settingNm } from '../../work/limits'
 import { Sequence } from './proofs/torque'
 import { canSay, say } from './voice'
+import * as words from '../../words/en/bay/step'
+import { t } from '../../words/message'
 
 export interface StepProps {
   head: HeadProps
@@ -36,28 +38,29 @@ const spoken = ({ step }: StepNow) => [step.title, ...step.says, step.caution?.s
 function readWords(step: StepNow['step'], proof: ProofNow['proof']): string {
   const nm = settingNm(step, proof)
   const { unit } = proof
-  if (nm !== null) return `Set ${nm} N·m`
-  if (step.torque?.angle_deg !== undefined && unit === '°') return `Turn ${step.torque.angle_deg}°`
-  return unit === 'Hz' ? 'Pluck the span' : 'Measure'
+  if (nm !== null) return t(words.setNM, { nm })
+  if (step.torque?.angle_deg !== undefined && unit === '°')
+    return t(words.turn, { angle_deg: step.torque.angle_deg })
+  return unit === 'Hz' ? t(words.pluckTheSpan) : t(words.measure)
 }
 
 /** What the main key says before a proof is given: the next act, never a general word. */
 function giveWords({ step }: StepNow, { proof }: ProofNow): string {
   switch (proof.kind) {
     case 'photo':
-      return 'Take the photo'
+      return t(words.takeThePhoto)
     case 'reading':
       return readWords(step, proof)
     case 'count':
-      return 'Count'
+      return t(words.count)
     case 'wait':
-      return 'Wait'
+      return t(words.wait)
     case 'scan':
-      return proof.part === undefined ? 'Read the tag' : 'Read the lot'
+      return proof.part === undefined ? t(words.readTheTag) : t(words.readTheLot)
     case 'choice':
-      return 'Look and choose'
+      return t(words.lookAndChoose)
     default:
-      return 'Sign'
+      return t(words.sign)
   }
 }
 
@@ -78,7 +81,10 @@ function Torque({ step }: { step: StepNow['step'] }) {
     <>
       <p class="torque-figure">
         {step.torque.nm}{' '}
-        <small>N·m{step.torque.angle_deg !== undefined && ` + ${step.torque.angle_deg}°`}</small>
+        <small>
+          {t(words.nM)}
+          {step.torque.angle_deg !== undefined && ` + ${step.torque.angle_deg}°`}
+        </small>
       </p>
       <Sequence bolts={step.torque.sequence} />
     </>
@@ -92,7 +98,7 @@ function Says({ step }: { step: StepNow['step'] }) {
   return (
     <details class="says">
       <summary>
-        {sentences} <u>Why?</u>
+        {sentences} <u>{t(words.why)}</u>
       </summary>
       <p class="soft">{step.because}</p>
     </details>
@@ -103,7 +109,7 @@ function Given({ proofs }: { proofs: readonly ProofNow[] }) {
   const given = proofs.filter((each) => each.said !== null)
   if (given.length === 0) return null
   return (
-    <ul class="given" aria-label="Given">
+    <ul class="given" aria-label={t(words.given)}>
       {given.map(({ proof, said }) => (
         <li>
           <Seal state="holds" size={24} />
@@ -121,7 +127,7 @@ function Next({ now, asked }: { now: JobNow; asked: StepNow }) {
     .flatMap((item) => (item.kind === 'step' && item.step.step.id !== asked.step.id ? [item.step] : []))
     .slice(0, 2)
   return (
-    <ul class="next" aria-label="Next">
+    <ul class="next" aria-label={t(words.next)}>
       {after.map(({ step }) => (
         <li>
           <Seal state="todo" size={30} />
@@ -134,9 +140,10 @@ function Next({ now, asked }: { now: JobNow; asked: StepNow }) {
 }
 
 function MainKey({ asked, next, toolsLeft, give, tools, paint, pass }: StepProps) {
-  if (toolsLeft !== null) return <PlainKey label={toolsLeft} note="on the tool board" onPress={tools} />
+  if (toolsLeft !== null) return <PlainKey label={toolsLeft} note={t(words.onTheToolBoard)} onPress={tools} />
   if (next) return <PlainKey label={giveWords(asked, next)} note={next.proof.label} onPress={give} />
-  if (pass) return <PlainKey label="Take the photo" note="how it is, for the owner" onPress={pass} />
+  if (pass)
+    return <PlainKey label={t(words.takeThePhoto)} note={t(words.howItIsForTheOwner)} onPress={pass} />
   return <HoldKey key={asked.step.id} label={asked.step.act} onHeld={paint} />
 }
 
@@ -156,9 +163,14 @@ export function StepScreen(props: StepProps) {
       deck={
         <>
           {props.fail ? (
-            <SideKey icon="not" label="it is not like that" onPress={props.fail} />
+            <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={props.fail} />
           ) : (
-            <SideKey icon="say" label="say it" disabled={!canSay()} onPress={() => say(spoken(asked))} />
+            <SideKey
+              icon="say"
+              label={t(words.sayIt)}
+              disabled={!canSay()}
+              onPress={() => say(spoken(asked))}
+            />
           )}
           <MainKey {...props} />
         </>

@@ -4,6 +4,8 @@ import { Choice } from '../../../parts/choice'
 import { HoldKey, MissingKey, PlainKey } from '../../../parts/keys'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './props'
+import * as words from '../../../words/en/bay/proofs/choice'
+import { t } from '../../../words/message'
 
 /** What fits the main key in two lines; a longer one stands in its row only. */
 const LONG = 24
@@ -13,22 +15,22 @@ export function ChoiceScreen(props: ProofProps) {
   const [chosen, setChosen] = useState<string | null>(null)
   const option = proof.options?.find(({ id }) => id === chosen)
   const main = !option ? (
-    <MissingKey label="Choose above" />
+    <MissingKey label={t(words.chooseAbove)} />
   ) : option.ok ? (
     <HoldKey
-      label={option.says.length > LONG ? 'It is so' : option.says}
+      label={option.says.length > LONG ? t(words.itIsSo) : option.says}
       onHeld={() => props.keep({ kind: 'figure', value: option.id })}
       done={doneWords(props)}
     />
   ) : props.fail ? (
-    <PlainKey label="What to do then" note="it is not like that" onPress={props.fail} />
+    <PlainKey label={t(words.whatToDoThen)} note={t(words.itIsNotLikeThat)} onPress={props.fail} />
   ) : (
-    <MissingKey label="Not with this" />
+    <MissingKey label={t(words.notWithThis)} />
   )
   return (
     <ProofFrame of={props} side="not" main={main}>
       <Choice label={proof.label} rows={proof.options ?? []} chosen={chosen} onChoose={setChosen} />
-      {option?.ok === false && <p class="stop-words">The step cannot be painted while this is so.</p>}
+      {option?.ok === false && <p class="stop-words">{t(words.stepCannotBePaintedWhile)}</p>}
     </ProofFrame>
   )
 }

@@ -5,6 +5,8 @@ import { Scanner } from '../../../instruments/scan'
 import type { HeadProps } from '../../../parts/head'
 import { PlainKey, SideKey } from '../../../parts/keys'
 import { Frame } from '../frame'
+import * as words from '../../../words/en/bay/proofs/code'
+import { t } from '../../../words/message'
 
 export interface CodeFinderProps {
   head?: HeadProps | undefined
@@ -19,12 +21,10 @@ export interface CodeFinderProps {
   instead?: { key: string; hint: string }
 }
 
-const TYPED = { key: 'Type it', hint: 'Type what is printed instead.' }
+const TYPED = { key: t(words.typeIt), hint: t(words.typeWhatIsPrintedInstead) }
 
-const words = (error: unknown, hint: string): CameraTrouble =>
-  error instanceof NoPicture
-    ? { ...error.trouble, hint }
-    : { message: 'Codes cannot be read in this browser.', hint }
+const troubleOf = (error: unknown, hint: string): CameraTrouble =>
+  error instanceof NoPicture ? { ...error.trouble, hint } : { message: t(words.codesCannotBeRead), hint }
 
 /** The camera and the reader live as long as the screen; whatever comes late is closed at once. */
 function useReader(read: (text: string) => void, hint: string) {
@@ -47,7 +47,7 @@ function useReader(read: (text: string) => void, hint: string) {
       const text = await scanner.read(video.current)
       if (text !== null && !gone) read(text)
     }
-    look().catch((error: unknown) => !gone && setState(words(error, hint)))
+    look().catch((error: unknown) => !gone && setState(troubleOf(error, hint)))
     return () => {
       gone = true
       for (const thing of open) thing.close()
@@ -66,10 +66,10 @@ export function CodeFinder({ head, title, says, read, type, back, instead = TYPE
       trouble={trouble}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={back} />
+          <SideKey icon="back" label={t(words.back)} onPress={back} />
           <PlainKey
             label={instead.key}
-            note={state === 'looking' ? 'or hold the code still' : 'instead'}
+            note={state === 'looking' ? t(words.orHoldTheCodeStill) : t(words.instead)}
             onPress={type}
           />
         </>
@@ -77,10 +77,10 @@ export function CodeFinder({ head, title, says, read, type, back, instead = TYPE
     >
       {trouble ? null : (
         <div class="finder finder-code">
-          <video ref={video} playsInline muted aria-label="Camera picture" />
+          <video ref={video} playsInline muted aria-label={t(words.cameraPicture)} />
         </div>
       )}
-      <p>{state === 'opening' ? 'The camera opens.' : says}</p>
+      <p>{state === 'opening' ? t(words.cameraOpens) : says}</p>
     </Frame>
   )
 }

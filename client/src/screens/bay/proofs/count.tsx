@@ -4,6 +4,8 @@ import { HoldKey, MissingKey } from '../../../parts/keys'
 import { BesideWords } from './figure-beside'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './props'
+import * as words from '../../../words/en/bay/proofs/count'
+import { t } from '../../../words/message'
 
 /** Above this many a count is typed: nobody presses a key a hundred times. */
 export const MOST_PRESSED = 20
@@ -21,20 +23,20 @@ export function CountScreen(props: ProofProps) {
       />
     ) : (
       <MissingKey
-        label={`${count} of ${target}`}
-        note={count < target ? `${target - count} to go` : 'too many'}
+        label={t(words.of, { count, target })}
+        note={count < target ? t(words.toGo, { target: target - count }) : t(words.tooMany)}
       />
     )
   return (
     <ProofFrame of={props} side="not" main={main}>
       <div class="count" role="group" aria-label={proof.label}>
-        <button type="button" aria-label="one less" onClick={() => setCount(Math.max(0, count - 1))}>
+        <button type="button" aria-label={t(words.oneLess)} onClick={() => setCount(Math.max(0, count - 1))}>
           −
         </button>
         <p class="figure" aria-live="polite">
-          {count} <small>of {target}</small>
+          {count} <small>{t(words.ofTarget, { target })}</small>
         </p>
-        <button type="button" aria-label="one more" onClick={() => setCount(count + 1)}>
+        <button type="button" aria-label={t(words.oneMore)} onClick={() => setCount(count + 1)}>
           +
         </button>
       </div>

@@ -2,6 +2,8 @@
 import type { BoardTool } from '../../../work/shown'
 import { isThere } from '../../../parts/board'
 import type { Bundle, Proof } from '../../../procedure/bundle'
+import * as words from '../../../words/en/bay/proofs/counted-things'
+import { t } from '../../../words/message'
 
 export interface Thing {
   id: string
@@ -43,8 +45,11 @@ export function missingOf(
   taps: ReadonlySet<string>,
 ): { thing: Thing; because: string } | null {
   const away = things.find(({ tool }) => tool !== null && !isThere(tool))
-  if (away) return { thing: away, because: away.tool?.lost ? 'is lost' : 'is still in the engine bay' }
+  if (away)
+    return { thing: away, because: away.tool?.lost ? t(words.isLost) : t(words.isStillInTheEngineBay) }
   const next = things.find((thing) => !isTicked(thing, taps))
   const ticked = things.filter((thing) => isTicked(thing, taps))
-  return next ? { thing: next, because: `not ticked, ${countOf(ticked)} of ${countOf(things)}` } : null
+  return next
+    ? { thing: next, because: t(words.notTickedOf, { ticked: countOf(ticked), all: countOf(things) }) }
+    : null
 }

@@ -3,6 +3,8 @@ import type { Proof } from '../../../procedure/bundle'
 import { apartWords, differ, type Beside } from '../../../work/figure-beside'
 import { capital } from '../../../work/job'
 import { withUnit } from '../../../work/limits'
+import * as words from '../../../words/en/bay/proofs/figure-beside'
+import { t } from '../../../words/message'
 
 export function BesideWords({
   against,
@@ -14,19 +16,14 @@ export function BesideWords({
   proof: Proof
 }) {
   if (!against) return null
-  if (against.value === null) return <p>{capital(against.label)}: not read yet.</p>
+  if (against.value === null) return <p>{t(words.notReadYet, { label: capital(against.label) })}</p>
   return (
     <div role="status">
       <p>
         {capital(against.label)}: <b>{withUnit(against.value, proof.unit)}</b>,{' '}
         {apartWords(value, against.value, proof.unit)}.
       </p>
-      {differ(value, against.value, proof) && (
-        <p class="stop-words">
-          The two differ. Read both once more. If they stay apart, one of them is the wrong part: do not fit
-          it.
-        </p>
-      )}
+      {differ(value, against.value, proof) && <p class="stop-words">{t(words.twoDifferReadBothOnce)}</p>}
     </div>
   )
 }

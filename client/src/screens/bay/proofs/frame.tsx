@@ -4,6 +4,8 @@ import { SideKey } from '../../../parts/keys'
 import type { Trouble } from '../../../store'
 import { Frame } from '../frame'
 import type { ProofProps } from './props'
+import * as words from '../../../words/en/bay/proofs/frame'
+import { t } from '../../../words/message'
 
 export interface ProofFrameProps {
   of: ProofProps
@@ -17,9 +19,9 @@ export interface ProofFrameProps {
   pad?: boolean
 }
 
-const Back = ({ back }: ProofProps) => <SideKey icon="back" label="back" onPress={back} />
+const Back = ({ back }: ProofProps) => <SideKey icon="back" label={t(words.back)} onPress={back} />
 const NotSo = (of: ProofProps) =>
-  of.fail ? <SideKey icon="not" label="it is not like that" onPress={of.fail} /> : <Back {...of} />
+  of.fail ? <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={of.fail} /> : <Back {...of} />
 
 export function ProofFrame({ of, side, main, children, trouble, pad = false }: ProofFrameProps) {
   const { proof, head } = of

@@ -7,6 +7,8 @@ import { CodeFinder } from './code'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './props'
 import { LabelScreen } from './part-label'
+import * as words from '../../../words/en/bay/proofs/lot'
+import { t } from '../../../words/message'
 
 export interface LotProps extends ProofProps {
   part: string
@@ -19,8 +21,7 @@ export function LotScreen(props: LotProps) {
   const [way, setWay] = useState<'camera' | 'typed' | { read: string }>('camera')
   if (way === 'typed') return <TypedLot {...props} />
   if (way === 'camera') {
-    const says =
-      props.proof.hint ?? 'Point at the code on the label. What it says is shown before it is kept.'
+    const says = props.proof.hint ?? t(words.pointAtTheCode)
     return (
       <CodeFinder
         head={props.head}
@@ -42,7 +43,7 @@ function TypedLot(props: LotProps) {
   const recalled = lot === '' ? null : props.recalled(lot)
   const main =
     lot === '' || recalled !== null ? (
-      <MissingKey label={recalled === null ? 'No lot yet' : 'Not this lot'} />
+      <MissingKey label={recalled === null ? t(words.noLotYet) : t(words.notThisLot)} />
     ) : (
       <HoldKey
         label={lot}
@@ -53,13 +54,13 @@ function TypedLot(props: LotProps) {
   const trouble =
     recalled === null
       ? null
-      : { code: 'recalled', message: `Lot ${lot} is recalled.`, hint: `${recalled} Take another part.` }
+      : { code: 'recalled', message: t(words.recalled, { lot }), hint: t(words.recalledHint, { recalled }) }
   return (
     <ProofFrame of={props} side="back" main={main} trouble={trouble} pad>
       <div>
         <EntryLine
           id="lot"
-          label={props.proof.hint ?? 'Lot on the label'}
+          label={props.proof.hint ?? t(words.lotOnTheLabel)}
           value={typed}
           onValue={(text) => setTyped(text.toUpperCase().slice(0, 64))}
           long

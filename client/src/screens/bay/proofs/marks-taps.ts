@@ -8,6 +8,8 @@ import {
   type Point,
 } from '../../../instruments/marks'
 import type { Refusal } from '../../../instruments/refusal'
+import * as words from '../../../words/en/bay/proofs/marks-taps'
+import { t } from '../../../words/message'
 
 /** What is asked for now. `whole`: a tap on the whole photo, which only says where to look closer. */
 export interface Ask {
@@ -19,14 +21,14 @@ export interface Ask {
 
 const LOOKS: readonly Ask[] = [
   {
-    title: 'Tap the middle of the wheel',
-    says: 'Roughly: the photo then comes closer.',
+    title: t(words.tapTheMiddleOfTheWheel),
+    says: t(words.roughlyThePhotoThenComesCloser),
     whole: true,
     once: true,
   },
   {
-    title: 'Tap its teeth, near the mark',
-    says: 'Roughly, on the edge of the wheel.',
+    title: t(words.tapItsTeethNearTheMark),
+    says: t(words.roughlyOnTheEdge),
     whole: true,
     once: true,
   },
@@ -38,8 +40,8 @@ const PLACES: readonly { name: TapName; ask: (span: number) => Ask }[] = TAPS_AS
     const more = {
       name,
       ask: () => ({
-        title: `${title.replace('Cross on t', 'T')} once more`,
-        says: 'The photo was moved aside. Two looks are truer than one.',
+        title: t(words.onceMore, { name, title }),
+        says: t(words.photoWasMovedAsideTwo),
         whole: false,
         once: false,
       }),
@@ -78,7 +80,10 @@ function isUnclear(tapped: Tapped, wheel: Wheel): boolean {
 
 /** '3 of 7' */
 export const countWords = (tapped: Tapped): string =>
-  `${tapped.length - LOOKS.length + 1} of ${tapped.length - LOOKS.length < FIRST ? FIRST : PLACES.length}`
+  t(words.of, {
+    tap: tapped.length - LOOKS.length + 1,
+    taps: tapped.length - LOOKS.length < FIRST ? FIRST : PLACES.length,
+  })
 
 /** Screen pixels to a photo pixel while the cross is laid. */
 export const zoomOf = (tapped: Tapped): number => loupeZoom(tapped[0]!, tapped[1]!)

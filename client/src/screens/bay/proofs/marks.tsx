@@ -30,11 +30,13 @@ import { doubtWords } from './sharpness'
 import { judged, useQuality } from './photo-shot'
 import { Loupe, TappedPhoto, WholePhoto, type PhotoShown } from './tapboard'
 import './instruments.css'
+import * as words from '../../../words/en/bay/proofs/marks'
+import { t } from '../../../words/message'
 
 export function MarksScreen(props: WayProps & PhotoProps) {
   const beside = (
     <>
-      <p>Square on, this wheel in the middle, its mark and the pointer in the photo.</p>
+      <p>{t(words.squareOnThisWheel)}</p>
       <OtherWay next={props.next} />
     </>
   )
@@ -82,13 +84,13 @@ function NotShown({ of, again }: OnPhotoProps) {
       title={of.proof.label}
       trouble={{
         code: 'not-shown',
-        message: 'This kind of photo cannot be shown here, so nothing can be tapped on it.',
-        hint: 'Take it with the camera in this page, or choose a JPEG.',
+        message: t(words.notShown),
+        hint: t(words.notShownHint),
       }}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={of.back} />
-          <PlainKey label="Another photo" onPress={again} />
+          <SideKey icon="back" label={t(words.back)} onPress={of.back} />
+          <PlainKey label={t(words.anotherPhoto)} onPress={again} />
         </>
       }
     />
@@ -109,9 +111,9 @@ interface TappingProps {
 /** The last tap can always be taken back; before the first, the photo. */
 const Undo = ({ tapped, undo, again }: Pick<TappingProps, 'tapped' | 'undo' | 'again'>) =>
   tapped.length > 0 ? (
-    <SideKey icon="undo" label="take back" onPress={undo} />
+    <SideKey icon="undo" label={t(words.takeBack)} onPress={undo} />
   ) : (
-    <SideKey icon="camera" label="new photo" onPress={again} />
+    <SideKey icon="camera" label={t(words.newPhoto)} onPress={again} />
   )
 
 function FirstLook({
@@ -131,7 +133,7 @@ function FirstLook({
       deck={
         <>
           <Undo tapped={tapped} {...keys} />
-          <MissingKey label="Tap the photo" note="then closer" />
+          <MissingKey label={t(words.tapThePhoto)} note={t(words.thenCloser)} />
         </>
       }
     >
@@ -157,9 +159,9 @@ function LayCross({ photo, tapped, ask, take, trouble, ...keys }: TappingProps) 
         <>
           <Undo tapped={tapped} {...keys} />
           {moved ? (
-            <PlainKey label="It is there" note={countWords(tapped)} onPress={() => take(centre)} />
+            <PlainKey label={t(words.itIsThere)} note={countWords(tapped)} onPress={() => take(centre)} />
           ) : (
-            <MissingKey label="Move the photo" note={countWords(tapped)} />
+            <MissingKey label={t(words.moveThePhoto)} note={countWords(tapped)} />
           )}
         </>
       }
@@ -192,9 +194,9 @@ interface ResultProps extends OnPhotoProps {
 }
 
 const VERDICTS: Record<MarksFound['verdict'], string> = {
-  'in-line': 'In line',
-  'one-out': 'One tooth out',
-  'cannot-tell': 'Cannot tell',
+  'in-line': t(words.inLine),
+  'one-out': t(words.oneToothOut),
+  'cannot-tell': t(words.cannotTell),
 }
 
 function Found({
@@ -225,18 +227,18 @@ function Found({
     })
   }
   const side = isInside ? (
-    <SideKey icon="undo" label="take back" onPress={undo} />
+    <SideKey icon="undo" label={t(words.takeBack)} onPress={undo} />
   ) : fail ? (
-    <SideKey icon="not" label="it is not like that" onPress={fail} />
+    <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={fail} />
   ) : (
-    <SideKey icon="camera" label="new photo" onPress={again} />
+    <SideKey icon="camera" label={t(words.newPhoto)} onPress={again} />
   )
   const main = isInside ? (
     <HoldKey label={withUnit(found.value, proof.unit)} onHeld={keep} done={doneWords(of)} />
   ) : found.verdict === 'cannot-tell' ? (
-    <PlainKey label="New photo" note="square on, closer" onPress={again} />
+    <PlainKey label={t(words.newPhotoKey)} note={t(words.squareOnCloser)} onPress={again} />
   ) : (
-    <PlainKey label="Tap again" note={windowWords(proof)} onPress={tapAgain} />
+    <PlainKey label={t(words.tapAgain)} note={windowWords(proof)} onPress={tapAgain} />
   )
   return (
     <Frame
@@ -255,7 +257,7 @@ function Found({
       <TappedPhoto photo={photo} places={placesOf(tapped)} />
       <Scale {...proof} unit={proof.unit ?? ''} readings={[found.value]} />
       <p class="soft">
-        {isInside || found.verdict !== 'in-line' ? found.hint : 'It is outside the window of this step.'}
+        {isInside || found.verdict !== 'in-line' ? found.hint : t(words.itIsOutsideTheWindow)}
       </p>
     </Frame>
   )
@@ -269,18 +271,18 @@ function Refused({ of, again, photo, tapped, tapAgain, refusal }: ResultProps & 
   const isFar = refusal.code === 'far-apart'
   const main =
     isFar && next ? (
-      <PlainKey label={capital(next.says)} note="another way" onPress={next.go} />
+      <PlainKey label={capital(next.says)} note={t(words.anotherWay)} onPress={next.go} />
     ) : NEW_PHOTO.has(refusal.code) ? (
-      <PlainKey label="New photo" onPress={again} />
+      <PlainKey label={t(words.newPhotoKey)} onPress={again} />
     ) : (
-      <PlainKey label="Tap again" onPress={tapAgain} />
+      <PlainKey label={t(words.tapAgain)} onPress={tapAgain} />
     )
   const side = NEW_PHOTO.has(refusal.code) ? (
-    <SideKey icon="undo" label="tap again" onPress={tapAgain} />
+    <SideKey icon="undo" label={t(words.tapAgainSide)} onPress={tapAgain} />
   ) : isFar && fail ? (
-    <SideKey icon="not" label="it is not like that" onPress={fail} />
+    <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={fail} />
   ) : (
-    <SideKey icon="camera" label="new photo" onPress={again} />
+    <SideKey icon="camera" label={t(words.newPhoto)} onPress={again} />
   )
   useShake(isFar)
   return (

@@ -12,6 +12,8 @@ import { doneWords, type ProofProps } from './props'
 import type { Trouble } from '../../../store'
 import { judged, type Shot } from './photo-shot'
 import { Sharpness } from './sharpness'
+import * as words from '../../../words/en/bay/proofs/photo-taken'
+import { t } from '../../../words/message'
 
 /** What a screen that shows a shot is handed. */
 export interface Taken {
@@ -29,7 +31,7 @@ export interface TakenProps extends Taken {
 }
 
 const sizeWords = ({ width, height, bytes, how }: Picture) =>
-  `${width} × ${height}, ${Math.ceil(bytes.size / 1000)} kB${how === 'picked' ? ', picked from a file' : ''}`
+  t(words.size, { width, height, kb: Math.ceil(bytes.size / 1000), how })
 
 export function TakenScreen(props: TakenProps) {
   const { of, shot } = props
@@ -45,7 +47,10 @@ export function TakenScreen(props: TakenProps) {
   }
   if (!of.step.once) {
     return (
-      <TakenFrame {...props} main={<HoldKey label="Keep this photo" onHeld={keep} done={doneWords(of)} />}>
+      <TakenFrame
+        {...props}
+        main={<HoldKey label={t(words.keepThisPhoto)} onHeld={keep} done={doneWords(of)} />}
+      >
         {isShown ? <Whole url={url} /> : <NotShown />}
         <p>{sizeWords(picture)}</p>
       </TakenFrame>
@@ -53,15 +58,18 @@ export function TakenScreen(props: TakenProps) {
   }
   if (!isShown) {
     return (
-      <TakenFrame {...props} main={<MissingKey label="Take it again" note="it cannot be judged here" />}>
+      <TakenFrame
+        {...props}
+        main={<MissingKey label={t(words.takeItAgain)} note={t(words.itCannotBeJudgedHere)} />}
+      >
         <NotShown />
       </TakenFrame>
     )
   }
   const main = looked ? (
-    <HoldKey label="Sharp and whole" note="hold to keep it" onHeld={keep} done={doneWords(of)} />
+    <HoldKey label={t(words.sharpAndWhole)} note={t(words.holdToKeepIt)} onHeld={keep} done={doneWords(of)} />
   ) : (
-    <PlainKey label="Look at it full size" note="before it is kept" onPress={look} />
+    <PlainKey label={t(words.lookAtItFullSize)} note={t(words.beforeItIsKept)} onPress={look} />
   )
   return (
     <TakenFrame {...props} main={main}>
@@ -70,11 +78,7 @@ export function TakenScreen(props: TakenProps) {
       ) : (
         <Whole url={url} onTap={look} />
       )}
-      <p>
-        {full
-          ? 'Move it with a finger to its corners. A tap shows the whole of it.'
-          : 'This cannot be photographed again once the work goes on.'}
-      </p>
+      <p>{full ? t(words.moveItWithAFinger) : t(words.thisCannotBePhotographedAgain)}</p>
     </TakenFrame>
   )
 }
@@ -94,7 +98,7 @@ function TakenFrame({
       trouble={trouble}
       deck={
         <>
-          <SideKey icon="camera" label="again" onPress={again} />
+          <SideKey icon="camera" label={t(words.again)} onPress={again} />
           {main}
         </>
       }
@@ -107,6 +111,6 @@ function TakenFrame({
 
 const NotShown = () => (
   <div class="finder">
-    <p class="finder-words">This kind of photo cannot be shown here. It is kept as it is.</p>
+    <p class="finder-words">{t(words.thisKindOfPhotoCannot)}</p>
   </div>
 )

@@ -7,6 +7,8 @@ import { Frame } from '../frame'
 import type { ProofProps } from './props'
 import { shotOf, type Shot } from './photo-shot'
 import { TakenScreen, type Taken } from './photo-taken'
+import * as says from '../../../words/en/bay/proofs/photo'
+import { t } from '../../../words/message'
 
 export interface PhotoProps extends ProofProps {
   /** Keeps the intent; awaited before any camera opens, because opening one may end this page. */
@@ -22,7 +24,7 @@ type Stage =
 const words = (error: unknown): CameraTrouble =>
   error instanceof NoPicture
     ? error.trouble
-    : { message: 'The picture was not taken.', hint: 'Take it again.' }
+    : { message: t(says.pictureWasNotTaken), hint: t(says.takeItAgain) }
 
 function useCamera(intend: () => Promise<void>) {
   const [stage, setStage] = useState<Stage>({ at: 'opening' })
@@ -84,7 +86,7 @@ function FileKey({ label, pick }: { label: string; pick: (file: File | undefined
   return (
     <label class="key-main key-plain file-key">
       <strong>{label}</strong>
-      <small>recorded as picked</small>
+      <small>{t(says.recordedAsPicked)}</small>
       <input
         type="file"
         accept="image/*"
@@ -130,8 +132,8 @@ export function CameraScreen(props: CameraProps) {
         trouble={shown ?? { code: 'camera', ...stage.trouble }}
         deck={
           <>
-            <SideKey icon="back" label="back" onPress={props.back} />
-            <FileKey label="Choose a photo" pick={(file) => void pick(file)} />
+            <SideKey icon="back" label={t(says.back)} onPress={props.back} />
+            <FileKey label={t(says.chooseAPhoto)} pick={(file) => void pick(file)} />
           </>
         }
       >
@@ -146,21 +148,21 @@ export function CameraScreen(props: CameraProps) {
       trouble={shown}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={props.back} />
+          <SideKey icon="back" label={t(says.back)} onPress={props.back} />
           {stage.at === 'finder' ? (
             <PlainKey
-              label="Take the photo"
-              {...(proof.hint === undefined ? {} : { note: 'rest the phone' })}
+              label={t(says.takeThePhoto)}
+              {...(proof.hint === undefined ? {} : { note: t(says.restThePhone) })}
               onPress={() => void shoot()}
             />
           ) : (
-            <MissingKey label="Camera opens" />
+            <MissingKey label={t(says.cameraOpens)} />
           )}
         </>
       }
     >
       <div class="finder">
-        <video ref={video} playsInline muted aria-label="Camera picture" />
+        <video ref={video} playsInline muted aria-label={t(says.cameraPicture)} />
       </div>
       {words}
     </Frame>

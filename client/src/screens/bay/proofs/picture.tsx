@@ -1,8 +1,10 @@
 /** A picture on the screen: the whole of it, or at its full size to be moved about. */
 import { useLayoutEffect, useRef } from 'preact/hooks'
+import * as words from '../../../words/en/bay/proofs/picture'
+import { t } from '../../../words/message'
 
 export function Whole({ url, onTap }: { url: string; onTap?: () => void }) {
-  const image = <img src={url} alt="The photo just taken" />
+  const image = <img src={url} alt={t(words.photoJustTaken)} />
   if (!onTap) return <div class="finder">{image}</div>
   return (
     <button type="button" class="finder" onClick={onTap}>
@@ -26,12 +28,12 @@ export function FullSize({ url, pixels, onTap }: { url: string; pixels: number; 
       ref={box}
       role="group"
       tabIndex={0}
-      aria-label="The photo at full size"
+      aria-label={t(words.photoAtFullSize)}
       onClick={onTap}
     >
       <img
         src={url}
-        alt="The photo just taken"
+        alt={t(words.photoJustTaken)}
         onLoad={middle}
         style={{ width: `max(100%, ${pixels / devicePixelRatio}px)` }}
       />

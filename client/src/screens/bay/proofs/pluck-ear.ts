@@ -11,6 +11,8 @@ import {
   type Trouble,
   type Window as Limits,
 } from '../../../instruments/pluck-session'
+import * as words from '../../../words/en/bay/proofs/pluck-ear'
+import { t } from '../../../words/message'
 
 export type EarPhase = 'rest' | 'opening' | 'listening'
 
@@ -44,8 +46,8 @@ const QUIET_MS = 8_000
 
 const LEFT: Trouble = {
   code: 'left',
-  message: 'The microphone was closed while another page was shown.',
-  hint: 'Begin again, and leave this page open.',
+  message: t(words.left),
+  hint: t(words.leftHint),
 }
 
 export function useEar(limits: Limits): EarNow {

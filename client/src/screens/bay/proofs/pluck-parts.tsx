@@ -3,6 +3,8 @@ import type { ReadonlySignal } from '@preact/signals'
 import { Seal } from '../../../parts/seal'
 import type { Verdict } from '../../../instruments/pluck-session'
 import type { Level } from './pluck-ear'
+import * as words from '../../../words/en/bay/proofs/pluck-parts'
+import { t } from '../../../words/message'
 
 const WIDTH = 332
 /** From a quiet room to the most that a microphone takes, dB of full scale. */
@@ -16,11 +18,11 @@ export function LevelBar({ level }: { level: ReadonlySignal<Level> }) {
   const { db, peak } = level.value
   return (
     <div class="pluck-level">
-      <span>What it hears</span>
+      <span>{t(words.whatItHears)}</span>
       <svg
         viewBox={`-2 -2 ${WIDTH + 4} ${HEIGHT + 4}`}
         role="meter"
-        aria-label="Sound at the microphone"
+        aria-label={t(words.soundAtTheMicrophone)}
         aria-valuemin={LEAST_DB}
         aria-valuemax={0}
         aria-valuenow={Math.round(Math.max(db, LEAST_DB))}
@@ -36,13 +38,13 @@ export function LevelBar({ level }: { level: ReadonlySignal<Level> }) {
 /** Three places, each filled by a pluck that counts. */
 export function Places({ taken }: { taken: readonly string[] }) {
   return (
-    <ol class="pluck-places" aria-label="The three plucks">
+    <ol class="pluck-places" aria-label={t(words.threePlucks)}>
       {[0, 1, 2].map((at) => (
         <li key={at}>
           <Seal
             state={at < taken.length ? 'holds' : at === taken.length ? 'now' : 'todo'}
             size={34}
-            label={`Pluck ${at + 1}`}
+            label={t(words.pluck, { at: at + 1 })}
           />
           <b>{taken[at] ?? ''}</b>
         </li>
@@ -51,7 +53,11 @@ export function Places({ taken }: { taken: readonly string[] }) {
   )
 }
 
-const SAID: Record<Verdict, string> = { 'in-range': 'In range', low: 'Too low', high: 'Too high' }
+const SAID: Record<Verdict, string> = {
+  'in-range': t(words.inRange),
+  low: t(words.tooLow),
+  high: t(words.tooHigh),
+}
 /** How far the reading's mark stands from the window's. */
 const ASIDE: Record<Verdict, number> = { 'in-range': 0, low: -26, high: 26 }
 

@@ -4,6 +4,8 @@ import type { Beside } from '../../../work/figure-beside'
 import type { Bundle, Proof, Step } from '../../../procedure/bundle'
 import type { Store, Trouble } from '../../../store'
 import type { Given } from '../../../work/write'
+import * as words from '../../../words/en/bay/proofs/props'
+import { t } from '../../../words/message'
 
 export interface ProofProps {
   head: HeadProps
@@ -35,4 +37,5 @@ export interface NextWay {
 }
 
 /** What is said when the line is whole. */
-export const doneWords = ({ paints }: ProofProps): string => (paints ? 'it holds' : 'on this phone')
+export const doneWords = ({ paints }: ProofProps): string =>
+  paints ? t(words.itHolds) : t(words.onThisPhone)

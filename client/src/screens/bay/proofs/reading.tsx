@@ -8,6 +8,8 @@ import { decimalOf, judge, outsideWords, windowWords, withUnit } from '../../../
 import { shake } from '../vibrate'
 import { BesideWords } from './figure-beside'
 import { doneWords, type ProofProps } from './props'
+import * as words from '../../../words/en/bay/proofs/reading'
+import { t } from '../../../words/message'
 
 export interface ReadingProps extends ProofProps {
   /** Id of the tool it is read with, where the proof asks for one. */
@@ -49,14 +51,14 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
       trouble={props.trouble}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={props.back} />
+          <SideKey icon="back" label={t(words.back)} onPress={props.back} />
           {value === null ? (
             <MissingKey
-              label="No figure yet"
-              note={proof.kind === 'count' ? 'count first' : windowWords(proof)}
+              label={t(words.noFigureYet)}
+              note={proof.kind === 'count' ? t(words.countFirst) : windowWords(proof)}
             />
           ) : (
-            <PlainKey label={withUnit(value, unit)} note="look at it" onPress={props.look} />
+            <PlainKey label={withUnit(value, unit)} note={t(words.lookAtIt)} onPress={props.look} />
           )}
         </>
       }
@@ -72,8 +74,8 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
           id="figure"
           label={
             proof.kind === 'count'
-              ? 'Count them, then type'
-              : `${windowWords(proof)}${props.tool ? `, read with ${props.tool}` : ''}`
+              ? t(words.countThemThenType)
+              : `${windowWords(proof)}${props.tool ? t(words.readWith, { tool: props.tool }) : ''}`
           }
           value={typed}
           onValue={props.onTyped}
@@ -99,7 +101,7 @@ function Inside(props: ReadingProps & { value: string; again: () => void }) {
       trouble={props.trouble}
       deck={
         <>
-          <SideKey icon="again" label="again" onPress={props.again} />
+          <SideKey icon="again" label={t(words.again)} onPress={props.again} />
           <HoldKey
             label={withUnit(value, unit)}
             onHeld={() => props.keep({ kind: 'figure', value, ...(tool === null ? {} : { tool }) })}
@@ -111,7 +113,10 @@ function Inside(props: ReadingProps & { value: string; again: () => void }) {
       <p class="figure">
         {value} <small>{unit}</small>
       </p>
-      <p>In the window.{tool !== null && ` Read with ${tool}.`}</p>
+      <p>
+        {t(words.inTheWindow)}
+        {tool !== null && t(words.withTool, { tool })}
+      </p>
       <Scale {...proof} unit={unit} readings={[value]} />
       <BesideWords {...props} />
       {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}
@@ -129,11 +134,11 @@ function Outside(props: ReadingProps & { value: string; again: () => void }) {
       deck={
         <>
           {props.fail ? (
-            <SideKey icon="not" label="it is not like that" onPress={props.fail} />
+            <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={props.fail} />
           ) : (
-            <SideKey icon="back" label="back" onPress={props.back} />
+            <SideKey icon="back" label={t(words.back)} onPress={props.back} />
           )}
-          <PlainKey label="Measure again" note={windowWords(proof)} onPress={props.again} />
+          <PlainKey label={t(words.measureAgain)} note={windowWords(proof)} onPress={props.again} />
         </>
       }
     >
@@ -142,13 +147,8 @@ function Outside(props: ReadingProps & { value: string; again: () => void }) {
       </p>
       <Scale {...proof} unit={proof.unit ?? ''} readings={[value]} />
       <BesideWords {...props} />
-      <p class="stop-words">The step cannot be painted with this figure.</p>
-      <p>
-        Measure again.{' '}
-        {props.fail
-          ? "If it stays so, the key 'it is not like that' leads to what is wrong and what to do."
-          : 'If it stays so, add a note for the owner.'}
-      </p>
+      <p class="stop-words">{t(words.stepCannotBePainted)}</p>
+      <p>{t(words.measureAgainIfItStays, { fail: props.fail !== null })}</p>
       {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}
     </Frame>
   )

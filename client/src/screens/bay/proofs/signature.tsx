@@ -4,6 +4,8 @@ import { HoldKey, MissingKey, SideKey } from '../../../parts/keys'
 import { SignaturePad } from '../../../parts/signature'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './props'
+import * as words from '../../../words/en/bay/proofs/signature'
+import { t } from '../../../words/message'
 
 export function SignatureScreen(props: ProofProps) {
   const [path, setPath] = useState('')
@@ -11,21 +13,21 @@ export function SignatureScreen(props: ProofProps) {
   return (
     <ProofFrame
       of={props}
-      side={isDrawn ? <SideKey icon="again" label="again" onPress={() => setPath('')} /> : 'back'}
+      side={isDrawn ? <SideKey icon="again" label={t(words.again)} onPress={() => setPath('')} /> : 'back'}
       main={
         isDrawn ? (
           <HoldKey
-            label="This is signed"
+            label={t(words.thisIsSigned)}
             onHeld={() => props.keep({ kind: 'drawn', path })}
             done={doneWords(props)}
           />
         ) : (
-          <MissingKey label="Sign above" />
+          <MissingKey label={t(words.signAbove)} />
         )
       }
     >
       <SignaturePad label={props.proof.label} path={path} onPath={setPath} />
-      <p class="soft">The drawing is a private value: it can be erased later, the record of it stays.</p>
+      <p class="soft">{t(words.drawingIsAPrivateValue)}</p>
     </ProofFrame>
   )
 }

@@ -6,6 +6,8 @@ import type { RefObject, TargetedPointerEvent } from 'preact'
 import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import { loupe, onPhoto, type TapName, type View } from '../../../instruments/marks-sheet'
 import type { Point } from '../../../instruments/marks'
+import * as words from '../../../words/en/bay/proofs/tapboard'
+import { t } from '../../../words/message'
 
 export type Places = Partial<Record<TapName, Point>>
 export interface PhotoShown {
@@ -231,7 +233,7 @@ export function TappedPhoto({ photo, places }: { photo: PhotoShown; places: Plac
       class="finder tapboard tapboard-low"
       ref={box}
       role="img"
-      aria-label="The photo with what was tapped on it"
+      aria-label={t(words.photoWithWhatWasTapped)}
     >
       {view && <Photo photo={photo} view={view} />}
       {view && <Drawn places={places} view={view} spokes />}

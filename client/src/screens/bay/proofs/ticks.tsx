@@ -11,6 +11,8 @@ import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './props'
 import { countOf, isTicked, missingOf, type Thing } from './counted-things'
 import './proofs.css'
+import * as words from '../../../words/en/bay/proofs/ticks'
+import { t } from '../../../words/message'
 
 export interface TicksProps extends ProofProps {
   things: readonly Thing[]
@@ -24,13 +26,13 @@ function away({ label, lost }: BoardTool): Trouble {
   if (lost)
     return {
       code: 'tool-lost',
-      message: `${capital(label)} is lost.`,
-      hint: 'It cannot be counted. Add a note for the owner.',
+      message: t(words.toolLost, { label: capital(label) }),
+      hint: t(words.toolLostHint),
     }
   return {
     code: 'tool-out',
-    message: `${capital(label)} is still in the engine bay.`,
-    hint: 'Bring it back and hang it on the tool board, behind the head band. Then count again.',
+    message: t(words.toolOut, { label: capital(label) }),
+    hint: t(words.toolOutHint),
   }
 }
 
@@ -54,7 +56,7 @@ export function TicksScreen(props: TicksProps) {
     <MissingKey label={capital(missing.thing.label)} note={missing.because} />
   ) : (
     <HoldKey
-      label={`All ${all} are here`}
+      label={t(words.allAreHere, { all })}
       onHeld={() => props.keep({ kind: 'figure', value: String(all) })}
       done={doneWords(props)}
     />
@@ -63,18 +65,18 @@ export function TicksScreen(props: TicksProps) {
   return (
     <ProofFrame of={props} side="not" main={main} trouble={trouble}>
       {board.length > 0 ? (
-        <div class="bleed" role="group" aria-label="Tools to count">
+        <div class="bleed" role="group" aria-label={t(words.toolsToCount)}>
           <ToolBoard tools={board} onTap={tapTool} ticked={new Set(ticked.map(({ id }) => id))} />
         </div>
       ) : (
-        <ul class="ticks" aria-label="To be ticked">
+        <ul class="ticks" aria-label={t(words.toBeTicked)}>
           {things.map((thing) => (
             <Tick key={thing.id} thing={thing} on={isTicked(thing, taps)} tap={() => tap(thing.id)} />
           ))}
         </ul>
       )}
       <p class="soft">
-        {board.length > 0 ? 'Tap each tool that hangs in its place.' : 'Tap each part that lies here.'}
+        {board.length > 0 ? t(words.tapEachToolThatHangs) : t(words.tapEachPartThatLiesHere)}
       </p>
     </ProofFrame>
   )

@@ -6,11 +6,13 @@ import type { TagVerdict } from '../../../work/wrenches'
 import { CodeFinder } from './code'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './props'
+import * as words from '../../../words/en/bay/proofs/tool-tag'
+import { t } from '../../../words/message'
 
 export function TagScreen(props: ProofProps & { look: (tag: string) => TagVerdict }) {
   const [typed, setTyped] = useState<string | null>(null)
   if (typed === null) {
-    const says = props.proof.hint ?? 'Point at the tag of the tool.'
+    const says = props.proof.hint ?? t(words.pointAtTheTag)
     return (
       <CodeFinder
         head={props.head}
@@ -36,14 +38,16 @@ function ReadTag({
     found.is === 'fit' ? (
       <HoldKey
         label={found.tool}
-        note="is in the hand"
+        note={t(words.isInTheHand)}
         onHeld={() => props.keep({ kind: 'figure', value: found.tool, tool: found.tool })}
         done={doneWords(props)}
       />
     ) : (
       <MissingKey
-        label={found.is === 'part' ? 'Go on' : found.is === 'none' ? 'No tag yet' : 'Not this one'}
-        note={found.is === 'refused' ? 'take another' : 'as it is stamped'}
+        label={
+          found.is === 'part' ? t(words.goOn) : found.is === 'none' ? t(words.noTagYet) : t(words.notThisOne)
+        }
+        note={found.is === 'refused' ? t(words.takeAnother) : t(words.asItIsStamped)}
       />
     )
   return (
@@ -51,7 +55,7 @@ function ReadTag({
       <div>
         <EntryLine
           id="tag"
-          label={found.is === 'fit' ? found.says : (props.proof.hint ?? 'Tag on the tool')}
+          label={found.is === 'fit' ? found.says : (props.proof.hint ?? t(words.tagOnTheTool))}
           value={typed}
           onValue={(text) => onTyped(text.toUpperCase().slice(0, 64))}
           long

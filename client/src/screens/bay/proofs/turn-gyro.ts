@@ -5,6 +5,8 @@ import type { Refusal } from '../../../instruments/refusal'
 import type { TurnRecorder, TurnSheet } from '../../../instruments/turn-recorder'
 import { scaleHolds, type TurnFound } from '../../../instruments/turn'
 import type { Scale } from './turn-scale'
+import * as words from '../../../words/en/bay/proofs/turn-gyro'
+import { t } from '../../../words/message'
 
 export interface Stroke {
   sheet: TurnSheet
@@ -83,7 +85,7 @@ export function useGyro(scale: Scale | null): GyroNow {
       setMissing(
         error instanceof NoMotion
           ? error
-          : new NoMotion('no-gyro', 'The motion sensor does not open.', 'Take the angle another way.', error),
+          : new NoMotion('no-gyro', t(words.motionSensorDoesNotOpen), t(words.takeTheAngleAnotherWay), error),
       )
     })
   }

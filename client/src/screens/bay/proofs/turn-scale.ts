@@ -10,6 +10,8 @@ import { rounded, type Refusal } from '../../../instruments/refusal'
 import type { Proof } from '../../../procedure/bundle'
 import type { Store } from '../../../store'
 import { withUnit } from '../../../work/limits'
+import * as words from '../../../words/en/bay/proofs/turn-scale'
+import { t } from '../../../words/message'
 
 /** In degrees, whatever unit the proof has. */
 export interface AskedTurn {
@@ -85,4 +87,4 @@ export async function keepScale(store: Store, found: TurnFound, today: string): 
 
 /** What the row to the check says of it. */
 export const scaleWords = ({ ppm, on }: Scale): string =>
-  `Checked on ${on}: it is ${(Math.abs(ppm) / 10_000).toFixed(1)} % off, and that is taken out.`
+  t(words.checkedOnItIsOff, { on, percent: Math.abs(ppm) / 10_000 })

@@ -4,6 +4,8 @@ import { HoldKey, MissingKey, PlainKey } from '../../../parts/keys'
 import { clockWords, waited } from '../../../work/waiting'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './props'
+import * as words from '../../../words/en/bay/proofs/wait'
+import { t } from '../../../words/message'
 
 const MINUTES = 'min'
 
@@ -16,16 +18,13 @@ function useNow(): number {
   return now
 }
 
-const Goes = () => <p class="soft">The time counts on when the phone is locked or switched off.</p>
+const Goes = () => <p class="soft">{t(words.timeCountsOnWhen)}</p>
 
 /** Older editions could name any unit: minutes that are called hours would be a false record. */
 function NotCounted({ unit, ...props }: ProofProps & { unit: string }) {
   return (
-    <ProofFrame of={props} side="not" main={<MissingKey label="It cannot be counted" note={unit} />}>
-      <p>
-        This procedure states a wait in {unit || 'no unit'}; the app counts minutes only. Nothing is recorded.
-        Ask the owner for an edition that states minutes.
-      </p>
+    <ProofFrame of={props} side="not" main={<MissingKey label={t(words.itCannotBeCounted)} note={unit} />}>
+      <p>{t(words.thisProcedureStatesAWait, { unit: unit || t(words.noUnit) })}</p>
     </ProofFrame>
   )
 }
@@ -41,7 +40,9 @@ export function WaitScreen(props: ProofProps & { begunAt: string | null; begin: 
       <ProofFrame
         of={props}
         side="back"
-        main={<PlainKey label="It begins now" note={`${low} ${unit}`} onPress={() => void props.begin()} />}
+        main={
+          <PlainKey label={t(words.itBeginsNow)} note={`${low} ${unit}`} onPress={() => void props.begin()} />
+        }
       >
         <p class="figure">
           {low} <small>{unit}</small>
@@ -53,12 +54,12 @@ export function WaitScreen(props: ProofProps & { begunAt: string | null; begin: 
   const { minutes, leftMs, over } = waited(begunAt, now, low)
   const main = over ? (
     <HoldKey
-      label={`${minutes} ${unit} waited`}
+      label={t(words.waited, { minutes, unit })}
       onHeld={() => props.keep({ kind: 'figure', value: String(minutes) })}
       done={doneWords(props)}
     />
   ) : (
-    <MissingKey label={`${clockWords(leftMs)} to go`} note={`of ${low} ${unit}`} />
+    <MissingKey label={t(words.toGo, { leftMs: clockWords(leftMs) })} note={t(words.of, { low, unit })} />
   )
   return (
     <ProofFrame of={props} side="not" main={main}>

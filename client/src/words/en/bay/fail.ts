@@ -1,0 +1,17 @@
+/** What `screens/bay/fail.tsx` says. */
+
+export const whatIsItLike = 'What is it like?'
+export const back = 'back'
+export const itIsSo = 'It is so'
+export const holdToRecord = 'hold to record'
+export const pinsAreInHold = '{toPutIn, plural, one {the pin is} other {# pins are}} in: hold'
+export const onThisPhone = 'on this phone'
+export const chooseAbove = 'Choose above'
+export const onTheBoardAndHave =
+  'On the board, and have to be in their holes first: {toPutIn}. Put them in by hand, then hold: they are then off the board.'
+export const writeANoteForTheOwner = 'write a note for the owner'
+export const noneOfThese = 'None of these'
+export const orderOfWork = 'order of work'
+export const beginWith1 = 'Begin with 1'
+export const goThere = 'Go there'
+export const goOn = 'Go on'

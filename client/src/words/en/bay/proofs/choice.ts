@@ -1,0 +1,8 @@
+/** What `screens/bay/proofs/choice.tsx` says. */
+
+export const chooseAbove = 'Choose above'
+export const itIsSo = 'It is so'
+export const whatToDoThen = 'What to do then'
+export const itIsNotLikeThat = 'it is not like that'
+export const notWithThis = 'Not with this'
+export const stepCannotBePaintedWhile = 'The step cannot be painted while this is so.'

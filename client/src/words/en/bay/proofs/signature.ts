@@ -1,0 +1,7 @@
+/** What `screens/bay/proofs/signature.tsx` says. */
+
+export const again = 'again'
+export const thisIsSigned = 'This is signed'
+export const signAbove = 'Sign above'
+export const drawingIsAPrivateValue =
+  'The drawing is a private value: it can be erased later, the record of it stays.'
