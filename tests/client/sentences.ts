@@ -28,8 +28,8 @@ const READ =
 /** A table of words. */
 const WORDS = /Record<.*, string>+$/s
 
-/** Names that formats and places begin with, and paths of drawings. */
-const NAME = /^(two-turns |M-?\d)/
+/** Names that formats and places begin with, paths of drawings, a unit. */
+const NAME = /^(two-turns |M-?\d|Hz$)/
 const LETTER = /\p{L}/u
 /** Two words, or one that begins with a capital and is no name of a key or a class. */
 const SENTENCE =

@@ -1,6 +1,8 @@
 import { PlainKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
 import { Frame } from './frame'
+import * as words from '../../words/en/bay/blocked'
+import { t } from '../../words/message'
 
 /** No way on: a right end is still one, and the owner decides. */
 export function Blocked({
@@ -17,16 +19,16 @@ export function Blocked({
   return (
     <Frame
       head={head}
-      title="There is no way on from here"
+      title={t(words.thereIsNoWay)}
       deck={
         <>
-          <SideKey icon="pen" label="add a note" onPress={note} />
-          <PlainKey label="Order of work" note="or close the job" onPress={order} />
+          <SideKey icon="pen" label={t(words.addANote)} onPress={note} />
+          <PlainKey label={t(words.orderOfWork)} note={t(words.orCloseTheJob)} onPress={order} />
         </>
       }
     >
       <p>{why}</p>
-      <p>The owner decides how it goes on. Call the owner before anything else is moved.</p>
+      <p>{t(words.ownerDecidesHowItGoes)}</p>
     </Frame>
   )
 }

@@ -18,6 +18,8 @@ import { Recalled } from './recalled'
 import { endsOf } from '../../work/closing'
 import { closeJob } from '../../work/write'
 import type { InJob } from './in-job'
+import * as says from '../../words/en/bay/close'
+import { t } from '../../words/message'
 
 export interface CloseProps {
   head: HeadProps
@@ -38,7 +40,12 @@ function NotOpen({ ends }: { ends: readonly EndNow[] }) {
         <span class="row-words">
           <b>{name}</b>
           <small>
-            not open: {missing.length === 1 ? missing[0]?.short : `${missing.length} things are missing`}
+            {t(says.notOpen, {
+              missing:
+                missing.length === 1
+                  ? missing[0]!.short
+                  : t(says.thingsAreMissing, { missing: missing.length }),
+            })}
           </small>
         </span>
       </summary>
@@ -61,22 +68,22 @@ export function CloseScreen({ head, trouble, now, workshop, ends, close, again, 
   return (
     <Frame
       head={head}
-      title={end?.name ?? (open.length > 0 ? 'How does the job end?' : 'No end is open yet')}
+      title={end?.name ?? (open.length > 0 ? t(says.howDoesTheJobEnd) : t(says.noEndIsOpenYet))}
       trouble={trouble}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={back} />
+          <SideKey icon="back" label={t(says.back)} onPress={back} />
           {isUnread(now) && newBuild.value ? (
-            <PlainKey label="Take the newer app" note="then end the job" onPress={takeOver} />
+            <PlainKey label={t(says.takeTheNewerApp)} note={t(says.thenEndTheJob)} onPress={takeOver} />
           ) : !end ? (
-            <MissingKey label={open.length > 0 ? 'Choose above' : 'Not yet'} />
+            <MissingKey label={open.length > 0 ? t(says.chooseAbove) : t(says.notYet)} />
           ) : end.because && because === '' ? (
-            <MissingKey label="Why first" note="in words" />
+            <MissingKey label={t(says.whyFirst)} note={t(says.inWords)} />
           ) : (
             <HoldKey
-              label="Close the job"
+              label={t(says.closeTheJob)}
               note={end.name}
-              done="closed"
+              done={t(says.closed)}
               onHeld={() => close(end.id, end.because ? because : '')}
             />
           )}
@@ -88,24 +95,20 @@ export function CloseScreen({ head, trouble, now, workshop, ends, close, again, 
         <div class="caution caution-wide" role="status">
           <Sign name="warning" size={58} />
           <p>
-            {newBuild.value ? (
-              <b>Update the app before you end the job.</b>
-            ) : (
-              <b>Ask before you end the job.</b>
-            )}{' '}
-            There is something in it that this app cannot read: more may be left to do than is shown here.
+            {newBuild.value ? <b>{t(says.updateTheAppBeforeYou)}</b> : <b>{t(says.askBeforeYouEndTheJob)}</b>}
+            {t(says.thereIsSomething)}
           </p>
         </div>
       )}
       {open.length > 0 && (
         <Choice
-          label="How does the job end?"
+          label={t(says.howDoesTheJobEnd)}
           rows={open.map(({ id, name }) => ({ id, says: name }))}
           chosen={chosen}
           onChoose={setChosen}
         />
       )}
-      {end?.because && <Words label="Why does the job end so?" value={typed} onValue={setTyped} />}
+      {end?.because && <Words label={t(says.whyDoesTheJobEndSo)} value={typed} onValue={setTyped} />}
       {end && !end.because && <Facts facts={handOver(now, workshop, end.id)} />}
       <NotOpen ends={ends.filter(({ missing }) => missing.length > 0)} />
     </Frame>
@@ -122,22 +125,29 @@ export function handOver(now: JobNow, workshop: string, end: string): [string, s
   const lots = inEngine(logEntries(now.held)).map(({ part, lot }) => `${kitLabel(now, part)} ${lot}`)
   const numbered = now.steps.filter(({ step }) => step.number !== '')
   const count = (seal: SealState) => numbered.filter((each) => each.seal === seal).length
-  const due = `at ${now.row.odometerKm + now.bundle.interval.km} km or in ${now.bundle.interval.months} months`
+  const due = t(says.atKmOrInMonths, {
+    odometerKm: now.row.odometerKm + now.bundle.interval.km,
+    months: now.bundle.interval.months,
+  })
   const isFinished = now.machine.ends.some(({ id, all_must }) => id === end && all_must)
   return [
     ['vehicle', now.bundle.vehicle],
     ['odometer', `${now.row.odometerKm} km`],
-    ...(isFinished ? ([['next due', due]] as [string, string][]) : []),
+    ...(isFinished ? ([[t(says.nextDue), due]] as [string, string][]) : []),
     [
       'steps',
-      `${count('holds')} of ${numbered.length} hold${count('passed') ? `, ${count('passed')} passed by` : ''}`,
+      t(says.ofHold, {
+        count: count('holds'),
+        numbered: numbered.length,
+        passed: count('passed') ? t(says.passedBy, { count: count('passed') }) : '',
+      }),
     ],
     ['photos', String(now.held.filter(({ entry }) => entry.kind === 'photo.taken').length)],
     ['lots', lots.join(', ') || 'none'],
-    ['procedure', `${now.bundle.name}, edition ${now.bundle.edition}`],
+    ['procedure', t(says.edition, { name: now.bundle.name, edition: now.bundle.edition })],
     // On paper these two are the cheapest witness of what the record was.
     ['workshop', workshop],
-    ['head of the record', now.state.heads.map((head) => head.slice(0, 12)).join(' ')],
+    [t(says.headOfTheRecord), now.state.heads.map((head) => head.slice(0, 12)).join(' ')],
   ]
 }
 
@@ -157,11 +167,11 @@ export function ClosedScreen({
   return (
     <Frame
       head={head}
-      title={`Closed: ${now.bundle.ends.find(({ id }) => id === end)?.name ?? end}`}
+      title={t(says.closedAs, { name: now.bundle.ends.find(({ id }) => id === end)?.name ?? end })}
       deck={
         <>
-          <SideKey icon="lines" label="all jobs" onPress={jobs} />
-          <MissingKey label="Nothing to do" note="the owner looks at it" />
+          <SideKey icon="lines" label={t(says.allJobs)} onPress={jobs} />
+          <MissingKey label={t(says.nothingToDo)} note={t(says.ownerLooksAtIt)} />
         </>
       }
     >
@@ -173,7 +183,7 @@ export function ClosedScreen({
 
 export function Close({ now, act, head, store, job, to, onward }: InJob) {
   const close = (end: string, because: string) =>
-    act.run(() => closeJob(store, job, end, because), 'The job is closed.', onward)
+    act.run(() => closeJob(store, job, end, because), t(says.jobIsClosed), onward)
   return (
     <CloseScreen
       head={head}

@@ -4,6 +4,8 @@ import { Sign } from '../../parts/signs'
 import { Frame } from './frame'
 import { lower, type JobNow, type StepNow } from '../../work/job'
 import type { InJob } from './in-job'
+import * as says from '../../words/en/bay/end'
+import { t } from '../../words/message'
 
 /** Nothing is left to be done before another end than the good one. */
 export const isAtItsEnd = ({ ending, plan }: JobNow): boolean => ending !== null && plan.length === 0
@@ -23,21 +25,17 @@ export function End({ head, now, to, instead = null }: EndProps) {
       title={ending.name}
       deck={
         <>
-          <SideKey icon="lines" label="order of work" onPress={() => to('order')} />
-          <PlainKey label="End the job" note={lower(ending.name)} onPress={() => to('close')} />
+          <SideKey icon="lines" label={t(says.orderOfWork)} onPress={() => to('order')} />
+          <PlainKey label={t(says.endTheJob)} note={lower(ending.name)} onPress={() => to('close')} />
         </>
       }
     >
-      {instead && (
-        <p>
-          {instead.step.number} {instead.step.title}: not any more.
-        </p>
-      )}
+      {instead && <p>{t(says.notAnyMore, { number: instead.step.number, title: instead.step.title })}</p>}
       {lastFailure && (
         <>
           <p>{lastFailure.says}</p>
           <p>
-            <b>Now: {lower(lastFailure.then)}</b>
+            <b>{t(says.now, { then: lower(lastFailure.then) })}</b>
           </p>
         </>
       )}
@@ -45,14 +43,11 @@ export function End({ head, now, to, instead = null }: EndProps) {
         <div class="caution caution-wide">
           <Sign name={signOf(now)} size={58} />
           <p>
-            <b>Never {lower(words)}.</b> {because}
+            <b>{t(says.never, { words: lower(words) })}</b> {because}
           </p>
         </div>
       ))}
-      <p>
-        No step leads back into the work from here. What becomes of the vehicle is for the owner to decide:
-        call the owner, then end the job.
-      </p>
+      <p>{t(says.noStepLeadsBackInto)}</p>
     </Frame>
   )
 }

@@ -22,6 +22,8 @@ import { lotRecalled } from '../../work/recalls'
 import { tagRead } from '../../work/wrenches'
 import { isoDay } from '../../work/format'
 import { GiveReading } from './give-reading'
+import * as words from '../../words/en/bay/give-proof'
+import { t } from '../../words/message'
 
 interface GiveProps {
   inStep: InStep
@@ -46,7 +48,9 @@ export function GiveProof({ inStep, measuring, intent }: GiveProps) {
         await giveProof(store, job, asked, wanted, given, paints)
         await forget()
       },
-      paints ? `${asked.step.number} holds.` : `${capital(wanted.proof.label)}: kept.`,
+      paints
+        ? t(words.holds, { number: asked.step.number })
+        : t(words.kept, { label: capital(wanted.proof.label) }),
       paints ? onward : () => toStep(),
     )
   const props: ProofProps = {
@@ -79,7 +83,7 @@ export function GiveProof({ inStep, measuring, intent }: GiveProps) {
       )
     }
     case 'wait': {
-      const begin = () => act.run(() => beginStep(store, job, asked), 'The time runs.', null)
+      const begin = () => act.run(() => beginStep(store, job, asked), t(words.timeRuns), null)
       return <WaitScreen {...props} begunAt={asked.begunAt} begin={begin} />
     }
     case 'choice':

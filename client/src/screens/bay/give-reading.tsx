@@ -9,6 +9,8 @@ import { PluckScreen } from './proofs/pluck'
 import { ReadingScreen } from './proofs/reading'
 import { AngleScreen } from './proofs/torque'
 import { TurnScreen } from './proofs/turn'
+import * as words from '../../words/en/bay/give-reading'
+import { t } from '../../words/message'
 
 interface Asking {
   measuring: Measuring
@@ -16,10 +18,10 @@ interface Asking {
 }
 
 const SAID: Record<Way, string> = {
-  pluck: 'by the sound of the belt',
-  marks: 'by marks on a photo',
-  turn: 'by the phone on the tool',
-  hand: 'by hand',
+  pluck: t(words.byTheSoundOfTheBelt),
+  marks: t(words.byMarksOnAPhoto),
+  turn: t(words.byThePhoneOnTheTool),
+  hand: t(words.byHand),
 }
 
 /** Those that remain when `tried` of them were of no use here. */

@@ -11,6 +11,8 @@ import type { ProofProps } from './proofs/props'
 import { TorqueScreen, WrenchChoice, type Through } from './proofs/torque'
 import type { InStep } from './in-job'
 import { type Wrench, wrenchesFor, wrenchFor } from '../../work/wrenches'
+import * as words from '../../words/en/bay/give-torque'
+import { t } from '../../words/message'
 
 /** A reading that is wanted in a step, and what the tool for it is chosen by. */
 export interface Measuring extends Pick<InStep, 'store' | 'job' | 'now' | 'asked' | 'head' | 'toStep'> {
@@ -66,7 +68,7 @@ export function GiveTool(measuring: Measuring) {
 const unfitWords = ({ tool, because }: Wrench): Trouble => ({
   code: 'wrench-unfit',
   message: `${tool}: ${because}`,
-  hint: 'Take another wrench, or take the adaptor off.',
+  hint: t(words.wrenchUnfitHint),
 })
 
 /** The wrench that an adaptor would go on: one that fits without it, the one in the hand, or any at all. */

@@ -9,12 +9,14 @@ import type { ActProps } from './act-props'
 import { Drawing } from './drawing'
 import { Frame } from './frame'
 import type { InJob } from './in-job'
+import * as words from '../../words/en/bay/look'
+import { t } from '../../words/message'
 
 export function Look({ now, act, head, store, job, to, onward, look }: InJob & { look: LookNow }) {
   const seen = (value: string) =>
     act.run(
       () => seeCondition(store, job, look.condition, value, hangingPin(now, look.condition, value)),
-      'Recorded.',
+      t(words.recorded),
       onward,
     )
   return (
@@ -48,16 +50,16 @@ function LookScreen({
       trouble={trouble}
       deck={
         <>
-          <SideKey icon="lines" label="order of work" onPress={order} />
+          <SideKey icon="lines" label={t(words.orderOfWork)} onPress={order} />
           {value ? (
             <HoldKey
-              label="It is so"
-              note="hold to record"
-              done="on this phone"
+              label={t(words.itIsSo)}
+              note={t(words.holdToRecord)}
+              done={t(words.onThisPhone)}
               onHeld={() => seen(value.id)}
             />
           ) : (
-            <MissingKey label="Look first" note="then choose above" />
+            <MissingKey label={t(words.lookFirst)} note={t(words.thenChooseAbove)} />
           )}
         </>
       }

@@ -2,19 +2,15 @@
 import { PlainKey, SideKey } from '../../parts/keys'
 import { Frame } from './frame'
 import { goBay } from './nav'
+import * as words from '../../words/en/bay/not-here'
+import { t } from '../../words/message'
 
 export type Lacking = 'none' | 'no-bundle' | 'newer'
 
 const LACKING: Record<Lacking, readonly [title: string, what: string]> = {
-  none: ['This job is not on this phone', 'It may come with the next signal.'],
-  'no-bundle': [
-    'Its procedure is not on this phone yet',
-    'It comes with the next signal. Nothing can be done in this job before.',
-  ],
-  newer: [
-    'Update the app to work on this job',
-    'Its procedure was made for a newer app. Within reach of the workshop, close all windows of this one and open it again; what is here stays.',
-  ],
+  none: [t(words.thisJobIsNot), t(words.itMayCome)],
+  'no-bundle': [t(words.itsProcedureIsNot), t(words.itComesWithTheNext)],
+  newer: [t(words.updateTheAppToWork), t(words.itsProcedureWasMade)],
 }
 
 export function NotHere({ what }: { what: Lacking }) {
@@ -24,8 +20,8 @@ export function NotHere({ what }: { what: Lacking }) {
       title={title}
       deck={
         <>
-          <SideKey icon="lines" label="all jobs" onPress={() => goBay()} />
-          <PlainKey label="Where it all is" onPress={() => goBay('places')} />
+          <SideKey icon="lines" label={t(words.allJobs)} onPress={() => goBay()} />
+          <PlainKey label={t(words.whereItAllIs)} onPress={() => goBay('places')} />
         </>
       }
     >

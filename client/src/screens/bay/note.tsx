@@ -7,14 +7,12 @@ import type { ActProps } from './act-props'
 import { Frame } from './frame'
 import { Words, asWords } from './free-words'
 import type { InJob } from './in-job'
+import * as says from '../../words/en/bay/note'
+import { t } from '../../words/message'
 
 export function Note({ about, act, head, store, job, to, onward }: InJob & { about: StepNow | null }) {
   const keep = (text: string) =>
-    act.run(
-      () => addNote(store, job, text, about ? { step: about.step.id } : {}),
-      'The note is kept.',
-      onward,
-    )
+    act.run(() => addNote(store, job, text, about ? { step: about.step.id } : {}), t(says.noteIsKept), onward)
   return <NoteScreen head={head} trouble={act.trouble} about={about} keep={keep} back={() => to('order')} />
 }
 
@@ -30,26 +28,26 @@ function NoteScreen({
   return (
     <Frame
       head={head}
-      title={about ? `A note on ${about.step.number || about.step.title}` : 'A note on the job'}
+      title={about ? t(says.noteOn, { number: about.step.number || about.step.title }) : t(says.noteOnTheJob)}
       trouble={trouble}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={back} />
+          <SideKey icon="back" label={t(says.back)} onPress={back} />
           {text === '' ? (
-            <MissingKey label="No words yet" />
+            <MissingKey label={t(says.noWordsYet)} />
           ) : (
             <HoldKey
-              label="Keep the note"
-              note="hold to record"
-              done="on this phone"
+              label={t(says.keepTheNote)}
+              note={t(says.holdToRecord)}
+              done={t(says.onThisPhone)}
               onHeld={() => keep(text)}
             />
           )}
         </>
       }
     >
-      <Words label="What the owner should know" value={words} onValue={setWords} />
-      <p class="soft">A note changes nothing in the order of work. The owner sees it.</p>
+      <Words label={t(says.whatTheOwnerShouldKnow)} value={words} onValue={setWords} />
+      <p class="soft">{t(says.noteChangesNothing)}</p>
     </Frame>
   )
 }

@@ -13,6 +13,8 @@ import { RowKey } from './rows'
 import { Frame } from './frame'
 import { CodeFinder } from './proofs/code'
 import { kilometres, openJob } from '../../work/write'
+import * as words from '../../words/en/bay/open'
+import { t } from '../../words/message'
 
 const VIN_LENGTH = 17
 /** A longer text than a VIN is kept as it was pasted, so that it is refused in words and not cut to look like one. */
@@ -38,7 +40,9 @@ interface StageProps {
   trouble: Trouble | null
 }
 
-const SideBack = ({ back }: { back: () => void }) => <SideKey icon="back" label="back" onPress={back} />
+const SideBack = ({ back }: { back: () => void }) => (
+  <SideKey icon="back" label={t(words.back)} onPress={back} />
+)
 
 const plain = (text: string) => text.toUpperCase().replace(/[^A-Z0-9]/g, '')
 
@@ -57,8 +61,8 @@ function VinStage(props: StageProps) {
   }
   return (
     <CodeFinder
-      title="The VIN, as it is stamped"
-      says="Point at a code on the plate or behind the windscreen. Compare what is read with the stamped number."
+      title={t(words.vinAsItIsStamped)}
+      says={t(words.pointAtACode)}
       read={read}
       type={() => setTyping(true)}
       back={props.back}
@@ -71,22 +75,25 @@ function TypedVin({ draft, set, on, back }: StageProps) {
   const checked = checkVin(draft.vin)
   const whole = left <= 0
   const wrong = whole && !checked.accepted
-  const again = checked.again.map(
-    ({ position, read, perhaps }) => `place ${position}: ${read}, or ${perhaps}?`,
+  const again = checked.again.map(({ position, read, perhaps }) =>
+    t(words.placeOr, { position, read, perhaps }),
   )
   return (
     <Frame
-      title="The VIN, as it is stamped"
+      title={t(words.vinAsItIsStamped)}
       trouble={wrong ? checked : null}
       deck={
         <>
           <SideBack back={back} />
           {left > 0 ? (
-            <MissingKey label={`${left} to go`} note="17 in all" />
+            <MissingKey label={t(words.toGo, { left })} note={t(words.n17InAll)} />
           ) : wrong ? (
-            <MissingKey label="Look again" note={left < 0 ? `${-left} too many` : 'at both places'} />
+            <MissingKey
+              label={t(words.lookAgain)}
+              note={left < 0 ? t(words.tooMany, { left: -left }) : t(words.atBothPlaces)}
+            />
           ) : (
-            <PlainKey label="VIN is right" onPress={on} />
+            <PlainKey label={t(words.vinIsRight)} onPress={on} />
           )}
         </>
       }
@@ -94,7 +101,7 @@ function TypedVin({ draft, set, on, back }: StageProps) {
       <div>
         <EntryLine
           id="vin"
-          label="17 characters, no I, O or Q"
+          label={t(words.n17CharactersNoIO)}
           {...(whole ? { describedBy: 'vin-words' } : {})}
           value={draft.vin}
           onValue={(text) => set({ vin: plain(text).slice(0, LONGEST_PASTED) })}
@@ -105,9 +112,11 @@ function TypedVin({ draft, set, on, back }: StageProps) {
         <div id="vin-words" class="spread rows-tight">
           {!wrong && <p>{checked.message}</p>}
           {!wrong && <p>{checked.hint}</p>}
-          {wrong && again.length > 0 && <p>Look at {again.slice(0, 4).join(', ')}</p>}
+          {wrong && again.length > 0 && <p>{t(words.lookAt, { again: again.slice(0, 4).join(', ') })}</p>}
           <ul class="rows">
-            <RowKey onPress={() => set({ vin: draft.vin.slice(0, -1) })}>Take the last one back</RowKey>
+            <RowKey onPress={() => set({ vin: draft.vin.slice(0, -1) })}>
+              {t(words.takeTheLastOneBack)}
+            </RowKey>
           </ul>
         </div>
       ) : (
@@ -125,14 +134,14 @@ function PlateStage({ draft, set, on, back }: StageProps) {
   const plate = draft.plate.trim()
   return (
     <Frame
-      title="The plate"
+      title={t(words.plate)}
       deck={
         <>
           <SideBack back={back} />
           {plate === '' ? (
-            <MissingKey label="No plate yet" />
+            <MissingKey label={t(words.noPlateYet)} />
           ) : (
-            <PlainKey label={plate} note="it is the one" onPress={on} />
+            <PlainKey label={plate} note={t(words.itIsTheOne)} onPress={on} />
           )}
         </>
       }
@@ -140,7 +149,7 @@ function PlateStage({ draft, set, on, back }: StageProps) {
       <div>
         <EntryLine
           id="plate"
-          label="As it is on the vehicle"
+          label={t(words.asItIsOnTheVehicle)}
           value={draft.plate}
           onValue={(text) => set({ plate: text.toUpperCase().slice(0, 16) })}
         />
@@ -154,14 +163,14 @@ function OdometerStage({ draft, set, on, back }: StageProps) {
   const km = kilometres(draft.odometer)
   return (
     <Frame
-      title="The odometer"
+      title={t(words.odometer)}
       deck={
         <>
           <SideBack back={back} />
           {km === null ? (
-            <MissingKey label="No figure yet" note="km" />
+            <MissingKey label={t(words.noFigureYet)} note={t(words.km)} />
           ) : (
-            <PlainKey label={`${km} km`} note="it is so" onPress={on} />
+            <PlainKey label={t(words.kmRead, { km })} note={t(words.itIsSo)} onPress={on} />
           )}
         </>
       }
@@ -169,7 +178,7 @@ function OdometerStage({ draft, set, on, back }: StageProps) {
       <div>
         <EntryLine
           id="odometer"
-          label="As it stands on the dash, in km"
+          label={t(words.asItStands)}
           value={draft.odometer}
           onValue={(odometer) => set({ odometer: odometer.slice(0, 7) })}
         />
@@ -201,29 +210,29 @@ function EngineStage({ draft, set, on, back, bundles }: StageProps & { bundles: 
   const held = bundles.filter(({ offered }) => !offered)
   const none: Trouble = {
     code: 'no-procedure',
-    message: 'No procedure here is for another engine code.',
-    hint: 'Do not work by a procedure that is nearly right. Ask the owner for one, or look at the code on the block again.',
+    message: t(words.noProcedure),
+    hint: t(words.noProcedureHint),
   }
   return (
     <Frame
-      title="The engine code on the block"
+      title={t(words.engineCodeOnTheBlock)}
       trouble={other || codes.length === 0 ? none : null}
       deck={
         <>
           <SideBack back={back} />
           {draft.bundle ? (
-            <PlainKey label={draft.code} note="is on the block" onPress={on} />
+            <PlainKey label={draft.code} note={t(words.isOnTheBlock)} onPress={on} />
           ) : (
-            <MissingKey label="Choose above" note="read it off the block" />
+            <MissingKey label={t(words.chooseAbove)} note={t(words.readItOffTheBlock)} />
           )}
         </>
       }
     >
-      <ul class="rows" aria-label="Procedures by engine code">
+      <ul class="rows" aria-label={t(words.proceduresByEngineCode)}>
         {codes.map(({ code, bundle }) => (
           <RowKey
             pressed={draft.code === code && draft.bundle?.bundle === bundle.bundle}
-            note={`${bundle.name}, edition ${bundle.edition}`}
+            note={t(words.edition, { name: bundle.name, edition: bundle.edition })}
             onPress={() => {
               setOther(false)
               set({ code, bundle })
@@ -239,12 +248,17 @@ function EngineStage({ draft, set, on, back, bundles }: StageProps & { bundles: 
             set({ code: '', bundle: null })
           }}
         >
-          The block says something else
+          {t(words.blockSaysSomethingElse)}
         </RowKey>
       </ul>
       {held.map(({ name, edition, because }) => (
         <p class="soft">
-          {name}, edition {edition}: {because?.message} {because?.hint}
+          {t(words.editionAndWhy, {
+            name,
+            edition,
+            message: because?.message ?? '',
+            hint: because?.hint ?? '',
+          })}
         </p>
       ))}
     </Frame>
@@ -255,14 +269,14 @@ function BayStage({ draft, set, on, back }: StageProps) {
   const bay = draft.bay.trim()
   return (
     <Frame
-      title="Where the vehicle stands"
+      title={t(words.whereTheVehicleStands)}
       deck={
         <>
           <SideBack back={back} />
           {bay === '' ? (
-            <MissingKey label="No place yet" />
+            <MissingKey label={t(words.noPlaceYet)} />
           ) : (
-            <PlainKey label={bay} note="it stands here" onPress={on} />
+            <PlainKey label={bay} note={t(words.itStandsHere)} onPress={on} />
           )}
         </>
       }
@@ -270,7 +284,7 @@ function BayStage({ draft, set, on, back }: StageProps) {
       <div>
         <EntryLine
           id="bay"
-          label="Bay, ramp or yard"
+          label={t(words.bayRampOrYard)}
           value={draft.bay}
           onValue={(text) => set({ bay: text.slice(0, 64) })}
         />
@@ -289,12 +303,17 @@ function SumStage({
 }: StageProps & { open: () => Promise<void>; cautions: readonly string[] }) {
   return (
     <Frame
-      title="Is this the vehicle?"
+      title={t(words.isThisTheVehicle)}
       trouble={trouble}
       deck={
         <>
           <SideBack back={back} />
-          <HoldKey label="Open the job" note="hold to sign" done="on this phone" onHeld={open} />
+          <HoldKey
+            label={t(words.openTheJob)}
+            note={t(words.holdToSign)}
+            done={t(words.onThisPhone)}
+            onHeld={open}
+          />
         </>
       }
     >
@@ -304,12 +323,15 @@ function SumStage({
           ['plate', draft.plate],
           ['odometer', `${kilometres(draft.odometer) ?? ''} km`],
           ['engine', draft.code],
-          ['procedure', `${draft.bundle?.name ?? ''}, edition ${draft.bundle?.edition ?? ''}`],
-          ['stands at', draft.bay],
+          [
+            'procedure',
+            t(words.edition, { name: draft.bundle?.name ?? '', edition: draft.bundle?.edition ?? '' }),
+          ],
+          [t(words.standsAt), draft.bay],
         ]}
       />
       <Cautions cautions={cautions} />
-      <p class="soft">VIN and plate are private values: they can be erased later.</p>
+      <p class="soft">{t(words.vinAndPlateArePrivate)}</p>
     </Frame>
   )
 }
@@ -363,7 +385,7 @@ export function OpenRoom({
       })
       await store.setSetting(LAST_BAY, draft.bay.trim())
     }
-    return run(write, 'The job is open, on this phone.', () => opened(job))
+    return run(write, t(words.jobIsOpenOnThisPhone), () => opened(job))
   }
   const props: StageProps = { draft, set, on: () => step(1), back: () => step(-1), trouble }
   switch (stage) {

@@ -9,6 +9,8 @@ import type { JobNow, StepNow } from '../../work/job'
 import { Recalled } from './recalled'
 import type { InJob } from './in-job'
 import { goBay } from './nav'
+import * as words from '../../words/en/bay/order'
+import { t } from '../../words/message'
 
 export interface OrderProps {
   now: JobNow
@@ -26,7 +28,7 @@ export interface OrderProps {
 function noteOf({ open, step, seal }: StepNow, now: JobNow): string | undefined {
   if (now.current?.step.id === step.id) return 'now'
   if (seal === 'holds') return undefined
-  if (seal === 'broken') return 'to do again'
+  if (seal === 'broken') return t(words.toDoAgain)
   return open ? 'open' : undefined
 }
 
@@ -48,9 +50,7 @@ function Phase({ phase: { name, steps }, props }: { phase: JobNow['phases'][numb
         <Seal state={whole} size={34} label={name} />
         <span class="row-words">
           <b>{name}</b>
-          <small>
-            {hold} of {steps.length} hold
-          </small>
+          <small>{t(words.ofHold, { hold, steps: steps.length })}</small>
         </span>
       </summary>
       <ul class="rows" aria-label={name}>
@@ -77,12 +77,14 @@ export function OrderScreen(props: OrderProps) {
   const { current } = now
   return (
     <Frame
-      title="The order of work"
+      title={t(words.orderOfWork)}
       deck={
         <>
-          <SideKey icon="lines" label="all jobs" onPress={props.jobs} />
+          <SideKey icon="lines" label={t(words.allJobs)} onPress={props.jobs} />
           <PlainKey
-            label={current ? `Go on with ${current.step.number || 'it'}` : 'Go on'}
+            label={
+              current ? t(words.goOnWith, { number: current.step.number || t(words.it) }) : t(words.goOn)
+            }
             note={now.ending?.name ?? props.job}
             onPress={props.goOn}
           />
@@ -90,18 +92,21 @@ export function OrderScreen(props: OrderProps) {
       }
     >
       <Recalled now={now} />
-      <ul class="fours" aria-label="This job">
-        <RowKey onPress={props.tools} note={now.toolsOut.length ? `${now.toolsOut.length} out` : 'all on it'}>
-          <b>Tool board</b>
+      <ul class="fours" aria-label={t(words.thisJob)}>
+        <RowKey
+          onPress={props.tools}
+          note={now.toolsOut.length ? t(words.out, { toolsOut: now.toolsOut.length }) : t(words.allOnIt)}
+        >
+          <b>{t(words.toolBoard)}</b>
         </RowKey>
         <RowKey onPress={props.note}>
-          <b>Add a note</b>
+          <b>{t(words.addANote)}</b>
         </RowKey>
         <RowKey onPress={props.places}>
-          <b>Where it all is</b>
+          <b>{t(words.whereItAllIs)}</b>
         </RowKey>
         <RowKey onPress={props.close}>
-          <b>Close the job</b>
+          <b>{t(words.closeTheJob)}</b>
         </RowKey>
       </ul>
       {now.phases.map((phase) => (
@@ -111,11 +116,11 @@ export function OrderScreen(props: OrderProps) {
         <details class="phase">
           <summary class="row-key">
             <span class="row-words">
-              <b>Ways back</b>
-              <small>{now.undo.length} open now</small>
+              <b>{t(words.waysBack)}</b>
+              <small>{t(words.openNow, { undo: now.undo.length })}</small>
             </span>
           </summary>
-          <ul class="rows" aria-label="Ways back">
+          <ul class="rows" aria-label={t(words.waysBack)}>
             {now.undo.map((each) => (
               <StepRow
                 number={each.step.step.number}

@@ -8,6 +8,8 @@ import { Frame } from './frame'
 import type { Rooms } from '../rooms'
 import { saveFile } from '../save-file'
 import type { InJob } from './in-job'
+import * as says from '../../words/en/bay/places'
+import { t } from '../../words/message'
 
 const LINES = 22
 const PLATE = 106
@@ -65,18 +67,17 @@ export function placesTitle({
   workshop,
   photosWaiting,
 }: Pick<Counts, 'phone' | 'workshop' | 'photosWaiting'>): string {
-  if (phone > 0) return `${phone} ${phone === 1 ? 'is' : 'are'} only on this phone`
-  if (photosWaiting > 0)
-    return `${photosWaiting} ${photosWaiting === 1 ? 'photo is' : 'photos are'} only on this phone`
-  return workshop > 0 ? 'All are in the workshop' : 'All are backed up'
+  if (phone > 0) return t(says.areOnlyOnThisPhone, { phone })
+  if (photosWaiting > 0) return t(says.photosAreOnlyOnThisPhone, { photosWaiting })
+  return workshop > 0 ? t(says.allAreInTheWorkshop) : t(says.allAreBackedUp)
 }
 
 const sendNote = ({ state, sent, total }: SyncStatus) =>
-  state === 'sending' ? `${sent} of ${total}` : 'when there is a signal'
+  state === 'sending' ? t(says.of, { sent, total }) : t(says.whenThereIsASignal)
 
 function waitWords({ photosWaiting, bytesWaiting }: Counts): string {
-  if (photosWaiting === 0) return 'No photo waits.'
-  return `${photosWaiting} ${photosWaiting === 1 ? 'photo' : 'photos'}, ${megabytes(bytesWaiting)}, ${photosWaiting === 1 ? 'waits' : 'wait'} as well.`
+  if (photosWaiting === 0) return t(says.noPhotoWaits)
+  return t(says.photosWaitAsWell, { photosWaiting, bytesWaiting: megabytes(bytesWaiting) })
 }
 
 export interface PlacesProps {
@@ -91,9 +92,9 @@ export interface PlacesProps {
 
 export function PlacesScreen({ counts, sync, send, back, write, trouble }: PlacesProps) {
   const columns = [
-    [counts.phone, PLACE_WORDS.phone, 'and nowhere else'],
-    [counts.workshop, PLACE_WORDS.workshop, 'kept and signed there'],
-    [counts.backup, PLACE_WORDS.backup, 'in a copy of the workshop'],
+    [counts.phone, PLACE_WORDS.phone, t(says.andNowhereElse)],
+    [counts.workshop, PLACE_WORDS.workshop, t(says.keptAndSignedThere)],
+    [counts.backup, PLACE_WORDS.backup, t(says.inACopyOfTheWorkshop)],
   ] as const
   return (
     <Frame
@@ -101,11 +102,11 @@ export function PlacesScreen({ counts, sync, send, back, write, trouble }: Place
       trouble={trouble}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={back} />
+          <SideKey icon="back" label={t(says.back)} onPress={back} />
           {write ? (
-            <PlainKey label="Write it to a file" note="for the workshop’s computer" onPress={write} />
+            <PlainKey label={t(says.writeItToAFile)} note={t(says.forTheWorkshopsComputer)} onPress={write} />
           ) : (
-            <PlainKey label="Send now" note={sendNote(sync)} onPress={send} />
+            <PlainKey label={t(says.sendNow)} note={sendNote(sync)} onPress={send} />
           )}
         </>
       }
@@ -127,12 +128,12 @@ export function PlacesScreen({ counts, sync, send, back, write, trouble }: Place
           </p>
         ))}
       </div>
-      <p>{waitWords(counts)} Nothing is freed on this phone before it is backed up.</p>
+      <p>{t(says.nothingIsFreed, { counts: waitWords(counts) })}</p>
       <p role="status">{sync.words}</p>
       {write && (
-        <ul class="rows" aria-label="Send">
+        <ul class="rows" aria-label={t(says.send)}>
           <RowKey note={sendNote(sync)} onPress={send}>
-            Send now
+            {t(says.sendNow)}
           </RowKey>
         </ul>
       )}
@@ -142,7 +143,7 @@ export function PlacesScreen({ counts, sync, send, back, write, trouble }: Place
 
 export function JobPlaces({ store, sync, job, head, act, to }: InJob & { sync: Rooms['sync'] }) {
   const write = async () => saveFile(await store.exportJob(job), `two-turns-${job}.zip`)
-  const writeNow = () => void act.run(write, 'The job is written to a file.', null).catch(() => undefined) // `trouble` shows it
+  const writeNow = () => void act.run(write, t(says.jobIsWrittenToAFile), null).catch(() => undefined) // `trouble` shows it
   return (
     <PlacesScreen
       counts={{ ...store.places.value, ...head.places }}

@@ -10,6 +10,8 @@ import { Words, asWords } from './free-words'
 import { PhotoScreen } from './proofs/photo'
 import type { InJob } from './in-job'
 import { answerInWords, answerWithPhoto } from '../../work/write'
+import * as says from '../../words/en/bay/question'
+import { t } from '../../words/message'
 
 /** The words of a private value: from this phone, else from the workshop when it can be reached. */
 function useSecret({ store, sync }: Rooms, ref: Ref | undefined): string | null {
@@ -43,11 +45,11 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
     return (
       <Frame
         head={head}
-        title="This question is answered"
+        title={t(says.thisQuestionIsAnswered)}
         deck={
           <>
-            <SideKey icon="lines" label="order of work" onPress={() => to('order')} />
-            <PlainKey label="Go on" onPress={onward} />
+            <SideKey icon="lines" label={t(says.orderOfWork)} onPress={() => to('order')} />
+            <PlainKey label={t(says.goOn)} onPress={onward} />
           </>
         }
       />
@@ -59,7 +61,11 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
       <PhotoScreen
         head={head}
         step={step.step}
-        proof={{ name: 'answer', kind: 'photo', label: `Answer on ${step.step.number || step.step.title}` }}
+        proof={{
+          name: 'answer',
+          kind: 'photo',
+          label: t(says.answerOn, { number: step.step.number || step.step.title }),
+        }}
         trouble={act.trouble}
         paints={false}
         intend={() => Promise.resolve()}
@@ -67,7 +73,7 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
           given.kind === 'picture'
             ? act.run(
                 () => answerWithPhoto(store, job, entry, step.step.id, given.picture),
-                'The answer is kept.',
+                t(says.answerIsKept),
                 onward,
               )
             : Promise.reject(new Error('no picture'))
@@ -84,7 +90,7 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
       trouble={act.trouble}
       question={question}
       words={words}
-      answer={(text) => act.run(() => answerInWords(store, job, entry, text), 'The answer is kept.', onward)}
+      answer={(text) => act.run(() => answerInWords(store, job, entry, text), t(says.answerIsKept), onward)}
       photo={() => to('question', entry, 'photo')}
       reopen={() => to('reopen', step.step.id)}
       back={later ?? (() => to('order'))}
@@ -108,15 +114,20 @@ function QuestionScreen({ head, trouble, question, words, answer, photo, reopen,
   return (
     <Frame
       head={head}
-      title={`The owner asks about ${step.step.number || 'a step'}`}
+      title={t(says.ownerAsksAbout, { number: step.step.number || t(says.step) })}
       trouble={trouble}
       deck={
         <>
-          <SideKey icon="back" label="later" onPress={back} />
+          <SideKey icon="back" label={t(says.later)} onPress={back} />
           {text === '' ? (
-            <PlainKey label="Answer with a photo" onPress={photo} />
+            <PlainKey label={t(says.answerWithAPhoto)} onPress={photo} />
           ) : (
-            <HoldKey label="Answer" note="hold to record" done="on this phone" onHeld={() => answer(text)} />
+            <HoldKey
+              label={t(says.answer)}
+              note={t(says.holdToRecord)}
+              done={t(says.onThisPhone)}
+              onHeld={() => answer(text)}
+            />
           )}
         </>
       }
@@ -124,14 +135,14 @@ function QuestionScreen({ head, trouble, question, words, answer, photo, reopen,
       <p>
         <b>{step.step.title}</b>
       </p>
-      <p>{words ?? 'The words of the question are not on this phone yet. They come with the next signal.'}</p>
-      <Words label="Answer in words" value={typed} onValue={setTyped} />
+      <p>{words ?? t(says.wordsOfTheQuestion)}</p>
+      <Words label={t(says.answerInWords)} value={typed} onValue={setTyped} />
       <ul class="rows">
         <li>
           <button type="button" class="row-key" onClick={reopen}>
             <span class="row-words">
-              Do the step again
-              <small>its price is shown first</small>
+              {t(says.doTheStepAgain)}
+              <small>{t(says.itsPriceIsShownFirst)}</small>
             </span>
           </button>
         </li>

@@ -3,6 +3,8 @@ import { unsettled } from '../../work/recalls'
 import { RowKey } from './rows'
 import { foundWords } from '../../work/stops'
 import { lower, type JobNow } from '../../work/job'
+import * as words from '../../words/en/bay/recalled'
+import { t } from '../../words/message'
 
 /** With the way out of it that a phone has: `again` leads to doing a step anew. */
 export function Recalled({ now, again }: { now: JobNow; again?: (step: string) => void }) {
@@ -15,20 +17,23 @@ export function Recalled({ now, again }: { now: JobNow; again?: (step: string) =
     <>
       {standing.map((found) => (
         <p class="stop-words" key={found.recall.entry}>
-          <b>Lot {found.recall.lot} is recalled.</b> {found.recall.because} In this engine:{' '}
-          {lower(foundWords(now, found))}. Fit another, or call the owner, who may take it over.
+          <b>{t(words.lotIsRecalled, { lot: found.recall.lot })}</b>
+          {t(words.inThisEngineFitAnother, {
+            because: found.recall.because,
+            found: lower(foundWords(now, found)),
+          })}
         </p>
       ))}
       {now.withdrawal && (
         <p class="stop-words">
-          <b>This procedure was withdrawn.</b> {now.withdrawal.because}
+          <b>{t(words.thisProcedureWasWithdrawn)}</b> {now.withdrawal.because}
         </p>
       )}
       {again && done.length > 0 && (
-        <ul class="rows" aria-label="Fit another">
+        <ul class="rows" aria-label={t(words.fitAnother)}>
           {done.map(({ step }) => (
-            <RowKey key={step.id} onPress={() => again(step.id)} note="its price is shown first">
-              Do {step.number || step.title} again
+            <RowKey key={step.id} onPress={() => again(step.id)} note={t(words.itsPriceIsShownFirst)}>
+              {t(words.doAgain, { number: step.number || step.title })}
             </RowKey>
           ))}
         </ul>

@@ -7,6 +7,8 @@ import { Drawing } from './drawing'
 import { Frame } from './frame'
 import { lower, type JobNow, type StepNow } from '../../work/job'
 import type { RefusalNow } from '../../work/refusal'
+import * as words from '../../words/en/bay/refusal'
+import { t } from '../../words/message'
 
 export interface RefusalProps {
   head: HeadProps
@@ -24,25 +26,25 @@ export function RefusalScreen({ head, now, asked, refusal, goTo, order, pass, ag
   return (
     <Frame
       head={head}
-      title={first ? `First ${lower(first.step.title)}` : refusal.fact}
+      title={first ? t(words.first, { title: lower(first.step.title) }) : refusal.fact}
       deck={
         <>
           {pass ? (
-            <SideKey icon="pen" label="pass it by" onPress={pass} />
+            <SideKey icon="pen" label={t(words.passItBy)} onPress={pass} />
           ) : (
-            <SideKey icon="lines" label="order of work" onPress={order} />
+            <SideKey icon="lines" label={t(words.orderOfWork)} onPress={order} />
           )}
           {first ? (
             // Not the act of that step: a key that leads there must not read as if it were done.
             <PlainKey
-              label={first.step.number ? `Go to ${first.step.number}` : 'Go there'}
+              label={first.step.number ? t(words.goTo, { number: first.step.number }) : t(words.goThere)}
               note={lower(first.step.title)}
               onPress={() => goTo(first.step.id)}
             />
           ) : again ? (
-            <PlainKey label="Do it again" note="its price is shown first" onPress={again} />
+            <PlainKey label={t(words.doItAgain)} note={t(words.itsPriceIsShownFirst)} onPress={again} />
           ) : (
-            <PlainKey label="Order of work" onPress={order} />
+            <PlainKey label={t(words.orderOfWorkKey)} onPress={order} />
           )}
         </>
       }
@@ -60,7 +62,7 @@ export function RefusalScreen({ head, now, asked, refusal, goTo, order, pass, ag
           <li>
             <Seal state={asked.seal} size={30} />
             <em>{asked.step.number}</em>
-            <span>then {lower(asked.step.title)}</span>
+            <span>{t(words.then, { title: lower(asked.step.title) })}</span>
           </li>
         </ul>
       )}

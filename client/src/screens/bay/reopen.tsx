@@ -10,12 +10,14 @@ import type { ActProps } from './act-props'
 import { Frame } from './frame'
 import { Words, asWords } from './free-words'
 import type { InJob } from './in-job'
+import * as says from '../../words/en/bay/reopen'
+import { t } from '../../words/message'
 
 export function Reopen({ now, asked, act, head, store, job, to }: InJob & { asked: StepNow }) {
   const reopen = (because: string) =>
     act.run(
       () => reopenStep(store, job, asked.step.id, because),
-      `${asked.step.number} is open again.`,
+      t(says.isOpenAgain, { number: asked.step.number }),
       () => to('redo'),
     )
   return (
@@ -58,18 +60,18 @@ function ReopenScreen({
   return (
     <Frame
       head={head}
-      title={`Do ${asked.step.number || 'it'} again?`}
+      title={t(says.doAgain, { number: asked.step.number || t(says.it) })}
       trouble={trouble}
       deck={
         <>
-          <SideKey icon="back" label="no, back" onPress={back} />
+          <SideKey icon="back" label={t(says.noBack)} onPress={back} />
           {because === '' ? (
-            <MissingKey label="Why first" note="one sentence" />
+            <MissingKey label={t(says.whyFirst)} note={t(says.oneSentence)} />
           ) : (
             <HoldKey
-              label={`Open ${asked.step.number || 'it'} again`}
-              note={`breaks ${numbers.length} ${numbers.length === 1 ? 'seal' : 'seals'}`}
-              done="on this phone"
+              label={t(says.openAgain, { number: asked.step.number || t(says.it) })}
+              note={t(says.breaksSeals, { numbers: numbers.length })}
+              done={t(says.onThisPhone)}
               onHeld={() => reopen(because)}
             />
           )}
@@ -79,11 +81,11 @@ function ReopenScreen({
       <p>{asked.step.title}.</p>
       <p class="stop-words">
         {numbers.length
-          ? `This breaks ${numbers.length === 1 ? 'the seal of' : 'the seals of'} ${numbersInWords(numbers)}.`
-          : 'This breaks no other seal.'}
+          ? t(says.thisBreaksTheSealsOf, { n: numbers.length, numbers: numbersInWords(numbers) })
+          : t(says.thisBreaksNoOtherSeal)}
       </p>
       <BigRule steps={around.slice(Math.max(0, at - 2), Math.max(0, at - 2) + 11)} now={null} />
-      <Words label="Why is it to be done again?" value={words} onValue={setWords} />
+      <Words label={t(says.whyIs)} value={words} onValue={setWords} />
     </Frame>
   )
 }

@@ -2,6 +2,8 @@
 import type { ComponentChildren } from 'preact'
 import { Seal } from '../../parts/seal'
 import type { SealState } from '../../work/shown'
+import * as words from '../../words/en/bay/rows'
+import { t } from '../../words/message'
 
 export interface StepRowProps {
   number: string
@@ -15,7 +17,7 @@ export function StepRow({ number, title, state, note, onPress }: StepRowProps) {
   return (
     <li>
       <button type="button" class="row-key" onClick={onPress}>
-        <Seal state={state} size={34} label={`Step ${number || title}`} />
+        <Seal state={state} size={34} label={t(words.step, { number: number || title })} />
         {number !== '' && <em>{number}</em>}
         <span class="row-words">
           {title}

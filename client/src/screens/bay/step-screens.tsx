@@ -19,6 +19,8 @@ import type { InJob, InStep, Passing } from './in-job'
 import { StepScreen } from './step'
 import { StepToolsScreen } from './tools'
 import { failStep, moveTool, paintStep, passStep } from '../../work/write'
+import * as words from '../../words/en/bay/step-screens'
+import { t } from '../../words/message'
 
 /** Reasons why a rule is passed by, in this session only: they are written with the step, and asked for again after a kill. */
 const reasons = new Map<string, string>()
@@ -81,11 +83,11 @@ function NoSuchStep({ head, to, onward }: Pick<InJob, 'head' | 'to' | 'onward'>)
   return (
     <Frame
       head={head}
-      title="This procedure has no such step"
+      title={t(words.thisProcedureHasNoSuchStep)}
       deck={
         <>
-          <SideKey icon="lines" label="order of work" onPress={() => to('order')} />
-          <PlainKey label="Go on" onPress={onward} />
+          <SideKey icon="lines" label={t(words.orderOfWork)} onPress={() => to('order')} />
+          <PlainKey label={t(words.goOn)} onPress={onward} />
         </>
       }
     />
@@ -105,12 +107,16 @@ function Step({ now, asked, act, head, store, job, fail, passing, toStep, onward
       next={next}
       toolsLeft={
         tools &&
-        (tools.way === 'out' ? `Take ${tools.left} off the board` : `Hang ${tools.left} on the board`)
+        (tools.way === 'out'
+          ? t(words.takeOffTheBoard, { left: tools.left })
+          : t(words.hangOnTheBoard, { left: tools.left }))
       }
       give={() => next && toStep('give', next.proof.name)}
       tools={() => toStep('tools')}
       pass={passing && (() => toStep('pass'))}
-      paint={() => act.run(() => paintStep(store, job, asked), `${asked.step.number} holds.`, onward)}
+      paint={() =>
+        act.run(() => paintStep(store, job, asked), t(words.holds, { number: asked.step.number }), onward)
+      }
       fail={fail}
     />
   )
@@ -121,7 +127,7 @@ function Fail({ now, asked, act, head, store, job, to, toStep }: InStep) {
   const write = (failure: string) =>
     act.run(
       () => failStep(store, job, asked, failure, putIn(failure)),
-      'Recorded. What to do comes next.',
+      t(words.recordedWhatToDoComesNext),
       () => to('redo'),
     )
   const pins = (failure: string) => putIn(failure).map((slot) => toolLabel(now, slot))
@@ -144,7 +150,7 @@ function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
   const way = moving?.way ?? (isHanging(asked) ? 'in' : 'out')
   const slots = moving?.slots ?? (way === 'in' ? asked.step.tools_in : asked.step.tools_out)
   const move = (tool: BoardTool) => {
-    const said = `${tool.tag ?? tool.label} ${tool.out ? 'on the board' : 'taken'}.`
+    const said = `${tool.tag ?? tool.label} ${tool.out ? t(words.onTheBoard) : t(words.taken)}.`
     act
       .run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, asked), said, null)
       .catch(() => undefined) // `trouble` shows it
@@ -152,7 +158,7 @@ function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
   return (
     <StepToolsScreen
       head={head}
-      title={way === 'out' ? 'Take these off the board' : 'Hang these on the board'}
+      title={way === 'out' ? t(words.takeTheseOffTheBoard) : t(words.hangTheseOnTheBoard)}
       trouble={act.trouble}
       tools={boardOf(now).filter(({ slot }) => slots.includes(slot))}
       way={way}
@@ -173,27 +179,24 @@ function Reason({ job, asked, head, toStep }: Pick<InStep, 'job' | 'asked' | 'he
   return (
     <Frame
       head={head}
-      title="Pass this rule by?"
+      title={t(words.passThisRuleBy)}
       deck={
         <>
-          <SideKey icon="back" label="no, back" onPress={() => toStep()} />
+          <SideKey icon="back" label={t(words.noBack)} onPress={() => toStep()} />
           {because === '' ? (
-            <MissingKey label="Why first" note="then a photo" />
+            <MissingKey label={t(words.whyFirst)} note={t(words.thenAPhoto)} />
           ) : (
             <PlainKey
-              label={`Go on with ${asked.step.number || 'it'}`}
-              note="a photo comes last"
+              label={t(words.goOnWith, { number: asked.step.number || t(words.it) })}
+              note={t(words.photoComesLast)}
               onPress={goOn}
             />
           )}
         </>
       }
     >
-      <p class="stop-words">
-        The step is then done as far as it can be: what it should prove stays unproved. The owner sees the
-        reason and the photo.
-      </p>
-      <Words label="Why is it passed by?" value={typed} onValue={setTyped} />
+      <p class="stop-words">{t(words.stepIsThenDone)}</p>
+      <Words label={t(words.whyIsItPassedBy)} value={typed} onValue={setTyped} />
     </Frame>
   )
 }
@@ -209,13 +212,13 @@ function PassPhoto({ asked, passing, act, head, store, job, toStep, onward }: Pa
     <PhotoScreen
       head={head}
       step={asked.step}
-      proof={{ name: 'passed', kind: 'photo', label: 'A photo of how it is' }}
+      proof={{ name: 'passed', kind: 'photo', label: t(words.photoOfHowItIs) }}
       trouble={act.trouble}
       paints
       intend={() => Promise.resolve()}
       keep={(given) =>
         given.kind === 'picture'
-          ? act.run(() => pass(given.picture), 'Passed by, for the owner to see.', onward)
+          ? act.run(() => pass(given.picture), t(words.passedByForTheOwner), onward)
           : Promise.reject(new Error('no picture'))
       }
       back={() => toStep()}

@@ -5,10 +5,16 @@ import { addNote } from '../../work/write'
 import type { ActProps } from './act-props'
 import { Frame } from './frame'
 import type { InJob } from './in-job'
+import * as words from '../../words/en/bay/stop'
+import { t } from '../../words/message'
 
 export function Stop({ act, head, store, job, to, onward, stop }: InJob & { stop: StopNow }) {
   const seen = () =>
-    act.run(() => addNote(store, job, `Seen: ${stop.fact}`, { name: stop.name }), 'Recorded as seen.', onward)
+    act.run(
+      () => addNote(store, job, t(words.seen, { fact: stop.fact }), { name: stop.name }),
+      t(words.recordedAsSeen),
+      onward,
+    )
   return <StopScreen head={head} trouble={act.trouble} back={() => to('order')} stop={stop} seen={seen} />
 }
 
@@ -27,8 +33,13 @@ function StopScreen({
       trouble={trouble}
       deck={
         <>
-          <SideKey icon="lines" label="order of work" onPress={back} />
-          <HoldKey label="It is seen" note="hold to record" done="on this phone" onHeld={seen} />
+          <SideKey icon="lines" label={t(words.orderOfWork)} onPress={back} />
+          <HoldKey
+            label={t(words.itIsSeen)}
+            note={t(words.holdToRecord)}
+            done={t(words.onThisPhone)}
+            onHeld={seen}
+          />
         </>
       }
     >

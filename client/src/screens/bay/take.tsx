@@ -6,18 +6,20 @@ import type { ActProps } from './act-props'
 import { Frame } from './frame'
 import type { InJob } from './in-job'
 import { goBay } from './nav'
+import * as words from '../../words/en/bay/take'
+import { t } from '../../words/message'
 
 type TakeProps = Pick<InJob, 'act' | 'head' | 'store' | 'job' | 'onward'> & { row: JobRow; device: Device }
 
 export function Take({ act, head, store, job, onward, row, device }: TakeProps) {
-  const since = `The last thing in it was written ${new Date(row.lastAt).toLocaleString('en-GB')}.`
-  const take = () => act.run(() => takeJob(store, job), 'The job is taken over.', onward)
+  const since = t(words.lastThingInItWasWritten, { at: row.lastAt })
+  const take = () => act.run(() => takeJob(store, job), t(words.jobIsTakenOver), onward)
   return (
     <TakeScreen
       head={head}
       trouble={act.trouble}
       back={() => goBay()}
-      before={row.lastPerson === device.person ? 'Another phone' : 'Somebody else'}
+      before={row.lastPerson === device.person ? t(words.anotherPhone) : t(words.somebodyElse)}
       since={since}
       take={take}
     />
@@ -35,17 +37,22 @@ function TakeScreen({
   return (
     <Frame
       head={head}
-      title={`${before} worked on this job last`}
+      title={t(words.workedOnThisJobLast, { before })}
       trouble={trouble}
       deck={
         <>
-          <SideKey icon="lines" label="all jobs" onPress={back} />
-          <HoldKey label="I go on with it" note="hold to record" done="on this phone" onHeld={take} />
+          <SideKey icon="lines" label={t(words.allJobs)} onPress={back} />
+          <HoldKey
+            label={t(words.iGoOnWithIt)}
+            note={t(words.holdToRecord)}
+            done={t(words.onThisPhone)}
+            onHeld={take}
+          />
         </>
       }
     >
       <p>{since}</p>
-      <p>Whatever may have been left half done is looked at first, one thing at a time.</p>
+      <p>{t(words.whateverMayHaveBeenLeft)}</p>
     </Frame>
   )
 }

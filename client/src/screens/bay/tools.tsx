@@ -11,13 +11,26 @@ import { capital } from '../../work/job'
 import { boardOf } from '../../work/step-tools'
 import { loseTool, moveTool } from '../../work/write'
 import type { InJob } from './in-job'
+import * as words from '../../words/en/bay/tools'
+import { t } from '../../words/message'
 
-const SMALL = ['No', 'One', 'Two', 'Three', 'Four', 'Five', 'Six', 'Seven', 'Eight', 'Nine']
+const SMALL = [
+  t(words.no),
+  t(words.one),
+  t(words.two),
+  t(words.three),
+  t(words.four),
+  t(words.five),
+  t(words.six),
+  t(words.seven),
+  t(words.eight),
+  t(words.nine),
+]
 const inWords = (count: number) => SMALL[count] ?? String(count)
 
 export function boardTitle(out: number): string {
-  if (out === 0) return 'All tools are on the board'
-  return `${inWords(out)} ${out === 1 ? 'tool is' : 'tools are'} still in the engine bay`
+  if (out === 0) return t(words.allToolsAreOnTheBoard)
+  return t(words.toolsAreStill, { number: inWords(out), out })
 }
 
 export interface ToolsProps {
@@ -41,20 +54,20 @@ export function ToolsScreen({ head, trouble, tools, move, lost, back, goOn }: To
         <>
           <SideKey
             figure={String(tools.length - out.length)}
-            label={`of ${tools.length} on the board`}
+            label={t(words.ofOnTheBoard, { tools: tools.length })}
             onPress={back}
           />
-          <PlainKey label="Go on" onPress={goOn} />
+          <PlainKey label={t(words.goOn)} onPress={goOn} />
         </>
       }
     >
-      <div class="bleed" role="group" aria-label="Tool board">
+      <div class="bleed" role="group" aria-label={t(words.toolBoard)}>
         <ToolBoard tools={tools} onTap={move} />
       </div>
-      <p class="soft">A tap takes a tool out, or hangs it back.</p>
+      <p class="soft">{t(words.tapTakesAToolOut)}</p>
       {out.length > 0 && (
         <details>
-          <summary class="row-key">A tool will not come back</summary>
+          <summary class="row-key">{t(words.toolWillNotComeBack)}</summary>
           <ul class="rows">
             {out.map((tool) => (
               <li>
@@ -90,32 +103,26 @@ export function LostScreen({
   return (
     <Frame
       head={head}
-      title={capital(`${tool.tag ?? tool.label} will not come back`)}
+      title={capital(t(words.willNotComeBack, { tag: tool.tag ?? tool.label }))}
       trouble={trouble}
       deck={
         <>
-          <SideKey icon="back" label="no, back" onPress={back} />
+          <SideKey icon="back" label={t(words.noBack)} onPress={back} />
           {because === '' ? (
-            <MissingKey label="Why first" />
+            <MissingKey label={t(words.whyFirst)} />
           ) : (
             <HoldKey
-              label="It is lost"
-              note="hold to record"
-              done="on this phone"
+              label={t(words.itIsLost)}
+              note={t(words.holdToRecord)}
+              done={t(words.onThisPhone)}
               onHeld={() => keep(because)}
             />
           )}
         </>
       }
     >
-      <p class="stop-words">
-        A tool left in an engine breaks it at the first start. Look once more before it is called lost.
-      </p>
-      <Words
-        label="Where was it looked for, and why will it not come back?"
-        value={typed}
-        onValue={setTyped}
-      />
+      <p class="stop-words">{t(words.toolLeftInAnEngine)}</p>
+      <Words label={t(words.whereWasItLooked)} value={typed} onValue={setTyped} />
     </Frame>
   )
 }
@@ -146,28 +153,30 @@ export function StepToolsScreen({ head, title, trouble, tools, way, move, back }
         <>
           <SideKey
             figure={String(done)}
-            label={`of ${tools.length} ${way === 'out' ? 'taken' : 'hung back'}`}
+            label={t(words.ofTakenHungBack, { tools: tools.length, way: way === 'out' })}
             onPress={back}
           />
           {first ? (
             <MissingKey
               label={capital(
-                `${first.tag ?? first.label} ${way === 'out' ? 'is on the board' : 'is still out'}`,
+                `${first.tag ?? first.label} ${way === 'out' ? t(words.isOnTheBoard) : t(words.isStillOut)}`,
               )}
-              note="tap it above"
+              note={t(words.tapItAbove)}
             />
           ) : (
-            <PlainKey label={`${done} of ${tools.length}`} note="go on" onPress={back} />
+            <PlainKey
+              label={t(words.of, { done, tools: tools.length })}
+              note={t(words.goOn2)}
+              onPress={back}
+            />
           )}
         </>
       }
     >
-      <div class="bleed" role="group" aria-label="Tool board">
+      <div class="bleed" role="group" aria-label={t(words.toolBoard)}>
         <ToolBoard tools={tools} onTap={move} />
       </div>
-      <p class="soft">
-        {way === 'out' ? 'Tap each tool as it is taken.' : 'Tap each tool as it hangs on the board again.'}
-      </p>
+      <p class="soft">{way === 'out' ? t(words.tapEachTool) : t(words.tapEachToolAsItHangs)}</p>
     </Frame>
   )
 }
@@ -188,13 +197,13 @@ export function Tools({
     const keep = (because: string) =>
       act.run(
         () => loseTool(store, job, lost.slot, because),
-        'Recorded as lost.',
+        t(words.recordedAsLost),
         () => to('tools'),
       )
     return <LostScreen head={head} trouble={act.trouble} tool={lost} keep={keep} back={() => to('tools')} />
   }
   const move = (tool: BoardTool) => {
-    const said = `${tool.tag ?? tool.label} ${tool.out ? 'on the board' : 'taken'}.`
+    const said = `${tool.tag ?? tool.label} ${tool.out ? t(words.onTheBoard) : t(words.taken)}.`
     act
       .run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, null), said, null)
       .catch(() => undefined) // `trouble` shows it

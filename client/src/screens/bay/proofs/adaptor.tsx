@@ -8,6 +8,8 @@ import { adaptorWords, ANGLES, corrected, LENGTHS, type Fitted } from '../../../
 import { RowKey } from '../rows'
 import { Frame } from '../frame'
 import './proofs.css'
+import * as words from '../../../words/en/bay/proofs/adaptor'
+import { t } from '../../../words/message'
 
 export interface AdaptorProps {
   head: HeadProps
@@ -22,10 +24,13 @@ export interface AdaptorProps {
 }
 
 type Length = keyof typeof LENGTHS
-const WORDS: Record<Length, string> = { wrench_mm: 'hand to square', adaptor_mm: 'square to fastener' }
+const WORDS: Record<Length, string> = {
+  wrench_mm: t(words.handToSquare),
+  adaptor_mm: t(words.squareToFastener),
+}
 const TITLES: Record<Length, string> = {
-  wrench_mm: 'Middle of the hand to middle of the square',
-  adaptor_mm: 'Middle of the square to middle of the fastener',
+  wrench_mm: t(words.middleOfTheHand),
+  adaptor_mm: t(words.middleOfTheSquare),
 }
 
 export function AdaptorScreen(props: AdaptorProps) {
@@ -49,16 +54,16 @@ export function AdaptorScreen(props: AdaptorProps) {
   return (
     <Frame
       head={props.head}
-      title={`An adaptor on ${props.tool}`}
+      title={t(words.adaptorOn, { tool: props.tool })}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={props.back} />
+          <SideKey icon="back" label={t(words.back)} onPress={props.back} />
           {adaptor ? (
             <SetKey {...props} adaptor={adaptor} />
           ) : (
             <MissingKey
               label={WORDS[missing].replace(/^./, (first) => first.toUpperCase())}
-              note="measure it first"
+              note={t(words.measureItFirst)}
             />
           )}
         </>
@@ -70,12 +75,12 @@ export function AdaptorScreen(props: AdaptorProps) {
           <button type="button" class="row-key" onClick={() => setMeasured(of)}>
             <span class="row-words">
               {WORDS[of]}
-              <b>{lengths[of] === undefined ? 'measure' : `${lengths[of]} mm`}</b>
+              <b>{lengths[of] === undefined ? t(words.measure) : t(words.mm, { of: lengths[of] })}</b>
             </span>
           </button>
         ))}
       </div>
-      <div class="angles" role="group" aria-label="Angle between adaptor and wrench">
+      <div class="angles" role="group" aria-label={t(words.angleBetweenAdaptorAndWrench)}>
         {ANGLES.map((deg) => (
           <button type="button" class="row-key" aria-pressed={deg === angle} onClick={() => setAngle(deg)}>
             <b>{deg}°</b>
@@ -83,9 +88,12 @@ export function AdaptorScreen(props: AdaptorProps) {
         ))}
       </div>
       {onThis.length > 0 && (
-        <ul class="rows" aria-label="Used before">
+        <ul class="rows" aria-label={t(words.usedBefore)}>
           {onThis.map(({ adaptor: used }) => (
-            <RowKey onPress={() => props.take(used)} note={`set ${corrected(props.nm, used).setting} N·m`}>
+            <RowKey
+              onPress={() => props.take(used)}
+              note={t(words.setNM, { setting: corrected(props.nm, used).setting })}
+            >
               {adaptorWords(used)}
             </RowKey>
           ))}
@@ -99,8 +107,8 @@ function SetKey({ nm, adaptor, take }: AdaptorProps & { adaptor: Adaptor }) {
   const { setting, fastener } = corrected(nm, adaptor)
   return (
     <PlainKey
-      label={`Set ${setting} N·m`}
-      note={`${fastener} at the fastener`}
+      label={t(words.setNMKey, { setting })}
+      note={t(words.atTheFastener, { fastener })}
       onPress={() => take(adaptor)}
     />
   )
@@ -115,14 +123,14 @@ function LengthScreen({ of, keep, back }: { of: Length; keep: (mm: number) => vo
       title={TITLES[of]}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={back} />
+          <SideKey icon="back" label={t(words.back)} onPress={back} />
           {mm === null || mm < low || mm > high ? (
             <MissingKey
-              label={mm === null ? 'No length yet' : 'Not this length'}
-              note={`${low} to ${high} mm`}
+              label={mm === null ? t(words.noLengthYet) : t(words.notThisLength)}
+              note={t(words.toMm, { low, high })}
             />
           ) : (
-            <PlainKey label={`${mm} mm`} onPress={() => keep(mm)} />
+            <PlainKey label={t(words.mmKey, { mm })} onPress={() => keep(mm)} />
           )}
         </>
       }
@@ -130,7 +138,7 @@ function LengthScreen({ of, keep, back }: { of: Length; keep: (mm: number) => vo
       <div>
         <EntryLine
           id="length"
-          label="Whole millimetres"
+          label={t(words.wholeMillimetres)}
           value={typed}
           onValue={(text) => setTyped(text.slice(0, 4))}
         />

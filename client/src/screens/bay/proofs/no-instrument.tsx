@@ -4,6 +4,8 @@ import { RowKey } from '../rows'
 import { Frame } from '../frame'
 import { capital } from '../../../work/job'
 import type { NextWay, WayProps } from './props'
+import * as words from '../../../words/en/bay/proofs/no-instrument'
+import { t } from '../../../words/message'
 
 export interface NoWayProps {
   of: WayProps
@@ -14,14 +16,13 @@ export interface NoWayProps {
 
 export function NoWay({ of, trouble, again }: NoWayProps) {
   const { next, fail } = of
-  const alone =
-    'There is no other way to take this reading here. Add a note for the owner in the order of work.'
+  const alone = t(words.thereIsNoOtherWay)
   const main = next ? (
-    <PlainKey label={capital(next.says)} note="another way" onPress={next.go} />
+    <PlainKey label={capital(next.says)} note={t(words.anotherWay)} onPress={next.go} />
   ) : again ? (
-    <PlainKey label="Try it again" onPress={again} />
+    <PlainKey label={t(words.tryItAgain)} onPress={again} />
   ) : (
-    <PlainKey label="Back to the step" onPress={of.back} />
+    <PlainKey label={t(words.backToTheStep)} onPress={of.back} />
   )
   return (
     <Frame
@@ -31,9 +32,9 @@ export function NoWay({ of, trouble, again }: NoWayProps) {
       deck={
         <>
           {fail && !next ? (
-            <SideKey icon="not" label="it is not like that" onPress={fail} />
+            <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={fail} />
           ) : (
-            <SideKey icon="back" label="back" onPress={of.back} />
+            <SideKey icon="back" label={t(words.back)} onPress={of.back} />
           )}
           {main}
         </>
@@ -42,7 +43,7 @@ export function NoWay({ of, trouble, again }: NoWayProps) {
       {!next && <p>{alone}</p>}
       {next && again && (
         <ul class="rows">
-          <RowKey onPress={again}>Try it again</RowKey>
+          <RowKey onPress={again}>{t(words.tryItAgain)}</RowKey>
         </ul>
       )}
     </Frame>
@@ -53,7 +54,7 @@ export function NoWay({ of, trouble, again }: NoWayProps) {
 export const OtherWay = ({ next }: { next: NextWay | null }) =>
   next && (
     <ul class="rows">
-      <RowKey note="another way" onPress={next.go}>
+      <RowKey note={t(words.anotherWay)} onPress={next.go}>
         {capital(next.says)}
       </RowKey>
     </ul>

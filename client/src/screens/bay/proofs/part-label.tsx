@@ -5,6 +5,8 @@ import type { Label } from '../../../trade/gs1'
 import { Facts } from '../facts'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './props'
+import * as words from '../../../words/en/bay/proofs/part-label'
+import { t } from '../../../words/message'
 
 export interface LabelScreenProps extends ProofProps {
   part: string
@@ -27,19 +29,23 @@ export function labelTrouble(
   if (label.lot === undefined)
     return {
       code: 'no-lot',
-      message: 'This code does not name the lot.',
-      hint: 'Point at another code on the label, or type the lot from the print.',
+      message: t(words.noLot),
+      hint: t(words.noLotHint),
     }
   if (label.expires !== undefined && label.expires < today)
     return {
       code: 'expired',
-      message: `This part was good until ${label.expires}.`,
-      hint: 'Do not fit it. Take another part.',
+      message: t(words.expired, { expires: label.expires }),
+      hint: t(words.expiredHint),
     }
   const because = recalled(label.lot)
   return because === null
     ? null
-    : { code: 'recalled', message: `Lot ${label.lot} is recalled.`, hint: `${because} Take another part.` }
+    : {
+        code: 'recalled',
+        message: t(words.recalled, { lot: label.lot }),
+        hint: t(words.recalledHint, { because }),
+      }
 }
 
 export function LabelScreen(props: LabelScreenProps) {
@@ -48,20 +54,20 @@ export function LabelScreen(props: LabelScreenProps) {
   const { lot = '', serial } = label
   const keep = () => props.keep({ kind: 'lot', part, lot, code, ...(serial === undefined ? {} : { serial }) })
   const facts: [string, string][] = [
-    ['lot', lot || 'not in this code'],
+    ['lot', lot || t(words.notInThisCode)],
     ...(serial === undefined ? [] : [['serial', serial] as [string, string]]),
     ...(label.gtin === undefined ? [] : [['item', label.gtin] as [string, string]]),
-    ...(label.expires === undefined ? [] : [['good until', label.expires] as [string, string]]),
+    ...(label.expires === undefined ? [] : [[t(words.goodUntil), label.expires] as [string, string]]),
   ]
   return (
     <ProofFrame
       of={props}
-      side={<SideKey icon="again" label="again" onPress={again} />}
+      side={<SideKey icon="again" label={t(words.again)} onPress={again} />}
       main={
         trouble ? (
-          <MissingKey label={label.lot === undefined ? 'No lot yet' : 'Not this part'} />
+          <MissingKey label={label.lot === undefined ? t(words.noLotYet) : t(words.notThisPart)} />
         ) : (
-          <HoldKey label={lot} note="is on the label" onHeld={keep} done={doneWords(props)} />
+          <HoldKey label={lot} note={t(words.isOnTheLabel)} onHeld={keep} done={doneWords(props)} />
         )
       }
       trouble={trouble}
@@ -71,7 +77,7 @@ export function LabelScreen(props: LabelScreenProps) {
         <p class="stop-words">{doubt}</p>
       ))}
       {!trouble && label.doubts.length === 0 && (
-        <p>{label.code === 'label-plain' ? label.hint : 'Compare the lot with the print on the label.'}</p>
+        <p>{label.code === 'label-plain' ? label.hint : t(words.compareTheLot)}</p>
       )}
     </ProofFrame>
   )

@@ -25,6 +25,8 @@ import { NoWay, OtherWay } from './no-instrument'
 import { useEar, type EarNow } from './pluck-ear'
 import { LevelBar, Places, VerdictWords } from './pluck-parts'
 import './pluck.css'
+import * as words from '../../../words/en/bay/proofs/pluck'
+import { t } from '../../../words/message'
 
 interface PluckProps {
   of: WayProps
@@ -58,7 +60,7 @@ function limitsOf({ low, high, target }: Proof): Limits {
 }
 
 const targetWords = (proof: Proof) =>
-  `${windowWords(proof)}${proof.target === undefined ? '' : `, target ${proof.target}`}`
+  `${windowWords(proof)}${proof.target === undefined ? '' : t(words.target, { target: proof.target })}`
 
 const hzOf = ({ taken }: Session) => taken.map(({ pluck }) => reading([milliHz(pluck)]).value)
 
@@ -72,10 +74,10 @@ function Start({ of, ear }: PluckProps) {
       trouble={ear.lost ?? of.trouble}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={of.back} />
+          <SideKey icon="back" label={t(words.back)} onPress={of.back} />
           <PlainKey
-            label="Listen"
-            note={opens ? 'allow the microphone' : 'opens the microphone'}
+            label={t(words.listen)}
+            note={opens ? t(words.allowTheMicrophone) : t(words.opensTheMicrophone)}
             onPress={ear.begin}
           />
         </>
@@ -83,19 +85,19 @@ function Start({ of, ear }: PluckProps) {
     >
       <p class="reason">{capital(targetWords(proof))}</p>
       <ul class="pluck-do">
-        <li>Engine, fan and compressor off.</li>
-        <li>The phone within a hand's breadth of the middle of the span.</li>
-        <li>A finger or a rag on the span beside it.</li>
-        <li>Pluck three times, with two seconds of quiet between.</li>
+        <li>{t(words.engineFanAndCompressorOff)}</li>
+        <li>{t(words.phoneWithinAHandsBreadth)}</li>
+        <li>{t(words.fingerOrARag)}</li>
+        <li>{t(words.pluckThreeTimesWithTwo)}</li>
       </ul>
-      <p class="soft">Of each pluck two seconds of sound are kept with the reading, voices and all.</p>
+      <p class="soft">{t(words.ofEachPluckTwoSeconds)}</p>
       <OtherWay next={next} />
       {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}
     </Frame>
   )
 }
 
-const TITLES = ['Pluck the span', 'Pluck it again', 'And once more'] as const
+const TITLES = [t(words.pluckTheSpan), t(words.pluckItAgain), t(words.andOnceMore)] as const
 
 function Listen({ of, ear }: PluckProps) {
   const { session, listening } = ear
@@ -109,13 +111,13 @@ function Listen({ of, ear }: PluckProps) {
       trouble={trouble}
       deck={
         <>
-          <SideKey icon="back" label="stop" onPress={ear.close} />
-          <MissingKey label={`${taken.length} of 3`} note="it listens" />
+          <SideKey icon="back" label={t(words.stop)} onPress={ear.close} />
+          <MissingKey label={t(words.of3, { taken: taken.length })} note={t(words.itListens)} />
         </>
       }
     >
       {session.farInARow > 0 && heard?.code === 'far' && (
-        <p class="stop-words">{session.farInARow} of 3 in a row; the third ends it.</p>
+        <p class="stop-words">{t(words.of3InARow, { farInARow: session.farInARow })}</p>
       )}
       <LevelBar level={ear.level} />
       <Places taken={taken} />
@@ -136,9 +138,8 @@ function spreadPercent(taken: readonly number[]): string {
 const offHz = (value: string) => ((Number(value) * TOLERANCE_PERCENT) / 100).toFixed(1)
 
 function nearWords({ verdict }: Told): string {
-  if (verdict === 'in-range')
-    return 'A limit is nearer than that: the belt may be just outside. Set it further inside if the tensioner allows it.'
-  return 'A limit is nearer than that: the belt may be just inside. Measure again before anything is turned.'
+  if (verdict === 'in-range') return t(words.limitIsNearerThan)
+  return t(words.limitIsNearerThanJustInside)
 }
 
 function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
@@ -160,11 +161,11 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
     })
   }
   const side = isInside ? (
-    <SideKey icon="again" label="again" onPress={ear.begin} />
+    <SideKey icon="again" label={t(words.again)} onPress={ear.begin} />
   ) : fail ? (
-    <SideKey icon="not" label="it is not like that" onPress={fail} />
+    <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={fail} />
   ) : (
-    <SideKey icon="back" label="back" onPress={of.back} />
+    <SideKey icon="back" label={t(words.back)} onPress={of.back} />
   )
   return (
     <Frame
@@ -177,7 +178,7 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
           {isInside ? (
             <HoldKey label={withUnit(value, 'Hz')} onHeld={keep} done={doneWords(of)} />
           ) : (
-            <PlainKey label="Measure again" note={windowWords(proof)} onPress={ear.begin} />
+            <PlainKey label={t(words.measureAgain)} note={windowWords(proof)} onPress={ear.begin} />
           )}
         </>
       }
@@ -188,9 +189,12 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
       </p>
       <Scale {...proof} unit="Hz" readings={hzOf(session)} />
       <p>
-        The middle of {hzOf(session).join(', ')}. They lie{' '}
-        {spreadPercent(session.taken.map(({ pluck }) => milliHz(pluck)))} % apart. True to {TOLERANCE_PERCENT}{' '}
-        %, ±{offHz(value)} Hz.
+        {t(words.middleOfTheyLieApart, {
+          hz: hzOf(session).join(', '),
+          apart: spreadPercent(session.taken.map(({ pluck }) => milliHz(pluck))),
+          percent: TOLERANCE_PERCENT,
+          off: offHz(value),
+        })}
       </p>
       {isNearLimit && <p class="reason">{nearWords(end)}</p>}
       {listening?.warning && (
@@ -199,14 +203,8 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
         </p>
       )}
       <BesideWords {...of} value={value} />
-      {!isInside && <p class="stop-words">The step cannot be painted with this note.</p>}
-      {!isInside && (
-        <p>
-          {fail
-            ? "If it stays so, the key 'it is not like that' leads to what is wrong and what to do."
-            : 'If it stays so, add a note for the owner.'}
-        </p>
-      )}
+      {!isInside && <p class="stop-words">{t(words.stepCannotBePainted)}</p>}
+      {!isInside && <p>{fail ? t(words.ifItStaysSo) : t(words.ifItStaysSoAdd)}</p>}
       {(listening?.warning || !isInside) && <OtherWay next={of.next} />}
     </Frame>
   )
@@ -228,24 +226,24 @@ function CannotTell({
       deck={
         <>
           {fail ? (
-            <SideKey icon="not" label="it is not like that" onPress={fail} />
+            <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={fail} />
           ) : (
-            <SideKey icon="back" label="back" onPress={of.back} />
+            <SideKey icon="back" label={t(words.back)} onPress={of.back} />
           )}
           {next ? (
-            <PlainKey label={capital(next.says)} note="another way" onPress={next.go} />
+            <PlainKey label={capital(next.says)} note={t(words.anotherWay)} onPress={next.go} />
           ) : (
-            <PlainKey label="Listen again" note="when it is mended" onPress={ear.begin} />
+            <PlainKey label={t(words.listenAgain)} note={t(words.whenItIsMended)} onPress={ear.begin} />
           )}
         </>
       }
     >
-      <p class="figure pluck-figure">Cannot tell</p>
-      <p>Nothing is kept of this.</p>
+      <p class="figure pluck-figure">{t(words.cannotTell)}</p>
+      <p>{t(words.nothingIsKeptOfThis)}</p>
       {next && (
         <ul class="rows">
-          <RowKey note="when it is mended" onPress={ear.begin}>
-            Listen again
+          <RowKey note={t(words.whenItIsMended)} onPress={ear.begin}>
+            {t(words.listenAgain)}
           </RowKey>
         </ul>
       )}

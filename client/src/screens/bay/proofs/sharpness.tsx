@@ -3,6 +3,8 @@ import { Halves } from '../../../parts/halves'
 import { advise, compareShots, type Advice, type Quality } from '../../../instruments/sharpness'
 import { RowKey } from '../rows'
 import { useQuality, type Shot } from './photo-shot'
+import * as words from '../../../words/en/bay/proofs/sharpness'
+import { t } from '../../../words/message'
 
 const APART: Record<Advice['verdict'], number> = { ok: 0, warn: 0.5, retake: 2 }
 
@@ -28,12 +30,12 @@ export function Sharpness({ shot, before, takeBefore }: SharpnessProps) {
             </p>
           </>
         ) : (
-          <p>{quality === null ? 'It cannot be told here how sharp it is.' : 'Its sharpness is measured.'}</p>
+          <p>{quality === null ? t(words.itCannotBeToldHere) : t(words.itsSharpnessIsMeasured)}</p>
         )}
       </div>
       {compared?.better === 'before' && (
         <ul class="rows">
-          <RowKey onPress={takeBefore}>Go back to the shot before</RowKey>
+          <RowKey onPress={takeBefore}>{t(words.goBackToTheShotBefore)}</RowKey>
         </ul>
       )}
     </>

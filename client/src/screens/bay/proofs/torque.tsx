@@ -9,6 +9,8 @@ import { adaptorWords, type Corrected, type Fitted } from '../../../work/adaptor
 import { checkedWords, goodWords, type Wrench } from '../../../work/wrenches'
 import { doneWords, type ProofProps } from './props'
 import './proofs.css'
+import * as says from '../../../words/en/bay/proofs/torque'
+import { pieces, t } from '../../../words/message'
 
 /** An adaptor that is on the wrench, and what is set because of it. */
 export type Through = Fitted & Corrected
@@ -29,12 +31,13 @@ export interface TorqueProps extends ProofProps {
 }
 
 function WrenchWords({ wrench }: { wrench: Wrench | null }) {
-  if (!wrench) return <p class="torque-wrench stop-words">no wrench fits</p>
+  if (!wrench) return <p class="torque-wrench stop-words">{t(says.noWrenchFits)}</p>
   return (
     <p class="torque-wrench">
-      wrench <b>{wrench.tool}</b>
+      {t(says.wrench)}
+      <b>{wrench.tool}</b>
       <br />
-      good to
+      {t(says.goodTo)}
       <br />
       {goodWords(wrench)}
     </p>
@@ -44,7 +47,7 @@ function WrenchWords({ wrench }: { wrench: Wrench | null }) {
 export function Sequence({ bolts }: { bolts: readonly string[] }) {
   if (bolts.length === 0) return null
   return (
-    <ol class="sequence" aria-label="Order of the bolts">
+    <ol class="sequence" aria-label={t(says.orderOfTheBolts)}>
       {bolts.map((bolt) => (
         <li>
           <Seal state="todo" size={24} />
@@ -62,13 +65,16 @@ function Setting({ nm, through, wrench }: TorqueProps) {
     <>
       <div class="torque">
         <p class={set.length > 3 ? 'torque-figure torque-figure-long' : 'torque-figure'}>
-          {set} <small>N·m</small>
+          {set} <small>{t(says.nM)}</small>
         </p>
         <WrenchWords wrench={wrench} />
       </div>
       {through && (
         <p class="through">
-          The fastener gets <b>{through.fastener} N·m</b> through {adaptorWords(through.adaptor)}.
+          {pieces(says.fastenerGetsThrough, {
+            fastener: <b>{t(says.nMAtTheFastener, { fastener: through.fastener })}</b>,
+            adaptor: adaptorWords(through.adaptor),
+          })}
         </p>
       )}
       <div class="bleed-right">
@@ -82,8 +88,8 @@ function AdaptorRow({ through, toAdaptor, withoutAdaptor }: TorqueProps) {
   if (through) {
     return (
       <ul class="rows">
-        <RowKey onPress={withoutAdaptor} note="the wrench sits on the fastener itself">
-          Take the adaptor off
+        <RowKey onPress={withoutAdaptor} note={t(says.wrenchSitsOnTheFastenerItself)}>
+          {t(says.takeTheAdaptorOff)}
         </RowKey>
       </ul>
     )
@@ -91,8 +97,8 @@ function AdaptorRow({ through, toAdaptor, withoutAdaptor }: TorqueProps) {
   if (!toAdaptor) return null
   return (
     <ul class="rows">
-      <RowKey onPress={toAdaptor} note="then another figure is set">
-        With an adaptor
+      <RowKey onPress={toAdaptor} note={t(says.thenAnotherFigureIsSet)}>
+        {t(says.withAnAdaptor)}
       </RowKey>
     </ul>
   )
@@ -104,8 +110,8 @@ function ClickedKey(props: TorqueProps & { note: string }) {
   if (!wrench)
     return (
       <MissingKey
-        label="A wrench first"
-        note={through ? `that reaches ${set} N·m` : 'that is in date and in range'}
+        label={t(says.wrenchFirst)}
+        note={through ? t(says.thatReachesNM, { set }) : t(says.thatIsInDate)}
       />
     )
   const keep = () =>
@@ -115,7 +121,9 @@ function ClickedKey(props: TorqueProps & { note: string }) {
       tool: wrench.tool,
       ...(through ? { adaptor: through.adaptor } : {}),
     })
-  return <HoldKey label={`Clicked at ${set}`} note={props.note} onHeld={keep} done={doneWords(props)} />
+  return (
+    <HoldKey label={t(says.clickedAt, { set })} note={props.note} onHeld={keep} done={doneWords(props)} />
+  )
 }
 
 export function TorqueScreen(props: TorqueProps) {
@@ -123,7 +131,7 @@ export function TorqueScreen(props: TorqueProps) {
   const isOneOfSeveral = step.proof.filter(({ tool }) => tool === proof.tool).length > 1
   // An angle that is a proof of its own comes on a screen of its own, after all bolts have clicked.
   const angle = step.proof.some(({ unit }) => unit === '°') ? undefined : step.torque?.angle_deg
-  const note = angle === undefined ? 'hold to paint' : `and turned ${angle}°`
+  const note = angle === undefined ? t(says.holdToPaint) : t(says.andTurned, { angle })
   return (
     <Frame
       head={props.head}
@@ -131,14 +139,14 @@ export function TorqueScreen(props: TorqueProps) {
       trouble={props.unfit ?? props.trouble}
       deck={
         <>
-          <SideKey icon="wrench" label="other wrench" onPress={props.otherWrench} />
+          <SideKey icon="wrench" label={t(says.otherWrench)} onPress={props.otherWrench} />
           <ClickedKey {...props} note={note} />
         </>
       }
     >
       <Setting {...props} />
       <Sequence bolts={step.torque?.sequence ?? []} />
-      {angle !== undefined && <Angle deg={angle} words="then turn on by" />}
+      {angle !== undefined && <Angle deg={angle} words={t(says.thenTurnOnBy)} />}
       {angle === undefined && step.says.map((sentence) => <p>{sentence}</p>)}
       {proof.hint !== undefined && <p>{proof.hint}</p>}
       <AdaptorRow {...props} />
@@ -152,7 +160,7 @@ function Angle({ deg, words }: { deg: string; words: string }) {
       <div>
         <p>{words}</p>
         <p class="torque-figure">{deg}°</p>
-        <p>One pull. Stop when the two marks make one line.</p>
+        <p>{t(says.onePullStopWhen)}</p>
       </div>
       <HeadAndSeat deg={deg} />
     </div>
@@ -170,12 +178,12 @@ export function AngleScreen(props: ProofProps & { deg: string }) {
       deck={
         <>
           {props.fail ? (
-            <SideKey icon="not" label="it is not like that" onPress={props.fail} />
+            <SideKey icon="not" label={t(says.itIsNotLikeThat)} onPress={props.fail} />
           ) : (
-            <SideKey icon="back" label="back" onPress={props.back} />
+            <SideKey icon="back" label={t(says.back)} onPress={props.back} />
           )}
           <HoldKey
-            label={`Turned by ${deg}°`}
+            label={t(says.turnedBy, { deg })}
             onHeld={() => props.keep({ kind: 'figure', value: deg })}
             done={doneWords(props)}
           />
@@ -206,14 +214,14 @@ export function WrenchChoice({
   return (
     <Frame
       head={head}
-      title={fit.length ? 'Which tool is in the hand?' : 'No tool of this kind fits'}
+      title={fit.length ? t(says.whichToolIsInTheHand) : t(says.noToolOfThisKindFits)}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={back} />
+          <SideKey icon="back" label={t(says.back)} onPress={back} />
           {fit[0] ? (
-            <MissingKey label="Choose above" note={`${fit.length} can be used`} />
+            <MissingKey label={t(says.chooseAbove)} note={t(says.canBeUsed, { fit: fit.length })} />
           ) : (
-            <MissingKey label="A tool first" note="ask the owner" />
+            <MissingKey label={t(says.toolFirst)} note={t(says.askTheOwner)} />
           )}
         </>
       }
@@ -225,7 +233,7 @@ export function WrenchChoice({
               <span class="row-words">
                 <b>{wrench.tool}</b> {wrench.label}, {wrench.range}
                 <small>
-                  {checkedWords(wrench)}, good to {goodWords(wrench)}
+                  {t(says.checkedGoodTo, { checked: checkedWords(wrench), good: goodWords(wrench) })}
                 </small>
               </span>
             </button>
@@ -233,7 +241,7 @@ export function WrenchChoice({
         ))}
       </ul>
       {rest.length > 0 && (
-        <ul class="given" aria-label="Not for this">
+        <ul class="given" aria-label={t(says.notForThis)}>
           {rest.map((wrench) => (
             <li>
               <span>

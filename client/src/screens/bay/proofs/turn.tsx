@@ -26,6 +26,8 @@ import {
   type Scale,
 } from './turn-scale'
 import './instruments.css'
+import * as words from '../../../words/en/bay/proofs/turn'
+import { t } from '../../../words/message'
 
 export function TurnScreen(props: WayProps) {
   const [scale, setScale] = useState<Scale | null | undefined>(undefined)
@@ -36,11 +38,11 @@ export function TurnScreen(props: WayProps) {
   const [checking, setChecking] = useState(false)
   const fit = fitOf(asked)
   if (fit === 'unfit') {
-    const message = `The gyro cannot tell ${windowWords(props.proof)}: the window is too narrow for it.`
+    const message = t(words.gyroCannotTellTheWindow, { proof: windowWords(props.proof) })
     return (
       <NoWay
         of={props}
-        trouble={{ code: 'turn-unfit', message, hint: 'Take it another way.' }}
+        trouble={{ code: 'turn-unfit', message, hint: t(words.turnUnfitHint) }}
         again={null}
       />
     )
@@ -96,7 +98,7 @@ function Turning(props: TurningProps) {
         gyro={gyro}
         asked={props.asked}
         before={sumOf(strokes)}
-        title={gyro.phase === 'turning' ? 'Turn now' : 'Rest the tool'}
+        title={gyro.phase === 'turning' ? t(words.turnNow) : t(words.restTheTool)}
         stop={stop}
       />
     )
@@ -119,8 +121,8 @@ function unlikeWords({ found }: Stroke, before: readonly Stroke[], needsScale: b
   if (needsScale && !found.is_calibrated) {
     return {
       code: 'other-axis',
-      message: 'The phone was turned about another axis than the one that was checked.',
-      hint: 'Fix it as flat as it lay on the table, and turn again.',
+      message: t(words.otherAxis),
+      hint: t(words.otherAxisHint),
     }
   }
   const way = before.map((each) => each.found.sense).find((sense) => sense !== 'unknown')
@@ -128,8 +130,8 @@ function unlikeWords({ found }: Stroke, before: readonly Stroke[], needsScale: b
   return isOther
     ? {
         code: 'other-way',
-        message: 'This stroke went the other way and is left out.',
-        hint: 'Measure only the strokes that turn it on.',
+        message: t(words.otherWay),
+        hint: t(words.otherWayHint),
       }
     : null
 }
@@ -148,10 +150,10 @@ function Start({ of, asked, scale, check, refused, begin }: StartProps) {
       trouble={refused ?? of.trouble}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={of.back} />
+          <SideKey icon="back" label={t(words.back)} onPress={of.back} />
           <PlainKey
-            label={refused === null ? 'It is fixed to the tool' : 'Turn again'}
-            note="then hold still"
+            label={refused === null ? t(words.itIsFixedToTheTool) : t(words.turnAgain)}
+            note={t(words.thenHoldStill)}
             onPress={begin}
           />
         </>
@@ -163,14 +165,11 @@ function Start({ of, asked, scale, check, refused, begin }: StartProps) {
         </div>
         <HeadAndSeat deg={String(asked.targetDeg)} />
       </div>
-      <p>Fix the phone flat on the tool, its screen to the eye, its rotation locked.</p>
+      <p>{t(words.fixThePhoneFlat)}</p>
       {proof.hint !== undefined && <p>{proof.hint}</p>}
       <ul class="rows">
-        <RowKey
-          note={scale ? scaleWords(scale) : 'One turn on a table makes it three times as true.'}
-          onPress={check}
-        >
-          Check the sensor
+        <RowKey note={scale ? scaleWords(scale) : t(words.oneTurnOnATable)} onPress={check}>
+          {t(words.checkTheSensor)}
         </RowKey>
       </ul>
       <OtherWay next={of.next} />
@@ -200,35 +199,35 @@ function Capture({ of, gyro, asked, before, title, stop }: CaptureProps) {
       title={title}
       deck={
         <>
-          <SideKey icon="back" label="let go" onPress={gyro.drop} />
+          <SideKey icon="back" label={t(words.letGo)} onPress={gyro.drop} />
           {turns ? (
-            <PlainKey label="Stop here" note="when the tool rests" onPress={stop} />
+            <PlainKey label={t(words.stopHere)} note={t(words.whenTheToolRests)} onPress={stop} />
           ) : (
             <MissingKey
               {...(gyro.phase === 'opening'
-                ? { label: 'The sensor wakes' }
-                : { label: 'Hold still', note: 'for one second' })}
+                ? { label: t(words.sensorWakes) }
+                : { label: t(words.holdStill), note: t(words.forOneSecond) })}
             />
           )}
         </>
       }
     >
-      <p class="turn-figure" role="img" aria-label="Turned so far">
+      <p class="turn-figure" role="img" aria-label={t(words.turnedSoFar)}>
         {liveWords(mdeg, asked)}
         {asked.unit === '°' && <small>°</small>}
       </p>
       <p class="turn-of">
-        of{' '}
-        {asked.unit === 'turns'
-          ? withUnit((asked.targetDeg / 360).toFixed(2), 'turns')
-          : `${asked.targetDeg}°`}
+        {t(words.of, {
+          unit:
+            asked.unit === 'turns'
+              ? withUnit((asked.targetDeg / 360).toFixed(2), 'turns')
+              : `${asked.targetDeg}°`,
+        })}
       </p>
       <div class="turn-drawing">
         <HeadAndSeat deg={String(asked.targetDeg)} turned={mdeg / 1000} />
       </div>
-      <p role="status">
-        {turns ? 'A ratchet may not go back meanwhile.' : 'Nothing may touch the tool for a second.'}
-      </p>
+      <p role="status">{turns ? t(words.ratchetMayNotGoBackMeanwhile) : t(words.nothingMayTouchTheTool)}</p>
     </Frame>
   )
 }
@@ -256,17 +255,17 @@ function Turned(props: TurnedProps) {
   }
   const side =
     verdict === 'above' && fail ? (
-      <SideKey icon="not" label="it is not like that" onPress={fail} />
+      <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={fail} />
     ) : (
-      <SideKey icon="again" label="again" onPress={again} />
+      <SideKey icon="again" label={t(words.again)} onPress={again} />
     )
   const main =
     verdict === 'inside' ? (
       <HoldKey label={withUnit(value, proof.unit)} onHeld={keep} done={doneWords(of)} />
     ) : verdict === 'below' ? (
-      <PlainKey label="Add a stroke" note={windowWords(proof)} onPress={begin} />
+      <PlainKey label={t(words.addAStroke)} note={windowWords(proof)} onPress={begin} />
     ) : (
-      <PlainKey label="Measure again" note={windowWords(proof)} onPress={again} />
+      <PlainKey label={t(words.measureAgain)} note={windowWords(proof)} onPress={again} />
     )
   return (
     <Frame
@@ -275,7 +274,7 @@ function Turned(props: TurnedProps) {
         verdict === 'above'
           ? outsideWords(value, proof)
           : verdict === 'below'
-            ? `${withUnit(value, proof.unit)} so far`
+            ? t(words.soFar, { withUnit: withUnit(value, proof.unit) })
             : proof.label
       }
       trouble={refused ?? of.trouble}
@@ -291,23 +290,23 @@ function Turned(props: TurnedProps) {
         {asked.unit === '°' ? '°' : <small> {asked.unit}</small>}
       </p>
       <p>
-        True to {toleranceWords(found, asked.unit)}
-        {found.sense !== 'unknown' && `, ${found.sense} as the screen faces`}.{' '}
-        {strokes.length > 1 && `${strokes.length} strokes added up.`}{' '}
+        {t(words.trueTo, { tolerance: toleranceWords(found, asked.unit) })}
+        {found.sense !== 'unknown' && t(words.asTheScreenFaces, { sense: found.sense })}.{' '}
+        {strokes.length > 1 && t(words.strokesAddedUp, { strokes: strokes.length })}{' '}
         {verdict === 'inside' && insideWords(found, asked)}
       </p>
       <ScaleDrawing {...proof} unit={proof.unit ?? ''} readings={[value]} />
-      {verdict === 'above' && <p class="stop-words">The step cannot be painted with this angle.</p>}
-      {verdict === 'below' && <p>Turn on. Each stroke is measured from rest to rest, and added.</p>}
+      {verdict === 'above' && <p class="stop-words">{t(words.stepCannotBePainted)}</p>}
+      {verdict === 'below' && <p>{t(words.turnOnEachStroke)}</p>}
       {verdict === 'below' && fail && (
         <ul class="rows">
-          <RowKey onPress={fail}>It is not like that</RowKey>
+          <RowKey onPress={fail}>{t(words.itIsNotLikeThat2)}</RowKey>
         </ul>
       )}
       {verdict === 'inside' && (
         <ul class="rows">
-          <RowKey note="what follows is added to this" onPress={begin}>
-            Add a stroke
+          <RowKey note={t(words.whatFollowsIsAddedToThis)} onPress={begin}>
+            {t(words.addAStroke)}
           </RowKey>
         </ul>
       )}
@@ -318,9 +317,7 @@ function Turned(props: TurnedProps) {
 /** What the tolerance leaves of a value inside the window. */
 function insideWords({ mdeg, tolerance_mdeg }: TurnFound, { lowDeg, highDeg }: AskedTurn): string {
   const isSure = mdeg - tolerance_mdeg >= 1000 * lowDeg && mdeg + tolerance_mdeg <= 1000 * highDeg
-  return isSure
-    ? 'In the window, whatever the sensor leaves open.'
-    : 'In the window; the sensor leaves open whether it is just outside.'
+  return isSure ? t(words.inTheWindowWhatever) : t(words.inTheWindowTheSensor)
 }
 
 function ScaleCheck({ of, kept, back }: { of: WayProps; kept: (scale: Scale) => void; back: () => void }) {
@@ -346,27 +343,24 @@ function ScaleCheck({ of, kept, back }: { of: WayProps; kept: (scale: Scale) => 
         gyro={gyro}
         asked={asked}
         before={null}
-        title={gyro.phase === 'turning' ? 'Once round, to the edge' : 'Leave it lying'}
+        title={gyro.phase === 'turning' ? t(words.onceRoundToTheEdge) : t(words.leaveItLying)}
         stop={() => void stop()}
       />
     )
   return (
     <Frame
       head={of.head}
-      title="Check the turning sensor"
+      title={t(words.checkTheTurningSensor)}
       trouble={refused ?? gyro.refusal ?? of.trouble}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={back} />
-          <PlainKey label="It lies at the edge" note="then leave it still" onPress={begin} />
+          <SideKey icon="back" label={t(words.back)} onPress={back} />
+          <PlainKey label={t(words.itLiesAtTheEdge)} note={t(words.thenLeaveItStill)} onPress={begin} />
         </>
       }
     >
-      <p>Lay the phone flat on a table, its long side against an edge that it cannot pass.</p>
-      <p>
-        After the still second turn it once round on the table, to the same edge, and stop. What the sensor
-        tells too much or too little of 360° is then taken out of every angle.
-      </p>
+      <p>{t(words.layThePhoneFlat)}</p>
+      <p>{t(words.afterTheStillSecondTurn)}</p>
       <div class="turn-drawing">
         <HeadAndSeat deg="360" />
       </div>

@@ -1,0 +1,3 @@
+/** What `screens/bay/cautions.tsx` says. */
+
+export const beforeAnyWork = 'Before any work'

@@ -1,0 +1,12 @@
+/** What `screens/bay/note.tsx` says. */
+
+export const noteIsKept = 'The note is kept.'
+export const noteOn = 'A note on {number}'
+export const noteOnTheJob = 'A note on the job'
+export const back = 'back'
+export const noWordsYet = 'No words yet'
+export const keepTheNote = 'Keep the note'
+export const holdToRecord = 'hold to record'
+export const onThisPhone = 'on this phone'
+export const whatTheOwnerShouldKnow = 'What the owner should know'
+export const noteChangesNothing = 'A note changes nothing in the order of work. The owner sees it.'

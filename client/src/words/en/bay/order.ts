@@ -1,0 +1,18 @@
+/** What `screens/bay/order.tsx` says. */
+
+export const toDoAgain = 'to do again'
+export const ofHold = '{hold} of {steps} hold'
+export const orderOfWork = 'The order of work'
+export const allJobs = 'all jobs'
+export const it = 'it'
+export const goOnWith = 'Go on with {number}'
+export const goOn = 'Go on'
+export const thisJob = 'This job'
+export const out = '{toolsOut} out'
+export const allOnIt = 'all on it'
+export const toolBoard = 'Tool board'
+export const addANote = 'Add a note'
+export const whereItAllIs = 'Where it all is'
+export const closeTheJob = 'Close the job'
+export const waysBack = 'Ways back'
+export const openNow = '{undo} open now'

@@ -1,0 +1,9 @@
+/** What `screens/bay/proofs/no-instrument.tsx` says. */
+
+export const thereIsNoOtherWay =
+  'There is no other way to take this reading here. Add a note for the owner in the order of work.'
+export const anotherWay = 'another way'
+export const tryItAgain = 'Try it again'
+export const backToTheStep = 'Back to the step'
+export const itIsNotLikeThat = 'it is not like that'
+export const back = 'back'

@@ -1,0 +1,15 @@
+/** What `screens/bay/proofs/part-label.tsx` says. */
+
+export const noLot = 'This code does not name the lot.'
+export const noLotHint = 'Point at another code on the label, or type the lot from the print.'
+export const expired = 'This part was good until {expires}.'
+export const expiredHint = 'Do not fit it. Take another part.'
+export const recalled = 'Lot {lot} is recalled.'
+export const recalledHint = '{because} Take another part.'
+export const notInThisCode = 'not in this code'
+export const goodUntil = 'good until'
+export const again = 'again'
+export const noLotYet = 'No lot yet'
+export const notThisPart = 'Not this part'
+export const isOnTheLabel = 'is on the label'
+export const compareTheLot = 'Compare the lot with the print on the label.'

@@ -1,0 +1,11 @@
+/** What `screens/bay/refusal.tsx` says. */
+
+export const first = 'First {title}'
+export const passItBy = 'pass it by'
+export const orderOfWork = 'order of work'
+export const goTo = 'Go to {number}'
+export const goThere = 'Go there'
+export const doItAgain = 'Do it again'
+export const itsPriceIsShownFirst = 'its price is shown first'
+export const orderOfWorkKey = 'Order of work'
+export const then = 'then {title}'

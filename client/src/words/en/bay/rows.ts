@@ -1,0 +1,3 @@
+/** What `screens/bay/rows.tsx` says. */
+
+export const step = 'Step {number}'

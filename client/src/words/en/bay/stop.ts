@@ -1,0 +1,8 @@
+/** What `screens/bay/stop.tsx` says. */
+
+export const seen = 'Seen: {fact}'
+export const recordedAsSeen = 'Recorded as seen.'
+export const orderOfWork = 'order of work'
+export const itIsSeen = 'It is seen'
+export const holdToRecord = 'hold to record'
+export const onThisPhone = 'on this phone'
