@@ -7,6 +7,7 @@ import ast
 import io
 import json
 import sys
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -150,3 +151,14 @@ def test_the_worked_bag_is_taken_for_ever():
     assert verdict.account.root == said["root"]
     assert set(said["exceptions"]) <= {one.code for one in verdict.account.exceptions}
     assert alone(bag) == said["workshop"]
+
+
+def test_the_record_that_the_page_of_formats_works_through_is_that_of_the_worked_bag():
+    page = (SOURCE.parents[1] / "server" / "docs" / "formats.md").read_text()
+    record = unpacked((VECTORS / "bag.zip").read_bytes())["data/records.txt"].split(b"\n")[0]
+    index, _, data = record.partition(b" ")
+    assert index == b"0"
+    leaf = sha256(b"\x00" + data).hexdigest()
+    entry = sha256(data.split(b" ", 3)[3]).hexdigest()
+    assert f"begins with `{data[:40].decode()}`, has {len(data)} bytes, the id\n`{entry}`" in page
+    assert f"the leaf `{leaf}`" in page
