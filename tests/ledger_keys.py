@@ -40,7 +40,7 @@ def recovered(
 ) -> Entry:
     """`then` is the recovery key that the recovery commits to."""
     said = {"key": new.key, "recovery": then.thumbprint, "root": root, "size": size}
-    message = keys.recovery_message(**said, workshop=workshop)  # type: ignore[arg-type]
+    message = keys.recovery_message(**said, workshop=workshop)
     body = {
         "key": new.key,
         "name": "Riverside Belts",

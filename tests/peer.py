@@ -110,6 +110,6 @@ def run_peer() -> Iterator[Peer]:
         try:
             yield Peer(process)
         finally:
-            process.stdin.close()  # type: ignore[union-attr]
+            process.stdin.close()
             process.wait(timeout=10)
             shutil.rmtree(folder)

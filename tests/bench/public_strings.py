@@ -30,9 +30,9 @@ OPEN_STRINGS_HZ = {
 PLUCKED = re.compile(
     r"^(Jazz Guitar|Steel|Nylon|Pizzicato|Harp\b|Harp/|Finger|Acoustic Bass|Pick|Fretless|Clean"
     r"|Banjo|Koto|Shamisen|Sitar|Strat|Palm|Bass)",
-    re.I,
+    re.IGNORECASE,
 )
-OTHERWISE = re.compile(r"drum|synth|bassoon|lead|\(R\)|harm|brass", re.I)
+OTHERWISE = re.compile(r"drum|synth|bassoon|lead|\(R\)|harm|brass", re.IGNORECASE)
 SAMPLE, ROOT_KEY, FINE_TUNE = 53, 58, 52  # generators of a SoundFont zone
 
 

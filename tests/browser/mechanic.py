@@ -14,7 +14,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Locator, Page, TimeoutError, expect
+from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import TimeoutError as TooSlow
 
 from browser.film import Film
 
@@ -153,7 +154,7 @@ class Mechanic:
                 " return now && [now.address, now.title, now.key, now.kind].join('|') !== before }",
                 arg="|".join(before.says),
             )
-        except TimeoutError as error:
+        except TooSlow as error:
             shown = self.page.locator("body").inner_text()
             raise AssertionError(f"nothing came of {before}; shown is {shown!r}") from error
 

@@ -113,7 +113,8 @@ class ServedWorkshop:
 
     def _answers(self) -> bool:
         try:
-            with urllib.request.urlopen(f"{self.address}/api/workshop", timeout=2) as answer:  # noqa: S310
+            url = f"{self.address}/api/workshop"
+            with urllib.request.urlopen(url, timeout=2) as answer:  # noqa: S310 - our own server
                 return answer.status == 200
         except OSError:
             return False

@@ -98,7 +98,7 @@ def page(browser: Browser, film: Film, served: ServedWorkshop) -> Iterator[Page]
     enrol(opened, served.address, served.invite("mechanic", "Ada Weir"))
     press(opened, "Open a job")
     Mechanic(opened, film=film).work(until=lambda screen: screen.step == "1")
-    opened.store = lambda: Store(served.data)  # type: ignore[attr-defined]
+    opened.store = lambda: Store(served.data)
     yield opened
     context.close()
     assert faults == []
@@ -119,8 +119,8 @@ def key(page: Page) -> str:
 def give(page: Page, name: str) -> None:
     """Go to one proof of the first step."""
     page.evaluate(
-        "(name) => { location.hash = `${location.hash.split('/').slice(0, 4).join('/')}/step/lock_in/give/${name}` }",  # noqa: E501
-        name,
+        "(to) => { location.hash = location.hash.split('/').slice(0, 4).join('/') + to }",
+        f"/step/lock_in/give/{name}",
     )
     expect(page.locator(".torque, .ticks, [aria-label='Tools to count']")).to_be_visible()
 
@@ -128,7 +128,7 @@ def give(page: Page, name: str) -> None:
 def readings(page: Page, name: str) -> list[dict[str, Any]]:
     """What the workshop has of a proof, once all was sent."""
     expect(page.locator(".head-place")).to_have_text("in the workshop")
-    store = page.store()  # type: ignore[attr-defined]
+    store = page.store()
     job = page.evaluate("location.hash.split('/')[3]")
     bodies = [record.entry.body for _, record, _ in store.ledger.job_entries(job)]
     return [body for body in bodies if body.get("name") == name]

@@ -83,7 +83,8 @@ def _id_findings(text: bytes, head: JobHead, held: Ids) -> Iterator[Finding]:
 
 
 def _counts(of: str, said: str, held: tuple[tuple[int, str], ...]) -> Finding:
-    what = f"the head is of {said.split(' ')[0]} {of}, here are {len(held)}, and not those"
+    size, _, _ = said.partition(" ")
+    what = f"the head is of {size} {of}, here are {len(held)}, and not those"
     return Finding("left-out", layout.RECORDS, what, _CUT)
 
 

@@ -8,7 +8,7 @@ bytes, so that a manifest has one form only and no byte of it can change unseen.
 import hashlib
 import re
 from collections.abc import Iterable, Mapping
-from typing import BinaryIO, Final
+from typing import IO, Final
 
 from twoturns.ledger.forms import SHA256
 
@@ -107,7 +107,7 @@ def info_field(text: str, label: str) -> str | None:
     return found.group(1) if found else None
 
 
-def chunks(stream: BinaryIO) -> Iterable[bytes]:
+def chunks(stream: IO[bytes]) -> Iterable[bytes]:
     while chunk := stream.read(_CHUNK):
         yield chunk
 

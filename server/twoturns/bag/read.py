@@ -163,7 +163,7 @@ def _digest(
     digest = hashlib.sha256()
     kept = bytearray()
     with archive.open(info) as stream:
-        for chunk in layout.chunks(stream):  # type: ignore[arg-type]
+        for chunk in layout.chunks(stream):
             digest.update(chunk)
             if keep:
                 kept += chunk

@@ -101,7 +101,7 @@ class Commands(click.Group):
         except BrokenPipeError:
             raise  # who reads our output has seen enough: click ends without a word
         except OSError as error:
-            from twoturns.cli.parts import told_of
+            from twoturns.cli.parts import told_of  # noqa: PLC0415 - it imports the whole store
 
             raise told_of(error) from error
 
@@ -110,6 +110,6 @@ class Commands(click.Group):
 @click.version_option(__version__, prog_name="twoturns")
 def main() -> None:
     """Two Turns: evidence and order of work for the timing-belt job."""
-    from twoturns.store import events
+    from twoturns.store import events  # noqa: PLC0415 - nor does --help need the store
 
     events.listen(to_stderr=False)

@@ -199,7 +199,7 @@ def _rule(
     if strange := set(entries).difference(ids):
         what = "held back of" if kind == "work.refused" else "an entry of"
         raise click.ClickException(
-            f"{sorted(strange)[0]} is not {what} this device. See: twoturns held {device}"
+            f"{min(strange)} is not {what} this device. See: twoturns held {device}"
         )
     chosen = [one for one in ids if not entries or one in entries]
     if not chosen:

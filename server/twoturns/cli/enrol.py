@@ -51,7 +51,7 @@ def enrol(
     minutes: int,
     base_url: str,
     qr: bool | None,
-    **limits: Any,  # noqa: ANN401 - `scope_options`
+    **limits: Any,
 ) -> None:
     """
     Invite a person: print a link that lets one device in, once.

@@ -194,7 +194,7 @@ class _Teller:
     def _run(self, until: str | None = None) -> None:
         self.work.run(self.mechanic, until=until, values=self.values, minutes=self.minutes)
 
-    def _do(self, step: str, **how: Any) -> None:  # noqa: ANN401 - as `Work.do` takes them
+    def _do(self, step: str, **how: Any) -> None:
         self.work.do(self.mechanic, step, minutes=self.minutes, **how)
 
     def _fail(self, step: str, failure: str, words: str, values: Mapping[str, str]) -> None:

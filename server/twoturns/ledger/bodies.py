@@ -92,7 +92,7 @@ def _edition(schema: BodySchema, body: Any) -> int:  # noqa: ANN401 - it was che
     return max((_edition_of_field(schema, name, value) for name, value in body.items()), default=1)
 
 
-def _edition_of_field(schema: BodySchema, name: str, value: Any) -> int:  # noqa: ANN401
+def _edition_of_field(schema: BodySchema, name: str, value: object) -> int:
     field = schema.fields.get(name)
     if field is None:
         return EDITION + 1
@@ -101,7 +101,7 @@ def _edition_of_field(schema: BodySchema, name: str, value: Any) -> int:  # noqa
     own = schema.since.get(name, 1)
     if not isinstance(nested, BodySchema):
         return own
-    values = value if isinstance(field, fields.List) else [value]
+    values = value if isinstance(value, list) else [value]
     return max([own, *(_edition(nested, each) for each in values)])
 
 

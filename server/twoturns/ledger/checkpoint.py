@@ -45,7 +45,7 @@ def sign(key: SigningKey, workshop: str, size: int, root: bytes) -> str:
     return note.sign(key, origin, text)
 
 
-def open(text: str, key: str, workshop: str) -> Checkpoint:
+def open(text: str, key: str, workshop: str) -> Checkpoint:  # noqa: A001 - `checkpoint.open`
     """
     Return what a checkpoint says, if the key signed it for this workshop.
 

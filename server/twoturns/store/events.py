@@ -44,7 +44,7 @@ STATEMENTS: Final[Mapping[str, tuple[str, ...]]] = {
 _LOG = logging.getLogger("twoturns.security")
 
 
-def tell(event: str, **facts: Any) -> None:  # noqa: ANN401 - whatever JSON takes
+def tell(event: str, **facts: Any) -> None:
     """Write one event. Nothing is written before `listen`."""
     _LOG.info(event, extra={"facts": facts})
 

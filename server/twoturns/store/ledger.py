@@ -547,7 +547,7 @@ class Ledger:
             raise LineRefused("foreign-workshop", f"it is of workshop {said.workshop[:12]}")
 
 
-def _refusal(why: LedgerError | LineRefused, **known: Any) -> dict[str, Any]:  # noqa: ANN401
+def _refusal(why: LedgerError | LineRefused, **known: Any) -> dict[str, Any]:
     return {**known, "code": why.code, "message": str(why), "hint": why.hint}
 
 

@@ -16,7 +16,8 @@ import random
 import secrets
 import threading
 import time
-from collections.abc import Callable, Iterator, Set
+from collections.abc import Callable, Iterator
+from collections.abc import Set as AbstractSet
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -60,7 +61,7 @@ def scrub(store: Store, blobs: list[str] | None = None) -> Iterator[tuple[str, F
         yield blob, look_at(store, blob, claimed.get(blob, set()))
 
 
-def look_at(store: Store, blob: str, claimed: Set[str]) -> Found:
+def look_at(store: Store, blob: str, claimed: AbstractSet[str]) -> Found:
     """Read one blob, and make its thumbnail, if it has one, anew; note and return what is found."""
     found = _found(store.blobs, blob, claimed)
     if found not in DAMAGED and store.thumbnails.renew_if_other(blob):
@@ -199,7 +200,7 @@ def _alone(path: Path) -> Iterator[bool]:
         os.close(file)
 
 
-def _found(blobs: Blobs, blob: str, claimed: Set[str]) -> Found:
+def _found(blobs: Blobs, blob: str, claimed: AbstractSet[str]) -> Found:
     try:
         with blobs.open(blob) as file:
             head = file.read(HEAD_BYTES)

@@ -6,6 +6,7 @@ in another shape, and the parser below it takes `NaN`; so all three are replaced
 """
 
 import inspect
+from collections.abc import Callable
 from typing import Any, cast
 
 import orjson
@@ -99,15 +100,15 @@ class Interface(Api):
 class WithWords(MarshmallowPlugin):
     """Puts what a schema's docstring says into the description."""
 
-    # The plugin's own base calls the second argument by another name.
-    def schema_helper(  # type: ignore[override]
+    def schema_helper(  # type: ignore[override]  # its base calls the second argument `_`, too
         self,
         name: str,
         _: object,
         schema: type[Schema] | Schema | None = None,
         **kwargs: object,
     ) -> Any:  # noqa: ANN401 - as in the base, which has no types
-        described = super().schema_helper(name, _, schema=schema, **kwargs)  # type: ignore[no-untyped-call]
+        inherited: Callable[..., Any] = super().schema_helper  # untyped in its library
+        described = inherited(name, _, schema=schema, **kwargs)
         words = (schema if isinstance(schema, type) else type(schema)).__dict__.get("__doc__")
         return {**described, "description": inspect.cleandoc(words)} if words else described
 
@@ -189,7 +190,7 @@ def _refusal(error: HTTPException) -> Refused:
     return Refused(code, message)
 
 
-def _first_fault(messages: Any, where: str = "") -> tuple[str, str]:  # noqa: ANN401
+def _first_fault(messages: object, where: str = "") -> tuple[str, str]:
     """Return the place and text of the first fault in marshmallow's tree of messages."""
     if isinstance(messages, dict):
         name, inner = next(iter(messages.items()))

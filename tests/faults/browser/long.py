@@ -45,7 +45,7 @@ def run(first_seed: int, minutes: float) -> list[str]:
             try:
                 with rig_in(playwright, Path(folder)) as rig:
                     act(rig)
-            except Exception:  # whatever it is, the other seeds are still run
+            except Exception:  # noqa: BLE001 - whatever it is, the other seeds are still run
                 failed.append(f"{name}\n{traceback.format_exc()}")
 
     with sync_playwright() as playwright:
@@ -54,7 +54,7 @@ def run(first_seed: int, minutes: float) -> list[str]:
             one("slow line", lambda rig: come_back(rig, line, JOBS, AN_HOUR_AND_A_HALF_S))
         for seed in count(first_seed):
             rng = Random(seed)
-            one(f"kills, seed {seed}", lambda rig: kill_through_a_job(rig, rng, rng.randrange(6)))  # noqa: B023
+            one(f"kills, seed {seed}", lambda rig: kill_through_a_job(rig, rng, rng.randrange(6)))  # noqa: B023 - done at once
             if time.monotonic() > until:
                 print(f"{seed - first_seed + 1} seeds of kills in a browser, {len(failed)} failed")
                 return failed

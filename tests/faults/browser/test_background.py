@@ -61,9 +61,11 @@ def wake_the_worker(page: Page, origin: str) -> None:
     found: list[str] = []
 
     def hear(event: dict) -> None:
-        for one in event["registrations"]:
-            if one["scopeURL"].startswith(origin) and not one["isDeleted"]:
-                found.append(one["registrationId"])
+        found.extend(
+            one["registrationId"]
+            for one in event["registrations"]
+            if one["scopeURL"].startswith(origin) and not one["isDeleted"]
+        )
 
     session.on("ServiceWorker.workerRegistrationUpdated", hear)
     session.send("ServiceWorker.enable")

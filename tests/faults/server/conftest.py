@@ -15,7 +15,7 @@ def scene():
     What dies is the process and not the machine, and to flush a real disk some thousand times
     would take a minute.
     """
-    shared = "/dev/shm" if os.path.isdir("/dev/shm") else None  # noqa: S108
+    shared = "/dev/shm" if os.path.isdir("/dev/shm") else None  # noqa: S108 - a folder of our own
     with tempfile.TemporaryDirectory(dir=shared) as folder:
         whole = Scene(Path(folder).resolve() / "root")
         yield whole

@@ -80,7 +80,7 @@ def standings(workshop) -> dict[str, str]:
 def rows_of_all_views(workshop) -> dict[str, list]:
     names = ("entries", "kept", "erased", "backups", "jobs", "devices", "finders", "waits")
     rows = workshop.store.database.rows
-    return {name: rows(f"select * from {name} order by 1, 2") for name in names}  # noqa: S608
+    return {name: rows(f"select * from {name} order by 1, 2") for name in names}
 
 
 def lived_on(workshop) -> tuple[list[str], list[bytes]]:

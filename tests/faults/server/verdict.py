@@ -14,7 +14,7 @@ def views_of(store: Store) -> dict[str, list]:
     """Return all rows of all views; `summaries` are made when the desk is looked at."""
     rows = store.database.rows
     return {
-        table: sorted(map(repr, rows(f"select * from {table}")))  # noqa: S608 - our own names
+        table: sorted(map(repr, rows(f"select * from {table}")))
         for table in TABLES
         if table != "summaries"
     }

@@ -37,8 +37,8 @@ HOST = "workshop.test"
 def seed_chance(seed: int) -> None:
     """Let keys, salts and tokens of this process come from a seed: a run must replay exactly."""
     chance = random.Random(seed)
-    os.urandom = chance.randbytes  # type: ignore[assignment]
-    random._urandom = chance.randbytes  # type: ignore[attr-defined]
+    os.urandom = chance.randbytes
+    random._urandom = chance.randbytes
 
 
 class Workshop:
@@ -215,7 +215,7 @@ class _Line(io.RawIOBase):
     def readable(self) -> bool:
         return True
 
-    def readinto(self, into: memoryview) -> int:  # type: ignore[override]
+    def readinto(self, into: memoryview) -> int:
         count = min(len(into), len(self._left))
         if self._cut is not None:
             if self._cut == 0:

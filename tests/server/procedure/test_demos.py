@@ -160,10 +160,11 @@ def test_after_each_failure_an_end_is_reached_and_no_rule_broken(name):
                     continue
                 way = walker.way_to_the_end(after)
                 assert way is not None, failure["id"]
+                here = after
                 for each in way:
-                    assert walker.broken_rules(each, after) == [], failure["id"]
-                    after = walker.done(each, after)
-                assert walker.is_finished(after)
+                    assert walker.broken_rules(each, here) == [], failure["id"]
+                    here = walker.done(each, here)
+                assert walker.is_finished(here)
     assert failures >= FAILURES[name]
 
 

@@ -34,7 +34,7 @@ def opened(workshop, folder) -> Store:
 
 def rows_of(store: Store) -> dict[str, list]:
     names = ("records", "nodes", "entries", "kept", "jobs", "devices", "finders", "sessions")
-    return {name: store.database.rows(f"select * from {name}") for name in names}  # noqa: S608
+    return {name: store.database.rows(f"select * from {name}") for name in names}
 
 
 def test_a_restored_workshop_is_the_one_that_was_backed_up(workshop, target, new):

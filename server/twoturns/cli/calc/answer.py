@@ -31,7 +31,7 @@ class Answer:
     notes: list[str] = field(default_factory=list)
     accepted: bool = True
 
-    def add(self, name: str, label: str, value: Any, unit: str = "") -> None:  # noqa: ANN401
+    def add(self, name: str, label: str, value: object, unit: str = "") -> None:
         self.figures.append((name, label, value, unit))
 
     def danger(self, says: str) -> None:
@@ -141,7 +141,7 @@ def day_of(text: str | None) -> date:
     if text is None:
         return now().date()
     try:
-        return datetime.strptime(text, "%Y-%m-%d").date()
+        return datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007 - a day has no zone
     except ValueError as error:
         raise ValueError(f"{text!r} is no day, expected YYYY-MM-DD") from error
 

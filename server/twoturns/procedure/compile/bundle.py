@@ -194,7 +194,7 @@ def _as_bundle_error() -> Iterator[None]:
         ) from error
 
 
-def _flat(messages: Any, path: str = "") -> Iterator[tuple[str, str]]:  # noqa: ANN401
+def _flat(messages: Any, path: str = "") -> Iterator[tuple[str, str]]:  # noqa: ANN401 - a tree
     if isinstance(messages, dict):
         for part, below in messages.items():
             yield from _flat(below, f"{path}.{part}" if path else str(part))

@@ -33,7 +33,7 @@ class Form(Schema):
     error_messages = {"unknown": UNKNOWN}  # noqa: RUF012 - marshmallow declares it for instances
 
 
-def _integer(**more: Any) -> fields.Integer:  # noqa: ANN401
+def _integer(**more: Any) -> fields.Integer:
     return fields.Integer(strict=True, required=True, **more)
 
 
@@ -64,7 +64,7 @@ def _forms(form: type[Schema]) -> fields.Nested:
 class _Flag(fields.Field[bool]):
     """true or false; marshmallow's own also takes 1 and "yes"."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> bool:  # noqa: ANN401
+    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> bool:
         if not isinstance(value, bool):
             raise ValidationError("Neither true nor false.")
         return value
@@ -73,7 +73,7 @@ class _Flag(fields.Field[bool]):
 class _Pair(fields.Field[list[int]]):
     """[condition, value or mask]: two integers."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> list[int]:  # noqa: ANN401
+    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> list[int]:
         if (
             not isinstance(value, list)
             or len(value) != 2
@@ -348,7 +348,7 @@ def _whole(value: object, below: int) -> bool:
     return type(value) is int and 0 <= value < below
 
 
-def _rest_fits(rest: Any, sizes: list[int]) -> bool:  # noqa: ANN401
+def _rest_fits(rest: object, sizes: list[int]) -> bool:
     return (
         isinstance(rest, list)
         and len(rest) == 2
@@ -358,7 +358,7 @@ def _rest_fits(rest: Any, sizes: list[int]) -> bool:  # noqa: ANN401
     )
 
 
-def _maker_fits(maker: Any, sizes: list[int], steps: int) -> bool:  # noqa: ANN401
+def _maker_fits(maker: object, sizes: list[int], steps: int) -> bool:
     return (
         isinstance(maker, list)
         and len(maker) == 3

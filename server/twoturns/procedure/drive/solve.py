@@ -142,7 +142,7 @@ class _Block:
                 )
 
 
-def _number(value: Any, place: Place, above: float = -math.inf) -> float:  # noqa: ANN401
+def _number(value: object, place: Place, above: float = -math.inf) -> float:
     if not is_formed(value, DECIMAL):
         raise DriveFault(
             place, f"'{value}' is not a number", hint="Write it as 26.5.", code="value"

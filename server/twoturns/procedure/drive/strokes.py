@@ -16,11 +16,11 @@ def ray(x: float, y: float, mdeg: float, start: float, end: float) -> str:
     return f"M{n1(x + start * dx)} {n1(y + start * dy)}L{n1(x + end * dx)} {n1(y + end * dy)}"
 
 
-def circle(x: float, y: float, r: float, **drawn: Any) -> Shape:  # noqa: ANN401 - a shape's fields
+def circle(x: float, y: float, r: float, **drawn: Any) -> Shape:
     return {"kind": "circle", "cx": x, "cy": y, "r": r, **drawn}
 
 
-def path(d: str, **drawn: Any) -> Shape:  # noqa: ANN401 - a shape's fields
+def path(d: str, **drawn: Any) -> Shape:
     return {"kind": "path", "d": d, **drawn}
 
 

@@ -61,11 +61,11 @@ _NO_HINT = ("value", "Look at the other procedures for an example.")
 class Words(fields.Field[str]):
     """Text for people."""
 
-    def __init__(self, most: int = 2000, **more: Any) -> None:  # noqa: ANN401 - passed on
+    def __init__(self, most: int = 2000, **more: Any) -> None:
         super().__init__(**more)
         self.most = most
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> str:  # noqa: ANN401
+    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> str:
         if not isinstance(value, str):
             raise ValidationError("is not text")
         words = value.strip()
@@ -79,11 +79,11 @@ class Words(fields.Field[str]):
 class Shaped(fields.Field[str]):
     """Text of one shape, such as a name."""
 
-    def __init__(self, shape: str, otherwise: str, **more: Any) -> None:  # noqa: ANN401
+    def __init__(self, shape: str, otherwise: str, **more: Any) -> None:
         super().__init__(**more)
         self.shape, self.otherwise = shape, otherwise
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> str:  # noqa: ANN401
+    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> str:
         if not is_formed(value, self.shape):
             raise ValidationError(self.otherwise)
         return value
@@ -92,7 +92,7 @@ class Shaped(fields.Field[str]):
 class Whole(fields.Field[int]):
     """A whole number, zero or more."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> int:  # noqa: ANN401
+    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> int:
         if not (isinstance(value, str) and WHOLE.fullmatch(value)):
             raise ValidationError("is not a whole number")
         return int(value)
@@ -101,7 +101,7 @@ class Whole(fields.Field[int]):
 class YesNo(fields.Field[bool]):
     """`yes` or `no`, and no other spelling."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> bool:  # noqa: ANN401
+    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> bool:
         if value not in ("yes", "no"):
             raise ValidationError("is not yes or no")
         return bool(value == "yes")
@@ -110,7 +110,7 @@ class YesNo(fields.Field[bool]):
 class OneOrMore(fields.Field[list[str]]):
     """One name, or a list of names."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> list[str]:  # noqa: ANN401
+    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> list[str]:
         names = value if isinstance(value, list) else [value]
         if not names:
             raise ValidationError("is empty")
@@ -120,25 +120,27 @@ class OneOrMore(fields.Field[list[str]]):
 class Verbatim(fields.Field[dict[str, Any]]):
     """A mapping that another room reads."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> dict[str, Any]:  # noqa: ANN401
+    def _deserialize(
+        self, value: object, attr: str | None, data: object, **more: Any
+    ) -> dict[str, Any]:
         if not isinstance(value, dict):
             raise ValidationError("is not a mapping")
         return value
 
 
-def a_name(**more: Any) -> Shaped:  # noqa: ANN401
+def a_name(**more: Any) -> Shaped:
     return Shaped(NAME, "is not a name", **more)
 
 
-def a_decimal(**more: Any) -> Shaped:  # noqa: ANN401
+def a_decimal(**more: Any) -> Shaped:
     return Shaped(DECIMAL, "is not a decimal number", **more)
 
 
-def several(inner: fields.Field[Any], **more: Any) -> fields.List[Any]:  # noqa: ANN401
+def several(inner: fields.Field[Any], **more: Any) -> fields.List[Any]:
     return fields.List(inner, error_messages={"invalid": "is not a list"}, **more)
 
 
-def named(inner: fields.Field[Any], keys: Shaped | None = None, **more: Any) -> fields.Dict:  # noqa: ANN401
+def named(inner: fields.Field[Any], keys: Shaped | None = None, **more: Any) -> fields.Dict:
     return fields.Dict(
         keys=keys or a_name(),
         values=inner,
@@ -153,7 +155,7 @@ class Part(Schema):
     class Meta:
         unknown = RAISE
 
-    error_messages = {"type": "is not a mapping", "unknown": "is not known here"}  # noqa: RUF012
+    error_messages = {"type": "is not a mapping", "unknown": "is not known here"}  # noqa: RUF012 - as form.py
 
 
 class RuleSchema(Part):
@@ -226,7 +228,7 @@ class ProofSchema(Part):
     like = Shaped(LIKE, "is not the proof of a step")
 
     @validates_schema
-    def fits_its_instruments(self, data: dict[str, Any], **_: Any) -> None:  # noqa: ANN401
+    def fits_its_instruments(self, data: dict[str, Any], **_: Any) -> None:
         """Each way stands once, and reads in the proof's unit, between two limits."""
         ways = data.get("by", [])
         if len(set(ways)) < len(ways):
@@ -242,7 +244,7 @@ class ProofSchema(Part):
             raise ValidationError("marks are those of a wheel: name it, and only then", "wheel")
 
     @validates_schema
-    def fits_its_kind(self, data: dict[str, Any], **_: Any) -> None:  # noqa: ANN401
+    def fits_its_kind(self, data: dict[str, Any], **_: Any) -> None:
         """Each kind has the fields it needs and no other."""
         needed, allowed = _PROOF_FIELDS[data["kind"]]
         for field_name in needed:
@@ -324,7 +326,7 @@ class ToolSchema(Part):
     unit = Words(16)
 
     @validates_schema
-    def has_a_whole_range(self, data: dict[str, Any], **_: Any) -> None:  # noqa: ANN401
+    def has_a_whole_range(self, data: dict[str, Any], **_: Any) -> None:
         """A range has both its ends and their unit."""
         for field_name in ("low", "high", "unit"):
             if data.keys() & {"low", "high", "unit"} and field_name not in data:
@@ -390,7 +392,7 @@ def load(document: Document, schema: Schema) -> dict[str, Any]:
     return loaded
 
 
-def _flat(messages: Any, path: Path = ()) -> Iterator[tuple[Path, str]]:  # noqa: ANN401
+def _flat(messages: Any, path: Path = ()) -> Iterator[tuple[Path, str]]:  # noqa: ANN401 - a tree
     if isinstance(messages, Mapping):
         for part, below in messages.items():
             yield from _flat(below, path if part == "_schema" else (*path, part))

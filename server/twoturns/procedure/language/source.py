@@ -194,7 +194,7 @@ class _Reader:
             self._refuse_at(event, f"'*{event.anchor}' is an alias", _ALIAS_HINT, "alias")
             return Text(*place, "")
         # The parser gives nothing but scalars, lists and mappings here.
-        assert isinstance(event, yaml.ScalarEvent | yaml.CollectionStartEvent)  # noqa: S101
+        assert isinstance(event, yaml.ScalarEvent | yaml.CollectionStartEvent)  # noqa: S101 - see above
         if event.anchor is not None:
             self._refuse_at(event, f"'&{event.anchor}' is an anchor", _ALIAS_HINT, "alias")
         if event.tag is not None:
@@ -203,7 +203,7 @@ class _Reader:
             return self._items(Items(*place), depth)
         if isinstance(event, yaml.MappingStartEvent):
             return self._mapping(Mapping(*place), depth)
-        assert isinstance(event, yaml.ScalarEvent)  # noqa: S101
+        assert isinstance(event, yaml.ScalarEvent)  # noqa: S101 - what is left
         return Text(*place, unicodedata.normalize("NFC", event.value))
 
     def _items(self, items: Items, depth: int) -> Items:

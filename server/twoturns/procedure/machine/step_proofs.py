@@ -107,9 +107,11 @@ class Evidence:
         """Return what a reading may be: corrections set, and if not of good standing, add."""
         good = self.good_corrections.get(reading, 0) & among
         live = [] if good else [reading]
-        for at in self.corrections.get(reading, ()):
-            if among >> at & 1 and not good & self.history.future[at]:
-                live.append(at)
+        live += [
+            at
+            for at in self.corrections.get(reading, ())
+            if among >> at & 1 and not good & self.history.future[at]
+        ]
         return [self.history.entries[at].body["value"] for at in live]
 
 

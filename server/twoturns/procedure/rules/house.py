@@ -53,7 +53,7 @@ def _rule(rule_id: str, parts: dict[str, object]) -> Rule:
     unless = parts["unless"]
     on = parts["on"]
     assert isinstance(unless, dict)  # noqa: S101 - the schema gave it
-    assert isinstance(on, list)  # noqa: S101
+    assert isinstance(on, list)  # noqa: S101 - the schema gave it
     return Rule(
         id=rule_id,
         kind=str(parts["kind"]),

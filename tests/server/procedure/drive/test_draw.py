@@ -4,8 +4,8 @@ import dataclasses
 import json
 import math
 import re
-import xml.etree.ElementTree as ElementTree
 from pathlib import Path
+from xml.etree import ElementTree as ET
 
 import pytest
 
@@ -362,7 +362,7 @@ def test_the_belt_has_as_many_teeth_as_it_has():
 def test_the_svg_is_well_formed_and_uses_only_the_theme(theme):
     state = state_of(VAN, {"crank_lock": ["in"], "belt": ["old"]})
     text = svg(VAN, state, View(look=["l1", "idler"], tags=TAGS), theme)
-    root = ElementTree.fromstring(text)  # noqa: S314 - our own text
+    root = ET.fromstring(text)  # noqa: S314 - our own text
     assert root[0].text == root.get("aria-label")
     assert "Pin L1 is in." in root[0].text
     used = {value for e in root.iter() for k, value in e.items() if k in ("fill", "stroke")}
@@ -371,6 +371,6 @@ def test_the_svg_is_well_formed_and_uses_only_the_theme(theme):
 
 def test_a_label_cannot_break_out_of_the_svg():
     block = {**VAN, "wheels": [{**VAN["wheels"][0], "label": '<b>"&'}, *VAN["wheels"][1:]]}
-    root = ElementTree.fromstring(svg(block, State()))  # noqa: S314 - our own text
+    root = ET.fromstring(svg(block, State()))  # noqa: S314 - our own text
     texts = [e.text for e in root.iter() if e.tag.endswith("text")]
     assert '<b>"&' in texts
