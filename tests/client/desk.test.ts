@@ -8,7 +8,8 @@ import { headOf } from '@client/screens/audit/ledger'
 import { whereOf } from '@client/screens/office/address'
 import { namesWords } from '@client/screens/names'
 import { kmWords, sizeWords, timeWords } from '@client/work/format'
-import { meaningOf, SEVERITY } from '@client/work/sentences'
+import { meaningOf } from '@client/work/sentences'
+import { SEVERITY } from '@client/work/severity'
 import type { DriveBlock } from '@client/procedure/bundle'
 
 const row = (over: Partial<DeskRow>): DeskRow => ({

@@ -12,7 +12,7 @@ import * as words from '../words/en/instruments/marks-sheet'
 import { t } from '../words/message'
 
 /** `saw[0]` of the reading: enough, with the photo, to compute the value anew. */
-export interface MarksSheet extends MarksTaken {
+interface MarksSheet extends MarksTaken {
   v: 1
   by: 'marks'
   edition: number

@@ -15,7 +15,7 @@
 import { refuse, rounded, type Refusal } from './refusal'
 
 export const EDITION = 1
-export const MOST_TILT_DEG = 20
+const MOST_TILT_DEG = 20
 /** From five taps: surely square enough up to here, surely not from there. */
 const CLEAR_TILT_DEG = 15
 const HOPELESS_TILT_DEG = 28

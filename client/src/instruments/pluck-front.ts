@@ -38,7 +38,7 @@ const EDGE_SAMPLES = 12
 export type Samples = Float64Array
 
 /** Where a pluck begins, in samples at 4 kHz, and how far it stands out of what came before. */
-export interface Onset {
+interface Onset {
   at: number
   strength: number
 }

@@ -17,7 +17,7 @@ export interface Microphone {
 }
 
 /** A reading as it is written: the value with its unit, the sheet, and the clips' files in its order. */
-export interface PluckReading {
+interface PluckReading {
   value: string
   unit: 'Hz'
   sheet: PluckSheet
@@ -25,7 +25,7 @@ export interface PluckReading {
 }
 
 /** `saw[0]`: integers and decimals only. */
-export interface PluckSheet extends Window {
+interface PluckSheet extends Window {
   v: 1
   by: 'pluck'
   edition: number

@@ -62,7 +62,7 @@ export function writeWav(samples: Int16Array): Uint8Array<ArrayBuffer> {
   return bytes
 }
 
-export interface Wav {
+interface Wav {
   rateHz: number
   samples: Float64Array
 }

@@ -48,7 +48,7 @@ const CLIPPED_AT = 32_766 / 32_768
 const CLIPPED_SHARE = 0.01
 
 /** Why a pluck does not count; `TROUBLE` in pluck-session has the words. */
-export type Reject = 'too-short' | 'no-pluck' | 'too-noisy' | 'unclear' | 'far'
+type Reject = 'too-short' | 'no-pluck' | 'too-noisy' | 'unclear' | 'far'
 
 /** One pluck: what was heard, and `reject` where it does not count. */
 export interface Pluck {

@@ -9,12 +9,12 @@
  */
 import { rounded } from './refusal'
 
-export const LONG_SIDE = 512
+const LONG_SIDE = 512
 /** Tenths. The threshold is from ten photos, none of an engine: hence advice, and the comparison with the shot before. */
-export const RETAKE_BELOW = 250
-export const WARN_BELOW = 330
-export const MOST_BLOWN_PERMILLE = 100
-export const LEAST_MEAN = 60
+const RETAKE_BELOW = 250
+const WARN_BELOW = 330
+const MOST_BLOWN_PERMILLE = 100
+const LEAST_MEAN = 60
 const BLOWN_FROM = 250
 const LEAST_SIDE = 16
 const LONGEST_SIDE = 256 * LONG_SIDE
@@ -230,7 +230,7 @@ export function advise({ sharp_tenths, mean, blown_permille }: Quality): Advice 
   return { verdict: 'ok', code: 'fine', message: 'The photo is sharp and bright enough.', hint: '' }
 }
 
-export interface Comparison {
+interface Comparison {
   better: 'before' | 'after' | 'alike'
   message: string
 }

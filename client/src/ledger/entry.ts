@@ -13,7 +13,7 @@ import { LedgerError } from './errors'
 import { checkBody, forms, isFormed, isJobKind, isKind } from './forms'
 import { sha256, sign, SIGNATURE_BYTES, thumbprint, verify, type SigningKey } from './keys'
 
-export const MAX_LINE_BYTES = 64 * 1024
+const MAX_LINE_BYTES = 64 * 1024
 export const MAX_AFTER = 16
 /** The person of an entry signed by the workshop key. */
 export const CONSOLE = 'console'

@@ -1,6 +1,6 @@
 /** What this room refuses, and why. Codes are those of server/twoturns/ledger/errors.py. */
 
-export type LedgerCode =
+type LedgerCode =
   | 'not-canonical'
   | 'bad-key'
   | 'bad-private-value'

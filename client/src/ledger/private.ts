@@ -4,10 +4,10 @@ import { canonicalBytes, readCanonicalBytes } from './canonical'
 import { LedgerError } from './errors'
 import { sha256 } from './keys'
 
-export const privateFields = ['vin', 'plate', 'name', 'phone', 'customer', 'words', 'signature'] as const
+const privateFields = ['vin', 'plate', 'name', 'phone', 'customer', 'words', 'signature'] as const
 export type PrivateField = (typeof privateFields)[number]
 
-export interface PrivateValue {
+interface PrivateValue {
   readonly field: PrivateField
   readonly value: string
   readonly salt: Uint8Array<ArrayBuffer>

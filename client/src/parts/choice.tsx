@@ -1,6 +1,6 @@
 /** Two to five large rows of which one is true. The chosen one has the thick edge and a filled mark: shape, then colour. */
 
-export interface ChoiceRow {
+interface ChoiceRow {
   id: string
   says: string
   note?: string

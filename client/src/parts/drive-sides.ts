@@ -16,7 +16,7 @@ export function slackSpans(drive: DriveBlock): number {
 }
 
 /** How much longer the path grows when the tensioner turns a degree anticlockwise; above zero that tightens. */
-export function slopeMmPerDeg(drive: DriveBlock): number {
+function slopeMmPerDeg(drive: DriveBlock): number {
   const { path } = drive
   const at = tensionerOf(drive)
   const { x_um, y_um, eccentric } = drive.wheels[at]!

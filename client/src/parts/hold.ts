@@ -8,7 +8,7 @@
 
 export const HOLD_MS = 600
 
-export type HoldPhase = 'rest' | 'holding' | 'armed' | 'working' | 'painted'
+type HoldPhase = 'rest' | 'holding' | 'armed' | 'working' | 'painted'
 export interface HoldState {
   phase: HoldPhase
   by: 'pointer' | 'keys' | null

@@ -13,7 +13,7 @@ export function Deck({ children }: { children: ComponentChildren }) {
   return <div class="deck">{children}</div>
 }
 
-export interface SideKeyProps {
+interface SideKeyProps {
   label: string
   icon?: IconName
   figure?: string
@@ -64,7 +64,7 @@ export function MissingKey({ label, note }: { label: string; note?: string }) {
   )
 }
 
-export interface HoldKeyProps {
+interface HoldKeyProps {
   label: string
   /** Said under the label at rest. */
   note?: string

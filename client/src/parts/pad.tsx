@@ -6,7 +6,7 @@ import { useState } from 'preact/hooks'
 import * as words from '../words/en/parts/pad'
 import { t } from '../words/message'
 
-export interface EntryLineProps {
+interface EntryLineProps {
   id: string
   label: string
   value: string

@@ -6,7 +6,7 @@
 import * as words from '../words/en/parts/scale'
 import { t } from '../words/message'
 
-export interface ScaleProps {
+interface ScaleProps {
   low?: string
   high?: string
   target?: string

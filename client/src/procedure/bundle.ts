@@ -55,7 +55,7 @@ export interface Step {
   tools_in: string[]
 }
 
-export interface Condition {
+interface Condition {
   id: string
   kind: 'engine' | 'proof'
   label: string

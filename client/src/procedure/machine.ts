@@ -9,7 +9,7 @@ export type Pairs = readonly Pair[]
 export type ProofKind = 'confirm' | 'reading' | 'photo' | 'count' | 'wait' | 'scan' | 'choice' | 'signature'
 
 /** One variable of the engine, or of proof: then its value 0 is *unproved*. */
-export interface MachineCondition {
+interface MachineCondition {
   id: string
   proof: boolean
   values: readonly string[]
@@ -26,13 +26,13 @@ export interface MachineProof {
 }
 
 /** How a step can fail: what it leaves, and what must be looked at. */
-export interface MachineFailure {
+interface MachineFailure {
   id: string
   effect: Pairs
   look: readonly number[]
 }
 
-export interface MachineStep {
+interface MachineStep {
   id: string
   undo: boolean
   must: boolean

@@ -13,7 +13,7 @@ import { shortestWay, type States, statesOf } from './search'
 import { isSeveral, type JobState, type Loss, type Refusal, refusalOn, todoOf, unmet } from './state'
 
 /** What a phone may look at before it says that it does not know: a second or two on a slow one. */
-export const MOST_STATES = 20_000
+const MOST_STATES = 20_000
 
 /** Why a step is in the plan. */
 export type Why =

@@ -69,7 +69,7 @@ export function conditionsBefore(state: JobState, step: number): number[] {
   return state.begun.find((each) => each.step === step)?.conditions ?? state.conditions
 }
 
-export interface Unmet {
+interface Unmet {
   condition: number
   possible: number
   wanted: number

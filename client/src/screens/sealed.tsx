@@ -18,7 +18,7 @@ const sayTo =
     store.device.value?.role === 'mechanic' ? text : ofDevice(text)
 
 /** What lies here and nowhere else, in words; null when there is nothing. */
-export function unsentWords({
+function unsentWords({
   phone,
   photosWaiting,
   bytesWaiting,

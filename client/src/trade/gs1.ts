@@ -80,7 +80,7 @@ const broken = () =>
   )
 
 /** The digit that follows the others of a GTIN: weights 3 and 1 from the right. */
-export function gtinCheckDigit(payload: string): number {
+function gtinCheckDigit(payload: string): number {
   const total = [...payload]
     .reverse()
     .reduce((sum, digit, at) => sum + Number(digit) * (at % 2 === 0 ? 3 : 1), 0)

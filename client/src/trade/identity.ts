@@ -23,13 +23,13 @@ const NOT_USED: Readonly<Record<string, string>> = { I: '1', O: '0', Q: '0' }
 const LOOK_ALIKE = ['2SZ', '5S', '8BHY', 'BS', '0D', '6G', 'UVM', 'NVM', '1L7T']
 
 /** A character that may have been misread: its position from 1, what was read, what it may be. */
-export interface Slip {
+interface Slip {
   position: number
   read: string
   perhaps: string
 }
 
-export interface VinResult {
+interface VinResult {
   vin: string
   code: 'vin-holds' | 'vin-unchecked' | 'vin-length' | 'vin-letter' | 'vin-check'
   accepted: boolean

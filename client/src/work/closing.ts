@@ -1,6 +1,7 @@
 /** The ends of a job, and what is missing for each. */
 import { mayEnd, type Missing } from '../procedure/state'
-import { conditionWords, lower, numberOr, type JobNow } from './job'
+import { conditionWords, numberOr, type JobNow } from './job'
+import { lower } from './letters'
 import { unsettled } from './recalls'
 import { toolLabel } from './step-tools'
 import { foundWords } from './stops'

@@ -12,7 +12,7 @@ export interface EndingNow {
 }
 
 /** `end` is null for the end of all steps. */
-export interface WayNow {
+interface WayNow {
   way: Plan
   end: string | null
 }

@@ -1,6 +1,8 @@
 /** The desk's list: what happened in each job in one sentence, and how thick the blade above it is. Pure. */
 import type { DeskRow, NoticeRow } from '../ledger/answers'
+import { capital } from './letters'
 import { meaningOf } from './sentences'
+import { mayHurt } from './severity'
 
 /** Feeler blades: thicker needs eyes sooner. px of the blade, and of the words under it. */
 export const BLADES = [
@@ -30,22 +32,11 @@ const vehicleOf = (row: DeskRow): string => row.vehicle ?? 'a job without its pr
 /** The plate is what tells one van from the next. */
 export const nameOf = (row: DeskRow): string => row.plate ?? capital(vehicleOf(row))
 
-const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)
-
 /** Rank by what may hurt: 0 is the thickest blade. Null asks for nobody's eyes. */
 function bladeOf(row: DeskRow): number | null {
-  const hurts = [
-    'rule-broken',
-    'outside-limits',
-    'proof-missing',
-    'out-of-order',
-    'tool-lost',
-    'forked',
-    'doubted',
-  ]
   if (row.state === 'changed') return 0
   if (row.state === 'approved') return null
-  if (row.codes.some((code) => hurts.includes(code))) return 1
+  if (row.codes.some(mayHurt)) return 1
   if (row.questions > 0) return 2
   if (row.codes.length > 0) return row.state === 'closed' ? 2 : 3
   return row.state === 'closed' ? 3 : null

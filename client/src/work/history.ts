@@ -43,7 +43,7 @@ const SAYS: Partial<Record<Held['entry']['kind'], string>> = {
 export const whatKind = ({ kind }: Pick<Entry, 'kind'>): string => SAYS[kind] ?? kind
 
 /** 'reading 26 N·m, 28'; a kind of a newer app is named as it is. */
-export function whatWords({ entry }: Held, bundle: Bundle): string {
+function whatWords({ entry }: Held, bundle: Bundle): string {
   const body = entry.body as { step?: string; value?: string; unit?: string; lot?: string; tool?: string }
   const step = bundle.steps.find(({ id }) => id === body.step)
   const tool = bundle.tools.find(({ slot }) => slot === body.tool)

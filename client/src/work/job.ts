@@ -2,6 +2,8 @@
  * The job as the bay sees it: the log and the bundle in, everything a screen shows out. Pure. Nothing here is remembered: after a kill the same log gives the same screen.
  */
 import type { RuleNow, SealState } from './shown'
+import { capital, lower } from './letters'
+import { sealOf } from './seal'
 import type { Ref } from '../ledger/bodies'
 import type { Bundle, Step } from '../procedure/bundle'
 import { fold, type JobState } from '../procedure/fold'
@@ -115,17 +117,7 @@ export function conditionWords(bundle: Bundle, machine: Machine, condition: numb
   )
 }
 
-export const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)
-export const lower = (words: string): string => words.charAt(0).toLowerCase() + words.slice(1)
-
 // Steps, plan, looks.
-
-function sealOf(state: JobState, index: number): SealState {
-  const status = state.steps[index]
-  if (status === 'done') return 'holds'
-  if (status === 'waived') return 'passed'
-  return state.lost[index] ? 'broken' : 'todo'
-}
 
 interface Ground {
   bundle: Bundle

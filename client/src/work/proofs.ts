@@ -38,7 +38,7 @@ function newest(held: readonly Held[], step: Step, proof: Proof): Held | null {
   return held.filter(fits).at(-1) ?? null
 }
 
-export function saidWords({ entry }: Held, proof: Proof): string {
+function saidWords({ entry }: Held, proof: Proof): string {
   switch (entry.kind) {
     case 'reading.taken': {
       const option = proof.options?.find(({ id }) => id === entry.body.value)

@@ -48,7 +48,7 @@ export function withdrawalOf(statements: readonly Held[], bundle: string): Withd
 }
 
 /** A part with a lot, as one entry says it was fitted. `borne` are the recalls that the owner took over for it. */
-export interface FittedPart {
+interface FittedPart {
   entry: string
   step: string
   name: string

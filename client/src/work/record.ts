@@ -5,6 +5,7 @@
 import type { Body, Ref } from '../ledger/bodies'
 import type { Entry } from '../ledger/entry'
 import type { SealState } from './shown'
+import { sealOf } from './seal'
 import type { Bundle, Step } from '../procedure/bundle'
 import { fold, type JobState } from '../procedure/fold'
 import { machineOf, type Machine } from '../procedure/machine'
@@ -49,7 +50,7 @@ export interface PhotoRecord {
   body: Body<'photo.taken'>
   isEarlier: boolean
 }
-export interface QuestionRecord {
+interface QuestionRecord {
   held: Held
   question: Ref
   answers: { held: Held; words: Ref | null; photo: PhotoRecord | null }[]
@@ -93,12 +94,6 @@ const isOf =
   <K extends Entry['kind']>(kind: K) =>
   (held: Held): held is Held & { entry: Of<K> } =>
     held.entry.kind === kind
-
-const sealOf = (state: JobState, index: number): SealState => {
-  if (state.steps[index] === 'done') return 'holds'
-  if (state.steps[index] === 'waived') return 'passed'
-  return state.lost[index] ? 'broken' : 'todo'
-}
 
 function readingsOf(held: readonly Held[], step: Step): ReadingRecord[] {
   const corrections = held.filter(isOf('reading.corrected'))

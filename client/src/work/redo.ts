@@ -4,7 +4,7 @@ import type { JobNow, PlanNow } from './job'
 
 const MOST_SLOTS = 11
 
-export interface Redo {
+interface Redo {
   title: string
   then: string
   /** A part of the rule round the broken seals. */

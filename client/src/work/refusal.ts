@@ -1,6 +1,7 @@
 /** Why a step cannot be done now and what comes first, and what it would cost to do one again. */
 import { conditionsBefore, priceOfReopening, refusal, unmet } from '../procedure/state'
-import { capital, conditionWords, lower, numberOr, type JobNow, type StepNow } from './job'
+import { conditionWords, numberOr, type JobNow, type StepNow } from './job'
+import { capital, lower } from './letters'
 
 export interface RefusalNow {
   first: StepNow | null

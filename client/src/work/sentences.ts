@@ -1,11 +1,13 @@
 /** What must be looked at, in sentences: facts from the log, never a code. */
 import type { Flag } from '../procedure/state'
 import { conditionWords } from './job'
+import { capital } from './letters'
+import { severityOf } from './severity'
 import { unsettled } from './recalls'
 import { limitWords, verdictOf } from './eyes'
 import type { JobRecord, ReadingRecord } from './record'
 
-export interface Sentence {
+interface Sentence {
   /** The step it is about; null for the job as a whole. */
   step: number | null
   code: string
@@ -14,27 +16,6 @@ export interface Sentence {
   /** The fact in the few words of a headline. */
   short: string
 }
-
-/** The worst first: what cannot be judged here, what may have hurt the engine, then what the evidence lacks, then what was said. */
-export const SEVERITY = [
-  'unread',
-  'rule-broken',
-  'outside-limits',
-  'proof-missing',
-  'out-of-order',
-  'tool-lost',
-  'forked',
-  'doubted',
-  'concurrent',
-  'opened-again',
-  'gap',
-  'failed',
-  'passed',
-  'unknown',
-  'reopened',
-  'corrected',
-  'gap-accepted',
-] as const
 
 const MEANING: Record<string, readonly [fact: string, because: string]> = {
   unread: [
@@ -71,11 +52,6 @@ const MEANING: Record<string, readonly [fact: string, because: string]> = {
 export const meaningOf = (code: string): readonly [fact: string, because: string] =>
   MEANING[code] ?? ['has something this page does not know', 'Open the job and look at its entries.']
 
-const rank = (code: string): number => {
-  const at = (SEVERITY as readonly string[]).indexOf(code)
-  return at < 0 ? 0 : at
-}
-
 /** The step a flag is about: the one it names, or the one its entry speaks of. */
 function stepOf({ bundle, held }: JobRecord, { step, entry }: Flag): number | null {
   if (step !== undefined) return step
@@ -100,8 +76,6 @@ function readingOf({ steps, held }: JobRecord, flag: Flag, step: number | null):
 
 const valueWords = ({ value, unit }: ReadingRecord): string =>
   unit === '' || unit === '1' ? value : `${value} ${unit}`
-
-const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)
 
 function because(
   record: JobRecord,
@@ -158,7 +132,8 @@ export function sentencesOf(record: JobRecord): Sentence[] {
   return [...groups.values()]
     .sort(
       (a, b) =>
-        rank(a.sentence.code) - rank(b.sentence.code) || (a.sentence.step ?? -1) - (b.sentence.step ?? -1),
+        severityOf(a.sentence.code) - severityOf(b.sentence.code) ||
+        (a.sentence.step ?? -1) - (b.sentence.step ?? -1),
     )
     .map(({ sentence, times }) =>
       times > 1 ? { ...sentence, fact: `${sentence.fact}, ${times} times` } : sentence,

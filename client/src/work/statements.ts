@@ -26,7 +26,7 @@ export interface ToolRow {
 
 const DAY_MS = 86_400_000
 
-export const daysBetween = (from: string, to: string): number =>
+const daysBetween = (from: string, to: string): number =>
   Math.round((Date.parse(`${to}T00:00:00Z`) - Date.parse(`${from}T00:00:00Z`)) / DAY_MS)
 
 /** All registered tools, those whose check is missing or due soonest first. */
@@ -65,7 +65,7 @@ export const rowOfTool = (rows: readonly ToolRow[], tool: string): ToolRow | nul
   rows.find((row) => toolKey(row.tool) === toolKey(tool)) ?? null
 
 /** Tools that should go to their check within so many days. */
-export const SOON_DAYS = 30
+const SOON_DAYS = 30
 export const dueSoon = (rows: readonly ToolRow[]): ToolRow[] =>
   rows.filter(({ left }) => left === null || left <= SOON_DAYS)
 

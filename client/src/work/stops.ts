@@ -1,5 +1,6 @@
 /** What the workshop stated about things in this job, and nobody has said yet that he has seen. */
-import { capital, type JobNow } from './job'
+import type { JobNow } from './job'
+import { capital } from './letters'
 import { unsettled, type RecallInJob } from './recalls'
 
 export interface StopNow {

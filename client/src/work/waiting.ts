@@ -1,6 +1,6 @@
 /** A wait that survives a killed phone: it is counted from the entry that began it, never from the screen. */
 
-export interface Waited {
+interface Waited {
   minutes: number
   leftMs: number
   over: boolean

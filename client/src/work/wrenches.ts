@@ -1,13 +1,14 @@
 /** Which of the workshop's tools may be used for a reading, and why the others may not: `trade/torque` has the rule. */
 import type { Body } from '../ledger/bodies'
 import type { Held, Trouble } from '../store'
+import { dayWords } from './format'
 import type { JobNow, StepNow } from './job'
 import { settingNm } from './limits'
 import type { ProofNow } from './proofs'
 import { toolKey } from './spelling'
 import { calibrationFits, wrenchFits, type WrenchResult } from '../trade/torque'
 
-export interface Statement {
+interface Statement {
   kind: string
   body: unknown
 }
@@ -22,14 +23,6 @@ export interface Wrench {
   fit: boolean
   because: string | null
 }
-
-const day = (date: string) =>
-  new Date(`${date}T12:00:00Z`).toLocaleDateString('en-GB', {
-    day: 'numeric',
-    month: 'short',
-    year: 'numeric',
-    timeZone: 'UTC',
-  })
 
 interface Registered {
   tool: Body<'tool.registered'>
@@ -94,8 +87,8 @@ export function wrenches(
     .sort((a, b) => Number(b.fit) - Number(a.fit) || (a.tool < b.tool ? -1 : 1))
 }
 
-export const checkedWords = ({ on }: Wrench): string => (on ? `checked ${day(on)}` : 'never checked')
-export const goodWords = ({ due }: Wrench): string => (due ? day(due) : 'not known')
+export const checkedWords = ({ on }: Wrench): string => (on ? `checked ${dayWords(on)}` : 'never checked')
+export const goodWords = ({ due }: Wrench): string => (due ? dayWords(due) : 'not known')
 
 /** What a tag that was read says: no tag yet, the beginning of one, a tool that may measure, or why not. */
 export type TagVerdict =
@@ -139,7 +132,11 @@ export function readTag(
     )
   const { fits, code, message, hint } = judged(found, null, today)
   return fits
-    ? { is: 'fit', tool: tool.tool, says: `${tool.label}, good to ${day(found.calibration?.due ?? today)}` }
+    ? {
+        is: 'fit',
+        tool: tool.tool,
+        says: `${tool.label}, good to ${dayWords(found.calibration?.due ?? today)}`,
+      }
     : refused(code, `${tool.tool}: ${message}`, hint)
 }
 

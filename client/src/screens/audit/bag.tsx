@@ -7,7 +7,7 @@ import type { JobRecord } from '../../work/record'
 import type { Rooms } from '../rooms'
 
 /** What is to be disclosed beside the record itself. */
-export interface Wishes {
+interface Wishes {
   vin: boolean
   notes: boolean
   originals: boolean

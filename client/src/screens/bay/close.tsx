@@ -21,7 +21,7 @@ import type { InJob } from './in-job'
 import * as says from '../../words/en/bay/close'
 import { t } from '../../words/message'
 
-export interface CloseProps {
+interface CloseProps {
   head: HeadProps
   trouble: Trouble | null
   now: JobNow
@@ -58,7 +58,7 @@ function NotOpen({ ends }: { ends: readonly EndNow[] }) {
   ))
 }
 
-export function CloseScreen({ head, trouble, now, workshop, ends, close, again, back }: CloseProps) {
+function CloseScreen({ head, trouble, now, workshop, ends, close, again, back }: CloseProps) {
   const open = ends.filter(({ missing }) => missing.length === 0)
   const [chosen, setChosen] = useState<string | null>(open[0]?.id ?? null)
   // What was found is the likeliest reason, and typing in gloves is slow.

@@ -3,7 +3,7 @@ import { useEffect, useRef, useState } from 'preact/hooks'
 import { Drive, driveState, type DriveProps } from '../../parts/drive'
 import type { JobNow } from '../../work/job'
 
-export interface DrawingProps extends Omit<DriveProps, 'drive' | 'state' | 'width' | 'height'> {
+interface DrawingProps extends Omit<DriveProps, 'drive' | 'state' | 'width' | 'height'> {
   now: JobNow
 }
 

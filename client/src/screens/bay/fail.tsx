@@ -8,12 +8,13 @@ import { Seal } from '../../parts/seal'
 import { Sign } from '../../parts/signs'
 import type { Trouble } from '../../store'
 import { Frame } from './frame'
-import { lower, type JobNow, type StepNow } from '../../work/job'
+import type { JobNow, StepNow } from '../../work/job'
+import { lower } from '../../work/letters'
 import { redoOf } from '../../work/redo'
 import * as words from '../../words/en/bay/fail'
 import { t } from '../../words/message'
 
-export interface FailProps {
+interface FailProps {
   head: HeadProps
   asked: StepNow
   trouble: Trouble | null

@@ -12,7 +12,7 @@ import { hand } from './handedness'
 /** Above this many letters a title would need three lines of 31 px. */
 const LONG = 40
 
-export interface FrameProps {
+interface FrameProps {
   head?: HeadProps | undefined
   title: string
   /** One part of the title that says where to look, e.g. a pin's tag. */
@@ -45,7 +45,7 @@ function Title({ title, mark }: { title: string; mark?: string | undefined }) {
   )
 }
 
-export function TroubleWords({ trouble }: { trouble: Trouble | null | undefined }) {
+function TroubleWords({ trouble }: { trouble: Trouble | null | undefined }) {
   return (
     <div role="alert">
       {trouble && (

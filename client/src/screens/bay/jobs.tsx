@@ -6,13 +6,14 @@ import { Seal } from '../../parts/seal'
 import type { JobRow } from '../../store'
 import type { Rooms } from '../rooms'
 import { Frame } from './frame'
-import { lower, type JobNow } from '../../work/job'
+import type { JobNow } from '../../work/job'
+import { lower } from '../../work/letters'
 import { readJob, readStatements } from './read-job'
 import { unsettled } from '../../work/recalls'
 import * as says from '../../words/en/bay/jobs'
 import { t } from '../../words/message'
 
-export interface JobLine {
+interface JobLine {
   row: JobRow
   now: JobNow | null
   plate: string | null
@@ -81,7 +82,7 @@ function JobKey({ line, open }: { line: JobLine; open: () => void }) {
   )
 }
 
-export interface JobsProps extends Rooms {
+interface JobsProps extends Rooms {
   openJob: () => void
   goTo: (job: string) => void
   settings: () => void

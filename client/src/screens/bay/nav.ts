@@ -1,7 +1,7 @@
 /** Goes to places in the bay; `where` reads them. */
 import { go } from '../route'
 
-export const bayPath = (...parts: string[]): string => ['', 'bay', ...parts.map(encodeURIComponent)].join('/')
+const bayPath = (...parts: string[]): string => ['', 'bay', ...parts.map(encodeURIComponent)].join('/')
 
 export const goBay = (...parts: string[]): void => go(bayPath(...parts))
 

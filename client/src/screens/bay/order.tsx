@@ -12,7 +12,7 @@ import { goBay } from './nav'
 import * as words from '../../words/en/bay/order'
 import { t } from '../../words/message'
 
-export interface OrderProps {
+interface OrderProps {
   now: JobNow
   job: string
   goOn: () => void
@@ -72,7 +72,7 @@ function Phase({ phase: { name, steps }, props }: { phase: JobNow['phases'][numb
   )
 }
 
-export function OrderScreen(props: OrderProps) {
+function OrderScreen(props: OrderProps) {
   const { now } = props
   const { current } = now
   return (

@@ -80,7 +80,7 @@ function waitWords({ photosWaiting, bytesWaiting }: Counts): string {
   return t(says.photosWaitAsWell, { photosWaiting, bytesWaiting: megabytes(bytesWaiting) })
 }
 
-export interface PlacesProps {
+interface PlacesProps {
   counts: Counts
   sync: SyncStatus
   send: () => void

@@ -1,7 +1,7 @@
 /** A question of the owner's on a step: answered in words, with a photo, or by doing the step again. */
-import { useEffect, useState } from 'preact/hooks'
-import type { Ref } from '../../ledger/bodies'
+import { useState } from 'preact/hooks'
 import type { Rooms } from '../rooms'
+import { useSecret } from '../secret'
 import { Frame } from './frame'
 import { HoldKey, PlainKey, SideKey } from '../../parts/keys'
 import type { QuestionNow } from '../../work/job'
@@ -12,23 +12,6 @@ import type { InJob } from './in-job'
 import { answerInWords, answerWithPhoto } from '../../work/write'
 import * as says from '../../words/en/bay/question'
 import { t } from '../../words/message'
-
-/** The words of a private value: from this phone, else from the workshop when it can be reached. */
-function useSecret({ store, sync }: Rooms, ref: Ref | undefined): string | null {
-  const [words, setWords] = useState<string | null>(null)
-  useEffect(() => {
-    let gone = false
-    if (ref)
-      void store
-        .secretValue(ref)
-        .then(async (here) => here ?? (await sync.value(ref)))
-        .then((found) => !gone && setWords(found))
-    return () => {
-      gone = true
-    }
-  }, [ref?.blob])
-  return words
-}
 
 type Asked = InJob & {
   sync: Rooms['sync']

@@ -2,7 +2,8 @@
 import { unsettled } from '../../work/recalls'
 import { RowKey } from './rows'
 import { foundWords } from '../../work/stops'
-import { lower, type JobNow } from '../../work/job'
+import type { JobNow } from '../../work/job'
+import { lower } from '../../work/letters'
 import * as words from '../../words/en/bay/recalled'
 import { t } from '../../words/message'
 

@@ -5,12 +5,13 @@ import { Seal } from '../../parts/seal'
 import { Sign } from '../../parts/signs'
 import { Drawing } from './drawing'
 import { Frame } from './frame'
-import { lower, type JobNow, type StepNow } from '../../work/job'
+import type { JobNow, StepNow } from '../../work/job'
+import { lower } from '../../work/letters'
 import type { RefusalNow } from '../../work/refusal'
 import * as words from '../../words/en/bay/refusal'
 import { t } from '../../words/message'
 
-export interface RefusalProps {
+interface RefusalProps {
   head: HeadProps
   now: JobNow
   asked: StepNow

@@ -5,7 +5,7 @@ import type { SealState } from '../../work/shown'
 import * as words from '../../words/en/bay/rows'
 import { t } from '../../words/message'
 
-export interface StepRowProps {
+interface StepRowProps {
   number: string
   title: string
   state: SealState

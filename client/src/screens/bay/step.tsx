@@ -9,14 +9,15 @@ import { useAwake } from './awake'
 import { Drawing } from './drawing'
 import { Frame } from './frame'
 import type { ProofNow } from '../../work/proofs'
-import { capital, type JobNow, type StepNow } from '../../work/job'
+import type { JobNow, StepNow } from '../../work/job'
+import { capital } from '../../work/letters'
 import { settingNm } from '../../work/limits'
 import { Sequence } from './proofs/torque'
 import { canSay, say } from './voice'
 import * as words from '../../words/en/bay/step'
 import { t } from '../../words/message'
 
-export interface StepProps {
+interface StepProps {
   head: HeadProps
   now: JobNow
   asked: StepNow

@@ -7,7 +7,7 @@ import type { HeadProps } from '../../parts/head'
 import type { Trouble } from '../../store'
 import { Words, asWords } from './free-words'
 import { Frame } from './frame'
-import { capital } from '../../work/job'
+import { capital } from '../../work/letters'
 import { boardOf } from '../../work/step-tools'
 import { loseTool, moveTool } from '../../work/write'
 import type { InJob } from './in-job'
@@ -28,12 +28,12 @@ const SMALL = [
 ]
 const inWords = (count: number) => SMALL[count] ?? String(count)
 
-export function boardTitle(out: number): string {
+function boardTitle(out: number): string {
   if (out === 0) return t(words.allToolsAreOnTheBoard)
   return t(words.toolsAreStill, { number: inWords(out), out })
 }
 
-export interface ToolsProps {
+interface ToolsProps {
   head: HeadProps
   trouble: Trouble | null
   tools: readonly BoardTool[]
@@ -43,7 +43,7 @@ export interface ToolsProps {
   goOn: () => void
 }
 
-export function ToolsScreen({ head, trouble, tools, move, lost, back, goOn }: ToolsProps) {
+function ToolsScreen({ head, trouble, tools, move, lost, back, goOn }: ToolsProps) {
   const out = tools.filter((tool) => tool.out)
   return (
     <Frame
@@ -85,7 +85,7 @@ export function ToolsScreen({ head, trouble, tools, move, lost, back, goOn }: To
   )
 }
 
-export function LostScreen({
+function LostScreen({
   head,
   trouble,
   tool,
@@ -127,7 +127,7 @@ export function LostScreen({
   )
 }
 
-export interface StepToolsProps {
+interface StepToolsProps {
   head: HeadProps
   title: string
   trouble: Trouble | null

@@ -18,7 +18,7 @@ export interface HeldGroup {
 export type Ruling = 'work.accepted' | 'work.refused'
 
 /** An acceptance and what it releases is one page of the log: more at once would be too long for a poor line. */
-export const RULED_AT_ONCE = 50
+const RULED_AT_ONCE = 50
 
 /** Read the records of a device; one that is another's, or cannot be read, is left out: nothing is accepted unseen. */
 export async function groupsOf(device: string, records: readonly RecordAnswer[]): Promise<HeldGroup[]> {

@@ -1,6 +1,6 @@
 /** Lots and the jobs they went into; a recall shows at once whom it is about. */
 import { useId, useState } from 'preact/hooks'
-import { useSecret } from '../record/fetched'
+import { useSecret } from '../secret'
 import { Secret } from '../record/steps'
 import { kmWords, timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
@@ -154,7 +154,7 @@ function RecallForm({
 }
 
 /** The jobs of a lot, to call by: plate, kilometres, whether it has left, and what is known of the driver. */
-export function Affected({ fitted, ...rooms }: Rooms & { fitted: readonly Fitted[] }) {
+function Affected({ fitted, ...rooms }: Rooms & { fitted: readonly Fitted[] }) {
   return (
     <ul class="found">
       {fitted.map((each) => (

@@ -2,7 +2,7 @@
 import { useState } from 'preact/hooks'
 import type { Role } from '../../ledger/bodies'
 import type { Held } from '../../store'
-import { useSecret } from '../record/fetched'
+import { useSecret } from '../secret'
 import { usePeople } from '../names'
 import { timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'

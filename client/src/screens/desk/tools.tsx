@@ -19,6 +19,7 @@ import { Choose, DeskForm, Field } from './form'
 import { goTo } from '../office/nav'
 import { useStatements } from '../office/from-store'
 import { Checks } from '../office/checks'
+import { capital } from '../../work/letters'
 import { PageHead, TroubleLine } from '../office/shell'
 import { dueSoon, dueWords, rowOfTool, toolsOf, type ToolRow } from '../../work/statements'
 import { useWriting, type Write } from './use-writing'
@@ -151,9 +152,7 @@ function OneTool({ row, ...rooms }: Rooms & { row: ToolRow }) {
       <PageHead>
         {row.tool}, {row.label}
       </PageHead>
-      <p class={dueSoon([row]).length > 0 ? 'act-words' : 'd-text'}>
-        {dueWords(row).replace(/^./, (sign) => sign.toUpperCase())}.
-      </p>
+      <p class={dueSoon([row]).length > 0 ? 'act-words' : 'd-text'}>{capital(dueWords(row))}.</p>
       <dl class="facts-list">
         <dt>What it is</dt>
         <dd>{typeName(row.type)}</dd>

@@ -9,7 +9,7 @@ const drafts = new Map<string, string>()
 /** At most 1,900 characters: a private value holds 2,000. */
 const LONGEST = 1900
 
-export interface AskProps {
+interface AskProps {
   draft: string
   label: string
   submit: string

@@ -28,7 +28,7 @@ export interface Ground {
   height: number
 }
 
-export interface Box {
+interface Box {
   x: number
   y: number
   w: number

@@ -51,7 +51,7 @@ function Stripe({ record, place, belt, side }: Laid & { belt: number; side: 1 | 
 }
 
 /** In words: how many hold, and which do not. */
-export function beltWords(record: JobRecord): string {
+function beltWords(record: JobRecord): string {
   const steps = listed(record)
   const holding = steps.filter(({ seal }) => seal === 'holds').length
   const others = steps.filter(({ seal }) => seal === 'broken' || seal === 'passed')
@@ -119,7 +119,7 @@ function said(
   ]
 }
 
-export function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: Size }) {
+function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: Size }) {
   const { drive } = record.bundle
   const { width, height, belt, margin } = size
   const line = beltLine(drive)

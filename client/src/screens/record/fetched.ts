@@ -1,28 +1,9 @@
-/** What a screen shows but may have to fetch first: private values, photos, a whole job. */
+/** What a screen shows but may have to fetch first: photos, a whole job. */
 import { useEffect, useState } from 'preact/hooks'
-import type { Ref } from '../../ledger/bodies'
 import type { Trouble } from '../../store'
 import type { Shown } from '../../sync'
 import type { Rooms } from '../rooms'
 import { jobRecord, type JobRecord } from '../../work/record'
-
-/** The words of a private value: from this browser, else from the workshop. Null until they are here. */
-export function useSecret({ store, sync }: Rooms, ref: Ref | undefined): string | null {
-  const [words, setWords] = useState<string | null>(null)
-  useEffect(() => {
-    let gone = false
-    if (ref) {
-      void store
-        .secretValue(ref)
-        .then(async (here) => here ?? (await sync.value(ref)))
-        .then((found) => !gone && setWords(found))
-    }
-    return () => {
-      gone = true
-    }
-  }, [ref?.blob])
-  return words
-}
 
 export type Picture = {
   url: string | null /** Null while it is coming. */

@@ -1,6 +1,6 @@
 /** The head of a job as desk and audit show it: whose vehicle, what must be looked at, where the record is. */
 import type { Rooms } from '../rooms'
-import { useSecret } from './fetched'
+import { useSecret } from '../secret'
 import { stepLink } from './figures'
 import { jobPlacesWords } from '../../work/entry-places'
 import type { JobRecord } from '../../work/record'

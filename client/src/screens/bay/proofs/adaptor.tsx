@@ -6,12 +6,13 @@ import { EntryLine, NumberPad } from '../../../parts/pad'
 import type { Adaptor } from '../../../ledger/bodies'
 import { adaptorWords, ANGLES, corrected, LENGTHS, type Fitted } from '../../../work/adaptors'
 import { RowKey } from '../rows'
+import { capital } from '../../../work/letters'
 import { Frame } from '../frame'
 import './proofs.css'
 import * as words from '../../../words/en/bay/proofs/adaptor'
 import { t } from '../../../words/message'
 
-export interface AdaptorProps {
+interface AdaptorProps {
   head: HeadProps
   /** The wrench that it goes on. */
   tool: string
@@ -62,7 +63,7 @@ export function AdaptorScreen(props: AdaptorProps) {
             <SetKey {...props} adaptor={adaptor} />
           ) : (
             <MissingKey
-              label={WORDS[missing].replace(/^./, (first) => first.toUpperCase())}
+              label={capital(WORDS[missing])}
               note={t(words.measureItFirst)}
             />
           )}

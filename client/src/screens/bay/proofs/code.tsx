@@ -8,7 +8,7 @@ import { Frame } from '../frame'
 import * as words from '../../../words/en/bay/proofs/code'
 import { t } from '../../../words/message'
 
-export interface CodeFinderProps {
+interface CodeFinderProps {
   head?: HeadProps | undefined
   title: string
   /** What to point it at. */

@@ -1,7 +1,7 @@
 /** The figure of the other part, under the one that was just read: never before, so that it is not read into it. */
 import type { Proof } from '../../../procedure/bundle'
 import { apartWords, differ, type Beside } from '../../../work/figure-beside'
-import { capital } from '../../../work/job'
+import { capital } from '../../../work/letters'
 import { withUnit } from '../../../work/limits'
 import * as words from '../../../words/en/bay/proofs/figure-beside'
 import { t } from '../../../words/message'

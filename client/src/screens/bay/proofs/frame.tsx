@@ -7,7 +7,7 @@ import type { ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/frame'
 import { t } from '../../../words/message'
 
-export interface ProofFrameProps {
+interface ProofFrameProps {
   of: ProofProps
   /** The way out: back to the step, to its failures where it has any, or a key of the screen's own. */
   side: 'back' | 'not' | ComponentChildren

@@ -10,7 +10,7 @@ import { LabelScreen } from './part-label'
 import * as words from '../../../words/en/bay/proofs/lot'
 import { t } from '../../../words/message'
 
-export interface LotProps extends ProofProps {
+interface LotProps extends ProofProps {
   part: string
   /** ISO date by this phone's clock. */
   today: string

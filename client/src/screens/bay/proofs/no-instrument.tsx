@@ -2,12 +2,12 @@
 import { PlainKey, SideKey } from '../../../parts/keys'
 import { RowKey } from '../rows'
 import { Frame } from '../frame'
-import { capital } from '../../../work/job'
+import { capital } from '../../../work/letters'
 import type { NextWay, WayProps } from './props'
 import * as words from '../../../words/en/bay/proofs/no-instrument'
 import { t } from '../../../words/message'
 
-export interface NoWayProps {
+interface NoWayProps {
   of: WayProps
   trouble: { code: string; message: string; hint: string }
   /** Try the instrument again; null where that is of no use. */

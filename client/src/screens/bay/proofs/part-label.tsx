@@ -8,7 +8,7 @@ import { doneWords, type ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/part-label'
 import { t } from '../../../words/message'
 
-export interface LabelScreenProps extends ProofProps {
+interface LabelScreenProps extends ProofProps {
   part: string
   label: Label
   /** The text as it was read: kept with the lot, so that anybody can read it again. */
@@ -20,11 +20,7 @@ export interface LabelScreenProps extends ProofProps {
 }
 
 /** Why this label cannot be kept; null when it can. */
-export function labelTrouble(
-  label: Label,
-  today: string,
-  recalled: (lot: string) => string | null,
-): Trouble | null {
+function labelTrouble(label: Label, today: string, recalled: (lot: string) => string | null): Trouble | null {
   if (!label.accepted) return { code: label.code, message: label.message, hint: label.hint }
   if (label.lot === undefined)
     return {

@@ -26,7 +26,7 @@ export interface Taken {
   takeBefore: () => void
 }
 
-export interface TakenProps extends Taken {
+interface TakenProps extends Taken {
   of: ProofProps
 }
 

@@ -98,7 +98,7 @@ function FileKey({ label, pick }: { label: string; pick: (file: File | undefined
   )
 }
 
-export interface CameraProps extends PhotoProps {
+interface CameraProps extends PhotoProps {
   /** Under the finder, and where no camera opens. */
   beside?: JSX.Element | undefined
   taken: (taken: Taken) => JSX.Element

@@ -14,7 +14,7 @@ import {
 import * as words from '../../../words/en/bay/proofs/pluck-ear'
 import { t } from '../../../words/message'
 
-export type EarPhase = 'rest' | 'opening' | 'listening'
+type EarPhase = 'rest' | 'opening' | 'listening'
 
 /** dB of full scale: now, and the loudest of late, which falls slowly so that a pluck can be seen after it is gone. */
 export interface Level {

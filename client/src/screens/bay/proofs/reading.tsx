@@ -11,7 +11,7 @@ import { doneWords, type ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/reading'
 import { t } from '../../../words/message'
 
-export interface ReadingProps extends ProofProps {
+interface ReadingProps extends ProofProps {
   /** Id of the tool it is read with, where the proof asks for one. */
   tool: string | null
   /** To the choice of another tool; null when the proof asks for none. */

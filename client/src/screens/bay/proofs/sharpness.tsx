@@ -8,7 +8,7 @@ import { t } from '../../../words/message'
 
 const APART: Record<Advice['verdict'], number> = { ok: 0, warn: 0.5, retake: 2 }
 
-export interface SharpnessProps {
+interface SharpnessProps {
   shot: Shot
   before: Shot | null
   takeBefore: () => void

@@ -107,7 +107,7 @@ const Photo = ({ photo, view }: { photo: PhotoShown; view: View }) => (
 )
 
 /** The whole photo, as large as it fits. */
-export function wholeView({ width, height }: PhotoShown, size: Size): View {
+function wholeView({ width, height }: PhotoShown, size: Size): View {
   const zoom = Math.min(size.width / width, size.height / height)
   return { left: (size.width - width * zoom) / 2, top: (size.height - height * zoom) / 2, zoom }
 }
@@ -157,7 +157,7 @@ const NUDGES: Record<string, readonly [number, number]> = {
 }
 const CROSS = 'M-46 0H-7M7 0H46M0-46V-7M0 7V46M0 0v.01'
 
-export interface LoupeProps {
+interface LoupeProps {
   photo: PhotoShown
   places: Places
   label: string

@@ -5,7 +5,7 @@ import type { BoardTool } from '../../../work/shown'
 import { HoldKey, MissingKey } from '../../../parts/keys'
 import { Seal } from '../../../parts/seal'
 import type { Trouble } from '../../../store'
-import { capital } from '../../../work/job'
+import { capital } from '../../../work/letters'
 import { shake } from '../vibrate'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './props'
@@ -14,7 +14,7 @@ import './proofs.css'
 import * as words from '../../../words/en/bay/proofs/ticks'
 import { t } from '../../../words/message'
 
-export interface TicksProps extends ProofProps {
+interface TicksProps extends ProofProps {
   things: readonly Thing[]
 }
 

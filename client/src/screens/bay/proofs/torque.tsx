@@ -15,7 +15,7 @@ import { pieces, t } from '../../../words/message'
 /** An adaptor that is on the wrench, and what is set because of it. */
 export type Through = Fitted & Corrected
 
-export interface TorqueProps extends ProofProps {
+interface TorqueProps extends ProofProps {
   /** What the fastener is to get, N·m. */
   nm: string
   /** The wrench in the hand; null where none may be used. */

@@ -13,7 +13,7 @@ export interface Stroke {
   found: TurnFound
 }
 
-export type GyroPhase = 'rest' | 'opening' | 'settling' | 'turning'
+type GyroPhase = 'rest' | 'opening' | 'settling' | 'turning'
 
 const LOOK_MS = 100
 
