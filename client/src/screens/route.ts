@@ -3,9 +3,6 @@ import { signal, type ReadonlySignal } from '@preact/signals'
 
 const INVITATION = '#invite='
 
-/** A page of its own beside the app, made by the build (`client/notices.ts`). */
-export const LICENCES = '/licences.html'
-
 const hash = signal(location.hash)
 addEventListener('hashchange', () => {
   hash.value = location.hash

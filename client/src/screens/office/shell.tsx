@@ -2,7 +2,7 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useRef } from 'preact/hooks'
 import type { Trouble } from '../../store'
-import { LICENCES } from '../route'
+import { LICENCES } from '../licences'
 import { atDesk } from './atdesk'
 import type { Rooms } from '../rooms'
 import '../../parts/parts.css'

@@ -62,10 +62,7 @@ export function AdaptorScreen(props: AdaptorProps) {
           {adaptor ? (
             <SetKey {...props} adaptor={adaptor} />
           ) : (
-            <MissingKey
-              label={capital(WORDS[missing])}
-              note={t(words.measureItFirst)}
-            />
+            <MissingKey label={capital(WORDS[missing])} note={t(words.measureItFirst)} />
           )}
         </>
       }
