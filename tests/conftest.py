@@ -1,17 +1,33 @@
-"""Fixtures that several rooms' tests use."""
+"""Settings of the whole run, and fixtures that several rooms' tests use."""
 
+import os
+import shutil
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
 from peer import Peer, run_peer
 
-pytest_plugins = ["browser.fixtures", "schedule"]
+pytest_plugins = ["browser.failed", "browser.fixtures", "schedule"]
 
 # A deadline for each example would measure the other processes of a busy machine, not our code.
 settings.register_profile("twoturns", deadline=None)
 settings.load_profile("twoturns")
+
+MEMORY = Path("/dev/shm")  # noqa: S108 - pytest makes a folder of the user's own in it
+ROOM = 4 << 30
+
+
+def pytest_configure() -> None:
+    """
+    Put the tests' folders into memory, where there is enough: nothing waits for a disk to flush.
+
+    No test takes the power away, so none could tell the difference.
+    """
+    if MEMORY.is_dir() and shutil.disk_usage(MEMORY).free > ROOM:
+        os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))
 
 
 @pytest.fixture(scope="session")

@@ -14,7 +14,7 @@ import time
 import urllib.request
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from click.testing import CliRunner
 
@@ -45,9 +45,13 @@ TOOLS = [
 class ServedWorkshop:
     """A workshop's folder, the command line on it, and its server, which may be killed."""
 
+    #: Those that serve, or have served while the test that runs did: it may fail.
+    heard: ClassVar[list[ServedWorkshop]] = []
+
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.data = folder / "data"
+        self.log = folder / "server.txt"
         self.port = free_port()
         self.address = f"http://localhost:{self.port}"
         self._server: subprocess.Popen[bytes] | None = None
@@ -89,7 +93,8 @@ class ServedWorkshop:
         """Serve; returns once the server answers. What it prints goes to a file of its own."""
         assert self._server is None, "the server runs already"
         words = ["serve", "--port", str(self.port), "--data", str(self.data)]
-        with (self.folder / "server.txt").open("ab") as out:
+        self.heard[:] = [*(one for one in self.heard if one is not self), self]
+        with self.log.open("ab") as out:
             self._server = subprocess.Popen(
                 [*COMMAND, *words],
                 stdin=subprocess.DEVNULL,
@@ -101,7 +106,7 @@ class ServedWorkshop:
         until = time.monotonic() + PATIENCE_S
         while not self._answers():
             alive = self._server.poll() is None and time.monotonic() < until
-            assert alive, f"no server:\n{(self.folder / 'server.txt').read_text()}"
+            assert alive, f"no server:\n{self.log.read_text()}"
             time.sleep(0.05)
 
     def kill(self) -> None:
@@ -110,6 +115,10 @@ class ServedWorkshop:
             os.killpg(self._server.pid, signal.SIGKILL)
             self._server.wait()
             self._server = None
+
+    @property
+    def is_running(self) -> bool:
+        return self._server is not None
 
     def _answers(self) -> bool:
         try:
