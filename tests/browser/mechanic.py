@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -237,18 +238,20 @@ class Mechanic:
         mouse.up()
 
 
-def goes_out(page: Page, sign: Locator) -> None:
+def goes_out(page: Page, sign: Locator, *, gone: bool = False, within_s: float = IN_TIME_S) -> None:
     """
-    Let the pauses between tries pass until a sign is there that all is in the workshop.
+    Let the pauses between tries pass until a sign is there, or gone, that all is in the workshop.
 
     Held keys make the page's clock run ahead of the server: a request may have been given up for
-    it, and what was given up is tried again after up to five minutes.
+    it, and what was given up is tried again after up to five minutes. What is asked then has a
+    second of the real clock to be answered.
     """
-    until = time.monotonic() + IN_TIME_S
-    while not sign.is_visible():
-        assert time.monotonic() < until, f"not seen: {sign}"
+    until = time.monotonic() + within_s
+    while sign.is_visible() is gone:
+        assert time.monotonic() < until, f"{'still' if gone else 'not'} seen: {sign}"
         page.clock.fast_forward(LONGEST_PAUSE_MS)
-        page.wait_for_timeout(1_000)
+        with suppress(TimeoutError):
+            sign.wait_for(state="hidden" if gone else "visible", timeout=1_000)
 
 
 def hold(page: Page, key: Locator) -> None:

@@ -6,7 +6,6 @@ One workshop and one phone without a line; when it is back, the workshop tells w
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -16,7 +15,7 @@ from playwright.sync_api import Browser, expect
 from browser.app import enrol, violations
 from browser.chromium import PHONE
 from browser.film import Film
-from browser.mechanic import AT_THE_VAN, Mechanic, Screen
+from browser.mechanic import AT_THE_VAN, Mechanic, Screen, goes_out
 from browser.serving import ServedWorkshop
 from twoturns.store import Store
 from twoturns.store.desk import desk
@@ -67,12 +66,9 @@ class Bench:
         """Send the job with the line that comes back, and say how the workshop has it."""
         job, page = self.job(), self.mechanic.page
         page.context.set_offline(False)
-        place, until = page.locator(".head-place"), time.monotonic() + PATIENCE_S
-        while place.inner_text() != "in the workshop":
-            assert time.monotonic() < until, place.inner_text()
-            # The longest pause between two tries; one that the cut line left hanging ends first.
-            page.clock.fast_forward(5 * 60_000)
-            page.wait_for_timeout(1_000)
+        # What the cut line left hanging ends first.
+        place = page.locator(".head-place", has_text="in the workshop")
+        goes_out(page, place, within_s=PATIENCE_S)
         page.context.set_offline(True)
         (line,) = [one for one in desk(Store(self.workshop.data), "") if one["job"] == job]
         return line["state"], line["done"], line["steps"]

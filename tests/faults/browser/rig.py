@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import time
+import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -13,15 +13,11 @@ from playwright.sync_api import Error, Page, Playwright, expect
 from browser.app import enrol
 from browser.chromium import browser_process, kill
 from browser.film import Film
-from browser.mechanic import Mechanic, Screen
+from browser.mechanic import Mechanic, Screen, goes_out
 from browser.phone import Phone
 from browser.serving import ServedWorkshop
 from faults.browser.oracle import IN_THE_WORKSHOP, Oracle
 from faults.proxy import Proxy, always, refused
-
-#: The longest pause between two tries of sync.
-LONGEST_PAUSE_MS = 5 * 60_000
-IN_TIME_S = 60
 
 
 @dataclass
@@ -106,17 +102,12 @@ def is_closed(screen: Screen) -> bool:
 
 def everything_goes_out(page: Page) -> None:
     """All is in the workshop, by and by; nothing is pressed."""
-    goes_out(page, IN_THE_WORKSHOP)
+    comes_to(page, IN_THE_WORKSHOP)
 
 
-def goes_out(page: Page, place: str) -> None:
+def comes_to(page: Page, place: str) -> None:
     """Let the pauses between tries pass until the head band says that all is there."""
-    head = page.locator(".head-place")
-    until = time.monotonic() + IN_TIME_S
-    while head.inner_text() != place:
-        assert time.monotonic() < until, f"still {head.inner_text()}"
-        page.clock.fast_forward(LONGEST_PAUSE_MS)
-        page.wait_for_timeout(200)
+    goes_out(page, page.locator(".head-place", has_text=re.compile(f"^{place}$")))
 
 
 def new_rig(playwright: Playwright, workshop: ServedWorkshop, film: Film, folder: Path) -> Rig:

@@ -13,7 +13,7 @@ import pytest
 from playwright.sync_api import Page
 
 from faults.browser.oracle import BACKED_UP, IN_THE_WORKSHOP, Claim, check_all_arrived
-from faults.browser.rig import Rig, everything_goes_out, goes_out, is_closed
+from faults.browser.rig import Rig, comes_to, everything_goes_out, is_closed
 from faults.proxy import (
     Fault,
     Plan,
@@ -106,7 +106,7 @@ def the_backup_holds_what_is_said_to_be_backed_up(rig: Rig, page: Page, device: 
     assert BACKED_UP not in rig.oracle.words("head")
     backup = rig.workshop.folder / "backup"
     rig.workshop.run("backup", str(backup), data=True)
-    goes_out(page, BACKED_UP)
+    comes_to(page, BACKED_UP)
     # A backup has no key: put back into a folder and with it, it is a workshop.
     put_back = rig.workshop.folder / "put-back"
     restore(backup, put_back)

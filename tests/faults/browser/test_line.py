@@ -9,9 +9,9 @@ from playwright.sync_api import expect
 
 from browser.app import enrol, violations
 from browser.chromium import PHONE
-from browser.mechanic import Mechanic
+from browser.mechanic import LONGEST_PAUSE_MS, Mechanic
 from faults.browser.oracle import IN_THE_WORKSHOP, Oracle, check_all_arrived, own_entries
-from faults.browser.rig import LONGEST_PAUSE_MS, everything_goes_out, go_to_the_job, is_closed
+from faults.browser.rig import everything_goes_out, go_to_the_job, is_closed
 from faults.proxy import PORTALS, Fault, Request, always, passes, portal_json, request_cut
 from twoturns.store import Store
 

@@ -15,10 +15,11 @@ from random import Random
 import pytest
 from playwright.sync_api import Page
 
+from browser.mechanic import LONGEST_PAUSE_MS
 from browser.phone import Phone
 from faults.browser.golden import SmallFilm
 from faults.browser.oracle import check_all_arrived, own_entries
-from faults.browser.rig import LONGEST_PAUSE_MS, Rig, go_to_the_job, is_closed
+from faults.browser.rig import Rig, go_to_the_job, is_closed
 from faults.proxy import Line, Proxy, always, passes
 from twoturns.store import Store
 from twoturns.store.bundles import publish

@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 from browser.app import enrol
 from browser.chromium import PHONE
 from faults.browser.oracle import own_entries, received
-from faults.browser.rig import go_to_the_job, goes_out, is_closed
+from faults.browser.rig import comes_to, go_to_the_job, is_closed
 from faults.proxy import always, passes
 from twoturns.store import Store
 
@@ -49,7 +49,7 @@ def test_a_photo_whose_file_is_gone_is_told_and_holds_up_nothing(rig):
         rig.proxy.plan = always(passes)
         go_to_the_job(page)
         rig.mechanic(page).work(until=is_closed)
-        goes_out(page, "1 on this phone")  # the entry of the photo, for want of its bytes
+        comes_to(page, "1 on this phone")  # the entry of the photo, for want of its bytes
         there = {one.id for one in received(Store(rig.workshop.data))}
         assert {one.id for one in own_entries(page)} <= there
 

@@ -58,6 +58,18 @@ class Scene:
     def store(self) -> Store:
         return self.client.app.extensions["twoturns"]
 
+    def make_ready(self, act: str) -> None:
+        """Have all that an act may have changed as it was before it."""
+        if act not in ONLY_READ:
+            self.put_back(self.folder)
+        if act in ON_BACKUP:
+            self.put_back(self.backup)
+
+    def files(self) -> dict[Path, bytes]:
+        """Return what lies in workshop and backup."""
+        files = [path for one in (self.folder, self.backup) for path in one.rglob("*")]
+        return {path: path.read_bytes() for path in files if path.is_file()}
+
     def put_back(self, folder: Path) -> None:
         """Have a folder as it was, and no process that remembers another."""
         self.close()
@@ -136,7 +148,9 @@ ACTS: dict[str, Callable[[Scene, Claim], None]] = {
     "restore": live_on_from_the_backup,
 }
 
-ON_BACKUP = ("backup", "restore")
+ON_BACKUP = ("backup",)
+# It writes into a folder of its own: workshop and backup it may not touch, whatever happens.
+ONLY_READ = ("restore",)
 
 
 class NotTaken(Exception):

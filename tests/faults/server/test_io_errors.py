@@ -11,9 +11,9 @@ import sqlite3
 
 import pytest
 
-from faults.server.acts import ACTS, ON_BACKUP, NotTaken
+from faults.server.acts import ACTS, NotTaken
 from faults.server.disk import Failing, hooked
-from faults.server.verdict import check, check_backup
+from faults.server.verdict import check_all
 from twoturns.store.errors import WorkshopFull
 
 TOLD_AS = {errno.EIO: (OSError, sqlite3.OperationalError), errno.ENOSPC: WorkshopFull}
@@ -26,13 +26,14 @@ HTTP = {errno.EIO: "500 fault", errno.ENOSPC: "507 workshop-full"}
 @pytest.mark.parametrize("name", ACTS)
 def test_a_disk_that_fails_at_any_call_costs_an_answer_and_nothing_else(scene, name, number):
     act, failed = ACTS[name], 0
+    scene.put_back(scene.folder)
+    scene.put_back(scene.backup)
+    before = scene.files()
     for n in range(1, 3000):
         if name == "rebuild":
             scene.start()  # it leaves all as it was, failed or not
         else:
-            scene.put_back(scene.folder)
-        if name in ON_BACKUP:
-            scene.put_back(scene.backup)
+            scene.make_ready(name)
         disk, claims, told, refusal = Failing(n, number), [], True, HTTP[number]
         with hooked(disk, scene.root):
             try:
@@ -50,8 +51,6 @@ def test_a_disk_that_fails_at_any_call_costs_an_answer_and_nothing_else(scene, n
         again: list[str] = []
         act(scene, again.append)
         scene.close()
-        check(scene, [*claims, *again])
-        if name in ON_BACKUP:
-            check_backup(scene)
+        check_all(scene, name, [*claims, *again], before)
         assert told or claims == again, f"claimed although {disk.name} failed"
     assert failed > 5

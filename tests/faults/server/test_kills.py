@@ -8,9 +8,9 @@ is power loss, where unsynced bytes go too: the disk's cache outlives the proces
 
 import pytest
 
-from faults.server.acts import ACTS, ON_BACKUP
+from faults.server.acts import ACTS, ONLY_READ
 from faults.server.disk import killed_at
-from faults.server.verdict import check, check_backup
+from faults.server.verdict import check_all
 from twoturns.store import Store
 from twoturns.store.errors import NotAWorkshop
 from workshop import NOON
@@ -40,24 +40,22 @@ MUST_MEET = {
 @pytest.mark.parametrize("name", ACTS)
 def test_a_server_killed_at_any_point_has_what_it_claimed_and_goes_on(scene, name):
     act, met = ACTS[name], set()
+    scene.put_back(scene.folder)
+    scene.put_back(scene.backup)
+    before = scene.files()
     for n in range(1, 1000):
-        scene.put_back(scene.folder)
-        if name in ON_BACKUP:
-            scene.put_back(scene.backup)
+        scene.make_ready(name)
         point, claims = killed_at(n, scene.root, lambda claim: act(scene, claim))
-        scene.start()
-        check(scene, claims)
-        if name in ON_BACKUP:
-            check_backup(scene)
+        if name not in ONLY_READ:
+            scene.start()
+        check_all(scene, name, claims, before)
         if not point:
             break
         met.add(point.replace("data/", ""))
         again: list[str] = []
         act(scene, again.append)
         scene.close()
-        check(scene, again)
-        if name in ON_BACKUP:
-            check_backup(scene)
+        check_all(scene, name, again, before)
         assert {claim for claim in claims if claim.startswith("entry")} <= set(again), point
     assert met >= MUST_MEET[name], met
 

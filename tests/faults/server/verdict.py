@@ -1,8 +1,9 @@
 """What must be so of a workshop's disk after any crash, whatever had been going on."""
 
 import shutil
+from pathlib import Path
 
-from faults.server.acts import SHA, Scene
+from faults.server.acts import ON_BACKUP, ONLY_READ, SHA, Scene
 from twoturns.store import Store
 from twoturns.store.check import check_signatures, checked_records
 from twoturns.store.generations import BackupFolder, read_ledger, workshop_of
@@ -23,6 +24,16 @@ def views_of(store: Store) -> dict[str, list]:
 def torn(store: Store) -> list[str]:
     """Return the blobs whose bytes are not those that their name promises."""
     return [blob for blob in store.blobs.all() if not store.blobs.is_whole(blob)]
+
+
+def check_all(scene: Scene, act: str, claims: list[str], before: dict[Path, bytes]) -> None:
+    """Check what an act may have changed; `before` is what lay there, of one that only reads."""
+    if act in ONLY_READ:
+        assert scene.files() == before
+        return
+    check(scene, claims)
+    if act in ON_BACKUP:
+        check_backup(scene)
 
 
 def check(scene: Scene, claims: list[str]) -> None:
