@@ -12,6 +12,7 @@ import errno
 import os
 import signal
 import sqlite3
+from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -125,11 +126,17 @@ class Killing(Counting):
 
 
 class Failing(Counting):
-    """The n-th call fails: files with this number, SQL with what SQLite makes of it."""
+    """
+    The n-th call fails: files with this number, SQL with what SQLite makes of it.
+
+    Of a statement that comes again and again in one transaction the first two are points: the
+    others would be rolled back alike, out of the same line.
+    """
 
     def __init__(self, n: int, number: int) -> None:
         super().__init__(n)
         self.number, self.is_writing = number, True
+        self.seen: Counter[str] = Counter()
 
     def call(self, name, go, half):
         if self.is_it(name):
@@ -139,7 +146,10 @@ class Failing(Counting):
     def sql(self, statement, go):
         if statement.startswith("BEGIN"):
             self.is_writing = statement == "BEGIN IMMEDIATE"
-        harmed = self.is_writing and statement.lower().lstrip().startswith(WRITING)
+            self.seen.clear()
+        self.seen[statement] += 1
+        is_new = self.seen[statement] <= 2
+        harmed = is_new and self.is_writing and statement.lower().lstrip().startswith(WRITING)
         if not (harmed and self.is_it(statement)):
             return go()
         is_full = self.number == errno.ENOSPC
