@@ -14,7 +14,10 @@ CHECKS = {
 }
 
 
-@pytest.mark.parametrize("check", CHECKS)
+SLOW = {"unit tests": pytest.mark.slow(24)}
+
+
+@pytest.mark.parametrize("check", [pytest.param(name, marks=SLOW.get(name, ())) for name in CHECKS])
 def test_the_phone_is_clean(check):
     run = subprocess.run(
         [find_node(), *CHECKS[check]], cwd=CLIENT, capture_output=True, text=True, check=False

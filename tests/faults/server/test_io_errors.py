@@ -16,6 +16,8 @@ from faults.server.disk import Failing, hooked
 from faults.server.verdict import check_all
 from twoturns.store.errors import WorkshopFull
 
+pytestmark = pytest.mark.slow(35)
+
 TOLD_AS = {errno.EIO: (OSError, sqlite3.OperationalError), errno.ENOSPC: WorkshopFull}
 # No request, or not to its end: the command line, or the log of the server, tells it.
 ON_COMMAND = ("backup", "erase", "rebuild", "restore")

@@ -15,6 +15,8 @@ from twoturns.store import Store
 from twoturns.store.errors import NotAWorkshop
 from workshop import NOON
 
+pytestmark = pytest.mark.slow(20)
+
 # The points that must have been met: an act that lost its fsync would pass all the sooner.
 MUST_MEET = {
     "push": {"in write blobs/new", "after fsync blobs/new", "before replace blobs/new",

@@ -1,11 +1,9 @@
-"""What a bag says of clocks, of limits, and other small words; and the examples in docstrings."""
-
-import doctest
+"""What a bag says of clocks, of limits, and other small words."""
 
 import pytest
 
 from ledger_entries import key, sign
-from twoturns.bag import clocks, readings, tell
+from twoturns.bag import clocks, readings
 from twoturns.ledger.record import Record
 
 
@@ -63,10 +61,3 @@ def test_a_clock_that_was_never_measured_is_called_so():
 )
 def test_limits_in_words(low, high, said):
     assert readings.limits(low, high) == said
-
-
-@pytest.mark.parametrize("module", [clocks, readings, tell])
-def test_the_examples_in_docstrings_are_true(module):
-    result = doctest.testmod(module)
-    assert result.attempted > 0
-    assert result.failed == 0

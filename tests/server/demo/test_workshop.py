@@ -29,6 +29,8 @@ from twoturns.store.errors import NotAWorkshop
 from twoturns.store.gather import GROUPS, gather
 from twoturns.trade.identity import check_vin
 
+pytestmark = pytest.mark.slow(13)
+
 PROCEDURES = ["van_timing_drive", "hatch_timing_drive", "roadside_auxiliary_belt"]
 
 

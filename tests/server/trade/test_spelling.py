@@ -10,7 +10,10 @@ from pathlib import Path
 from twoturns.trade.spelling import lot_key, tool_key
 
 VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "spelling.json").read_text())
-EVERY_SIGN = [chr(n) for n in range(sys.maxunicode + 1) if unicodedata.category(chr(n)) != "Cs"]
+SIGNS = [chr(n) for n in range(sys.maxunicode + 1) if unicodedata.category(chr(n)) != "Cs"]
+NAMELESS = [sign for sign in SIGNS if unicodedata.category(sign) in ("Cn", "Co")]
+# Nine in ten have no name: nothing is known of them by which one could differ from another.
+EVERY_SIGN = [*sorted(set(SIGNS) - set(NAMELESS)), *NAMELESS[::101]]
 # Blocks that are settled: of others one language's edition of Unicode knows more than the other's.
 _BLOCKS = (range(0x180), range(0x370, 0x530), range(0x2000, 0x2070), range(0xFF01, 0xFF5F))
 SHARED = [chr(n) for block in _BLOCKS for n in block if unicodedata.category(chr(n)) != "Cn"]
