@@ -19,6 +19,7 @@ from twoturns.demo.scripted_phone import Photo, ScriptedPhone, Work
 from twoturns.ledger import canonical
 from twoturns.ledger.keys import SigningKey
 from twoturns.store.bundles import publish
+from twoturns.store.enrolment import let_in
 from twoturns.store.gather import GROUPS, gather
 from workshop import NOON, Workshop, tiny_bundle, uuid7
 
@@ -49,7 +50,7 @@ class BagWorkshop(Workshop):
         self.store.name_person(person, name, self.now)
         workshop = self.store.ledger.workshop
         phone = ScriptedPhone(SigningKey.generate(), workshop, person, self.now, os.urandom)
-        self.store.ledger.enrol(phone.enrol(invitation, secret).line, self.now)
+        let_in(self.store, phone.enrol(invitation, secret).line, self.now)
         phone.lines.clear()
         return phone
 

@@ -21,6 +21,7 @@ from twoturns.procedure.compile.bundle import Bundle, canonical
 from twoturns.procedure.compile.compiler import compile_source
 from twoturns.procedure.rules.house import Rule
 from twoturns.store import Store, as_text
+from twoturns.store.enrolment import let_in
 from twoturns.store.ledger import Receipt
 from twoturns.web import create_app
 
@@ -108,7 +109,7 @@ class Workshop:
     def enrol(self, role: str, *, person: str | None = None, **more: Any) -> Phone:
         invitation, secret, person = self.invite(role, person=person, **more)
         phone = Phone(self.store.ledger.workshop, person, role)
-        self.store.ledger.enrol(self.enrolment(phone, invitation, secret).line, self.now)
+        let_in(self.store, self.enrolment(phone, invitation, secret).line, self.now)
         return phone
 
     def push(self, *said: Entry, blobs: tuple[bytes, ...] = ()) -> Receipt:

@@ -55,7 +55,7 @@ def main() -> None:
         wholes, proofs = [], []
         for since_index in range(0, workshop.store.ledger.size() - 500, 250):
             since = time.perf_counter()
-            workshop.store.ledger.page(since_index, limit=500)
+            workshop.store.pages.page(since_index, limit=500)
             wholes.append(time.perf_counter() - since)
             proofs.append(timed.taken())
         report("page of 500", wholes, proofs, timed.nodes)

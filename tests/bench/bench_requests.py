@@ -30,6 +30,7 @@ from flask import Flask, Response
 from twoturns.ledger.entry import Entry
 from twoturns.store import Store, as_text
 from twoturns.store.bundles import publish
+from twoturns.store.enrolment import let_in
 from workshop import NOON, Phone, Workshop, clients, tiny_bundle
 
 ROUNDS, TIMES = 20, 10
@@ -143,7 +144,7 @@ def report_requests(asked: Asked) -> None:
 
 def report_store(workshop: Workshop) -> None:
     phones = iter([invited(workshop) for _ in range(ROUNDS * TIMES + 1)])
-    report("enrol", lambda: workshop.store.ledger.enrol(next(phones), NOON))
+    report("enrol", lambda: let_in(workshop.store, next(phones), NOON))
     report("invite", lambda: workshop.invite("mechanic"))
     report("open a store", lambda: Store(workshop.folder).database.close())
 

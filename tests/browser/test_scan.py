@@ -129,5 +129,5 @@ def test_a_parts_label_is_seen_before_it_is_kept_and_a_bad_part_is_refused(
 
 
 def entries(workshop: ServedWorkshop) -> list[Entry]:
-    page = Store(workshop.data).ledger.page(0, limit=500)
+    page = Store(workshop.data).pages.page(0, limit=500)
     return [parse(record).entry for _, record in page.records]

@@ -212,7 +212,7 @@ def everything_goes_out_by_itself(phone: PhonePage, workshop: ServedWorkshop) ->
 
 
 def records_of(store: Store) -> list[Record]:
-    page = store.ledger.page(0, limit=100_000)
+    page = store.pages.page(0, limit=100_000)
     assert not page.more
     return [parse(text) for _, text in page.records]
 

@@ -128,7 +128,7 @@ def _order(store: Store, blobs: list[str], reason: str, basis: str, what: str) -
     for start in range(0, len(left), BLOBS):
         body = {"blobs": left[start : start + BLOBS], "reason": reason, "basis": basis}
         _, said = store.ledger.state("erasure.ordered", body, now())
-        told = next(one for one in store.ledger.orders() if one.row["id"] == said.id)
+        told = next(one for one in store.erasing.orders() if one.row["id"] == said.id)
         click.echo(said.id)
         click.echo(
             f"{counted(len(body['blobs']), 'value')} of {plain(what)}: hidden from all but owners, "
@@ -149,15 +149,15 @@ def listed(data: Path) -> None:
     \b
         twoturns erase list
     """
-    ledger = open_store(data).ledger
-    for told in ledger.orders():
+    erasing = open_store(data).erasing
+    for told in erasing.orders():
         row = told.row
         when = f"from {row['due']} on" if told.state == "waits" else told.because or ""
         click.echo(
             f"{row['id'][:12]}  {told.state:11}  {counted(len(told.blobs), 'blob'):>9}, "
             f"{len(told.left)} left  {plain(row['reason'])} ({plain(row['basis'])})  {plain(when)}"
         )
-    rule, stated = ledger.erasure_rules(now())
+    rule, stated = erasing.rules(now())
     click.echo(f"Rule: after {counted(rule.delay_days, 'day')}, {rule.blobs_a_day} blobs a day.")
     for name, one in stated:
         if one.withdrawn is None and not one.holds(f"{now():%Y-%m-%dT%H:%M:%S.000Z}"):
@@ -180,8 +180,8 @@ def withdraw(order: str, data: Path, because: str) -> None:
         twoturns erase withdraw 3f9a12c4 --because "ordered by a phone that was stolen"
     """
     store = open_to_write(data)
-    rules = [name for name, _ in store.ledger.erasure_rules(now())[1]]
-    found = _find(order, [*(one.row["id"] for one in store.ledger.orders()), *rules])
+    rules = [name for name, _ in store.erasing.rules(now())[1]]
+    found = _find(order, [*(one.row["id"] for one in store.erasing.orders()), *rules])
     store.ledger.state("erasure.withdrawn", {"order": found, "because": because}, now())
     click.echo(f"{found} is withdrawn.")
 
@@ -201,10 +201,10 @@ def at_once(order: str, data: Path, because: str) -> None:
         twoturns erase now 3f9a12c4 --because "the court's order of 2 December"
     """
     store = open_to_write(data)
-    waiting = [one.row["id"] for one in store.ledger.orders() if one.state == "waits"]
+    waiting = [one.row["id"] for one in store.erasing.orders() if one.state == "waits"]
     found = _find(order, waiting)
     store.ledger.state("erasure.hastened", {"order": found, "because": because}, now())
-    _tell(store.ledger.carry_out_orders(now()))
+    _tell(store.erasing.carry_out_orders(now()))
 
 
 @erase.command("rule")
@@ -231,9 +231,9 @@ def rule(data: Path, days: int, most: int) -> None:
     \b
         twoturns erase rule --days 14 --most 200
     """
-    ledger = open_to_write(data).ledger
-    _, said = ledger.state("erasure.ruled", {"delay_days": days, "blobs_a_day": most}, now())
-    begins = next(one.begins for name, one in ledger.erasure_rules(now())[1] if name == said.id)
+    store = open_to_write(data)
+    _, said = store.ledger.state("erasure.ruled", {"delay_days": days, "blobs_a_day": most}, now())
+    begins = next(one.begins for name, one in store.erasing.rules(now())[1] if name == said.id)
     click.echo(f"From {begins}: after {counted(days, 'day')}, {most} blobs a day.")
 
 
@@ -249,7 +249,7 @@ def run(data: Path) -> None:
     \b
         twoturns erase run
     """
-    _tell(open_to_write(data).ledger.carry_out_orders(now()))
+    _tell(open_to_write(data).erasing.carry_out_orders(now()))
 
 
 def _tell(count: int) -> None:

@@ -23,6 +23,7 @@ from twoturns.ledger.keys import SigningKey
 from twoturns.procedure.compile.bundle import Bundle, load
 from twoturns.store import Store
 from twoturns.store.bundles import publish
+from twoturns.store.enrolment import let_in
 from twoturns.store.errors import NotAWorkshop
 from twoturns.store.invite import invite
 
@@ -108,7 +109,7 @@ class _Demo:
             SigningKey.generate(), self.store.ledger.workshop, person, self.received, os.urandom
         )
         said = phone.enrol(invited.invitation, SigningKey.from_seed(invited.secret))
-        self.store.ledger.enrol(said.line, self.received)
+        let_in(self.store, said.line, self.received)
         phone.lines.clear()
         return phone
 

@@ -7,7 +7,7 @@ follow, and writes the workshop's own statements.
 
 import copy
 import secrets
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -22,7 +22,7 @@ from twoturns.ledger.record import Record
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import Tree
 from twoturns.store import erasures, sight
-from twoturns.store.blobs import Blobs
+from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.errors import LineRefused
 from twoturns.store.projector import Projector
 from twoturns.store.stored import stored
@@ -77,13 +77,13 @@ class Book:
         db: sqlite_utils.Database,
         *,
         roster: Roster,
-        blobs: Blobs,
+        facts: BlobFacts,
         key: SigningKey,
         received: datetime,
     ) -> None:
-        self._db, self._roster, self._blobs, self._key = db, roster, blobs, key
+        self._db, self._roster, self._key = db, roster, key
         self._received = as_text(received)
-        self._projector = Projector(db, roster, blobs)
+        self._projector = Projector(db, roster, facts)
         self._held: dict[str, tuple[int, int]] = {}
         self._unread: dict[str, int] = {}
         self._day_ago = as_text(received - timedelta(days=1))
@@ -304,12 +304,15 @@ class Book:
         }
         return [self.state("blob.erased", {"blob": blob, **why[blob]})[1] for blob in why]
 
-    def keep(self, wanted: Sequence[str]) -> list[int]:
-        """State that blobs are kept; return the indices of the records that say so of `wanted`."""
-        new = [blob for blob in dict.fromkeys(wanted) if self._kept_at(blob) is None]
+    def keep(self, wanted: Mapping[str, int]) -> list[int]:
+        """
+        State that blobs, whose size in bytes stands beside each, are kept; return the indices of
+        the records that say so of `wanted`.
+        """
+        new = [blob for blob in wanted if self._kept_at(blob) is None]
         for start in range(0, len(new), BLOBS_A_RECORD):
             part = new[start : start + BLOBS_A_RECORD]
-            said = [{"blob": blob, "size": self._blobs.size(blob)} for blob in part]
+            said = [{"blob": blob, "size": wanted[blob]} for blob in part]
             self.state("blob.kept", {"blobs": said})
         found = (self._kept_at(blob) for blob in wanted)
         return sorted({index for index in found if index is not None})

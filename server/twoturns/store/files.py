@@ -8,10 +8,12 @@ n-th of them fail.
 """
 
 import errno
+import fcntl
 import os
 import shutil
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import wraps
 from pathlib import Path
 from typing import ParamSpec, TypeVar
@@ -99,3 +101,17 @@ def forget_cached(path: Path) -> None:
 def free_bytes(folder: Path) -> int:
     """Return the bytes still free on the disk that holds the folder."""
     return shutil.disk_usage(folder).free
+
+
+@contextmanager
+def alone(path: Path) -> Iterator[bool]:
+    """Say whether this is the only process at it; the place is free when it ends, however."""
+    file = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        try:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            yield True
+        except BlockingIOError:
+            yield False
+    finally:
+        os.close(file)

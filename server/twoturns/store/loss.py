@@ -7,6 +7,7 @@ the workshop's statements anew, and phones bring what it lacks.
 
 from pathlib import Path
 
+from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blobs import Blobs
 from twoturns.store.check import check_signatures, checked_records
 from twoturns.store.database import Database, mark_as_backup
@@ -40,8 +41,9 @@ def accept(folder: Path) -> int:
         workshop = workshop_of(db)
         size = check_signatures(checked_records(db), workshop)
     Newest(folder).set_aside()
+    facts = BlobFacts.of_all(Blobs(folder / "blobs"), database)
     with database.write() as db:
-        rebuild_views(db, workshop, Blobs(folder / "blobs"))
+        rebuild_views(db, workshop, facts)
         mark_as_backup(db, True)
         mark_as_guarded(db, False)
     database.close()

@@ -8,27 +8,27 @@ doubted entry is still what somebody said about an engine. What a revoked device
 back* (`shown` is null): it stands in the ledger, and no job shows it before an acceptance names it.
 Then it is taken in as if it came with the acceptance, whose index is its place among what is shown.
 
-`summaries` is the one lazy view: what the desk folds out of a job, kept until the job changes.
+What blobs say is handed in (`BlobFacts`): nothing here reads a file or checks a bundle.
+`summaries` is the one lazy view, filled from `unfolded`: what the desk folds out of a job.
 """
 
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import asdict
 from operator import itemgetter
-from typing import Any, Literal
+from typing import Any
 
 import sqlite_utils
 
-from twoturns.ledger import canonical, private
+from twoturns.ledger import canonical
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.record import Record
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.ledger.standing import accepts, came_late, forks_nothing, standing
-from twoturns.procedure.compile.bundle import MOST_BYTES
 from twoturns.store import erasures, mentions, sight
-from twoturns.store.blobs import Blobs
+from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.known import Known
-from twoturns.store.said import bundle_of, named_blobs, private_value, sought
+from twoturns.store.said import named_blobs, sought
 from twoturns.store.stored import stored
 from twoturns.trade.spelling import lot_key, tool_key
 
@@ -82,9 +82,13 @@ create table recalled_lots ("index" integer primary key, key text not null, lot 
     because text not null) strict;
 create index recalled_lots_key on recalled_lots(key);
 create table backups ("index" integer primary key, size integer not null, until text) strict;
+create index jobs_bundle on jobs(bundle);
+create index jobs_last_received on jobs(last_received);
 create table summaries (
     job text primary key, changed integer not null, settled integer not null,
     summary text not null) strict, without rowid;
+create index summaries_unsettled on summaries(job) where settled = 0;
+create table unfolded (job text primary key) strict, without rowid;
 """
 SCHEMA += mentions.SCHEMA + erasures.SCHEMA + sight.SCHEMA
 TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
@@ -93,8 +97,8 @@ TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
 class Projector:
     """Takes records into the views, inside the caller's transaction."""
 
-    def __init__(self, db: sqlite_utils.Database, roster: Roster, blobs: Blobs) -> None:
-        self._db, self._roster, self._blobs = db, roster, blobs
+    def __init__(self, db: sqlite_utils.Database, roster: Roster, facts: BlobFacts) -> None:
+        self._db, self._roster, self._facts = db, roster, facts
         self._known = Known(db)
 
     def apply(self, index: int, record: Record) -> None:
@@ -220,6 +224,7 @@ class Projector:
         sight.follow(self._db, self._roster, entry)
         if changed.rowcount and entry.job is not None:
             self._db.execute("update jobs set changed = ? where job = ?", [now, entry.job])
+            self._db.execute(_UNFOLDED, [entry.job])
 
     def _find(self, entry_id: str) -> tuple[int, Record] | None:
         row = self._db.execute(
@@ -238,6 +243,7 @@ class Projector:
             _JOB_GROWS,
             {"job": job, "received": record.received, "place": place, "shown": shown},
         )
+        self._db.execute(_UNFOLDED, [job])
         counts = self._roster.has_right(entry, index) or self._known.is_accepted(entry.id)
         if counts:
             sight.note(self._db, self._roster, index, entry, job, shown)
@@ -264,7 +270,7 @@ class Projector:
         )
         if opened.rowcount:
             for blob in (vin, plate):
-                if self._known_blob("kept", blob):
+                if self._is_here(blob):
                     self._fill_vehicle(blob)
 
     def _fill_vehicle(self, blob: str) -> None:
@@ -275,9 +281,9 @@ class Projector:
         }
         if not any(named.values()):
             return
-        value = private_value(self._blobs.read(blob, private.MAX_BYTES))
+        value = self._facts.value(blob)
         if value is None:
-            return  # not a private value; or erased later than this, and its record says so
+            return  # not a private value, or damaged; in a rebuild also one that is erased later on
         for field, jobs in named.items():
             for job in jobs:
                 self._db.execute(_FILL[field], [value, job])
@@ -290,20 +296,18 @@ class Projector:
 
     # Blobs
 
-    def _known_blob(self, table: Literal["kept", "erased"], blob: str) -> bool:
-        sql = {
-            "kept": "select 1 from kept where blob = ?",
-            "erased": "select 1 from erased where blob = ?",
-        }
-        return self._db.execute(sql[table], [blob]).fetchone() is not None
+    def _is_here(self, blob: str) -> bool:
+        """Say whether a blob is kept and not erased: its bytes may have been read before that."""
+        return self._db.execute(_IS_HERE, [blob]).fetchone() is not None
 
     def _keep(self, index: int, body: Mapping[str, Any]) -> None:
         for kept in body["blobs"]:
             self._db.execute(
                 "insert or ignore into kept values (?, ?, ?)", [kept["blob"], kept["size"], index]
             )
-            self._fill_vehicle(kept["blob"])
-            self._read_bundle(kept["blob"])
+            if self._is_here(kept["blob"]):
+                self._fill_vehicle(kept["blob"])
+                self._note_bundle(kept["blob"])
 
     def _erase(self, index: int, body: Mapping[str, Any]) -> None:
         blob = body["blob"]
@@ -384,21 +388,21 @@ class Projector:
             [bundle, body["name"], body["edition"], codes, index],
         )
         mentions.mention(self._db, bundle, mentions.WORKSHOP)
-        if self._known_blob("kept", bundle):
-            self._read_bundle(bundle)
+        if self._is_here(bundle):
+            self._note_bundle(bundle)
 
-    def _read_bundle(self, bundle: str) -> None:
+    def _note_bundle(self, bundle: str) -> None:
         """Note a published bundle's id and pictures, once its bytes are here."""
         if self._db.execute("select 1 from bundles where bundle = ?", [bundle]).fetchone() is None:
             return
-        said = bundle_of(self._blobs.read(bundle, MOST_BYTES))
+        said = self._facts.bundle(bundle)
         if said is None:
-            return  # its bytes are no bundle, or erased: it has no id and is never offered
-        self._db.execute("update bundles set id = ? where bundle = ?", [said["id"], bundle])
-        for asset in said["assets"]:
-            self._db.execute(
-                "insert or ignore into bundle_assets values (?, ?)", [bundle, asset["blob"]]
-            )
+            return  # its bytes are no bundle, or damaged: it has no id and is never offered
+        self._db.execute("update bundles set id = ? where bundle = ?", [said.id, bundle])
+        self._db.conn.executemany(
+            "insert or ignore into bundle_assets values (?, ?)",
+            [[bundle, picture] for picture in said.pictures],
+        )
 
     def _withdraw(self, _: int, body: Mapping[str, Any]) -> None:
         self._db.execute(
@@ -443,11 +447,13 @@ values (:job, 1, :received, :place, :shown, :place)
 on conflict (job) do update set entries = entries + 1, last_index = excluded.last_index,
     last_received = excluded.last_received, changed = excluded.changed
 """
+_UNFOLDED = "insert or ignore into unfolded values (?)"
 _JOB_OPENS = """
 update jobs set opened = :opened, bundle = :bundle, engine_code = :engine_code, bay = :bay,
     odometer_km = :odometer_km, vin_blob = :vin_blob, plate_blob = :plate_blob
 where job = :job and opened is null
 """
+_IS_HERE = "select 1 from kept where blob = ? and blob not in (select blob from erased)"
 _NAMED_AS = {
     "vin": "select job from jobs join mentions using (job) where vin_blob = ? and blob = vin_blob",
     "plate": "select job from jobs join mentions using (job)"

@@ -20,6 +20,7 @@ from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import parse
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.store import projector
+from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blobs import Blobs
 from twoturns.store.book import size_of
 from twoturns.store.check import checked_records
@@ -67,12 +68,13 @@ def renew_views(
         return
     with _alone(lock):
         if not are_current(database):  # another process may have done it while we waited
+            facts = BlobFacts.of_all(blobs, database)
             with database.write() as db:
-                rebuild_views(db, workshop, blobs, progress)
+                rebuild_views(db, workshop, facts, progress)
 
 
 def rebuild_views(
-    db: sqlite_utils.Database, workshop: str, blobs: Blobs, progress: Progress = lambda *_: None
+    db: sqlite_utils.Database, workshop: str, facts: BlobFacts, progress: Progress = lambda *_: None
 ) -> None:
     """
     Drop every view and compute it anew, inside the caller's transaction.
@@ -84,7 +86,7 @@ def rebuild_views(
         db.execute(f"drop table if exists {table}")
     run_script(db, projector.SCHEMA)
     size = size_of(db)
-    views = projector.Projector(db, _roster_at_the_end(db, workshop), blobs)
+    views = projector.Projector(db, _roster_at_the_end(db, workshop), facts)
     for index, text in checked_records(db):
         if index % STEP == 0:
             progress(index, size)

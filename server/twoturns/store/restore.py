@@ -12,6 +12,7 @@ from pathlib import Path
 
 from twoturns.store import files, sessions
 from twoturns.store.backup import copy_blob
+from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blobs import Blobs
 from twoturns.store.check import check_signatures, checked_records
 from twoturns.store.database import Database, run_script
@@ -121,9 +122,10 @@ def _named(records: Iterator[tuple[int, str]]) -> Iterator[str]:
 def _with_views(fresh: Path, workshop: str, blobs: Blobs) -> Restored:
     """Compute the views of a ledger, carry out its erasures, and say what it lacks."""
     database = Database(fresh)
+    facts = BlobFacts.of_all(blobs, database)
     with database.write() as db:
         run_script(db, sessions.SCHEMA)
-        rebuild_views(db, workshop, blobs)
+        rebuild_views(db, workshop, facts)
     views = Views(database)
     for blob in filter(blobs.has, views.erased()):
         blobs.erase(blob)

@@ -9,7 +9,6 @@ A blob that is found altered or missing is told to owner and auditor, and asked 
 that may have it (`wanted`).
 """
 
-import fcntl
 import logging
 import os
 import random
@@ -18,15 +17,15 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from collections.abc import Set as AbstractSet
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import ceil
-from pathlib import Path
 
 from twoturns.store.blob_checks import Check, Found
 from twoturns.store.blobs import PIECE_BYTES, Blobs, file_sha256
 from twoturns.store.errors import StoreError
+from twoturns.store.files import alone
 from twoturns.store.named import Named, types_claimed, where_named
 from twoturns.store.sight import AnySight
 from twoturns.store.store import Store
@@ -177,27 +176,13 @@ def _daily(store: Store, clock: Clock) -> None:
         os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), LOW_PRIORITY)
     while True:
         try:
-            with _alone(store.folder / "scrub.lock") as is_alone:
+            with alone(store.folder / "scrub.lock") as is_alone:
                 if is_alone and is_due(store, clock()):
                     read_slice(store, clock(), time.sleep)
         except (StoreError, OSError) as error:
             # A full disk, or a folder that is shut: the next look may find it open.
             logging.getLogger("twoturns").warning("reading the blobs through stopped: %s", error)
         time.sleep(LOOK_SECONDS)
-
-
-@contextmanager
-def _alone(path: Path) -> Iterator[bool]:
-    """Say whether this is the only process that reads; the place is free when it ends, however."""
-    file = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
-    try:
-        try:
-            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            yield True
-        except BlockingIOError:
-            yield False
-    finally:
-        os.close(file)
 
 
 def _found(blobs: Blobs, blob: str, claimed: AbstractSet[str]) -> Found:

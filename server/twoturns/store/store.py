@@ -11,18 +11,23 @@ from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.roster import Roster
 from twoturns.store import book, files, projector, sessions
 from twoturns.store.blob_checks import Checks
+from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blobs import Blobs
 from twoturns.store.check import look_over
 from twoturns.store.database import Database, run_script
+from twoturns.store.erasing import Erasing
 from twoturns.store.errors import NotAWorkshop
+from twoturns.store.intake import Intake
 from twoturns.store.keyring import KEY_FILE, KeyFile, Keyring
 from twoturns.store.ledger import Ledger
 from twoturns.store.newest import Newest
+from twoturns.store.pages import Pages
 from twoturns.store.rebuild import Progress, rebuild_views, renew_views, sign_views
 from twoturns.store.sessions import Sessions
 from twoturns.store.stored import stored
 from twoturns.store.succession import take_up
 from twoturns.store.thumbnails import Thumbnails
+from twoturns.store.transactions import Transactions
 from twoturns.store.uploads import Uploads
 from twoturns.store.views import Views
 
@@ -71,14 +76,27 @@ class Store:
         self.uploads = Uploads(folder / "uploads", self.blobs, floor_bytes)
         self.views = Views(self.database)
         self.keyring = Keyring(folder)
-        self.ledger = Ledger(
-            self.database, self.blobs, self.uploads, self.views, self.keyring, Newest(folder)
+        workshop = self._workshop()
+        self.transactions = Transactions(self.database, self.keyring, Newest(folder), workshop)
+        self.erasing = Erasing(
+            self.database, self.transactions, self.blobs, self.uploads, self.views
         )
+        self.ledger = Ledger(
+            self.database,
+            self.transactions,
+            self.keyring,
+            self.erasing,
+            Intake(workshop, self.blobs, self.views),
+            self.blobs,
+            self.views,
+            workshop,
+        )
+        self.pages = Pages(self.database, self.keyring, workshop)
         # All processes have the key, and a nonce that one made is brought to another.
         self._require_known_rules()
-        renew_views(self.database, folder / LOCK_FILE, self.ledger.workshop, self.blobs, progress)
+        renew_views(self.database, folder / LOCK_FILE, workshop, self.blobs, progress)
         self.sessions = Sessions(self.database, lambda: self.ledger.signer().seed)
-        self.ledger.check_newest()
+        self.transactions.check_newest()
         if needs_key:
             take_up(self)
 
@@ -117,8 +135,8 @@ class Store:
             for schema in (book.SCHEMA, sessions.SCHEMA, projector.SCHEMA):
                 run_script(db, schema)
             sign_views(db)
-            roster, blobs = Roster(key.thumbprint), Blobs(folder / "blobs")
-            first = book.Book(db, roster=roster, blobs=blobs, key=key, received=now)
+            facts = BlobFacts(Blobs(folder / "blobs"))
+            first = book.Book(db, roster=Roster(key.thumbprint), facts=facts, key=key, received=now)
             first.state("workshop.keyed", said)
         database.close()
         return cls(folder)
@@ -129,6 +147,11 @@ class Store:
         row = self.database.row(_NAMED)
         assert row is not None  # noqa: S101 - the first record says it
         return str(stored(row["index"], row["record"]).entry.body["name"])
+
+    def _workshop(self) -> str:
+        first = self.database.row('select record from records where "index" = 0')
+        assert first is not None  # noqa: S101 - a workshop is made with it
+        return stored(0, first["record"]).entry.workshop
 
     def _require_known_rules(self) -> None:
         """An older program would let in whom the rules of a newer one keep out."""
@@ -175,8 +198,9 @@ class Store:
         Raises:
             Damaged: If a record does not match the tree. Nothing is changed then.
         """
+        facts = BlobFacts.of_all(self.blobs, self.database)
         with self.database.write() as db:
-            rebuild_views(db, self.ledger.workshop, self.blobs)
+            rebuild_views(db, self.ledger.workshop, facts)
         self.tidy()
         missing = [blob for blob in self.views.kept() if not self.blobs.has(blob)]
         for blob in missing:

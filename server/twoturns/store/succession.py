@@ -22,6 +22,7 @@ from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.roster import Recovery, Roster
 from twoturns.store import files
+from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.book import Book
 from twoturns.store.errors import StoreError, WrongKey
 from twoturns.store.keyring import current_key
@@ -50,7 +51,7 @@ def rotate(store: "Store", now: datetime) -> str:
         WrongKey: If the key file does not hold the workshop's key.
     """
     new = SigningKey.generate()
-    with _successor(store, new, now) as (db, _, book):
+    with _successor(store, new, BlobFacts(store.blobs), now) as (db, _, book):
         old = store.keyring.signer(db)
         message = keys.succession_message(key=new.key, workshop=store.ledger.workshop)
         signed_by = {"key": old.key, "signature": base64url.encode(old.sign(message))}
@@ -77,7 +78,8 @@ def recover(
         StoreError: `wrong-paper`, `bad-size`.
     """
     new, signer = SigningKey.generate(), recovery.signing_key(paper)
-    with _successor(store, new, now) as (db, roster, book):
+    facts = BlobFacts.of_all(store.blobs, store.database)
+    with _successor(store, new, facts, now) as (db, roster, book):
         size = book.tree.size if size is None else size
         _require(roster, signer, size, book.tree.size)
         following, root = recovery.signing_key(then).thumbprint, book.tree.root(size).hex()
@@ -88,7 +90,8 @@ def recover(
         body = {"recovery": following, "recovered": {**said, "root": root, "size": size}}
         index, _ = book.state("workshop.keyed", {**_named(store, new), **body})
         undone = _undone(db, size, index)
-        _judge_anew(store, db, book, undone)
+        rebuild_views(db, store.ledger.workshop, facts)
+        _state_kept(store, book, undone)
     done = store.ledger.roster().recoveries[-1]
     return Undone(done, Counter(one.kind for one in undone))
 
@@ -122,7 +125,7 @@ def commit(store: "Store", new: bytes, *, before: bytes | None, now: datetime) -
     in_force = store.ledger.roster().commitments
     if in_force[-1].recovery != thumbprint:
         raise _wrong_paper(in_force[-1].recovery)  # another command was quicker
-    with store.ledger.succeeding() as (db, _):
+    with store.transactions.succeeding() as (db, _):
         # The key file has the statement, too, in case an older backup comes back without it.
         key = store.keyring.signer(db)
         store.keyring.put_in_place(store.keyring.write_beside(key, _chain(db)))
@@ -194,8 +197,9 @@ def _led_to(store: "Store") -> bool:
         chain = [entry.parse(line) for line in held.chain]
     except LedgerError as error:
         raise WrongKey(f"a line of workshop.key is no statement: {error}") from error
-    with store.ledger.succeeding() as (db, roster):
-        book = Book(db, roster=roster, blobs=store.blobs, key=held.key, received=datetime.now(UTC))
+    facts = BlobFacts.of_all(store.blobs, store.database)
+    with store.transactions.succeeding() as (db, roster):
+        book = Book(db, roster=roster, facts=facts, key=held.key, received=datetime.now(UTC))
         lacking = [one for one in chain if book.find(one.id) is None]
         tried = copy.deepcopy(roster)
         for place, one in enumerate(lacking, book.tree.size):
@@ -205,17 +209,17 @@ def _led_to(store: "Store") -> bool:
         for one in lacking:
             book.append(one, 0)
         if len(tried.recoveries) > len(roster.recoveries):
-            rebuild_views(db, store.ledger.workshop, store.blobs)
+            rebuild_views(db, store.ledger.workshop, facts)
     return True
 
 
 @contextmanager
 def _successor(
-    store: "Store", new: SigningKey, now: datetime
+    store: "Store", new: SigningKey, facts: BlobFacts, now: datetime
 ) -> Iterator[tuple[sqlite_utils.Database, Roster, Book]]:
     """Open the book for a new key; when it counts, its file takes the old one's place."""
-    with store.ledger.succeeding() as (db, roster):
-        book = Book(db, roster=roster, blobs=store.blobs, key=new, received=now)
+    with store.transactions.succeeding() as (db, roster):
+        book = Book(db, roster=roster, facts=facts, key=new, received=now)
         yield db, roster, book
         if current_key(db) != new.key:
             raise WrongKey(f"the new key {new.key} does not count")  # and nothing is written
@@ -268,19 +272,16 @@ def _undone(db: sqlite_utils.Database, size: int, index: int) -> list[entry.Entr
     return [one for one in said if one.person == CONSOLE]
 
 
-def _judge_anew(
-    store: "Store", db: sqlite_utils.Database, book: Book, undone: list[entry.Entry]
-) -> None:
+def _state_kept(store: "Store", book: Book, undone: list[entry.Entry]) -> None:
     """
-    Make every view anew, without what is undone; and say of the disk what is so.
-
-    What the key before stated of blobs counts no more: each that lies here whole is stated again.
+    Say of the disk what is so: what the key before stated of blobs counts no more, so each that
+    lies here whole is stated again. It is read in the transaction, once in the life of a key.
     """
-    rebuild_views(db, store.ledger.workshop, store.blobs)
     named = [
         blob["blob"] for one in undone if one.kind == "blob.kept" for blob in one.body["blobs"]
     ]
-    book.keep([blob for blob in named if store.blobs.has(blob) and store.blobs.is_whole(blob)])
+    here = [blob for blob in named if store.blobs.has(blob) and store.blobs.is_whole(blob)]
+    book.keep({blob: store.blobs.size(blob) for blob in here})
 
 
 _LED = """

@@ -201,11 +201,6 @@ class Views:
         """
         return self._database.rows(_DESK, {"since": since})
 
-    def put_summaries(self, rows: list[tuple[str, int, bool, str]]) -> None:
-        """Keep summaries: job, where it had changed last, whether it is settled, the text."""
-        with self._database.write() as db:
-            db.conn.executemany("insert or replace into summaries values (?, ?, ?, ?)", rows)
-
 
 def _device(row: Row) -> DeviceRow:
     known = {name: row[name] for name in ("device", "key", "role", "person")}
@@ -284,8 +279,11 @@ order by code, message
 _DESK = """
 select jobs.*, summaries.summary
 from jobs left join summaries on summaries.job = jobs.job and summaries.changed = jobs.changed
-where settled is null or not settled or last_received >= :since
-    or jobs.job in (select finders.job from finders
-        join recalled_lots on recalled_lots.key = value where finders.key = 'lot')
-    or jobs.bundle in (select bundles.bundle from bundles where withdrawn is not null)
+where jobs.job in (
+    select job from unfolded
+    union select job from summaries where settled = 0
+    union select job from jobs where last_received >= :since
+    union select finders.job from recalled_lots
+        join finders on finders.key = 'lot' and finders.value = recalled_lots.key
+    union select jobs.job from bundles join jobs using (bundle) where withdrawn is not null)
 """

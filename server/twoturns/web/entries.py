@@ -9,7 +9,8 @@ from marshmallow import Schema, fields, validate
 from twoturns.ledger import canonical, forms
 from twoturns.ledger.standing import Standing
 from twoturns.store.events import tell
-from twoturns.store.ledger import Page, Receipt
+from twoturns.store.ledger import Receipt
+from twoturns.store.pages import Page
 from twoturns.store.scrub import wanted
 from twoturns.store.sight import Sight
 from twoturns.store.times import offset_ms
@@ -175,7 +176,7 @@ def append(form: dict[str, Any]) -> dict[str, Any]:
 @reads()
 def log(form: dict[str, int]) -> dict[str, Any]:
     """Return what this device may see of the ledger, from an index on."""
-    page = store().ledger.page(
+    page = store().pages.page(
         form["since"], sight=sight(), limit=form["most"], edition=edition_read()
     )
     # A phone may still have what it took long ago, when it no longer sees the job.
@@ -191,7 +192,7 @@ def log(form: dict[str, int]) -> dict[str, Any]:
 def job_log(form: dict[str, int], job: str) -> dict[str, Any]:
     """Return one job's records, from an index on."""
     require_job(job)
-    page = store().ledger.page(form["since"], job=job, limit=form["most"], edition=edition_read())
+    page = store().pages.page(form["since"], job=job, limit=form["most"], edition=edition_read())
     return _shown(page)
 
 

@@ -69,10 +69,10 @@ def listed() -> dict[str, Any]:
     All that wait, and the newest 100 of the others.
     """
     at = as_text(now())
-    told = store().ledger.orders()
+    told = store().erasing.orders()
     settled = [one for one in told if one.state != "waits"][:MOST_SETTLED]
-    rule, stated = store().ledger.erasure_rules(now())
-    is_second = store().ledger.is_second_voice(asker().device, now())
+    rule, stated = store().erasing.rules(now())
+    is_second = store().erasing.is_second_voice(asker().device, now())
     return {
         "orders": [_row(one, is_second) for one in told if one.state == "waits" or one in settled],
         "rule": {"delay_days": rule.delay_days, "blobs_a_day": rule.blobs_a_day},

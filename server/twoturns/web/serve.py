@@ -34,6 +34,7 @@ from granian.log import LogLevels
 from twoturns.store import Store, events
 from twoturns.store.errors import StoreError
 from twoturns.store.scrub import begin_daily
+from twoturns.store.summaries import begin_renewing
 from twoturns.web.app import create_app
 from twoturns.web.origin import Network
 
@@ -109,6 +110,7 @@ def load(data: Path, host_names: list[str], proxies: Sequence[Network]) -> Flask
     app = create_app(data, host_names=host_names, proxies=proxies)
     threading.Thread(target=partial(erase_what_is_due, app), daemon=True).start()
     begin_daily(app.extensions["twoturns"], app.config["CLOCK"])
+    begin_renewing(app.extensions["twoturns"])
     waiting = [keep_lines_alive] if Path("/proc/self/fd").is_dir() else []
 
     @app.before_request
@@ -129,7 +131,7 @@ def erase_what_is_due(app: Flask, sleep: Callable[[float], None] = time.sleep) -
     clock: Callable[[], datetime] = app.config["CLOCK"]
     while True:
         try:
-            store.ledger.carry_out_orders(clock())
+            store.erasing.carry_out_orders(clock())
         except Exception:
             app.logger.exception("orders to erase wait: tried again in a minute")
         sleep(ERASE_SECONDS)

@@ -8,6 +8,7 @@ from marshmallow import Schema, fields, post_load, validate
 from twoturns import __version__
 from twoturns.ledger import note
 from twoturns.ledger.receipt import ProvenRecord, Receipt
+from twoturns.store.enrolment import let_in
 from twoturns.web.access import now, store
 from twoturns.web.api import Form, Room
 from twoturns.web.entries import RecordAnswer
@@ -135,7 +136,7 @@ def enrol(form: dict[str, Any]) -> Response:
     A workshop that was put back may have lost invitation and enrolment. With the `receipt`, which
     is made of what was answered here before, both come back, also when the invitation is over.
     """
-    enrolled = store().ledger.enrol(form["line"], now(), form["receipt"])
+    enrolled = let_in(store(), form["line"], now(), form["receipt"])
     place, invitation = enrolled.enrolment, shown(enrolled.invitation)
     del invitation["checkpoint"]  # it is the same
     rewound = is_rewound(place.checkpoint)

@@ -118,7 +118,7 @@ def own_entries(page: Page) -> list[Entry]:
 
 
 def received(store: Store) -> list[Entry]:
-    page = store.ledger.page(0, limit=100_000)
+    page = store.pages.page(0, limit=100_000)
     assert not page.more
     return [parse(text).entry for _, text in page.records]
 

@@ -117,7 +117,7 @@ def enrol(scene: Scene, claim: Claim) -> None:
 
 
 def erase(scene: Scene, claim: Claim) -> None:
-    scene.store.ledger.carry_out_orders(NOON + timedelta(days=8))
+    scene.store.erasing.carry_out_orders(NOON + timedelta(days=8))
     claim(f"erased {OLD_SHA}")
 
 

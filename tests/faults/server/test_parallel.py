@@ -65,7 +65,7 @@ def upload(client: Client, data: bytes) -> int:
 
 
 def kept_records(workshop) -> Counter:
-    rows = workshop.store.ledger.page(0, limit=500).records
+    rows = workshop.store.pages.page(0, limit=500).records
     return Counter(SHA for _, text in rows if '"kind":"blob.kept"' in text and SHA in text)
 
 

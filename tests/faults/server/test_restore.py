@@ -46,7 +46,7 @@ def send_photo(client, photo: bytes = PHOTO) -> None:
 
 def lines_of(workshop) -> list[str]:
     """Return what a phone holds of others' entries, the workshop's own among them."""
-    return [text.split(" ", 2)[2] for _, text in workshop.store.ledger.page(0, limit=500).records]
+    return [text.split(" ", 2)[2] for _, text in workshop.store.pages.page(0, limit=500).records]
 
 
 def restore(workshop, backup) -> None:
@@ -135,7 +135,7 @@ def test_the_ledger_says_for_ever_that_it_was_restored_and_from_what(workshop, b
     for _ in range(2):
         workshop.enrol("mechanic")
         workshop.store = Store(workshop.folder)
-    said = [record.parse(text).entry for _, text in workshop.store.ledger.page(0, limit=99).records]
+    said = [record.parse(text).entry for _, text in workshop.store.pages.page(0, limit=99).records]
     marks = [one for one in said if one.kind == "work.accepted"]
     assert [one.body["because"] for one in marks] == [
         f"The workshop goes on from a backup of {size} records."

@@ -28,6 +28,7 @@ from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import parse
 from twoturns.ledger.roster import read_invitation
 from twoturns.store import Store
+from twoturns.store.enrolment import let_in
 from workshop import NOON, Phone, Workshop, uuid7
 
 
@@ -86,12 +87,12 @@ def test_an_invitation_lets_one_device_in(run, workshop):
     assert code == 0
     assert link.startswith("http://localhost:8437/#invite=")
     assert (invitation.workshop, invitation.role) == (workshop.ledger.workshop, "mechanic")
-    assert "Ada Weir" not in "".join(text for _, text in workshop.ledger.page(0, limit=99).records)
+    assert "Ada Weir" not in "".join(text for _, text in workshop.pages.page(0, limit=99).records)
 
     phone = Phone(invitation.workshop, invitation.person, invitation.role)
     secret = SigningKey.from_seed(invitation.secret)
     line = Workshop.enrolment(None, phone, invitation.invitation, secret).line
-    workshop.ledger.enrol(line, datetime.now(UTC))
+    let_in(workshop, line, datetime.now(UTC))
     assert workshop.views.device(phone.id).role == "mechanic"
 
     code, printed = run("revoke", phone.id[:8], "--because", "lost on the A3")
@@ -107,7 +108,7 @@ def test_an_auditor_is_invited_to_a_scope(run, workshop):
     assert run("enrol", "--role", "auditor", "--name", "Cleo Moss", *limits)[0] == 0
     (record,) = [
         parse(text).entry
-        for _, text in workshop.ledger.page(0, limit=99).records
+        for _, text in workshop.pages.page(0, limit=99).records
         if parse(text).entry.kind == "device.invited"
     ]
     assert record.body["scope"] == {
@@ -141,7 +142,7 @@ def test_a_thumbprint_that_begins_with_a_hyphen_is_no_option(run, workshop, star
     phone = Phone(workshop.ledger.workshop, person, "mechanic")
     while not phone.id.startswith(start):
         phone.key = SigningKey.generate()
-    workshop.ledger.enrol(made.enrolment(phone, invitation, secret).line, NOON)
+    let_in(workshop, made.enrolment(phone, invitation, secret).line, NOON)
     for name in ("admit", "held"):
         for words in ((phone.id,), ("--", phone.id)):
             code, printed = run(name, *words)
@@ -189,7 +190,7 @@ def test_what_a_revoked_device_sent_is_listed_and_ruled_on(run, workshop):
     assert (code, "is not held back" in printed) == (1, True)
     code, printed = run("accept", phone.id, "--because", "seen")
     assert (code, "119 entries" in printed) == (0, True)
-    shown = {parse(text).entry.id for _, text in workshop.ledger.page(0, limit=500).records}
+    shown = {parse(text).entry.id for _, text in workshop.pages.page(0, limit=500).records}
     assert {one.id for one in said} - shown == {said[0].id}
     assert run("held")[1].strip() == "Nothing is held back."
     assert run("accept", phone.id, "--because", "again")[0] == 1

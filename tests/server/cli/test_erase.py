@@ -99,7 +99,7 @@ def test_one_damaged_photo_that_nobody_has_any_more_is_erased_alone(workshop, ru
     code, said = run("erase", "lost", photo, *WHY)
     assert code == 0, said
     assert "the photo 'b' of step a" in said
-    (order,) = workshop.store.ledger.orders()
+    (order,) = workshop.store.erasing.orders()
     assert workshop.store.views.is_hidden(photo)
     assert run("erase", "now", order.row["id"][:12], "--because", "lost")[0] == 0
     assert workshop.store.views.is_erased(photo)

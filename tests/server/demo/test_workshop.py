@@ -122,7 +122,7 @@ def test_no_time_in_the_demo_lies_ahead(store):
 
 
 def test_records_were_received_in_their_order(store):
-    received = [record.split(" ", 1)[0] for _, record in store.ledger.page(0, limit=10_000).records]
+    received = [record.split(" ", 1)[0] for _, record in store.pages.page(0, limit=10_000).records]
     assert received == sorted(received)
 
 

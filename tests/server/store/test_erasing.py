@@ -19,6 +19,7 @@ class Shop:
 
     def __init__(self, workshop):
         self.workshop, self.ledger = workshop, workshop.store.ledger
+        self.erasing = workshop.store.erasing
         self.views, self.blobs = workshop.store.views, workshop.store.blobs
         self.first, self.second = workshop.enrol("owner"), workshop.enrol("owner")
         self.mechanic = workshop.enrol("mechanic")
@@ -48,7 +49,7 @@ class Shop:
 
     def pass_days(self, days: float) -> int:
         self.workshop.now += days * DAY
-        return self.ledger.carry_out_orders(self.workshop.now)
+        return self.erasing.carry_out_orders(self.workshop.now)
 
     def client(self, who: str):
         return self.open_client(self.people[who])
@@ -198,7 +199,7 @@ def test_a_procedure_and_its_pictures_are_never_erased(shop):
     shop.ledger.state("blob.erased", body, shop.workshop.now)
     assert shop.blobs.has(shop.bundle.sha256)
     assert len(shop.views.bundles()) == 1
-    (told,) = shop.ledger.orders()
+    (told,) = shop.erasing.orders()
     assert (told.state, told.left, len(told.blobs)) == ("carried-out", [], 4)
 
 
@@ -233,12 +234,12 @@ def test_delay_and_most_change_only_after_the_old_delay(shop):
     rule = shop.say(shop.first, "erasure.ruled", {"delay_days": 1, "blobs_a_day": 99_999})
     order = shop.order(shop.values)
     assert shop.pass_days(1.1) == 0
-    now, stated = shop.ledger.erasure_rules(shop.workshop.now)
+    now, stated = shop.erasing.rules(shop.workshop.now)
     assert (now.delay_days, now.blobs_a_day, len(stated)) == (7, 500, 1)
     shop.word(shop.second, "erasure.withdrawn", order)
     shop.word(shop.second, "erasure.withdrawn", rule)
     shop.pass_days(10)
-    assert shop.ledger.erasure_rules(shop.workshop.now)[0].delay_days == 7
+    assert shop.erasing.rules(shop.workshop.now)[0].delay_days == 7
     shop.say(shop.first, "erasure.ruled", {"delay_days": 3, "blobs_a_day": 500})
     shop.pass_days(7)
     shop.order(shop.values)
@@ -246,7 +247,7 @@ def test_delay_and_most_change_only_after_the_old_delay(shop):
     # And one that the law would not wait for does not count.
     shop.say(shop.first, "erasure.ruled", {"delay_days": 10_000, "blobs_a_day": 500})
     shop.pass_days(3)
-    assert shop.ledger.erasure_rules(shop.workshop.now)[0].delay_days == 3
+    assert shop.erasing.rules(shop.workshop.now)[0].delay_days == 3
 
 
 def test_a_backup_removes_only_what_was_carried_out(shop, tmp_path):
@@ -296,8 +297,8 @@ def test_orders_rebuilt_are_the_same(shop):
     shop.word(shop.second, "erasure.withdrawn", second)
     shop.say(shop.first, "erasure.ruled", {"delay_days": 2, "blobs_a_day": 9})
     shop.pass_days(7)
-    before = shop.ledger.orders(), shop.ledger.erasure_rules(shop.workshop.now)
+    before = shop.erasing.orders(), shop.erasing.rules(shop.workshop.now)
     shop.workshop.store.rebuild()
-    assert (shop.ledger.orders(), shop.ledger.erasure_rules(shop.workshop.now)) == before
+    assert (shop.erasing.orders(), shop.erasing.rules(shop.workshop.now)) == before
     assert [told.state for told in before[0]] == ["withdrawn", "carried-out"]
     assert {told.row["id"] for told in before[0]} == {first, second}

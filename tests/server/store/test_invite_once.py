@@ -4,13 +4,14 @@ import pytest
 
 from twoturns.ledger.errors import EnrolmentRefused
 from twoturns.store import Store
+from twoturns.store.enrolment import let_in
 from workshop import Phone, Workshop
 
 
 def test_a_process_that_saw_neither_invitation_nor_its_use_refuses_a_second_device(tmp_path):
     workshop = Workshop(tmp_path / "data")
-    other = Store(workshop.store.folder).ledger  # another process, with a roster of its own
-    other.state("lot.recalled", {"lot": "B-7", "because": "cracked"}, workshop.now)
+    other = Store(workshop.store.folder)  # another process, with a roster of its own
+    other.ledger.state("lot.recalled", {"lot": "B-7", "because": "cracked"}, workshop.now)
     invitation, secret, person = workshop.invite("mechanic")
     first, second = (
         workshop.enrolment(
@@ -18,6 +19,6 @@ def test_a_process_that_saw_neither_invitation_nor_its_use_refuses_a_second_devi
         ).line
         for _ in range(2)
     )
-    workshop.store.ledger.enrol(first, workshop.now)
+    let_in(workshop.store, first, workshop.now)
     with pytest.raises(EnrolmentRefused, match="came in on this invitation before"):
-        other.enrol(second, workshop.now)
+        let_in(other, second, workshop.now)

@@ -210,7 +210,7 @@ def test_a_stolen_key_is_beaten_and_what_it_stated_is_undone(workshop):
     row = now.database.row("select standing from entries where job = ?", [late])
     assert row["standing"] == "doubted"
     # What phones pulled before is told them anew.
-    page = now.ledger.page(head.size, limit=10)
+    page = now.pages.page(head.size, limit=10)
     assert page.standings[doubted.id] == "good"
     before = dump(now)
     assert now.rebuild() == []
@@ -305,7 +305,7 @@ def test_a_running_server_stops_signing_when_its_key_was_recovered_elsewhere(wor
     (workshop.folder / KEY_FILE).write_bytes(old)
     for act in (
         running.ledger.checkpoint,
-        lambda: running.ledger.page(0, limit=1),
+        lambda: running.pages.page(0, limit=1),
         lambda: running.ledger.state("backup.made", {"size": 1}, NOON),
         lambda: running.ledger.append([], [], received=NOON, offset_ms=0),
         lambda: invite(running, role="owner", person=Phone("x", "y", "z").id, until=NOON, now=NOON),

@@ -7,13 +7,14 @@ from twoturns.ledger.errors import EnrolmentRefused
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.roster import Roster
 from twoturns.store import Store
+from twoturns.store.enrolment import let_in
 from twoturns.store.errors import LineRefused
 from workshop import NOON, Phone, Workshop, opening, private_value, uuid7
 
 
 def root_by_hand(store: Store) -> bytes:
     """Return the root over the records as they stand, computed anew."""
-    texts = [text for _, text in store.ledger.page(0, limit=10_000).records]
+    texts = [text for _, text in store.pages.page(0, limit=10_000).records]
     return tree.root_of([record.parse(text).leaf for text in texts])
 
 
@@ -118,7 +119,7 @@ def test_a_gap_shows_and_heals_when_what_was_missing_arrives(workshop):
     since = workshop.store.ledger.size()
     workshop.push(first)
     assert standing_of(workshop, second.id) == "good"
-    page = workshop.store.ledger.page(since, limit=10)
+    page = workshop.store.pages.page(since, limit=10)
     assert page.standings == {second.id: "good"}  # those who asked before hear of it
 
 
@@ -160,16 +161,16 @@ def test_an_invitation_lets_one_device_in_and_only_in_time(workshop):
     invitation, secret, person = workshop.invite("mechanic")
     one = Phone(workshop.store.ledger.workshop, person, "mechanic")
     line = workshop.enrolment(one, invitation, secret).line
-    first = workshop.store.ledger.enrol(line, NOON).enrolment
-    assert workshop.store.ledger.enrol(line, NOON).enrolment == first  # the answer was lost
+    first = let_in(workshop.store, line, NOON).enrolment
+    assert let_in(workshop.store, line, NOON).enrolment == first  # the answer was lost
     other = Phone(workshop.store.ledger.workshop, person, "mechanic")
     with pytest.raises(EnrolmentRefused, match="before"):
-        workshop.store.ledger.enrol(workshop.enrolment(other, invitation, secret).line, NOON)
+        let_in(workshop.store, workshop.enrolment(other, invitation, secret).line, NOON)
 
     late, secret, person = workshop.invite("mechanic", hours=0)
     phone = Phone(workshop.store.ledger.workshop, person, "mechanic")
     with pytest.raises(EnrolmentRefused, match="over"):
-        workshop.store.ledger.enrol(workshop.enrolment(phone, late, secret).line, NOON)
+        let_in(workshop.store, workshop.enrolment(phone, late, secret).line, NOON)
 
 
 def test_made_up_enrolments_cost_no_copy_of_the_roster(workshop, monkeypatch):
@@ -190,7 +191,7 @@ def test_enrolling_in_another_workshop_is_refused(workshop, tmp_path):
     phone = Phone(workshop.store.ledger.workshop, person, "mechanic")
     elsewhere = Workshop(tmp_path / "elsewhere")
     with pytest.raises(LineRefused) as refused:
-        elsewhere.store.ledger.enrol(workshop.enrolment(phone, invitation, secret).line, NOON)
+        let_in(elsewhere.store, workshop.enrolment(phone, invitation, secret).line, NOON)
     assert refused.value.code == "foreign-workshop"
 
 
@@ -199,11 +200,11 @@ def test_pages_follow_one_another_without_a_hole(workshop):
     workshop.push(*(phone.write("job.taken", {}, job) for _ in range(25)))
     seen, since, more = [], 0, True
     while more:
-        page = workshop.store.ledger.page(since, limit=10)
+        page = workshop.store.pages.page(since, limit=10)
         seen += [index for index, _ in page.records]
         since, more = page.next, page.more
     assert seen == list(range(28))
-    assert workshop.store.ledger.page(since, limit=10).records == []
+    assert workshop.store.pages.page(since, limit=10).records == []
 
 
 def test_another_process_sees_what_was_written_and_goes_on(workshop):

@@ -70,7 +70,7 @@ def test_a_restored_workshop_is_rewound_and_takes_again_what_it_lacks(workshop, 
         receipt.checkpoint, workshop.store.ledger.key, workshop.store.ledger.workshop
     )
     # What a phone holds of others' entries, the workshop's own among them.
-    records = workshop.store.ledger.page(0, limit=100).records
+    records = workshop.store.pages.page(0, limit=100).records
     lines = [text.split(" ", 2)[2] for _, text in records]
 
     restore(target, new)

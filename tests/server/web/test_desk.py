@@ -6,7 +6,9 @@ import pytest
 
 from twoturns.store.backup import back_up
 from twoturns.store.bundles import publish
+from twoturns.store.database import Database
 from twoturns.store.desk import desk as desk_of
+from twoturns.store.summaries import Folding, renew
 from workshop import NOON, opening, private_value, tiny_bundle, uuid7
 
 
@@ -81,12 +83,49 @@ def test_the_line_follows_the_job_and_is_not_folded_twice(jobs, monkeypatch):
     job = jobs.open()
     (before,) = jobs.desk()
     assert before["done"] == 0
-    monkeypatch.setattr("twoturns.store.desk.fold", lambda *_: pytest.fail("folded again"))
+    assert renew(jobs.workshop.store, set()) == 1
+    monkeypatch.setattr("twoturns.store.summaries.fold", lambda *_: pytest.fail("folded again"))
     assert jobs.desk() == [before]
+    assert renew(jobs.workshop.store, set()) == 0
     monkeypatch.undo()
     jobs.say("step.done", {"step": "lock_in", "proof": []}, job)
     (after,) = jobs.desk()
     assert after["done"] == 1
+
+
+def test_looking_at_the_desk_writes_nothing(jobs, monkeypatch):
+    job = jobs.open()
+    monkeypatch.setattr(Database, "write", lambda _: pytest.fail("the desk writes"))
+    assert [line["job"] for line in jobs.desk()] == [job]
+
+
+def test_a_job_that_changes_while_it_is_folded_is_folded_once_more(jobs, monkeypatch):
+    job, store = jobs.open(), jobs.workshop.store
+    summary = Folding.summary
+
+    def and_then_it_changes(folding, row):
+        monkeypatch.undo()
+        said = summary(folding, row)
+        jobs.say("step.done", {"step": "lock_in", "proof": []}, job)
+        return said
+
+    monkeypatch.setattr(Folding, "summary", and_then_it_changes)
+    assert renew(store, set()) == 1
+    assert jobs.desk()[0]["done"] == 1
+    assert renew(store, set()) == 1
+    assert jobs.desk()[0]["done"] == 1
+    assert renew(store, set()) == 0
+
+
+def test_a_job_without_its_procedure_is_folded_when_that_comes(workshop):
+    owner, given_up = workshop.enrol("owner"), set()
+    bundle, values = tiny_bundle(), (private_value("vin", "TT1"), private_value("plate", "W1"))
+    said = owner.write("job.opened", opening(*values, bundle=bundle.sha256), uuid7())
+    workshop.push(said, blobs=values)
+    assert renew(workshop.store, given_up) == 0
+    publish(workshop.store, bundle, NOON)
+    assert renew(workshop.store, given_up) == 1
+    assert renew(workshop.store, given_up) == 0
 
 
 def test_a_gap_shows_until_it_is_filled(jobs):

@@ -73,7 +73,7 @@ def test_serving_carries_out_what_is_due_and_goes_on_after_a_fault(
         if len(beats) == 3:
             raise KeyboardInterrupt
 
-    monkeypatch.setattr(store.ledger, "carry_out_orders", first_fails)
+    monkeypatch.setattr(store.erasing, "carry_out_orders", first_fails)
     with pytest.raises(KeyboardInterrupt):
         erase_what_is_due(app, sleep)
     assert beats == [True, True, False]

@@ -1,0 +1,106 @@
+"""
+What a batch brings, read before the transaction: lines whose signatures hold, private values.
+
+Refused are only bytes that are no evidence: not canonical, wrongly signed, of another workshop, or
+saying what no kind says. What only the ledger as it stands can refuse, the book does (`admit`).
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from twoturns.ledger import entry, private
+from twoturns.ledger.entry import Entry
+from twoturns.ledger.errors import LedgerError
+from twoturns.store.blob_facts import BlobFacts
+from twoturns.store.blobs import Blobs
+from twoturns.store.errors import LineRefused
+from twoturns.store.views import Views
+
+Refusal = dict[str, Any]  # `code`, `message`, `hint`; `line` or `blob`: its place; `id`
+
+
+@dataclass(frozen=True)
+class Line:
+    """An entry, its place in the batch, and whether its signature was checked already."""
+
+    place: int
+    said: Entry
+    is_verified: bool
+
+
+@dataclass(frozen=True)
+class Batch:
+    """What is left of a batch. `values`: private values that are durable now, and their sizes."""
+
+    lines: list[Line]
+    values: dict[str, int]
+    facts: BlobFacts
+    refused: list[Refusal] = field(default_factory=list)
+
+
+class Intake:
+    """Reads what phones send to one workshop."""
+
+    def __init__(self, workshop: str, blobs: Blobs, views: Views) -> None:
+        self._workshop, self._blobs, self._views = workshop, blobs, views
+
+    def read(self, lines: Sequence[str], private_values: Sequence[str]) -> Batch:
+        """Write the private values durably, check the lines, and read what they name."""
+        batch = Batch([], {}, BlobFacts(self._blobs))
+        for place, text in enumerate(private_values):
+            self._take_value(batch, place, text)
+        batch.lines.extend(self._readable(lines, batch.refused))
+        batch.facts.read_named(one.said for one in batch.lines)
+        return batch
+
+    def _take_value(self, batch: Batch, place: int, text: str) -> None:
+        """Write a private value; it counts as kept only once the ledger says so."""
+        try:
+            data = text.encode("utf-8", "surrogatepass")
+            value = private.read(data)
+            if self._views.is_erased(private.blob_id(data)):
+                raise LineRefused("blob-erased", "these bytes were erased here")
+        except (LedgerError, LineRefused) as why:
+            batch.refused.append(refusal(why, blob=place))
+            return
+        blob = self._blobs.put(data)
+        batch.values[blob] = len(data)
+        batch.facts.note_value(blob, value.value)
+
+    def _readable(self, lines: Sequence[str], refused: list[Refusal]) -> Iterator[Line]:
+        """Yield the lines that are entries of this workshop."""
+        keys: dict[str, str | None] = {}
+        for place, line in enumerate(lines):
+            said = None
+            try:
+                said = entry.parse(line)
+                self.require_ours(said)
+                if said.device not in keys:
+                    device = self._views.device(said.device)
+                    keys[said.device] = device.key if device else None
+                key = keys[said.device]
+                if key is not None and not entry.verify(said, key):
+                    raise LineRefused(
+                        "wrong-signature", f"the key of {said.device[:12]} did not sign it"
+                    )
+            except (LedgerError, LineRefused) as why:
+                known = {} if said is None else {"id": said.id}
+                refused.append(refusal(why, line=place, **known))
+            else:
+                yield Line(place, said, key is not None)
+
+    def require_ours(self, said: Entry) -> None:
+        """
+        Check that an entry is of this workshop.
+
+        Raises:
+            LineRefused: `foreign-workshop`.
+        """
+        if said.workshop != self._workshop:
+            raise LineRefused("foreign-workshop", f"it is of workshop {said.workshop[:12]}")
+
+
+def refusal(why: LedgerError | LineRefused, **known: int | str) -> Refusal:
+    """Return a refusal as the batch's answer tells it; `known` says what is refused."""
+    return {**known, "code": why.code, "message": str(why), "hint": why.hint}

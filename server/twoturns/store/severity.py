@@ -1,0 +1,30 @@
+"""How bad what a fold finds is, the worst first."""
+
+from typing import Final
+
+# The worst first: what cannot be judged here, what may have hurt the engine, then what the
+# evidence lacks, then what was said.
+SEVERITY: Final = (
+    "unread",
+    "rule-broken",
+    "outside-limits",
+    "proof-missing",
+    "out-of-order",
+    "tool-lost",
+    "forked",
+    "doubted",
+    "concurrent",
+    "opened-again",
+    "gap",
+    "failed",
+    "passed",
+    "unknown",
+    "reopened",
+    "corrected",
+    "gap-accepted",
+)
+
+
+def severity(code: str) -> int:
+    """Return how far down a code stands; one that is not listed comes first, and is seen."""
+    return SEVERITY.index(code) if code in SEVERITY else -1

@@ -1,0 +1,239 @@
+"""
+What the desk folds out of a job, kept until the job changes.
+
+The one lazy view. The projector notes in `unfolded` which jobs have changed; whoever serves the
+workshop folds those a moment later, on a thread of its own (`begin_renewing`). A question to the
+desk writes nothing: what is not folded yet it folds for itself, and throws away.
+"""
+
+import json
+import logging
+import threading
+import time
+from collections.abc import Sequence
+from typing import Final, NotRequired, TypedDict
+
+from twoturns.bag.repeats import file_places, shown_before
+from twoturns.ledger.entry import Entry
+from twoturns.ledger.record import Record
+from twoturns.procedure.compile.bundle import check_bundle
+from twoturns.procedure.errors import BundleError, NewerForm
+from twoturns.procedure.machine.fold import LogEntry, fold
+from twoturns.procedure.machine.machine import Machine
+from twoturns.procedure.machine.state import JobState
+from twoturns.store import recalls
+from twoturns.store.database import Row
+from twoturns.store.errors import StoreError
+from twoturns.store.files import alone
+from twoturns.store.severity import severity
+from twoturns.store.store import Store
+
+Records = list[tuple[int, Record, str]]  # of a job: index, record, standing
+
+
+class Line(TypedDict):
+    """The part of a desk's line that comes of the fold; `vehicle` as in `DeskRow`."""
+
+    vehicle: str | None
+    state: str
+    exceptions: int
+    worst: str | None
+    codes: list[str]
+    questions: int
+    done: int
+    steps: int
+
+
+class Summary(Line):
+    """What is kept of a job. Summaries of before say nothing of `shown_before`."""
+
+    found: recalls.Found
+    shown_before: NotRequired[bool]
+
+
+LOOK_SECONDS: Final = 2.0
+AT_ONCE: Final = 50
+
+
+def begin_renewing(store: Store) -> None:
+    """Have a thread fold what changes, for as long as this process lives."""
+    threading.Thread(target=_renew_always, args=(store,), daemon=True, name="summaries").start()
+
+
+def _renew_always(store: Store) -> None:
+    given_up: set[tuple[str, int]] = set()  # a job without its procedure, until it changes again
+    while True:
+        try:
+            with alone(store.folder / "summaries.lock") as is_alone:
+                while is_alone and renew(store, given_up):
+                    pass
+        except (StoreError, OSError) as error:
+            logging.getLogger("twoturns").warning("folding for the desk stopped: %s", error)
+        time.sleep(LOOK_SECONDS)
+
+
+def renew(store: Store, given_up: set[tuple[str, int]], most: int = AT_ONCE) -> int:
+    """Fold some of the jobs that have changed, and keep what comes of it; return how many."""
+    rows = [
+        row
+        for row in store.database.rows(_UNFOLDED)
+        if (row["job"], row["changed"]) not in given_up
+    ][:most]
+    folding = Folding(store)
+    made = [(row, folding.summary(row)) for row in rows]
+    given_up |= {(row["job"], row["changed"]) for row, said in made if said["vehicle"] is None}
+    keep(store, [(row, said) for row, said in made if said["vehicle"] is not None])
+    return len(rows)
+
+
+def keep(store: Store, made: list[tuple[Row, Summary]]) -> None:
+    """Keep summaries of jobs, each with its row; one that changed meanwhile stays unfolded."""
+    if not made:
+        return
+    with store.database.write() as db:
+        for row, said in made:
+            of = [row["job"], row["changed"]]
+            text, is_settled = json.dumps(said), said["state"] == "approved"
+            db.execute(
+                "insert or replace into summaries values (?, ?, ?, ?)", [*of, is_settled, text]
+            )
+            db.execute(_FOLDED, of)
+
+
+class Folding:
+    """Summaries made one after the other: each procedure is read once."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._machines: dict[str, tuple[Machine, str] | str] = {}
+
+    def summary(self, row: Row) -> Summary:
+        """Return what comes of a job; `vehicle` is null where its procedure is not here."""
+        return _summary(self._store, row, self._machines)
+
+
+def _summary(store: Store, row: Row, machines: dict[str, tuple[Machine, str] | str]) -> Summary:
+    bundle = row["bundle"] or ""
+    if bundle not in machines:
+        machines[bundle] = _machine(store, bundle)
+    known = machines[bundle]
+    records = store.ledger.job_entries(row["job"])
+    log = _log(records)
+    if isinstance(known, str):
+        state = "open" if row["closed"] is None else "closed"
+        line = _line(None, state, [known], 0, (0, 0))
+        parts = recalls.found(log, row["closed"], _approved_at(records))
+        return {**line, "shown_before": False, "found": parts}
+    machine, vehicle = known
+    folded = fold(machine, log)
+    line = _line(
+        vehicle,
+        _state(folded),
+        [flag["code"] for flag in folded.to_json()["exceptions"]],
+        len(folded.questions),
+        _progress(machine, folded),
+    )
+    finished_at = _finished_at(machine, folded, records)
+    return {
+        **line,
+        "shown_before": _is_shown_before(store, row["job"], [one.entry for _, one, _ in records]),
+        "found": recalls.found(log, finished_at, _approved_at(records)),
+    }
+
+
+def _finished_at(machine: Machine, folded: JobState, records: Records) -> int | None:
+    """Return where the job was closed as finished; None if it is open, or ended otherwise."""
+    closed = folded.closed
+    if closed is None or not any(end.id == closed.end and end.all_must for end in machine.ends):
+        return None
+    return next(index for index, record, _ in records if record.entry.id == closed.entry)
+
+
+def _approved_at(records: Records) -> int | None:
+    approvals = [
+        index
+        for index, record, standing in records
+        if record.entry.kind == "review.approved" and standing == "good"
+    ]
+    return max(approvals, default=None)
+
+
+def _log(records: Records) -> list[LogEntry]:
+    return [
+        LogEntry(
+            id=record.entry.id,
+            after=record.entry.after,
+            kind=record.entry.kind,
+            body=record.entry.body,
+            standing=standing,
+            person=record.entry.person,
+            device=record.entry.device,
+        )
+        for _, record, standing in records
+    ]
+
+
+def _is_shown_before(store: Store, job: str, entries: list[Entry]) -> bool:
+    """Say whether the job shows a photo or recording twice, or one of another job."""
+    shown = {blob for one in entries for blob, _ in file_places(one)}
+    return bool(shown_before(entries)) or store.views.are_of_another_job(shown, job)
+
+
+def _line(
+    vehicle: str | None,
+    state: str,
+    codes: Sequence[str],
+    questions: int,
+    progress: tuple[int, int],
+) -> Line:
+    """Return a line; `codes` are those of all exceptions, one as often as it was found."""
+    worst = sorted(set(codes), key=severity)
+    return {
+        "vehicle": vehicle,
+        "state": state,
+        "exceptions": len(codes),
+        "worst": worst[0] if worst else None,
+        "codes": worst,
+        "questions": questions,
+        "done": progress[0],
+        "steps": progress[1],
+    }
+
+
+def _state(folded: JobState) -> str:
+    """`open`, `closed`, `approved`, or `changed`: approved, then changed."""
+    if folded.approved is not None:
+        return folded.approved
+    return "open" if folded.closed is None else "closed"
+
+
+def _progress(machine: Machine, folded: JobState) -> tuple[int, int]:
+    must = [at for at, step in enumerate(machine.steps) if step.must]
+    return sum(folded.steps[at] != "todo" for at in must), len(must)
+
+
+def _machine(store: Store, bundle: str) -> tuple[Machine, str] | str:
+    """
+    Return machine and vehicle of a published bundle: by one a phone made up anything would be
+    right. Where there is none to fold by, the code of what that means for the job.
+    """
+    data = store.blobs.read(bundle) if store.views.is_published(bundle) else None
+    if data is None:
+        return "unknown"
+    try:
+        said = check_bundle(data)
+    except NewerForm:
+        return "unread"
+    except BundleError:
+        return "unknown"
+    return Machine.from_bundle(said), str(said["vehicle"])
+
+
+_UNFOLDED = """
+select jobs.* from unfolded join jobs using (job)
+where jobs.bundle in (select bundle from bundles where id is not null)
+"""
+_FOLDED = """
+delete from unfolded where job = ?
+    and exists (select 1 from jobs where jobs.job = unfolded.job and changed = ?)
+"""

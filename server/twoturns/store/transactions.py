@@ -1,0 +1,149 @@
+"""
+The unit of work: one transaction of the workshop, by whoever signs for it now.
+
+The roster and the newest checkpoint are brought up to date with what other processes wrote, the
+ledger is compared with what this process saw last, and when the transaction is on the disk the
+newest checkpoint is written outside the database. Files come before it: the key is read and blobs
+are read (`BlobFacts`) while others may still write, and a `blob.kept` is only stated of a blob that
+is durable.
+"""
+
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from datetime import datetime
+from typing import TypeVar
+
+import sqlite_utils
+
+from twoturns.ledger import checkpoint
+from twoturns.ledger.bodies import EDITION
+from twoturns.ledger.checkpoint import Checkpoint
+from twoturns.ledger.entry import CONSOLE, Entry
+from twoturns.ledger.keys import SigningKey
+from twoturns.ledger.roster import ROSTER_KINDS, Roster
+from twoturns.ledger.tree import Tree
+from twoturns.store.blob_facts import BlobFacts
+from twoturns.store.book import Book, Nodes, size_of
+from twoturns.store.database import Database, is_backup, mark_as_backup
+from twoturns.store.errors import WrongKey
+from twoturns.store.events import tell_statements
+from twoturns.store.keyring import Keyring, current_key
+from twoturns.store.newest import Newest, is_guarded, mark_as_guarded, require
+from twoturns.store.stored import stored
+
+T = TypeVar("T")
+
+
+class Transactions:
+    """The write transactions of one process, one after the other."""
+
+    def __init__(self, database: Database, keyring: Keyring, newest: Newest, workshop: str) -> None:
+        self._database, self._keyring, self._newest = database, keyring, newest
+        self._workshop = workshop
+        self._seen: Checkpoint | None = None
+        self._roster: tuple[int, Roster] | None = None
+        self._turn = threading.Lock()
+
+    def run(self, act: Callable[[Book], T], facts: BlobFacts, received: datetime) -> T:
+        """
+        Open the book for one transaction, and return what `act` returns.
+
+        It is undone and begun anew when it needs what nobody has read: `act` changes nothing but
+        the book.
+
+        Raises:
+            WorkshopFull: If the disk has no room; nothing was kept then.
+            WrongKey: If the key file does not hold the workshop's key.
+        """
+
+        def transaction() -> T:
+            with self._opened(facts, received) as book:
+                return act(book)
+
+        return facts.supply(transaction)
+
+    @contextmanager
+    def _opened(self, facts: BlobFacts, received: datetime) -> Iterator[Book]:
+        with self._database.read() as db:
+            key = self._keyring.signer(db)
+        with self.succeeding() as (db, roster):
+            # Handed over since it was read a moment ago: only then is a file opened in here.
+            signer = key if current_key(db) == key.key else self._keyring.signer(db)
+            book = Book(db, roster=roster, facts=facts, key=signer, received=received)
+            if is_backup(db):
+                book.go_on_above()
+                mark_as_backup(db, False)
+            book.begin_rules(EDITION)
+            yield book
+
+    @contextmanager
+    def succeeding(self) -> Iterator[tuple[sqlite_utils.Database, Roster]]:
+        """
+        Open the ledger for one transaction, whoever signs in it: as it is when keys change hands.
+
+        Threads take turns, as processes do at the file.
+        """
+        with self._turn:
+            is_guarding = self._newest.path.exists()
+            try:
+                with self._database.write() as db:
+                    if self._seen is not None:
+                        require(Tree(Nodes(db), size_of(db)), self._seen)
+                    if is_guarding and not is_guarded(db):
+                        mark_as_guarded(db, True)
+                    start, roster = size_of(db), self.roster_now()
+                    yield db, roster
+                    self._roster = (size_of(db), roster)
+            except BaseException:
+                self._roster = None  # it may hold statements of the transaction that was undone
+                raise
+            self._newest.write(self._newest_checkpoint)
+            tell_statements(self._database, start, self._roster[0])
+
+    def check_newest(self) -> None:
+        """
+        Compare the ledger with the newest checkpoint that lies outside the database.
+
+        Raises:
+            RecordsLost, Damaged: As `Newest.check`.
+        """
+        known = [one.key for one in self.roster().devices() if one.role == CONSOLE]
+        with suppress(WrongKey):  # of a key that came after what is lost, only the file knows
+            known.append(self._keyring.read().key.key)
+        with self._database.read() as db:
+            self._seen = self._newest.check(db, self._workshop, known)
+
+    def roster(self) -> Roster:
+        """Return the roster as the ledger stands."""
+        roster = Roster(self._workshop)
+        for index, said in statements_from(self._database, 0):
+            roster.apply(index, said)
+        return roster
+
+    def roster_now(self) -> Roster:
+        """Return this process's own roster, brought up to date with what others wrote."""
+        start, roster = self._roster or (0, Roster(self._workshop))
+        for index, said in statements_from(self._database, start):
+            roster.apply(index, said)
+        return roster
+
+    def _newest_checkpoint(self) -> str:
+        with self._database.read() as db:
+            tree = Tree(Nodes(db), size_of(db))
+            self._seen = Checkpoint(tree.size, tree.root())
+            key: SigningKey = self._keyring.signer(db)
+            return checkpoint.sign(key, self._workshop, self._seen.size, self._seen.root)
+
+
+def statements_from(database: Database, start: int) -> Iterator[tuple[int, Entry]]:
+    """Yield what a roster is made of, from an index on."""
+    for row in database.rows(ROSTER_RECORDS, {"start": start}):
+        yield row["index"], stored(row["index"], row["record"]).entry
+
+
+ROSTER_RECORDS = f"""
+select "index", record from entries join records using ("index")
+where "index" >= :start and kind in ({",".join(repr(kind) for kind in ROSTER_KINDS)})
+order by "index"
+"""  # noqa: S608 - constants only

@@ -1,0 +1,148 @@
+"""A write transaction holds up every other writer: it opens no file and reads none."""
+
+import sys
+import threading
+from contextlib import contextmanager
+
+import pytest
+
+from twoturns.store import Store
+from twoturns.store.blob_facts import BlobFacts
+from twoturns.store.bundles import publish
+from twoturns.store.database import Database
+from workshop import NOON, opening, private_value, ref, tiny_bundle, uuid7
+
+# Python's own table of audit events: what looks at a file system.
+LOOKS = {"open", "os.listdir", "os.scandir", "glob.glob"}
+
+
+class Watch:
+    """Notes each file of a folder that is opened while a write transaction is under way."""
+
+    def __init__(self, folder) -> None:
+        self.folder = str(folder)
+        self.opened: list[str] = []
+        self.transactions = 0
+        self._inside = threading.local()
+
+    def hear(self, event: str, args: tuple) -> None:
+        is_inside = event in LOOKS and getattr(self._inside, "is_so", False)
+        if is_inside and str(args[0]).startswith(self.folder):
+            self.opened.append(f"{event} {args[0]}")
+
+    @contextmanager
+    def inside(self, transaction):
+        with transaction as db:
+            self._inside.is_so = True
+            self.transactions += 1
+            try:
+                yield db
+            finally:
+                self._inside.is_so = False
+
+
+@pytest.fixture(scope="module")
+def hearing():
+    """An audit hook stays for as long as the process lives: one, that hears for whoever asks."""
+    watches: list[Watch] = []
+    sys.addaudithook(lambda event, args: [one.hear(event, args) for one in watches])
+    return watches
+
+
+@pytest.fixture
+def watch(workshop, hearing, monkeypatch):
+    watch = Watch(workshop.store.folder)
+    hearing.append(watch)
+    write = Database.write
+    monkeypatch.setattr(Database, "write", lambda self: watch.inside(write(self)))
+    yield watch
+    hearing.remove(watch)
+
+
+def test_no_transaction_opens_a_file(workshop, watch):
+    owner, phone = workshop.enrol("owner"), workshop.enrol("mechanic")
+    bundle = tiny_bundle()
+    publish(workshop.store, bundle, NOON)
+    values = private_value("vin", "TT 1"), private_value("plate", "W 1")
+    job = uuid7()
+    said = phone.write("job.opened", opening(*values, bundle=bundle.sha256), job)
+    assert workshop.push(said, blobs=values).refused == []
+    words = private_value("words", "oily")
+    photo = workshop.store.blobs.put(b"a photo")
+    workshop.store.ledger.keep([photo], NOON)
+    workshop.push(phone.write("note.added", {"text": ref(words)}, job), blobs=(words,))
+    order = {"blobs": [photo], "reason": "asked", "basis": "law"}
+    workshop.store.ledger.state("blob.erased", {"blob": photo, "reason": "a", "basis": "b"}, NOON)
+    workshop.push(owner.write("erasure.ordered", order))
+    workshop.store.rebuild()
+    assert watch.transactions >= 9
+    assert watch.opened == []
+    (row,) = workshop.store.views.find("vin", "TT1")
+    assert row["job"] == job
+    assert [one["id"] for one in workshop.store.views.bundles()] == ["tiny"]
+
+
+def test_the_watch_would_have_seen_one(workshop, watch):
+    with workshop.store.database.write():
+        workshop.store.blobs.read("0" * 64)
+    assert len(watch.opened) == 1
+
+
+def test_an_opening_whose_values_came_long_before_is_read_before_it(workshop, watch):
+    phone = workshop.enrol("mechanic")
+    values = private_value("vin", "TT 2"), private_value("plate", "W 2")
+    workshop.push(blobs=values)
+    workshop.push(phone.write("job.opened", opening(*values), uuid7()))
+    assert watch.opened == []
+    assert len(workshop.store.views.find("plate", "W2")) == 1
+
+
+def test_what_another_process_kept_in_between_is_read_and_the_transaction_begun_anew(
+    workshop, watch, monkeypatch
+):
+    phone = workshop.enrol("mechanic")
+    values = private_value("vin", "TT 3"), private_value("plate", "W 3")
+    other, read_named, tries = Store(workshop.store.folder), BlobFacts.read_named, []
+
+    def and_then_they_come_in(facts, entries):
+        read_named(facts, entries)
+        if not tries:
+            tries.append("in between")
+            other.ledger.append([], [one.decode() for one in values], received=NOON, offset_ms=None)
+
+    monkeypatch.setattr(BlobFacts, "read_named", and_then_they_come_in)
+    before = workshop.store.ledger.size()
+    said = phone.write("job.opened", opening(*values), uuid7())
+    assert workshop.push(said).refused == []
+    assert watch.opened == []
+    assert len(workshop.store.views.find("vin", "TT3")) == 1
+    assert workshop.store.ledger.size() == before + 2  # nothing of the tries that were undone
+    kept = rows(workshop)
+    workshop.store.rebuild()
+    assert rows(workshop) == kept
+
+
+def test_what_was_erased_in_between_is_not_told(workshop, monkeypatch):
+    phone = workshop.enrol("mechanic")
+    values = private_value("vin", "TT 4"), private_value("plate", "W 4")
+    workshop.push(blobs=values)
+    other, read_named, done = Store(workshop.store.folder), BlobFacts.read_named, []
+
+    def and_then_it_goes(facts, entries):
+        read_named(facts, entries)
+        if not done:
+            done.append(True)
+            body = {"blob": workshop.store.blobs.put(values[0]), "reason": "a", "basis": "b"}
+            other.ledger.state("blob.erased", body, NOON)
+
+    monkeypatch.setattr(BlobFacts, "read_named", and_then_it_goes)
+    workshop.push(phone.write("job.opened", opening(*values), uuid7()))
+    assert workshop.store.views.find("vin", "TT4") == []
+    assert len(workshop.store.views.find("plate", "W4")) == 1
+    kept = rows(workshop)
+    workshop.store.rebuild()
+    assert rows(workshop) == kept
+
+
+def rows(workshop) -> list[dict]:
+    return workshop.store.database.rows("select * from jobs order by job")
