@@ -10,24 +10,30 @@ const waiting = signal<ServiceWorker | null>(null)
 export const newBuild: ReadonlySignal<ServiceWorker | null> = waiting
 
 export async function registerWorker(): Promise<void> {
-  const workers = navigator.serviceWorker
-  const registration = await workers.register('/sw.js', { updateViaCache: 'none' })
-  // The first worker of all also "waits" for a moment; only one behind a running one is an update.
+  const registration = await navigator.serviceWorker.register('/sw.js', { updateViaCache: 'none' })
+  // The first worker of all also "waits" for a moment; only one behind an active one is an update. Whether this
+  // page is served by that one does not matter: a browser at its limit opens it from the line, without any.
   const look = () => {
-    waiting.value = workers.controller ? registration.waiting : null
+    waiting.value = registration.active ? registration.waiting : null
   }
-  registration.addEventListener('updatefound', () => {
-    registration.installing?.addEventListener('statechange', look)
-  })
+  const follow = () => registration.installing?.addEventListener('statechange', look)
+  registration.addEventListener('updatefound', follow)
   document.addEventListener('visibilitychange', () => {
     // No signal, no update: the next look will find it.
     if (document.visibilityState === 'visible') registration.update().catch(() => undefined)
   })
+  follow() // one that was found before this page listened
   look()
 }
 
-/** Let the new build take over and start it. */
+/** Let the new build take over and start it: by its own word, for a page that no worker serves hears of no change. */
 export function takeOver(): void {
-  navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true })
-  waiting.value?.postMessage('take-over')
+  const next = waiting.value
+  if (!next) return
+  const startIt = () => {
+    if (next.state === 'activated') location.reload()
+  }
+  next.addEventListener('statechange', startIt)
+  next.postMessage('take-over')
+  startIt() // it may have taken over by itself
 }
