@@ -4,10 +4,11 @@ Golden profiles: a phone, its workshop and its files, as a build of the app once
 They are kept for ever, and every later build must open them. To make one of today's build, when
 what a phone keeps has taken a new form:
 
-    PYTHONPATH=tests:server python -m faults.browser.golden 2026-11
+    PYTHONPATH=tests:server python -m faults.browser.golden 2026-11-29
 
-The phone holds one job that the workshop has, and one of which it has nothing; the app itself is
-in it, too, in the cache of its service worker.
+The phone holds one job that the workshop has, and one of which it has nothing; a number was lost
+out of both its places and told, and nobody has read that. The app itself is in it, too, in the
+cache of its service worker. `said.json` says what a later build must find.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ from browser.serving import ROOT, ServedWorkshop
 from faults.browser.oracle import own_entries
 from faults.browser.rig import Rig, everything_goes_out, go_to_the_job, is_closed
 from faults.proxy import Proxy
+from twoturns.ledger.bodies import EDITION
 from twoturns.store import Store
 from twoturns.store.bundles import publish
 from workshop import tiny_bundle
@@ -40,18 +42,28 @@ GOLDEN = ROOT / "tests" / "golden"
 ADDRESS = "http://golden.localhost"
 #: What of a profile holds what the app keeps; the rest the browser makes anew.
 KEPT = ("IndexedDB", "File System", "WebStorage", "Service Worker")
-#: Typeface and pictures are half of the app's bytes, and no part of how it works.
+#: Typeface, pictures and the code reader are most of the app's bytes, and no part of how it works.
 LIGHTER = """async () => {
   for (const name of await caches.keys()) {
     const cache = await caches.open(name)
     for (const kept of await cache.keys())
-      if (/\\.(woff2|png)$/.test(kept.url)) await cache.delete(kept)
+      if (/\\.(woff2|png|wasm)$/.test(kept.url)) await cache.delete(kept)
   }
+}"""
+#: The canary heard of one number more than is here: as if the last entry had gone from both places.
+LOSES_ONE = """() => {
+  const [, text] = /two-turns-last=([^;]*)/.exec(document.cookie)
+  const last = JSON.parse(decodeURIComponent(text))
+  const more = JSON.stringify({ ...last, seq: last.seq + 1 })
+  const lasts = 'Max-Age=86400; Path=/; SameSite=Strict'
+  document.cookie = `two-turns-last=${encodeURIComponent(more)}; ${lasts}`
 }"""
 #: Which build runs: its script is named by its content.
 SCRIPT = "new URL(document.querySelector('script[type=module]').src).pathname"
 #: What is made anew when it is missing: logs, locks, compiled scripts.
 LEFT_OUT = re.compile(r"/(LOG|LOG\.old|LOCK|ledger\.db-shm)$|/CacheStorage/.*_1$")
+#: How the notice of a loss begins.
+LOST = "This phone has lost"
 BALLAST_BYTES = 8 * 2**20
 
 
@@ -92,9 +104,15 @@ def make(playwright: Playwright, folder: Path, into: Path) -> None:
         rig.mechanic(page).work(until=lambda screen: screen.step == "4")
         into.mkdir(parents=True)
         write_job(page, into / "job.zip")
+        page.evaluate(LOSES_ONE)
+        for _ in range(2):  # what is told at a start is in the journal from the next one on
+            page.reload()
+            expect(page.get_by_role("alert").filter(has_text=LOST)).to_be_visible()
+            page.wait_for_selector("main.bay:not([aria-busy]) h1")
         page.evaluate(LIGHTER)
         ids = [one.id for one in own_entries(page)]
-        said = {"script": page.evaluate(SCRIPT), "entries": ids}
+        script = page.evaluate(SCRIPT)
+        said = {"script": script, "edition": EDITION, "lost": 1, "unshown": [], "entries": ids}
     workshop.run("export", done, "--out", str(into / "bag.zip"), data=True)
     workshop.kill()
     (into / "said.json").write_text(json.dumps(said, indent=1) + "\n")

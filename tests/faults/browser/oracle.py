@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -131,11 +131,13 @@ def check_photos(store: Store, entries: list[Entry]) -> None:
             assert hashlib.sha256(data).hexdigest() == one.body["blob"]
 
 
-def check_all_arrived(store: Store, written: list[Entry]) -> None:
+def check_all_arrived(
+    store: Store, written: list[Entry], standings: Collection[str] = ("good",)
+) -> None:
     """The workshop has what the phone wrote: each once, all in good standing, photos whole."""
     theirs = [one for one in received(store) if one.device == written[0].device]
     assert sorted(one.id for one in theirs) == sorted(one.id for one in written)
     for job in {one.job for one in written if one.job}:
         for _, record, standing in store.ledger.job_entries(job):
-            assert standing == "good", (record.entry.kind, standing)
+            assert standing in standings, (record.entry.kind, standing)
     check_photos(store, written)
