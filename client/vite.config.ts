@@ -54,10 +54,15 @@ function serviceWorker(): Plugin {
 
 const { inWorker, inPage } = notices()
 
+/** Where a workshop is served that `npm run dev` shows: the demo, or what is named here. */
+const WORKSHOP = process.env.TWOTURNS_WORKSHOP ?? 'http://127.0.0.1:8438'
+
 export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   plugins: [inPage, serviceWorker()],
   worker: { plugins: () => [inWorker] },
+  // The page's own address is passed on as Host and Origin: on loopback the session's cookie is plain.
+  server: { port: 5173, strictPort: true, proxy: { '/api': WORKSHOP } },
   build: {
     outDir,
     emptyOutDir: true,

@@ -32,7 +32,7 @@ async function start(): Promise<void> {
   render(<App store={store} sync={sync} />, place)
   await opened
   void sync.now()
-  await registerWorker()
+  if (import.meta.env.PROD) await registerWorker() // `npm run dev` builds none
 }
 
 if (isSecureContext) await start()
