@@ -46,6 +46,14 @@ const textOf = (tree: Tree): string | null => {
 const nameOf = (tree: unknown): string =>
   isTree(tree) ? String((tree.type === 'JSXNamespacedName' ? '' : tree.name) ?? '') : ''
 
+const FOR_PROGRAMS_CALLS = /^(super|matchMedia|encodeURIComponent|startsWith|endsWith|includes|split)$/
+const calleeOf = ({ callee }: Tree): string => {
+  if (!isTree(callee)) return ''
+  return callee.type === 'Super'
+    ? 'super'
+    : nameOf(callee.type === 'MemberExpression' ? callee.property : callee)
+}
+
 /** Where no sentence stands: types, keys, addresses of modules, values that are compared, what only a programmer is told. */
 function isForPrograms(tree: Tree, member: string, parent: Tree): boolean {
   if (/^(TS(?!As|NonNull|Satisfies)|Import|ExportAll)/.test(parent.type)) return true
@@ -54,11 +62,8 @@ function isForPrograms(tree: Tree, member: string, parent: Tree): boolean {
   if (parent.type === 'Property') return member === 'key'
   if (parent.type === 'MemberExpression') return member === 'property'
   if (parent.type === 'NewExpression')
-    return /(Error|Exception|Offline|BrokenOff|RegExp)$/.test(nameOf(parent.callee))
-  if (parent.type === 'CallExpression')
-    return /^(matchMedia|super)$/.test(
-      isTree(parent.callee) && parent.callee.type === 'Super' ? 'super' : nameOf(parent.callee),
-    )
+    return /(Error|Exception|Offline|BrokenOff|NotAsAsked|RegExp)$/.test(nameOf(parent.callee))
+  if (parent.type === 'CallExpression') return FOR_PROGRAMS_CALLS.test(calleeOf(parent))
   if (parent.type === 'JSXAttribute') return FOR_PROGRAMS.test(nameOf(parent.name))
   return tree.type === 'TSLiteralType' || parent.type === 'TaggedTemplateExpression'
 }

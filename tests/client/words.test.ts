@@ -23,7 +23,7 @@ const sources = filesIn(SOURCES).filter((path) => !path.startsWith('words/'))
 
 /** Not a person's: names of formats and keys of storage, what a line of the ledger may be, what runs in a terminal or a thread. */
 const isForProgrammers = (path: string) =>
-  /^(ledger|procedure)\/|^store\/(?!errors|notices|browser)|^instruments\/(pluck-(cli|wav|sheet)|scan\.worker)/.test(
+  /^(ledger|procedure)\/|^store\/(?!errors|notices|browser)|^sync\/download|^instruments\/(pluck-(cli|wav|sheet)|scan\.worker)/.test(
     path,
   )
 

@@ -8,6 +8,8 @@
 
 import { HEAD_BYTES, mediaType, type MediaType } from '../trade/media'
 import type { Quality } from './sharpness'
+import * as words from '../words/en/instruments/camera'
+import { t } from '../words/message'
 
 /** A picture as it will be kept, with what the entry says about it. */
 export interface Picture {
@@ -49,8 +51,8 @@ async function asPicture(bytes: Blob, how: Picture['how']): Promise<Picture> {
   const type = mediaType(new Uint8Array(await bytes.slice(0, HEAD_BYTES).arrayBuffer()))
   if (type === null) {
     throw new NoPicture({
-      message: 'This file is not a picture that can be kept.',
-      hint: 'Take the photo with the camera, or choose a JPEG.',
+      message: t(words.thisFileIsNot),
+      hint: t(words.takeThePhoto),
     })
   }
   const typed = bytes.type === type ? bytes : new Blob([bytes], { type })
@@ -59,7 +61,7 @@ async function asPicture(bytes: Blob, how: Picture['how']): Promise<Picture> {
   } catch (cause) {
     // Few browsers can read HEIC; it is still evidence, and the record says 0 where the size is not known.
     if (type === 'image/heic') return { bytes: typed, type, how, width: 0, height: 0 }
-    throw new NoPicture({ message: 'The picture is damaged.', hint: 'Take it again.' }, cause)
+    throw new NoPicture({ message: t(words.pictureIsDamaged), hint: t(words.takeItAgain) }, cause)
   }
 }
 
@@ -95,12 +97,12 @@ async function drawStill(video: HTMLVideoElement): Promise<Blob> {
   const context = canvas.getContext('2d')
   if (!context)
     throw new NoPicture({
-      message: 'The camera picture could not be drawn.',
-      hint: 'Choose a photo file instead.',
+      message: t(words.cameraPictureCouldNotBeDrawn),
+      hint: t(words.chooseAPhotoFileInstead),
     })
   context.drawImage(video, 0, 0, width, height)
   if (isBlank(context, width, height))
-    throw new NoPicture({ message: 'The camera gave an empty picture.', hint: 'Take it again.' })
+    throw new NoPicture({ message: t(words.cameraGaveAnEmptyPicture), hint: t(words.takeItAgain) })
   return canvas.convertToBlob({ type: 'image/jpeg', quality: 0.92 })
 }
 
@@ -139,8 +141,8 @@ export class Camera {
     const devices = navigator.mediaDevices as MediaDevices | undefined
     if (!devices?.getUserMedia) {
       throw new NoPicture({
-        message: 'This browser gives the page no camera.',
-        hint: 'Choose a photo file instead.',
+        message: t(words.thisBrowserGivesThePage),
+        hint: t(words.chooseAPhotoFileInstead),
       })
     }
     try {
@@ -150,12 +152,12 @@ export class Camera {
       throw new NoPicture(
         refused
           ? {
-              message: 'The camera is not allowed for this page.',
-              hint: 'Allow it in the browser settings, or choose a photo file.',
+              message: t(words.cameraIsNotAllowed),
+              hint: t(words.allowItInTheBrowser),
             }
           : {
-              message: 'The camera does not open.',
-              hint: 'Close other apps that use it, or choose a photo file.',
+              message: t(words.cameraDoesNotOpen),
+              hint: t(words.closeOtherAppsThatUse),
             },
         cause,
       )
@@ -182,8 +184,8 @@ export class Camera {
     await video.play()
     if (!(await hasFrame(video)))
       throw new NoPicture({
-        message: 'The camera is open and shows nothing.',
-        hint: 'Close other apps that use it, or choose a photo file.',
+        message: t(words.cameraIsOpenAndShowsNothing),
+        hint: t(words.closeOtherAppsThatUse),
       })
   }
 

@@ -20,6 +20,8 @@ import type { Trouble } from './pluck-session'
 import type { Microphone, Processing } from './pluck-sheet'
 import type { Begin, WatchEvent } from './pluck-watch'
 import workletUrl from './pluck-worklet.ts?worker&url'
+import * as words from '../words/en/instruments/pluck-listen'
+import { t } from '../words/message'
 
 export type ListenEvent = WatchEvent | { kind: 'lost'; trouble: Trouble }
 
@@ -42,23 +44,23 @@ export class NoMicrophone extends Error {
   }
 }
 
-const ANOTHER_WAY = 'or take this reading another way'
+const ANOTHER_WAY = t(words.orTakeThisReadingAnotherWay)
 
 const LOST: Trouble = {
   code: 'lost',
-  message: 'The microphone was taken away.',
-  hint: `Begin again, ${ANOTHER_WAY}.`,
+  message: t(words.lost),
+  hint: t(words.lostHint, { anotherWay: ANOTHER_WAY }),
 }
 const PROCESSED: Trouble = {
   code: 'processed',
-  message: 'This browser works on the sound before it is measured: readings are less sure.',
-  hint: `Compare with a second reading, ${ANOTHER_WAY}.`,
+  message: t(words.processed),
+  hint: t(words.processedHint, { anotherWay: ANOTHER_WAY }),
 }
 
 const SILENT: Trouble = {
   code: 'silent',
-  message: 'No sound comes from the microphone.',
-  hint: `See whether the phone keeps the microphone from all apps, ${ANOTHER_WAY}.`,
+  message: t(words.silent),
+  hint: t(words.silentHint, { anotherWay: ANOTHER_WAY }),
 }
 /** A microphone that is switched off by the phone gives nothing but zeros. Chosen: so many levels in a row, 3 s. */
 const SILENT_LEVELS = 60
@@ -112,8 +114,8 @@ export async function listen(near: Range | null, tell: (event: ListenEvent) => v
     throw new NoMicrophone(
       {
         code: 'no-sound',
-        message: 'The sound of the microphone does not start.',
-        hint: `Tap again, ${ANOTHER_WAY}.`,
+        message: t(words.noSound),
+        hint: t(words.noSoundHint, { anotherWay: ANOTHER_WAY }),
       },
       cause,
     )
@@ -137,8 +139,8 @@ async function openMicrophone(): Promise<MediaStream> {
   if (!devices?.getUserMedia) {
     throw new NoMicrophone({
       code: 'no-microphone',
-      message: 'This browser gives the page no microphone.',
-      hint: 'Take this reading another way.',
+      message: t(words.noMicrophone),
+      hint: t(words.noMicrophoneHint),
     })
   }
   try {
@@ -153,21 +155,21 @@ function troubleOf(cause: unknown): Trouble {
   if (name === 'NotAllowedError' || name === 'SecurityError') {
     return {
       code: 'refused',
-      message: 'The microphone is not allowed for this page.',
-      hint: `Allow it in the browser settings, ${ANOTHER_WAY}.`,
+      message: t(words.refused),
+      hint: t(words.refusedHint, { anotherWay: ANOTHER_WAY }),
     }
   }
   if (name === 'NotFoundError') {
     return {
       code: 'no-microphone',
-      message: 'No microphone was found.',
-      hint: 'Take this reading another way.',
+      message: t(words.noMicrophoneWasFound),
+      hint: t(words.noMicrophoneHint),
     }
   }
   return {
     code: 'in-use',
-    message: 'The microphone does not open.',
-    hint: `Close other apps that use it, ${ANOTHER_WAY}.`,
+    message: t(words.inUse),
+    hint: t(words.inUseHint, { anotherWay: ANOTHER_WAY }),
   }
 }
 

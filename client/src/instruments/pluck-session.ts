@@ -5,6 +5,8 @@
  * is caught on each pluck, and a span that goes on fitting two readings blocks.
  */
 import type { Pluck } from './pluck'
+import * as words from '../words/en/instruments/pluck-session'
+import { t } from '../words/message'
 
 /** The bundle's window for the span, decimals as they stand there, Hz. */
 export interface Window {
@@ -103,21 +105,21 @@ function judged(value: string, { low, high }: Window): End {
 /** Chosen: a fit near the target that explains so much less than the one in the open is none worth telling. */
 const MUCH_WORSE = 0.8
 
-const CLOSER = 'Hold the phone within 10 cm of the middle of the span, with engine, fan and compressor off.'
+const CLOSER = t(words.holdThePhoneWithin10)
 
 const SAYS = {
   'too-short': {
-    message: 'The sound breaks off before the belt has rung out.',
-    hint: 'Wait a second between one pluck and the next.',
+    message: t(words.soundBreaksOffBefore),
+    hint: t(words.waitASecondBetweenOne),
   },
   'no-pluck': {
-    message: 'No pluck was heard.',
-    hint: 'Pluck the span harder, with the phone within 10 cm of it.',
+    message: t(words.noPluckWasHeard),
+    hint: t(words.pluckTheSpanHarder),
   },
-  'too-noisy': { message: 'The noise here is too loud.', hint: CLOSER },
+  'too-noisy': { message: t(words.noiseHereIsTooLoud), hint: CLOSER },
   unclear: {
-    message: 'The pitch is not clear.',
-    hint: 'Pluck the middle of the span once, with a finger or a rag on the span beside it.',
+    message: t(words.pitchIsNotClear),
+    hint: t(words.pluckTheMiddle),
   },
 } as const
 
@@ -130,10 +132,8 @@ export function troubleOf(pluck: Pluck): Trouble {
   if (code !== 'far') return { code, ...SAYS[code] }
   const [one, other] = rivals(pluck)
   const message =
-    other === null
-      ? `The span sounds at about ${one} Hz, far from the target.`
-      : `Two readings fit this sound, ${one} Hz and ${other} Hz: the tension may be far from the target.`
-  return { code, message, hint: 'Pluck the middle of the span again. If this stays, set the tensioner anew.' }
+    other === null ? t(words.spanSoundsAtAboutHz, { one }) : t(words.twoReadingsFitThisSound, { one, other })
+  return { code, message, hint: t(words.farHint) }
 }
 
 /** The readings that fit, whole Hz; where both searches agree, the other one is an octave below. */
@@ -145,16 +145,16 @@ function rivals({ blind, comb }: Pluck): [number, number | null] {
 
 const BLOCKED: Trouble = {
   code: 'far-again',
-  message: 'Three plucks in a row fitted two readings: the tension cannot be told this way.',
-  hint: 'Set the tensioner anew and begin again, or take this reading another way.',
+  message: t(words.farAgain),
+  hint: t(words.farAgainHint),
 }
 const DIFFER: Trouble = {
   code: 'differ',
-  message: `The three readings lie more than ${MOST_SPREAD_PERCENT} % apart.`,
-  hint: 'Leave everything as it is, and pluck the middle of the span three more times.',
+  message: t(words.differ, { mostSpreadPercent: MOST_SPREAD_PERCENT }),
+  hint: t(words.differHint),
 }
 const NEVER_AGREE: Trouble = {
   code: 'never-agree',
-  message: 'The readings lie too far apart each time: the tension cannot be told this way.',
-  hint: 'Begin again in a quieter place, or take this reading another way.',
+  message: t(words.neverAgree),
+  hint: t(words.neverAgreeHint),
 }

@@ -4,6 +4,8 @@
  */
 import { TurnRecorder } from './turn-recorder'
 import { rounded } from './refusal'
+import * as words from '../words/en/instruments/turn-motion'
+import { t } from '../words/message'
 
 /** Raised when the phone gives no rates; the words are for the mechanic. `code` is `no-gyro`, `refused` or `needs-tap`. */
 export class NoMotion extends Error {
@@ -27,9 +29,9 @@ export interface MotionSource {
 
 /** Chosen, a hundred times a sensor's pause: where no rates have come after so long, there is no gyro, or the browser hides it. */
 const PATIENCE_MS = 1500
-const OTHER_WAY = 'Take the angle another way.'
+const OTHER_WAY = t(words.takeTheAngleAnotherWay)
 
-const noGyro = () => new NoMotion('no-gyro', 'This phone gives the page no turning rates.', OTHER_WAY)
+const noGyro = () => new NoMotion('no-gyro', t(words.thisPhoneGivesThePage), OTHER_WAY)
 
 export class Gyro {
   #recorder: TurnRecorder | null = null
@@ -75,18 +77,13 @@ async function allow(asked: NonNullable<MotionSource['DeviceMotionEvent']>): Pro
   try {
     answer = await asked.requestPermission()
   } catch (cause) {
-    throw new NoMotion(
-      'needs-tap',
-      'The phone asks for a tap before it gives its turning rates.',
-      'Tap the key again.',
-      cause,
-    )
+    throw new NoMotion('needs-tap', t(words.phoneAsksForATap), t(words.tapTheKeyAgain), cause)
   }
   if (answer !== 'granted') {
     throw new NoMotion(
       'refused',
-      'The motion sensor is not allowed for this page.',
-      `Allow it in the browser settings. ${OTHER_WAY}`,
+      t(words.motionSensorIsNotAllowed),
+      t(words.allowItInTheBrowserSettings, { otherWay: OTHER_WAY }),
     )
   }
 }

@@ -11,35 +11,37 @@ import type { Api } from './api'
 import { Download, NotAsAsked, NotAsNamed } from './download'
 import { Refused } from './errors'
 import type { Ledger } from './pull'
+import * as words from '../words/en/sync/bundles'
+import { t } from '../words/message'
 
 const incomplete: Trouble = {
   code: 'bundle-incomplete',
-  message: 'Not all of this procedure is on this phone yet.',
-  hint: 'Bring the phone within reach of the workshop until the rest has come.',
+  message: t(words.bundleIncomplete),
+  hint: t(words.bundleIncompleteHint),
 }
 
 const notPublished: Trouble = {
   code: 'bundle-not-published',
-  message: 'Nobody who may do so has published this procedure.',
-  hint: 'Do not work by it. Tell the owner.',
+  message: t(words.bundleNotPublished),
+  hint: t(words.bundleNotPublishedHint),
 }
 
 const newerForm: Trouble = {
   code: 'bundle-newer',
-  message: 'This procedure was made for a newer app than this one.',
-  hint: 'Update the app: within reach of the workshop, close all its windows and open it again.',
+  message: t(words.bundleNewer),
+  hint: t(words.bundleNewerHint),
 }
 
 const damagedAtWorkshop: Trouble = {
   code: 'bundle-damaged',
-  message: 'A part of this procedure is not what it was when it was published.',
-  hint: 'Tell the owner: it has to be published again.',
+  message: t(words.bundleDamaged),
+  hint: t(words.bundleDamagedHint),
 }
 
 const changedOnTheWay: Trouble = {
   code: 'bundle-changed',
-  message: 'Something between this phone and the workshop changes what is sent.',
-  hint: 'Use another network. What had come of this procedure was thrown away, and is fetched again.',
+  message: t(words.bundleChanged),
+  hint: t(words.bundleChangedHint),
 }
 
 export class Bundles {
@@ -145,8 +147,8 @@ interface Stated {
 
 const withdrawnBecause = (because: string): Trouble => ({
   code: 'bundle-withdrawn',
-  message: `This procedure was withdrawn: ${because}`,
-  hint: 'Choose another edition, or ask the owner.',
+  message: t(words.bundleWithdrawn, { because }),
+  hint: t(words.bundleWithdrawnHint),
 })
 
 const rowOf = (listed: Listed, because: Trouble | null): BundleRow => ({

@@ -19,11 +19,13 @@ import type { Invitation } from './invitation'
 import { askIn, receiptIn } from './receipt'
 import type { Round } from './round'
 import { askChain } from './succession'
+import * as words from '../words/en/sync/enrol'
+import { t } from '../words/message'
 
 const otherWorkshop: Trouble = {
   code: 'foreign-workshop',
-  message: 'The invitation is from another workshop than this address.',
-  hint: 'Open the link of the invitation itself, or ask the owner for a new one.',
+  message: t(words.foreignWorkshop),
+  hint: t(words.foreignWorkshopHint),
 }
 
 export class Enrolment {
@@ -49,7 +51,7 @@ export class Enrolment {
         : await this.#begin(invitation, { ...workshop, key: workshopKey })
     const answer = await askIn(this.api, { line: joining.entry.line })
     const head = await openCheckpoint(answer.checkpoint, workshopKey, invitation.workshop).catch(() => null)
-    if (!head) throw notOurs('The answer')
+    if (!head) throw notOurs(t(words.answer))
     const receipt = await receiptIn(answer, joining.entry.line, head)
     // The phone's own place in the ledger must not be told beside places in one that was lost.
     if (answer.rewound) await this.round.offerAgain()

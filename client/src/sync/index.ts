@@ -14,6 +14,8 @@ import type { Invitation } from './invitation'
 import { Round } from './round'
 import type { Progress, Answer, Shown, Sync, SyncStatus } from './types'
 import { megabytes } from './sizes'
+import * as says from '../words/en/sync/index'
+import { t } from '../words/message'
 
 export { megabytes } from './sizes'
 export { readInvitation, type Invitation } from './invitation'
@@ -204,7 +206,7 @@ export class PhoneSync implements Sync {
         gotOn()
         this.status.value = {
           ...this.status.value,
-          words: `Reading from the workshop: ${records} of ${all} records.`,
+          words: t(says.readingFromTheWorkshopOfRecords, { records, all }),
         }
       },
       total: (items, bytes) => (Object.assign(count, { sent: 0, total: items, bytes }), show()),
@@ -217,11 +219,11 @@ export class PhoneSync implements Sync {
   async #tell(error: unknown): Promise<void> {
     if (error instanceof Offline) {
       if (this.store.places.value.phone) void askToBeWoken()
-      return this.#say('offline', `No line to the workshop. ${this.#restWords()}`)
+      return this.#say('offline', t(says.noLineToTheWorkshop, { rest: this.#restWords() }))
     }
     const trouble = troubleOf(error)
     if (!trouble) {
-      this.#say('stopped', 'Sync stopped unexpectedly; it tries again. Everything stays on this phone.')
+      this.#say('stopped', t(says.syncStoppedUnexpectedlyItTries))
       throw error // a fault of ours: let it be seen
     }
     if (error instanceof Untrue) {
@@ -229,8 +231,7 @@ export class PhoneSync implements Sync {
       await this.store.alarm.keep(trouble).catch(() => undefined) // what is wrong with the storage is told elsewhere
     }
     // The storage's own words are of an act, and nobody has done one.
-    if (trouble.code === 'storage-silent')
-      return this.#say('stopped', 'The storage of this phone does not answer. Nothing is sent until it does.')
+    if (trouble.code === 'storage-silent') return this.#say('stopped', t(says.storageOfThisPhoneDoes))
     this.#say('stopped', `${trouble.message} ${trouble.hint}`)
   }
 
@@ -241,15 +242,11 @@ export class PhoneSync implements Sync {
 
   #restWords(): string {
     const { phone, photosWaiting, refused } = this.store.places.value
-    if (phone + photosWaiting === 0) return 'Everything is in the workshop.'
-    if (refused > 0)
-      return `The workshop would not take ${counted(refused, 'entry', 'entries')}: kept on this phone, with the reason.`
-    const waiting = [
-      phone && counted(phone, 'entry', 'entries'),
-      photosWaiting && counted(photosWaiting, 'photo'),
-    ]
-    const isAre = phone + photosWaiting === 1 ? 'is' : 'are'
-    return `${waiting.filter(Boolean).join(' and ')} ${isAre} on this phone.`
+    if (phone + photosWaiting === 0) return t(says.everythingIsInTheWorkshop)
+    if (refused > 0) return t(says.workshopWouldNotTakeKept, { n: refused })
+    if (photosWaiting === 0) return t(says.entriesAreOnThisPhone, { entries: phone })
+    if (phone === 0) return t(says.photosAreOnThisPhone, { photos: photosWaiting })
+    return t(says.bothAreOnThisPhone, { entries: phone, photos: photosWaiting })
   }
 }
 
@@ -257,8 +254,12 @@ function sendingWords(
   what: string,
   { sent, total, bytes }: { sent: number; total: number; bytes: number },
 ): string {
-  const gone = `${sent} of ${total} ${total === 1 ? 'has' : 'have'} gone${bytes ? `, ${megabytes(bytes)} of photos to go` : ''}.`
-  return what ? `Sending ${what}. ${gone}` : gone
+  const gone = t(says.ofHaveGone, {
+    sent,
+    total,
+    bytes: bytes ? t(says.ofPhotosToGo, { bytes: megabytes(bytes) }) : '',
+  })
+  return what ? t(says.sending, { what, gone }) : gone
 }
 
 /** The type is what the bytes are, never what they are called: nothing else becomes an image on a screen. */
@@ -266,8 +267,6 @@ function asPicture(bytes: ArrayBuffer): Shown {
   const type = mediaType(new Uint8Array(bytes))
   return type === null ? { at: 'no-picture' } : { at: 'here', blob: new Blob([bytes], { type }) }
 }
-
-const counted = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`
 
 /** What to tell of a failure that is nobody's mistake in the program; null when it is one. */
 function troubleOf(error: unknown): Trouble | null {
@@ -279,8 +278,8 @@ function troubleOf(error: unknown): Trouble | null {
 
 const noLine: Trouble = {
   code: 'offline',
-  message: 'The workshop does not answer.',
-  hint: 'Try again within reach of it.',
+  message: t(says.offline),
+  hint: t(says.offlineHint),
 }
 
 async function answered<T>(act: () => Promise<T>): Promise<Answer<T>> {

@@ -11,6 +11,8 @@ import { Portion } from './line'
 import { Rewound, type Ledger } from './pull'
 import type { Progress } from './types'
 import { megabytes } from './sizes'
+import * as words from '../words/en/sync/photos'
+import { t } from '../words/message'
 
 /** Small at first: what a poor line moves in half a minute. A good one soon takes the largest. */
 const FIRST_PIECE_BYTES = 64 * 2 ** 10
@@ -39,7 +41,14 @@ export class Photos {
         if (gone > (this.#reached.get(row.blob) ?? 0)) progress.gotOn()
         if (gone) this.#reached.set(row.blob, gone)
         progress.bytes(bytes)
-        progress.now(`photo ${i + 1} of ${rows.length}, ${megabytes(gone)} of ${megabytes(row.size)}`)
+        progress.now(
+          t(words.photoOfOf, {
+            i: i + 1,
+            rows: rows.length,
+            gone: megabytes(gone),
+            size: megabytes(row.size),
+          }),
+        )
       }
       moved(0)
       await this.#send(row, moved)
@@ -105,8 +114,8 @@ export class Photos {
 
 const damaged = {
   code: 'photo-damaged',
-  message: 'The storage of this phone has damaged a photo.',
-  hint: 'Take the photo again. The damaged one is not sent.',
+  message: t(words.photoDamaged),
+  hint: t(words.photoDamagedHint),
 }
 
 /** The offset a tus answer names; a page of somebody else's names none. */

@@ -15,6 +15,8 @@ import { Portion } from './line'
 import { isProven, type Proven } from './proof'
 import { Roster, ROSTER_KINDS, type Succession } from './roster'
 import { askChain, isOfThisLedger, leading, leadsOn, linksOf, newRecoveries, type Told } from './succession'
+import * as words from '../words/en/sync/pull'
+import { t } from '../words/message'
 
 const LOG_MEMBERS = ['records', 'next', 'more', 'standings', 'checkpoint']
 
@@ -113,7 +115,7 @@ export class Ledger {
   /** The tree's head that the text gives, if the workshop's key signed it: the one known here, or one that it led to. */
   async open(text: string): Promise<Checkpoint> {
     const opened = (await this.#opened(text)) ?? ((await this.#follow()) ? await this.#opened(text) : null)
-    if (!opened) throw notOurs('The answer')
+    if (!opened) throw notOurs(t(words.answer))
     return opened
   }
 
@@ -124,7 +126,7 @@ export class Ledger {
 
   /** The ledger is read from its beginning: places known of another one are good for nothing but for what led to which key. */
   async #beginAnew({ checkpoint }: PageAnswer): Promise<void> {
-    if (!(await this.#follow()) || !(await this.#opened(checkpoint))) throw notOurs('The answer')
+    if (!(await this.#follow()) || !(await this.#opened(checkpoint))) throw notOurs(t(words.answer))
   }
 
   /** Take over what led to the workshop's key of now, if it goes on from what is known here. */

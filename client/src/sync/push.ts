@@ -9,6 +9,8 @@ import { Offline, Refused } from './errors'
 import { Portion } from './line'
 import { Rewound, type Ledger } from './pull'
 import type { Progress } from './types'
+import * as words from '../words/en/sync/push'
+import { t } from '../words/message'
 
 const FEWEST_LINES = 4
 const MOST_LINES = 50
@@ -118,9 +120,9 @@ function inOrderOf(entries: EntryRow[], values: ValueRow[]): { row: ValueRow; pl
 }
 
 function sendingWords(before: number, count: number, all: number): string {
-  if (count === 0) return 'names and words'
+  if (count === 0) return t(words.namesAndWords)
   const [first, last] = [before + 1, before + count]
-  return first === last ? `entry ${first} of ${all}` : `entries ${first} to ${last} of ${all}`
+  return first === last ? t(words.entryOf, { first, all }) : t(words.entriesToOf, { first, last, all })
 }
 
 /** The batch itself was refused: not the session, not the load, not a fault of the workshop's. */

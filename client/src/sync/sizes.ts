@@ -1,5 +1,9 @@
 /** Bytes in words, as the screens say them. */
-export const megabytes = (bytes: number): string =>
-  bytes < 1_000_000
-    ? `${Math.ceil(bytes / 1000)} kB`
-    : `${(bytes / 1_000_000).toFixed(bytes < 10_000_000 ? 1 : 0)} MB`
+import * as words from '../words/en/sync/sizes'
+import { t } from '../words/message'
+
+export function megabytes(bytes: number): string {
+  if (bytes < 1_000_000) return t(words.kilobytes, { kb: Math.ceil(bytes / 1000) })
+  const mb = bytes / 1_000_000
+  return mb < 10 ? t(words.megabytes, { mb }) : t(words.wholeMegabytes, { mb: Math.round(mb) })
+}

@@ -1,6 +1,8 @@
 /** An adaptor between wrench and fastener: what to set instead, and the lengths this workshop uses. `trade/torque` has the rule. */
 import type { Adaptor } from '../ledger/bodies'
 import { torqueAtFastenerNm, wrenchSettingNm } from '../trade/torque'
+import * as says from '../words/en/work/adaptors'
+import { t } from '../words/message'
 
 export const ANGLES = [0, 45, 90] as const
 
@@ -37,7 +39,7 @@ export function corrected(nm: string, { wrench_mm, adaptor_mm, angle_deg }: Adap
 }
 
 export const adaptorWords = ({ wrench_mm, adaptor_mm, angle_deg }: Adaptor): string =>
-  `${adaptor_mm} mm at ${angle_deg}°, hand at ${wrench_mm} mm`
+  t(says.mmAtHandAtMm, { adaptor_mm, angle_deg, wrench_mm })
 
 /** The setting of the store that keeps the usual lengths, newest first. */
 export const USUAL = 'adaptors'

@@ -1,6 +1,8 @@
 /** What approval waits for. Pure. */
 import type { JobRecord } from './record'
 import { unsettled } from './recalls'
+import * as words from '../words/en/work/approval'
+import { t } from '../words/message'
 
 /** What still stands between this job and its approval, in words. */
 export function missingForApproval({
@@ -10,21 +12,18 @@ export function missingForApproval({
   recalled,
 }: Pick<JobRecord, 'state' | 'closed' | 'steps' | 'recalled'>): string[] {
   const missing: string[] = []
-  if (!closed) missing.push('The job is not closed.')
+  if (!closed) missing.push(t(words.jobIsNotClosed))
   if (state.questions.length > 0)
     missing.push(
       state.questions.length === 1
-        ? 'A question has no answer yet.'
-        : `${state.questions.length} questions have no answer yet.`,
+        ? t(words.questionHasNoAnswerYet)
+        : t(words.questionsHaveNoAnswerYet, { questions: state.questions.length }),
     )
   const todo =
     closed?.body.end === 'finished'
       ? steps.filter(({ step, seal }) => step.must && (seal === 'todo' || seal === 'broken'))
       : []
-  if (todo.length > 0) missing.push(`To do: ${todo.map(({ step }) => step.number).join(', ')}.`)
-  for (const { recall } of unsettled(recalled))
-    missing.push(
-      `Lot ${recall.lot} is recalled and in this engine: another is fitted, or the owner takes it over.`,
-    )
+  if (todo.length > 0) missing.push(t(words.toDo, { todo: todo.map(({ step }) => step.number).join(', ') }))
+  for (const { recall } of unsettled(recalled)) missing.push(t(words.lotIsRecalled, { lot: recall.lot }))
   return missing
 }

@@ -1,6 +1,8 @@
 /** Where a job's entries are: each at the farthest place it has reached; other phones' entries came from the workshop. */
 import type { Held } from '../store'
 import type { PlaceCounts } from './shown'
+import * as words from '../words/en/work/entry-places'
+import { t } from '../words/message'
 
 export function jobPlaces(held: readonly Held[]): PlaceCounts {
   const count = (place: Held['place']) => held.filter((each) => each.place === place).length
@@ -10,7 +12,10 @@ export function jobPlaces(held: readonly Held[]): PlaceCounts {
 /** In one sentence, each place under its own name. */
 export function jobPlacesWords(held: readonly Held[]): string {
   const { phone: here, workshop, backup } = jobPlaces(held)
-  const parts = [`${workshop + backup} entries in the workshop`, `${backup} of them backed up`]
-  if (here > 0) parts.push(`${here} in this browser only`)
+  const parts = [
+    t(words.entriesInTheWorkshop, { workshop: workshop + backup }),
+    t(words.ofThemBackedUp, { backup }),
+  ]
+  if (here > 0) parts.push(t(words.inThisBrowserOnly, { here }))
   return parts.join(', ')
 }

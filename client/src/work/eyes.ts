@@ -1,6 +1,8 @@
 /** Which steps and readings of a job ask for eyes. Pure. */
 import { compare, isDecimal, within } from '../procedure/decimals'
 import type { ReadingRecord, StepRecord } from './record'
+import * as words from '../words/en/work/eyes'
+import { t } from '../words/message'
 
 export const needsEyes = ({ seal, failures, passes, gaps, questions, readings }: StepRecord): boolean =>
   seal === 'broken' ||
@@ -47,6 +49,6 @@ export function figuresOf(
 export function limitWords({ low, high, unit }: Pick<ReadingRecord, 'low' | 'high' | 'unit'>): string {
   const of = unit === '' || unit === '1' ? '' : ` ${unit}`
   if (low !== undefined && high !== undefined)
-    return low === high ? `asked for ${low}${of}` : `limits ${low} to ${high}${of}`
-  return low === undefined ? `at most ${high}${of}` : `at least ${low}${of}`
+    return low === high ? t(words.askedFor, { low, of }) : t(words.limitsTo, { low, high, of })
+  return low === undefined ? t(words.atMost, { high: high ?? '', of }) : t(words.atLeast, { low, of })
 }

@@ -3,6 +3,8 @@ import { compare } from '../procedure/decimals'
 import type { Proof } from '../procedure/bundle'
 import type { JobNow } from './job'
 import { withUnit } from './limits'
+import * as words from '../words/en/work/figure-beside'
+import { t } from '../words/message'
 
 export interface Beside {
   label: string
@@ -36,4 +38,4 @@ export function differ(a: string, b: string, { kind, low, high }: Proof): boolea
 
 /** 'the same', '0.3 mm apart' */
 export const apartWords = (a: string, b: string, unit?: string): string =>
-  compare(a, b) === 0 ? 'the same' : `${withUnit(apart(a, b), unit)} apart`
+  compare(a, b) === 0 ? t(words.same) : t(words.apart, { by: withUnit(apart(a, b), unit) })

@@ -1,5 +1,7 @@
 /** Figures as they are typed and judged. */
 import { compare, isDecimal } from '../procedure/decimals'
+import * as words from '../words/en/work/limits'
+import { t } from '../words/message'
 
 /** What was typed as a decimal of the contract, or null while it is none (`5.`, `-`, nothing). */
 export function decimalOf(typed: string): string | null {
@@ -25,16 +27,18 @@ export const withUnit = (value: string, unit = ''): string =>
 /** The window in one breath: '41.2 to 41.8 mm', 'at most 40 °C'. */
 export function windowWords({ low, high, unit }: { low?: string; high?: string; unit?: string }): string {
   if (low !== undefined && high !== undefined)
-    return low === high ? withUnit(low, unit) : `${low} to ${withUnit(high, unit)}`
-  if (low !== undefined) return `at least ${withUnit(low, unit)}`
-  return high === undefined ? '' : `at most ${withUnit(high, unit)}`
+    return low === high ? withUnit(low, unit) : t(words.to, { low, limit: withUnit(high, unit) })
+  if (low !== undefined) return t(words.atLeast, { limit: withUnit(low, unit) })
+  return high === undefined ? '' : t(words.atMost, { limit: withUnit(high, unit) })
 }
 
 export function outsideWords(value: string, limits: { low?: string; high?: string; unit?: string }): string {
   const read = withUnit(value, limits.unit)
   const verdict = judge(value, limits)
-  if (verdict === 'below') return `${read} is below ${limits.low}`
-  return verdict === 'above' ? `${read} is above ${limits.high}` : `${read} is in the window`
+  if (verdict === 'below') return t(words.isBelow, { read, low: limits.low ?? '' })
+  return verdict === 'above'
+    ? t(words.isAbove, { read, high: limits.high ?? '' })
+    : t(words.isInTheWindow, { read })
 }
 
 interface Torqued {

@@ -1,5 +1,8 @@
 /** How the state of a job is named for whatever draws it: seals, places, the tools on their board. `parts` draws these. */
 
+import * as words from '../words/en/work/shown'
+import { t } from '../words/message'
+
 export type SealState = 'todo' | 'now' | 'holds' | 'broken' | 'passed'
 
 /** All steps in listed order, and the one that is now. */
@@ -14,9 +17,9 @@ export type Place = 'phone' | 'workshop' | 'backup'
 
 /** The three are never shown one for another: this file is the only one that has their words. */
 export const PLACE_WORDS: Record<Place, string> = {
-  phone: 'on this phone',
-  workshop: 'in the workshop',
-  backup: 'backed up',
+  phone: t(words.onThisPhone),
+  workshop: t(words.inTheWorkshop),
+  backup: t(words.backedUp),
 }
 
 /** How many things are at most how far: `phone` are on this phone only, `workshop` are there but in no backup yet. */

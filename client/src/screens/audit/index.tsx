@@ -11,11 +11,13 @@ import { TakeAway } from './bag'
 import { Ledger } from './ledger'
 import { Trace } from './trace'
 import './audit.css'
+import * as words from '../../words/en/audit/index'
+import { t } from '../../words/message'
 
 const PAGES = [
-  { id: 'find', name: 'Find' },
-  { id: 'trace', name: 'Trace' },
-  { id: 'ledger', name: 'Ledger' },
+  { id: 'find', name: t(words.find) },
+  { id: 'trace', name: t(words.trace) },
+  { id: 'ledger', name: t(words.ledger) },
 ] as const
 const IDS = PAGES.map(({ id }) => id)
 
@@ -45,7 +47,7 @@ export function Audit(rooms: Rooms) {
 function FindPage(rooms: Rooms) {
   return (
     <>
-      <PageHead>Find a job</PageHead>
+      <PageHead>{t(words.findAJob)}</PageHead>
       <Find {...rooms} open={(job) => goTo('audit', 'find', job)} />
     </>
   )

@@ -6,6 +6,8 @@ import { Choose, DeskForm, Field } from './form'
 import { deviceName, randomBytes } from './invite'
 import type { DeviceSeen, PersonRow } from '../../work/statements'
 import { useWriting } from './use-writing'
+import * as says from '../../words/en/desk/admit'
+import { t } from '../../words/message'
 
 interface AdmitProps extends Rooms {
   device: DeviceSeen
@@ -25,7 +27,7 @@ export function Admit({ device, people, names, ...rooms }: AdmitProps) {
     <>
       {device.serves.map((person) => (
         <p key={person} class="d-text">
-          Also speaks for {names.get(person) ?? 'somebody whose name is not here'}.{' '}
+          {t(says.alsoSpeaksFor, { person: names.get(person) ?? t(says.somebodyWhoseNameIsNotHere) })}
           {isWriter && (
             <button
               type="button"
@@ -34,7 +36,8 @@ export function Admit({ device, people, names, ...rooms }: AdmitProps) {
                 void state(device.serves.filter((each) => each !== person)).catch(() => undefined)
               }
             >
-              Take off<span class="unseen"> {names.get(person)}</span>
+              {t(says.takeOff)}
+              <span class="unseen"> {names.get(person)}</span>
             </button>
           )}
         </p>
@@ -46,7 +49,8 @@ export function Admit({ device, people, names, ...rooms }: AdmitProps) {
       )}
       {isWriter && !isOpen && (
         <button type="button" class="text-key" onClick={() => setOpen(true)}>
-          Admit a person<span class="unseen"> on device {deviceName(device.device)}</span>
+          {t(says.admitAPerson)}
+          <span class="unseen">{t(says.onDevice, { device: deviceName(device.device) })}</span>
         </button>
       )}
       {isOpen && (
@@ -70,9 +74,7 @@ function AdmitForm({ device, people, names, leave, ...rooms }: AdmitProps & { le
   const act = () => {
     const name = typed.normalize('NFC').trim()
     const found =
-      person !== '' || (name !== '' && name.length <= 200)
-        ? undefined
-        : 'Write the name, as colleagues know it, in at most 200 characters.'
+      person !== '' || (name !== '' && name.length <= 200) ? undefined : t(says.writeTheNameAsColleagues)
     setFault(found)
     if (found !== undefined) return null
     return write(async (w) => {
@@ -84,28 +86,25 @@ function AdmitForm({ device, people, names, leave, ...rooms }: AdmitProps & { le
   }
   return (
     <DeskForm
-      title={`Admit a person on device ${deviceName(device.device)}`}
-      submit="Admit"
+      title={t(says.admitAPersonOnDevice, { device: deviceName(device.device) })}
+      submit={t(says.admit)}
       act={act}
       leave={leave}
     >
-      <p class="d-text">
-        The phone then offers that name, and what is written in it counts as that person's. It never speaks
-        for an owner.
-      </p>
+      <p class="d-text">{t(says.phoneThenOffersThatName)}</p>
       <Choose
-        label="Who"
+        label={t(says.who)}
         value={person}
         onValue={setPerson}
         options={[
-          { value: '', words: 'somebody new' },
+          { value: '', words: t(says.somebodyNew) },
           ...offered.map(([value, words]) => ({ value, words })),
         ]}
       />
       {person === '' && (
         <Field
-          label="Name"
-          hint="A private value: it can be erased later."
+          label={t(says.name)}
+          hint={t(says.privateValueItCan)}
           value={typed}
           onValue={setTyped}
           fault={fault}

@@ -3,19 +3,21 @@ import type { Body } from '../../ledger/bodies'
 import { compare, isDecimal } from '../../procedure/decimals'
 import { recallOf, type Recall } from '../../work/recalls'
 import { toolKey } from '../../work/spelling'
+import * as words from '../../words/en/desk/drafts'
+import { t } from '../../words/message'
 
 export type Faults<T> = { [K in keyof T]?: string | undefined }
 export type Checked<T, B> = { ok: true; body: B } | { ok: false; faults: Faults<T> }
 
 /** What a procedure may ask to measure with; a proof's `tool` names one of these. */
 export const TOOL_TYPES = [
-  { type: 'torque_wrench', name: 'torque wrench', unit: 'N·m' },
-  { type: 'angle_gauge', name: 'angle gauge', unit: '°' },
+  { type: 'torque_wrench', name: t(words.torqueWrench), unit: 'N·m' },
+  { type: 'angle_gauge', name: t(words.angleGauge), unit: '°' },
   { type: 'caliper', name: 'caliper', unit: 'mm' },
-  { type: 'feeler', name: 'feeler blades', unit: 'mm' },
+  { type: 'feeler', name: t(words.feelerBlades), unit: 'mm' },
   { type: 'thermometer', name: 'thermometer', unit: '°C' },
   { type: 'refractometer', name: 'refractometer', unit: '°C' },
-  { type: 'pressure_tester', name: 'pressure tester', unit: 'bar' },
+  { type: 'pressure_tester', name: t(words.pressureTester), unit: 'bar' },
   { type: 'voltmeter', name: 'voltmeter', unit: 'V' },
 ] as const
 
@@ -34,8 +36,8 @@ export const asDecimal = (text: string): string =>
 const tooLong = (text: string, most: number): boolean => [...text].length > most
 
 function idFault(id: string, what: string): string | undefined {
-  if (id === '') return `Write ${what}, as it stands on it.`
-  return tooLong(id, 64) ? `Shorten it to 64 characters; it has ${[...id].length}.` : undefined
+  if (id === '') return t(words.writeAsItStandsOnIt, { what })
+  return tooLong(id, 64) ? t(words.shortenItTo64Characters, { what: [...id].length }) : undefined
 }
 
 const found = <T>(faults: Faults<T>): boolean => Object.values(faults).some((fault) => fault !== undefined)
@@ -59,16 +61,16 @@ export function checkTool(
   const doubled = known.find((each) => toolKey(each) === toolKey(tool))
   faults.tool =
     doubled === undefined
-      ? idFault(tool, "the tool's number")
-      : `${doubled} is registered already. Give this tool another number, and mark it on the tool.`
-  if (label === '') faults.label = 'Write what people call it: its shape, or where it hangs.'
-  else if (tooLong(label, 200)) faults.label = 'Shorten it to 200 characters.'
-  if (low !== '' && !isDecimal(low)) faults.low = 'Write a number, like 10 or 2.5, or leave it empty.'
-  if (high !== '' && !isDecimal(high)) faults.high = 'Write a number, like 100 or 2.5, or leave it empty.'
+      ? idFault(tool, t(words.toolsNumber))
+      : t(words.isRegisteredAlreadyGive, { doubled })
+  if (label === '') faults.label = t(words.writeWhatPeopleCall)
+  else if (tooLong(label, 200)) faults.label = t(words.shortenItTo200Characters)
+  if (low !== '' && !isDecimal(low)) faults.low = t(words.writeANumberLike10)
+  if (high !== '' && !isDecimal(high)) faults.high = t(words.writeANumberLike100)
   if (isDecimal(low) && isDecimal(high) && compare(low, high) >= 0)
-    faults.high = `The range ends below where it begins: write more than ${low}.`
-  if (tooLong(unit, 16)) faults.unit = 'Shorten it to 16 characters.'
-  if (unit === '' && (low !== '' || high !== '')) faults.unit = 'Write what the range is in, like N·m.'
+    faults.high = t(words.rangeEndsBelowWhere, { low })
+  if (tooLong(unit, 16)) faults.unit = t(words.shortenItTo16Characters)
+  if (unit === '' && (low !== '' || high !== '')) faults.unit = t(words.writeWhatTheRange)
   if (found(faults)) return { ok: false, faults }
   return {
     ok: true,
@@ -101,11 +103,11 @@ export function checkCheck(
 ): Checked<CheckDraft, Body<'tool.calibrated'>> {
   const [on, due, certificate] = [tidy(draft.on), tidy(draft.due), tidy(draft.certificate)]
   const faults: Faults<CheckDraft> = {}
-  if (!isDay(on)) faults.on = 'Choose the day it was checked, as it stands on the certificate.'
-  else if (on > today) faults.on = 'This day is still to come. Enter the check when it has been made.'
-  if (!isDay(due)) faults.due = 'Choose the day the next check is due.'
-  else if (isDay(on) && due <= on) faults.due = 'The next check must come after this one.'
-  if (tooLong(certificate, 200)) faults.certificate = 'Shorten it to 200 characters.'
+  if (!isDay(on)) faults.on = t(words.chooseTheDay)
+  else if (on > today) faults.on = t(words.thisDayIsStill)
+  if (!isDay(due)) faults.due = t(words.chooseTheDayTheNext)
+  else if (isDay(on) && due <= on) faults.due = t(words.nextCheckMustComeAfter)
+  if (tooLong(certificate, 200)) faults.certificate = t(words.shortenItTo200Characters)
   if (found(faults)) return { ok: false, faults }
   return { ok: true, body: { tool, on, due, ...(certificate === '' ? {} : { certificate }) } }
 }
@@ -122,13 +124,13 @@ export function checkRecall(
   const [lot, because] = [tidy(draft.lot), tidy(draft.because)]
   const faults: Faults<RecallDraft> = {}
   const known = recallOf(recalls, lot)
-  faults.lot = known ? `Lot ${known.lot} is recalled already.` : idFault(lot, "the lot's number")
+  faults.lot = known ? t(words.lotIsRecalledAlready, { lot: known.lot }) : idFault(lot, t(words.lotsNumber))
   faults.because = becauseFault(because)
   return found(faults) ? { ok: false, faults } : { ok: true, body: { lot, because } }
 }
 
 /** A reason stays in the ledger in clear: 500 characters, no names. */
 export function becauseFault(because: string): string | undefined {
-  if (because === '') return 'Write why. It stays in the ledger for everybody: no names.'
-  return tooLong(because, 500) ? `Shorten it to 500 characters; it has ${[...because].length}.` : undefined
+  if (because === '') return t(words.writeWhyItStays)
+  return tooLong(because, 500) ? t(words.shortenItTo500Characters, { what: [...because].length }) : undefined
 }

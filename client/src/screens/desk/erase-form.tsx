@@ -5,6 +5,8 @@ import type { Faults } from './drafts'
 import { checkOrder, type OrderDraft } from './erasing'
 import { Choose, DeskForm, Field } from './form'
 import { useWriting } from './use-writing'
+import * as says from '../../words/en/desk/erase-form'
+import { t } from '../../words/message'
 
 interface EraseProps extends Rooms {
   /** Of what, as the key names it: "of this job". */
@@ -22,8 +24,8 @@ export function Erase(props: EraseProps) {
   if (at === 'ordered') {
     return (
       <p class="d-text" role="status">
-        Ordered. It is hidden from all but owners now.{' '}
-        <a href="#/desk/erasing">See when it is erased, or withdraw it.</a>
+        {t(says.orderedItIsHiddenFrom)}
+        <a href="#/desk/erasing">{t(says.seeWhenItIsErased)}</a>
       </p>
     )
   }
@@ -31,7 +33,7 @@ export function Erase(props: EraseProps) {
     return <OrderForm {...props} done={() => setAt('ordered')} leave={() => setAt('closed')} />
   return (
     <button type="button" class="text-key under-list" onClick={() => setAt('open')}>
-      Erase private values {of}
+      {t(says.erasePrivateValues, { of })}
     </button>
   )
 }
@@ -57,33 +59,37 @@ function OrderForm({
     }).then(done)
   }
   return (
-    <DeskForm title={`Erase private values ${of}`} submit="Order the erasure" act={act} leave={leave}>
-      <p class="d-text">
-        They are hidden from all but owners at once, and erased after the delay: in the workshop, in its next
-        backup, and on phones when they sync. Any owner withdraws it until then. The record that something
-        stood there stays.
-      </p>
+    <DeskForm
+      title={t(says.erasePrivateValues, { of })}
+      submit={t(says.orderTheErasure)}
+      act={act}
+      leave={leave}
+    >
+      <p class="d-text">{t(says.theyAreHiddenFromAll)}</p>
       {files.length > 0 && values.length > 0 && (
         <Choose
-          label="What"
+          label={t(says.what)}
           value={what}
           onValue={setWhat}
           options={[
-            { value: 'values', words: `VIN, plate, names, words and signatures: ${values.length}` },
-            { value: 'all', words: `these, and photos and recordings: ${values.length + files.length}` },
+            { value: 'values', words: t(says.vinPlateNamesWordsAndSignatures, { values: values.length }) },
+            {
+              value: 'all',
+              words: t(says.theseAndPhotosAndRecordings, { values: values.length + files.length }),
+            },
           ]}
         />
       )}
       <Field
-        label="Why"
-        hint="It stays in the ledger for everybody: no names."
+        label={t(says.why)}
+        hint={t(says.itStaysInTheLedger)}
         value={draft.reason}
         onValue={(reason) => setDraft({ ...draft, reason })}
         fault={faults.reason}
       />
       <Field
-        label="On what basis"
-        hint="The law and its article, or a contract."
+        label={t(says.onWhatBasis)}
+        hint={t(says.lawAndItsArticleOr)}
         value={draft.basis}
         onValue={(basis) => setDraft({ ...draft, basis })}
         fault={faults.basis}

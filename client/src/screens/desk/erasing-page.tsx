@@ -12,14 +12,16 @@ import { DeskForm, Field } from './form'
 import { deviceName } from './invite'
 import { PageHead, TroubleLine } from '../office/shell'
 import { useWriting } from './use-writing'
+import * as words from '../../words/en/desk/erasing-page'
+import { pieces, t } from '../../words/message'
 
 export function Erasing({ answer, ...rooms }: Rooms & { answer: Answer<ErasuresAnswer> | null }) {
   const people = usePeople(rooms)
-  if (answer === null) return <p role="status">Asking the workshop what is ordered.</p>
+  if (answer === null) return <p role="status">{t(words.askingTheWorkshopWhatIsOrdered)}</p>
   if (!answer.ok) {
     return (
       <>
-        <PageHead>Erasing</PageHead>
+        <PageHead>{t(words.erasing)}</PageHead>
         <TroubleLine trouble={answer.trouble} />
       </>
     )
@@ -36,21 +38,23 @@ export function Erasing({ answer, ...rooms }: Rooms & { answer: Answer<ErasuresA
   )
   return (
     <>
-      <PageHead>{waiting.length === 0 ? 'Nothing waits to be erased' : 'What is ordered erased'}</PageHead>
-      {waiting.length === 0 && (
-        <p class="d-text">An erasure is ordered on the page of a job, or of a person under People.</p>
-      )}
+      <PageHead>
+        {waiting.length === 0 ? t(words.nothingWaitsToBeErased) : t(words.whatIsOrderedErased)}
+      </PageHead>
+      {waiting.length === 0 && <p class="d-text">{t(words.erasureIsOrdered)}</p>}
       {listed(waiting)}
-      <h2 class="phase-head">The rule</h2>
+      <h2 class="phase-head">{t(words.rule)}</h2>
       <p class="d-text">
-        After {ruleWords(rule)}. One order is never split. A second owner, who has been here that long, or{' '}
-        <code>twoturns erase now</code> at the workshop’s computer need not wait.
+        {pieces(words.afterOneOrderIsNever, {
+          rule: ruleWords(rule),
+          what: <code>{t(words.twoturnsEraseNow)}</code>,
+        })}
       </p>
       {coming.map((each) => (
         <ComingRule key={each.rule} {...rooms} coming={each} />
       ))}
       <ChangeRule {...rooms} rule={rule} />
-      {settled.length > 0 && <h2 class="phase-head">Before</h2>}
+      {settled.length > 0 && <h2 class="phase-head">{t(words.before)}</h2>}
       {listed(settled)}
     </>
   )
@@ -71,15 +75,19 @@ function Order({ row, name, ...rooms }: Rooms & { row: OrderRow; name: string | 
         <b>{stateWords(row)}</b>
       </p>
       <p class="d-small">
-        Ordered {timeWords(row.at)} by{' '}
-        {name ?? (row.person === 'console' ? 'the workshop’s computer' : 'a person whose name is not here')}
-        {row.person === 'console' ? '' : `, device ${deviceName(row.device)}`}
+        {t(words.orderedBy, {
+          at: timeWords(row.at),
+          name:
+            name ??
+            (row.person === 'console' ? t(words.workshopsComputer) : t(words.personWhoseNameIsNotHere)),
+          person: row.person === 'console' ? '' : t(words.device, { device: deviceName(row.device) }),
+        })}
       </p>
       <ul class="plain-list">
         {row.jobs.map((job) => (
           <li key={job}>
             <a class="beside-job" href={`#/desk/jobs/${job}`}>
-              Open the job
+              {t(words.openTheJob)}
             </a>
           </li>
         ))}
@@ -87,11 +95,11 @@ function Order({ row, name, ...rooms }: Rooms & { row: OrderRow; name: string | 
       {isOpen && word === null && (
         <p class="step-acts">
           <button type="button" class="text-key text-key-main" onClick={() => setWord('erasure.withdrawn')}>
-            Withdraw it
+            {t(words.withdrawIt)}
           </button>
           {row.may_hasten && (
             <button type="button" class="text-key" onClick={() => setWord('erasure.hastened')}>
-              Erase it now
+              {t(words.eraseItNow)}
             </button>
           )}
         </p>
@@ -115,17 +123,11 @@ function WordForm({
   const isNow = word === 'erasure.hastened'
   return (
     <>
-      {isNow && (
-        <p class="d-text">There is no way back: the bytes go now, and with the next backup there, too.</p>
-      )}
+      {isNow && <p class="d-text">{t(words.thereIsNoWayBack)}</p>}
       <Ask
         draft={`${order} ${word}`}
-        label={
-          isNow
-            ? 'Why it cannot wait. It stays in the ledger: no names'
-            : 'Why it is withdrawn. It stays in the ledger: no names'
-        }
-        submit={isNow ? 'Erase it now' : 'Withdraw it'}
+        label={isNow ? t(words.whyItCannotWait) : t(words.whyItIsWithdrawn)}
+        submit={isNow ? t(words.eraseItNow) : t(words.withdrawIt)}
         send={send}
         leave={leave}
         longest={500}
@@ -140,12 +142,12 @@ function ComingRule({ coming, ...rooms }: Rooms & { coming: ComingRow }) {
     <>
       <p class="d-text">
         <b>
-          From {dayWords(coming.begins.slice(0, 10))} on: after {ruleWords(coming)}.
+          {t(words.fromOnAfter, { begins: dayWords(coming.begins.slice(0, 10)), coming: ruleWords(coming) })}
         </b>
       </p>
       {rooms.store.writer.value && !isOpen && (
         <button type="button" class="text-key" onClick={() => setOpen(true)}>
-          Withdraw this change
+          {t(words.withdrawThisChange)}
         </button>
       )}
       {isOpen && (
@@ -167,7 +169,7 @@ function ChangeRule({ rule, ...rooms }: Rooms & { rule: RuleRow }) {
   if (!isOpen) {
     return (
       <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
-        Change the rule
+        {t(words.changeTheRule)}
       </button>
     )
   }
@@ -179,19 +181,21 @@ function ChangeRule({ rule, ...rooms }: Rooms & { rule: RuleRow }) {
       : null
   }
   return (
-    <DeskForm title="Change the rule" submit="State the new rule" act={act} leave={() => setOpen(false)}>
-      <p class="d-text">
-        It holds after {rule.delay_days === 1 ? 'a day' : `${rule.delay_days} days`}, as an order would; until
-        then any owner withdraws it.
-      </p>
+    <DeskForm
+      title={t(words.changeTheRule)}
+      submit={t(words.stateTheNewRule)}
+      act={act}
+      leave={() => setOpen(false)}
+    >
+      <p class="d-text">{t(words.itHoldsAfterDays, { delay_days: rule.delay_days })}</p>
       <Field
-        label="Days until it is erased"
+        label={t(words.daysUntilItIsErased)}
         value={draft.days}
         onValue={(days) => setDraft({ ...draft, days })}
         fault={faults.days}
       />
       <Field
-        label="Values and photos a day, at most"
+        label={t(words.valuesAndPhotosADay)}
         value={draft.most}
         onValue={(most) => setDraft({ ...draft, most })}
         fault={faults.most}

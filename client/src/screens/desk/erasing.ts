@@ -4,23 +4,21 @@ import type { Body } from '../../ledger/bodies'
 import { filesOf, refsOf, type Held } from '../../store'
 import { dayWords } from '../../work/format'
 import { becauseFault, type Checked, type Faults } from './drafts'
+import * as words from '../../words/en/desk/erasing'
+import { t } from '../../words/message'
 
 /** An entry of 64 KiB holds no more (`ledger/bodies.py`). */
 const BLOBS_AN_ORDER = 800
 
-const counted = (count: number, one: string, many = `${one}s`): string =>
-  `${count} ${count === 1 ? one : many}`
-
-export const thingsOf = ({ blobs }: Pick<OrderRow, 'blobs'>): string =>
-  counted(blobs, 'value or photo', 'values and photos')
+export const thingsOf = ({ blobs }: Pick<OrderRow, 'blobs'>): string => t(words.things, { n: blobs })
 
 /** What an order comes to, the day first that matters. */
 export function stateWords(row: OrderRow): string {
-  if (row.state === 'carried-out') return 'Erased. The record of it stays.'
-  if (row.state === 'withdrawn') return `Withdrawn: ${row.because ?? ''}`
+  if (row.state === 'carried-out') return t(words.erasedTheRecordOfItStays)
+  if (row.state === 'withdrawn') return t(words.withdrawn, { because: row.because ?? '' })
   return row.is_hastened
-    ? 'To be erased now.'
-    : `To be erased from ${dayWords(row.due.slice(0, 10))} on. Until then any owner withdraws it.`
+    ? t(words.toBeErasedNow)
+    : t(words.toBeErasedFrom, { due: dayWords(row.due.slice(0, 10)) })
 }
 
 /** What all owners must see before it is too late: orders that wait, and rules that come. */
@@ -29,13 +27,16 @@ export function erasureLines({ orders, coming }: ErasuresAnswer): string[] {
   const waiting =
     rows.length > MOST_LINES
       ? [togetherWords(rows)]
-      : rows.map(
-          (row) =>
-            `${thingsOf(row)} ${row.blobs === 1 ? 'is' : 'are'} ordered erased on ${dayWords(row.due.slice(0, 10))}: ${row.reason}`,
+      : rows.map((row) =>
+          t(words.areOrderedErasedOn, {
+            things: thingsOf(row),
+            blobs: row.blobs,
+            due: dayWords(row.due.slice(0, 10)),
+            reason: row.reason,
+          }),
         )
-  const rules = coming.map(
-    ({ begins, ...rule }) =>
-      `From ${dayWords(begins.slice(0, 10))} on, what is ordered erased goes after ${ruleWords(rule)}`,
+  const rules = coming.map(({ begins, ...rule }) =>
+    t(words.fromOnWhatIsOrdered, { begins: dayWords(begins.slice(0, 10)), rule: ruleWords(rule) }),
   )
   return [...waiting, ...rules]
 }
@@ -46,11 +47,18 @@ const MOST_LINES = 3
 function togetherWords(rows: readonly OrderRow[]): string {
   const first = rows.map(({ due }) => due).sort()[0] ?? ''
   const blobs = rows.reduce((sum, row) => sum + row.blobs, 0)
-  return `${rows.length} erasures are ordered, of ${thingsOf({ blobs })}; the first on ${dayWords(first.slice(0, 10))}`
+  return t(words.erasuresAreOrdered, {
+    rows: rows.length,
+    things: thingsOf({ blobs }),
+    first: dayWords(first.slice(0, 10)),
+  })
 }
 
 export const ruleWords = ({ delay_days, blobs_a_day }: RuleRow): string =>
-  `${counted(delay_days, 'day')}, no more than ${counted(blobs_a_day, 'value or photo', 'values and photos')} a day`
+  t(words.noMoreThanADay, {
+    days: delay_days,
+    n: blobs_a_day,
+  })
 
 /** What of a job can be erased: private values, and the photos and recordings that its entries describe. */
 export function erasableOf(held: readonly Held[]): { values: string[]; files: string[] } {
@@ -72,10 +80,7 @@ export function checkOrder(
   const said = { reason: reason.normalize('NFC').trim(), basis: basis.normalize('NFC').trim() }
   const faults: Faults<OrderDraft> = {
     reason: becauseFault(said.reason),
-    basis:
-      said.basis === ''
-        ? 'Write what asks for it: the law and its article, or a contract.'
-        : becauseFault(said.basis),
+    basis: said.basis === '' ? t(words.writeWhatAsks) : becauseFault(said.basis),
   }
   if (faults.reason !== undefined || faults.basis !== undefined) return { ok: false, faults }
   const orders = Array.from({ length: Math.ceil(blobs.length / BLOBS_AN_ORDER) }, (_, n) => ({
@@ -98,11 +103,8 @@ export function checkRule({ days, most }: RuleDraft): Checked<RuleDraft, Body<'e
   const [delay_days, blobs_a_day] = [whole(days), whole(most)]
   const isLong = delay_days !== null && delay_days > MOST_DAYS
   const faults: Faults<RuleDraft> = {
-    days:
-      delay_days === null || isLong
-        ? `Write a whole number of days, 1 to ${MOST_DAYS}: the law that asks for erasing allows a month.`
-        : undefined,
-    most: blobs_a_day === null ? 'Write a whole number, 1 or more.' : undefined,
+    days: delay_days === null || isLong ? t(words.writeAWholeNumber, { mostDays: MOST_DAYS }) : undefined,
+    most: blobs_a_day === null ? t(words.writeAWholeNumber1) : undefined,
   }
   return delay_days !== null && !isLong && blobs_a_day !== null
     ? { ok: true, body: { delay_days, blobs_a_day } }

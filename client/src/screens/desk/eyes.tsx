@@ -13,6 +13,8 @@ import type { Rooms } from '../rooms'
 import { BLADES, nameOf, sharpened, type Line } from '../../work/eyes-order'
 import { goTo } from '../office/nav'
 import { PageHead, TroubleLine } from '../office/shell'
+import * as says from '../../words/en/desk/eyes'
+import { t } from '../../words/message'
 
 /** The one thing of a job that comes first, in a headline's words, from the log that is here. */
 const firstOf = (record: JobRecord | null): string | null =>
@@ -72,7 +74,7 @@ export function Eyes({
     answer?.ok && lines.length + due.length + erasures.length === 0 && held === null && findings.length === 0
   return (
     <>
-      <PageHead>{hasNone ? 'Nothing asks for eyes' : 'Eyes first'}</PageHead>
+      <PageHead>{hasNone ? t(says.nothingAsksForEyes) : t(says.eyesFirst)}</PageHead>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       <Damage {...rooms} findings={findings} />
       <ul class="blades">
@@ -119,10 +121,10 @@ function wholeWords(whole: readonly DeskRow[]): string {
   const open = whole.filter(({ state }) => state === 'open').length
   const approved = whole.length - open
   const words = [
-    open > 0 ? `${open} in work with nothing to ask` : '',
-    approved > 0 ? `${approved} approved` : '',
+    open > 0 ? t(says.inWorkWithNothingToAsk, { open }) : '',
+    approved > 0 ? t(says.approved, { approved }) : '',
   ].filter(Boolean)
-  return words.length > 0 ? `Besides: ${words.join(', ')}.` : ''
+  return words.length > 0 ? t(says.besides, { words: words.join(', ') }) : ''
 }
 
 export function Beside({
@@ -134,11 +136,11 @@ export function Beside({
   const reading = useRecord(rooms, job)
   return (
     <>
-      <h2 class="d-head">{row ? nameOf(row) : 'The job'}</h2>
+      <h2 class="d-head">{row ? nameOf(row) : t(says.job)}</h2>
       {reading.at === 'here' && <Glance record={reading.record} />}
       {reading.at === 'missing' && <TroubleLine trouble={reading.trouble} />}
       <button type="button" class="desk-key t-key" onClick={open}>
-        Open the job
+        {t(says.openTheJob)}
       </button>
     </>
   )
@@ -153,14 +155,14 @@ export function BesideNotice({ line, notice: { lot } }: { line: Line; notice: No
         {line.rows.map((row) => (
           <li key={row.job}>
             <a class="beside-job" href={`#/desk/jobs/${encodeURIComponent(row.job)}`}>
-              <b>{nameOf(row)}</b> {row.state === 'open' ? 'is still here' : 'has left'}
+              <b>{nameOf(row)}</b> {row.state === 'open' ? t(says.isStillHere) : t(says.hasLeft)}
             </a>
           </li>
         ))}
       </ul>
       {lot !== null && (
         <button type="button" class="desk-key t-key" onClick={() => goTo('desk', 'lots', lot)}>
-          Open the lot
+          {t(says.openTheLot)}
         </button>
       )}
     </>

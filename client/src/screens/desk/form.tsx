@@ -3,6 +3,8 @@ import type { ComponentChildren } from 'preact'
 import { useEffect, useId, useRef, useState } from 'preact/hooks'
 import { NotKept, type Trouble } from '../../store'
 import { TroubleLine } from '../office/shell'
+import * as says from '../../words/en/desk/form'
+import { t } from '../../words/message'
 
 interface FieldProps {
   label: string
@@ -120,7 +122,7 @@ export function DeskForm({ title, submit, act, leave, children }: DeskFormProps)
         </button>
         {leave && (
           <button type="button" class="text-key" onClick={leave}>
-            Leave it
+            {t(says.leaveIt)}
           </button>
         )}
       </p>

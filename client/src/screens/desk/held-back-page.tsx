@@ -14,20 +14,20 @@ import { groupsOf, rulingOn, type HeldEntry, type HeldGroup, type Ruling } from 
 import { deviceName } from './invite'
 import { PageHead, TroubleLine } from '../office/shell'
 import { useWriting } from './use-writing'
+import * as words from '../../words/en/desk/held-back-page'
+import { t } from '../../words/message'
 
 export function HeldBack({ answer, ...rooms }: Rooms & { answer: Answer<{ devices: HeldDevice[] }> | null }) {
   const names = usePeople(rooms)
   const devices = answer?.ok ? answer.value.devices : []
   return (
     <>
-      <PageHead>{answer?.ok && devices.length === 0 ? 'Nothing is held back' : 'Held back'}</PageHead>
+      <PageHead>
+        {answer?.ok && devices.length === 0 ? t(words.nothingIsHeldBack) : t(words.heldBack)}
+      </PageHead>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
-      {answer === null && <p role="status">Asking the workshop.</p>}
-      <p class="d-text">
-        What a device sends after it was revoked is in the ledger, signed and dated, and nobody is shown it.
-        Accept what an honest hand wrote: it then counts as good, and everybody is given it. Refuse the rest:
-        it stays in the ledger and proves nothing.
-      </p>
+      {answer === null && <p role="status">{t(words.askingTheWorkshop)}</p>}
+      <p class="d-text">{t(words.whatADeviceSendsAfter)}</p>
       {devices.map((device) => (
         <OneDevice
           key={device.device}
@@ -64,28 +64,32 @@ function useGroups({ sync }: Rooms, { device, entries }: HeldDevice): HeldGroup[
   return groups
 }
 
-const counted = (count: number, one: string, many: string): string =>
-  count === 1 ? `1 ${one}` : `${count} ${many}`
-
 function OneDevice({ device, name, ...rooms }: Rooms & { device: HeldDevice; name: string }) {
   const groups = useGroups(rooms, device)
   const { entries, bytes, first_received: first, last_received: last } = device
   return (
     <section class="held">
       <h2 class="phase-head">
-        {name}, device <span title={device.device}>{deviceName(device.device)}</span>
+        {t(words.device, { name })}
+        <span title={device.device}>{deviceName(device.device)}</span>
       </h2>
       <p class="d-text">
-        {counted(entries, 'entry', 'entries')}, {sizeWords(bytes)}; came in{' '}
-        {first === last ? timeWords(last) : `from ${timeWords(first)} to ${timeWords(last)}`}.
-        {device.is_shut ? ' It is shut out: nothing more is taken from it.' : ''}
+        {t(words.cameInItIsShut, {
+          n: entries,
+          bytes: sizeWords(bytes),
+          first:
+            first === last
+              ? timeWords(last)
+              : t(words.fromTo, { first: timeWords(first), last: timeWords(last) }),
+          is_shut: device.is_shut,
+        })}
       </p>
-      {groups === null && <p role="status">Reading what it sent.</p>}
+      {groups === null && <p role="status">{t(words.readingWhatItSent)}</p>}
       {groups?.map((group) => (
         <Group key={group.job ?? ''} {...rooms} group={group} />
       ))}
       {groups && groups.length > 1 && (
-        <Rule {...rooms} entries={groups.flatMap((group) => group.entries)} what="all of it" />
+        <Rule {...rooms} entries={groups.flatMap((group) => group.entries)} what={t(words.allOfIt)} />
       )}
       {!device.is_shut && <ShutOut {...rooms} device={device.device} />}
     </section>
@@ -117,7 +121,7 @@ function Group({ group, ...rooms }: Rooms & { group: HeldGroup }) {
   return (
     <>
       <h3 class="step-phase">
-        {group.job === null && 'Statements about the workshop'}
+        {group.job === null && t(words.statementsAboutTheWorkshop)}
         {row && (
           <a href={`#/desk/jobs/${encodeURIComponent(row.job)}`}>
             <Secret {...rooms} of={row.plate} />, {row.engineCode}, {kmWords(row.odometerKm)}
@@ -125,11 +129,11 @@ function Group({ group, ...rooms }: Rooms & { group: HeldGroup }) {
         )}
         {group.job !== null && !row && invented && (
           <>
-            A job that nobody has seen: <Secret {...rooms} of={invented.plate} />, {invented.engine_code},{' '}
-            {kmWords(invented.odometer_km)}
+            {t(words.jobThatNobodyHasSeen)}
+            <Secret {...rooms} of={invented.plate} />, {invented.engine_code}, {kmWords(invented.odometer_km)}
           </>
         )}
-        {group.job !== null && !row && !invented && 'A job that is not here'}
+        {group.job !== null && !row && !invented && t(words.jobThatIsNotHere)}
       </h3>
       <table class="history">
         <tbody>
@@ -148,10 +152,10 @@ function Group({ group, ...rooms }: Rooms & { group: HeldGroup }) {
       </table>
       {group.entries.length > shown.length && (
         <button type="button" class="text-key" onClick={() => setWhole(true)}>
-          Show all {group.entries.length}
+          {t(words.showAll, { entries: group.entries.length })}
         </button>
       )}
-      <Rule {...rooms} entries={group.entries} what={counted(group.entries.length, 'entry', 'entries')} />
+      <Rule {...rooms} entries={group.entries} what={t(words.entries, { n: group.entries.length })} />
     </>
   )
 }
@@ -166,16 +170,8 @@ const isRef = (value: unknown): value is { blob: string } =>
   typeof value === 'object' && value !== null && 'blob' in value
 
 const TITLES: Record<Ruling, readonly [key: string, title: string, says: string]> = {
-  'work.accepted': [
-    'Accept',
-    'Accept',
-    'It counts as good from then on, and everybody is given it. There is no way back.',
-  ],
-  'work.refused': [
-    'Refuse',
-    'Refuse',
-    'It stays in the ledger and in bags, marked as doubted; nobody is shown it, and you are not asked again.',
-  ],
+  'work.accepted': [t(words.accept), t(words.accept), t(words.itCountsAsGoodFrom)],
+  'work.refused': [t(words.refuse), t(words.refuse), t(words.itStaysInTheLedger)],
 }
 
 function Rule({ entries, what, ...rooms }: Rooms & { entries: readonly HeldEntry[]; what: string }) {
@@ -202,7 +198,7 @@ function RulingForm({
   ...rooms
 }: Rooms & { ruling: Ruling; entries: readonly HeldEntry[]; what: string; leave: () => void }) {
   const { write } = useWriting(rooms, null)
-  const { because, field, checked } = useBecause('It stays in the ledger for everybody: no names.')
+  const { because, field, checked } = useBecause(t(words.hint))
   const act = () =>
     checked()
       ? write(
@@ -235,7 +231,7 @@ function useBecause(hint: string) {
   return {
     because,
     checked,
-    field: <Field label="Why" hint={hint} value={typed} onValue={setTyped} fault={fault} />,
+    field: <Field label={t(words.why)} hint={hint} value={typed} onValue={setTyped} fault={fault} />,
   }
 }
 
@@ -243,14 +239,13 @@ function useBecause(hint: string) {
 export function ShutOut({ device, ...rooms }: Rooms & { device: string }) {
   const [isOpen, setOpen] = useState(false)
   const { write } = useWriting(rooms, null)
-  const { because, field, checked } = useBecause(
-    'Stolen, or it sends what nobody wrote. It stays in the ledger for everybody: no names.',
-  )
+  const { because, field, checked } = useBecause(t(words.stolenOrItSendsWhat))
   if (!rooms.store.writer.value) return null
   if (!isOpen) {
     return (
       <button type="button" class="text-key" onClick={() => setOpen(true)}>
-        Shut it out for good<span class="unseen"> (device {deviceName(device)})</span>
+        {t(words.shutItOutForGood)}
+        <span class="unseen">{t(words.onDevice, { device: deviceName(device) })}</span>
       </button>
     )
   }
@@ -260,11 +255,13 @@ export function ShutOut({ device, ...rooms }: Rooms & { device: string }) {
       ? write(async (w) => void (await w.entry('device.shut', { device, because }))).then(leave)
       : null
   return (
-    <DeskForm title={`Shut device ${deviceName(device)} out`} submit="Shut it out" act={act} leave={leave}>
-      <p class="d-text">
-        Nothing more is taken from it, not even to be held back. What is on it can still come in by a file
-        that it writes, at the workshop's computer. There is no way back.
-      </p>
+    <DeskForm
+      title={t(words.shutDeviceOut, { device: deviceName(device) })}
+      submit={t(words.shutItOut)}
+      act={act}
+      leave={leave}
+    >
+      <p class="d-text">{t(words.nothingMoreIsTakenFrom)}</p>
       {field}
     </DeskForm>
   )

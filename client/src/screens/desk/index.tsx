@@ -22,16 +22,18 @@ import { Review } from './review'
 import { PageHead, Shell, TroubleLine } from '../office/shell'
 import { dueLines, Tools } from './tools'
 import { whereOf } from '../office/address'
+import * as words from '../../words/en/desk/index'
+import { t } from '../../words/message'
 
 const PAGES = [
-  { id: 'eyes', name: 'Eyes first' },
-  { id: 'jobs', name: 'Jobs' },
-  { id: 'tools', name: 'Tools' },
-  { id: 'lots', name: 'Lots' },
-  { id: 'people', name: 'People' },
-  { id: 'held', name: 'Held back' },
-  { id: 'procedures', name: 'Procedures' },
-  { id: 'erasing', name: 'Erasing' },
+  { id: 'eyes', name: t(words.eyesFirst) },
+  { id: 'jobs', name: t(words.jobs) },
+  { id: 'tools', name: t(words.tools) },
+  { id: 'lots', name: t(words.lots) },
+  { id: 'people', name: t(words.people) },
+  { id: 'held', name: t(words.heldBack) },
+  { id: 'procedures', name: t(words.procedures) },
+  { id: 'erasing', name: t(words.erasing) },
 ] as const
 const IDS = PAGES.map(({ id }) => id)
 
@@ -118,9 +120,9 @@ function Jobs({
   const newest = [...rows].sort((a, b) => (a.last_received < b.last_received ? 1 : -1))
   return (
     <>
-      <PageHead>Jobs</PageHead>
+      <PageHead>{t(words.jobs)}</PageHead>
       <Find {...rooms} open={open} />
-      <h2 class="phase-head">Last heard of</h2>
+      <h2 class="phase-head">{t(words.lastHeardOf)}</h2>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       <JobTable rows={newest.map((row) => ({ ...row, is_closed: row.state !== 'open' }))} open={open} />
     </>

@@ -8,19 +8,17 @@ import { useStatements } from '../office/from-store'
 import { PageHead } from '../office/shell'
 import { proceduresOf, type ProcedureRow } from '../../work/statements'
 import { useWriting } from './use-writing'
+import * as says from '../../words/en/desk/procedures'
+import { t } from '../../words/message'
 
 export function Procedures(rooms: Rooms) {
   const statements = useStatements(rooms)
-  if (statements === null) return <p role="status">Reading the procedures.</p>
+  if (statements === null) return <p role="status">{t(says.readingTheProcedures)}</p>
   const rows = proceduresOf(statements)
   return (
     <>
-      <PageHead>Procedures</PageHead>
-      {rows.length === 0 && (
-        <p class="d-text">
-          None is published yet. On the workshop's computer: twoturns procedure publish FOLDER.
-        </p>
-      )}
+      <PageHead>{t(says.procedures)}</PageHead>
+      {rows.length === 0 && <p class="d-text">{t(says.noneIsPublishedYet)}</p>}
       <ul class="people">
         {rows.map((row) => (
           <Procedure key={row.bundle} {...rooms} row={row} />
@@ -34,21 +32,20 @@ function Procedure({ row, ...rooms }: Rooms & { row: ProcedureRow }) {
   const [isOpen, setOpen] = useState(false)
   return (
     <li class="person">
-      <h2 class="step-phase">
-        {row.name}, edition {row.edition}
-      </h2>
+      <h2 class="step-phase">{t(says.edition, { name: row.name, edition: row.edition })}</h2>
       <dl class="facts-list">
-        <dt>Engines</dt>
-        <dd>{row.engineCodes.join(', ') || 'none named'}</dd>
-        <dt>Published</dt>
+        <dt>{t(says.engines)}</dt>
+        <dd>{row.engineCodes.join(', ') || t(says.noneNamed)}</dd>
+        <dt>{t(says.published)}</dt>
         <dd>{timeWords(row.at)}</dd>
-        <dt>SHA-256</dt>
+        <dt>{t(says.sha256)}</dt>
         <dd class="hash">{row.bundle}</dd>
       </dl>
-      {row.withdrawn !== null && <p class="act-words">Withdrawn: {row.withdrawn}</p>}
+      {row.withdrawn !== null && <p class="act-words">{t(says.withdrawn, { withdrawn: row.withdrawn })}</p>}
       {row.withdrawn === null && rooms.store.writer.value && !isOpen && (
         <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
-          Withdraw<span class="unseen"> {`${row.name}, edition ${row.edition}`}</span>
+          {t(says.withdraw)}
+          <span class="unseen"> {t(says.edition, { name: row.name, edition: row.edition })}</span>
         </button>
       )}
       {isOpen && row.withdrawn === null && <WithdrawForm {...rooms} row={row} leave={() => setOpen(false)} />}
@@ -72,18 +69,15 @@ function WithdrawForm({ row, leave, ...rooms }: Rooms & { row: ProcedureRow; lea
   }
   return (
     <DeskForm
-      title={`Withdraw ${row.name}, edition ${row.edition}`}
-      submit="Withdraw it"
+      title={t(says.withdrawEdition, { name: row.name, edition: row.edition })}
+      submit={t(says.withdrawIt)}
       act={act}
       leave={leave}
     >
-      <p class="d-text">
-        No new job is opened by it. Every job that went by it shows the reason, and an open one stops at it.
-        There is no way back: a corrected edition is published.
-      </p>
+      <p class="d-text">{t(says.noNewJobIsOpened)}</p>
       <Field
-        label="Why"
-        hint="It stays in the ledger for everybody."
+        label={t(says.why)}
+        hint={t(says.itStaysInTheLedger)}
         value={because}
         onValue={setBecause}
         fault={fault}

@@ -1,5 +1,7 @@
 /** A link as a code for a phone's camera: drawn here, since whoever has the link gets in, and nobody else is shown it. */
 import { encode } from 'uqr'
+import * as words from '../../words/en/desk/qr'
+import { t } from '../../words/message'
 
 /** Light modules round it: a reader needs four (ISO/IEC 18004, from memory). */
 const BORDER = 4
@@ -13,7 +15,7 @@ export function Code({ text }: { text: string }) {
       viewBox={`0 0 ${size} ${size}`}
       shape-rendering="crispEdges"
       role="img"
-      aria-label="The link as a code to be scanned"
+      aria-label={t(words.linkAsACode)}
     >
       <rect width={size} height={size} fill="var(--iso-white)" />
       <path d={dark.join('')} fill="var(--iso-black)" />

@@ -13,6 +13,8 @@ import { Erase } from './erase-form'
 import { erasableOf } from './erasing'
 import { TroubleLine } from '../office/shell'
 import { useWriting, type Write } from './use-writing'
+import * as says from '../../words/en/desk/review'
+import { t } from '../../words/message'
 
 export function Review({ job, ...rooms }: Rooms & { job: string }) {
   const { write, trouble } = useWriting(rooms, job)
@@ -31,8 +33,8 @@ export function Review({ job, ...rooms }: Rooms & { job: string }) {
       )}
       last={(record) => (
         <section>
-          <h2 class="phase-head">Erasing</h2>
-          <Erase {...rooms} of="of this job" {...erasableOf(record.held)} />
+          <h2 class="phase-head">{t(says.erasing)}</h2>
+          <Erase {...rooms} of={t(says.ofThisJob)} {...erasableOf(record.held)} />
         </section>
       )}
       acts={(record) => (step) => (
@@ -50,24 +52,26 @@ function Approval({
 }: Rooms & { record: JobRecord; write: Write; trouble: Trouble | null }) {
   const missing = missingForApproval(record)
   if (record.state.approved === 'approved')
-    return <p class="d-text approval">Approved. Later entries would show here as changed.</p>
+    return <p class="d-text approval">{t(says.approvedLaterEntriesWouldShow)}</p>
   if (missing.length > 0)
-    return <p class="d-text approval">{missing.join(' ')} Approval opens when this is settled.</p>
-  if (store.beside.value)
-    return <p class="d-text approval">Go on in the other window; this one only shows.</p>
+    return (
+      <p class="d-text approval">{t(says.approvalOpensWhenThisIsSettled, { missing: missing.join(' ') })}</p>
+    )
+  if (store.beside.value) return <p class="d-text approval">{t(says.goOnInTheOther)}</p>
   const approve = () => write(async (w) => void (await w.entry('review.approved', {})))
   return (
     <>
       <div class="approve">
         {record.withdrawal && (
-          <p class="d-text">
-            Its procedure was withdrawn: {record.withdrawal.because} The approval is given knowing that.
-          </p>
+          <p class="d-text">{t(says.itsProcedureWasWithdrawn, { because: record.withdrawal.because })}</p>
         )}
-        {record.state.approved === 'changed' && (
-          <p class="d-text">Approved, then changed: look again before approving again.</p>
-        )}
-        <HoldKey label="Approve this job" note="hold to paint" done="approved" onHeld={approve} />
+        {record.state.approved === 'changed' && <p class="d-text">{t(says.approvedThenChangedLookAgain)}</p>}
+        <HoldKey
+          label={t(says.approveThisJob)}
+          note={t(says.holdToPaint)}
+          done={t(says.approved)}
+          onHeld={approve}
+        />
       </div>
       <TroubleLine trouble={trouble} />
     </>
@@ -88,7 +92,7 @@ function TakeOver({
   if (!isOpen) {
     return (
       <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
-        Take over that lot {recall.lot} stays in
+        {t(says.takeOverThatLotStaysIn, { lot: recall.lot })}
       </button>
     )
   }
@@ -106,10 +110,10 @@ function TakeOver({
   return (
     <Ask
       draft={`${record.row.job} ${recall.entry}`}
-      label={`Why lot ${recall.lot} stays in this engine`}
+      label={t(says.whyLotStaysInThisEngine, { lot: recall.lot })}
       send={send}
       leave={() => setOpen(false)}
-      submit="Take it over"
+      submit={t(says.takeItOver)}
     />
   )
 }
@@ -162,25 +166,27 @@ function StepActs({
       })
       setOpen(null)
     }
-    const label = open === 'ask' ? `Question about ${number}` : `Why ${number} is accepted as it is`
+    const label = open === 'ask' ? t(says.questionAbout, { number }) : t(says.whyIsAcceptedAsItIs, { number })
     return (
       <Ask
         draft={`${record.row.job} ${step.step.id} ${open}`}
         label={label}
         send={send}
         leave={() => setOpen(null)}
-        submit={open === 'ask' ? 'Send the question' : 'Accept it as it is'}
+        submit={open === 'ask' ? t(says.sendTheQuestion) : t(says.acceptItAsItIs)}
       />
     )
   }
   return (
     <p class="step-acts">
       <button ref={ask} type="button" class="text-key" onClick={() => setOpen('ask')}>
-        Ask about this step<span class="unseen">, {number}</span>
+        {t(says.askAboutThisStep)}
+        <span class="unseen">, {number}</span>
       </button>
       {(helps || question !== undefined) && (
         <button type="button" class="text-key" onClick={() => setOpen('gap')}>
-          Accept it as it is<span class="unseen">, {number}</span>
+          {t(says.acceptItAsItIs)}
+          <span class="unseen">, {number}</span>
         </button>
       )}
     </p>

@@ -1,16 +1,21 @@
 /** The checks of a tool, newest first. */
 import { dayWords } from '../../work/format'
 import type { ToolRow } from '../../work/statements'
+import * as words from '../../words/en/office/checks'
+import { t } from '../../words/message'
 
 export function Checks({ checks }: { checks: ToolRow['checks'] }) {
-  if (checks.length === 0)
-    return <p class="d-text">None yet. It may not measure before it has been checked.</p>
+  if (checks.length === 0) return <p class="d-text">{t(words.noneYetItMayNot)}</p>
   return (
     <ul class="plain-list">
       {[...checks].reverse().map(({ on, due, certificate }) => (
         <li key={`${on} ${due}`}>
-          {dayWords(on)}, good until {dayWords(due)}
-          {certificate === undefined ? ', no certificate named' : `, certificate ${certificate}`}
+          {t(words.goodUntil, {
+            on: dayWords(on),
+            due: dayWords(due),
+            certificate:
+              certificate === undefined ? t(words.noCertificateNamed) : t(words.certificate, { certificate }),
+          })}
         </li>
       ))}
     </ul>

@@ -5,12 +5,14 @@ import type { Rooms } from '../rooms'
 import { kmWords, timeWords } from '../../work/format'
 import { useAsked } from './from-server'
 import { TroubleLine } from './shell'
+import * as words from '../../words/en/office/find'
+import { t } from '../../words/message'
 
 const BY = [
   { id: 'vin', name: 'VIN' },
-  { id: 'plate', name: 'Plate' },
-  { id: 'lot', name: 'Lot of a part' },
-  { id: 'tool', name: 'Tool' },
+  { id: 'plate', name: t(words.plate) },
+  { id: 'lot', name: t(words.lotOfAPart) },
+  { id: 'tool', name: t(words.tool) },
 ] as const
 
 export function JobTable({ rows, open }: { rows: readonly FoundRow[]; open: (job: string) => void }) {
@@ -19,14 +21,17 @@ export function JobTable({ rows, open }: { rows: readonly FoundRow[]; open: (job
       {rows.map((row) => (
         <li>
           <button type="button" class="found-row" onClick={() => open(row.job)}>
-            <strong>{row.plate ?? 'plate not here'}</strong>
-            <span>{row.vin ?? 'VIN not here'}</span>
+            <strong>{row.plate ?? t(words.plateNotHere)}</strong>
+            <span>{row.vin ?? t(words.vinNotHere)}</span>
             <span>
               {row.engine_code ?? ''}
               {row.odometer_km === null ? '' : `, ${kmWords(row.odometer_km)}`}
             </span>
             <span>
-              {row.is_closed ? 'closed' : 'open'}, last heard of {timeWords(row.last_received)}
+              {t(words.closedOpenLastHeardOf, {
+                is_closed: row.is_closed,
+                last_received: timeWords(row.last_received),
+              })}
             </span>
           </button>
         </li>
@@ -50,7 +55,7 @@ export function Find({ open, ...rooms }: Rooms & { open: (job: string) => void }
         }}
       >
         <fieldset>
-          <legend>Find by</legend>
+          <legend>{t(words.findBy)}</legend>
           {BY.map(({ id, name }) => (
             <label>
               <input type="radio" name="by" value={id} checked={by === id} onChange={() => setBy(id)} />
@@ -70,16 +75,12 @@ export function Find({ open, ...rooms }: Rooms & { open: (job: string) => void }
           />
         </label>
         <button type="submit" class="text-key text-key-main">
-          Find
+          {t(words.find)}
         </button>
       </form>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       <div role="status">
-        {answer?.ok && answer.value.jobs.length === 0 && (
-          <p class="d-text">
-            No job here has that. Look at it letter by letter: 0 and O, 8 and B, 2 and Z look alike.
-          </p>
-        )}
+        {answer?.ok && answer.value.jobs.length === 0 && <p class="d-text">{t(words.noJobHere)}</p>}
       </div>
       {answer?.ok && <JobTable rows={answer.value.jobs} open={open} />}
     </>

@@ -6,8 +6,10 @@ import { jumpToStep } from './jump-to-step'
 import { PhotoSmall, type OpenPhoto } from './photo'
 import { listed, type JobRecord, type ReadingRecord, type StepRecord } from '../../work/record'
 import { toolHref } from './links'
+import * as said from '../../words/en/record/figures'
+import { t } from '../../words/message'
 
-const VERDICT = { outside: 'outside its limits', close: 'close to its limit', inside: '' }
+const VERDICT = { outside: t(said.outsideItsLimits), close: t(said.closeToItsLimit), inside: '' }
 
 /** A reading with its scale. `number` is the step's, where that is not plain from the place. */
 export function Figure({ reading, number = '' }: { reading: ReadingRecord; number?: string }) {
@@ -25,11 +27,12 @@ export function Figure({ reading, number = '' }: { reading: ReadingRecord; numbe
           {label}
           {tool !== undefined && (
             <>
-              , with <a href={toolHref(tool)}>{tool}</a>
+              {t(said.withIt)}
+              <a href={toolHref(tool)}>{tool}</a>
             </>
           )}
-          {was === null ? '' : `; ${was} before it was corrected`}
-          {again === null || again === value || says !== null ? '' : `; ${again} when it was read again`}
+          {was === null ? '' : t(said.beforeItWasCorrected, { was })}
+          {again === null || again === value || says !== null ? '' : t(said.whenItWasReadAgain, { again })}
           {isFigure && !hasWindow && (low !== undefined || high !== undefined)
             ? `, ${limitWords(reading)}`
             : ''}
@@ -70,14 +73,14 @@ export function Figures({ record }: { record: JobRecord }) {
   if (all.length === 0) return null
   return (
     <section>
-      <h2 class="phase-head">Measured</h2>
+      <h2 class="phase-head">{t(said.measured)}</h2>
       {eyes.length > 0 && <Grid figures={eyes} />}
       {inside.length > 0 && (
         <details class="more" open={eyes.length === 0}>
           <summary>
             {eyes.length === 0
-              ? `All ${inside.length} readings are well inside their limits`
-              : `${inside.length} more, well inside their limits`}
+              ? t(said.allReadingsAreWellInside, { inside: inside.length })
+              : t(said.moreWellInsideTheirLimits, { inside: inside.length })}
           </summary>
           <Grid figures={inside} />
         </details>
@@ -112,11 +115,11 @@ export function Photos({
   )
   return (
     <section>
-      <h2 class="phase-head">Photographed</h2>
+      <h2 class="phase-head">{t(said.photographed)}</h2>
       {row(sorted.slice(0, AT_FIRST))}
       {sorted.length > AT_FIRST && (
         <details class="more">
-          <summary>{sorted.length - AT_FIRST} more photos</summary>
+          <summary>{t(said.morePhotos, { sorted: sorted.length - AT_FIRST })}</summary>
           {row(sorted.slice(AT_FIRST))}
         </details>
       )}

@@ -8,6 +8,8 @@ import type { Rooms } from '../rooms'
 import { rowsOf, type Came, type HistoryRow } from '../../work/history'
 import { placeOfHeld, timeWords } from '../../work/format'
 import type { JobRecord } from '../../work/record'
+import * as says from '../../words/en/record/history'
+import { t } from '../../words/message'
 
 /** When each record came in is not kept in the browser: it is asked for. */
 async function came(sync: Rooms['sync'], job: string): Promise<Answer<Came>> {
@@ -43,9 +45,9 @@ export function History({
   }, [isOpen, record])
   return (
     <section>
-      <h2 class="phase-head">Entry by entry</h2>
+      <h2 class="phase-head">{t(says.entryByEntry)}</h2>
       <details class="more" onToggle={(event) => setOpen(event.currentTarget.open)}>
-        <summary>All {record.held.length} entries: who, when, and how they stand</summary>
+        <summary>{t(says.allEntriesWhoWhen, { held: record.held.length })}</summary>
         <TroubleLine trouble={trouble} />
         {isOpen && <Entries rows={rowsOf(record, records)} people={people} />}
       </details>
@@ -55,25 +57,25 @@ export function History({
 
 function Entries({ rows, people }: { rows: readonly HistoryRow[]; people: ReadonlyMap<string, string> }) {
   return (
-    <div class="wide-table" tabIndex={0} role="region" aria-label="Entries">
+    <div class="wide-table" tabIndex={0} role="region" aria-label={t(says.entries)}>
       <table class="history">
         <thead>
           <tr>
-            <th scope="col">Record</th>
-            <th scope="col">What</th>
-            <th scope="col">Who</th>
-            <th scope="col">Device</th>
-            <th scope="col">By its clock</th>
-            <th scope="col">Came in</th>
-            <th scope="col">Stands</th>
+            <th scope="col">{t(says.record)}</th>
+            <th scope="col">{t(says.what)}</th>
+            <th scope="col">{t(says.who)}</th>
+            <th scope="col">{t(says.device)}</th>
+            <th scope="col">{t(says.byItsClock)}</th>
+            <th scope="col">{t(says.cameIn)}</th>
+            <th scope="col">{t(says.stands)}</th>
           </tr>
         </thead>
         <tbody>
           {rows.map(({ held, what, received, oddities }) => (
             <tr key={held.entry.id}>
-              <td>{held.index ?? 'none yet'}</td>
+              <td>{held.index ?? t(says.noneYet)}</td>
               <td>{what}</td>
-              <td>{people.get(held.entry.person) ?? 'name not here'}</td>
+              <td>{people.get(held.entry.person) ?? t(says.nameNotHere)}</td>
               <td title={held.entry.device}>{held.entry.device.slice(0, 8)}</td>
               <td>
                 {timeWords(held.entry.at)}
@@ -92,8 +94,8 @@ function Entries({ rows, people }: { rows: readonly HistoryRow[]; people: Readon
 }
 
 const STANDS: Record<HistoryRow['held']['standing'], string> = {
-  good: 'good',
-  gap: 'something before it is missing',
-  doubted: 'by a device that may not write it',
-  forked: 'exists twice',
+  good: t(says.good),
+  gap: t(says.somethingBeforeItIsMissing),
+  doubted: t(says.byADeviceThatMay),
+  forked: t(says.existsTwice),
 }

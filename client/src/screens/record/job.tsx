@@ -15,6 +15,8 @@ import { PhotoFull } from './photo'
 import type { JobRecord, PhotoRecord } from '../../work/record'
 import { Steps, type StepActs } from './steps'
 import './record.css'
+import * as words from '../../words/en/record/job'
+import { t } from '../../words/message'
 
 interface Parts {
   /** Under what asks for eyes: what this reader may do with the whole job. */
@@ -26,11 +28,11 @@ interface Parts {
 
 export function JobPage({ job, ...rest }: Rooms & Parts & { job: string }) {
   const reading = useRecord(rest, job)
-  if (reading.at === 'reading') return <p role="status">Reading the job.</p>
+  if (reading.at === 'reading') return <p role="status">{t(words.readingTheJob)}</p>
   if (reading.at === 'missing') {
     return (
       <>
-        <PageHead>The job is not here yet</PageHead>
+        <PageHead>{t(words.jobIsNotHereYet)}</PageHead>
         <TroubleLine trouble={reading.trouble} />
       </>
     )
@@ -54,7 +56,7 @@ function JobShown({ record, under, acts, last, ...rooms }: Rooms & Parts & { rec
           <Damage {...rooms} findings={findings} isItsPage />
           <EyesFirst {...rooms} record={record} isDamaged={findings.length > 0} />
           {under(record)}
-          <h2 class="phase-head">The vehicle</h2>
+          <h2 class="phase-head">{t(words.vehicle)}</h2>
           <VehicleFacts {...rooms} record={record} people={people} />
         </div>
         <Belt record={record} />

@@ -2,6 +2,8 @@
 import type { Held } from '../../store'
 import type { Picture } from './fetched'
 import { timeWords } from '../../work/format'
+import * as words from '../../words/en/record/photo-missing'
+import { t } from '../../words/message'
 
 export interface Erasure {
   /** Who said so: a person's id, or the console. */ person: string
@@ -43,10 +45,10 @@ export function missingWords(
 ): { short: string; whole: string } {
   if (erasure && missing !== 'damaged') {
     const { by, at, reason, basis, isOrdered } = erasure
-    const what = isOrdered ? 'To be erased, and not shown any more: ordered' : 'Erased'
+    const what = isOrdered ? t(words.toBeErasedAndNot) : t(words.erased)
     return {
-      short: isOrdered ? 'to be erased' : 'erased',
-      whole: `${what} on ${timeWords(at)} by ${by}. Reason: ${reason}. Basis: ${basis}. The record of the photo is here.`,
+      short: isOrdered ? t(words.toBeErased) : t(words.erasedShort),
+      whole: t(words.onByReasonBasis, { what, at: timeWords(at), by, reason, basis }),
     }
   }
   return WORDS[missing]
@@ -54,28 +56,23 @@ export function missingWords(
 
 const WORDS: Record<Missing, { short: string; whole: string }> = {
   'no-line': {
-    short: 'no line to the workshop',
-    whole:
-      'There is no line to the workshop, and this photo is not kept here. Look again when the line is back: this says nothing of the photo itself.',
+    short: t(words.noLineToTheWorkshop),
+    whole: t(words.thereIsNoLine),
   },
   refused: {
-    short: 'not given to this browser',
-    whole:
-      'The workshop does not give this photo to this browser now. What the workshop said stands with the words of the sync.',
+    short: t(words.notGivenToThisBrowser),
+    whole: t(words.workshopDoesNotGive),
   },
   'not-there': {
-    short: 'not in the workshop yet',
-    whole:
-      'The bytes of this photo have not reached the workshop yet. Bring the phone that took it near the workshop: it sends them by itself.',
+    short: t(words.notInTheWorkshopYet),
+    whole: t(words.bytesOfThisPhotoHave),
   },
   damaged: {
-    short: 'altered or missing in the workshop',
-    whole:
-      'This photo was altered or is missing on the workshop\u2019s disk. What lies there is not what was signed, and is not shown. Bring the phone that took it near the workshop: if it still has the photo, it sends it again. Or bring it back from a backup.',
+    short: t(words.alteredOrMissingInTheWorkshop),
+    whole: t(words.thisPhotoWasAlteredOr),
   },
   'no-picture': {
-    short: 'cannot be shown',
-    whole:
-      'The bytes of this photo are in the workshop, and this browser cannot show them as a picture: they are of another kind than a photo should be, or too large. They are kept as they are.',
+    short: t(words.cannotBeShown),
+    whole: t(words.bytesOfThisPhoto),
   },
 }

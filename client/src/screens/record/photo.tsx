@@ -11,6 +11,8 @@ import { erasureOf, missingWords, type Erasure } from './photo-missing'
 import { nameRefs } from '../names'
 import type { PhotoRecord } from '../../work/record'
 import { placeOfHeld, sizeWords, timeWords } from '../../work/format'
+import * as says from '../../words/en/record/photo'
+import { t } from '../../words/message'
 
 const SMALL = 320
 
@@ -40,7 +42,7 @@ function useMissing({ store, sync }: Rooms, blob: string, missing: Picture['miss
       const found = erasureOf(statements, blob)
       const name = found && nameRefs(statements).get(found.person)
       const said = name && ((await store.secretValue(name)) ?? (await sync.value(name)))
-      const by = found?.person === CONSOLE ? 'the workshop\u2019s computer' : (said ?? 'an owner')
+      const by = found?.person === CONSOLE ? t(says.workshopsComputer) : (said ?? t(says.owner))
       if (!gone) setErasure(found && { ...found, by })
     }
     if (missing) void read()
@@ -65,12 +67,16 @@ export function PhotoSmall({
   const words = useMissing(rooms, photo.body.blob, missing)
   return (
     <button ref={element} type="button" class="photo-small" onClick={() => onOpen(photo)}>
-      {url ? <img src={url} alt="" /> : <span class="photo-wait d-small">{words?.short ?? 'coming'}</span>}
+      {url ? (
+        <img src={url} alt="" />
+      ) : (
+        <span class="photo-wait d-small">{words?.short ?? t(says.coming)}</span>
+      )}
       <span class="d-small">
         {number === '' ? '' : `${number} `}
         {photo.label}
-        {photo.isEarlier ? ', before it was taken again' : ''}
-        <span class="unseen">. Open full size</span>
+        {photo.isEarlier ? t(says.beforeItWasTakenAgain) : ''}
+        <span class="unseen">{t(says.openFullSize)}</span>
       </span>
     </button>
   )
@@ -95,45 +101,51 @@ export function PhotoFull({
     setTimeout(() => jumpToStep(body.step))
   }
   return (
-    <dialog ref={dialog} class="photo-full" aria-label={`Photo: ${photo.label}`} onClose={onClose}>
+    <dialog
+      ref={dialog}
+      class="photo-full"
+      aria-label={t(says.photo, { label: photo.label })}
+      onClose={onClose}
+    >
       <p class="step-acts">
         <button type="button" class="text-key" onClick={() => dialog.current?.close()}>
-          Close the photo
+          {t(says.closeThePhoto)}
         </button>
         <button type="button" class="text-key" onClick={toStep}>
-          To its step{step ? `, ${step.number || step.title}` : ''}
+          {t(says.toItsStep, { step: step ? `, ${step.number || step.title}` : '' })}
         </button>
       </p>
       {finding && (
         <p class="damage" role="alert">
-          <b>This photo {foundWords(finding).fact}</b> {foundWords(finding).act}
+          <b>{t(says.thisPhoto, { fact: foundWords(finding).fact })}</b> {foundWords(finding).act}
         </p>
       )}
       {url && <img src={url} alt={photo.label} />}
-      {!url && <p role="status">{words?.whole ?? 'The photo is coming.'}</p>}
+      {!url && <p role="status">{words?.whole ?? t(says.photoIsComing)}</p>}
       <dl class="facts-list d-small">
-        <dt>What</dt>
+        <dt>{t(says.what)}</dt>
         <dd>{photo.label}</dd>
-        <dt>Step</dt>
+        <dt>{t(says.step)}</dt>
         <dd>
-          {step ? `${step.number} ${step.title}` : body.step}, {bundle.name}, edition {bundle.edition}
+          {t(says.edition, {
+            step: step ? `${step.number} ${step.title}` : body.step,
+            name: bundle.name,
+            edition: bundle.edition,
+          })}
         </dd>
-        <dt>Taken</dt>
-        <dd>
-          {timeWords(held.entry.at)} by the device's own clock,{' '}
-          {body.how === 'live' ? 'with the camera in the app' : 'picked from the phone'}
-        </dd>
-        <dt>Bytes</dt>
+        <dt>{t(says.taken)}</dt>
+        <dd>{t(says.byTheDevicesOwnClock, { at: timeWords(held.entry.at), how: body.how === 'live' })}</dd>
+        <dt>{t(says.bytes)}</dt>
         <dd>
           {sizeWords(body.size)}, {body.width} × {body.height}, {body.type}
-          {url ? ', compared with the signed hash' : ''}
+          {url ? t(says.comparedWithTheSignedHash) : ''}
         </dd>
-        <dt>SHA-256</dt>
+        <dt>{t(says.sha256)}</dt>
         <dd class="hash">{body.blob}</dd>
-        <dt>Its entry</dt>
+        <dt>{t(says.itsEntry)}</dt>
         <dd>
           {placeOfHeld(held)}
-          {held.index === null ? '' : `, record ${held.index} of the ledger`}
+          {held.index === null ? '' : t(says.recordOfTheLedger, { index: held.index })}
         </dd>
       </dl>
     </dialog>

@@ -1,0 +1,12 @@
+/** What `screens/desk/eyes.tsx` says. */
+
+export const nothingAsksForEyes = 'Nothing asks for eyes'
+export const eyesFirst = 'Eyes first'
+export const inWorkWithNothingToAsk = '{open} in work with nothing to ask'
+export const approved = '{approved} approved'
+export const besides = 'Besides: {words}.'
+export const job = 'The job'
+export const openTheJob = 'Open the job'
+export const isStillHere = 'is still here'
+export const hasLeft = 'has left'
+export const openTheLot = 'Open the lot'

@@ -1,0 +1,3 @@
+/** What `screens/desk/form.tsx` says. */
+
+export const leaveIt = 'Leave it'

@@ -1,0 +1,19 @@
+/** What `screens/desk/procedures.tsx` says. */
+
+export const readingTheProcedures = 'Reading the procedures.'
+export const procedures = 'Procedures'
+export const noneIsPublishedYet =
+  "None is published yet. On the workshop's computer: twoturns procedure publish FOLDER."
+export const edition = '{name}, edition {edition}'
+export const engines = 'Engines'
+export const noneNamed = 'none named'
+export const published = 'Published'
+export const sha256 = 'SHA-256'
+export const withdrawn = 'Withdrawn: {withdrawn}'
+export const withdraw = 'Withdraw'
+export const withdrawEdition = 'Withdraw {name}, edition {edition}'
+export const withdrawIt = 'Withdraw it'
+export const noNewJobIsOpened =
+  'No new job is opened by it. Every job that went by it shows the reason, and an open one stops at it. There is no way back: a corrected edition is published.'
+export const why = 'Why'
+export const itStaysInTheLedger = 'It stays in the ledger for everybody.'

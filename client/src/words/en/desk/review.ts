@@ -1,0 +1,21 @@
+/** What `screens/desk/review.tsx` says. */
+
+export const erasing = 'Erasing'
+export const ofThisJob = 'of this job'
+export const approvedLaterEntriesWouldShow = 'Approved. Later entries would show here as changed.'
+export const approvalOpensWhenThisIsSettled = '{missing} Approval opens when this is settled.'
+export const goOnInTheOther = 'Go on in the other window; this one only shows.'
+export const itsProcedureWasWithdrawn =
+  'Its procedure was withdrawn: {because} The approval is given knowing that.'
+export const approvedThenChangedLookAgain = 'Approved, then changed: look again before approving again.'
+export const approveThisJob = 'Approve this job'
+export const holdToPaint = 'hold to paint'
+export const approved = 'approved'
+export const takeOverThatLotStaysIn = 'Take over that lot {lot} stays in'
+export const whyLotStaysInThisEngine = 'Why lot {lot} stays in this engine'
+export const takeItOver = 'Take it over'
+export const questionAbout = 'Question about {number}'
+export const whyIsAcceptedAsItIs = 'Why {number} is accepted as it is'
+export const sendTheQuestion = 'Send the question'
+export const acceptItAsItIs = 'Accept it as it is'
+export const askAboutThisStep = 'Ask about this step'

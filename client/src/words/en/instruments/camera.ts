@@ -1,0 +1,15 @@
+/** What `instruments/camera.ts` says. */
+
+export const thisFileIsNot = 'This file is not a picture that can be kept.'
+export const takeThePhoto = 'Take the photo with the camera, or choose a JPEG.'
+export const pictureIsDamaged = 'The picture is damaged.'
+export const takeItAgain = 'Take it again.'
+export const cameraPictureCouldNotBeDrawn = 'The camera picture could not be drawn.'
+export const chooseAPhotoFileInstead = 'Choose a photo file instead.'
+export const cameraGaveAnEmptyPicture = 'The camera gave an empty picture.'
+export const thisBrowserGivesThePage = 'This browser gives the page no camera.'
+export const cameraIsNotAllowed = 'The camera is not allowed for this page.'
+export const allowItInTheBrowser = 'Allow it in the browser settings, or choose a photo file.'
+export const cameraDoesNotOpen = 'The camera does not open.'
+export const closeOtherAppsThatUse = 'Close other apps that use it, or choose a photo file.'
+export const cameraIsOpenAndShowsNothing = 'The camera is open and shows nothing.'

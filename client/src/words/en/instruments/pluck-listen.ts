@@ -1,0 +1,18 @@
+/** What `instruments/pluck-listen.ts` says. */
+
+export const orTakeThisReadingAnotherWay = 'or take this reading another way'
+export const lost = 'The microphone was taken away.'
+export const lostHint = 'Begin again, {anotherWay}.'
+export const processed = 'This browser works on the sound before it is measured: readings are less sure.'
+export const processedHint = 'Compare with a second reading, {anotherWay}.'
+export const silent = 'No sound comes from the microphone.'
+export const silentHint = 'See whether the phone keeps the microphone from all apps, {anotherWay}.'
+export const noSound = 'The sound of the microphone does not start.'
+export const noSoundHint = 'Tap again, {anotherWay}.'
+export const noMicrophone = 'This browser gives the page no microphone.'
+export const noMicrophoneHint = 'Take this reading another way.'
+export const refused = 'The microphone is not allowed for this page.'
+export const refusedHint = 'Allow it in the browser settings, {anotherWay}.'
+export const noMicrophoneWasFound = 'No microphone was found.'
+export const inUse = 'The microphone does not open.'
+export const inUseHint = 'Close other apps that use it, {anotherWay}.'

@@ -1,0 +1,18 @@
+/** What `screens/record/history.tsx` says. */
+
+export const entryByEntry = 'Entry by entry'
+export const allEntriesWhoWhen = 'All {held} entries: who, when, and how they stand'
+export const entries = 'Entries'
+export const record = 'Record'
+export const what = 'What'
+export const who = 'Who'
+export const device = 'Device'
+export const byItsClock = 'By its clock'
+export const cameIn = 'Came in'
+export const stands = 'Stands'
+export const noneYet = 'none yet'
+export const nameNotHere = 'name not here'
+export const good = 'good'
+export const somethingBeforeItIsMissing = 'something before it is missing'
+export const byADeviceThatMay = 'by a device that may not write it'
+export const existsTwice = 'exists twice'

@@ -1,0 +1,23 @@
+/** What `screens/record/photo.tsx` says. */
+
+export const workshopsComputer = 'the workshop’s computer'
+export const owner = 'an owner'
+export const coming = 'coming'
+export const beforeItWasTakenAgain = ', before it was taken again'
+export const openFullSize = '. Open full size'
+export const photo = 'Photo: {label}'
+export const closeThePhoto = 'Close the photo'
+export const toItsStep = 'To its step{step}'
+export const thisPhoto = 'This photo {fact}'
+export const photoIsComing = 'The photo is coming.'
+export const what = 'What'
+export const step = 'Step'
+export const edition = '{step}, {name}, edition {edition}'
+export const taken = 'Taken'
+export const byTheDevicesOwnClock =
+  "{at} by the device's own clock, {how, select, true {with the camera in the app} other {picked from the phone}}"
+export const bytes = 'Bytes'
+export const comparedWithTheSignedHash = ', compared with the signed hash'
+export const sha256 = 'SHA-256'
+export const itsEntry = 'Its entry'
+export const recordOfTheLedger = ', record {index} of the ledger'

@@ -1,0 +1,3 @@
+/** What `sync/pull.ts` says. */
+
+export const answer = 'The answer'

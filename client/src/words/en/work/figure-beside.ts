@@ -1,0 +1,4 @@
+/** What `work/figure-beside.ts` says. */
+
+export const same = 'the same'
+export const apart = '{by} apart'
