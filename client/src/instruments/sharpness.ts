@@ -8,6 +8,8 @@
  * digit on the same pixels, whichever way up. The twin is `server/twoturns/instruments/sharpness.py`; it has the figures.
  */
 import { rounded } from './refusal'
+import * as words from '../words/en/instruments/sharpness'
+import { t } from '../words/message'
 
 const LONG_SIDE = 512
 /** Tenths. The threshold is from ten photos, none of an engine: hence advice, and the comparison with the shot before. */
@@ -200,34 +202,34 @@ export function advise({ sharp_tenths, mean, blown_permille }: Quality): Advice 
     return {
       verdict: 'retake',
       code: 'blown',
-      message: 'Much of the photo is plain white.',
-      hint: 'Turn the lamp aside and take it again.',
+      message: t(words.blown),
+      hint: t(words.blownHint),
     }
   }
   if (mean < LEAST_MEAN)
     return {
       verdict: 'retake',
       code: 'dark',
-      message: 'The photo is dark.',
-      hint: 'Light the place and take it again.',
+      message: t(words.dark),
+      hint: t(words.darkHint),
     }
   if (sharp_tenths < RETAKE_BELOW) {
     return {
       verdict: 'retake',
       code: 'blurred',
-      message: 'The photo looks blurred.',
-      hint: 'Hold still and take it again. A plain, clean surface may look so, too: then keep it.',
+      message: t(words.blurred),
+      hint: t(words.blurredHint),
     }
   }
   if (sharp_tenths < WARN_BELOW) {
     return {
       verdict: 'warn',
       code: 'soft',
-      message: 'The photo may be a little blurred.',
-      hint: 'Look at the mark in it. If it cannot be read, take it again.',
+      message: t(words.soft),
+      hint: t(words.softHint),
     }
   }
-  return { verdict: 'ok', code: 'fine', message: 'The photo is sharp and bright enough.', hint: '' }
+  return { verdict: 'ok', code: 'fine', message: t(words.fine), hint: '' }
 }
 
 interface Comparison {
@@ -243,11 +245,11 @@ export function compareShots(before: Quality, after: Quality): Comparison {
   const spoilt = (quality: Quality) => ['blown', 'dark'].includes(advise(quality).code)
   if (spoilt(before) !== spoilt(after)) return spoilt(before) ? AFTER_LIGHT : BEFORE_LIGHT
   if (10 * after.sharp_tenths > 11 * before.sharp_tenths)
-    return { better: 'after', message: 'Sharper than the shot before.' }
+    return { better: 'after', message: t(words.sharperThanTheShotBefore) }
   if (10 * before.sharp_tenths > 11 * after.sharp_tenths)
-    return { better: 'before', message: 'The shot before was sharper.' }
-  return { better: 'alike', message: 'As sharp as the shot before.' }
+    return { better: 'before', message: t(words.shotBeforeWasSharper) }
+  return { better: 'alike', message: t(words.asSharpAsTheShotBefore) }
 }
 
-const AFTER_LIGHT: Comparison = { better: 'after', message: 'Better lit than the shot before.' }
-const BEFORE_LIGHT: Comparison = { better: 'before', message: 'The shot before was better lit.' }
+const AFTER_LIGHT: Comparison = { better: 'after', message: t(words.betterLitThanTheShotBefore) }
+const BEFORE_LIGHT: Comparison = { better: 'before', message: t(words.shotBeforeWasBetterLit) }

@@ -5,6 +5,8 @@ import { lower } from './letters'
 import { unsettled } from './recalls'
 import { toolLabel } from './step-tools'
 import { foundWords } from './stops'
+import * as says from '../words/en/work/closing'
+import { t } from '../words/message'
 
 export interface EndNow {
   id: string
@@ -19,19 +21,28 @@ function missingWords(now: JobNow, gap: Missing): { words: string; short: string
   switch (gap.kind) {
     case 'step': {
       const step = now.steps[gap.step]!
-      return { words: `${step.step.number} ${step.step.title}`.trim(), short: `${numberOr(step)} is to do` }
+      return {
+        words: `${step.step.number} ${step.step.title}`.trim(),
+        short: t(says.isToDo, { step: numberOr(step) }),
+      }
     }
     case 'tool':
       return {
-        words: `Still in the engine bay: ${toolLabel(now, gap.slot)}`,
-        short: `${toolLabel(now, gap.slot)} is out`,
+        words: t(says.stillInTheEngineBay, { toolLabel: toolLabel(now, gap.slot) }),
+        short: t(says.isOut, { toolLabel: toolLabel(now, gap.slot) }),
       }
     case 'question': {
       const step = gap.step === null ? null : now.steps[gap.step]
-      return { words: `The owner asks about ${step ? numberOr(step) : 'a step'}`, short: 'the owner asks' }
+      return {
+        words: t(says.ownerAsksAbout, { step: step ? numberOr(step) : t(says.step) }),
+        short: t(says.ownerAsks),
+      }
     }
     case 'several':
-      return { words: `Not sure: ${lower(condition(gap.condition, gap.possible))}`, short: 'look first' }
+      return {
+        words: t(says.notSure, { condition: lower(condition(gap.condition, gap.possible)) }),
+        short: t(says.lookFirst),
+      }
     case 'condition':
       return {
         words: `${condition(gap.condition, gap.possible)}.`,
@@ -43,8 +54,8 @@ function missingWords(now: JobNow, gap: Missing): { words: string; short: string
 /** A recalled part keeps a job from the end of all steps: a gate of this phone, not of the record. */
 function recallsInTheWay(now: JobNow): EndNow['missing'] {
   return unsettled(now.recalled).map((found) => ({
-    words: `Lot ${found.recall.lot} is recalled: ${lower(foundWords(now, found))}`,
-    short: 'a recalled part is in it',
+    words: t(says.lotIsRecalled, { lot: found.recall.lot, found: lower(foundWords(now, found)) }),
+    short: t(says.recalledPartIsInIt),
   }))
 }
 

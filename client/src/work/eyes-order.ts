@@ -3,6 +3,8 @@ import type { DeskRow, NoticeRow } from '../ledger/answers'
 import { capital } from './letters'
 import { meaningOf } from './sentences'
 import { mayHurt } from './severity'
+import * as words from '../words/en/work/eyes-order'
+import { t } from '../words/message'
 
 /** Feeler blades: thicker needs eyes sooner. px of the blade, and of the words under it. */
 export const BLADES = [
@@ -27,7 +29,7 @@ export interface Line {
   notice: NoticeRow | null
 }
 
-const vehicleOf = (row: DeskRow): string => row.vehicle ?? 'a job without its procedure'
+const vehicleOf = (row: DeskRow): string => row.vehicle ?? t(words.jobWithoutItsProcedure)
 
 /** The plate is what tells one van from the next. */
 export const nameOf = (row: DeskRow): string => row.plate ?? capital(vehicleOf(row))
@@ -44,12 +46,11 @@ function bladeOf(row: DeskRow): number | null {
 
 function head(row: DeskRow): string {
   const name = nameOf(row)
-  if (row.state === 'changed') return `${name}: approved, then changed`
+  if (row.state === 'changed') return t(words.approvedThenChanged, { name })
   const code = row.codes[0]
-  if (code) return `${name}: ${code === 'opened-again' ? 'the job' : 'a step'} ${meaningOf(code)[0]}`
-  if (row.questions > 0)
-    return `${name}: ${row.questions === 1 ? 'a question is' : `${row.questions} questions are`} open`
-  return row.state === 'closed' ? `${name} is ready to approve` : name
+  if (code) return t(words.asksForEyes, { name, isJob: code === 'opened-again', means: meaningOf(code)[0] })
+  if (row.questions > 0) return t(words.questionsOfAreOpen, { name, n: row.questions })
+  return row.state === 'closed' ? t(words.isReadyToApprove, { name }) : name
 }
 
 /** The head with the first finding of the job's log in place of a general word. */
@@ -57,12 +58,11 @@ export const sharpened = ({ rows, head: plain, ranked }: Line, finding: string |
   ranked && finding !== null ? `${nameOf(rows[0])}: ${finding}` : plain
 
 function says(row: DeskRow): string {
-  const progress = row.state === 'open' ? `${row.done} of ${row.steps} steps hold` : 'closed'
-  const others = row.exceptions > 1 ? [`${row.exceptions} things ask for eyes`] : []
+  const progress =
+    row.state === 'open' ? t(words.ofStepsHold, { done: row.done, steps: row.steps }) : t(words.closed)
+  const others = row.exceptions > 1 ? [t(words.thingsAskForEyes, { exceptions: row.exceptions })] : []
   const asked =
-    row.questions > 0 && row.codes.length > 0
-      ? [row.questions === 1 ? 'one question is open' : `${row.questions} questions are open`]
-      : []
+    row.questions > 0 && row.codes.length > 0 ? [t(words.questionsAreOpen, { n: row.questions })] : []
   return `${capital([vehicleOf(row), progress, ...others, ...asked].join('; '))}.`
 }
 
@@ -76,7 +76,7 @@ function noticeLines(rows: readonly DeskRow[]): Line[] {
       else groups.set(notice.message, { notice, about: [row] })
     }
   return [...groups].map(([message, { notice, about }]) => {
-    const says = `${about.length === 1 ? 'One job' : `${about.length} jobs`}: ${about.map(nameOf).join(', ')}.`
+    const says = t(words.jobs, { n: about.length, names: about.map(nameOf).join(', ') })
     return {
       key: message,
       rows: about,

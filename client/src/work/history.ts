@@ -3,6 +3,8 @@ import type { Entry } from '../ledger/entry'
 import type { Bundle } from '../procedure/bundle'
 import type { Held } from '../store'
 import type { JobRecord } from './record'
+import * as says from '../words/en/work/history'
+import { t } from '../words/message'
 
 /** Record texts by their index: `RECEIVED SP OFFSET SP LINE`. */
 export type Came = Map<number, string>
@@ -15,28 +17,28 @@ export interface HistoryRow {
 }
 
 const SAYS: Partial<Record<Held['entry']['kind'], string>> = {
-  'job.opened': 'the job was opened',
-  'job.taken': 'another hand went on',
-  'tool.out': 'tool out',
-  'tool.in': 'tool back',
-  'tool.lost': 'tool lost',
-  'part.fitted': 'part',
-  'step.begun': 'begun',
-  'step.done': 'done',
-  'step.failed': 'did not hold',
-  'step.reopened': 'opened again',
-  'condition.seen': 'looked at',
-  'reading.taken': 'reading',
-  'reading.corrected': 'reading corrected to',
-  'photo.taken': 'photo',
-  'note.added': 'note',
-  'review.returned': 'question',
-  'review.answered': 'answer',
-  'review.gap': 'gap accepted',
-  'review.approved': 'approved',
-  'recall.borne': 'recalled part taken over',
-  'job.closed': 'the job was closed',
-  unread: 'what this app cannot read',
+  'job.opened': t(says.jobWasOpened),
+  'job.taken': t(says.anotherHandWentOn),
+  'tool.out': t(says.toolOut),
+  'tool.in': t(says.toolBack),
+  'tool.lost': t(says.toolLost),
+  'part.fitted': t(says.part),
+  'step.begun': t(says.begun),
+  'step.done': t(says.done),
+  'step.failed': t(says.didNotHold),
+  'step.reopened': t(says.openedAgain),
+  'condition.seen': t(says.lookedAt),
+  'reading.taken': t(says.reading),
+  'reading.corrected': t(says.readingCorrectedTo),
+  'photo.taken': t(says.photo),
+  'note.added': t(says.note),
+  'review.returned': t(says.question),
+  'review.answered': t(says.answer),
+  'review.gap': t(says.gapAccepted),
+  'review.approved': t(says.approved),
+  'recall.borne': t(says.recalledPartTakenOver),
+  'job.closed': t(says.jobWasClosed),
+  unread: t(says.whatThisAppCannotRead),
 }
 
 /** What an entry is, where its procedure is not at hand. */
@@ -67,8 +69,8 @@ const OFF_MS = 2 * MINUTE_MS
 function longWords(ms: number): string {
   const minutes = Math.round(ms / MINUTE_MS)
   const [hours, days] = [Math.floor(minutes / 60), Math.floor(minutes / 1440)]
-  if (days >= 2) return `${days} days`
-  return hours >= 1 ? `${hours} h ${minutes % 60} min` : `${minutes} min`
+  if (days >= 2) return t(says.days, { days })
+  return hours >= 1 ? t(says.hMin, { hours, minutes: minutes % 60 }) : t(says.min, { minutes })
 }
 
 /** What a reader should know of the times: the clock went back, was wrong, or the entry came in late. */
@@ -80,13 +82,13 @@ function odditiesOf(
 ): string[] {
   const [time, last] = [Date.parse(at), before === undefined ? NaN : Date.parse(before)]
   const found: string[] = []
-  if (Number.isNaN(time)) found.push('no time at all')
-  if (last - time > 0) found.push(`the clock went back ${longWords(Math.max(last - time, MINUTE_MS))}`)
+  if (Number.isNaN(time)) found.push(t(says.noTimeAtAll))
+  if (last - time > 0) found.push(t(says.clockWentBack, { by: longWords(Math.max(last - time, MINUTE_MS)) }))
   const off = Number(offset)
   if (offset !== undefined && offset !== '?' && Math.abs(off) > OFF_MS)
-    found.push(`the clock was ${longWords(Math.abs(off))} ${off > 0 ? 'ahead' : 'behind'}`)
+    found.push(t(says.clockWasAheadBehind, { off: longWords(Math.abs(off)), isAhead: off > 0 }))
   const wait = received === null ? NaN : Date.parse(received) - time + (Number.isNaN(off) ? 0 : off)
-  if (wait > LATE_MS) found.push(`came in ${longWords(wait)} later`)
+  if (wait > LATE_MS) found.push(t(says.cameInLater, { wait: longWords(wait) }))
   return found
 }
 

@@ -15,6 +15,8 @@ import { endingOf, wayOut, type EndingNow } from './ending'
 import { logEntries } from './log'
 import { recalledIn, recallsOf, withdrawalOf, type RecallInJob, type Withdrawal } from './recalls'
 import { proofsNow, type ProofNow } from './proofs'
+import * as says from '../words/en/work/job'
+import { t } from '../words/message'
 
 /** A stretch of time in which this phone was not looked at, in ms since 1970. */
 export interface Gap {
@@ -174,7 +176,7 @@ function stepNow(ground: Ground, index: number): StepNow {
 function unsureWords(ground: Ground, condition: number): string {
   const { machine, state, held } = ground
   const begun = state.begun.find(({ step }) => machine.steps[step]!.on_the_way.some(([c]) => c === condition))
-  if (begun) return `Step ${numberOf(ground, begun.step)} was begun and not ended.`
+  if (begun) return t(says.stepWasBegunAndNotEnded, { number: numberOf(ground, begun.step) })
   const failed = held.filter(({ entry }) => entry.kind === 'step.failed').at(-1)?.entry
   const step =
     failed?.kind === 'step.failed' ? machine.steps.findIndex(({ id }) => id === failed.body.step) : -1
@@ -183,8 +185,8 @@ function unsureWords(ground: Ground, condition: number): string {
       ? machine.steps[step]?.fails.find(({ id }) => id === failed.body.failure)
       : undefined
   if (failure?.look.includes(condition))
-    return `Step ${numberOf(ground, step)} broke off, and nobody has looked since.`
-  return 'The phones on this job do not agree.'
+    return t(says.stepBrokeOffAndNobody, { number: numberOf(ground, step) })
+  return t(says.phonesOnThisJobDo)
 }
 
 function lookNow(ground: Ground, condition: number): LookNow {
@@ -203,9 +205,9 @@ function lookNow(ground: Ground, condition: number): LookNow {
   const maybe = lower(conditionWords(bundle, machine, condition, mask))
   return {
     condition: id,
-    label: `Look at ${labelOf(bundle, id)}`,
+    label: t(says.lookAt, { label: labelOf(bundle, id) }),
     values,
-    because: `${unsureWords(ground, condition)} It may be that ${maybe}. What is seen now counts.`,
+    because: t(says.itMayBeThatWhat, { unsure: unsureWords(ground, condition), maybe }),
     at: wheels,
   }
 }
@@ -237,10 +239,10 @@ const numberOf = ({ bundle }: Ground, index: number): string => {
 function whyWords(ground: Ground, why: Why, ending: EndingNow | null): string {
   if (why.kind === 'todo') return ''
   if (why.kind === 'undo') {
-    if (why.condition === null) return 'It clears the way.'
+    if (why.condition === null) return t(says.itClearsTheWay)
     if (why.step === null)
-      return ending ? `So that the job can end: ${ending.name}.` : 'The job cannot end otherwise.'
-    return `So that ${numberOf(ground, why.step)} can be done.`
+      return ending ? t(says.soThatTheJobCanEnd, { name: ending.name }) : t(says.jobCannotEndOtherwise)
+    return t(says.soThatCanBeDone, { number: numberOf(ground, why.step) })
   }
   const entry =
     why.entry === null ? undefined : ground.held.find((each) => each.entry.id === why.entry)?.entry
@@ -250,19 +252,22 @@ function whyWords(ground: Ground, why: Why, ending: EndingNow | null): string {
       : -1
   const by = why.step ?? (about < 0 ? null : about)
   return by === null
-    ? 'To do again: two phones did not agree.'
-    : `To do again, because of ${numberOf(ground, by)}.`
+    ? t(says.toDoAgainTwoPhones)
+    : t(says.toDoAgainBecauseOf, { number: numberOf(ground, by) })
 }
 
 /** What keeps the work from going on when no way is found: the owner decides. */
 function blockedWords({ bundle, machine }: Ground, { step, refusal: lack }: Blocked): string {
   const what =
     step === null
-      ? 'The end'
+      ? t(says.end)
       : `${bundle.steps[step]?.number ?? ''} ${bundle.steps[step]?.title ?? 'A step'}`.trim()
   if (lack && 'condition' in lack)
-    return `${what} cannot be done: ${conditionWords(bundle, machine, lack.condition, lack.possible)}.`
-  return `${what} cannot be reached from here.`
+    return t(says.cannotBeDone, {
+      what,
+      condition: conditionWords(bundle, machine, lack.condition, lack.possible),
+    })
+  return t(says.cannotBeReachedFromHere, { what })
 }
 
 /** Everything the screens need, out of a log. `gaps` is when this phone was not looked at: only breaks are measured with a clock. */
@@ -307,7 +312,7 @@ export function jobNow(
         step,
         because:
           planned.find((item) => item.kind === 'step' && item.step.index === step.index)?.because ??
-          'A way back.',
+          t(says.wayBack),
       })),
     plan: planned,
     ending,

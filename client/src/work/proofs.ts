@@ -5,6 +5,8 @@ import type { Machine } from '../procedure/machine'
 import type { Held } from '../store'
 import { logEntries } from './log'
 import { withUnit } from './limits'
+import * as words from '../words/en/work/proofs'
+import { t } from '../words/message'
 
 export interface ProofNow {
   proof: Proof
@@ -47,7 +49,7 @@ function saidWords({ entry }: Held, proof: Proof): string {
     case 'part.fitted':
       return entry.body.lot
     case 'photo.taken':
-      return entry.body.how === 'live' ? 'photo' : 'picked photo'
+      return entry.body.how === 'live' ? t(words.photo) : t(words.pickedPhoto)
     default:
       return 'signed'
   }

@@ -20,6 +20,8 @@ import {
   type RecallInJob,
   type Withdrawal,
 } from './recalls'
+import * as says from '../words/en/work/record'
+import { t } from '../words/message'
 
 type Of<K extends Entry['kind']> = Extract<Entry, { kind: K }>
 
@@ -133,7 +135,7 @@ function questionsOf(held: readonly Held[], open: ReadonlySet<string>, step: Ste
         .map((answer) => ({
           held: answer,
           words: answer.entry.body.words ?? null,
-          photo: photoOf(held, answer.entry.body.photo, 'Answer'),
+          photo: photoOf(held, answer.entry.body.photo, t(says.answer)),
         })),
       settled: !open.has(each.entry.id),
     }
@@ -205,7 +207,7 @@ function stepRecord(
       (entry.body.passed ?? []).map(({ rule, because, photo }) => ({
         rule: bundle.rules.find(({ id }) => id === rule)?.never ?? rule,
         because,
-        photo: photoOf(held, photo, 'Why it was passed by'),
+        photo: photoOf(held, photo, t(says.whyItWasPassedBy)),
       })),
     ),
     gaps: mine.filter(isOf('review.gap')).map((each) => ({ held: each, because: each.entry.body.because })),

@@ -1,6 +1,8 @@
 /** The redo in words: which seals broke, what comes first, what stays. Pure: out of the job as it is now. */
 import type { SealState } from './shown'
 import type { JobNow, PlanNow } from './job'
+import * as words from '../words/en/work/redo'
+import { t } from '../words/message'
 
 const MOST_SLOTS = 11
 
@@ -31,8 +33,12 @@ export function numbersInWords(numbers: readonly string[]): string {
     if (run && Number(run.at(-1)) + 1 === Number(number)) run.push(number)
     else runs.push([number])
   }
-  const parts = runs.flatMap((run) => (run.length > 2 ? [`${run[0]} to ${run.at(-1)}`] : run))
-  return parts.length > 1 ? `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}` : (parts[0] ?? '')
+  const parts = runs.flatMap((run) =>
+    run.length > 2 ? [t(words.to, { first: run[0]!, last: run.at(-1)! })] : run,
+  )
+  return parts.length > 1
+    ? t(words.and, { parts: parts.slice(0, -1).join(', '), last: parts.at(-1)! })
+    : (parts[0] ?? '')
 }
 
 /** Steps of the rule from one before the first broken seal to where the work stands, the middle left out by need. */
@@ -51,16 +57,16 @@ function ruleRound(now: JobNow): Redo['rule'] {
 
 /** Steps that are painted again on the way to the one that failed, or all that are broken. */
 function paintWords({ plan, lastFailure, steps, ending }: JobNow, broken: readonly string[]): string {
-  if (ending) return `Then the job ends: ${ending.name}.`
+  if (ending) return t(words.thenTheJobEnds, { name: ending.name })
   const planned = plan.flatMap((item) =>
     item.kind === 'step' && item.step.step.number !== '' ? [item.step] : [],
   )
   const until = planned.findIndex(({ index }) => index === lastFailure?.step.index)
   const again = planned.slice(0, until + 1).map(({ step }) => step.number)
   const numbers = again.length > 0 ? again : [...broken]
-  if (numbers.length === 0) return 'All seals still hold.'
+  if (numbers.length === 0) return t(words.allSealsStillHold)
   const rest = steps.some(({ seal, step }) => seal === 'holds' && !numbers.includes(step.number))
-  return `Then paint ${numbersInWords(numbers)} again.${rest ? ' The other seals still hold.' : ''}`
+  return t(words.thenPaintAgainTheOther, { numbers: numbersInWords(numbers), rest })
 }
 
 /** What was fitted once and is needed new: a bolt that was stretched, a ring that was pressed. */
@@ -73,7 +79,7 @@ function partsWords({ plan, bundle }: JobNow): string {
   const said = [...counts].map(
     ([part, count]) => `${bundle.kit.find((each) => each.part === part)?.label ?? part} (${count})`,
   )
-  return said.length > 0 ? `New again, never the old ones: ${said.join(', ')}.` : ''
+  return said.length > 0 ? t(words.newAgainNeverTheOldOnes, { said: said.join(', ') }) : ''
 }
 
 export function redoOf(now: JobNow): Redo {
@@ -87,10 +93,10 @@ export function redoOf(now: JobNow): Redo {
   const ways = now.plan.slice(0, Math.max(1, again + 1)).map(wayOf)
   const seals =
     broken.length === 0
-      ? 'No seal is broken.'
-      : `${broken.length} ${broken.length === 1 ? 'seal is' : 'seals are'} broken: ${numbersInWords(broken)}.`
+      ? t(words.noSealIsBroken)
+      : t(words.sealsAreBroken, { n: broken.length, numbers: numbersInWords(broken) })
   return {
-    title: failure?.says ?? (broken.length ? 'Part of the work is to be done again' : 'Nothing is broken'),
+    title: failure?.says ?? (broken.length ? t(words.partOfTheWork) : t(words.nothingIsBroken)),
     then: failure?.then ?? seals,
     rule: ruleRound(now),
     nowNumber: todoNumber,

@@ -2,6 +2,8 @@
 import { conditionsBefore, priceOfReopening, refusal, unmet } from '../procedure/state'
 import { conditionWords, numberOr, type JobNow, type StepNow } from './job'
 import { capital, lower } from './letters'
+import * as words from '../words/en/work/refusal'
+import { t } from '../words/message'
 
 export interface RefusalNow {
   first: StepNow | null
@@ -19,8 +21,8 @@ export function refusalOf(now: JobNow, asked: StepNow): RefusalNow | null {
   if (now.ending && found.why !== 'done' && !isPlanned(now, asked)) {
     return {
       first: firstPlanned(now),
-      fact: `${numberOr(asked)} is not done any more.`,
-      because: `The job goes to its end: ${now.ending.name}.`,
+      fact: t(words.isNotDoneAnyMore, { asked: numberOr(asked) }),
+      because: t(words.jobGoesToItsEnd, { name: now.ending.name }),
       sign,
       ask: [],
     }
@@ -29,16 +31,16 @@ export function refusalOf(now: JobNow, asked: StepNow): RefusalNow | null {
     case 'done':
       return {
         first: null,
-        fact: `${numberOr(asked)} holds already`,
-        because: 'There is nothing to do in it.',
+        fact: t(words.holdsAlready, { asked: numberOr(asked) }),
+        because: t(words.thereIsNothingToDo),
         sign: null,
         ask: [],
       }
     case 'no-change':
       return {
         first: null,
-        fact: 'There is nothing to undo here',
-        because: 'The engine is like that already.',
+        fact: t(words.thereIsNothingToUndoHere),
+        because: t(words.engineIsLikeThatAlready),
         sign: null,
         ask: [],
       }
@@ -46,8 +48,8 @@ export function refusalOf(now: JobNow, asked: StepNow): RefusalNow | null {
       const first = now.steps[found.step]!
       return {
         first,
-        fact: `${numberOr(asked)} comes later.`,
-        because: first.step.because ?? `The order of work puts ${numberOr(first)} before it.`,
+        fact: t(words.comesLater, { asked: numberOr(asked) }),
+        because: first.step.because ?? t(words.orderOfWorkPutsBeforeIt, { first: numberOr(first) }),
         sign,
         ask: [],
       }
@@ -57,7 +59,9 @@ export function refusalOf(now: JobNow, asked: StepNow): RefusalNow | null {
     default:
       return {
         ...lackWords(now, found),
-        because: `It needs this: ${lower(conditionWords(now.bundle, now.machine, found.condition, found.wanted))}.`,
+        because: t(words.itNeedsThis, {
+          condition: lower(conditionWords(now.bundle, now.machine, found.condition, found.wanted)),
+        }),
         sign,
         ask: [],
       }
@@ -88,7 +92,7 @@ function lackWords(
 ): Pick<RefusalNow, 'first' | 'fact'> {
   return {
     first: firstOf(now, by),
-    fact: `Now: ${lower(conditionWords(now.bundle, now.machine, condition, possible))}.`,
+    fact: t(words.now, { condition: lower(conditionWords(now.bundle, now.machine, condition, possible)) }),
   }
 }
 

@@ -6,6 +6,8 @@ import { severityOf } from './severity'
 import { unsettled } from './recalls'
 import { limitWords, verdictOf } from './eyes'
 import type { JobRecord, ReadingRecord } from './record'
+import * as words from '../words/en/work/sentences'
+import { t } from '../words/message'
 
 interface Sentence {
   /** The step it is about; null for the job as a whole. */
@@ -18,39 +20,27 @@ interface Sentence {
 }
 
 const MEANING: Record<string, readonly [fact: string, because: string]> = {
-  unread: [
-    'has an entry that this app cannot read',
-    'It may change all that is said here: update the app if a newer one is ready, else ask who wrote it.',
-  ],
-  'rule-broken': ['was done against a house rule', 'What the rule guards against may have happened.'],
-  'outside-limits': ['has a reading outside its limits', 'The reading does not prove the step.'],
-  'proof-missing': ['was painted without its proof', 'What the step asks for is not in the record.'],
-  'out-of-order': ['was done before its turn', 'What it proves does not count.'],
-  'tool-lost': ['left a tool unaccounted for', 'Something may still be in the engine bay.'],
-  forked: [
-    'has an entry that exists twice',
-    'Two entries claim the same place on one phone: its key or its storage was copied.',
-  ],
-  doubted: ['has an entry by a device that may not write it', 'It proves nothing until it is accepted.'],
-  concurrent: [
-    'was worked on by two phones that did not know of each other',
-    'What one proved, the other may have undone.',
-  ],
-  'opened-again': ['was opened a second time', 'All that was done before it is to be done again.'],
-  gap: [
-    'has an entry before which something is missing',
-    'It proves nothing until the missing one has come in or it is accepted.',
-  ],
-  failed: ['did not hold at first', 'A check failed and the work was done again.'],
-  passed: ['was passed by, with a reason and a photo', 'It was not proved.'],
-  unknown: ['names something its procedure does not have', 'It says nothing for the job.'],
-  reopened: ['was opened again', 'It was done once more.'],
-  corrected: ['has a reading that was corrected', 'Both values are kept.'],
-  'gap-accepted': ['was accepted as it is', "The owner's word stands in place of what was asked for."],
+  unread: [t(words.hasAnEntry), t(words.itMayChangeAll)],
+  'rule-broken': [t(words.wasDoneAgainstAHouseRule), t(words.whatTheRuleGuardsAgainst)],
+  'outside-limits': [t(words.hasAReadingOutsideItsLimits), t(words.readingDoesNotProveTheStep)],
+  'proof-missing': [t(words.wasPaintedWithoutItsProof), t(words.whatTheStepAsks)],
+  'out-of-order': [t(words.wasDoneBeforeItsTurn), t(words.whatItProvesDoesNotCount)],
+  'tool-lost': [t(words.leftAToolUnaccountedFor), t(words.somethingMayStill)],
+  forked: [t(words.hasAnEntryThatExistsTwice), t(words.twoEntriesClaimTheSame)],
+  doubted: [t(words.hasAnEntryOfAnother), t(words.itProvesNothingUntil)],
+  concurrent: [t(words.wasWorkedOnByTwo), t(words.whatOneProvedTheOther)],
+  'opened-again': [t(words.wasOpenedASecondTime), t(words.allThatWasDoneBefore)],
+  gap: [t(words.hasAnEntryBeforeWhich), t(words.itProvesNothingUntilComplete)],
+  failed: [t(words.didNotHoldAtFirst), t(words.checkFailedAndTheWork)],
+  passed: [t(words.wasPassed), t(words.itWasNotProved)],
+  unknown: [t(words.namesSomethingItsProcedureDoes), t(words.itSaysNothingForTheJob)],
+  reopened: [t(words.wasOpenedAgain), t(words.itWasDoneOnceMore)],
+  corrected: [t(words.hasAReadingThatWasCorrected), t(words.bothValuesAreKept)],
+  'gap-accepted': [t(words.wasAcceptedAsItIs), t(words.ownersWordStandsInPlace)],
 }
 
 export const meaningOf = (code: string): readonly [fact: string, because: string] =>
-  MEANING[code] ?? ['has something this page does not know', 'Open the job and look at its entries.']
+  MEANING[code] ?? [t(words.hasSomethingThisPageDoes), t(words.openTheJobAndLook)]
 
 /** The step a flag is about: the one it names, or the one its entry speaks of. */
 function stepOf({ bundle, held }: JobRecord, { step, entry }: Flag): number | null {
@@ -96,7 +86,12 @@ function because(
   if (reading && flag.code === 'outside-limits')
     return `${capital(reading.label)} ${valueWords(reading)}, ${limitWords(reading)}. ${means}`
   if (reading && flag.code === 'corrected')
-    return `${capital(reading.label)}: ${reading.was ?? ''} was written, ${valueWords(reading)} is right. ${means}`
+    return t(words.wasWrittenIsRight, {
+      label: capital(reading.label),
+      was: reading.was ?? '',
+      reading: valueWords(reading),
+      means,
+    })
   const proof = step === null ? undefined : bundle.steps[step]?.proof.find(({ name }) => name === flag.name)
   return proof ? `${capital(proof.label)}. ${means}` : means
 }
@@ -106,7 +101,7 @@ function sentenceOf(record: JobRecord, flag: Flag): Sentence {
   const found = step === null ? undefined : record.bundle.steps[step]
   const reading = readingOf(record, flag, step)
   const [means] = meaningOf(flag.code)
-  const subject = found ? [found.number, found.title].filter(Boolean).join(' ') : 'The job'
+  const subject = found ? [found.number, found.title].filter(Boolean).join(' ') : t(words.job)
   const isOut = reading && flag.code === 'outside-limits'
   return {
     step,
@@ -115,7 +110,7 @@ function sentenceOf(record: JobRecord, flag: Flag): Sentence {
     because: because(record, flag, step, reading),
     short: isOut
       ? `${reading.label} ${reading.value}, ${limitWords(reading)}`
-      : `${found ? found.number || `'${found.title}'` : 'the job'} ${means}`,
+      : `${found ? found.number || `'${found.title}'` : t(words.jobInside)} ${means}`,
   }
 }
 
@@ -136,7 +131,7 @@ export function sentencesOf(record: JobRecord): Sentence[] {
         (a.sentence.step ?? -1) - (b.sentence.step ?? -1),
     )
     .map(({ sentence, times }) =>
-      times > 1 ? { ...sentence, fact: `${sentence.fact}, ${times} times` } : sentence,
+      times > 1 ? { ...sentence, fact: t(words.times, { fact: sentence.fact, times }) } : sentence,
     )
 }
 
@@ -152,9 +147,9 @@ export function statedSentences({
     return {
       step: step < 0 ? null : step,
       code: 'lot-recalled',
-      fact: `Lot ${recall.lot} is recalled`,
-      because: `${recall.because} In this engine: ${[...new Set(label)].join(', ')}.`,
-      short: `lot ${recall.lot} is recalled`,
+      fact: t(words.lotRecalled, { lot: recall.lot }),
+      because: t(words.lotRecalledBecause, { because: recall.because, what: [...new Set(label)].join(', ') }),
+      short: t(words.lotRecalledShort, { lot: recall.lot }),
     }
   })
   const withdrawn: Sentence[] = withdrawal
@@ -162,9 +157,9 @@ export function statedSentences({
         {
           step: null,
           code: 'bundle-withdrawn',
-          fact: 'Its procedure was withdrawn',
+          fact: t(words.bundleWithdrawn),
           because: withdrawal.because,
-          short: 'its procedure was withdrawn',
+          short: t(words.bundleWithdrawnShort),
         },
       ]
     : []

@@ -6,6 +6,8 @@ import type { Body, Ref, Role } from '../ledger/bodies'
 import type { Held } from '../store'
 import { toolKey } from './spelling'
 import { wrenches } from './wrenches'
+import * as words from '../words/en/work/statements'
+import { t } from '../words/message'
 
 const counting = (statements: readonly Held[]): Held[] =>
   statements.filter(({ standing }) => standing !== 'doubted')
@@ -70,10 +72,11 @@ export const dueSoon = (rows: readonly ToolRow[]): ToolRow[] =>
   rows.filter(({ left }) => left === null || left <= SOON_DAYS)
 
 export function dueWords({ left }: Pick<ToolRow, 'left'>): string {
-  if (left === null) return 'never checked'
-  if (left < 0) return left === -1 ? 'its check was due yesterday' : `its check was due ${-left} days ago`
-  if (left === 0) return 'its check is due today'
-  return left === 1 ? 'its check is due tomorrow' : `its check is due in ${left} days`
+  if (left === null) return t(words.neverChecked)
+  if (left < 0)
+    return left === -1 ? t(words.itsCheckWasDueYesterday) : t(words.itsCheckWasDueDaysAgo, { left: -left })
+  if (left === 0) return t(words.itsCheckIsDueToday)
+  return left === 1 ? t(words.itsCheckIsDueTomorrow) : t(words.itsCheckIsDueInDays, { left })
 }
 
 export interface DeviceSeen {

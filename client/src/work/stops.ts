@@ -2,6 +2,8 @@
 import type { JobNow } from './job'
 import { capital } from './letters'
 import { unsettled, type RecallInJob } from './recalls'
+import * as words from '../words/en/work/stops'
+import { t } from '../words/message'
 
 export interface StopNow {
   name: string
@@ -34,17 +36,17 @@ export function stopsOf(now: JobNow): StopNow[] {
     const { entry, lot, because } = found.recall
     return {
       name: seenName(entry),
-      fact: `Lot ${lot} is recalled`,
+      fact: t(words.lotIsRecalled, { lot }),
       because,
-      hint: `${foundWords(now, found)} of this lot is in this engine. Call the owner before the next step. The job is not finished until another is fitted, or the owner takes this one over.`,
+      hint: t(words.ofThisLot, { found: foundWords(now, found) }),
     }
   })
   const { withdrawal } = now
   const withdrawn = withdrawal && {
     name: seenName(withdrawal.entry),
-    fact: 'This procedure was withdrawn',
+    fact: t(words.thisProcedureWasWithdrawn),
     because: withdrawal.because,
-    hint: 'Call the owner before the next step. The job may be stopped and opened anew by another edition.',
+    hint: t(words.callTheOwnerBefore),
   }
   return [...recalled, ...(withdrawn ? [withdrawn] : [])].filter(({ name }) => !seen.has(name))
 }

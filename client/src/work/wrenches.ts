@@ -7,6 +7,8 @@ import { settingNm } from './limits'
 import type { ProofNow } from './proofs'
 import { toolKey } from './spelling'
 import { calibrationFits, wrenchFits, type WrenchResult } from '../trade/torque'
+import * as words from '../words/en/work/wrenches'
+import { t } from '../words/message'
 
 interface Statement {
   kind: string
@@ -72,7 +74,7 @@ export function wrenches(
       const { fits, message } = judged(each, value, today)
       const range =
         tool.low !== undefined && tool.high !== undefined
-          ? `${tool.low} to ${tool.high} ${tool.unit ?? ''}`.trim()
+          ? t(words.to, { low: tool.low, high: tool.high, unit: tool.unit ?? '' }).trim()
           : ''
       return {
         tool: tool.tool,
@@ -87,8 +89,9 @@ export function wrenches(
     .sort((a, b) => Number(b.fit) - Number(a.fit) || (a.tool < b.tool ? -1 : 1))
 }
 
-export const checkedWords = ({ on }: Wrench): string => (on ? `checked ${dayWords(on)}` : 'never checked')
-export const goodWords = ({ due }: Wrench): string => (due ? dayWords(due) : 'not known')
+export const checkedWords = ({ on }: Wrench): string =>
+  on ? t(words.checked, { on: dayWords(on) }) : t(words.neverChecked)
+export const goodWords = ({ due }: Wrench): string => (due ? dayWords(due) : t(words.notKnown))
 
 /** What a tag that was read says: no tag yet, the beginning of one, a tool that may measure, or why not. */
 export type TagVerdict =
@@ -117,25 +120,21 @@ export function readTag(
   const found = tools.find(({ tool }) => toolKey(tool.tool) === toolKey(tag))
   if (!found) {
     if (tools.some(({ tool }) => toolKey(tool.tool).startsWith(toolKey(tag)))) return { is: 'part' }
-    return refused(
-      'unknown-tool',
-      `No tool of this workshop has the tag ${tag}.`,
-      'Read the tag again. A tool that the workshop does not know measures nothing here: take another.',
-    )
+    return refused('unknown-tool', t(words.unknownTool, { tag }), t(words.unknownToolHint))
   }
   const { tool } = found
   if (type !== null && tool.type !== type)
     return refused(
       'other-tool',
-      `${tool.tool} is something else: ${tool.label}.`,
-      'Read the tag of the tool that is asked for.',
+      t(words.otherTool, { tool: tool.tool, label: tool.label }),
+      t(words.otherToolHint),
     )
   const { fits, code, message, hint } = judged(found, null, today)
   return fits
     ? {
         is: 'fit',
         tool: tool.tool,
-        says: `${tool.label}, good to ${dayWords(found.calibration?.due ?? today)}`,
+        says: t(words.goodTo, { label: tool.label, day: dayWords(found.calibration?.due ?? today) }),
       }
     : refused(code, `${tool.tool}: ${message}`, hint)
 }

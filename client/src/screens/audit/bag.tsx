@@ -5,6 +5,8 @@ import { TroubleLine } from '../office/shell'
 import { saveFile } from '../save-file'
 import type { JobRecord } from '../../work/record'
 import type { Rooms } from '../rooms'
+import * as says from '../../words/en/audit/bag'
+import { t } from '../../words/message'
 
 /** What is to be disclosed beside the record itself. */
 interface Wishes {
@@ -54,20 +56,20 @@ export function TakeAway({ record, store, sync }: Rooms & { record: JobRecord })
   )
   return (
     <section class="take-away">
-      <h2 class="phase-head">Take the evidence away</h2>
+      <h2 class="phase-head">{t(says.takeTheEvidenceAway)}</h2>
       <fieldset>
-        <legend>Disclose as well</legend>
-        {wish('vin', 'VIN and plate')}
-        {wish('notes', 'names, words and signatures')}
-        {wish('originals', 'photos as they were taken, with all that is in the files')}
+        <legend>{t(says.discloseAsWell)}</legend>
+        {wish('vin', t(says.vinAndPlate))}
+        {wish('notes', t(says.namesWordsAndSignatures))}
+        {wish('originals', t(says.photosAsTheyWereTaken))}
       </fieldset>
       <button type="button" class="desk-key t-key" disabled={busy} onClick={() => void take()}>
-        {busy ? 'The bag is being packed' : 'Take the bag away'}
+        {busy ? t(says.bagIsBeingPacked) : t(says.takeTheBagAway)}
       </button>
       <TroubleLine trouble={trouble} />
-      <p class="d-text">Check it on any machine, without this server:</p>
+      <p class="d-text">{t(says.checkItOnAnyMachine)}</p>
       <pre class="command" tabIndex={0}>
-        twoturns verify {name} --key {store.device.value?.workshop}
+        {t(says.twoturnsVerifyKey, { name, workshop: store.device.value?.workshop ?? '' })}
       </pre>
     </section>
   )

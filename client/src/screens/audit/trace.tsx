@@ -12,6 +12,8 @@ import { lotsOf } from '../../work/lots'
 import { recallOf, recallsOf } from '../../work/recalls'
 import { inOrder, itemOf, traceRow, tracedOf, type Traced, type TraceRow } from '../../work/trace'
 import { takeBag } from './bag'
+import * as says from '../../words/en/audit/trace'
+import { t } from '../../words/message'
 
 export function Trace({ item, ...rooms }: Rooms & { item: string | null }) {
   const traced = tracedOf(item)
@@ -21,21 +23,21 @@ export function Trace({ item, ...rooms }: Rooms & { item: string | null }) {
 function ChooseTrace(rooms: Rooms) {
   const statements = useStatements(rooms)
   const fitted = useFitted(rooms)
-  if (statements === null || fitted === null) return <p role="status">Reading the jobs.</p>
+  if (statements === null || fitted === null) return <p role="status">{t(says.readingTheJobs)}</p>
   const lots = lotsOf(fitted, [])
     .map(({ lot }) => lot)
     .sort()
   const tools = toolsOf(statements, isoDay(new Date()))
   return (
     <>
-      <PageHead>Trace a lot or a tool</PageHead>
+      <PageHead>{t(says.traceALotOrATool)}</PageHead>
       <div class="two-lists">
         <section>
-          <h2 class="phase-head">Lots that were fitted</h2>
+          <h2 class="phase-head">{t(says.lotsThatWereFitted)}</h2>
           <Choices names={lots.map((lot) => ({ item: itemOf({ by: 'lot', name: lot }), words: lot }))} />
         </section>
         <section>
-          <h2 class="phase-head">Tools</h2>
+          <h2 class="phase-head">{t(says.tools)}</h2>
           <Choices
             names={tools.map(({ tool, label }) => ({
               item: itemOf({ by: 'tool', name: tool }),
@@ -49,7 +51,7 @@ function ChooseTrace(rooms: Rooms) {
 }
 
 function Choices({ names }: { names: readonly { item: string; words: string }[] }) {
-  if (names.length === 0) return <p class="d-text">None yet.</p>
+  if (names.length === 0) return <p class="d-text">{t(says.noneYet)}</p>
   return (
     <ul class="plain-list">
       {names.map(({ item, words }) => (
@@ -91,26 +93,28 @@ function Traces({ traced, ...rooms }: Rooms & { traced: Traced }) {
   const statements = useStatements(rooms) ?? []
   const recall = traced.by === 'lot' ? recallOf(recallsOf(statements), traced.name) : null
   const tool = traced.by === 'tool' ? rowOfTool(toolsOf(statements, isoDay(new Date())), traced.name) : null
-  if (rows === null) return <p role="status">Reading the jobs.</p>
+  if (rows === null) return <p role="status">{t(says.readingTheJobs)}</p>
   const count = (least: number) => rows.filter(({ reach }) => reach >= least).length
   return (
     <>
       <PageHead>
-        {traced.by === 'lot' ? `Lot ${traced.name}` : `${traced.name}${tool ? `, ${tool.label}` : ''}`}
+        {traced.by === 'lot'
+          ? t(says.lot, { name: traced.name })
+          : `${traced.name}${tool ? `, ${tool.label}` : ''}`}
       </PageHead>
       <p class="d-text">
-        {rows.length === 1 ? 'One job' : `${rows.length} jobs`}, {count(3)} closed, {count(4)} approved.
-        {recall ? ` Recalled ${timeWords(recall.at)}: ${recall.because}` : ''}
+        {t(says.jobsClosedApproved, {
+          rows: rows.length,
+          closed: count(3),
+          approved: count(4),
+          recall: recall ? t(says.recalled, { at: timeWords(recall.at), because: recall.because }) : '',
+        })}
       </p>
       {rows.length > 0 && <Lines {...rooms} traced={traced} rows={rows} />}
-      {rows.length > 0 && (
-        <p class="d-text trace-note">
-          A line that stops has not arrived. Those that left without being approved stand first.
-        </p>
-      )}
+      {rows.length > 0 && <p class="d-text trace-note">{t(says.lineThatStopsHasNot)}</p>}
       {tool && (
         <section>
-          <h2 class="phase-head">Its checks</h2>
+          <h2 class="phase-head">{t(says.itsChecks)}</h2>
           <Checks checks={tool.checks} />
         </section>
       )}
@@ -149,22 +153,22 @@ function OneLine({ trace, by, ...rooms }: Rooms & { trace: TraceRow; by: Traced[
   const { reach, first, times } = trace
   const heads = headsOf(by)
   const reached = (column: number) =>
-    column < reach ? 'reached' : column === reach ? 'reached last' : 'short'
+    column > reach ? 'short' : ['reached', ...(column === reach ? ['last'] : [])].join(' ')
   return (
     <tr>
       <td class={reached(1)} data-head={heads[0]}>
         {timeWords(first.at)}
-        {by === 'tool' ? `, ${times === 1 ? 'once' : `${times} readings`}` : ''}
+        {by === 'tool' ? `, ${times === 1 ? t(says.once) : t(says.readings, { times })}` : ''}
       </td>
       <td class={reached(2)} data-head={heads[1]}>
-        <a href={`#/audit/find/${encodeURIComponent(trace.row.job)}`}>{plate ?? 'plate not here'}</a>,{' '}
+        <a href={`#/audit/find/${encodeURIComponent(trace.row.job)}`}>{plate ?? t(says.plateNotHere)}</a>,{' '}
         {kmWords(trace.row.odometerKm)}
       </td>
       <td class={reached(3)} data-head={heads[2]}>
-        {trace.closedAt === null ? 'still open' : timeWords(trace.closedAt)}
+        {trace.closedAt === null ? t(says.stillOpen) : timeWords(trace.closedAt)}
       </td>
       <td class={reached(4)} data-head={heads[3]}>
-        {trace.approvedAt === null ? 'not approved' : timeWords(trace.approvedAt)}
+        {trace.approvedAt === null ? t(says.notApproved) : timeWords(trace.approvedAt)}
       </td>
     </tr>
   )
@@ -192,8 +196,8 @@ function TakeAll({ rows, sync }: Rooms & { rows: readonly TraceRow[] }) {
     <div class="under-list">
       <button type="button" class="desk-key t-key" disabled={taken !== null} onClick={() => void take()}>
         {taken === null
-          ? `Take ${rows.length === 1 ? 'the one' : `the ${rows.length}`} away`
-          : `Packing ${taken + 1} of ${rows.length}`}
+          ? t(says.takeTheAway, { rows: rows.length })
+          : t(says.packingOf, { taken: taken + 1, rows: rows.length })}
       </button>
       <TroubleLine trouble={trouble} />
     </div>

@@ -12,16 +12,22 @@ import { Facts } from './facts'
 import { RowKey } from './rows'
 import { Frame } from './frame'
 import { hand, setHand, type Hand } from './handedness'
+import * as words from '../../words/en/bay/settings'
+import { t } from '../../words/message'
 
-const LIGHT: Record<Theme, string> = { indoors: 'Indoors', sun: 'In the sun', night: 'At night' }
-const HANDS: Record<Hand, string> = { right: 'Right hand', left: 'Left hand' }
+const LIGHT: Record<Theme, string> = {
+  indoors: t(words.indoors),
+  sun: t(words.inTheSun),
+  night: t(words.atNight),
+}
+const HANDS: Record<Hand, string> = { right: t(words.rightHand), left: t(words.leftHand) }
 
 const facts = (device: Device): [string, string][] => [
-  ['person', device.personName || 'name not here yet'],
+  ['person', device.personName || t(words.nameNotHereYet)],
   ['may', device.role],
   ['workshop', device.workshopName],
-  ['its fingerprint', device.workshop],
-  ['this phone', device.id],
+  [t(words.itsFingerprint), device.workshop],
+  [t(words.thisPhone), device.id],
 ]
 
 /** A phone of the bay that several hands work with: only those are offered whom an owner admitted on it. */
@@ -39,22 +45,19 @@ function WhoWorks(rooms: Rooms) {
   if (persons.length < 2) return null
   return (
     <>
-      <h2>Who works</h2>
-      <ul class="rows" aria-label="Who works">
+      <h2>{t(words.whoWorks)}</h2>
+      <ul class="rows" aria-label={t(words.whoWorks)}>
         {persons.map((person) => (
           <RowKey
             key={person}
             pressed={rooms.store.device.value?.person === person}
             onPress={() => void rooms.sync.workAs(person)}
           >
-            {names.get(person) ?? 'Name not here yet'}
+            {names.get(person) ?? t(words.nameNotHereYetFirst)}
           </RowKey>
         ))}
       </ul>
-      <p class="soft">
-        What is written from now on is signed in this name. The owner admits people on this phone, at the
-        desk.
-      </p>
+      <p class="soft">{t(words.whatIsWrittenFromNow)}</p>
     </>
   )
 }
@@ -65,50 +68,43 @@ export function SettingsScreen({ back, places, ...rooms }: Rooms & { back: () =>
   const lacks = useLacks()
   return (
     <Frame
-      title="This phone"
+      title={t(words.thisPhoneTitle)}
       deck={
         <>
-          <SideKey icon="back" label="back" onPress={back} />
-          <PlainKey label="Where it all is" note="phone, workshop, backup" onPress={places} />
+          <SideKey icon="back" label={t(words.back)} onPress={back} />
+          <PlainKey label={t(words.whereItAllIs)} note={t(words.phoneWorkshopBackup)} onPress={places} />
         </>
       }
     >
       <WhoWorks {...rooms} />
-      <h2>Light</h2>
-      <ul class="rows" aria-label="Light">
+      <h2>{t(words.light)}</h2>
+      <ul class="rows" aria-label={t(words.light)}>
         {THEMES.map((name) => (
           <RowKey pressed={theme.value === name} onPress={() => void setTheme(store, name)}>
             {LIGHT[name]}
           </RowKey>
         ))}
       </ul>
-      <h2>Hand</h2>
-      <ul class="rows" aria-label="Hand">
+      <h2>{t(words.hand)}</h2>
+      <ul class="rows" aria-label={t(words.hand)}>
         {(Object.keys(HANDS) as Hand[]).map((name) => (
           <RowKey pressed={hand.value === name} onPress={() => void setHand(store, name)}>
             {HANDS[name]}
           </RowKey>
         ))}
       </ul>
-      <h2>What it keeps</h2>
-      <p>
-        {store.persisted.value
-          ? 'The browser has promised to keep what is on this phone.'
-          : 'The browser has not promised to keep what is on this phone: what is not in the workshop yet may be thrown away when the phone is short of room.'}
-      </p>
+      <h2>{t(words.whatItKeeps)}</h2>
+      <p>{store.persisted.value ? t(words.browserHasPromisedToKeep) : t(words.browserHasNotPromised)}</p>
       <Lacks lacks={lacks ?? []} />
-      <h2>Whose</h2>
+      <h2>{t(words.whose)}</h2>
       {device && <Facts facts={facts(device)} />}
-      <p class="soft">
-        The fingerprint is the one on the workshop's paper. If they differ, this phone writes for someone
-        else.
-      </p>
-      <ul class="rows" aria-label="More">
-        <RowKey note="it forgets its key and what it received" onPress={() => go('/sign-out')}>
-          Sign this phone out
+      <p class="soft">{t(words.fingerprintIsTheOne)}</p>
+      <ul class="rows" aria-label={t(words.more)}>
+        <RowKey note={t(words.itForgetsItsKey)} onPress={() => go('/sign-out')}>
+          {t(words.signThisPhoneOut)}
         </RowKey>
-        <RowKey note="of the app, and of the work of others in it" onPress={() => location.assign(LICENCES)}>
-          Licences
+        <RowKey note={t(words.ofTheApp)} onPress={() => location.assign(LICENCES)}>
+          {t(words.licences)}
         </RowKey>
       </ul>
     </Frame>

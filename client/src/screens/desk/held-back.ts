@@ -3,6 +3,8 @@ import type { HeldDevice, RecordAnswer } from '../../ledger/answers'
 import type { Entry } from '../../ledger/entry'
 import { parseRecord } from '../../ledger/record'
 import type { Build } from './use-writing'
+import * as words from '../../words/en/desk/held-back'
+import { t } from '../../words/message'
 
 export interface HeldEntry {
   entry: Entry
@@ -47,5 +49,5 @@ export function rulingOn(ruling: Ruling, ids: readonly string[], because: string
 export function heldWords(devices: readonly Pick<HeldDevice, 'entries'>[]): string | null {
   const entries = devices.reduce((sum, each) => sum + each.entries, 0)
   if (entries === 0) return null
-  return `${entries === 1 ? '1 entry' : `${entries} entries`} of ${devices.length === 1 ? 'a revoked device' : `${devices.length} revoked devices`} held back for your word`
+  return t(words.entriesOfRevokedDevicesHeld, { entries, devices: devices.length })
 }

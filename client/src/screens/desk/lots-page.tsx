@@ -12,17 +12,19 @@ import { goTo } from '../office/nav'
 import { useFitted, useStatements } from '../office/from-store'
 import { PageHead } from '../office/shell'
 import { useWriting } from './use-writing'
+import * as words from '../../words/en/desk/lots-page'
+import { t } from '../../words/message'
 
 export function Lots({ item, ...rooms }: Rooms & { item: string | null }) {
   const statements = useStatements(rooms)
   const fitted = useFitted(rooms)
-  if (statements === null || fitted === null) return <p role="status">Reading the jobs.</p>
+  if (statements === null || fitted === null) return <p role="status">{t(words.readingTheJobs)}</p>
   const rows = lotsOf(fitted, recallsOf(statements))
   const shown = item === null ? null : rowOfLot(rows, item)
   return shown ? <OneLot key={shown.lot} {...rooms} row={shown} /> : <AllLots {...rooms} rows={rows} />
 }
 
-const vehicles = (count: number): string => (count === 1 ? '1 job' : `${count} jobs`)
+const vehicles = (count: number): string => t(words.jobs, { count })
 
 function AllLots({ rows, ...rooms }: Rooms & { rows: readonly LotRow[] }) {
   const recalled = rows.filter(({ recall }) => recall !== null)
@@ -31,12 +33,12 @@ function AllLots({ rows, ...rooms }: Rooms & { rows: readonly LotRow[] }) {
     <>
       <PageHead>
         {recalled.length === 0
-          ? 'Lots'
+          ? t(words.lots)
           : recalled.length === 1
-            ? `Lot ${recalled[0]!.lot} is recalled`
-            : `${recalled.length} lots are recalled`}
+            ? t(words.lotIsRecalled, { lot: recalled[0]!.lot })
+            : t(words.lotsAreRecalled, { recalled: recalled.length })}
       </PageHead>
-      {rows.length === 0 && <p class="d-text">No part with a lot has been fitted yet.</p>}
+      {rows.length === 0 && <p class="d-text">{t(words.noPartWithALot)}</p>}
       <ul class="found">
         {rows.map((row) => (
           <li key={row.lot}>
@@ -46,9 +48,9 @@ function AllLots({ rows, ...rooms }: Rooms & { rows: readonly LotRow[] }) {
               <span>{vehicles(row.fitted.length)}</span>
               <span class={row.recall ? 'act-words' : ''}>
                 {row.recall
-                  ? `recalled: ${row.recall.because}`
+                  ? t(words.recalled, { because: row.recall.because })
                   : row.fitted[0]
-                    ? `last fitted ${timeWords(row.fitted[0].at)}`
+                    ? t(words.lastFitted, { at: timeWords(row.fitted[0].at) })
                     : ''}
               </span>
             </a>
@@ -60,7 +62,7 @@ function AllLots({ rows, ...rooms }: Rooms & { rows: readonly LotRow[] }) {
           <RecallForm {...rooms} rows={rows} lot="" leave={() => setOpen(false)} />
         ) : (
           <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
-            State a recall
+            {t(words.stateARecall)}
           </button>
         ))}
     </>
@@ -71,13 +73,10 @@ function OneLot({ row, ...rooms }: Rooms & { row: LotRow }) {
   const [isOpen, setOpen] = useState(false)
   return (
     <>
-      <PageHead>
-        Lot {row.lot}
-        {row.recall ? ' is recalled' : ''}
-      </PageHead>
+      <PageHead>{t(words.lotAndRecall, { lot: row.lot, isRecalled: row.recall !== null })}</PageHead>
       <p class="d-text">
         {[...row.parts, vehicles(row.fitted.length)].join('; ')}.{row.recall ? ` ${row.recall.because}` : ''}
-        {otherSpellings(row).length > 0 ? ` Also written ${otherSpellings(row).join(', ')}.` : ''}
+        {otherSpellings(row).length > 0 ? t(words.alsoWritten, { row: otherSpellings(row).join(', ') }) : ''}
       </p>
       <Affected {...rooms} fitted={row.fitted} />
       {row.recall === null &&
@@ -86,7 +85,7 @@ function OneLot({ row, ...rooms }: Rooms & { row: LotRow }) {
           <RecallForm {...rooms} rows={[row]} lot={row.lot} leave={() => setOpen(false)} />
         ) : (
           <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
-            State a recall of this lot
+            {t(words.stateARecallOfThisLot)}
           </button>
         ))}
     </>
@@ -117,9 +116,9 @@ function RecallForm({
       : null
   }
   return (
-    <DeskForm title="State a recall" submit="State the recall" act={act} leave={leave}>
+    <DeskForm title={t(words.stateARecall)} submit={t(words.stateTheRecall)} act={act} leave={leave}>
       <Field
-        label="Lot"
+        label={t(words.lot)}
         value={draft.lot}
         onValue={(typed) => setDraft({ ...draft, lot: typed })}
         fault={faults.lot}
@@ -131,8 +130,8 @@ function RecallForm({
         ))}
       </datalist>
       <Field
-        label="Why"
-        hint="As the maker says it. It stays in the ledger for everybody."
+        label={t(words.why)}
+        hint={t(words.asTheMakerSays)}
         value={draft.because}
         onValue={(because) => setDraft({ ...draft, because })}
         fault={faults.because}
@@ -142,8 +141,8 @@ function RecallForm({
           {draft.lot.trim() !== '' && (
             <p class="d-text">
               {affected && affected.fitted.length > 0
-                ? `It was fitted in ${vehicles(affected.fitted.length)}:`
-                : 'No job here has this lot. The recall can be stated all the same: a phone then stops at it.'}
+                ? t(words.itWasFittedIn, { fitted: vehicles(affected.fitted.length) })
+                : t(words.noJobHere)}
             </p>
           )}
           {affected && <Affected {...rooms} fitted={affected.fitted} />}
@@ -169,15 +168,17 @@ function AffectedRow({ each, ...rooms }: Rooms & { each: Fitted }) {
   return (
     <li>
       <button type="button" class="found-row" onClick={() => goTo('desk', 'jobs', each.row.job)}>
-        <strong>{plate ?? 'plate not here'}</strong>
+        <strong>{plate ?? t(words.plateNotHere)}</strong>
         <span>
           {each.row.engineCode}, {kmWords(each.row.odometerKm)}
         </span>
         <span>
-          {each.isReplaced ? 'replaced, ' : ''}
-          {each.closedAt === null ? 'still here' : `left ${timeWords(each.closedAt)}`}
+          {each.isReplaced ? t(words.replaced) : ''}
+          {each.closedAt === null
+            ? t(words.stillHere)
+            : t(words.left, { closedAt: timeWords(each.closedAt) })}
         </span>
-        <span>{each.customer ? <Secret {...rooms} of={each.customer} /> : 'no driver named'}</span>
+        <span>{each.customer ? <Secret {...rooms} of={each.customer} /> : t(words.noDriverNamed)}</span>
       </button>
     </li>
   )

@@ -17,18 +17,24 @@ import { useStatements } from '../office/from-store'
 import { PageHead } from '../office/shell'
 import { peopleOf, type DeviceSeen, type PersonRow } from '../../work/statements'
 import { useWriting } from './use-writing'
+import * as says from '../../words/en/desk/people'
+import { pieces, t } from '../../words/message'
 
-const ROLES: Record<Role, string> = { mechanic: 'mechanic', owner: 'owner', auditor: 'auditor' }
+const ROLES: Record<Role, string> = {
+  mechanic: t(says.mechanic),
+  owner: t(says.owner),
+  auditor: t(says.auditor),
+}
 
 export function People(rooms: Rooms) {
   const statements = useStatements(rooms)
   const names = usePeople(rooms)
-  if (statements === null) return <p role="status">Reading the people.</p>
+  if (statements === null) return <p role="status">{t(says.readingThePeople)}</p>
   const rows = peopleOf(statements, new Date().toISOString())
   const nobody = rows.filter(({ devices, invited }) => devices.length === 0 && invited.length === 0)
   return (
     <>
-      <PageHead>People and their devices</PageHead>
+      <PageHead>{t(says.peopleAndTheirDevices)}</PageHead>
       <ul class="people">
         {rows
           .filter((row) => !nobody.includes(row))
@@ -49,7 +55,7 @@ export function People(rooms: Rooms) {
 }
 
 function PersonName({ row, ...rooms }: Rooms & { row: PersonRow }) {
-  return <>{useSecret(rooms, row.name ?? undefined) ?? 'Name not here'}</>
+  return <>{useSecret(rooms, row.name ?? undefined) ?? t(says.nameNotHere)}</>
 }
 
 /** Every name that was ever stated of a person. */
@@ -75,7 +81,7 @@ function Person({ row, stated, people, names, ...rooms }: PersonProps) {
       </h2>
       {row.invited.map((until) => (
         <p key={until} class="d-text">
-          Invited, until {timeWords(until)}.
+          {t(says.invitedUntil, { until: timeWords(until) })}
         </p>
       ))}
       <ul class="plain-list">
@@ -83,7 +89,7 @@ function Person({ row, stated, people, names, ...rooms }: PersonProps) {
           <DeviceLine key={device.device} {...rooms} device={device} people={people} names={names} />
         ))}
       </ul>
-      <Erase {...rooms} of="of this person" values={stated} />
+      <Erase {...rooms} of={t(says.ofThisPerson)} values={stated} />
     </li>
   )
 }
@@ -99,19 +105,23 @@ function DeviceLine({
   return (
     <li>
       <p>
-        Device <b title={device.device}>{deviceName(device.device)}</b>, in since {timeWords(device.since)}
-        {isThis ? ', this browser' : ''}
+        {pieces(says.deviceInSinceThisBrowser, {
+          device: <b title={device.device}>{deviceName(device.device)}</b>,
+          since: timeWords(device.since),
+          isThis,
+        })}
         {device.revoked === null ? (
           ''
         ) : (
           <b class="act-words">
-            . {device.isShut ? 'Shut out' : 'Revoked'}: {device.revoked}
+            . {device.isShut ? t(says.shutOut) : t(says.revoked)}: {device.revoked}
           </b>
         )}
       </p>
       {device.revoked === null && !isThis && rooms.store.writer.value && !isOpen && (
         <button type="button" class="text-key" onClick={() => setOpen(true)}>
-          Revoke<span class="unseen"> device {deviceName(device.device)}</span>
+          {t(says.revoke)}
+          <span class="unseen">{t(says.device, { device: deviceName(device.device) })}</span>
         </button>
       )}
       {device.revoked === null && device.role === 'mechanic' && !isOpen && (
@@ -138,14 +148,16 @@ function RevokeForm({ device, leave, ...rooms }: Rooms & { device: string; leave
       : null
   }
   return (
-    <DeskForm title={`Revoke device ${deviceName(device)}`} submit="Revoke it" act={act} leave={leave}>
-      <p class="d-text">
-        It reads nothing from then on. What it still sends is held back until you accept or refuse it. There
-        is no way back: the person is invited anew.
-      </p>
+    <DeskForm
+      title={t(says.revokeDevice, { device: deviceName(device) })}
+      submit={t(says.revokeIt)}
+      act={act}
+      leave={leave}
+    >
+      <p class="d-text">{t(says.itReadsNothingFromThen)}</p>
       <Field
-        label="Why"
-        hint="Lost, sold, or the person left. It stays in the ledger for everybody: no names."
+        label={t(says.why)}
+        hint={t(says.lostSoldOrThePerson)}
         value={because}
         onValue={setBecause}
         fault={fault}
@@ -155,9 +167,9 @@ function RevokeForm({ device, leave, ...rooms }: Rooms & { device: string; leave
 }
 
 const STANDS = [
-  { value: '10', words: '10 minutes' },
-  { value: '60', words: '1 hour' },
-  { value: '1440', words: '1 day' },
+  { value: '10', words: t(says.n10Minutes) },
+  { value: '60', words: t(says.n1Hour) },
+  { value: '1440', words: t(says.n1Day) },
 ]
 
 interface InviteProps extends Rooms {
@@ -179,8 +191,8 @@ function Invite({ rows, names, statements, ...rooms }: InviteProps) {
       !isNew || (name !== '' && name.length <= 200)
         ? undefined
         : name === ''
-          ? 'Write the name, as colleagues know it.'
-          : 'Shorten it to 200 characters.'
+          ? t(says.writeTheNameAsColleagues)
+          : t(says.shortenItTo200Characters)
     setFault(found)
     const device = rooms.store.device.value
     if (found !== undefined || !device) return null
@@ -213,36 +225,36 @@ function Invite({ rows, names, statements, ...rooms }: InviteProps) {
   const person = (id: string) =>
     setDraft({ ...draft, person: id, role: rows.find((row) => row.person === id)?.role ?? draft.role })
   return (
-    <DeskForm title="Invite somebody" submit="Make the invitation" act={act}>
+    <DeskForm title={t(says.inviteSomebody)} submit={t(says.makeTheInvitation)} act={act}>
       <Choose
-        label="Who"
+        label={t(says.who)}
         value={draft.person}
         onValue={person}
         options={[
-          { value: '', words: 'somebody new' },
+          { value: '', words: t(says.somebodyNew) },
           ...rows.flatMap(({ person: id }) =>
-            names.has(id) ? [{ value: id, words: `${names.get(id)}, with another device` }] : [],
+            names.has(id) ? [{ value: id, words: t(says.withAnotherDevice, { name: names.get(id)! }) }] : [],
           ),
         ]}
       />
       {draft.person === '' && (
         <Field
-          label="Name"
-          hint="A private value: it can be erased later."
+          label={t(says.name)}
+          hint={t(says.privateValueItCan)}
           value={draft.name}
           onValue={(name) => setDraft({ ...draft, name })}
           fault={fault}
         />
       )}
       <Choose
-        label="Comes as"
+        label={t(says.comesAs)}
         value={draft.role}
         onValue={(role) => setDraft({ ...draft, role })}
         options={Object.entries(ROLES).map(([value, words]) => ({ value, words }))}
       />
       {draft.role === 'auditor' && <Limits limits={limits} setLimits={setLimits} />}
       <Choose
-        label="The invitation stands for"
+        label={t(says.invitationStandsFor)}
         value={draft.minutes}
         onValue={(minutes) => setDraft({ ...draft, minutes })}
         options={STANDS}
@@ -252,8 +264,8 @@ function Invite({ rows, names, statements, ...rooms }: InviteProps) {
 }
 
 const VALUES = [
-  { value: 'all', words: 'all: names, words, VIN, plate' },
-  { value: 'vehicle', words: 'VIN and plate' },
+  { value: 'all', words: t(says.allNamesWordsVinPlate) },
+  { value: 'vehicle', words: t(says.vinAndPlate) },
   { value: 'none', words: 'none' },
 ]
 
@@ -271,11 +283,11 @@ function Limits({ limits, setLimits }: { limits: ScopeDraft; setLimits: (limits:
   )
   return (
     <>
-      {day('Sees jobs that came in from', 'from', 'Empty: from the first on.')}
-      {day('up to', 'to', 'Empty: those to come as well.')}
-      {day('Last day of looking', 'end', 'Empty: until the device is revoked.')}
+      {day(t(says.seesJobsThatCameInFrom), 'from', t(says.emptyFromTheFirstOn))}
+      {day(t(says.upTo), 'to', t(says.emptyThoseToComeAsWell))}
+      {day(t(says.lastDayOfLooking), 'end', t(says.emptyUntilTheDeviceIsRevoked))}
       <Choose
-        label="Private values to be read"
+        label={t(says.privateValuesToBeRead)}
         value={limits.values}
         onValue={(values) => setLimits({ ...limits, values: values as ScopeDraft['values'] })}
         options={VALUES}
@@ -300,11 +312,11 @@ function Link({
     )
   return (
     <section class="desk-form">
-      <h2 class="phase-head">Hand this link over</h2>
+      <h2 class="phase-head">{t(says.handThisLinkOver)}</h2>
       <p class="d-text" role="status">
         {isThere
-          ? `It lets one device in, once, until ${timeWords(invited.until)}. Whoever has it gets in.`
-          : 'The invitation is in this browser only. The link works once the workshop has it.'}
+          ? t(says.itLetsOneDevice, { until: timeWords(invited.until) })
+          : t(says.invitationIsInThisBrowser)}
       </p>
       {isThere && <Code text={invited.link} />}
       <pre class="command" tabIndex={0}>
@@ -312,13 +324,13 @@ function Link({
       </pre>
       <p class="step-acts">
         <button type="button" class="text-key text-key-main" onClick={copy}>
-          {isCopied ? 'Copied' : 'Copy the link'}
+          {isCopied ? t(says.copied) : t(says.copyTheLink)}
         </button>
         <button type="button" class="text-key" onClick={leave}>
-          It is handed over
+          {t(says.itIsHandedOver)}
         </button>
       </p>
-      <p class="d-text">The person compares this fingerprint with what the device shows:</p>
+      <p class="d-text">{t(says.personComparesThisFingerprint)}</p>
       <p class="hash">{inFours(store.device.value?.workshop ?? '')}</p>
     </section>
   )

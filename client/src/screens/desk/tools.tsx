@@ -23,10 +23,12 @@ import { capital } from '../../work/letters'
 import { PageHead, TroubleLine } from '../office/shell'
 import { dueSoon, dueWords, rowOfTool, toolsOf, type ToolRow } from '../../work/statements'
 import { useWriting, type Write } from './use-writing'
+import * as says from '../../words/en/desk/tools'
+import { t } from '../../words/message'
 
 export function Tools({ item, ...rooms }: Rooms & { item: string | null }) {
   const statements = useStatements(rooms)
-  if (statements === null) return <p role="status">Reading the tools.</p>
+  if (statements === null) return <p role="status">{t(says.readingTheTools)}</p>
   const rows = toolsOf(statements, isoDay(new Date()))
   const shown = item === null ? null : rowOfTool(rows, item)
   return shown ? <OneTool key={shown.tool} {...rooms} row={shown} /> : <AllTools {...rooms} rows={rows} />
@@ -40,10 +42,10 @@ function AllTools({ rows, ...rooms }: Rooms & { rows: readonly ToolRow[] }) {
     <>
       <PageHead>
         {soon.length === 0
-          ? 'Every tool is checked'
+          ? t(says.everyToolIsChecked)
           : soon.length === 1
-            ? 'One tool should be checked'
-            : `${soon.length} tools should be checked`}
+            ? t(says.oneToolShouldBeChecked)
+            : t(says.toolsShouldBeChecked, { soon: soon.length })}
       </PageHead>
       <ul class="found">
         {rows.map((row) => (
@@ -66,7 +68,7 @@ function AllTools({ rows, ...rooms }: Rooms & { rows: readonly ToolRow[] }) {
           <RegisterForm write={write} known={rows.map(({ tool }) => tool)} leave={() => setOpen(false)} />
         ) : (
           <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
-            Register a tool
+            {t(says.registerATool)}
           </button>
         ))}
     </>
@@ -101,15 +103,15 @@ function RegisterForm({
     )
   }
   return (
-    <DeskForm title="Register a tool" submit="Register it" act={act} leave={leave}>
+    <DeskForm title={t(says.registerATool)} submit={t(says.registerIt)} act={act} leave={leave}>
       <Field
-        label="Number on the tool"
+        label={t(says.numberOnTheTool)}
         value={draft.tool}
         onValue={(tool) => set({ tool })}
         fault={faults.tool}
       />
       <Choose
-        label="What it is"
+        label={t(says.whatItIs)}
         value={draft.type}
         onValue={(type) =>
           set({ type, unit: TOOL_TYPES.find((each) => each.type === type)?.unit ?? draft.unit })
@@ -117,27 +119,32 @@ function RegisterForm({
         options={TOOL_TYPES.map(({ type, name }) => ({ value: type, words: name }))}
       />
       <Field
-        label="What people call it"
+        label={t(says.whatPeopleCallIt)}
         value={draft.label}
         onValue={(label) => set({ label })}
         fault={faults.label}
       />
       <div class="field-row">
         <Field
-          label="Range from"
+          label={t(says.rangeFrom)}
           inputMode="decimal"
           value={draft.low}
           onValue={(low) => set({ low })}
           fault={faults.low}
         />
         <Field
-          label="to"
+          label={t(says.to)}
           inputMode="decimal"
           value={draft.high}
           onValue={(high) => set({ high })}
           fault={faults.high}
         />
-        <Field label="in" value={draft.unit} onValue={(unit) => set({ unit })} fault={faults.unit} />
+        <Field
+          label={t(says.inIt)}
+          value={draft.unit}
+          onValue={(unit) => set({ unit })}
+          fault={faults.unit}
+        />
       </div>
     </DeskForm>
   )
@@ -154,24 +161,24 @@ function OneTool({ row, ...rooms }: Rooms & { row: ToolRow }) {
       </PageHead>
       <p class={dueSoon([row]).length > 0 ? 'act-words' : 'd-text'}>{capital(dueWords(row))}.</p>
       <dl class="facts-list">
-        <dt>What it is</dt>
+        <dt>{t(says.whatItIs)}</dt>
         <dd>{typeName(row.type)}</dd>
-        <dt>Range</dt>
-        <dd>{row.range || 'none stated'}</dd>
+        <dt>{t(says.range)}</dt>
+        <dd>{row.range || t(says.noneStated)}</dd>
       </dl>
-      <h2 class="phase-head">Checks</h2>
+      <h2 class="phase-head">{t(says.checks)}</h2>
       <Checks checks={row.checks} />
       {rooms.store.writer.value &&
         (isOpen ? (
           <CheckForm row={row} write={write} leave={() => setOpen(false)} />
         ) : (
           <button type="button" class="text-key text-key-main under-list" onClick={() => setOpen(true)}>
-            Enter a check
+            {t(says.enterACheck)}
           </button>
         ))}
-      <h2 class="phase-head">Jobs it measured in</h2>
+      <h2 class="phase-head">{t(says.jobsItMeasuredIn)}</h2>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
-      {answer?.ok && answer.value.jobs.length === 0 && <p class="d-text">None yet.</p>}
+      {answer?.ok && answer.value.jobs.length === 0 && <p class="d-text">{t(says.noneYet)}</p>}
       {answer?.ok && <JobTable rows={answer.value.jobs} open={(job) => goTo('desk', 'jobs', job)} />}
     </>
   )
@@ -192,24 +199,29 @@ function CheckForm({ row, write, leave }: { row: ToolRow; write: Write; leave: (
       : null
   }
   return (
-    <DeskForm title={`A check of ${row.tool}`} submit="Enter the check" act={act} leave={leave}>
+    <DeskForm
+      title={t(says.checkOf, { tool: row.tool })}
+      submit={t(says.enterTheCheck)}
+      act={act}
+      leave={leave}
+    >
       <Field
-        label="Checked on"
+        label={t(says.checkedOn)}
         type="date"
         value={draft.on}
         onValue={(on) => setDraft({ ...draft, on, due: draft.due || yearLater(on) })}
         fault={faults.on}
       />
       <Field
-        label="Next due"
+        label={t(says.nextDue)}
         type="date"
         value={draft.due}
         onValue={(due) => setDraft({ ...draft, due })}
         fault={faults.due}
       />
       <Field
-        label="Certificate"
-        hint="Its number, if there is one."
+        label={t(says.certificate)}
+        hint={t(says.itsNumberIfThereIsOne)}
         value={draft.certificate}
         onValue={(certificate) => setDraft({ ...draft, certificate })}
         fault={faults.certificate}

@@ -2,6 +2,8 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { NotKept, type Trouble } from '../../store'
 import { TroubleLine } from '../office/shell'
+import * as says from '../../words/en/desk/write-words'
+import { t } from '../../words/message'
 
 /** Words not sent yet, by what they are about: leaving a job for a moment must not cost them. */
 const drafts = new Map<string, string>()
@@ -63,7 +65,7 @@ export function Ask({ draft, label, submit, send, leave, longest = LONGEST }: As
           {submit}
         </button>
         <button type="button" class="text-key" onClick={leave}>
-          Leave it
+          {t(says.leaveIt)}
         </button>
       </p>
     </form>

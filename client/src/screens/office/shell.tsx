@@ -8,6 +8,8 @@ import type { Rooms } from '../rooms'
 import '../../parts/parts.css'
 import '../app.css'
 import './office.css'
+import * as says from '../../words/en/office/shell'
+import { t } from '../../words/message'
 
 export interface Page {
   id: string
@@ -16,9 +18,9 @@ export interface Page {
 
 /** An owner may also work at the engine, or look with the auditor's eyes. */
 const OWNERS_ROOMS: readonly Page[] = [
-  { id: 'desk', name: 'The desk' },
-  { id: 'audit', name: "The auditor's view" },
-  { id: 'bay', name: 'At the engine' },
+  { id: 'desk', name: t(says.desk) },
+  { id: 'audit', name: t(says.auditorsView) },
+  { id: 'bay', name: t(says.atTheEngine) },
 ]
 
 export function Shell({
@@ -48,9 +50,9 @@ export function Shell({
             <rect x="10" y="2" width="6" height="22" fill="var(--paint)" />
             <rect y="12.2" width="26" height="1.6" fill="var(--joint)" />
           </svg>
-          Two Turns
+          {t(says.twoTurns)}
         </a>
-        <nav aria-label="Pages">
+        <nav aria-label={t(says.pages)}>
           <ul>
             {pages.map(({ id, name }) => (
               <li>
@@ -73,9 +75,9 @@ export function Shell({
           )}
           <p>
             {device?.workshopName}
-            {device?.personName ? `, ${device.personName}` : ''} <a href="#/sign-out">Sign out</a>
+            {device?.personName ? `, ${device.personName}` : ''} <a href="#/sign-out">{t(says.signOut)}</a>
             {' · '}
-            <a href={LICENCES}>Licences</a>
+            <a href={LICENCES}>{t(says.licences)}</a>
             <span role="status">{status.state === 'idle' ? '' : ` · ${status.words}`}</span>
           </p>
         </div>
@@ -86,7 +88,7 @@ export function Shell({
             <b>{alarm.message}</b> {alarm.hint}
           </p>
           <button type="button" class="side-key" onClick={() => void sync.dismiss()}>
-            It has been dealt with
+            {t(says.itHasBeenDealtWith)}
           </button>
         </div>
       )}

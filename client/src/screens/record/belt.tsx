@@ -6,6 +6,8 @@ import { LINE, placeWords, twoLines, type Ground, type Wanted } from './belt-lab
 import { needsEyes } from '../../work/eyes'
 import { listed, phaseTimes, type JobRecord, type StepRecord } from '../../work/record'
 import { hourWords } from '../../work/format'
+import * as says from '../../words/en/record/belt'
+import { t } from '../../words/message'
 
 interface Size {
   width: number
@@ -56,7 +58,7 @@ function beltWords(record: JobRecord): string {
   const holding = steps.filter(({ seal }) => seal === 'holds').length
   const others = steps.filter(({ seal }) => seal === 'broken' || seal === 'passed')
   const named = others.map(({ step, seal }) => `${step.number} ${SEAL_WORDS[seal]}`)
-  return [`${holding} of ${steps.length} steps hold`, ...named].join('; ')
+  return [t(says.ofStepsHold, { holding, steps: steps.length }), ...named].join('; ')
 }
 
 interface Said extends Wanted {
@@ -202,15 +204,12 @@ export function Belt({ record }: { record: JobRecord }) {
   return (
     <figure>
       <BeltOfJob record={record} size={isNarrow ? PHONE : DESK} />
-      <figcaption class="d-small">
-        Once round the belt, from the crank's mark along the tight side. Whole stripes hold, gaps begin a
-        phase, heavy numbers ask for eyes.
-      </figcaption>
-      <ol class={isNarrow ? 'phase-times d-small' : 'unseen'} aria-label="Phases and when they began">
+      <figcaption class="d-small">{t(says.onceRoundTheBeltFrom)}</figcaption>
+      <ol class={isNarrow ? 'phase-times d-small' : 'unseen'} aria-label={t(says.phasesAndWhenTheyBegan)}>
         {phaseTimes(record).map(({ name, time }) => (
           <li>
             {name}
-            {time === null ? ', not begun' : ` ${hourWords(time)}`}
+            {time === null ? t(says.notBegun) : ` ${hourWords(time)}`}
           </li>
         ))}
       </ol>

@@ -8,34 +8,33 @@ import { jobHref } from './links'
 import type { JobRecord } from '../../work/record'
 import { timeWords } from '../../work/format'
 import './record.css'
+import * as words from '../../words/en/record/damage'
+import { t } from '../../words/message'
 
 /** A disk that is gone has thousands: so many are told one by one. */
 const SHOWN = 8
 
 const FOUND: Record<FindingRow['found'], string> = {
-  altered: 'was altered on the workshop\u2019s disk',
-  missing: 'is missing on the workshop\u2019s disk',
-  mistyped: 'is not the kind of image that its entry calls it',
-  misshown: 'was shown small as something else',
+  altered: t(words.wasAlteredOnTheWorkshopsDisk),
+  missing: t(words.isMissingOnTheWorkshopsDisk),
+  mistyped: t(words.isNotTheKind),
+  misshown: t(words.wasShownSmallAsSomethingElse),
 }
 
 const DO: Record<FindingRow['found'], string> = {
-  altered:
-    'It is not shown and leaves in no bag. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',
-  missing:
-    'No bag can be made of its job. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',
-  mistyped: 'Its bytes are kept as they are. Ask who took it.',
-  misshown:
-    'The photo itself is whole, and its small copy was made anew. Somebody wrote in the workshop\u2019s folder: find out who can.',
+  altered: t(words.itIsNotShown),
+  missing: t(words.noBagCanBeMade),
+  mistyped: t(words.itsBytesAreKept),
+  misshown: t(words.photoItselfIsWhole),
 }
 
 /** What it is, in the words of its procedure where that is here. */
 export function nameOf(finding: FindingRow, record: JobRecord | null): string {
   const step = record?.bundle.steps.find(({ id }) => id === finding.step)
   const label = step?.proof.find(({ name }) => name === finding.name)?.label ?? finding.name
-  const what = `The ${finding.what}${label === null ? '' : ` \u201c${label}\u201d`}`
+  const what = t(words.the, { what: finding.what, label: label === null ? '' : ` \u201c${label}\u201d` })
   if (finding.step === null) return what
-  return `${what} of step ${step ? step.number || step.title : finding.step}`
+  return t(words.ofStep, { what, step: step ? step.number || step.title : finding.step })
 }
 
 function OfJob({
@@ -50,7 +49,7 @@ function OfJob({
   if (isItsPage) return <>{nameOf(finding, record)}</>
   return (
     <>
-      {nameOf(finding, record)}, <a href={jobHref(job)}>{plate ?? record?.bundle.vehicle ?? 'the job'}</a>,
+      {nameOf(finding, record)}, <a href={jobHref(job)}>{plate ?? record?.bundle.vehicle ?? t(words.job)}</a>,
     </>
   )
 }
@@ -64,7 +63,7 @@ export function useFindings(rooms: Rooms, job?: string): readonly FindingRow[] {
 /** In two sentences: what was found, and what to do. */
 export const foundWords = ({ found, found_at }: FindingRow) => ({
   fact: `${FOUND[found]}.`,
-  act: `Found ${timeWords(found_at)}. ${DO[found]}`,
+  act: t(words.found, { found_at: timeWords(found_at), found: DO[found] }),
 })
 
 export function Damage({
@@ -88,7 +87,7 @@ export function Damage({
           {foundWords(finding).act}
         </p>
       ))}
-      {findings.length > SHOWN && <p>And more: twoturns scrub names them all.</p>}
+      {findings.length > SHOWN && <p>{t(words.andMoreTwoturnsScrubNames)}</p>}
     </div>
   )
 }

@@ -4,6 +4,8 @@ import type { Trouble } from '../../store'
 import type { Shown } from '../../sync'
 import type { Rooms } from '../rooms'
 import { jobRecord, type JobRecord } from '../../work/record'
+import * as words from '../../words/en/record/fetched'
+import { t } from '../../words/message'
 
 export type Picture = {
   url: string | null /** Null while it is coming. */
@@ -60,19 +62,9 @@ const folded = new Map<string, { key: string; record: JobRecord }>()
 
 async function readRecord(store: Rooms['store'], job: string): Promise<Reading> {
   const row = (await store.jobs()).find((each) => each.job === job)
-  if (!row)
-    return missing(
-      'unknown-job',
-      'This job is not in this browser yet.',
-      'Wait for the workshop to be reached, or look for another job.',
-    )
+  if (!row) return missing('unknown-job', t(words.unknownJob), t(words.unknownJobHint))
   const bundle = await store.bundle(row.bundle)
-  if (!bundle)
-    return missing(
-      'unknown-bundle',
-      'The procedure of this job is not in this browser yet.',
-      'Wait for the workshop to be reached.',
-    )
+  if (!bundle) return missing('unknown-bundle', t(words.unknownBundle), t(words.unknownBundleHint))
   const [held, statements] = await Promise.all([store.log(job), store.log(null)])
   const against = statements.filter(
     ({ entry }) => entry.kind === 'lot.recalled' || entry.kind === 'bundle.withdrawn',

@@ -7,6 +7,8 @@ import type { JobRecord } from '../../work/record'
 import { sentencesOf, statedSentences, uncertain } from '../../work/sentences'
 import { Secret } from './steps'
 import { kmWords, timeWords } from '../../work/format'
+import * as says from '../../words/en/record/head'
+import { t } from '../../words/message'
 
 /** What the job is called: the plate, once it is here. */
 export function JobName({ record, ...rooms }: Rooms & { record: JobRecord }) {
@@ -21,39 +23,41 @@ export function VehicleFacts({
   const { row, bundle, closed } = record
   return (
     <dl class="facts-list">
-      <dt>Vehicle</dt>
+      <dt>{t(says.vehicle)}</dt>
       <dd>{bundle.vehicle}</dd>
-      <dt>VIN</dt>
+      <dt>{t(says.vin)}</dt>
       <dd>
         <Secret {...rooms} of={row.vin} />
       </dd>
-      <dt>Engine</dt>
+      <dt>{t(says.engine)}</dt>
       <dd>
         {row.engineCode}, {kmWords(row.odometerKm)}
       </dd>
-      <dt>Procedure</dt>
+      <dt>{t(says.procedure)}</dt>
+      <dd>{t(says.edition, { name: bundle.name, edition: bundle.edition })}</dd>
+      <dt>{t(says.opened)}</dt>
       <dd>
-        {bundle.name}, edition {bundle.edition}
+        {t(says.bay, {
+          openedAt: timeWords(row.openedAt),
+          bay: row.bay,
+          openedBy: people.get(row.openedBy) ?? t(says.nameNotHere),
+        })}
       </dd>
-      <dt>Opened</dt>
-      <dd>
-        {timeWords(row.openedAt)}, bay {row.bay}, {people.get(row.openedBy) ?? 'name not here'}
-      </dd>
-      <dt>Closed</dt>
+      <dt>{t(says.closed)}</dt>
       <dd>
         {closed
           ? `${timeWords(closed.at)}, ${bundle.ends.find(({ id }) => id === closed.body.end)?.name ?? closed.body.end}`
-          : 'still open'}
+          : t(says.stillOpen)}
       </dd>
       {closed?.body.because && (
         <>
-          <dt>Because</dt>
+          <dt>{t(says.because)}</dt>
           <dd>
             <Secret {...rooms} of={closed.body.because} />
           </dd>
         </>
       )}
-      <dt>Record</dt>
+      <dt>{t(says.record)}</dt>
       <dd>{jobPlacesWords(record.held)}</dd>
     </dl>
   )
@@ -67,10 +71,11 @@ function TakenOver({ record, ...rooms }: Rooms & { record: JobRecord }) {
         .filter(({ borne }) => borne.length > 0)
         .map(({ recall, because }) => (
           <li key={`taken ${recall.entry}`}>
-            <b>Lot {recall.lot} is recalled, and the owner took it over.</b> {recall.because}{' '}
+            <b>{t(says.lotIsRecalled, { lot: recall.lot })}</b> {recall.because}{' '}
             {because.map((why) => (
               <span key={why.blob}>
-                Because: <Secret {...rooms} of={why} />{' '}
+                {t(says.becauseOf)}
+                <Secret {...rooms} of={why} />{' '}
               </span>
             ))}
           </li>
@@ -92,12 +97,12 @@ export function EyesFirst({
   )
   const isTaken = record.recalled.some(({ borne }) => borne.length > 0)
   if (sentences.length + unsure.length + asked.length === 0 && !isTaken)
-    return isDamaged ? null : <p class="d-text">Nothing in this job asks for eyes.</p>
+    return isDamaged ? null : <p class="d-text">{t(says.nothingInThisJobAsks)}</p>
   return (
     <ul class="sentences">
       {unsure.map((words) => (
         <li key={words}>
-          <b>Not certain.</b> {words}
+          <b>{t(says.notCertain)}</b> {words}
         </li>
       ))}
       {sentences.map(({ step, fact, because }) => {
@@ -111,7 +116,7 @@ export function EyesFirst({
       <TakenOver {...rooms} record={record} />
       {asked.map(({ step }) => (
         <li key={`asked ${step.id}`}>
-          {stepLink(step.id, `${step.number || step.title}: a question waits for its answer.`)}
+          {stepLink(step.id, t(says.questionWaitsForItsAnswer, { number: step.number || step.title }))}
         </li>
       ))}
     </ul>

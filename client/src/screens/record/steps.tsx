@@ -11,10 +11,12 @@ import { lotHref } from './links'
 import { PhotoSmall, type OpenPhoto } from './photo'
 import type { JobRecord, PhotoRecord, StepRecord } from '../../work/record'
 import { hourWords } from '../../work/format'
+import * as words from '../../words/en/record/steps'
+import { pieces, t } from '../../words/message'
 
 export function Secret({
   of,
-  fallback = 'not disclosed here',
+  fallback = t(words.notDisclosedHere),
   ...rooms
 }: Rooms & { of: Ref; fallback?: string }) {
   return <>{useSecret(rooms, of) ?? fallback}</>
@@ -25,11 +27,11 @@ function Signature({ label, text, ...rooms }: Rooms & { label: string; text: Ref
   return (
     <figure class="signature-shown">
       {path ? (
-        <svg viewBox="0 0 332 200" role="img" aria-label={`Signature: ${label}`}>
+        <svg viewBox="0 0 332 200" role="img" aria-label={t(words.signature, { label })}>
           <path d={path} fill="none" stroke="var(--ink)" stroke-width="3" stroke-linecap="round" />
         </svg>
       ) : (
-        <p>not disclosed here</p>
+        <p>{t(words.notDisclosedHere)}</p>
       )}
       <figcaption class="d-small">{label}</figcaption>
     </figure>
@@ -52,18 +54,19 @@ function Questions({ record, openPhoto, ...rooms }: Showing) {
       {record.questions.map((asked) => (
         <div class="question-row" key={asked.held.entry.id}>
           <p>
-            <b>Asked:</b> <Secret {...rooms} of={asked.question} />
+            <b>{t(words.asked)}</b> <Secret {...rooms} of={asked.question} />
           </p>
           {asked.answers.map((answer) => (
             <div key={answer.held.entry.id}>
               <p>
-                <b>Answered:</b> {answer.words ? <Secret {...rooms} of={answer.words} /> : 'with a photo.'}
+                <b>{t(words.answered)}</b>{' '}
+                {answer.words ? <Secret {...rooms} of={answer.words} /> : t(words.withAPhoto)}
               </p>
               <OnePhoto {...rooms} photo={answer.photo} openPhoto={openPhoto} />
             </div>
           ))}
-          {!asked.settled && <p class="act-words">No answer yet.</p>}
-          {asked.settled && asked.answers.length === 0 && <p>Settled without an answer.</p>}
+          {!asked.settled && <p class="act-words">{t(words.noAnswerYet)}</p>}
+          {asked.settled && asked.answers.length === 0 && <p>{t(words.settledWithoutAnAnswer)}</p>}
         </div>
       ))}
     </>
@@ -75,23 +78,23 @@ function Exceptions({ record, openPhoto, ...rooms }: Showing) {
     <>
       {record.failures.map(({ says, held }) => (
         <p class="act-words" key={held.entry.id}>
-          Did not hold at {hourWords(held.entry.at)}: {says}
+          {t(words.didNotHoldAt, { at: hourWords(held.entry.at), says })}
         </p>
       ))}
       {record.passes.map((passed) => (
         <div class="question-row" key={passed.because.blob}>
           <p>
-            <b>Passed by:</b> {passed.rule}
+            <b>{t(words.passedBy)}</b> {passed.rule}
           </p>
           <p>
-            <b>Because:</b> <Secret {...rooms} of={passed.because} />
+            <b>{t(words.because)}</b> <Secret {...rooms} of={passed.because} />
           </p>
           <OnePhoto {...rooms} photo={passed.photo} openPhoto={openPhoto} />
         </div>
       ))}
       {record.gaps.map(({ held, because }) => (
         <p key={held.entry.id}>
-          <b>The gap was accepted:</b> <Secret {...rooms} of={because} />
+          <b>{t(words.gapWasAccepted)}</b> <Secret {...rooms} of={because} />
         </p>
       ))}
     </>
@@ -103,9 +106,12 @@ function Given({ record, openPhoto, ...rooms }: Showing) {
     <>
       {record.parts.map(({ body, held, recalled }) => (
         <p key={held.entry.id}>
-          {body.part}: lot <a href={lotHref(body.lot)}>{body.lot}</a>
-          {body.serial === undefined ? '' : `, serial ${body.serial}`}
-          {recalled !== null && <span class="act-words">, recalled: {recalled}</span>}
+          {pieces(words.lot, {
+            part: body.part,
+            lot: <a href={lotHref(body.lot)}>{body.lot}</a>,
+            serial: body.serial === undefined ? '' : t(words.serial, { serial: body.serial }),
+          })}
+          {recalled !== null && <span class="act-words">{t(words.recalled, { recalled })}</span>}
         </p>
       ))}
       {record.readings.map((reading) => (
@@ -113,7 +119,8 @@ function Given({ record, openPhoto, ...rooms }: Showing) {
       ))}
       {record.notes.map(({ text, held }) => (
         <p key={held.entry.id}>
-          Note: <Secret {...rooms} of={text} />
+          {t(words.note)}
+          <Secret {...rooms} of={text} />
         </p>
       ))}
       {record.photos.length > 0 && (
@@ -139,7 +146,8 @@ function holdsWords({ readings, photos, parts, questions }: StepRecord): string 
   const said = readings
     .slice(0, 2)
     .map(({ says, value, unit }) => says ?? `${value}${unit === '1' || unit === '' ? '' : ` ${unit}`}`)
-  const more = readings.length > said.length ? [`${readings.length - said.length} more`] : []
+  const more =
+    readings.length > said.length ? [t(words.more, { readings: readings.length - said.length })] : []
   const lots = parts.map(({ body }) => body.lot)
   const pictures = photos.length > 0 ? [counted(photos.length, 'photo')] : []
   const asked = questions.length > 0 ? [counted(questions.length, 'question')] : []
@@ -192,13 +200,13 @@ export function Steps({
   return (
     <div ref={all}>
       <div class="steps-head">
-        <h2 class="phase-head">Step by step</h2>
+        <h2 class="phase-head">{t(words.stepByStep)}</h2>
         <p class="step-acts">
           <button type="button" class="text-key" onClick={() => turn(true)}>
-            Open every step
+            {t(words.openEveryStep)}
           </button>
           <button type="button" class="text-key" onClick={() => turn(false)}>
-            Close every step
+            {t(words.closeEveryStep)}
           </button>
         </p>
       </div>

@@ -1,0 +1,32 @@
+/** What `screens/bay/settings.tsx` says. */
+
+export const indoors = 'Indoors'
+export const inTheSun = 'In the sun'
+export const atNight = 'At night'
+export const rightHand = 'Right hand'
+export const leftHand = 'Left hand'
+export const nameNotHereYet = 'name not here yet'
+export const itsFingerprint = 'its fingerprint'
+export const thisPhone = 'this phone'
+export const whoWorks = 'Who works'
+export const nameNotHereYetFirst = 'Name not here yet'
+export const whatIsWrittenFromNow =
+  'What is written from now on is signed in this name. The owner admits people on this phone, at the desk.'
+export const thisPhoneTitle = 'This phone'
+export const back = 'back'
+export const whereItAllIs = 'Where it all is'
+export const phoneWorkshopBackup = 'phone, workshop, backup'
+export const light = 'Light'
+export const hand = 'Hand'
+export const whatItKeeps = 'What it keeps'
+export const browserHasPromisedToKeep = 'The browser has promised to keep what is on this phone.'
+export const browserHasNotPromised =
+  'The browser has not promised to keep what is on this phone: what is not in the workshop yet may be thrown away when the phone is short of room.'
+export const whose = 'Whose'
+export const fingerprintIsTheOne =
+  "The fingerprint is the one on the workshop's paper. If they differ, this phone writes for someone else."
+export const more = 'More'
+export const itForgetsItsKey = 'it forgets its key and what it received'
+export const signThisPhoneOut = 'Sign this phone out'
+export const ofTheApp = 'of the app, and of the work of others in it'
+export const licences = 'Licences'

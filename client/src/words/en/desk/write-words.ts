@@ -1,0 +1,3 @@
+/** What `screens/desk/write-words.tsx` says. */
+
+export const leaveIt = 'Leave it'

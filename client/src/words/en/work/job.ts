@@ -1,0 +1,17 @@
+/** What `work/job.ts` says. */
+
+export const stepWasBegunAndNotEnded = 'Step {number} was begun and not ended.'
+export const stepBrokeOffAndNobody = 'Step {number} broke off, and nobody has looked since.'
+export const phonesOnThisJobDo = 'The phones on this job do not agree.'
+export const lookAt = 'Look at {label}'
+export const itMayBeThatWhat = '{unsure} It may be that {maybe}. What is seen now counts.'
+export const itClearsTheWay = 'It clears the way.'
+export const soThatTheJobCanEnd = 'So that the job can end: {name}.'
+export const jobCannotEndOtherwise = 'The job cannot end otherwise.'
+export const soThatCanBeDone = 'So that {number} can be done.'
+export const toDoAgainTwoPhones = 'To do again: two phones did not agree.'
+export const toDoAgainBecauseOf = 'To do again, because of {number}.'
+export const end = 'The end'
+export const cannotBeDone = '{what} cannot be done: {condition}.'
+export const cannotBeReachedFromHere = '{what} cannot be reached from here.'
+export const wayBack = 'A way back.'

@@ -1,0 +1,4 @@
+/** What `work/proofs.ts` says. */
+
+export const photo = 'photo'
+export const pickedPhoto = 'picked photo'
