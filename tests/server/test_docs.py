@@ -18,6 +18,7 @@ ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text()
 DOCS = ROOT / "server" / "docs"
 FORMATS = (DOCS / "formats.md").read_text()
+MAP = (ROOT / "DEVELOPERS.md").read_text()
 
 
 def commands(group: click.Group, before: str = "") -> list[tuple[str, click.Command]]:
@@ -99,6 +100,36 @@ def test_the_page_of_faults_has_the_table_that_the_simulation_prints():
     }
     assert counts.keys() == harms
     assert table(counts) in page
+
+
+def test_each_file_and_constant_that_the_map_names_is_there():
+    """A newcomer goes by these names; a file that was moved is one they look for in vain."""
+    found = [
+        path
+        for top in (
+            ".pre-commit-config.yaml",
+            "server",
+            "client",
+            "tests",
+            "demo_jobs",
+            "README.md",
+        )
+        for path in ([ROOT / top] if (ROOT / top).is_file() else (ROOT / top).rglob("*"))
+        if "node_modules" not in path.parts and path.is_file()
+    ]
+    named = re.findall(r"`([\w./-]+\.(?:py|ts|tsx|yaml|md|json|txt))`", MAP)
+    assert len(named) > 100
+    paths = {f"/{path.relative_to(ROOT)}" for path in found}
+    lost = [name for name in named if not any(path.endswith(f"/{name}") for path in paths)]
+    assert lost == []
+    code = "".join(path.read_text() for path in found if path.suffix in (".py", ".ts", ".tsx"))
+    constants = set(re.findall(r"`(_?[A-Z][A-Z_]{2,})`", MAP))
+    assert [name for name in constants if not re.search(rf"\b{name}\b", code)] == []
+
+
+def test_the_map_is_read_in_ten_minutes():
+    """350 lines; most people read some 230 words a minute (common practice, no source)."""
+    assert len(MAP.splitlines()) <= 350
 
 
 @pytest.mark.parametrize("code", PROBLEMS)

@@ -1,15 +1,20 @@
-"""The rooms' imports point one way, on both sides (DEVELOPERS.md, section 1)."""
+"""The rooms' imports point one way, on both sides (DEVELOPERS.md, section 3)."""
 
-import ast
 import re
 from graphlib import CycleError, TopologicalSorter
-from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).resolve().parents[2]
-SERVER = ROOT / "server" / "twoturns"
-CLIENT = ROOT / "client" / "src"
+import rooms
+from rooms import (
+    CLIENT,
+    ROOT,
+    SERVER,
+    client_imports,
+    client_modules,
+    folder_of,
+    server_imports,
+)
 
 # What a person reads: it imports nothing, and every room may import it.
 WORDS = "words"
@@ -80,20 +85,6 @@ IMPURE_MODULES = {
 PURE_ROOMS = ("trade", "ledger", "instruments", "procedure", "bag")
 
 
-def server_imports(path: Path) -> set[str]:
-    """Return the dotted names a module imports, relative ones made absolute."""
-    package = ("twoturns", *path.relative_to(SERVER).parent.parts)
-    names = set()
-    for node in ast.walk(ast.parse(path.read_text())):
-        if isinstance(node, ast.Import):
-            names |= {alias.name for alias in node.names}
-        elif isinstance(node, ast.ImportFrom):
-            base = package[: len(package) - node.level + 1] if node.level else ()
-            stem = ".".join((*base, *((node.module,) if node.module else ())))
-            names |= {f"{stem}.{alias.name}" for alias in node.names}
-    return names
-
-
 def server_room_of(dotted: str) -> str | None:
     parts = dotted.split(".")
     return (
@@ -134,26 +125,6 @@ def test_pure_rooms_import_no_clock_chance_disk_or_network(room):
     for path in (SERVER / room).rglob("*.py"):
         found = {name.split(".")[0] for name in server_imports(path)} & IMPURE_MODULES
         assert not found, f"{path.relative_to(ROOT)} imports {sorted(found)}"
-
-
-def client_imports(path: Path) -> set[Path]:
-    """Return the modules that a module of the phone imports, for values or for types alone."""
-    found = set()
-    for target in re.findall(r"""(?:from|import)\s*\(?\s*['"](\.[^'"?]+)""", path.read_text()):
-        bare = (path.parent / target).resolve()
-        ends = ("", ".ts", ".tsx", "/index.ts", "/index.tsx")
-        found |= {name for end in ends if (name := Path(f"{bare}{end}")).is_file()}
-    return found
-
-
-def client_modules(room: str = "") -> list[Path]:
-    return [*(CLIENT / room).rglob("*.ts"), *(CLIENT / room).rglob("*.tsx")]
-
-
-def folder_of(path: Path, room: Path) -> str | None:
-    """Return the folder of `room` that holds a module; None where it is outside or at its top."""
-    parts = path.relative_to(room).parts if path.is_relative_to(room) else ()
-    return parts[0] if len(parts) > 1 else None
 
 
 @pytest.mark.parametrize("room", CLIENT_MAY_IMPORT)
@@ -213,3 +184,8 @@ def test_only_the_store_touches_browser_storage_and_only_sync_the_network():
             assert not storage.search(text), f"{path.relative_to(ROOT)} touches storage"
         if room not in ("sync", "worker.ts"):
             assert not network.search(text), f"{path.relative_to(ROOT)} touches the network"
+
+
+def test_the_map_shows_what_imports_what():
+    _, _, shown = rooms.MAP.read_text().partition(rooms.BEGIN)
+    assert shown.partition(rooms.END)[0] == rooms.arrows(), "run `python tests/rooms.py`"
