@@ -250,7 +250,7 @@ def goes_out(page: Page, sign: Locator, *, gone: bool = False, within_s: float =
     while sign.is_visible() is gone:
         assert time.monotonic() < until, f"{'still' if gone else 'not'} seen: {sign}"
         page.clock.fast_forward(LONGEST_PAUSE_MS)
-        with suppress(TimeoutError):
+        with suppress(TooSlow):
             sign.wait_for(state="hidden" if gone else "visible", timeout=1_000)
 
 
