@@ -18,7 +18,7 @@ from browser.fixtures import serving_five_steps
 from browser.mechanic import AT_THE_VAN, READ, Screen
 from twoturns.store import Store
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow(25)]
 
 IN_TIME_S = 60
 # A screen may be drawn anew between the two presses of a held key: then it is pressed again.

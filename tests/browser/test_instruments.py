@@ -33,7 +33,7 @@ from twoturns.store import Store
 from twoturns.store.bundles import publish
 from workshop import tiny_bundle
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow(25)]
 
 PROOFS = """\
     proof:

@@ -28,7 +28,7 @@ from browser.chromium import PHONE, kill, profile
 from browser.pages import served_page
 from twoturns.ledger import entry
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow(30)]
 
 OPEN = "async () => { window.store = await probe.open() }"
 HELD = "() => probe.held(store)"

@@ -24,7 +24,7 @@ from twoturns.ledger.entry import parse
 from twoturns.store import Store
 from workshop import Workshop
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow(15)]
 
 KINDS = """async () => {
   const done = (request) => new Promise((good, bad) => {

@@ -29,7 +29,7 @@ from twoturns.store import Store
 from twoturns.store.restore import restore
 from twoturns.store.store import KEY_FILE
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow(20)]
 
 
 def lossy(rng: Random, most: int) -> Plan:

@@ -15,7 +15,7 @@ from faults.browser.rig import everything_goes_out, go_to_the_job, is_closed
 from faults.proxy import PORTALS, Fault, Request, always, passes, portal_json, request_cut
 from twoturns.store import Store
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow(15)]
 
 CACHES = "caches.keys().then((names) => names.sort())"
 UPDATE = """navigator.serviceWorker.getRegistration()

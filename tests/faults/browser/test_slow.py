@@ -25,7 +25,7 @@ from twoturns.store import Store
 from twoturns.store.bundles import publish
 from workshop import tiny_bundle
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow(25)]
 
 READING = re.compile(r"^Reading from the workshop: \d+ of \d+ records\.$")
 ENTRIES = re.compile(r"^Sending entries 1 to \d+ of \d+\. \d+ of \d+ have gone, \d+ kB of photos")

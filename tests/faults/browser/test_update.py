@@ -19,7 +19,7 @@ from faults.browser.rig import everything_goes_out, go_to_the_job, is_closed
 from faults.proxy import Proxy
 from twoturns.store import Store
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow(15)]
 
 STATIC = SERVER / "twoturns" / "static"
 NEWER = "\n;window.isNewer = true\n"

@@ -16,7 +16,7 @@ from faults.server.disk import Failing, hooked
 from faults.server.verdict import check_all
 from twoturns.store.errors import WorkshopFull
 
-pytestmark = pytest.mark.slow(35)
+pytestmark = pytest.mark.slow(30)
 
 TOLD_AS = {errno.EIO: (OSError, sqlite3.OperationalError), errno.ENOSPC: WorkshopFull}
 # No request, or not to its end: the command line, or the log of the server, tells it.

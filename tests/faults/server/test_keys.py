@@ -19,7 +19,7 @@ from twoturns.store.keyring import KEY_FILE
 from twoturns.store.succession import commit, recover, rotate
 from workshop import NOON, Workshop
 
-pytestmark = pytest.mark.slow(45)
+pytestmark = pytest.mark.slow(20)
 
 PAPER, NEXT, LAST = b"p" * 16, b"n" * 16, b"l" * 16
 TOLD_AS = {errno.EIO: (OSError, sqlite3.OperationalError), errno.ENOSPC: WorkshopFull}
