@@ -27,7 +27,8 @@ BROWSER_S = 10
 @pytest.hookimpl(tryfirst=True)
 def pytest_cmdline_main(config: pytest.Config) -> None:
     everything = config.args_source is pytest.Config.ArgsSource.TESTPATHS
-    if everything and config.getoption("numprocesses", 0) is None:
+    is_told = config.getoption("numprocesses", 0) is not None
+    if everything and not is_told and not hasattr(config, "workerinput"):
         config.option.numprocesses = "auto"
 
 
