@@ -8,7 +8,7 @@ export default defineConfig({
   publicDir: false,
   resolve: {
     alias: [
-      { find: /^(preact|@preact\/signals|idb)(\/.*)?$/, replacement: here('./node_modules/') + '$1$2' },
+      { find: /^(preact|@preact\/signals|idb)(\/.*)?$/, replacement: `${here('./node_modules/')}$1$2` },
     ],
   },
   build: {

@@ -22,10 +22,10 @@ export default defineConfig({
       // One copy of the double: its `lib` is another than what `auto` puts in place.
       {
         find: /^fake-indexeddb\/lib\/(.*)$/,
-        replacement: here('./node_modules/') + 'fake-indexeddb/build/esm/$1.js',
+        replacement: `${here('./node_modules/')}fake-indexeddb/build/esm/$1.js`,
       },
       { find: /^fake-indexeddb\/auto$/, replacement: here('./node_modules/fake-indexeddb/auto/index.mjs') },
-      { find: /^(idb|@preact\/signals)(\/.*)?$/, replacement: here('./node_modules/') + '$1$2' },
+      { find: /^(idb|@preact\/signals)(\/.*)?$/, replacement: `${here('./node_modules/')}$1$2` },
     ],
   },
   ssr: { noExternal: true },

@@ -11,7 +11,7 @@ export default defineConfig({
       { find: /^@client\//, replacement: here('./src/') },
       {
         find: /^(vitest|fake-indexeddb|intl-messageformat|vite|preact|@preact\/signals|idb)(\/.*)?$/,
-        replacement: here('./node_modules/') + '$1$2',
+        replacement: `${here('./node_modules/')}$1$2`,
       },
     ],
   },

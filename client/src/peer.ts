@@ -29,5 +29,5 @@ async function answer(fn: string, args: never[]): Promise<object> {
 
 for await (const line of createInterface({ input: process.stdin })) {
   const { id, fn, args } = JSON.parse(line) as { id: number; fn: string; args: never[] }
-  process.stdout.write(JSON.stringify({ id, ...(await answer(fn, args)) }) + '\n')
+  process.stdout.write(`${JSON.stringify({ id, ...(await answer(fn, args)) })}\n`)
 }

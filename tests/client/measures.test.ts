@@ -17,7 +17,7 @@ import {
   keepScale,
   readScale,
   toleranceWords,
-  valueOf,
+  turnValue,
 } from '@client/screens/bay/proofs/turn-scale'
 import { ways } from '@client/screens/bay/give-reading'
 import type { Store } from '@client/store'
@@ -136,7 +136,7 @@ describe('what a proof asks of the gyro', () => {
     message: '',
   }
   test('is told in its own unit', () => {
-    expect([valueOf(found, '°'), valueOf(found, 'turns')]).toEqual(['354.0', '0.98'])
+    expect([turnValue(found, '°'), turnValue(found, 'turns')]).toEqual(['354.0', '0.98'])
     expect([toleranceWords(found, '°'), toleranceWords(found, 'turns')]).toEqual(['13°', '0.04 turns'])
   })
 

@@ -1,7 +1,7 @@
 /** A phone for tests: a store over an in-memory IndexedDB, and a lock manager, which Node lacks. */
 import 'fake-indexeddb/auto'
 import { generateKey } from '@client/ledger/keys'
-import { openStore, PhoneStore, type Device } from '@client/store'
+import { openStore, type PhoneStore, type Device } from '@client/store'
 
 export const WORKSHOP = 'W'.repeat(43)
 export const PERSON = '0193a5b0-0000-7000-8000-000000000001'

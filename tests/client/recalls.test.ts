@@ -5,7 +5,7 @@ import { jobRecord } from '@client/work/record'
 import { statedSentences } from '@client/work/sentences'
 import type { Held } from '@client/store'
 import { recalledIn, recallsOf, unsettled } from '@client/work/recalls'
-import { bundle, Log, row, upToTurn } from './baywork'
+import { bundle, type Log, row, upToTurn } from './baywork'
 
 const said = (kind: string, body: object, n: number, standing = 'good') =>
   ({

@@ -153,7 +153,7 @@ const shoot = (store: PhoneStore, text: string) =>
     })
   })
 
-const blobOf = async (act: ReturnType<typeof shoot>) => ((await act)[0]?.body as { blob: string }).blob
+const blobOf = async (act: ReturnType<typeof shoot>) => ((await act)[0]!.body as { blob: string }).blob
 const ids = async (store: PhoneStore) => (await store.log(JOB)).map(({ entry }) => entry.id)
 const codes = (store: PhoneStore) => store.notices.value.map(({ code }) => code)
 const codeOf = async (act: Promise<unknown>) =>
@@ -370,7 +370,7 @@ describe('a lost database', () => {
     const all = await ids(again)
     expect([all[0], all[2], all[3]]).toEqual([first, note?.id, last])
     expect(await (await again.photo(blob))?.text()).toBe('a picture')
-    expect(await again.secretValue((note?.body as { text: { blob: string } }).text)).toBe('oil at the seal')
+    expect(await again.secretValue((note!.body as { text: { blob: string } }).text)).toBe('oil at the seal')
     expect(again.places.value).toMatchObject({ phone: 5, photosWaiting: 1 }) // the enrolment, too: its receipt was lost
     await begin(again, 'roller_off')
     const log = await again.log(JOB)

@@ -195,7 +195,7 @@ test('private values and photos come back as they were given', async () => {
     const text = await writing.secret('words', 'Kühlmittel läuft aus') // decomposed as a keyboard may send it
     await writing.entry('note.added', { text })
   })
-  const { text } = entry?.body as { text: { blob: string } }
+  const { text } = entry!.body as { text: { blob: string } }
   expect(await store.secretValue(text)).toBe('Kühlmittel läuft aus'.normalize('NFC'))
   expect(await store.secretValue({ blob: '0'.repeat(64) })).toBeNull()
   const kept = await store.photo(sha)

@@ -1,7 +1,7 @@
 /** Phones that come home to a workshop whose key has changed hands: by right, by theft, by the paper. */
 import { expect, test } from 'vitest'
 import { generateKey } from '@client/ledger/keys'
-import { PhoneStore } from '@client/store'
+import type { PhoneStore } from '@client/store'
 import { PhoneSync, readInvitation } from '@client/sync'
 import { JOB, openPhone } from './phone'
 import { FakeWorkshop } from './workshop'

@@ -7,7 +7,10 @@ import pytest
 from peer import CLIENT, find_node
 
 CHECKS = {
-    "form": ["node_modules/@biomejs/biome/bin/biome", "ci", "--colors=off", ".."],
+    "form and lint": [
+        *("node_modules/@biomejs/biome/bin/biome", "ci"),
+        *("--colors=off", "--error-on-warnings", ".."),
+    ],
     "types": ["node_modules/typescript/bin/tsc", "-p", "."],
     "worker types": ["node_modules/typescript/bin/tsc", "-p", "tsconfig.worker.json"],
     "unit tests": ["node_modules/vitest/vitest.mjs", "run", "--no-color"],

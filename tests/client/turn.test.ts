@@ -96,8 +96,9 @@ describe('the sensor', () => {
   const source = (rates: Rates | undefined, asked?: () => Promise<string>) => {
     const hearers = new Set<(event: DeviceMotionEvent) => void>()
     let now = 0
-    const send = (rotationRate: Rates) =>
-      hearers.forEach((hear) => hear({ timeStamp: (now += 20), rotationRate } as DeviceMotionEvent))
+    const send = (rotationRate: Rates) => {
+      for (const hear of hearers) hear({ timeStamp: (now += 20), rotationRate } as DeviceMotionEvent)
+    }
     const phone: MotionSource = {
       addEventListener: (_, hear) => {
         hearers.add(hear)

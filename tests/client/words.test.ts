@@ -88,7 +88,7 @@ function takenBy(path: string): string[] {
     if (!address.includes('/words/en/')) continue
     const [specifier] = one.specifiers as Tree[]
     expect([path, specifier?.type]).toEqual([path, 'ImportNamespaceSpecifier'])
-    imported.set(String((specifier!.local as Tree).name), address.split('/words/en/')[1]! + '.ts')
+    imported.set(String((specifier!.local as Tree).name), `${address.split('/words/en/')[1]!}.ts`)
   }
   const taken: string[] = []
   const walk = (node: Tree, above: Tree | null) => {

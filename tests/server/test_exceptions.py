@@ -2,7 +2,8 @@
 Every exception from a linter or type checker has its reason beside it.
 
 In code: `# noqa: E501 - why`, `# type: ignore[arg-type]  # why`, `biome-ignore lint/...: why`,
-`@ts-expect-error why`. In `pyproject.toml`: a comment on the line that names what is off.
+`@ts-expect-error why`. In `pyproject.toml` and `.biome.jsonc`: a comment on the line that names
+what is off.
 """
 
 import itertools
@@ -81,6 +82,9 @@ def test_every_exception_in_the_code_says_why():
 
 def test_every_rule_that_is_off_says_why():
     assert bare_settings((ROOT / "pyproject.toml").read_text()) == []
+    off = re.findall(r'^.*"off".*$', (ROOT / ".biome.jsonc").read_text(), re.MULTILINE)
+    assert [line for line in off if not re.search(r"// \w+ \w+", line)] == []
+    assert off
 
 
 @pytest.mark.parametrize(

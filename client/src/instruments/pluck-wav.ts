@@ -44,8 +44,9 @@ export function unquantized(whole: Int16Array): Float64Array {
 export function writeWav(samples: Int16Array): Uint8Array<ArrayBuffer> {
   const bytes = new Uint8Array(HEADER + 2 * samples.length)
   const view = new DataView(bytes.buffer)
-  const text = (at: number, word: string) =>
-    [...word].forEach((letter, i) => view.setUint8(at + i, letter.charCodeAt(0)))
+  const text = (at: number, word: string) => {
+    for (const [i, letter] of [...word].entries()) view.setUint8(at + i, letter.charCodeAt(0))
+  }
   text(0, 'RIFF')
   view.setUint32(4, bytes.length - 8, true)
   text(8, 'WAVEfmt ')
@@ -58,7 +59,7 @@ export function writeWav(samples: Int16Array): Uint8Array<ArrayBuffer> {
   view.setUint16(34, 16, true)
   text(36, 'data')
   view.setUint32(40, 2 * samples.length, true)
-  samples.forEach((sample, i) => view.setInt16(HEADER + 2 * i, sample, true))
+  for (const [i, sample] of samples.entries()) view.setInt16(HEADER + 2 * i, sample, true)
   return bytes
 }
 

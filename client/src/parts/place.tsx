@@ -22,6 +22,7 @@ export function PlacePlates({ place, label }: { place: Place; label?: string }) 
   const spoken =
     label === undefined ? { 'aria-hidden': true as const } : { role: 'img' as const, 'aria-label': label }
   return (
+    // biome-ignore lint/a11y/noSvgWithoutTitle: `spoken` names it, or hides it beside words that say the same
     <svg class="plates" width="64" height="22" viewBox="0 0 64 22" {...spoken}>
       {[0, 1, 2].map((i) =>
         i < reach ? (

@@ -30,7 +30,7 @@ function lay(phases: RuleNow['phases'], width: number): Plan {
   let x = 0
   for (const steps of phases) {
     plates.push({ x, width: pitch * steps.length })
-    steps.forEach((state, i) => slots.push({ x: x + pitch * i, state }))
+    slots.push(...steps.map((state, i) => ({ x: x + pitch * i, state })))
     x += pitch * steps.length + GAP
   }
   return { pitch, plates, slots }

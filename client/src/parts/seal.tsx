@@ -82,6 +82,7 @@ export function Seal({ state, size = 30, label }: { state: SealState; size?: num
       ? { 'aria-hidden': true as const }
       : { role: 'img' as const, 'aria-label': `${label}: ${SEAL_WORDS[state]}` }
   return (
+    // biome-ignore lint/a11y/noSvgWithoutTitle: `spoken` names it, or hides it beside words that say the same
     <svg class="seal" width={size} height={size} viewBox="0 0 48 48" {...spoken}>
       <Drawn state={state} />
     </svg>

@@ -3,7 +3,7 @@
  * the turning arrows and the drawings inside the other triangles are our own, not registered signs. A red ring forbids what
  * it strikes out, so it stands only where nothing may be turned; which way to turn is a thing to do, on blue.
  */
-import type { JSX } from 'preact'
+import type { ComponentChildren, JSX } from 'preact'
 import * as words from '../words/en/parts/signs'
 import { t } from '../words/message'
 
@@ -11,7 +11,7 @@ const YELLOW = 'var(--iso-yellow)'
 const RED = 'var(--iso-red)'
 const BLUE = 'var(--iso-blue)'
 
-function Triangle({ children }: { children: JSX.Element }) {
+function Triangle({ children }: { children: ComponentChildren }) {
   return (
     <>
       <path d="M20 2.5 38 34H2Z" fill={YELLOW} stroke="#000" stroke-width="3.4" stroke-linejoin="round" />
@@ -20,7 +20,7 @@ function Triangle({ children }: { children: JSX.Element }) {
   )
 }
 
-function Forbidden({ children }: { children: JSX.Element }) {
+function Forbidden({ children }: { children: ComponentChildren }) {
   return (
     <>
       <circle cx="20" cy="20" r="16.5" fill="#fff" stroke={RED} stroke-width="5" />
@@ -37,7 +37,7 @@ const CLOCKWISE = (
   </g>
 )
 
-function Mandatory({ children }: { children: JSX.Element }) {
+function Mandatory({ children }: { children: ComponentChildren }) {
   return (
     <>
       <circle cx="20" cy="20" r="18.5" fill={BLUE} />
@@ -71,11 +71,9 @@ const DRAWN: Record<string, JSX.Element> = {
   ),
   pinch: (
     <Triangle>
-      <>
-        <circle cx="15" cy="25" r="5" {...lines} />
-        <circle cx="25" cy="25" r="5" {...lines} />
-        <path d="M20 11v12" {...lines} />
-      </>
+      <circle cx="15" cy="25" r="5" {...lines} />
+      <circle cx="25" cy="25" r="5" {...lines} />
+      <path d="M20 11v12" {...lines} />
     </Triangle>
   ),
   pressure: (
@@ -85,10 +83,8 @@ const DRAWN: Record<string, JSX.Element> = {
   ),
   no_turning: (
     <Forbidden>
-      <>
-        <path d="M12 25a9 9 0 1 1 13 3" fill="none" stroke="#000" stroke-width="3" />
-        <path d="m27 23 0 8-7-3z" fill="#000" />
-      </>
+      <path d="M12 25a9 9 0 1 1 13 3" fill="none" stroke="#000" stroke-width="3" />
+      <path d="m27 23 0 8-7-3z" fill="#000" />
     </Forbidden>
   ),
   no_force: (

@@ -83,7 +83,7 @@ export class States {
   /** The state of these values, one for each condition, and steps that are todo. */
   packed(values: readonly number[], todo: Iterable<number>): Bits {
     const state = this.stepBits([...todo].filter((step) => this.machine.steps[step]!.must))
-    values.forEach((value, c) => add(state, this.first[c]! + value))
+    for (const [c, value] of values.entries()) add(state, this.first[c]! + value)
     return state
   }
 

@@ -131,7 +131,8 @@ export function unmet(machine: Machine, conditions: readonly number[], pairs: Pa
 export function priceOfReopening(machine: Machine, state: JobState, step: number): number[] {
   const fallen = new Set<number>()
   for (const [condition] of machine.steps[step]!.reopen) {
-    for (const [, makers] of machine.makersOf.get(condition) ?? []) makers.forEach((each) => fallen.add(each))
+    for (const [, makers] of machine.makersOf.get(condition) ?? [])
+      for (const each of makers) fallen.add(each)
   }
   const standing = [...fallen].filter((each) => state.steps[each] !== 'todo' && each !== step)
   return [...standing, step].sort((a, b) => a - b)

@@ -1,5 +1,5 @@
 /** The way in: an invitation, pasted or opened as a link, and the fingerprint to compare with paper. */
-import { useEffect, useState } from 'preact/hooks'
+import { useCallback, useEffect, useState } from 'preact/hooks'
 import type { Trouble } from '../store'
 import { readInvitation, type Invitation } from '../sync'
 import { CodeFinder } from './bay/proofs/code'
@@ -28,11 +28,11 @@ export function Enrol({ store, sync, link, onDone }: Props) {
   const [isJoining, setJoining] = useState(false)
   const [isScanning, setScanning] = useState(false)
 
-  const read = (given: string) => {
+  const read = useCallback((given: string) => {
     const answer = readInvitation(given)
     setInvitation(answer.ok ? answer.value : null)
     setTrouble(answer.ok ? null : answer.trouble)
-  }
+  }, [])
   const join = async (accepted: Invitation) => {
     setJoining(true)
     const answer = await sync.enrol(accepted)
@@ -42,7 +42,7 @@ export function Enrol({ store, sync, link, onDone }: Props) {
   }
   useEffect(() => {
     if (link) read(link)
-  }, [link])
+  }, [link, read])
 
   if (isScanning) {
     const scanned = (code: string) => {

@@ -6,6 +6,7 @@ import type { Held } from '../store'
 import type { Rooms } from './rooms'
 import * as words from '../words/en/names'
 import { t } from '../words/message'
+import { reading } from './reading'
 
 /** The newest name that was stated of each person. */
 export function nameRefs(statements: readonly Held[]): Map<string, Ref> {
@@ -38,7 +39,7 @@ export function usePeople({ store, sync }: Rooms): ReadonlyMap<string, string> {
     return () => {
       gone = true
     }
-  }, [changed])
+  }, [store, sync, changed])
   return people
 }
 
@@ -48,13 +49,7 @@ export function useUnreadBy(rooms: Rooms): string {
   const people = usePeople(rooms)
   const { store } = rooms
   const changed = store.changed.value
-  useEffect(() => {
-    let gone = false
-    void store.unreadBy().then((found) => !gone && setWriters(found))
-    return () => {
-      gone = true
-    }
-  }, [changed])
+  useEffect(() => reading(store.unreadBy(), setWriters), [store, changed])
   return namesWords(writers, people)
 }
 

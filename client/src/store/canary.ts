@@ -39,6 +39,7 @@ export const browserCanary: Canary = {
   },
   async write(last) {
     const text = encodeURIComponent(JSON.stringify(last))
+    // biome-ignore lint/suspicious/noDocumentCookie: the Cookie Store API is not in every browser, and a cookie is meant
     document.cookie = `${COOKIE}=${text}; Max-Age=${LONGEST_S}; Path=/; SameSite=Strict${overHttps()}`
     await patient(caches.open(CACHE).then((cache) => cache.put(ADDRESS, new Response(JSON.stringify(last)))))
   },

@@ -9,14 +9,7 @@
 import type { Entry } from '../ledger/entry'
 import { blobId } from '../ledger/private'
 import { actText } from './acts'
-import {
-  type Changing,
-  type Database,
-  type EntryRow,
-  type Names,
-  type PhotoRow,
-  type ValueRow,
-} from './database'
+import type { Changing, Database, EntryRow, Names, PhotoRow, ValueRow } from './database'
 import type { Disk } from './disk'
 import { KeptMidway, PlaceTaken, ReadBackDiffers } from './errors'
 import { lastSeq, orderOf, putSeq } from './sequence'

@@ -209,10 +209,23 @@ export class PhoneSync implements Sync {
           words: t(says.readingFromTheWorkshopOfRecords, { records, all }),
         }
       },
-      total: (items, bytes) => (Object.assign(count, { sent: 0, total: items, bytes }), show()),
-      now: (words) => ((what = words), show()),
-      sent: (items) => ((count.sent += items), items && gotOn(), show()),
-      bytes: (sent) => ((count.bytes = Math.max(0, count.bytes - sent)), show()),
+      total: (items, bytes) => {
+        Object.assign(count, { sent: 0, total: items, bytes })
+        show()
+      },
+      now: (words) => {
+        what = words
+        show()
+      },
+      sent: (items) => {
+        count.sent += items
+        if (items) gotOn()
+        show()
+      },
+      bytes: (sent) => {
+        count.bytes = Math.max(0, count.bytes - sent)
+        show()
+      },
     }
   }
 

@@ -44,6 +44,7 @@ const FIELDS: readonly Field[] = [
   open('90', `${TEXT}{1,30}`),
   open('9[1-9]', `${TEXT}{1,90}`),
 ]
+// biome-ignore lint/suspicious/noControlCharactersInRegex: U+001D is the separator
 const ANNOUNCED = /^(?:\](?:C1|d2|Q3|e0|J1)\x1d?|\x1d)/
 /** Characters: what an entry has room for. */
 const LONGEST = 500
@@ -143,7 +144,7 @@ function fieldsOf(text: string): Map<string, string> | null {
     // A label may say a thing twice, but not two things: which lot is it?
     if (!field.holds.test(value) || (found.get(key) ?? value) !== value) return null
     found.set(key, value)
-    rest = end === -1 ? '' : rest.slice(end).replace(/^\x1d/, '')
+    rest = end === -1 ? '' : rest.slice(end + (rest[end] === SEPARATOR ? 1 : 0))
   }
   return found
 }

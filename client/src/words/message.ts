@@ -189,6 +189,7 @@ export function filled<T>(
   args: Record<string, unknown>,
   count = NaN,
 ): (string | T)[] {
+  // biome-ignore lint/suspicious/useIterableCallbackReturn: each kind of piece has its case, as the type has it
   return message.flatMap((piece) => {
     if (typeof piece === 'string') return piece
     if (piece === null) return language.number(count, null)

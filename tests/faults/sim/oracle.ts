@@ -54,7 +54,9 @@ export class Oracle {
     this.lost = new Set(past?.lost)
     this.erased = new Set(past?.erased)
     this.revoked = new Set(past?.revoked)
+    // biome-ignore lint/complexity/useOptionalChain: a private name cannot stand in one
     this.#notKept = new Map(past && past.#notKept)
+    // biome-ignore lint/complexity/useOptionalChain: a private name cannot stand in one
     this.#intents = new Map(past && past.#intents)
   }
 

@@ -297,7 +297,10 @@ class Run {
   #converged(window: SimWindow): void {
     const { words, state } = window.sync.status.value
     const { phone, store } = window
-    if (words === ALL_IN) return this.oracle.saidAllIn(window)
+    if (words === ALL_IN) {
+      this.oracle.saidAllIn(window)
+      return
+    }
     if (this.oracle.revoked.has(store.device.value?.id ?? '')) return
     const isRefused = store.places.value.refused > 0 || phone.damaged.size > 0 || this.oracle.erased.size > 0
     if (!isRefused) this.world.wrong('checker', `${phone.name} does not come to rest: ${state}, ${words}`)

@@ -84,7 +84,7 @@ function useTrace({ store }: Rooms, traced: Traced): readonly TraceRow[] | null 
     return () => {
       gone = true
     }
-  }, [changed])
+  }, [store, traced, changed])
   return rows
 }
 

@@ -111,7 +111,7 @@ export function GiveAdaptor(measuring: Measuring) {
   const [usual, setUsual] = useState<Fitted[] | null>(null)
   useEffect(() => {
     void store.setting(USUAL).then((text) => setUsual(readUsual(text)))
-  }, [])
+  }, [store])
   const tool = wrenchToFit(measuring)
   const nm = settingNm(asked.step, wanted.proof)
   const back = () => toStep('give', wanted.proof.name)

@@ -25,7 +25,7 @@ export function Bay(rooms: Rooms) {
     void store
       .intent()
       .then((intent) => intent && whereOf(route.value).at === 'jobs' && goBay('job', intent.job))
-  }, [])
+  }, [store])
   return (
     <>
       <Screen {...rooms} />

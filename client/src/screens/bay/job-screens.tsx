@@ -73,7 +73,7 @@ export function JobScreens(props: JobProps) {
     return () => {
       gone = true
     }
-  }, [changed, shown, job])
+  }, [store, changed, shown, job])
   if (loaded === null) return <main class="bay" aria-busy="true" />
   if (typeof loaded === 'string') return <NotHere what={loaded} />
   return <LoadedJob at={props} loaded={loaded} />
@@ -162,7 +162,10 @@ function Onward({ at, loaded, shared }: Showing) {
         sync={at.sync}
         asks={question.entry}
         isPhoto={false}
-        later={() => (later.add(question.entry), to('order'))}
+        later={() => {
+          later.add(question.entry)
+          to('order')
+        }}
       />
     )
   if (row.end !== null)

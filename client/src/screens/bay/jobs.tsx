@@ -12,6 +12,7 @@ import { readJob, readStatements } from './read-job'
 import { unsettled } from '../../work/recalls'
 import * as says from '../../words/en/bay/jobs'
 import { t } from '../../words/message'
+import { reading } from '../reading'
 
 interface JobLine {
   row: JobRow
@@ -48,7 +49,7 @@ export function inOrder(lines: readonly JobLine[]): JobLine[] {
 }
 
 /** Open jobs, and closed ones about which the owner still asks something. */
-async function loadLines({ store }: Pick<Rooms, 'store'>): Promise<JobLine[]> {
+async function loadLines(store: Rooms['store']): Promise<JobLine[]> {
   const [rows, statements] = await Promise.all([store.jobs(), readStatements(store)])
   const lines = await Promise.all(
     rows
@@ -93,13 +94,7 @@ export function JobsScreen(props: JobsProps) {
   const { store, sync } = props
   const [lines, setLines] = useState<JobLine[] | null>(null)
   const changed = store.changed.value
-  useEffect(() => {
-    let gone = false
-    void loadLines(props).then((loaded) => !gone && setLines(loaded))
-    return () => {
-      gone = true
-    }
-  }, [changed])
+  useEffect(() => reading(loadLines(store), setLines), [store, changed])
   const { photosWaiting, ...counts } = store.places.value
   const places = { ...counts, phone: counts.phone + photosWaiting }
   if (lines === null) return <main class="bay" aria-busy="true" /> // not 'No open job': that is not known yet

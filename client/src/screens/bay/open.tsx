@@ -15,6 +15,7 @@ import { CodeFinder } from './proofs/code'
 import { kilometres, openJob } from '../../work/write'
 import * as words from '../../words/en/bay/open'
 import { t } from '../../words/message'
+import { reading } from '../reading'
 
 const VIN_LENGTH = 17
 /** A longer text than a VIN is kept as it was pasted, so that it is refused in words and not cut to look like one. */
@@ -355,16 +356,17 @@ export function OpenRoom({
   const { trouble, run } = useAct()
   const set = (part: Partial<Draft>) => setDraft((before) => ({ ...before, ...part }))
   const changed = store.changed.value
-  useEffect(() => void store.bundles().then(setBundles), [changed])
+  useEffect(() => reading(store.bundles(), setBundles), [store, changed])
+  const chosen = draft.bundle?.bundle
+  useEffect(() => {
+    setCautions([])
+    if (chosen === undefined) return undefined
+    return reading(store.bundle(chosen), (bundle) => setCautions(bundle?.cautions ?? []))
+  }, [store, chosen])
   useEffect(
-    () =>
-      void (
-        draft.bundle &&
-        store.bundle(draft.bundle.bundle).then((bundle) => setCautions(bundle?.cautions ?? []))
-      ),
-    [draft.bundle],
+    () => reading(store.setting(LAST_BAY), (bay) => bay && setDraft((before) => ({ ...before, bay }))),
+    [store],
   )
-  useEffect(() => void store.setting(LAST_BAY).then((bay) => bay && set({ bay })), [])
   const step = (by: number) => {
     const next = STAGES[STAGES.indexOf(stage) + by]
     if (next) setStage(next)

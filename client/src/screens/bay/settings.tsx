@@ -14,6 +14,7 @@ import { Frame } from './frame'
 import { hand, setHand, type Hand } from './handedness'
 import * as words from '../../words/en/bay/settings'
 import { t } from '../../words/message'
+import { reading } from '../reading'
 
 const LIGHT: Record<Theme, string> = {
   indoors: t(words.indoors),
@@ -35,13 +36,7 @@ function WhoWorks(rooms: Rooms) {
   const [persons, setPersons] = useState<readonly string[]>([])
   const names = usePeople(rooms)
   const changed = rooms.store.changed.value
-  useEffect(() => {
-    let gone = false
-    void rooms.sync.persons().then((found) => !gone && setPersons(found))
-    return () => {
-      gone = true
-    }
-  }, [changed])
+  useEffect(() => reading(rooms.sync.persons(), setPersons), [rooms.sync, changed])
   if (persons.length < 2) return null
   return (
     <>

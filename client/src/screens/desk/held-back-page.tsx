@@ -16,6 +16,7 @@ import { PageHead, TroubleLine } from '../office/shell'
 import { useWriting } from './use-writing'
 import * as words from '../../words/en/desk/held-back-page'
 import { t } from '../../words/message'
+import { reading } from '../reading'
 
 export function HeldBack({ answer, ...rooms }: Rooms & { answer: Answer<{ devices: HeldDevice[] }> | null }) {
   const names = usePeople(rooms)
@@ -60,7 +61,7 @@ function useGroups({ sync }: Rooms, { device, entries }: HeldDevice): HeldGroup[
     return () => {
       gone = true
     }
-  }, [device, entries])
+  }, [sync, device, entries])
   return groups
 }
 
@@ -99,13 +100,10 @@ function OneDevice({ device, name, ...rooms }: Rooms & { device: HeldDevice; nam
 function useJob({ store }: Rooms, job: string | null): JobRow | null {
   const [row, setRow] = useState<JobRow | null>(null)
   const changed = store.changed.value
-  useEffect(() => {
-    let gone = false
-    void store.jobs().then((rows) => !gone && setRow(rows.find((each) => each.job === job) ?? null))
-    return () => {
-      gone = true
-    }
-  }, [job, changed])
+  useEffect(
+    () => reading(store.jobs(), (rows) => setRow(rows.find((each) => each.job === job) ?? null)),
+    [store, job, changed],
+  )
   return row
 }
 

@@ -1,6 +1,7 @@
 /** A question to the workshop's server, asked again whenever something kept here has changed. */
 import { useEffect, useState } from 'preact/hooks'
 import type { Answer } from '../../sync'
+import { reading } from '../reading'
 import type { Rooms } from '../rooms'
 
 /** Null until there is an answer. The last good answer stays while a new one is on its way. */
@@ -13,15 +14,11 @@ export function useAsked<T>(
   const changed = store.changed.value
   const asked = JSON.stringify(question)
   useEffect(() => setAnswer(null), [path, asked])
+  // biome-ignore lint/correctness/useExhaustiveDependencies: `asked` is the question as text, which is made anew each time
   useEffect(() => {
-    let gone = false
-    if (path !== null)
-      void sync
-        .ask<T>(path, question)
-        .then((found) => !gone && setAnswer((last) => (found.ok || !last?.ok ? found : last)))
-    return () => {
-      gone = true
-    }
-  }, [path, asked, changed])
+    if (path === null) return undefined
+    const keepsGood = (found: Answer<T>) => setAnswer((last) => (found.ok || !last?.ok ? found : last))
+    return reading(sync.ask<T>(path, question), keepsGood)
+  }, [sync, path, asked, changed])
   return answer
 }

@@ -3,18 +3,13 @@ import { useEffect, useState } from 'preact/hooks'
 import type { Held } from '../../store'
 import type { Rooms } from '../rooms'
 import { fittedIn, type Fitted } from '../../work/lots'
+import { reading } from '../reading'
 
 /** The workshop's statements; null until they are read. */
 export function useStatements({ store }: Rooms): readonly Held[] | null {
   const [statements, setStatements] = useState<readonly Held[] | null>(null)
   const changed = store.changed.value
-  useEffect(() => {
-    let gone = false
-    void store.log(null).then((held) => !gone && setStatements(held))
-    return () => {
-      gone = true
-    }
-  }, [changed])
+  useEffect(() => reading(store.log(null), setStatements), [store, changed])
   return statements
 }
 
@@ -45,6 +40,6 @@ export function useFitted({ store }: Rooms): readonly Fitted[] | null {
     return () => {
       gone = true
     }
-  }, [changed])
+  }, [store, changed])
   return fitted
 }

@@ -6,6 +6,7 @@ import type { Rooms } from '../rooms'
 import { jobRecord, type JobRecord } from '../../work/record'
 import * as words from '../../words/en/record/fetched'
 import { t } from '../../words/message'
+import { reading } from '../reading'
 
 export type Picture = {
   url: string | null /** Null while it is coming. */
@@ -29,7 +30,7 @@ export function usePicture({ sync }: Rooms, sha: string, wish: { width?: number;
       gone = true
       if (url) URL.revokeObjectURL(url)
     }
-  }, [sha, width, wanted])
+  }, [sync, sha, width, wanted])
   return found
 }
 
@@ -45,16 +46,10 @@ const missing = (code: string, message: string, hint: string): Reading => ({
 
 /** A job and its log, read again whenever something kept here has changed. */
 export function useRecord({ store }: Rooms, job: string): Reading {
-  const [reading, setReading] = useState<Reading>({ at: 'reading' })
+  const [found, setFound] = useState<Reading>({ at: 'reading' })
   const changed = store.changed.value
-  useEffect(() => {
-    let gone = false
-    void readRecord(store, job).then((found) => !gone && setReading(found))
-    return () => {
-      gone = true
-    }
-  }, [job, changed])
-  return reading
+  useEffect(() => reading(readRecord(store, job), setFound), [store, job, changed])
+  return found
 }
 
 /** Folded once for as long as the log stays as it is: a screen asks again at every change of anything. */

@@ -42,7 +42,7 @@ export function History({
     return () => {
       gone = true
     }
-  }, [isOpen, record])
+  }, [sync, isOpen, record])
   return (
     <section>
       <h2 class="phase-head">{t(says.entryByEntry)}</h2>

@@ -49,7 +49,7 @@ function useMissing({ store, sync }: Rooms, blob: string, missing: Picture['miss
     return () => {
       gone = true
     }
-  }, [blob, missing])
+  }, [store, sync, blob, missing])
   return missing ? missingWords(missing, erasure) : null
 }
 

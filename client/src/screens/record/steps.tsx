@@ -195,8 +195,9 @@ export function Steps({
   ...rooms
 }: Rooms & { record: JobRecord; acts?: StepActs; openPhoto: OpenPhoto }) {
   const all = useRef<HTMLDivElement>(null)
-  const turn = (open: boolean) =>
-    all.current?.querySelectorAll('details').forEach((each) => (each.open = open))
+  const turn = (open: boolean) => {
+    for (const each of all.current?.querySelectorAll('details') ?? []) each.open = open
+  }
   return (
     <div ref={all}>
       <div class="steps-head">

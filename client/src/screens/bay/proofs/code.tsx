@@ -29,6 +29,9 @@ const troubleOf = (error: unknown, hint: string): CameraTrouble =>
 /** The camera and the reader live as long as the screen; whatever comes late is closed at once. */
 function useReader(read: (text: string) => void, hint: string) {
   const video = useRef<HTMLVideoElement>(null)
+  // The camera stays open while its screen is drawn anew: what it reads goes to the screen of then.
+  const latest = useRef({ read, hint })
+  latest.current = { read, hint }
   const [state, setState] = useState<'opening' | 'looking' | CameraTrouble>('opening')
   useEffect(() => {
     let gone = false
@@ -45,9 +48,9 @@ function useReader(read: (text: string) => void, hint: string) {
       await camera.show(video.current)
       setState('looking')
       const text = await scanner.read(video.current)
-      if (text !== null && !gone) read(text)
+      if (text !== null && !gone) latest.current.read(text)
     }
-    look().catch((error: unknown) => !gone && setState(troubleOf(error, hint)))
+    look().catch((error: unknown) => !gone && setState(troubleOf(error, latest.current.hint)))
     return () => {
       gone = true
       for (const thing of open) thing.close()

@@ -54,6 +54,7 @@ function useCamera(intend: () => Promise<void>) {
     },
     [],
   )
+  // biome-ignore lint/correctness/useExhaustiveDependencies: once for each stage, with the `open` of the drawing that began it
   useEffect(() => {
     if (stage.at === 'opening') void open()
     if (stage.at === 'taken') return () => URL.revokeObjectURL(stage.shot.url)

@@ -30,6 +30,7 @@ export function FullSize({ url, pixels, onTap }: { url: string; pixels: number; 
       tabIndex={0}
       aria-label={t(words.photoAtFullSize)}
       onClick={onTap}
+      onKeyDown={(event) => event.key === 'Enter' && onTap()}
     >
       <img
         src={url}

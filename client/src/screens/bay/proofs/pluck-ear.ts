@@ -1,7 +1,7 @@
 /** The microphone while a screen of it is open: from the tap that opens it to three plucks that agree, or to why not. */
 import { useSignal } from '@preact/signals'
 import type { ReadonlySignal } from '@preact/signals'
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useCallback, useEffect, useRef, useState } from 'preact/hooks'
 import { nearRange } from '../../../instruments/pluck'
 import { listen, NoMicrophone, type ListenEvent, type Listening } from '../../../instruments/pluck-listen'
 import {
@@ -61,11 +61,11 @@ export function useEar(limits: Limits): EarNow {
   const [missing, setMissing] = useState<Trouble | null>(null)
   const [listening, setListening] = useState<Listening | null>(null)
 
-  const close = () => {
+  const close = useCallback(() => {
     void open.current?.close()
     open.current = null
     setPhase('rest')
-  }
+  }, [])
   const lose = (trouble: Trouble) => {
     close()
     setLost(trouble)
@@ -106,7 +106,7 @@ export function useEar(limits: Limits): EarNow {
   )
   useEffect(() => {
     if (session.end) close()
-  }, [session.end])
+  }, [session.end, close])
   useHidden(phase === 'listening', () => lose(LEFT))
   const isQuiet = useQuiet(phase === 'listening', session)
   return { phase, session, level, isQuiet, lost, missing, listening, begin, close }
@@ -138,7 +138,7 @@ function useHidden(isOn: boolean, leave: () => void): void {
     const look = () => document.visibilityState === 'hidden' && leave()
     document.addEventListener('visibilitychange', look)
     return () => document.removeEventListener('visibilitychange', look)
-  }, [isOn])
+  }, [isOn, leave])
 }
 
 /** A pluck too soft to be told from noise makes no event: what says so is that none comes. */

@@ -149,7 +149,7 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
   const isInside = verdict === 'in-range'
   useEffect(() => {
     if (!isInside) shake()
-  }, [])
+  }, [isInside])
   const keep = async () => {
     const { sheet, clips } = await pluckReading(session.taken, limits, listening!.microphone)
     await of.keep({

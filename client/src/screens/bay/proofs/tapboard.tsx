@@ -28,7 +28,7 @@ function useSize(box: RefObject<HTMLElement | null>): Size | null {
     const watch = new ResizeObserver(look)
     if (box.current) watch.observe(box.current)
     return () => watch.disconnect()
-  }, [])
+  }, [box])
   return size
 }
 

@@ -1,5 +1,5 @@
 /** The gyro while a screen of it is open: a capture from the still second to the stop, and the angle as it grows. */
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useCallback, useEffect, useRef, useState } from 'preact/hooks'
 import { Gyro, NoMotion } from '../../../instruments/turn-motion'
 import type { Refusal } from '../../../instruments/refusal'
 import type { TurnRecorder, TurnSheet } from '../../../instruments/turn-recorder'
@@ -89,11 +89,11 @@ export function useGyro(scale: Scale | null): GyroNow {
       )
     })
   }
-  const end = (why: Refusal | null) => {
+  const end = useCallback((why: Refusal | null) => {
     recorder.current = null
     setPhase('rest')
     setRefusal(why)
-  }
+  }, [])
   useEffect(() => {
     if (phase !== 'settling' && phase !== 'turning') return undefined
     const look = () => {
@@ -106,7 +106,7 @@ export function useGyro(scale: Scale | null): GyroNow {
     }
     const beat = setInterval(look, LOOK_MS)
     return () => clearInterval(beat)
-  }, [phase, scale])
+  }, [phase, scale, end])
   const stop = (): Stroke | null => {
     const now = recorder.current
     if (!now) return null

@@ -40,7 +40,7 @@ export function fitOf({ lowDeg, highDeg }: AskedTurn): 'free' | 'scaled' | 'unfi
   return enough(true) ? 'scaled' : 'unfit'
 }
 
-export const valueOf = (found: TurnFound, unit: AskedTurn['unit']): string =>
+export const turnValue = (found: TurnFound, unit: AskedTurn['unit']): string =>
   unit === 'turns' ? inTurns(found) : found.value
 
 /** '4°'; '0.07 turns' */

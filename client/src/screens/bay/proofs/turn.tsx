@@ -21,7 +21,7 @@ import {
   keptScale,
   scaleWords,
   toleranceWords,
-  valueOf,
+  turnValue,
   type AskedTurn,
   type Scale,
 } from './turn-scale'
@@ -33,7 +33,7 @@ export function TurnScreen(props: WayProps) {
   const [scale, setScale] = useState<Scale | null | undefined>(undefined)
   useEffect(() => {
     void keptScale(props.store).then(setScale)
-  }, [])
+  }, [props.store])
   const asked = askedTurn(props.proof)
   const [checking, setChecking] = useState(false)
   const fit = fitOf(asked)
@@ -243,7 +243,7 @@ function Turned(props: TurnedProps) {
   const { of, asked, strokes, refused, begin, again } = props
   const { proof, fail } = of
   const found = sumOf(strokes)!
-  const value = valueOf(found, asked.unit)
+  const value = turnValue(found, asked.unit)
   const verdict = judge(value, proof)
   useEffect(() => {
     if (verdict === 'above') shake()
