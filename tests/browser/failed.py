@@ -84,11 +84,9 @@ def kept_first(close: Callable[..., None]) -> Callable[..., None]:
     return close_kept
 
 
-Browser.new_context = traced(Browser.new_context)  # type: ignore[method-assign]
-BrowserType.launch_persistent_context = traced(  # type: ignore[method-assign]
-    BrowserType.launch_persistent_context
-)
-BrowserContext.close = kept_first(BrowserContext.close)  # type: ignore[method-assign]
+Browser.new_context = traced(Browser.new_context)
+BrowserType.launch_persistent_context = traced(BrowserType.launch_persistent_context)
+BrowserContext.close = kept_first(BrowserContext.close)
 
 
 @pytest.hookimpl(tryfirst=True)
