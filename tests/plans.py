@@ -1,8 +1,10 @@
-"""A plan as the phone writes it down, to compare the two languages."""
+"""What is open and what is planned, as the phone has it: to compare the two languages."""
 
+from collections.abc import Collection, Sequence
 from dataclasses import asdict
 from typing import Any
 
+from twoturns.procedure.machine.machine import Machine, is_open
 from twoturns.procedure.machine.plan import Look, Plan
 
 
@@ -23,3 +25,9 @@ def as_json(found: Plan) -> dict[str, Any]:
         items.append({"kind": "step", "step": item.step, "why": told, "parts": parts})
     blocked = found.blocked and {"why": found.blocked.why, "step": found.blocked.step}
     return {"items": items, "assumed": [list(each) for each in found.assumed], "blocked": blocked}
+
+
+def open_steps(machine: Machine, conditions: Sequence[int], todo: Collection[int]) -> list[int]:
+    """Return the steps that may be begun, in the order of `Machine.rank`."""
+    steps = [at for at in range(len(machine.steps)) if is_open(machine, conditions, todo, at)]
+    return sorted(steps, key=machine.rank)

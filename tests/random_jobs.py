@@ -12,8 +12,9 @@ from dataclasses import replace
 from random import Random
 from typing import Any
 
+from plans import open_steps
 from twoturns.procedure.machine.fold import LogEntry, fold
-from twoturns.procedure.machine.machine import Machine, open_steps
+from twoturns.procedure.machine.machine import Machine
 
 READING = {"name": "figure", "kind": "reading", "low": "10", "high": "20.0"}
 VALUES = ("9.9", "10", "15.5", "20.00", "20.01", "12")

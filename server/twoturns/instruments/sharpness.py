@@ -1,5 +1,5 @@
 """
-Is a photo sharp and bright enough to prove something? Three figures and an advice; never a lock.
+How sharp and how bright is a photo? Three figures; what to say of them is the phone's.
 
 Sharpness is the 99.5th percentile of |Laplacian| after a Gaussian of 0.7 pixels, on a gray copy
 whose long side is 512: stable where the variance of the Laplacian takes a dark photo's noise for
@@ -28,10 +28,6 @@ from PIL import Image
 from twoturns.instruments.refusal import rounded
 
 LONG_SIDE = 512  # chosen: averaging to it takes a dark photo's noise away
-RETAKE_BELOW = 250  # chosen, in tenths, from the ten photos
-WARN_BELOW = 330  # chosen, in tenths, from the ten photos
-MOST_BLOWN_PERMILLE = 100  # chosen: a tenth of the picture in plain white hides something
-LEAST_MEAN = 60  # chosen, of 255: darker, and noise is taken for detail
 _BLOWN_FROM = 250  # chosen, of 255: coding leaves little of plain white at 255 itself
 _LEAST_SIDE = 16  # chosen: a strip that is narrower has no inside to measure
 _LONGEST_SIDE = 256 * LONG_SIDE  # chosen: sums stay exact in 64 bits far beyond it
@@ -57,14 +53,6 @@ class Quality:
     sharp_tenths: int
     mean: int
     blown_permille: int
-
-
-@dataclass(frozen=True)
-class Advice:
-    """`verdict` is ok, warn or retake; `code` one of fine, soft, blurred, blown, dark."""
-
-    verdict: str
-    code: str
 
 
 def quality_of_photo(photo: bytes) -> Quality | None:
@@ -98,21 +86,6 @@ def quality_of_pixels(rgb: npt.NDArray[np.uint8]) -> Quality | None:
         mean=rounded(int(gray.sum()) / (_STEPS * gray.size)),
         blown_permille=rounded(1000 * int((gray >= _BLOWN_FROM * _STEPS).sum()) / gray.size),
     )
-
-
-def advise(quality: Quality) -> Advice:
-    """
-    Return what to say of a shot. The light first: in the dark, sharpness means little.
-
-    The phone alone says it; here it is the twin that pins what the phone says of the vectors.
-    """
-    if quality.blown_permille > MOST_BLOWN_PERMILLE:
-        return Advice("retake", "blown")
-    if quality.mean < LEAST_MEAN:
-        return Advice("retake", "dark")
-    if quality.sharp_tenths < RETAKE_BELOW:
-        return Advice("retake", "blurred")
-    return Advice("warn", "soft") if quality.sharp_tenths < WARN_BELOW else Advice("ok", "fine")
 
 
 def same(told: Quality, found: Quality) -> bool:

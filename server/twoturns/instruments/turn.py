@@ -129,22 +129,6 @@ def add_turns(turns: Iterable[Turn]) -> Turn:
     return _turn(mdeg, len(parts), sense, parts[-1].axis, is_calibrated)
 
 
-def scale_from_full_turn(turn: Turn) -> int | Refusal:
-    """
-    Return the scale in ppm from one turn of 360 degrees against an edge; never 0.
-
-    Only a phone calibrates itself; here it is the twin that pins its figure.
-    """
-    ppm = rounded(360_000 / turn.mdeg * 1_000_000) - 1_000_000
-    if turn.is_calibrated or abs(ppm) > MOST_SCALE_PPM:
-        return Refusal(
-            "no-full-turn",
-            f"{turn.value} degrees were measured: that was not one whole turn.",
-            "Lay the phone against the edge of a table, turn it once round to the same edge.",
-        )
-    return ppm or 1
-
-
 def in_turns(turn: Turn) -> str:
     """Return the angle in turns, as a reading records it where a crank is turned: two decimals."""
     return f"{rounded(turn.mdeg / 3600) / 100:.2f}"

@@ -9,7 +9,6 @@ What this room refuses, and why.
     ├── BadEntry           a line is not an entry
     ├── TooLarge           a line, or a private value, is over its limit
     ├── EnrolmentRefused   an enrolment does not follow from an invitation
-    ├── BadInvitation      a text is not an invitation
     ├── BadRecord          a text is not a record
     ├── BadProof           a Merkle proof was asked for that no tree has
     └── BadCheckpoint      a text is not a checkpoint signed by the key we trust
@@ -68,12 +67,6 @@ class EnrolmentRefused(LedgerError):
     """An enrolment does not follow from an invitation."""
 
     code = "enrolment-refused"
-
-
-class BadInvitation(LedgerError):
-    """A text is not an invitation."""
-
-    code = "bad-invitation"
 
 
 class BadRecord(LedgerError):

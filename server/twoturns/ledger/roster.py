@@ -19,11 +19,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from . import base64url, canonical, entry, forms, keys
+from . import base64url, canonical, entry, keys
 from .bodies import may_write
-from .bodies_of_workshops import ROLES
 from .entry import CONSOLE, Entry
-from .errors import BadInvitation, EnrolmentRefused, LedgerError
+from .errors import EnrolmentRefused, LedgerError
 from .persons import Persons
 
 _ASK_AGAIN = "Ask the owner for a new invitation."
@@ -416,46 +415,6 @@ def invitation_text(invitation: Invitation) -> str:
         "workshop": invitation.workshop,
     }
     return base64url.encode(canonical.dumps(said))
-
-
-def read_invitation(text: str) -> Invitation:
-    """
-    Read what stands behind `#invite=` in an invitation's link.
-
-    Raises:
-        BadInvitation: If it is not an invitation, or was cut off.
-    """
-    try:
-        said = canonical.loads(base64url.decode(text))
-        secret = base64url.decode(said.pop("secret"), keys.KEY_BYTES)
-        right = said.pop("v") == 1 and _is_invitation(said)
-    except (LedgerError, AttributeError, KeyError, TypeError) as error:
-        raise _not_an_invitation(str(error)) from error
-    if not right:
-        raise _not_an_invitation("its members are not those of an invitation")
-    return Invitation(secret=secret, **said)
-
-
-_INVITATION: Final = {
-    "invitation": forms.SHA256,
-    "key": forms.KEY,
-    "person": forms.UUID7,
-    "role": "|".join(ROLES),
-    "workshop": forms.KEY,
-}
-
-
-def _is_invitation(said: dict[str, object]) -> bool:
-    return said.keys() == _INVITATION.keys() and all(
-        forms.is_formed(value, _INVITATION[name]) for name, value in said.items()
-    )
-
-
-def _not_an_invitation(fact: str) -> BadInvitation:
-    return BadInvitation(
-        f"the text is not an invitation: {fact}",
-        hint="Take the whole link; if it was cut off, ask the owner for a new invitation.",
-    )
 
 
 def _signed(key: str, message: bytes, signature: str) -> bool:

@@ -162,14 +162,6 @@ def leaf_hash(record: bytes) -> bytes:
     return hashlib.sha256(b"\x00" + record).digest()
 
 
-def root_of(leaves: Sequence[bytes]) -> bytes:
-    """Return the root over leaves."""
-    tree = Tree(NodesInMemory())
-    for leaf in leaves:
-        tree.append(leaf)
-    return tree.root()
-
-
 def verify_inclusion(
     leaf: bytes, index: int, size: int, path: Sequence[bytes], root: bytes
 ) -> bool:

@@ -99,30 +99,6 @@ def volume_percent(mass_percent: float) -> float:
     return 100 * glycol / (glycol + 100 - mass_percent)
 
 
-def percent_after(
-    system_l: float, drained_l: float, percent: float, filled_percent: float, times: int = 1
-) -> float:
-    """
-    Return the mix after draining and filling, %, each time stirred by running the engine warm:
-    c = f + (c0 - f) (rest / whole)^n.
-
-    Args:
-        system_l: All that the system holds, L.
-        drained_l: What comes out at a drain, L. The rest stays in block and heater.
-        percent: Glycol before.
-        filled_percent: Glycol in what is filled.
-        times: How often this is done.
-
-    >>> [round(percent_after(8, 5.5, 20, 50, n), 3) for n in (1, 2, 3)]
-    [40.625, 47.07, 49.084]
-    """
-    _check(system_l, drained_l, percent, filled_percent)
-    if times < 1:
-        raise ValueError(f"a fill is done once or more often, got {times}")
-    rest: float = ((system_l - drained_l) / system_l) ** times
-    return filled_percent + (percent - filled_percent) * rest
-
-
 @dataclass(frozen=True)
 class Fill:
     """
@@ -142,7 +118,11 @@ def fill_for(system_l: float, drained_l: float, percent: float, wanted_percent: 
     """
     Return what to fill so that the whole system has the mix that is wanted, what stayed included.
 
-    Args: as `percent_after`; `wanted_percent` is what the vehicle's maker asks for.
+    Args:
+        system_l: All that the system holds, L.
+        drained_l: What comes out at a drain, L. The rest stays in block and heater.
+        percent: Glycol before.
+        wanted_percent: What the vehicle's maker asks for.
 
     >>> fill = fill_for(8, 5.5, 20, 50)
     >>> round(fill.concentrate_l, 2), round(fill.water_l, 2), fill.is_reached

@@ -43,17 +43,6 @@ def wrench_setting_nm(
     return torque_nm / _gain(torque_nm, wrench_mm, adaptor_mm, angle_deg)
 
 
-def torque_at_fastener_nm(
-    setting_nm: float, wrench_mm: float, adaptor_mm: float, angle_deg: float = 0
-) -> float:
-    """
-    Return what the fastener gets when the wrench clicks: the same formula, backward. S1.
-
-    The phone shows it beside a setting that had to be rounded; here it is that figure's twin.
-    """
-    return setting_nm * _gain(setting_nm, wrench_mm, adaptor_mm, angle_deg)
-
-
 def _gain(torque_nm: float, wrench_mm: float, adaptor_mm: float, angle_deg: float) -> float:
     for name, value in {"torque_nm": torque_nm, "wrench_mm": wrench_mm}.items():
         if not (math.isfinite(value) and value > 0):

@@ -19,6 +19,7 @@ import pytest
 import segno
 from click.testing import CliRunner
 
+from invitations import invitation_in
 from ports import free_port
 from procedure_folder import proved_folder
 from twoturns.cli import COMMANDS, main
@@ -26,7 +27,6 @@ from twoturns.cli.parts import new_person
 from twoturns.ledger import forms, keys
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.record import parse
-from twoturns.ledger.roster import read_invitation
 from twoturns.store import Store
 from twoturns.store.enrolment import let_in
 from workshop import NOON, Phone, Workshop, uuid7
@@ -83,7 +83,7 @@ def test_no_command_works_without_a_workshop(run, tmp_path):
 def test_an_invitation_lets_one_device_in(run, workshop):
     code, printed = run("enrol", "--role", "mechanic", "--name", "Ada Weir")
     link = printed.splitlines()[0]
-    invitation = read_invitation(link.partition("#invite=")[2])
+    invitation = invitation_in(link.partition("#invite=")[2])
     assert code == 0
     assert link.startswith("http://localhost:8437/#invite=")
     assert (invitation.workshop, invitation.role) == (workshop.ledger.workshop, "mechanic")

@@ -15,6 +15,7 @@ import yaml
 from click.testing import CliRunner
 from PIL import Image
 
+from invitations import invitation_in
 from ports import free_port
 from twoturns.bag.sentences import AGREES
 from twoturns.bag.verify import verify
@@ -23,7 +24,6 @@ from twoturns.cli import main
 from twoturns.cli.parts import new_person, now
 from twoturns.demo import workshop as demo_workshop
 from twoturns.demo.workshop import MARK, open_demo, persons, scripts_folder
-from twoturns.ledger.roster import read_invitation
 from twoturns.store import Store
 from twoturns.store.errors import NotAWorkshop
 from twoturns.store.gather import GROUPS, gather
@@ -182,7 +182,7 @@ def test_the_links_let_each_of_the_people_in(store):
     assert result.exit_code == 0, result.output
     links = [line.strip() for line in result.output.splitlines() if "#invite=" in line]
     assert all(link.startswith("http://localhost:8199/#invite=") for link in links)
-    invited = [read_invitation(link.partition("#invite=")[2]) for link in links]
+    invited = [invitation_in(link.partition("#invite=")[2]) for link in links]
     people = persons(store).values()
     assert [(one.role, one.person) for one in invited] == [(p["role"], p["person"]) for p in people]
     assert {one.workshop for one in invited} == {store.ledger.workshop}

@@ -21,7 +21,6 @@ from twoturns.instruments.turn import (
     measure_turn,
     recompute,
     same,
-    scale_from_full_turn,
 )
 
 pytestmark = pytest.mark.slow(5)
@@ -47,12 +46,6 @@ def test_vectors(case):
     if "truth_deg" in case:
         assert isinstance(found, Turn)
         assert found.mdeg / 1000 == pytest.approx(case["truth_deg"], abs=case["within_deg"])
-
-
-def test_the_scale_of_a_full_turn():
-    for case in VECTORS["scales"]:
-        found = scale_from_full_turn(a_turn(case))
-        assert (None if isinstance(found, Refusal) else found) == case["ppm"]
 
 
 def errors_of(motion: Motion, count: int = 60, scale_ppm: int = 0) -> np.ndarray:
@@ -88,8 +81,9 @@ def test_the_tolerance_holds_without_and_with_calibration():
     for _ in range(30):
         seed, scale = int(rng.integers(1 << 30)), rng.uniform(-0.03, 0.03)
         full = Motion(angle_deg=360 + rng.uniform(-1, 1), seconds=8, scale_sd=0, wobble_deg=1)
-        ppm = scale_from_full_turn(measure_turn(scaled(full, seed, scale)))
-        assert isinstance(ppm, int)
+        whole = measure_turn(scaled(full, seed, scale))
+        assert isinstance(whole, Turn)
+        ppm = round(360_000 / whole.mdeg * 1_000_000) - 1_000_000  # as a phone calibrates itself
         stroke = {**scaled(Motion(scale_sd=0), seed + 1, scale), "scale_ppm": ppm}
         found = measure_turn(stroke)
         assert isinstance(found, Turn)
@@ -173,11 +167,6 @@ def test_the_phone_says_the_same(peer):
             assert told.pop("ok")
         assert ours == {name: told[name] for name in ours}
     assert codes >= {"clockwise", "unknown", "not-still", "turned-back", "loose", "too-fast"}
-    turns = [a_turn(case) for case in VECTORS["scales"]]
-    calls = [[asdict(turn)] for turn in turns]
-    for turn, told in zip(turns, peer.calls("scale_from_full_turn", calls), strict=True):
-        ours = scale_from_full_turn(turn)
-        assert told == ours if isinstance(ours, int) else told["message"] == ours.message
 
 
 def test_a_reading_of_several_strokes_is_the_sum_of_its_sheets():

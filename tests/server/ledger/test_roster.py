@@ -2,6 +2,7 @@
 
 import pytest
 
+from invitations import invitation_in
 from ledger_entries import (
     ANNA,
     AT,
@@ -17,8 +18,8 @@ from ledger_entries import (
     sign,
 )
 from twoturns.ledger import base64url, keys
-from twoturns.ledger.errors import BadInvitation, EnrolmentRefused
-from twoturns.ledger.roster import Invitation, Roster, invitation_text, read_invitation
+from twoturns.ledger.errors import EnrolmentRefused
+from twoturns.ledger.roster import Invitation, Roster, invitation_text
 
 INVITATION, PHONE, OWNERS_INVITATION, OWNER = key(10), key(11), key(12), key(13)
 
@@ -238,17 +239,7 @@ def test_statements_of_another_workshop_change_nothing():
 def test_an_invitation_travels_in_a_link():
     carried = Invitation(WORKSHOP, CONSOLE.key, "ab" * 32, "owner", ANNA, INVITATION.seed)
     text = invitation_text(carried)
-    assert read_invitation(text) == carried
-    for wrong in (
-        text[:-4],
-        text + "AA",
-        "",
-        "%",
-        base64url.encode(b"[]"),
-        base64url.encode(b"{}"),
-    ):
-        with pytest.raises(BadInvitation, match="not an invitation"):
-            read_invitation(wrong)
+    assert invitation_in(text) == carried
 
 
 def began(by, edition=2, **members):

@@ -22,6 +22,10 @@ def grown(leaves):
     return made
 
 
+def root_of(leaves):
+    return grown(leaves).root()
+
+
 def of(count):
     return [tree.leaf_hash(b"%d" % n) for n in range(count)]
 
@@ -33,7 +37,7 @@ def unhex(texts):
 def test_published_roots_of_every_size():
     whole = grown(LEAVES)
     for size, root in enumerate(ROOTS):
-        assert tree.root_of(LEAVES[:size]).hex() == root
+        assert root_of(LEAVES[:size]).hex() == root
         assert whole.root(size).hex() == root
     assert whole.root() == whole.root(8)
     assert tree.EMPTY_ROOT.hex() == PUBLISHED["empty_root"]
@@ -132,7 +136,7 @@ def test_a_ledger_that_was_rewritten_is_not_consistent(peer, old, more, changed)
     after[changed] = tree.leaf_hash(b"another")
     rewritten = grown(after)
     path = rewritten.consistency(old, old + more)
-    roots = tree.root_of(before), rewritten.root()
+    roots = root_of(before), rewritten.root()
     assert not tree.verify_consistency(old, old + more, *roots, path)
     said = [old, old + more, *(root.hex() for root in roots), [n.hex() for n in path]]
     assert not peer.call("verifyConsistency", *said)
@@ -177,7 +181,7 @@ def test_a_batch_at_the_end_is_proven_with_little_more_than_one_path():
 
 
 def test_the_ends_of_consistency(peer):
-    empty, some, other = tree.EMPTY_ROOT, tree.root_of(of(3)), tree.root_of(of(4))
+    empty, some, other = tree.EMPTY_ROOT, root_of(of(3)), root_of(of(4))
     table = [
         (0, 0, empty, empty, [], True),
         (0, 3, empty, some, [], True),
@@ -219,9 +223,9 @@ def test_a_tree_goes_on_from_kept_nodes():
         first.append(leaf)
     again = Tree(nodes, size=5)
     assert again.append(of(6)[5]) == 5
-    assert again.root() == tree.root_of(of(6))
+    assert again.root() == root_of(of(6))
 
 
 def test_a_record_cannot_pass_for_a_node():
     left, right = of(2)
-    assert tree.leaf_hash(left + right) != tree.root_of([left, right])
+    assert tree.leaf_hash(left + right) != root_of([left, right])

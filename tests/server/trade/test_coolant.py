@@ -54,18 +54,6 @@ def test_parts_by_mass_become_parts_by_volume():
         assert coolant.volume_percent(mass) == pytest.approx(volume, abs=0.02)
 
 
-def test_draining_and_filling_agrees_with_pouring_it():
-    rng = random.Random(4)
-    for _ in range(100):
-        system, before, filled = rng.uniform(4, 12), rng.uniform(0, 60), rng.uniform(0, 100)
-        drained, times = rng.uniform(0.1, 1) * system, rng.randint(1, 5)
-        glycol = system * before / 100
-        for _ in range(times):
-            glycol += drained * (filled / 100 - glycol / system)
-        found = coolant.percent_after(system, drained, before, filled, times)
-        assert found == pytest.approx(100 * glycol / system, abs=1e-9)
-
-
 def test_a_fill_gives_what_was_wanted():
     rng = random.Random(5)
     for _ in range(200):
@@ -73,8 +61,8 @@ def test_a_fill_gives_what_was_wanted():
         drained, wanted = rng.uniform(0.3, 1) * system, rng.uniform(0, 60)
         fill = coolant.fill_for(system, drained, before, wanted)
         assert fill.concentrate_l + fill.water_l == pytest.approx(drained)
-        poured = 100 * fill.concentrate_l / drained
-        assert coolant.percent_after(system, drained, before, poured) == pytest.approx(fill.percent)
+        glycol = (system - drained) * before / 100 + fill.concentrate_l
+        assert 100 * glycol / system == pytest.approx(fill.percent)
         assert fill.is_reached == (abs(fill.percent - wanted) < 1e-9)
 
 
@@ -101,8 +89,7 @@ def test_the_least_mix_for_a_cold_night():
         (lambda: coolant.fill_for(8, 9, 20, 50), "9 L cannot come out"),
         (lambda: coolant.fill_for(0, 0, 20, 50), "above zero"),
         (lambda: coolant.fill_for(8, 5, 20, 70), "freezes warmer again"),
-        (lambda: coolant.percent_after(8, 5, 101, 50), "0 to 100 %"),
-        (lambda: coolant.percent_after(8, 5, 10, 50, 0), "once or more"),
+        (lambda: coolant.fill_for(8, 5, 101, 50), "0 to 100 %"),
         (lambda: coolant.volume_percent(-1), "by mass"),
     ],
 )

@@ -11,7 +11,6 @@ from twoturns.trade.torque import (
     Wrench,
     staged,
     star,
-    torque_at_fastener_nm,
     wrench_fits,
     wrench_setting_nm,
 )
@@ -44,9 +43,6 @@ def test_the_setting_agrees_with_a_moment_balance():
         about_fastener = force * fastener[0]
         assert wrench_setting_nm(about_fastener, wrench, adaptor, angle) == pytest.approx(
             about_square, rel=1e-12
-        )
-        assert torque_at_fastener_nm(about_square, wrench, adaptor, angle) == pytest.approx(
-            about_fastener, rel=1e-12
         )
 
 

@@ -69,7 +69,7 @@ def test_every_code_that_can_be_raised_is_in_the_table():
         if isinstance(thing, type) and issubclass(thing, ledger_errors.LedgerError)
     }
     raised |= set(store_errors.LineRefused.HINTS)
-    not_over_http = {"ledger", "bad-invitation", "bad-record", "bad-checkpoint"}
+    not_over_http = {"ledger", "bad-record", "bad-checkpoint"}
     assert raised - not_over_http <= set(PROBLEMS)
     for known in PROBLEMS.values():
         assert 400 <= known.status < 600

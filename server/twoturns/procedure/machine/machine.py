@@ -269,9 +269,3 @@ def is_open(machine: Machine, conditions: Sequence[int], todo: Collection[int], 
     changes = any(conditions[condition] != 1 << value for condition, value in it.effect)
     wanted = changes if it.undo else step in todo or (changes and not it.must)
     return wanted and not any(earlier in todo for earlier in machine.before[step])
-
-
-def open_steps(machine: Machine, conditions: Sequence[int], todo: Collection[int]) -> list[int]:
-    """Return the steps that may be begun, in the order of `Machine.rank`."""
-    steps = [at for at in range(len(machine.steps)) if is_open(machine, conditions, todo, at)]
-    return sorted(steps, key=machine.rank)

@@ -165,19 +165,6 @@ def unmet(
     return None
 
 
-def price_of_reopening(machine: Machine, state: JobState, step: int) -> list[int]:
-    """
-    Return the steps that become todo when a step is reopened: itself, and what fell with it.
-
-    Only the phone shows the price before it is paid; here it is the twin that pins it.
-    """
-    fallen = {step}
-    for condition, _ in machine.steps[step].reopen:
-        for _, makers in machine.makers_of.get(condition, ()):
-            fallen.update(makers)
-    return sorted(fallen - state.todo | {step})
-
-
 @dataclass(frozen=True, slots=True)
 class Missing:
     """One thing that keeps a job from an end; the fields its kind needs are set."""

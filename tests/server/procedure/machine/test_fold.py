@@ -13,13 +13,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from every_order import Run, false_proofs
+from plans import open_steps
 from random_jobs import random_job, without_link
 from twoturns.procedure.machine.decimals import compare, within
 from twoturns.procedure.machine.fold import LogEntry, fold
 from twoturns.procedure.machine.judge import Judgement
 from twoturns.procedure.machine.log import MOST_HEADS
-from twoturns.procedure.machine.machine import Machine, open_steps
-from twoturns.procedure.machine.state import may_end, price_of_reopening, refusal
+from twoturns.procedure.machine.machine import Machine
+from twoturns.procedure.machine.state import JobState, may_end, refusal
 
 pytestmark = pytest.mark.slow(18)
 
@@ -267,6 +268,15 @@ def test_a_circle_of_links_is_refused():
 
 
 # The twin.
+
+
+def price_of_reopening(machine: Machine, state: JobState, step: int) -> list[int]:
+    """Return the steps that become todo when a step is reopened, as the phone's function does."""
+    fallen = {step}
+    for condition, _ in machine.steps[step].reopen:
+        for _, makers in machine.makers_of.get(condition, ()):
+            fallen.update(makers)
+    return sorted(fallen - state.todo | {step})
 
 
 def verdicts(machine: Machine, entries: list[LogEntry]) -> dict[str, Any]:

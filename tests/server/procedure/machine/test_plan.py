@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 
 from demo_log import DemoLog
 from demo_procedures import VAN
-from plans import as_json
+from plans import as_json, open_steps
 from random_jobs import random_bundle
 from twoturns.procedure.machine.fold import LogEntry, fold
-from twoturns.procedure.machine.machine import Machine, is_open, open_steps
+from twoturns.procedure.machine.machine import Machine, is_open
 from twoturns.procedure.machine.plan import Do, Look, Plan, gap_helps, plan, plan_of
 from twoturns.procedure.machine.search import NO_WAY, States, shortest_way
 from twoturns.procedure.machine.state import Loss
