@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 #: Two words, or a phrase that ends as a sentence does.
 _SENTENCE = re.compile(r"[^\W\d_]{2,}[,.:;!?]* [^\W\d_({]|[^\W\d_)][.!?…]$")
-#: SQL, HTML and TypeScript.
+#: SQL, HTML, CSS and TypeScript.
 _LANGUAGE = re.compile(
     r"^\s*(SELECT|INSERT|UPDATE|DELETE|CREATE|DROP|PRAGMA|WITH|BEGIN|ALTER|VACUUM|REINDEX|AND|OR|"
-    r"WHERE|FROM|JOIN|ORDER BY|LIMIT|UNION|GROUP BY)\b|^\s*<|^(export|import|interface) ",
+    r"WHERE|FROM|JOIN|ORDER BY|LIMIT|UNION|GROUP BY)\b|^\s*(<|:root\{)|^(export|import|interface) ",
     re.IGNORECASE,
 )
 #: Told to programmers: faults of the program, help of the command line, the API description.

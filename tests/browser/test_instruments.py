@@ -27,10 +27,10 @@ from browser.serving import ServedWorkshop
 from browser.test_screens import AXE, faults_of, is_clean
 from pinhole import HEIGHT, PITCH_RADIUS_MM, WIDTH, Scene, Wheel, pixels
 from tiny_procedure import TINY_SOURCE
-from twoturns.bag.sentences import AGREES
 from twoturns.bag.verify import Verdict, verify
 from twoturns.store import Store
 from twoturns.store.bundles import publish
+from twoturns.words.en.bag.sentences import ANEW
 from workshop import tiny_bundle
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow(25)]
@@ -289,7 +289,7 @@ def test_what_the_instruments_measure_is_computed_anew_from_the_bag(
     job, verdict = bag_of(measuring, mechanic.page, tmp_path)
     assert verdict.findings == ()
     assert verdict.report is not None
-    assert verdict.report.count(AGREES) == 3
+    assert verdict.report.count(ANEW["same"]) == 3
     assert "2 photos measured anew are as sharp as their phones said" in verdict.proven
     taken = entries_of(measuring, job, "reading.taken")
     photos = entries_of(measuring, job, "photo.taken")

@@ -22,10 +22,10 @@ from browser.mechanic import Mechanic
 from browser.serving import ServedWorkshop
 from pluck_belts import RATE_HZ, Sound, clip_of, near, plucked_again, wav_of
 from tiny_procedure import TINY_SOURCE
-from twoturns.bag.sentences import AGREES
 from twoturns.bag.verify import verify
 from twoturns.store import Store
 from twoturns.store.bundles import publish
+from twoturns.words.en.bag.sentences import ANEW
 from workshop import tiny_bundle
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow(20)]
@@ -176,4 +176,4 @@ def test_a_belt_is_heard_without_a_line_and_borne_out_by_its_bag(page, phone, wo
     verdict = verify(io.BytesIO(bag.read_bytes()))
     assert verdict.findings == ()
     assert verdict.report is not None
-    assert verdict.report.count(AGREES) == 1
+    assert verdict.report.count(ANEW["same"]) == 1

@@ -38,6 +38,8 @@ from twoturns.procedure.machine.machine import Machine
 from twoturns.procedure.machine.state import Flag
 from twoturns.trade.gs1 import read_label
 from twoturns.trade.spelling import lot_key, tool_key
+from twoturns.words import t
+from twoturns.words.en.bag import assess as words
 
 _AGAINST: Final = ("lot.recalled", "bundle.withdrawn")
 _MOST_ANEW: Final = 100  # a job has a dozen; a thousand would hold up who asks for the bag
@@ -74,7 +76,7 @@ class _Assessor:
         self.stated = _stated(contents)
         opened = [one.entry for _, one in contents.of_job if one.entry.kind == "job.opened"]
         if not opened:
-            raise ValueError("no entry in the bag opens the job")
+            raise ValueError(t(words.NO_ENTRY_BAG_OPENS_JOB))
         self.opened = opened[0]
         self.log = self._logged()
         self.job = fold(Machine.from_bundle(contents.bundle), self.log)

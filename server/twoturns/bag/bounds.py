@@ -7,6 +7,8 @@ They are for one job: 20,000 files, 128 MiB a text and 8 GiB in all are far abov
 from typing import Final
 
 from twoturns.bag import layout
+from twoturns.words import t
+from twoturns.words.en.bag import bounds as words
 
 MAX_FILES: Final = 20_000
 MAX_UNPACKED: Final = 8 << 30
@@ -16,14 +18,14 @@ MAX_TEXT: Final = 128 << 20
 def too_many(files: int, unpacked: int) -> str | None:
     """Return what is too much of a bag of so many files and bytes, in words."""
     if files > MAX_FILES:
-        return f"it holds {files} files, at most {MAX_FILES} are read"
+        return t(words.HOLDS_FILES_MOST_READ, files=files, max_files=MAX_FILES)
     if unpacked > MAX_UNPACKED:
-        return f"it would unpack to more than {MAX_UNPACKED >> 30} GiB"
+        return t(words.WOULD_UNPACK_MORE_THAN_GIB, max_unpacked=MAX_UNPACKED >> 30)
     return None
 
 
 def too_long(name: str, size: int) -> str | None:
     """Return what is too much of a file of a bag, in words. Blobs have only the limit of all."""
     if layout.blob_of(name) is None and size > MAX_TEXT:
-        return f"{name} would unpack to {size} bytes, at most {MAX_TEXT} are read"
+        return t(words.WOULD_UNPACK_BYTES_MOST_READ, name=name, size=size, max_text=MAX_TEXT)
     return None

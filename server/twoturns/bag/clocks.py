@@ -6,6 +6,8 @@ from datetime import datetime
 from typing import Final
 
 from twoturns.ledger.record import Record
+from twoturns.words import t
+from twoturns.words.en.bag import clocks as words
 
 AHEAD_MS: Final = 60_000  # a phone's clock within a minute of ours is no oddity; from memory
 
@@ -64,7 +66,7 @@ def spoken(ms: int) -> str:
     '3 h 14 min'
     """
     hours, minutes = divmod(round(ms / 60_000), 60)
-    return f"{hours} h {minutes} min" if hours else f"{minutes} min"
+    return t(words.HOURS_MINUTES, h=hours, min=minutes) if hours else t(words.MINUTES, min=minutes)
 
 
 def of_device(records: Iterable[Record]) -> Clock:
@@ -84,16 +86,16 @@ def of_device(records: Iterable[Record]) -> Clock:
 
 def said_of(clock: Clock) -> str:
     """Say how a device's clock stood."""
-    said = [f"{clock.entries} entries"]
+    said = [t(words.ENTRIES, entries=clock.entries)]
     if clock.longest_wait_ms is not None:
-        said.append(f"received at most {spoken(clock.longest_wait_ms)} after its own time")
+        said.append(t(words.RECEIVED_MOST_AFTER_OWN_TIME, spoken=spoken(clock.longest_wait_ms)))
     if clock.ahead:
-        said.append(f"{clock.ahead} of them dated after they were received")
+        said.append(t(words.THEM_DATED_AFTER_THEY_RECEIVED, ahead=clock.ahead))
     if clock.undated:
-        said.append(f"{clock.undated} of them dated with no time at all")
+        said.append(t(words.THEM_DATED_NO_TIME_ALL, undated=clock.undated))
     if clock.offsets_ms:
         least, most = clock.offsets_ms
-        said.append(f"its clock was {least:+d} to {most:+d} ms off, measured")
+        said.append(t(words.CLOCK_MS_OFF_MEASURED, least=f"{least:+d}", most=f"{most:+d}"))
     else:
-        said.append("its clock was not measured")
+        said.append(t(words.CLOCK_NOT_MEASURED))
     return "; ".join(said)

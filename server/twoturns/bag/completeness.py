@@ -14,14 +14,15 @@ from twoturns.bag.head import Ids, JobHead, counted, open_head, payload_hash
 from twoturns.bag.parse import Parsed
 from twoturns.bag.read import AGAIN, Bag
 from twoturns.ledger.checkpoint import Checkpoint
+from twoturns.words import t
+from twoturns.words.en.bag import completeness as words
 
-_CUT = "Somebody took it out after the workshop had made the bag. " + AGAIN
+_CUT = t(words.SOMEBODY_TOOK_OUT_AFTER) + AGAIN
 NOT_PROVEN = Finding(
     "completeness-not-proven",
     layout.HEAD,
-    "the bag has no head of the job, so nothing shows what was left out of it: completeness not "
-    "proven",
-    "Ask the workshop for a new bag: since edition 2 each has one, signed.",
+    t(words.BAG_NO_HEAD_JOB_NOTHING),
+    t(words.ASK_WORKSHOP_NEW_BAG_SINCE),
 )
 
 
@@ -31,7 +32,7 @@ def has_head(bag: Bag) -> bool:
 
 
 def missing_head() -> Finding:
-    what = "the workshop makes one with each bag, and here is none"
+    what = t(words.WORKSHOP_MAKES_EACH_BAG_HERE)
     return Finding("no-head", layout.HEAD, what, _CUT)
 
 
@@ -41,29 +42,29 @@ def head_findings(
     """Hold the bag against the head: its signature, its place, then record by record."""
     for name in layout.SINCE_EDITION_2:
         if name not in bag.members:
-            yield Finding("missing", name, "the bag does not hold this file", _CUT)
+            yield Finding("missing", name, t(words.BAG_DOES_NOT_HOLD_FILE), _CUT)
     if not {layout.HEAD, layout.IDS} <= bag.texts.keys():
         return
     head = open_head(bag.texts[layout.HEAD].decode("utf-8", "replace"), key, workshop)
     if head is None:
-        what = "it is no head of a job that the workshop's key signed"
+        what = t(words.NO_HEAD_JOB_WORKSHOPS_KEY)
         yield Finding("head", layout.HEAD, what, _CUT)
         return
     yield from _of_another(head, parsed, checkpoint)
     if head.payload != payload_hash(bag.digests):
-        what = "its files are not those of which the workshop made this bag"
+        what = t(words.FILES_NOT_THOSE_WORKSHOP_MADE)
         yield Finding("payload", layout.MANIFEST, what, _CUT)
     yield from _id_findings(bag.texts[layout.IDS], head, Ids.of(parsed.job, parsed.records))
 
 
 def _of_another(head: JobHead, parsed: Parsed, checkpoint: Checkpoint) -> Iterator[Finding]:
     if head.job != parsed.job:
-        yield Finding("head", layout.HEAD, f"it is of job {head.job}", _CUT)
+        yield Finding("head", layout.HEAD, t(words.IT_IS_OF_JOB, job=head.job), _CUT)
     if head.checkpoint != checkpoint:
-        what = f"it is of a ledger of {head.checkpoint.size} records, and not of the checkpoint's"
+        what = t(words.LEDGER_RECORDS_NOT_CHECKPOINTS, size=head.checkpoint.size)
         yield Finding("head", layout.HEAD, what, _CUT)
     if head.made_on != parsed.made_on:
-        yield Finding("head", layout.HEAD, f"it was made on {head.made_on}", _CUT)
+        yield Finding("head", layout.HEAD, t(words.IT_WAS_MADE_ON, made_on=head.made_on), _CUT)
 
 
 def _id_findings(text: bytes, head: JobHead, held: Ids) -> Iterator[Finding]:
@@ -72,19 +73,19 @@ def _id_findings(text: bytes, head: JobHead, held: Ids) -> Iterator[Finding]:
         head.entries,
         head.others,
     ):
-        yield Finding("ids", layout.IDS, "it is not the list that the head is of", _CUT)
+        yield Finding("ids", layout.IDS, t(words.NOT_LIST_HEAD), _CUT)
         if head.entries != counted(held.entries):
-            yield _counts("entries of the job", head.entries, held.entries)
+            yield _counts(t(words.ENTRIES_JOB), head.entries, held.entries)
         if head.others != counted(held.others):
-            yield _counts("statements and neighbours", head.others, held.others)
+            yield _counts(t(words.STATEMENTS_NEIGHBOURS), head.others, held.others)
         return
-    yield from _compared("entry of the job", listed.entries, held.entries)
-    yield from _compared("statement or neighbour", listed.others, held.others)
+    yield from _compared(t(words.ENTRY_JOB), listed.entries, held.entries)
+    yield from _compared(t(words.STATEMENT_NEIGHBOUR), listed.others, held.others)
 
 
 def _counts(of: str, said: str, held: tuple[tuple[int, str], ...]) -> Finding:
     size, _, _ = said.partition(" ")
-    what = f"the head is of {size} {of}, here are {len(held)}, and not those"
+    what = t(words.HEAD_HERE_NOT_THOSE, size=size, of=of, held=len(held))
     return Finding("left-out", layout.RECORDS, what, _CUT)
 
 
@@ -92,8 +93,8 @@ def _compared(
     what: str, listed: Iterable[tuple[int, str]], held: Iterable[tuple[int, str]]
 ) -> Iterator[Finding]:
     for index, name in sorted(set(listed) - set(held)):
-        says = f"record {index}, the {what} {name}, was held by the workshop and is not here"
+        says = t(words.RECORD_HELD_WORKSHOP_NOT_HERE, index=index, what=what, name=name)
         yield Finding("left-out", layout.RECORDS, says, _CUT)
     for index, name in sorted(set(held) - set(listed)):
-        says = f"record {index}, the {what} {name}, is here and not in the workshop's head"
+        says = t(words.RECORD_HERE_NOT_WORKSHOPS_HEAD, index=index, what=what, name=name)
         yield Finding("not-in-head", layout.RECORDS, says, _CUT)

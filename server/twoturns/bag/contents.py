@@ -16,6 +16,8 @@ from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import Record
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.standing import Standing, standings
+from twoturns.words import t
+from twoturns.words.en.bag import contents as words
 
 
 @dataclass(frozen=True)
@@ -69,10 +71,10 @@ class Contents:
             try:
                 return private.read(data).value
             except LedgerError:
-                return "[its bytes are no private value]"
+                return t(words.BYTES_NO_PRIVATE_VALUE)
         hidden = self.disclosures.get(blob)
         if hidden is None:
-            return "[not in this bag]"
+            return t(words.NOT_BAG)
         return f"[{why_hidden(hidden)}]"
 
 
@@ -80,8 +82,8 @@ def why_hidden(disclosure: Disclosure) -> str:
     said = {
         "withheld": "withheld",
         "erased": "erased",
-        "absent": "not received by the workshop when the bag was made",
-        "copy": "a copy without position, not proven",
+        "absent": t(words.NOT_RECEIVED_WORKSHOP_WHEN_BAG),
+        "copy": t(words.COPY_WITHOUT_POSITION_NOT),
         "disclosed": "shown",
     }[disclosure.state]
     return f"{said}: {disclosure.reason}" if disclosure.reason else said

@@ -13,6 +13,8 @@ from twoturns.bag.read import AGAIN, Bag
 from twoturns.bag.repeats import file_places
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.roster import Roster
+from twoturns.words import t
+from twoturns.words.en.bag import disclosed as words
 
 _FOLDERS = {"disclosed": ("data/blobs/", "data/photos/", layout.SAW), "copy": (layout.COPIES,)}
 
@@ -27,7 +29,7 @@ def disclosure_findings(bag: Bag, parsed: Parsed, roster: Roster) -> Iterator[Fi
         yield from _file_findings(name, blob, bag, parsed.disclosures, places)
     shown = by_blob(files)
     for blob in sorted(named - parsed.disclosures.keys()):
-        what = f"an entry names the blob {blob}, and nothing is said of it"
+        what = t(words.ENTRY_NAMES_BLOB_NOTHING_SAID, blob=blob)
         yield Finding("unaccounted-blob", layout.DISCLOSURE, what, AGAIN)
     for blob, said in sorted(parsed.disclosures.items()):
         yield from _said_findings(said, blob in named, shown.get(blob), parsed, roster)
@@ -54,32 +56,32 @@ def _file_findings(
 ) -> Iterator[Finding]:
     found = bag.digests.get(name, blob)  # what could not be read has its finding already
     if found != blob and not name.startswith(layout.COPIES):
-        what = f"its bytes hash to {found}: they are not those that were signed"
+        what = t(words.BYTES_HASH_THEY_NOT_THOSE, found=found)
         yield Finding("blob-changed", name, what, AGAIN)
     said = disclosures.get(blob)
     if said is None or not name.startswith(_FOLDERS.get(said.state, ())):
         state = said.state if said else "nothing"
-        what = f"disclosure.json says {state} of this blob, and here it is"
+        what = t(words.DISCLOSURE_JSON_SAYS_BLOB_HERE, state=state)
         yield Finding("undisclosed-file", name, what, AGAIN)
     elif said.state == "disclosed":
         right = places.get(blob, layout.blob_name(blob))
         if name != right:
-            yield Finding("misplaced-file", name, f"its place in the bag is {right}", AGAIN)
+            yield Finding("misplaced-file", name, t(words.PLACE_BAG, right=right), AGAIN)
 
 
 def _said_findings(
     said: Disclosure, is_named: bool, shown: str | None, parsed: Parsed, roster: Roster
 ) -> Iterator[Finding]:
     if not is_named:
-        what = f"no entry of the job names the blob {said.blob}"
+        what = t(words.NO_ENTRY_JOB_NAMES_BLOB, blob=said.blob)
         yield Finding("unknown-blob", layout.DISCLOSURE, what, AGAIN)
     if said.state in _FOLDERS and shown is None:
-        what = f"the blob {said.blob} is called {said.state}, and the bag does not hold it"
+        what = t(words.BLOB_CALLED_BAG_DOES_NOT, blob=said.blob, state=said.state)
         yield Finding("missing-blob", layout.DISCLOSURE, what, AGAIN)
     if said.state == "erased" and not any(
         _erases(index, one.entry, said.blob, roster) for index, one in parsed.records
     ):
-        what = f"the blob {said.blob} is called erased, and no signed statement says so"
+        what = t(words.BLOB_CALLED_ERASED_NO_SIGNED, blob=said.blob)
         yield Finding("erased-unsaid", layout.DISCLOSURE, what, AGAIN)
 
 

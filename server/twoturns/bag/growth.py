@@ -18,10 +18,12 @@ from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import verify_consistency
+from twoturns.words import t
+from twoturns.words.en.bag import growth as words
 
-KEPT: Final = "the checkpoint that was kept"
-_PROOF: Final = "the consistency proof"
-_TWO: Final = "Keep both, and ask the workshop. One of the two was shown to one reader only."
+KEPT: Final = t(words.CHECKPOINT_KEPT)
+_PROOF: Final = t(words.CONSISTENCY_PROOF)
+_TWO: Final = t(words.KEEP_BOTH_ASK_WORKSHOP_TWO)
 
 Path = tuple[bytes, ...]
 
@@ -47,18 +49,15 @@ def compare(held: Checkpoint, head: Checkpoint, path: Path | None) -> Finding | 
     """
     old, new = sorted((held, head), key=lambda one: one.size)
     if old.size == new.size:
-        what = f"at {held.size} records it has another root than the bag's: there are two ledgers"
+        what = t(words.RECORDS_ANOTHER_ROOT_THAN_BAGS, size=held.size)
         return None if held.root == head.root else Finding("two-ledgers", KEPT, what, _TWO)
     if path is None:
-        what = f"that the ledger of {new.size} records grew out of the one of {old.size}: "
-        hint = (
-            f"Ask the workshop at /api/consistency?from={old.size}&to={new.size} and give its "
-            "answer with --consistency FILE, or ask for a bag made by export --since."
-        )
-        return Finding("growth-not-proven", KEPT, f"{what}growth not proven", hint)
+        what = t(words.GROWTH_NOT_PROVEN, new=new.size, old=old.size)
+        hint = t(words.ASK_WORKSHOP_API_CONSISTENCY, old=old.size, new=new.size)
+        return Finding("growth-not-proven", KEPT, what, hint)
     if verify_consistency(old.size, new.size, old.root, new.root, path):
         return None
-    what = f"the ledger of {new.size} records does not begin with the {old.size}: two ledgers"
+    what = t(words.LEDGER_RECORDS_DOES_NOT_BEGIN, new=new.size, old=old.size)
     return Finding("two-ledgers", KEPT, what, _TWO)
 
 
@@ -78,8 +77,8 @@ def path_of_answer(text: bytes) -> Path | None:
 
 
 def no_path() -> Finding:
-    hint = "Give the JSON that /api/consistency answered, as it was."
-    return Finding("consistency", _PROOF, "it is not an answer of /api/consistency", hint)
+    hint = t(words.GIVE_JSON_API_CONSISTENCY)
+    return Finding("consistency", _PROOF, t(words.NOT_ANSWER_API_CONSISTENCY), hint)
 
 
 class Since:
@@ -97,11 +96,11 @@ class Since:
         if not self.is_there:
             return
         if self.checkpoint is None:
-            yield Finding("since", layout.SINCE, "no key of this workshop signed it", AGAIN)
+            yield Finding("since", layout.SINCE, t(words.NO_KEY_WORKSHOP_SIGNED), AGAIN)
         elif self.path is None or self.said != consistency_json(
             self.checkpoint.size, head.size, self.path
         ):
-            what = "it has not the form of a proof between the two sizes"
+            what = t(words.NOT_FORM_PROOF_BETWEEN_TWO)
             yield Finding("consistency", layout.CONSISTENCY, what, AGAIN)
         elif found := compare(self.checkpoint, head, self.path):
             yield Finding(found.code, layout.CONSISTENCY, found.what, found.hint)

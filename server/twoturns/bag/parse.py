@@ -15,6 +15,8 @@ from twoturns.ledger import canonical, record
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.forms import SHA256, is_formed
 from twoturns.ledger.record import Record
+from twoturns.words import t
+from twoturns.words.en.bag import parse as words
 
 _LINE: Final = re.compile(r"(0|[1-9][0-9]{0,15}) (.+)", re.DOTALL)
 _NODE_BYTES: Final = 32
@@ -69,12 +71,12 @@ def _records(text: bytes, findings: list[Finding]) -> list[tuple[int, Record]]:
     records: list[tuple[int, Record]] = []
     lines = text.split(b"\n")
     if lines.pop():
-        odd(len(lines) + 1, "the last line has no end")
+        odd(len(lines) + 1, t(words.LAST_LINE_NO_END))
     for number, line in enumerate(lines, start=1):
         try:
             form = _LINE.fullmatch(line.decode())
             if form is None:
-                raise ValueError("it is not an index and a record")
+                raise ValueError(t(words.NOT_INDEX_RECORD))
             index, one = int(form[1]), record.parse(form[2])
         except LedgerError as error:
             odd(number, str(error), error.hint)
@@ -82,7 +84,7 @@ def _records(text: bytes, findings: list[Finding]) -> list[tuple[int, Record]]:
             odd(number, str(error))
         else:
             if records and index <= records[-1][0]:
-                odd(number, f"index {index} does not come after {records[-1][0]}")
+                odd(number, t(words.INDEX_DOES_NOT_COME_AFTER, index=index, records=records[-1][0]))
             else:
                 records.append((index, one))
     return records
@@ -94,9 +96,11 @@ def _proofs(text: bytes, findings: list[Finding]) -> tuple[int, dict[int, tuple[
         size, listed = said["size"], said["inclusion"]
         paths = {one["index"]: tuple(map(_node, one["path"])) for one in listed}
         if said != _proofs_said(size, paths):
-            raise ValueError("it does not have the form of proofs")
+            raise ValueError(t(words.DOES_NOT_FORM_PROOFS))
     except (LedgerError, ValueError, KeyError, TypeError, AttributeError) as error:
-        findings.append(Finding("proofs", layout.PROOFS, f"it cannot be read: {error}", AGAIN))
+        findings.append(
+            Finding("proofs", layout.PROOFS, t(words.CANNOT_READ, error=str(error)), AGAIN)
+        )
         return 0, {}
     return size, paths
 
@@ -104,7 +108,7 @@ def _proofs(text: bytes, findings: list[Finding]) -> tuple[int, dict[int, tuple[
 def _node(text: str) -> bytes:
     node = b64decode(text, validate=True)
     if len(node) != _NODE_BYTES:
-        raise ValueError(f"a node has {len(node)} bytes")
+        raise ValueError(t(words.NODE_BYTES, node=len(node)))
     return node
 
 
@@ -128,13 +132,13 @@ def _disclosures(text: bytes, findings: list[Finding]) -> dict[str, Disclosure]:
         said = [Disclosure(**one) for one in canonical.loads(text)]
         for one in said:
             if not is_formed(one.blob, SHA256) or one.state not in get_args(DisclosureState):
-                raise ValueError(f"it says {one.state!r} of {one.blob!r}")
+                raise ValueError(t(words.IT_SAYS_OF, state=f"{one.state!r}", blob=f"{one.blob!r}"))
             if not isinstance(one.reason, str | None):
-                raise ValueError(f"the reason {one.reason!r} is no text")
+                raise ValueError(t(words.REASON_NO_TEXT, reason=f"{one.reason!r}"))
         if disclosure_json(said) != text or len({one.blob for one in said}) < len(said):
-            raise ValueError("it does not have the form of a disclosure")
+            raise ValueError(t(words.DOES_NOT_FORM_DISCLOSURE))
     except (LedgerError, ValueError, TypeError) as error:
-        what = f"it cannot be read: {error}"
+        what = t(words.CANNOT_READ, error=str(error))
         findings.append(Finding("disclosure", layout.DISCLOSURE, what, AGAIN))
         return {}
     return {one.blob: one for one in said}

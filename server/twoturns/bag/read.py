@@ -18,6 +18,8 @@ from typing import BinaryIO, Final
 
 from twoturns.bag import bounds, layout
 from twoturns.bag.evidence import BagUnreadable, Finding
+from twoturns.words import t
+from twoturns.words.en.bag import read as words
 
 # Deflate packs a page of our records about tenfold; zeros a thousandfold.
 MAX_RATIO: Final = 150
@@ -32,7 +34,7 @@ _DESCRIPTORS: Final[tuple[int, ...]] = (12, 16, 20, 24)
 _END_BYTES: Final = 22
 _END_MARK: Final = b"PK\x05\x06"
 
-AGAIN = "Ask for the bag again, from who made it."
+AGAIN = t(words.ASK_BAG_AGAIN_WHO_MADE)
 
 
 @dataclass(frozen=True)
@@ -65,13 +67,13 @@ def read_bag(file: BinaryIO) -> tuple[Bag, list[Finding]]:
     try:
         archive = zipfile.ZipFile(file)
     except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
-        raise BagUnreadable(f"this is no whole zip file: {error}", hint=AGAIN) from error
+        raise BagUnreadable(t(words.NO_WHOLE_ZIP_FILE, error=str(error)), hint=AGAIN) from error
     members = _members(archive.infolist())
     _refuse_hidden_bytes(file, archive)
     digests: dict[str, str] = {}
     texts: dict[str, bytes] = {}
     findings = [
-        Finding("unexpected-file", name, "this file is no part of a bag", AGAIN)
+        Finding("unexpected-file", name, t(words.FILE_NO_PART_BAG), AGAIN)
         for name in sorted(members)
         if not layout.is_ours(name)
     ]
@@ -79,7 +81,9 @@ def read_bag(file: BinaryIO) -> tuple[Bag, list[Finding]]:
         try:
             digests[name], text = _digest(archive, members[name], keep=layout.blob_of(name) is None)
         except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError) as error:
-            findings.append(Finding("unreadable", name, f"it cannot be unpacked: {error}", AGAIN))
+            findings.append(
+                Finding("unreadable", name, t(words.CANNOT_UNPACKED, error=str(error)), AGAIN)
+            )
             continue
         if text is not None:
             texts[name] = text
@@ -94,14 +98,14 @@ def _members(infos: list[zipfile.ZipInfo]) -> dict[str, zipfile.ZipInfo]:
     plain = [info for info in infos if not info.is_dir()]
     tops = {info.filename.partition("/")[0] for info in plain}
     if len(tops) > 1:
-        raise _unsafe(f"it holds {len(tops)} folders side by side, a bag is one")
+        raise _unsafe(t(words.HOLDS_FOLDERS_SIDE_SIDE_BAG, tops=len(tops)))
     members: dict[str, zipfile.ZipInfo] = {}
     for info in plain:
         name = info.filename.partition("/")[2]
         if not name:
-            raise _unsafe(f"{info.filename!r} lies beside the bag's folder")
+            raise _unsafe(t(words.LIES_BESIDE_BAGS_FOLDER, filename=f"{info.filename!r}"))
         if name in members:
-            raise _unsafe(f"{name} is in it twice")
+            raise _unsafe(t(words.IS_IN_IT_TWICE, name=name))
         _refuse(bounds.too_long(name, info.file_size))
         members[name] = info
     return members
@@ -113,14 +117,21 @@ def _refuse_unsafe(info: zipfile.ZipInfo) -> None:
     segments = name.removesuffix("/").split("/")
     # orig_filename: zipfile cuts a name at a NUL byte, which would hide the rest of it.
     if "\\" in name or "\0" in info.orig_filename or any(s in ("", ".", "..") for s in segments):
-        raise _unsafe(f"{name!r} is no safe name")
+        raise _unsafe(t(words.NO_SAFE_NAME, name=f"{name!r}"))
     mode = info.external_attr >> 16 if info.create_system == _UNIX else 0
     if stat.S_IFMT(mode) not in (0, stat.S_IFREG, stat.S_IFDIR):
-        raise _unsafe(f"{name!r} is a link or a device")
+        raise _unsafe(t(words.LINK_DEVICE, name=f"{name!r}"))
     if info.flag_bits & 1:
-        raise _unsafe(f"{name!r} is encrypted")
+        raise _unsafe(t(words.IS_ENCRYPTED, name=f"{name!r}"))
     if info.file_size > _RATIO_FROM and info.file_size > MAX_RATIO * info.compress_size:
-        raise _unsafe(f"{name!r} would unpack to {info.file_size} bytes from {info.compress_size}")
+        raise _unsafe(
+            t(
+                words.WOULD_UNPACK_BYTES,
+                name=f"{name!r}",
+                file_size=info.file_size,
+                compress_size=info.compress_size,
+            )
+        )
 
 
 def _refuse_hidden_bytes(file: BinaryIO, archive: zipfile.ZipFile) -> None:
@@ -129,7 +140,7 @@ def _refuse_hidden_bytes(file: BinaryIO, archive: zipfile.ZipFile) -> None:
 
     A reader that goes through a zip from its start, not by its table at the end, would show them.
     """
-    odd = _unsafe("it holds bytes that belong to none of its files")
+    odd = _unsafe(t(words.HOLDS_BYTES_BELONG_NONE_FILES))
     place, gaps = 0, _NO_GAP
     for info in sorted(archive.infolist(), key=lambda one: one.header_offset):
         if info.header_offset - place not in gaps:
@@ -154,7 +165,7 @@ def _refuse(what: str | None) -> None:
 
 
 def _unsafe(what: str) -> BagUnreadable:
-    return BagUnreadable(what, hint="It was not looked into. " + AGAIN)
+    return BagUnreadable(what, hint=t(words.NOT_LOOKED_INTO) + AGAIN)
 
 
 def _digest(
@@ -173,13 +184,13 @@ def _digest(
 def manifest_findings(bag: Bag) -> list[Finding]:
     """Check that all is there, and that both manifests are exactly what the files make them."""
     findings = [
-        Finding("missing", name, "the bag does not hold this file", AGAIN)
+        Finding("missing", name, t(words.BAG_DOES_NOT_HOLD_FILE), AGAIN)
         for name in layout.REQUIRED
         if name not in bag.members
     ]
     if bag.texts.get("bagit.txt", layout.BAGIT_TXT.encode()) != layout.BAGIT_TXT.encode():
         findings.append(
-            Finding("not-bagit-1.0", "bagit.txt", "it does not declare BagIt 1.0", AGAIN)
+            Finding("not-bagit-1.0", "bagit.txt", t(words.DOES_NOT_DECLARE_BAGIT), AGAIN)
         )
     tags = {name: bag.digests[name] for name in layout.TAG_FILES if name in bag.digests}
     for manifest, expected in ((layout.MANIFEST, bag.payload()), (layout.TAG_MANIFEST, tags)):
@@ -201,7 +212,7 @@ def _compare(manifest: str, text: bytes, expected: dict[str, str], bag: Bag) -> 
         if what:
             findings.append(Finding("changed", name, what, _changed_hint(name, manifest)))
     if not findings and not (listed.keys() - expected.keys()):
-        what = "its lines are not in the one form a manifest has"
+        what = t(words.LINES_NOT_FORM_MANIFEST)
         findings.append(Finding("changed", manifest, what, AGAIN))
     return findings
 
@@ -210,11 +221,11 @@ def _difference(manifest: str, listed: str | None, found: str | None) -> str | N
     if listed == found:
         return None
     if listed is None:
-        return f"{manifest} does not list this file"
+        return t(words.DOES_NOT_LIST_FILE, manifest=manifest)
     if found is None:
-        return f"{manifest} lists this file, the bag does not hold it"
-    return f"its hash is {found}, {manifest} says {listed}"
+        return t(words.LISTS_FILE_BAG_DOES_NOT, manifest=manifest)
+    return t(words.HASH_SAYS, found=found, manifest=manifest, listed=listed)
 
 
 def _changed_hint(name: str, manifest: str) -> str:
-    return f"{name} or its line in {manifest} was changed after the bag was made. {AGAIN}"
+    return t(words.LINE_CHANGED_AFTER_BAG_MADE, name=name, manifest=manifest, again=AGAIN)

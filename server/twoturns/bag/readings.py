@@ -1,13 +1,15 @@
 """Readings against the limits of the procedure, however they were corrected."""
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from typing import Any, Final
+from typing import Any
 
 from twoturns.bag.account import Reading
 from twoturns.bag.sentences import Words, said_anew
 from twoturns.bag.told import Measure
 from twoturns.ledger.entry import Entry
 from twoturns.procedure.machine.decimals import within
+from twoturns.words import t
+from twoturns.words.en.bag import readings as texts
 
 
 def limits_of(asked: Mapping[str, Any]) -> tuple[str | None, str | None]:
@@ -42,7 +44,7 @@ def measure(reading: Entry, judged: Reading, words: Words) -> Measure:
     options = {one["id"]: one["says"] for one in asked.get("options", ())}
     return Measure(
         label=words.label(body["step"], body["name"]),
-        value=" or ".join(options.get(value, value) for value in judged.values),
+        value=t(texts.OR).join(options.get(value, value) for value in judged.values),
         unit=body["unit"],
         holds=judged.holds,
         verdict=_verdict(judged.holds, has_options=bool(options), limits_are=limits_of(asked)),
@@ -56,38 +58,34 @@ def _verdict(
     if is_held is None:
         return ""
     if has_options:
-        return "as asked" if is_held else "not as asked"
+        return t(texts.AS_ASKED) if is_held else t(texts.NOT_ASKED)
     low, high = limits_are
     if low == high:
-        return "as asked" if is_held else f"{low} asked for"
-    return f"{'inside' if is_held else 'outside'} {limits(low, high)}"
-
-
-_BY: Final = {
-    "pluck": "heard by the phone's microphone",
-    "marks": "from marks tapped on a photo",
-    "turn": "by the phone's gyro",
-    "scan": "read by the phone's camera",
-}
+        return t(texts.AS_ASKED) if is_held else t(texts.ASKED_FOR, low=str(low))
+    return t(texts.AGAINST_LIMITS, inside=is_held, limits=limits(low, high))
 
 
 def _remarks(body: Mapping[str, Any], judged: Reading, asked: Mapping[str, Any]) -> Iterator[str]:
     if "by" in body:
-        yield _BY[body["by"]]
+        yield t(texts.BY[body["by"]])
     if judged.anew is not None:
         yield said_anew(judged.anew, judged.found)
     if "adaptor" in body:
         through = body["adaptor"]
-        yield f"through an adaptor of {through['adaptor_mm']} mm at {through['angle_deg']}\u00b0"
+        yield t(
+            texts.THROUGH_ADAPTOR_MM,
+            adaptor_mm=through["adaptor_mm"],
+            angle_deg=through["angle_deg"],
+        )
     if "tool" in body:
-        yield f"with {body['tool']}"
+        yield t(texts.WITH_TOOL, tool=body["tool"])
     if judged.values != (body["value"],):
-        yield f"first written down as {body['value']}"
+        yield t(texts.FIRST_WRITTEN_DOWN, value=body["value"])
     held = (body.get("low"), body.get("high"))
     if held not in ((None, None), limits_of(asked)):
-        yield f"its device held it against {limits(*held)}"
+        yield t(texts.DEVICE_HELD_AGAINST, limits=limits(*held))
     if not asked:
-        yield "the procedure asks for no such reading"
+        yield t(texts.PROCEDURE_ASKS_NO_SUCH_READING)
 
 
 def limits(low: str | None, high: str | None) -> str:
@@ -98,10 +96,10 @@ def limits(low: str | None, high: str | None) -> str:
     '24.96 to 27.04'
     """
     if low is not None and high is not None:
-        return low if low == high else f"{low} to {high}"
+        return low if low == high else t(texts.FROM_TO, low=low, high=high)
     if low is not None:
-        return f"at least {low}"
-    return "no limit" if high is None else f"at most {high}"
+        return t(texts.AT_LEAST, low=low)
+    return t(texts.NO_LIMIT) if high is None else t(texts.AT_MOST, high=high)
 
 
 class Corrections:

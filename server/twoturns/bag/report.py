@@ -17,6 +17,8 @@ from twoturns.bag import picture
 from twoturns.bag.clocks import short
 from twoturns.bag.contents import Contents
 from twoturns.bag.told import Line, Measure, PhaseAccount, Picture, Signature, StepAccount, Told
+from twoturns.words import t
+from twoturns.words.en.bag import report as words
 
 FORM: Final = 2
 _FORM: Final = re.compile(r'<meta name="generator" content="Two Turns, report ([1-9][0-9]{0,3})">')
@@ -71,15 +73,15 @@ def render(told: Told, contents: Contents) -> str:
     body = "".join(
         (
             _head(told, contents.made_on),
-            _section("What the owner must look at", _exceptions(told.exceptions)),
-            _section("The work, step by step", phases),
-            _section("About the whole job", _lines(told.about)),
-            _section("Parts", _pairs(told.parts)),
-            _section("Tools that measured", _pairs(told.tools)),
-            _section("Who asserted this", _pairs(told.people)),
-            _section("Clocks", _pairs(told.clocks)),
-            _section("Not shown in this bag", _pairs(told.hidden)),
-            _section("What this bag does not prove", _items(told.unproven)),
+            _section(t(words.LOOK_AT), _exceptions(told.exceptions)),
+            _section(t(words.STEP_BY_STEP), phases),
+            _section(t(words.WHOLE_JOB), _lines(told.about)),
+            _section(t(words.PARTS), _pairs(told.parts)),
+            _section(t(words.TOOLS), _pairs(told.tools)),
+            _section(t(words.WHO_ASSERTED), _pairs(told.people)),
+            _section(t(words.CLOCKS), _pairs(told.clocks)),
+            _section(t(words.NOT_SHOWN), _pairs(told.hidden)),
+            _section(t(words.NOT_PROVEN), _items(told.unproven)),
         )
     )
     return (
@@ -110,13 +112,13 @@ def differs(found: str, anew: str) -> str | None:
         pairs = enumerate(zip(skeleton, again, strict=False))
         shorter = min(len(skeleton), len(again))
         at = next((n for n, (one, other) in pairs if one != other), shorter)
-        return f"it differs from line {at + 1} on"
+        return t(words.DIFFERS_FROM_LINE, line=at + 1)
     held, made = _THUMBNAIL.findall(found), _THUMBNAIL.findall(anew)
     if len(held) != len(made):
-        return f"it shows {len(held)} pictures, the records make {len(made)}"
+        return t(words.SHOWS_PICTURES, shown=len(held), made=len(made))
     for n, (one, other) in enumerate(zip(held, made, strict=True), start=1):
         if one != other and not picture.alike(_decoded(one), _decoded(other)):
-            return f"its picture {n} shows something else than the photo in the bag"
+            return t(words.PICTURE_SHOWS_ELSE, n=n)
     return None
 
 
@@ -140,11 +142,11 @@ def _decoded(text: str) -> bytes:
 def _head(told: Told, made_on: str) -> str:
     facts = (
         *told.facts,
-        ("Workshop", told.workshop_name),
-        ("Its fingerprint", _grouped(told.fingerprint)),
-        ("Head of its ledger", told.head_code),
-        ("Job", told.job),
-        ("Bag made on", made_on),
+        (t(words.WORKSHOP), told.workshop_name),
+        (t(words.FINGERPRINT), _grouped(told.fingerprint)),
+        (t(words.HEAD), told.head_code),
+        (t(words.JOB), told.job),
+        (t(words.MADE_ON), made_on),
     )
     steps = [step for phase in told.phases for step in phase.steps if step.must]
     return (
@@ -159,7 +161,7 @@ def _grouped(fingerprint: str) -> str:
 
 
 def _section(title: str, content: str) -> str:
-    return f"<section><h2>{title}</h2>\n{content or '<p>Nothing.</p>'}</section>\n"
+    return f"<section><h2>{title}</h2>\n{content or f'<p>{t(words.NOTHING)}</p>'}</section>\n"
 
 
 def _rule(steps: list[StepAccount]) -> str:
@@ -169,7 +171,7 @@ def _rule(steps: list[StepAccount]) -> str:
     held = sum(step.state == "done" for step in steps)
     return (
         f'<svg class="rule" viewBox="0 0 {width} 34" style="max-width:{width}px" '
-        f'role="img" aria-label="{held} of {len(steps)} steps hold">{slots}</svg>'
+        f'role="img" aria-label="{t(words.STEPS_HOLD, held=held, steps=len(steps))}">{slots}</svg>'
     )
 
 
@@ -197,9 +199,6 @@ def _seal(state: str) -> str:
     return f'<svg width="40" height="40" viewBox="0 0 40 40" aria-hidden="true">{bars}</svg>'
 
 
-_WORDS: Final = {"done": "holds", "waived": "passed by", "todo": "not proven"}
-
-
 def _phase(phase: PhaseAccount, contents: Contents) -> str:
     steps = "".join(_step(step, contents) for step in phase.steps)
     return f"<h3>{escape(phase.name)}</h3>\n{steps}"
@@ -207,7 +206,7 @@ def _phase(phase: PhaseAccount, contents: Contents) -> str:
 
 def _step(step: StepAccount, contents: Contents) -> str:
     name = f"{step.number} {step.title}".strip()
-    said = "a way back" if step.undo else _WORDS[step.state]
+    said = t(words.WAY_BACK) if step.undo else t(words.STATES[step.state])
     pictures = "".join(_figure(one, contents) for one in step.pictures)
     signatures = "".join(map(_signature, step.signatures))
     return (
@@ -238,7 +237,8 @@ def _signature(shown: Signature) -> str:
     if shown.path is not None and _PEN.fullmatch(shown.path):
         # The pad's own size, as the phone draws it.
         drawn = (
-            f'<svg viewBox="0 0 332 200" role="img" aria-label="Signature"><path d="{shown.path}" '
+            f'<svg viewBox="0 0 332 200" role="img" aria-label="{t(words.SIGNATURE)}">'
+            f'<path d="{shown.path}" '
             'fill="none" stroke="#0E1F1B" stroke-width="3" stroke-linecap="round"/></svg>'
         )
     return (
@@ -269,9 +269,14 @@ def _lines(lines: Iterable[Line]) -> str:
 
 
 def _by(line: Line) -> str:
-    marked = "" if line.standing == "good" else f", standing: {line.standing}"
-    times = f"{short(line.at)}, received {short(line.received)} UTC"
-    said = f"{line.who}, {times}, record {line.index}{marked}"
+    said = t(
+        words.BY if line.standing == "good" else words.BY_WITH_STANDING,
+        who=line.who,
+        at=short(line.at),
+        received=short(line.received),
+        index=line.index,
+        standing=line.standing,
+    )
     return f'<span class="by">{escape(said)} <code>{escape(line.entry[:8])}</code></span>'
 
 

@@ -7,55 +7,20 @@ from typing import Any, Final
 
 from twoturns.bag.contents import Contents
 from twoturns.ledger.entry import UNREAD, Entry
+from twoturns.words import t
+from twoturns.words.en.bag import sentences as texts
 
 # The others are what the entry says itself: that a step failed, or a rule was passed.
-_EXCEPTIONS: Final = {
-    "out-of-order": "done when it was not open",
-    "rule-broken": "against a house rule",
-    "proof-missing": "done without its proof",
-    "outside-limits": "a reading outside its limits",
-    "concurrent": "someone else's work meets it",
-    "opened-again": "opens a job that was open already",
-    "gap": "an entry before it is missing",
-    "forked": "its device wrote two entries under one number",
-    "doubted": "its device might not write it",
-    "unknown": "names what the procedure does not have",
-    "unread": "only a newer program can read it: update this one",
-}
 
 
 def exception(code: str) -> str | None:
     """Say what is odd about an entry; None where its own sentence says it."""
-    return _EXCEPTIONS.get(code)
-
-
-AGREES: Final = "computed anew from what it kept: the same"
-_ANEW: Final = {
-    "same": AGREES,
-    "differs": "computed anew from what it kept it is not the same: {}",
-    "refused": "computed anew from what it kept it gives no value ({})",
-    "other-edition": "of another edition of its instrument than is known here",
-    "not-computed": "not computed anew: too many readings of the job were, before it",
-    "way-not-asked": "the procedure does not let it be taken so",
-    "seen-twice": "it names one thing that it saw twice",
-    "nothing-kept": "nothing was kept of it",
-    "too-large": "what it saw is larger than any instrument's",
-    "sheet-unseen": "what it saw is not in this bag",
-    "sounds-unseen": "the sounds it was computed from are not in this bag",
-    "sheet-lacks": "its sheet lacks what it is computed from",
-    "sheet-unread": "its sheet cannot be read",
-    "stroke-unread": "one of its strokes is no sheet",
-    "other-instrument": "its sheet is another instrument's",
-    "no-number": "its value is no number",
-    "other-window": "it was heard against another window than the procedure's",
-    "other-photo": "it was measured on another photo than the reading names",
-    "other-wheel": "it was measured on another wheel than the procedure's",
-}
+    return t(texts.EXCEPTIONS[code]) if code in texts.EXCEPTIONS else None
 
 
 def said_anew(code: str, found: str | None) -> str:
     """Say what computing a reading anew came to."""
-    return _ANEW[code].format(found)
+    return t(texts.ANEW[code], found=found or "")
 
 
 class Words:
@@ -75,7 +40,7 @@ class Words:
     def step(self, step: str) -> str:
         """Return a step's number and title."""
         known = self.steps.get(step)
-        return f"{known['number']} {known['title']}" if known else f"step {step}"
+        return f"{known['number']} {known['title']}" if known else t(texts.STEP, step=step)
 
     def proof(self, step: str, name: str) -> Mapping[str, Any]:
         """Return what the bundle asks for under this name; nothing if it does not ask for it."""
@@ -112,9 +77,11 @@ class Words:
         return f": {self._said(body[name]['blob'])}" if name in body else ""
 
     def _opened(self, body: Mapping[str, Any]) -> str:
-        return (
-            f"Opened: engine code {body['engine_code']}, {body['odometer_km']} km, "
-            f"bay {body['bay']}"
+        return t(
+            texts.OPENED_ENGINE_CODE_KM_BAY,
+            engine_code=body["engine_code"],
+            odometer_km=body["odometer_km"],
+            bay=body["bay"],
         )
 
     def tool(self, slot: str) -> str:
@@ -125,35 +92,49 @@ class Words:
         return f"{name} ({body['id']})" if "id" in body else name
 
     def _fitted(self, body: Mapping[str, Any]) -> str:
-        serial = f", serial {body['serial']}" if "serial" in body else ""
-        return f"{self.part(body['part'])} fitted, lot {body['lot']}{serial}"
+        part, serial = self.part(body["part"]), body.get("serial", "")
+        said = texts.FITTED_WITH_SERIAL if serial else texts.FITTED
+        return t(said, part=part, lot=body["lot"], serial=serial)
 
     def _done(self, body: Mapping[str, Any]) -> str:
         passed = (
-            f", passing the rule {self.rule(one['rule'])}{self._private(one, 'because')}"
+            t(
+                texts.PASSING_RULE,
+                rule=self.rule(one["rule"]),
+                private=self._private(one, "because"),
+            )
             for one in body.get("passed", ())
         )
-        return "".join(("Done", *passed))
+        return "".join((t(texts.DONE), *passed))
 
     def rule(self, rule: str) -> str:
         known = self._rules.get(rule)
-        return f"\u201cnever {_joined(known['never'])}\u201d" if known else rule
+        return t(texts.RULE, never=_joined(known["never"])) if known else rule
 
     def _failed(self, body: Mapping[str, Any]) -> str:
         failures = self.steps.get(body["step"], {}).get("fails", ())
         says = next((one["says"] for one in failures if one["id"] == body["failure"]), None)
-        return f"Failed: {(says or body['failure']).rstrip('.')}{self._private(body, 'words')}"
+        return t(
+            texts.FAILED,
+            failure=(says or body["failure"]).rstrip("."),
+            private=self._private(body, "words"),
+        )
 
     def _seen(self, body: Mapping[str, Any]) -> str:
         known = self._conditions.get(body["condition"], {"label": body["condition"], "values": ()})
         values = {one["id"]: one["says"] for one in known["values"]}
-        return f"Looked: {known['label']}: {values.get(body['value'], body['value'])}"
+        return t(
+            texts.LOOKED,
+            condition=known["label"],
+            value=values.get(body["value"], body["value"]),
+        )
 
     def _reading(self, body: Mapping[str, Any]) -> str:
         return f"{self.label(body['step'], body['name'])}: {body['value']} {body['unit']}".rstrip()
 
     def _note(self, body: Mapping[str, Any]) -> str:
-        name = self.label(body["step"], body["name"]) if {"step", "name"} <= body.keys() else "Note"
+        is_asked = {"step", "name"} <= body.keys()
+        name = self.label(body["step"], body["name"]) if is_asked else t(texts.NOTE)
         return f"{name}{self._private(body, 'text')}"
 
 
@@ -163,36 +144,40 @@ def _joined(sentence: str) -> str:
 
 
 _SENTENCES: Final[dict[str, Callable[[Words, Mapping[str, Any]], str]]] = {
-    UNREAD: lambda words, body: "Says what this program cannot read",
+    UNREAD: lambda words, body: t(texts.SAYS_PROGRAM_CANNOT_READ),
     "job.opened": lambda words, body: words._opened(body),
-    "job.taken": lambda words, body: "Another person or device goes on with the job",
-    "tool.out": lambda words, body: f"{words._tool(body)} went into the engine bay",
-    "tool.in": lambda words, body: f"{words._tool(body)} came back",
-    "tool.lost": lambda words, body: (
-        f"{words._tool(body)} is lost{words._private(body, 'because')}"
+    "job.taken": lambda words, body: t(texts.ANOTHER_PERSON_DEVICE_GOES_JOB),
+    "tool.out": lambda words, body: t(texts.WENT_INTO_ENGINE_BAY, tool=words._tool(body)),
+    "tool.in": lambda words, body: t(texts.CAME_BACK, tool=words._tool(body)),
+    "tool.lost": lambda words, body: t(
+        texts.IS_LOST, tool=words._tool(body), private=words._private(body, "because")
     ),
     "part.fitted": lambda words, body: words._fitted(body),
-    "step.begun": lambda words, body: "Begun",
+    "step.begun": lambda words, body: t(texts.BEGUN),
     "step.done": lambda words, body: words._done(body),
     "step.failed": lambda words, body: words._failed(body),
-    "step.reopened": lambda words, body: f"Opened again{words._private(body, 'because')}",
+    "step.reopened": lambda words, body: t(
+        texts.OPENED_AGAIN, private=words._private(body, "because")
+    ),
     "condition.seen": lambda words, body: words._seen(body),
     "reading.taken": lambda words, body: words._reading(body),
-    "reading.corrected": lambda words, body: (
-        f"A reading corrected to {body['value']}{words._private(body, 'because')}"
+    "reading.corrected": lambda words, body: t(
+        texts.READING_CORRECTED, value=body["value"], private=words._private(body, "because")
     ),
-    "photo.taken": lambda words, body: f"Photo: {words.label(body['step'], body['name'])}",
+    "photo.taken": lambda words, body: t(texts.PHOTO, name=words.label(body["step"], body["name"])),
     "note.added": lambda words, body: words._note(body),
-    "review.returned": lambda words, body: f"The owner asks{words._private(body, 'question')}",
-    "review.answered": lambda words, body: f"Answered{words._private(body, 'words')}",
-    "review.gap": lambda words, body: (
-        f"The owner accepts that it was not proven{words._private(body, 'because')}"
+    "review.returned": lambda words, body: t(
+        texts.OWNER_ASKS, private=words._private(body, "question")
     ),
-    "review.approved": lambda words, body: "Approved",
-    "recall.borne": lambda words, body: (
-        f"The owner takes over a recalled part{words._private(body, 'because')}"
+    "review.answered": lambda words, body: t(texts.ANSWERED, private=words._private(body, "words")),
+    "review.gap": lambda words, body: t(
+        texts.OWNER_ACCEPTS_NOT_PROVEN, private=words._private(body, "because")
     ),
-    "job.closed": lambda words, body: (
-        f"Closed as {words.end(body['end'])}{words._private(body, 'because')}"
+    "review.approved": lambda words, body: t(texts.APPROVED),
+    "recall.borne": lambda words, body: t(
+        texts.OWNER_TAKES_OVER_RECALLED_PART, private=words._private(body, "because")
+    ),
+    "job.closed": lambda words, body: t(
+        texts.CLOSED_AS, end=words.end(body["end"]), private=words._private(body, "because")
     ),
 }

@@ -17,6 +17,8 @@ from twoturns.bag.recompute import UNSEEN
 from twoturns.bag.sentences import Words, exception, said_anew
 from twoturns.bag.told import Line, PhaseAccount, Picture, Signature, StepAccount, Told
 from twoturns.ledger.entry import CONSOLE, Entry
+from twoturns.words import t
+from twoturns.words.en.bag import tell as words
 
 _QUIET = ("reading.taken", "photo.taken")  # shown as a measure, as a picture
 
@@ -71,7 +73,8 @@ class _Teller:
             tools=tuple(self._tools()),
             people=tuple(map(self._device, account.devices)),
             clocks=tuple(
-                (f"Device {one.device[:8]}", clocks.said_of(one.clock)) for one in account.devices
+                (t(words.DEVICE, device=one.device[:8]), clocks.said_of(one.clock))
+                for one in account.devices
             ),
             hidden=tuple(self._hidden()),
             unproven=tuple(self._unproven()),
@@ -89,41 +92,38 @@ class _Teller:
     def _facts(self) -> Iterator[tuple[str, str]]:
         bundle, (_, opened) = self.contents.bundle, self.records[self.account.opened]
         body = opened.entry.body
-        yield "VIN", self.contents.said(body["vin"]["blob"])
-        yield "Plate", self.contents.said(body["plate"]["blob"])
+        yield t(words.VIN), self.contents.said(body["vin"]["blob"])
+        yield t(words.PLATE), self.contents.said(body["plate"]["blob"])
         if "customer" in body:
-            yield "Customer", self.contents.said(body["customer"]["blob"])
-        yield "Engine code", body["engine_code"]
-        yield "Odometer", f"{body['odometer_km']} km"
-        yield "Bay", body["bay"]
+            yield t(words.CUSTOMER), self.contents.said(body["customer"]["blob"])
+        yield t(words.ENGINE_CODE), body["engine_code"]
+        yield t(words.ODOMETER), t(words.KM, km=body["odometer_km"])
+        yield t(words.BAY), body["bay"]
         at, received = clocks.short(opened.entry.at), clocks.short(opened.received)
-        yield "Opened", f"{at}, received {received} UTC"
-        yield "Procedure", f"{bundle['name']}, edition {bundle['edition']}{self._withdrawn()}"
-        yield "Its hash", body["bundle"]
+        yield t(words.OPENED), t(words.OPENED_AT, at=at, received=received)
+        procedure = t(words.PROCEDURE_EDITION, name=bundle["name"], edition=bundle["edition"])
+        yield t(words.PROCEDURE), f"{procedure}{self._withdrawn()}"
+        yield t(words.ITS_HASH), body["bundle"]
 
     def _withdrawn(self) -> str:
         """Say why the workshop withdrew the procedure, whenever it did; nothing if it did not."""
         said = (self._entry(name).body["because"] for name in self.account.withdrawn_by)
-        return "".join(f"; withdrawn: {because}" for because in said)
+        return "".join(t(words.WITHDRAWN, because=because) for because in said)
 
     def _state(self) -> str:
         account, closed = self.account, self.account.closed
-        said = ["Open."]
+        said = [t(words.OPEN)]
         if closed:
-            said = [f"Closed as {self.words.end(closed.end)}{', then changed' * closed.changed}."]
-        said.append(
-            {
-                "approved": "Approved by the owner.",
-                "changed": "Approved by the owner, then changed.",
-                None: "Not approved.",
-            }[account.approved]
-        )
+            end = self.words.end(closed.end)
+            said = [t(words.CLOSED_AS, end=end, changed=closed.changed)]
+        said.append(t(words.APPROVED[account.approved or "no"]))
         must = [self.states[one["id"]] for one in self.contents.bundle["steps"] if one["must"]]
-        said.append(f"{must.count('done')} of {len(must)} steps hold.")
+        said.append(t(words.STEPS_HOLD, count=must.count("done"), must=len(must)))
         if account.tools_out:
-            said.append(f"Tools still out: {', '.join(map(self.words.tool, account.tools_out))}.")
+            tools = ", ".join(map(self.words.tool, account.tools_out))
+            said.append(t(words.TOOLS_STILL_OUT, tools=tools))
         if account.questions:
-            said.append(f"Questions without an answer: {len(account.questions)}.")
+            said.append(t(words.QUESTIONS_WITHOUT_ANSWER, questions=len(account.questions)))
         return " ".join(said)
 
     # Single entries.
@@ -142,19 +142,19 @@ class _Teller:
 
     def _who(self, entry: Entry) -> str:
         device = self.contents.roster.device(entry.device)
-        role = device.role if device else "unknown"
+        role = device.role if device else t(words.UNKNOWN)
         return f"{self._name(entry.person)} ({role})"
 
     def _name(self, person: str) -> str:
         """Return a person's name where it is shown, else the start of the opaque id."""
         if person == CONSOLE:
-            return "the workshop"
+            return t(words.THE_WORKSHOP)
         statement = self.named.get(person)
         if statement is not None:
             name = self._entry(statement).body["name"]["blob"]
             if name in self.contents.names:
                 return self.contents.said(name)
-        return f"person {person[-6:]}"
+        return t(words.PERSON, person=person[-6:])
 
     def _exception(self, odd: Oddity) -> Line:
         entry = self._entry(odd.entry)
@@ -164,10 +164,12 @@ class _Teller:
             anew = self.readings[odd.entry]
             what = f"{says}: {said_anew(anew.anew or '', anew.found)}"
         elif odd.code == "shown-before":
-            what = f"{says}: the very same {self._shown_before(entry, odd.other or '')}"
+            what = f"{says}: {self._shown_before(entry, odd.other or '')}"
         elif odd.code == "lot-differs":
-            lot = f"lot {odd.name}" if odd.name else "no lot"
-            what = f"{says}: the code that was read names {lot}"
+            named = (
+                t(words.CODE_NAMES_LOT, lot=odd.name) if odd.name else t(words.CODE_NAMES_NO_LOT)
+            )
+            what = f"{says}: {named}"
         elif odd.code in ("lot-recalled", "recall-borne", "procedure-withdrawn"):
             # The whole job's, not the step's: it stands first.
             where, what = "", f"{says}: {self._against(odd)}"
@@ -178,15 +180,18 @@ class _Teller:
     def _against(self, odd: Oddity) -> str:
         said = self._entry(odd.other or "").body
         if odd.code == "procedure-withdrawn":
-            return f"its procedure was withdrawn: {said['because']}"
-        taken = " The owner took it over." if odd.code == "recall-borne" else ""
-        return f"lot {said['lot']} was recalled: {said['because'].rstrip('.')}.{taken}"
+            return t(words.PROCEDURE_WITHDRAWN, because=said["because"])
+        is_borne, because = odd.code == "recall-borne", said["because"].rstrip(".")
+        return t(words.LOT_RECALLED, lot=said["lot"], because=because, borne=is_borne)
 
     def _shown_before(self, entry: Entry, other: str) -> str:
-        what = "photo" if entry.kind == "photo.taken" else "recording"
         index, record = self.records[other]
-        of = "" if record.entry.job == self.account.job else " of another job"
-        return f"{what} stands in record {index}{of}"
+        return t(
+            words.SHOWN_BEFORE,
+            photo=entry.kind == "photo.taken",
+            index=index,
+            here=record.entry.job == self.account.job,
+        )
 
     def _odd(self, odd: Oddity, step: str | None) -> str:
         said = exception(odd.code)
@@ -197,7 +202,7 @@ class _Teller:
         elif odd.name is not None and step is not None:
             said += f" ({self.words.label(step, odd.name)})"
         if odd.other is not None:
-            said += f" (entry {odd.other[:8]})"
+            said += t(words.OF_ENTRY, entry=odd.other[:8])
         return f"{said} \u2013 "
 
     # The steps.
@@ -235,14 +240,16 @@ class _Teller:
     def _picture(self, photo: Entry) -> Picture:
         body = photo.body
         disclosure = self.contents.disclosures.get(body["blob"])
-        shown = why_hidden(disclosure) if disclosure else "not in this bag"
+        shown = why_hidden(disclosure) if disclosure else t(words.NOT_BAG)
         if shown == "shown":
-            shown = f"original, {body['size']} bytes, hash {body['blob'][:12]}"
-        how = "taken in the app" if body["how"] == "live" else "picked from the phone's pictures"
+            shown = t(words.ORIGINAL_BYTES_HASH, size=body["size"], blob=body["blob"][:12])
+        how = t(words.TAKEN_APP) if body["how"] == "live" else t(words.PICKED_PHONES_PICTURES)
         return Picture(
             label=self.words.label(body["step"], body["name"]),
             blob=body["blob"],
-            remark=f"{shown}; {how}, {self._who(photo)}, {clocks.short(photo.at)} UTC",
+            remark=t(
+                words.PHOTO, shown=shown, how=how, who=self._who(photo), at=clocks.short(photo.at)
+            ),
         )
 
     def _signature(self, note: Entry) -> Signature:
@@ -252,7 +259,7 @@ class _Teller:
         return Signature(
             label=self.words.label(note.body["step"], note.body["name"]),
             path=self.contents.said(blob) if is_shown else None,
-            remark=f"{hidden}{self._who(note)}, {clocks.short(note.at)} UTC",
+            remark=hidden + t(words.SIGNED, who=self._who(note), at=clocks.short(note.at)),
         )
 
     # Parts, tools, people.
@@ -261,26 +268,26 @@ class _Teller:
         for one in self.account.parts:
             fitted = self._entry(one.entry)
             because = [self._entry(name).body["because"] for name in one.recalled_by]
-            back = f". This lot was recalled: {because[-1]}" if because else ""
+            back = t(words.THIS_LOT_RECALLED, because=because[-1]) if because else ""
             yield self.words.part(fitted.body["part"]), f"{self.words.says(fitted)}{back}"
 
     def _tools(self) -> Iterator[tuple[str, str]]:
         for one in self.account.tools:
             registered = self._entry(one.registered) if one.registered else None
-            said = [registered.body["label"] if registered else "not registered"]
+            said = [registered.body["label"] if registered else t(words.NOT_REGISTERED)]
             checks = [self._entry(name).body for name in one.calibrated]
-            said += [f"calibrated on {check['on']}, due {check['due']}" for check in checks]
+            said += [t(words.CALIBRATED_DUE, on=check["on"], due=check["due"]) for check in checks]
             yield one.tool, "; ".join(said)
 
     def _device(self, device: Device) -> tuple[str, str]:
         """Name a device of the job: its role, the persons its entries name, its enrolment."""
         persons = dict.fromkeys(map(self._name, device.persons))
-        said = f"{device.role or 'unknown'}, said to be {', '.join(persons)}"
+        said = t(words.SAID_TO_BE, role=device.role or t(words.UNKNOWN), persons=", ".join(persons))
         if device.enrolled_at is not None:
-            said += f"; enrolled by record {device.enrolled_at}"
+            said += t(words.ENROLLED_RECORD, enrolled_at=device.enrolled_at)
         if device.revoked_at is not None:
-            said += f", revoked by record {device.revoked_at}"
-        return f"Device {device.device[:8]}", said
+            said += t(words.REVOKED_RECORD, revoked_at=device.revoked_at)
+        return t(words.DEVICE, device=device.device[:8]), said
 
     # What is not there.
 
@@ -294,70 +301,54 @@ class _Teller:
         steps = self.contents.bundle["steps"]
         must = [(one["number"], self.states[one["id"]]) for one in steps if one["must"]]
         if any(state != "done" for _, state in must):
-            yield f"That these steps were done as they should: {_not_done(must)}."
+            yield t(words.THESE_STEPS_DONE_THEY_SHOULD, not_done=_not_done(must))
         if not self.account.is_published:
-            yield (
-                "That the workshop ever published the procedure of this job: no statement in the "
-                "bag says so, and by a procedure of one's own making anything can be right."
-            )
+            yield t(words.WORKSHOP_EVER_PUBLISHED)
         if self.account.unread:
             named = ", ".join(one[:8] for one in self.account.unread)
             count = len(self.account.unread)
-            yield f"What {count} entries say that are not judged, newer than this program: {named}."
+            yield t(words.ENTRIES_SAY_NOT_JUDGED_NEWER, count=count, named=named)
         if self.account.lacking:
             named = ", ".join(one[:8] for one in self.account.lacking)
             count = len(self.account.lacking)
-            yield f"What stands in {count} entries that others follow, {self._where()}: {named}."
+            yield t(
+                words.STANDS_ENTRIES_OTHERS_FOLLOW, count=count, where=self._where(), named=named
+            )
         if self.account.lacking_numbers:
-            numbers = (f"{one.seq} of {one.device[:8]}" for one in self.account.lacking_numbers)
+            numbers = (
+                t(words.SEQ_OF, seq=one.seq, device=one.device[:8])
+                for one in self.account.lacking_numbers
+            )
             said = ", ".join(numbers)
-            yield f"What devices wrote before entries of the job, {self._where()}: number {said}."
+            yield t(words.DEVICES_WROTE_BEFORE_ENTRIES, where=self._where(), said=said)
         unseen = [
             self._entry(one.entry).body for one in self.account.readings if one.anew in UNSEEN
         ]
         if unseen:
             named = ", ".join(self.words.label(one["step"], one["name"]) for one in unseen)
-            yield f"What instruments measured, where what they saw is not in this bag: {named}."
+            yield t(words.INSTRUMENTS_MEASURED_WHERE_THEY, named=named)
         yield from self._copies(self.contents.disclosures.values())
-        yield (
-            "When something was done. Until it was received only the device's own clock says so: "
-            "the order is sure, the hour is not."
-        )
-        yield "Who held the device. A key was used; whose hand it was is a person's word."
-        yield "That it was so. The bag shows what was asserted, and that nobody changed it since."
+        yield t(words.WHEN_SOMETHING_DONE_UNTIL)
+        yield t(words.WHO_HELD_DEVICE_KEY_USED)
+        yield t(words.BAG_SHOWS_ASSERTED_NOBODY)
         yield from self._what_may_lack()
-        yield (
-            "That everyone is shown the same ledger. Compare its head with one on paper, or ask "
-            "the workshop how the ledger grew from a checkpoint kept before."
-        )
+        yield t(words.EVERYONE_SHOWN_SAME_LEDGER)
 
     def _where(self) -> str:
-        return "lacking in the workshop" if self.contents.is_whole else "not here"
+        return t(words.LACKING_WORKSHOP) if self.contents.is_whole else t(words.NOT_HERE)
 
     def _copies(self, disclosures: Iterable[Disclosure]) -> Iterator[str]:
         copies = sum(one.state == "copy" for one in disclosures)
         if copies:
-            yield (
-                f"What {copies} photos showed when they were taken: they are copies without "
-                "position, and their bytes are not those that were signed."
-            )
+            yield t(words.PHOTOS_SHOWED_WHEN_THEY_TAKEN, copies=copies)
 
     def _what_may_lack(self) -> Iterator[str]:
         size = self.account.size
         if self.contents.is_whole:
-            yield (
-                "What never reached the workshop, or came to it later: all that it held of the job "
-                f"in the first {size} records of its ledger is here, and no more can be shown."
-            )
+            yield t(words.NEVER_REACHED_WORKSHOP_CAME, size=size)
             return
-        yield (
-            "That nothing of the job was left out, or came later: the bag has no head of the job. "
-            f"It was made of the first {size} records of the ledger, by who exported it."
-        )
-        yield (
-            "That no statement of the workshop was left out that speaks against this: a device "
-            "revoked, a lot recalled, a procedure withdrawn, a second entry under one number."
-        )
+        yield t(words.NOTHING_JOB_LEFT_OUT_CAME, size=size)
+        yield t(words.NO_STATEMENT_WORKSHOP_LEFT_OUT)
 
 
 def _not_done(steps: list[tuple[str, StepState]]) -> str:
@@ -372,5 +363,7 @@ def _not_done(steps: list[tuple[str, StepState]]) -> str:
         numbers = [number for number, _ in run]
         if not holds:
             is_short = len(numbers) < 3
-            runs.append(", ".join(numbers) if is_short else f"{numbers[0]} to {numbers[-1]}")
+            runs.append(
+                ", ".join(numbers) if is_short else t(words.RUN, first=numbers[0], last=numbers[-1])
+            )
     return ", ".join(runs)

@@ -34,24 +34,20 @@ from twoturns.ledger.errors import BadCheckpoint, LedgerError
 from twoturns.ledger.tree import verify_inclusion
 from twoturns.procedure.compile.bundle import check_bundle
 from twoturns.procedure.errors import BundleError, NewerForm
+from twoturns.words import t
+from twoturns.words.en.bag import verify as words
 
-_FORGED: Final = "Whoever made this bag did not take it from the ledger as it is. " + AGAIN
-_READ_THIS: Final = (
-    "This program makes another, so it was not checked. Read this one instead: the page made now, "
-    "with --report FILE."
-)
-_NOTHING_LEFT_OUT: Final = (
-    "the bag holds every entry of the job that the workshop held, and every statement and "
-    "neighbour that the workshop put beside them"
-)
+_FORGED: Final = t(words.WHOEVER_MADE_BAG_DID_NOT) + AGAIN
+_READ_THIS: Final = t(words.PROGRAM_MAKES_ANOTHER_NOT)
+_NOTHING_LEFT_OUT: Final = t(words.BAG_HOLDS_EVERY_ENTRY_JOB)
 
 
 def _grew(one: Checkpoint, other: Checkpoint) -> str:
     if one.size == other.size:
-        return "The ledger is the very one of the checkpoint that was kept"
+        return t(words.LEDGER_VERY_CHECKPOINT_KEPT)
     old, new = sorted((one, other), key=lambda each: each.size)
     code = head_code(old.size, old.root)
-    return f"The ledger of {new.size} records grew out of the one whose head is {code}"
+    return t(words.LEDGER_RECORDS_GREW_OUT_WHOSE, size=new.size, code=code)
 
 
 @dataclass(frozen=True)
@@ -104,7 +100,7 @@ def verify(
     try:
         bag, findings = read_bag(file)
     except BagUnreadable as error:
-        return Verdict((Finding(error.code, "the file itself", str(error), error.hint),))
+        return Verdict((Finding(error.code, t(words.FILE_ITSELF), str(error), error.hint),))
     return _Check(bag, [*findings, *manifest_findings(bag)]).verdict(key, kept, consistency)
 
 
@@ -128,14 +124,14 @@ class _Check:
     def verdict(self, key: str | None, kept: str | None, consistency: bytes | None) -> Verdict:
         opened = self.parsed.opened
         if opened is None:
-            what = f"no record opens the job {self.parsed.job!r}"
+            what = t(words.NO_RECORD_OPENS_JOB, job=f"{self.parsed.job!r}")
             self._take([Finding("no-job", layout.RECORDS, what, AGAIN)], "")
             return self._verdict()
         self._unread()
         self._take(self._signatures(), self._signed_by())
         self._keys()
         if key is not None:
-            said = "The workshop is the one whose fingerprint is known"
+            said = t(words.WORKSHOP_WHOSE_FINGERPRINT)
             self.is_trusted = self._take(self._fingerprint(key), said)
         self._take(disclosure_findings(self.bag, self.parsed, self.roster), self._shown())
         bundle = self._bundle(opened.entry.body["bundle"])
@@ -160,8 +156,7 @@ class _Check:
         unread = [str(index) for index, one in self.parsed.records if not one.entry.is_known]
         if unread:
             self.unchecked.append(
-                f"What records {', '.join(unread)} say: a newer program wrote them. They stand in "
-                "the ledger as they are here; update this program to have them judged"
+                t(words.RECORDS_SAY_NEWER_PROGRAM_WROTE, unread=", ".join(unread))
             )
 
     # Keys and signatures.
@@ -177,35 +172,33 @@ class _Check:
     def _forgery(self, said: Entry) -> tuple[str, str] | None:
         key = self.roster.key_of(said)
         if said.workshop != self.workshop:
-            return "foreign-record", f"it is of another workshop, {said.workshop}"
+            return "foreign-record", t(words.ANOTHER_WORKSHOP, workshop=said.workshop)
         if key is None or self.roster.device(said.device) is None:
-            return "unknown-device", f"no invitation in the bag leads to device {said.device}"
+            return "unknown-device", t(words.NO_INVITATION_BAG_LEADS_DEVICE, device=said.device)
         if not entry.verify(said, key):
-            return "wrong-signature", f"the key of device {said.device} did not sign it"
+            return "wrong-signature", t(words.KEY_DEVICE_DID_NOT_SIGN, device=said.device)
         return None
 
     def _signed_by(self) -> str:
         devices = {one.entry.device for _, one in self.parsed.records}
-        return (
-            f"{len(self.parsed.records)} records are signed by {len(devices)} keys, and each key "
-            f"goes back, by invitations, to the first key of workshop {self.workshop}"
+        return t(
+            words.RECORDS_SIGNED_KEYS_EACH_KEY,
+            records=len(self.parsed.records),
+            devices=len(devices),
+            workshop=self.workshop,
         )
 
     def _keys(self) -> None:
         """Say what the bag knows of a key that was lost or stolen, and what it cannot know."""
         self.proven += [
-            "The workshop's key was recovered by the key on paper: what an earlier one stated from "
-            f"record {one.size} up to record {one.index} does not count here"
+            t(words.WORKSHOPS_KEY_RECOVERED_KEY, size=one.size, index=one.index)
             for one in self.roster.recoveries
         ]
-        self.unproven.append(
-            "That nobody else had the workshop's key when this bag was made: a recovery since then "
-            "would stand in a newer bag only."
-        )
+        self.unproven.append(t(words.NOBODY_ELSE_WORKSHOPS_KEY_WHEN))
 
     def _fingerprint(self, key: str) -> Iterator[Finding]:
         if "".join(key.split()) != self.workshop:
-            what = f"the bag is of workshop {self.workshop}, the fingerprint given is {key}"
+            what = t(words.BAG_WORKSHOP_FINGERPRINT_GIVEN, workshop=self.workshop, key=key)
             yield Finding("other-workshop", layout.RECORDS, what, _FORGED)
 
     # Blobs and bundle.
@@ -213,7 +206,7 @@ class _Check:
     def _shown(self) -> str:
         shown = [name for name in self.bag.digests if layout.blob_of(name)]
         signed = [name for name in shown if not name.startswith(layout.COPIES)]
-        return f"{len(signed)} photos and private values have the bytes that were signed"
+        return t(words.PHOTOS_PRIVATE_VALUES_BYTES, signed=len(signed))
 
     def _bundle(self, signed: str) -> dict[str, Any] | None:
         """Return the bundle, if it is the one the job was opened with and can be read."""
@@ -221,7 +214,7 @@ class _Check:
         if found is None:
             return None  # that it is missing has its finding already
         if found != signed:
-            what = f"its hash is {found}, the job was opened with {signed}"
+            what = t(words.HASH_JOB_OPENED, found=found, signed=signed)
             self._take([Finding("other-bundle", layout.BUNDLE, what, _FORGED)], "")
             return None
         try:
@@ -232,7 +225,7 @@ class _Check:
         except BundleError as error:
             self._take([Finding("bundle", layout.BUNDLE, str(error), error.hint)], "")
             return None
-        self.proven.append("The procedure is the one the job was opened with, to the byte")
+        self.proven.append(t(words.PROCEDURE_JOB_OPENED_BYTE))
         return bundle
 
     # The ledger.
@@ -241,7 +234,7 @@ class _Check:
         """Return what the checkpoint says, if the workshop's current key signed it."""
         try:
             if self.roster.workshop_key is None:
-                raise BadCheckpoint("the bag holds no key of the workshop", hint=_FORGED)
+                raise BadCheckpoint(t(words.BAG_HOLDS_NO_KEY_WORKSHOP), hint=_FORGED)
             return checkpoint.open(self.parsed.checkpoint, self.roster.workshop_key, self.workshop)
         except LedgerError as error:
             self._take([Finding("checkpoint", layout.CHECKPOINT, str(error), error.hint)], "")
@@ -250,23 +243,24 @@ class _Check:
     def _inclusion(self, head: Checkpoint) -> Iterator[Finding]:
         paths = self.parsed.paths
         if self.parsed.size != head.size:
-            what = f"its paths lead to {self.parsed.size} records, the checkpoint has {head.size}"
+            what = t(words.PATHS_LEAD_RECORDS_CHECKPOINT, here=self.parsed.size, size=head.size)
             yield Finding("other-size", layout.PROOFS, what, _FORGED)
         for index, one in self.parsed.records:
             if index not in paths:
-                what = f"there is no path for record {index}"
+                what = t(words.THERE_NO_PATH_RECORD, index=index)
                 yield Finding("no-path", layout.PROOFS, what, AGAIN)
             elif not verify_inclusion(one.leaf, index, head.size, paths[index], head.root):
-                what = f"record {index} is not in the ledger that the checkpoint is of"
+                what = t(words.RECORD_NOT_LEDGER_CHECKPOINT, index=index)
                 yield Finding("not-included", layout.RECORDS, what, _FORGED)
         for index in sorted(paths.keys() - {index for index, _ in self.parsed.records}):
-            what = f"there is a path for record {index}, and no such record"
+            what = t(words.THERE_PATH_RECORD_NO_SUCH, index=index)
             yield Finding("no-record", layout.PROOFS, what, AGAIN)
 
     def _included(self, head: Checkpoint) -> str:
-        return (
-            f"The records stand in a ledger of {head.size} records whose head "
-            f"{head_code(head.size, head.root)} the workshop's key signed"
+        return t(
+            words.RECORDS_STAND_LEDGER_RECORDS,
+            size=head.size,
+            head_code=head_code(head.size, head.root),
         )
 
     def _grown(self, head: Checkpoint, kept: str | None, consistency: bytes | None) -> None:
@@ -280,8 +274,8 @@ class _Check:
             return
         held = opened_with_any_key(kept, self.roster)
         if held is None:
-            what = "no key of this workshop signed it"
-            self.findings.append(Finding("kept-checkpoint", KEPT, what, "Compare another one."))
+            what = t(words.NO_KEY_WORKSHOP_SIGNED)
+            self.findings.append(Finding("kept-checkpoint", KEPT, what, t(words.COMPARE_ANOTHER)))
             return
         path = since.path_from(held) if consistency is None else path_of_answer(consistency)
         if consistency is not None and path is None:
@@ -299,8 +293,13 @@ class _Check:
     def _whole(self, head: Checkpoint, key: str) -> None:
         if has_head(self.bag):
             found = head_findings(self.bag, self.parsed, head, key, self.workshop)
-            said = f"as of {self.parsed.made_on}, at {head.size} records: {_NOTHING_LEFT_OUT}"
-            self._take(found, said[:1].upper() + said[1:])
+            said = t(
+                words.AS_OF_AT_RECORDS,
+                made_on=self.parsed.made_on,
+                size=head.size,
+                nothing_left_out=_NOTHING_LEFT_OUT,
+            )
+            self._take(found, said)
         elif self.roster.edition_at(head.size - 1) > 1:
             self.findings.append(missing_head())
         else:
@@ -333,7 +332,7 @@ class _Check:
         anew = report.render(told, contents)
         self._compare_account(account)
         self._compare_report(anew)
-        self._take(self._info_findings(told), "The bag's own description is right")
+        self._take(self._info_findings(told), t(words.BAGS_OWN_DESCRIPTION_RIGHT))
         return replace(
             self._verdict(head),
             asserted=told.people,
@@ -361,10 +360,9 @@ class _Check:
         measured = {one.id: is_as_sharp(one.body, contents) for one in photos}
         same = sum(each is True for each in measured.values())
         if same:
-            self.proven.append(f"{same} photos measured anew are as sharp as their phones said")
+            self.proven.append(t(words.PHOTOS_MEASURED_ANEW_SHARP, same=same))
         self.unproven += [
-            f"That the photo {one.body['name']} of step {one.body['step']} is as sharp as its "
-            "phone said: measured anew it is not."
+            t(words.PHOTO_STEP_SHARP_PHONE_SAID, name=one.body["name"], step=one.body["step"])
             for one in photos
             if measured[one.id] is False
         ]
@@ -376,14 +374,19 @@ class _Check:
             return  # a bag of before edition 2, or it has its finding already
         edition = accounts.edition_of(found)
         if edition not in (None, accounts.EDITION):
-            self.unchecked.append(f"{layout.ACCOUNT} is of edition {edition}. {_READ_THIS}")
+            self.unchecked.append(
+                t(
+                    words.IS_OF_EDITION,
+                    account=layout.ACCOUNT,
+                    edition=edition,
+                    read_this=_READ_THIS,
+                )
+            )
             return
-        what = "it does not say what the records come to"
-        hint = "Do not go by it. The page made now, with --report FILE, is made of the records."
+        what = t(words.DOES_NOT_SAY_RECORDS_COME)
+        hint = t(words.DO_NOT_GO_PAGE_MADE)
         differs = [Finding("account-differs", layout.ACCOUNT, what, hint)]
-        self._take(
-            [] if found == anew.to_json() else differs, "The account says what the records come to"
-        )
+        self._take([] if found == anew.to_json() else differs, t(words.ACCOUNT_SAYS_RECORDS_COME))
 
     def _compare_report(self, anew: str) -> None:
         """Compare the page with the one made now, if it is of the form that is made now."""
@@ -394,14 +397,16 @@ class _Check:
         form = report.form_of(found)
         if form == report.FORM:
             findings = self._report_findings(found, anew)
-            self._take(findings, "The report says what the records say")
+            self._take(findings, t(words.REPORT_SAYS_RECORDS_SAY))
         else:
-            self.unchecked.append(f"{layout.REPORT} is of form {form}. {_READ_THIS}")
+            self.unchecked.append(
+                t(words.IS_OF_FORM, report=layout.REPORT, form=form, read_this=_READ_THIS)
+            )
 
     def _report_findings(self, found: str, anew: str) -> Iterator[Finding]:
         differs = report.differs(found, anew)
         if differs:
-            hint = "Do not go by it. Write the report anew from the records, with --report FILE."
+            hint = t(words.DO_NOT_GO_WRITE_REPORT)
             yield Finding("report-differs", layout.REPORT, differs, hint)
 
     def _info_findings(self, told: Told) -> Iterator[Finding]:
@@ -414,5 +419,5 @@ class _Check:
             head=told.head,
         )
         if self.bag.texts.get(layout.BAG_INFO) not in (None, expected.encode()):
-            what = "it does not describe what is in the bag"
+            what = t(words.DOES_NOT_DESCRIBE_BAG)
             yield Finding("bag-info", layout.BAG_INFO, what, AGAIN)

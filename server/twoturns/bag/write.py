@@ -22,6 +22,8 @@ from twoturns.bag.parse import disclosure_json, proofs_json
 from twoturns.bag.report import render
 from twoturns.bag.tell import tell
 from twoturns.bag.told import Told
+from twoturns.words import t
+from twoturns.words.en.bag import write as words
 
 # The time in a zip is no evidence; one for all keeps the bytes the same.
 _NO_TIME: Final = (1980, 1, 1, 0, 0, 0)
@@ -161,9 +163,8 @@ class _Bag:
 def _refuse(what: str | None) -> None:
     if what is not None:
         raise BagTooLarge(
-            f"no bag is made that nobody could check: {what}",
-            hint="All of it stays in the workshop, and a backup shows it. If it is the photos, ask "
-            "for copies of them; if somebody wrote without end, revoke that device.",
+            t(words.NO_BAG_MADE_NOBODY_COULD, what=what),
+            hint=t(words.ALL_STAYS_WORKSHOP_BACKUP_SHOWS),
         )
 
 
@@ -171,6 +172,6 @@ def _refuse_other_bytes(name: str, found: str) -> None:
     blob = layout.blob_of(name)
     if found != blob and not name.startswith(layout.COPIES):
         raise BlobDiffers(
-            f"the bytes of blob {blob} hash to {found}",
-            hint="Put the blob back from a backup, then export again. No bag was finished.",
+            t(words.BYTES_BLOB_HASH, blob=str(blob), found=found),
+            hint=t(words.PUT_BLOB_BACK_BACKUP_THEN),
         )

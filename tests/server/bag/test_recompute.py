@@ -10,10 +10,10 @@ import pytest
 from bags import BagWorkshop, unpacked
 from twoturns.bag import assess, layout
 from twoturns.bag.recompute import MOST_BYTES, reading_anew
-from twoturns.bag.sentences import AGREES
 from twoturns.bag.verify import verify
 from twoturns.instruments.sharpness import quality_of_photo
 from twoturns.ledger import canonical
+from twoturns.words.en.bag.sentences import ANEW
 
 VECTORS = Path(__file__).parents[2] / "vectors"
 # A still second, then 720 degrees about the phone's z axis in 12 seconds, 60 readings a second.
@@ -172,7 +172,7 @@ def test_a_bag_tells_what_came_out_otherwise(workshop):
     assert len(odd) == 1
     assert "720.5\u00b0" in odd[0]
     report = unpacked(bag)[layout.REPORT].decode()
-    assert f"by the phone's gyro, {AGREES}" in report.replace("&#x27;", "'")
+    assert f"by the phone's gyro, {ANEW['same']}" in report.replace("&#x27;", "'")
 
 
 def test_a_recording_of_an_earlier_job_is_told_with_its_record(workshop):

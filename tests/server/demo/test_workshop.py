@@ -17,7 +17,6 @@ from PIL import Image
 
 from invitations import invitation_in
 from ports import free_port
-from twoturns.bag.sentences import AGREES
 from twoturns.bag.verify import verify
 from twoturns.bag.write import write_bag
 from twoturns.cli import main
@@ -28,6 +27,7 @@ from twoturns.store import Store
 from twoturns.store.errors import NotAWorkshop
 from twoturns.store.gather import GROUPS, gather
 from twoturns.trade.identity import check_vin
+from twoturns.words.en.bag.sentences import ANEW
 
 pytestmark = pytest.mark.slow(13)
 
@@ -231,4 +231,4 @@ def test_every_reading_of_an_instrument_is_borne_out(store, verdicts):
         for measure in step.measures
     ]
     assert set(taken) == {"pluck", "marks", "turn"}
-    assert sum(AGREES in remark for remark in remarks) == len(taken)
+    assert sum(ANEW["same"] in remark for remark in remarks) == len(taken)

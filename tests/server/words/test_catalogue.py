@@ -13,6 +13,12 @@ CATALOGUE = SERVER / "words" / "en"
 #: Modules whose sentences are still to be moved into the catalogue: it only becomes shorter.
 TO_DO = (Path(__file__).parent / "to_do.txt").read_text().split()
 
+#: Modules whose texts are not said to a person in a language, and what they are.
+NOT_SAID = {
+    "bag/head.py": "a format for ever: formats.md, section 8",
+    "bag/layout.py": "a format for ever: formats.md, section 8",
+}
+
 
 def name_of(path: Path) -> str:
     return path.relative_to(SERVER).as_posix()
@@ -34,14 +40,18 @@ def test_no_sentence_stands_in_a_module_but_in_those_that_are_still_to_be_done()
     found = [
         f"{name}:{line}: {text}"
         for name, tree in MODULES.items()
-        if name not in TO_DO
+        if name not in {*TO_DO, *NOT_SAID}
         for line, text in sentences_in(tree)
     ]
     assert found == []
 
 
 def test_nothing_on_the_list_is_done_or_gone():
-    assert [name for name in TO_DO if name not in MODULES or not sentences_in(MODULES[name])] == []
+    assert [
+        name
+        for name in {*TO_DO, *NOT_SAID}
+        if name not in MODULES or not sentences_in(MODULES[name])
+    ] == []
 
 
 def test_a_sentence_is_found_wherever_it_stands():

@@ -1,0 +1,11 @@
+"""What `twoturns/bag/parse.py` says."""
+
+LAST_LINE_NO_END = "the last line has no end"
+NOT_INDEX_RECORD = "it is not an index and a record"
+INDEX_DOES_NOT_COME_AFTER = "index {index} does not come after {records}"
+DOES_NOT_FORM_PROOFS = "it does not have the form of proofs"
+CANNOT_READ = "it cannot be read: {error}"
+NODE_BYTES = "a node has {node} bytes"
+IT_SAYS_OF = "it says {state} of {blob}"
+REASON_NO_TEXT = "the reason {reason} is no text"
+DOES_NOT_FORM_DISCLOSURE = "it does not have the form of a disclosure"

@@ -1,0 +1,62 @@
+"""What `twoturns/bag/sentences.py` says."""
+
+OPENED_ENGINE_CODE_KM_BAY = "Opened: engine code {engine_code}, {odometer_km} km, bay {bay}"
+FITTED = "{part} fitted, lot {lot}"
+FITTED_WITH_SERIAL = "{part} fitted, lot {lot}, serial {serial}"
+PASSING_RULE = ", passing the rule {rule}{private}"
+SAYS_PROGRAM_CANNOT_READ = "Says what this program cannot read"
+ANOTHER_PERSON_DEVICE_GOES_JOB = "Another person or device goes on with the job"
+WENT_INTO_ENGINE_BAY = "{tool} went into the engine bay"
+CAME_BACK = "{tool} came back"
+IS_LOST = "{tool} is lost{private}"
+OPENED_AGAIN = "Opened again{private}"
+READING_CORRECTED = "A reading corrected to {value}{private}"
+OWNER_ASKS = "The owner asks{private}"
+OWNER_ACCEPTS_NOT_PROVEN = "The owner accepts that it was not proven{private}"
+OWNER_TAKES_OVER_RECALLED_PART = "The owner takes over a recalled part{private}"
+CLOSED_AS = "Closed as {end}{private}"
+STEP = "step {step}"
+DONE = "Done"
+RULE = "“never {never}”"
+FAILED = "Failed: {failure}{private}"
+LOOKED = "Looked: {condition}: {value}"
+NOTE = "Note"
+BEGUN = "Begun"
+APPROVED = "Approved"
+PHOTO = "Photo: {name}"
+ANSWERED = "Answered{private}"
+# The others are what the entry says itself: that a step failed, or a rule was passed.
+EXCEPTIONS = {
+    "out-of-order": "done when it was not open",
+    "rule-broken": "against a house rule",
+    "proof-missing": "done without its proof",
+    "outside-limits": "a reading outside its limits",
+    "concurrent": "someone else's work meets it",
+    "opened-again": "opens a job that was open already",
+    "gap": "an entry before it is missing",
+    "forked": "its device wrote two entries under one number",
+    "doubted": "its device might not write it",
+    "unknown": "names what the procedure does not have",
+    "unread": "only a newer program can read it: update this one",
+}
+ANEW = {
+    "same": "computed anew from what it kept: the same",
+    "differs": "computed anew from what it kept it is not the same: {found}",
+    "refused": "computed anew from what it kept it gives no value ({found})",
+    "other-edition": "of another edition of its instrument than is known here",
+    "not-computed": "not computed anew: too many readings of the job were, before it",
+    "way-not-asked": "the procedure does not let it be taken so",
+    "seen-twice": "it names one thing that it saw twice",
+    "nothing-kept": "nothing was kept of it",
+    "too-large": "what it saw is larger than any instrument's",
+    "sheet-unseen": "what it saw is not in this bag",
+    "sounds-unseen": "the sounds it was computed from are not in this bag",
+    "sheet-lacks": "its sheet lacks what it is computed from",
+    "sheet-unread": "its sheet cannot be read",
+    "stroke-unread": "one of its strokes is no sheet",
+    "other-instrument": "its sheet is another instrument's",
+    "no-number": "its value is no number",
+    "other-window": "it was heard against another window than the procedure's",
+    "other-photo": "it was measured on another photo than the reading names",
+    "other-wheel": "it was measured on another wheel than the procedure's",
+}
