@@ -6,16 +6,19 @@ from collections.abc import Iterator
 
 #: Two words, or a phrase that ends as a sentence does.
 _SENTENCE = re.compile(r"[^\W\d_]{2,}[,.:;!?]* [^\W\d_({]|[^\W\d_)][.!?…]$")
-#: SQL, HTML, CSS and TypeScript.
+#: SQL, HTML, CSS, headers and TypeScript.
 _LANGUAGE = re.compile(
     r"^\s*(SELECT|INSERT|UPDATE|DELETE|CREATE|DROP|PRAGMA|WITH|BEGIN|ALTER|VACUUM|REINDEX|AND|OR|"
-    r"WHERE|FROM|JOIN|ORDER BY|LIMIT|UNION|GROUP BY)\b|^\s*(<|:root\{)|^(export|import|interface) ",
+    r"WHERE|FROM|JOIN|ORDER BY|LIMIT|UNION|GROUP BY)\b|^\s*(<|:root\{)|^(export|import|interface) "
+    r"|-src \S|max-age=|\bis null\b|\border by\b",
     re.IGNORECASE,
 )
 #: Told to programmers: faults of the program, help of the command line, the API description.
 _FAULTS = {"AssertionError", "TypeError", "NotImplementedError", "RuntimeError", "KeyError"}
 _FOR_PROGRAMMERS = {"help", "short_help", "epilog", "description", "summary", "metavar", "metadata"}
-_CALLS = {"execute", "executescript", "query", "compile", "add_argument"}
+_CALLS = {"execute", "executescript", "query", "row", "rows", "compile", "add_argument"}
+#: The API description, logs, the name of a process.
+_CALLS |= {"Room", "proof_field", "exception", "warning", "Granian"}
 
 
 def sentences_in(tree: ast.AST) -> list[tuple[int, str]]:
@@ -25,7 +28,7 @@ def sentences_in(tree: ast.AST) -> list[tuple[int, str]]:
 
 
 def _is_sentence(text: str) -> bool:
-    return bool(_SENTENCE.search(text)) and not _LANGUAGE.match(text)
+    return bool(_SENTENCE.search(text)) and not _LANGUAGE.search(text)
 
 
 def _literals(tree: ast.AST) -> Iterator[tuple[ast.expr, str]]:
@@ -57,11 +60,23 @@ def _is_for_programmers(parent: ast.AST, child: ast.AST) -> bool:
         return not (isinstance(parent, ast.Assert) and child is parent.test)
     if isinstance(parent, ast.AnnAssign) and child is parent.annotation:
         return True
+    if isinstance(parent, ast.Assign):
+        names = [target.id.lower() for target in parent.targets if isinstance(target, ast.Name)]
+        return any("description" in name for name in names)
     if isinstance(parent, ast.Call):
         return _name(parent.func) in _FAULTS | _CALLS and child is not parent.func
     if isinstance(parent, ast.keyword):
         return parent.arg in _FOR_PROGRAMMERS
-    return isinstance(parent, ast.Dict) and child in parent.keys
+    return isinstance(parent, ast.Dict) and (child in parent.keys or _describes(parent, child))
+
+
+def _describes(parent: ast.Dict, child: ast.AST) -> bool:
+    keys = [
+        key.value
+        for key, value in zip(parent.keys, parent.values, strict=True)
+        if value is child and isinstance(key, ast.Constant)
+    ]
+    return any(key in {*_FOR_PROGRAMMERS, "title"} for key in keys)
 
 
 def _name(call: ast.expr) -> str:

@@ -40,6 +40,8 @@ from twoturns.store.generations import (
 )
 from twoturns.store.keyring import KEY_FILE
 from twoturns.store.store import DATABASE_FILE, Store
+from twoturns.words import t
+from twoturns.words.en.store import backup as words
 
 GENERATIONS = 3
 _OURS = ("blobs", "uploads", "ledger", CHECKED, LOCK)  # how the names in a backup folder begin
@@ -122,18 +124,18 @@ def _open(store: Store, target: Path) -> BackupFolder:
     names = os.listdir(target) if target.is_dir() else []
     if target.resolve().is_relative_to(store.folder.resolve()):
         raise _bad_place(
-            f"{target} is inside the data folder",
-            "Name a folder on another disk: one that fails must not take both.",
+            t(words.INSIDE_DATA_FOLDER, target=str(target)),
+            t(words.NAME_FOLDER_ANOTHER_DISK_FAILS),
         )
     if KEY_FILE in names:
         raise _bad_place(
-            f"{target} is a workshop's own folder: it holds a {KEY_FILE}",
-            "Name another folder: this one may be somebody's only ledger.",
+            t(words.WORKSHOPS_OWN_FOLDER_HOLDS, target=str(target), key_file=KEY_FILE),
+            t(words.NAME_ANOTHER_FOLDER_MAY),
         )
     if not all(name.startswith(_OURS) for name in names) or not _is_backup(target):
         raise _bad_place(
-            f"{target} holds something else than a backup",
-            "Name a new folder, or one in it.",
+            t(words.HOLDS_SOMETHING_ELSE_THAN, target=str(target)),
+            t(words.NAME_NEW_FOLDER),
         )
     target.mkdir(parents=True, exist_ok=True)
     target.chmod(0o700)
@@ -188,25 +190,22 @@ def _require_growth(
     whose = folder.workshop()
     if whose not in (workshop, None):
         raise StoreError(
-            f"{folder.folder} is the backup of another workshop, {whose}",
+            t(words.BACKUP_ANOTHER_WORKSHOP, folder=str(folder.folder), whose=whose),
             code="backup-differs",
             hint=_ANOTHER_FOLDER,
         )
     largest = max((one.size for one in (*folder.generations(), before) if one), default=0)
     if largest > tree.size:
         raise StoreError(
-            f"{folder.folder} has a ledger of {largest} records, and this one has {tree.size}",
+            t(words.LEDGER_RECORDS, folder=str(folder.folder), largest=largest, size=tree.size),
             code="backup-larger",
-            hint="Was this folder put back from an older one? Then let the phones bring what it "
-            f"lacks, or restore the newer ledger. {_ANOTHER_FOLDER}",
+            hint=t(words.FOLDER_PUT_BACK_OLDER_THEN, another_folder=_ANOTHER_FOLDER),
         )
     if before is not None and _root(before) != tree.root(before.size):
         raise StoreError(
-            f"the {before.size} records in {folder.folder} are not those that this ledger "
-            "begins with",
+            t(words.RECORDS_NOT_THOSE_LEDGER_BEGINS, size=before.size, folder=str(folder.folder)),
             code="backup-differs",
-            hint="This workshop was put back and went on another way, or one of the two was "
-            f"changed. {_ANOTHER_FOLDER}",
+            hint=t(words.WORKSHOP_PUT_BACK_WENT_ANOTHER, another_folder=_ANOTHER_FOLDER),
         )
 
 
@@ -237,9 +236,8 @@ def _have_blobs(store: Store, there: Blobs, *, reads_all: bool) -> None:
             continue
         if not copy_blob(store.blobs, there, blob) and not store.views.is_erased(blob):
             raise Damaged(
-                f"blob {blob} is missing or its bytes are not its own",
-                hint="The disk may be failing. Put the blob back from an older backup, or let the "
-                "phone that took it send it again, before anything is freed.",
+                t(words.BLOB_MISSING_BYTES_NOT_OWN, blob=blob),
+                hint=t(words.DISK_MAY_FAILING_PUT_BLOB),
             )
 
 
@@ -263,8 +261,8 @@ def copy_blob(here: Blobs, there: Blobs, blob: str) -> bool:
         with temporary.open("rb") as copy:
             if file_sha256(copy) != blob:
                 raise Damaged(
-                    f"blob {blob} was written to {there.folder}, and reads back otherwise",
-                    hint="The disk that was written to is failing: take another.",
+                    t(words.BLOB_WRITTEN_READS_BACK, blob=blob, folder=str(there.folder)),
+                    hint=t(words.DISK_WRITTEN_FAILING_TAKE),
                 )
         # Rotten bytes that lie there are no evidence: this is a copy, and the original is whole.
         files.move_into_place(temporary, there.path(blob))
@@ -275,4 +273,4 @@ def copy_blob(here: Blobs, there: Blobs, blob: str) -> bool:
     return True
 
 
-_ANOTHER_FOLDER = "To keep both, name another folder: what is in this one stays as it is."
+_ANOTHER_FOLDER = t(words.KEEP_BOTH_NAME_ANOTHER_FOLDER)

@@ -29,6 +29,8 @@ from twoturns.store.database import Database
 from twoturns.store.errors import Damaged
 from twoturns.store.said import bundle_of, private_value
 from twoturns.store.stored import stored
+from twoturns.words import t
+from twoturns.words.en.store import blob_facts as words
 
 T = TypeVar("T")
 
@@ -38,7 +40,7 @@ class NotRead(Exception):
 
     def __init__(self, blob: str) -> None:
         self.blob = blob
-        super().__init__(f"blob {blob} was not read before the transaction")
+        super().__init__(t(words.BLOB_NOT_READ_BEFORE, blob=blob))
 
 
 @dataclass(frozen=True)

@@ -25,6 +25,8 @@ from twoturns.ledger.forms import SHA256, is_formed
 from twoturns.store import files
 from twoturns.store.blob_checks import Checks, Found
 from twoturns.store.errors import BlobDamaged
+from twoturns.words import t
+from twoturns.words.en.store import blobs as words
 
 PIECE_BYTES = 1 << 20
 STALE_SECONDS = 86_400
@@ -67,7 +69,7 @@ class Blobs:
             ValueError: If the name is not 64 lower-case hex digits; nothing else becomes a path.
         """
         if not is_formed(sha256, SHA256):
-            raise ValueError(f"not a sha256: {sha256!r}")
+            raise ValueError(t(words.NOT_SHA, sha256=f"{sha256!r}"))
         return self.folder.joinpath(sha256[:2], sha256)
 
     def has(self, sha256: str) -> bool:

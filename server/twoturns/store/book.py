@@ -27,6 +27,8 @@ from twoturns.store.errors import LineRefused
 from twoturns.store.projector import Projector
 from twoturns.store.stored import stored
 from twoturns.store.times import as_text
+from twoturns.words import t
+from twoturns.words.en.store import book as words
 
 SCHEMA = """
 create table if not exists records (
@@ -159,16 +161,18 @@ class Book:
             LineRefused: `succession`, `unknown-device`, `wrong-signature`, `invitation-over`.
         """
         if said.kind == "workshop.keyed":
-            raise LineRefused("succession", "a workshop key is not handed over from outside")
+            raise LineRefused("succession", t(words.WORKSHOP_KEY_NOT_HANDED_OVER))
         key = self._roster.key_of(said)
         if key is None or not self._is_in(said):
-            raise LineRefused("unknown-device", f"device {said.device[:12]} is not enrolled here")
+            raise LineRefused(
+                "unknown-device", t(words.DEVICE_NOT_ENROLLED_HERE, device=said.device[:12])
+            )
         if not entry.verify(said, key):
-            raise LineRefused("wrong-signature", f"the key of {said.device[:12]} did not sign it")
+            raise LineRefused("wrong-signature", t(words.KEY_DID_NOT_SIGN, device=said.device[:12]))
         if said.kind == "device.enrolled" and not is_from_owner:
             invited = self._roster.invitation(said.body["invitation"])
             if invited is not None and self._received >= invited.until:
-                raise LineRefused("invitation-over", f"the invitation was over at {invited.until}")
+                raise LineRefused("invitation-over", t(words.INVITATION_OVER, until=invited.until))
 
     def _is_in(self, said: Entry) -> bool:
         """Say whether the device of an entry is enrolled, or comes in by this one."""
@@ -192,7 +196,7 @@ class Book:
         device = self._roster.device(said.device)
         name = said.device[:12]
         if self._db.execute("select 1 from shut where device = ?", [said.device]).fetchone():
-            raise LineRefused("device-shut", f"device {name} was shut out by the owner")
+            raise LineRefused("device-shut", t(words.DEVICE_SHUT_OUT_OWNER, name=name))
         if not said.is_known:
             self._require_room_unread(said)
         if device is None or device.revoked_at is None:
@@ -202,9 +206,7 @@ class Book:
         count, size = self._held[said.device]
         size += len(said.line)
         if count >= MOST_HELD or size > MOST_HELD_BYTES:
-            raise LineRefused(
-                "held-full", f"as much as is taken of a revoked device is held back of {name}"
-            )
+            raise LineRefused("held-full", t(words.MUCH_TAKEN_REVOKED_DEVICE_HELD, name=name))
         self._held[said.device] = (count + 1, size)
 
     def _require_room_unread(self, said: Entry) -> None:
@@ -215,7 +217,7 @@ class Book:
         if size > MOST_UNREAD_BYTES:
             raise LineRefused(
                 "unread-full",
-                f"device {said.device[:12]} has sent 1 MiB in a day that nobody here can read",
+                t(words.DEVICE_SENT_MIB_DAY_NOBODY, device=said.device[:12]),
             )
         self._unread[said.device] = size
 
@@ -230,10 +232,10 @@ class Book:
         if device is None or device.role != "auditor":
             return
         if sight.is_over(device.scope, self._received):
-            raise LineRefused("access-over", "the time this auditor was given is over")
+            raise LineRefused("access-over", t(words.TIME_AUDITOR_GIVEN_OVER))
         seen = sight.scope_of(device.scope or {})
         if said.job is not None and not sight.sees_job(self._db, said.job, seen):
-            raise LineRefused("not-found", f"no such job: {said.job}")
+            raise LineRefused("not-found", t(words.NO_SUCH_JOB, job=said.job))
 
     def held(self, ids: Iterable[str]) -> dict[str, str]:
         """Return the standing of those of these entries that are held back."""
@@ -266,7 +268,7 @@ class Book:
         what it says of this one: by a number below one that stands before it. How far is left to
         chance, and not to a clock, so that two restores of one backup do not meet either.
         """
-        says = f"The workshop goes on from a backup of {self.tree.size} records."
+        says = t(words.WORKSHOP_GOES_BACKUP_RECORDS, size=self.tree.size)
         first = str(self._db.execute('select id from records where "index" = 0').fetchone()[0])
         seq = max(self._next_seq(), highest) + (1 << 32) + secrets.randbelow(1 << 40)
         # The first statement up there stands alone, a gap; the second says that this is right.

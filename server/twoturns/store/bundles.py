@@ -7,6 +7,8 @@ from twoturns.procedure.compile.bundle import Bundle, check_bundle
 from twoturns.procedure.errors import BundleError
 from twoturns.store.errors import BundleRefused
 from twoturns.store.store import Store
+from twoturns.words import t
+from twoturns.words.en.store import bundles as words
 
 
 def publish(store: Store, bundle: Bundle, now: datetime) -> bool:
@@ -38,15 +40,20 @@ def _is_published(store: Store, bundle_id: str, edition: int, sha256: str) -> bo
         if row["bundle"] == sha256:
             if row["withdrawn"] is not None:
                 raise BundleRefused(
-                    f"this bundle was withdrawn: {row['withdrawn']}",
+                    t(words.BUNDLE_WITHDRAWN, withdrawn=row["withdrawn"]),
                     code="bundle-withdrawn",
-                    hint="Correct the procedure, raise its edition, and publish that.",
+                    hint=t(words.CORRECT_PROCEDURE_RAISE_EDITION),
                 )
             return True
         if row["edition"] >= edition:
             raise BundleRefused(
-                f"edition {row['edition']} of {bundle_id} is published; this is {edition}",
+                t(
+                    words.EDITION_PUBLISHED,
+                    published=row["edition"],
+                    bundle_id=bundle_id,
+                    edition=edition,
+                ),
                 code="edition-not-newer",
-                hint=f"Set edition to {row['edition'] + 1} or more in procedure.yaml.",
+                hint=t(words.SET_EDITION_MORE_PROCEDURE_YAML, least=row["edition"] + 1),
             )
     return False

@@ -22,6 +22,8 @@ from twoturns.ledger.tree import Tree, leaf_hash, verify_inclusion_of
 from twoturns.store import book
 from twoturns.store.errors import RESTORE, Damaged
 from twoturns.store.stored import damaged
+from twoturns.words import t
+from twoturns.words.en.store import check as words
 
 LOOKED_AT: Final = 1_000
 BRINGS_A_KEY = ("workshop.keyed", "device.enrolled")
@@ -123,7 +125,7 @@ class _NodesAsTheyStand(book.Nodes):
 
 def _unsigned(index: int) -> Damaged:
     return Damaged(
-        f"the record at {index} is not one that a device of this workshop signed",
+        t(words.RECORD_NOT_DEVICE_WORKSHOP, index=index),
         hint=RESTORE,
     )
 

@@ -28,6 +28,8 @@ from twoturns.store.errors import (
     WorkshopLocked,
     WorkshopShut,
 )
+from twoturns.words import t
+from twoturns.words.en.store import database as words
 
 Row = dict[str, Any]
 Parameters = Sequence[Any] | Mapping[str, Any]
@@ -148,7 +150,7 @@ def what_it_is(error: sqlite3.DatabaseError) -> StoreError | None:
     if code in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM):
         return WorkshopShut(str(error))
     if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
-        return Damaged(f"the ledger's file is damaged: {error}", hint=RESTORE)
+        return Damaged(t(words.LEDGERS_FILE_DAMAGED, error=str(error)), hint=RESTORE)
     return None
 
 

@@ -15,10 +15,12 @@ from twoturns.store.database import Row
 from twoturns.store.severity import SEVERITY, severity
 from twoturns.store.store import Store
 from twoturns.store.summaries import Folding, Summary
+from twoturns.words import t
+from twoturns.words.en.store import desk as words
 
 _SHOWN_BEFORE = {
     "code": "shown-before",
-    "message": "a photo or recording is the very same as one of an earlier entry",
+    "message": t(words.PHOTO_RECORDING_VERY_SAME),
     "lot": None,
 }
 _AGAINST_RECALL = ("closed-against-recall", "approved-against-recall")

@@ -10,6 +10,8 @@ from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.book import Book
 from twoturns.store.ledger import Place, place_of
 from twoturns.store.store import Store
+from twoturns.words import t
+from twoturns.words.en.store import enrolment as words
 
 
 @dataclass(frozen=True)
@@ -35,8 +37,8 @@ def let_in(store: Store, line: str, received: datetime, receipt: Receipt | None 
     store.ledger.require_ours(said)
     if said.kind != "device.enrolled":
         raise EnrolmentRefused(
-            f"the line is a {said.wire_kind} that cannot be read as an enrolment",
-            hint="The app may be newer than the workshop's program: bring that up to date.",
+            t(words.LINE_CANNOT_READ_ENROLMENT, wire_kind=said.wire_kind),
+            hint=t(words.APP_MAY_NEWER_THAN_WORKSHOPS),
         )
 
     def enter(book: Book) -> Enrolled:

@@ -19,10 +19,10 @@ What the store can refuse: a fact, a stable `code`, and a `hint` that says what 
 
 from typing import ClassVar, Final, Literal
 
-RESTORE: Final = (
-    "The disk may be failing, or the file was changed outside the program. Stop, keep this folder "
-    "as it is, and put the newest backup into a new one: twoturns restore BACKUP --data NEW"
-)
+from twoturns.words import t
+from twoturns.words.en.store import errors as words
+
+RESTORE: Final = t(words.DISK_MAY_FAILING_FILE_CHANGED)
 
 
 class StoreError(Exception):
@@ -51,10 +51,7 @@ class WrongKey(StoreError):
     def __init__(self, message: str, *, hint: str | None = None) -> None:
         super().__init__(
             message,
-            hint=hint
-            or "Put the newest workshop.key back from where it is kept apart from the backups. If "
-            "it is lost, or somebody else has it: twoturns key recover, with the recovery key from "
-            "paper.",
+            hint=hint or t(words.PUT_NEWEST_WORKSHOP_KEY_BACK),
         )
 
 
@@ -64,11 +61,14 @@ class WorkshopFull(StoreError):
     code = "workshop-full"
 
     def __init__(self, free_bytes: int | None = None) -> None:
-        free = "no room is left" if free_bytes is None else f"{free_bytes // 2**20} MiB are left"
+        free = (
+            t(words.NO_ROOM_LEFT)
+            if free_bytes is None
+            else t(words.MIB_LEFT, mib=free_bytes // 2**20)
+        )
         super().__init__(
-            f"the disk of the workshop is full: {free}",
-            hint="Free space on the workshop's computer. Nothing is lost: the phone keeps it "
-            "and sends it again.",
+            t(words.DISK_WORKSHOP_FULL, free=free),
+            hint=t(words.FREE_SPACE_WORKSHOPS_COMPUTER),
         )
 
 
@@ -80,9 +80,8 @@ class BackupFull(WorkshopFull):
     def __init__(self, folder: object) -> None:
         StoreError.__init__(
             self,
-            f"the disk of the backup is full: no room is left for {folder}",
-            hint="Free space there, or name a folder on a larger disk. The ledgers that were in "
-            "the backup are in it still.",
+            t(words.DISK_BACKUP_FULL_NO_ROOM, folder=str(folder)),
+            hint=t(words.FREE_SPACE_THERE_NAME_FOLDER),
         )
 
 
@@ -93,9 +92,8 @@ class WorkshopLocked(StoreError):
 
     def __init__(self) -> None:
         super().__init__(
-            "another program is writing to the ledger, and has not come to its end",
-            hint="Wait and try again: nothing is damaged and nothing is lost. A rebuild, a copy "
-            "or a virus scanner may be at work in the folder.",
+            t(words.ANOTHER_PROGRAM_WRITING_LEDGER),
+            hint=t(words.WAIT_TRY_AGAIN_NOTHING_DAMAGED),
         )
 
 
@@ -106,9 +104,8 @@ class WorkshopShut(StoreError):
 
     def __init__(self, what: str) -> None:
         super().__init__(
-            f"the workshop's folder cannot be opened or written: {what}",
-            hint="Let the user that runs this write in the folder, and see that its disk is "
-            "mounted for writing. The ledger is as it was.",
+            t(words.WORKSHOPS_FOLDER_CANNOT_OPENED, what=what),
+            hint=t(words.LET_USER_RUNS_WRITE_FOLDER),
         )
 
 
@@ -125,12 +122,10 @@ class BlobDamaged(Damaged):
 
     def __init__(self, blob: str, found: Literal["altered", "missing"], of: str = "") -> None:
         self.blob, self.found = blob, found
-        was = "was altered" if found == "altered" else "is missing"
+        was = t(words.WAS_ALTERED) if found == "altered" else t(words.IS_MISSING)
         super().__init__(
-            f"{of or 'the blob'} ({blob}) {was} on the workshop's disk",
-            hint="A phone that still has it sends it again by itself. Or bring it back from a "
-            "backup (twoturns scrub --from) or from a phone's file (twoturns import). If nobody "
-            "has it any more: twoturns erase lost.",
+            t(words.WORKSHOPS_DISK, of=of or t(words.THE_BLOB), blob=blob, was=was),
+            hint=t(words.PHONE_STILL_SENDS_AGAIN_ITSELF),
         )
 
 
@@ -141,10 +136,8 @@ class RecordsLost(StoreError):
 
     def __init__(self, message: str, *, size: int) -> None:
         super().__init__(
-            f"records are lost: {message}",
-            hint="If ledger.db-wal was moved away, put it back. Else restore a backup of more than "
-            f"{size} records; or go on with these {size}, and let the phones bring what they have: "
-            "twoturns accept-loss",
+            t(words.RECORDS_LOST, message=message),
+            hint=t(words.IF_LEDGER_DB_WAL_MOVED, size=size),
         )
 
 
@@ -158,25 +151,17 @@ class LineRefused(StoreError):
     """A line, or a private value, is no evidence here."""
 
     HINTS: ClassVar = {
-        "foreign-workshop": "Send it to the workshop whose id it names.",
-        "unknown-device": "Enrol this device with an invitation of the owner's, then send again.",
-        "wrong-signature": "The line was changed after signing. Keep it on the device and tell "
-        "the owner: this does not happen by itself.",
-        "succession": "It is done on the workshop's own computer: twoturns key. After a restore, "
-        "put the newest workshop.key into its folder: it tells the ledger how it came to be.",
-        "invitation-over": "Ask the owner for a new invitation. If the workshop was restored, an "
-        "owner's device brings the enrolment back: sign in with one.",
-        "held-full": "It stays on the phone: write it to a file there, and bring that to the "
-        "workshop's computer (twoturns import). What the owner accepts makes room again.",
-        "unread-full": "It stays on the phone, which sends it again when the app is started. The "
-        "app is newer than the workshop's program: bring that up to date, and it is read.",
-        "not-found": "It stays on the phone. What this device may not see it cannot write into: "
-        "ask the owner.",
-        "access-over": "It stays on the phone. Ask the owner for a new invitation; what was noted "
-        "before may come by the phone's file (twoturns import).",
-        "device-shut": "It stays on the phone: the owner may take it in from a file that the phone "
-        "writes (twoturns import).",
-        "blob-erased": "It was erased by the owner's order; take it off the phone too.",
+        "foreign-workshop": t(words.SEND_WORKSHOP_WHOSE_ID_NAMES),
+        "unknown-device": t(words.ENROL_DEVICE_INVITATION_OWNERS),
+        "wrong-signature": t(words.LINE_CHANGED_AFTER_SIGNING_KEEP),
+        "succession": t(words.DONE_WORKSHOPS_OWN_COMPUTER),
+        "invitation-over": t(words.ASK_OWNER_NEW_INVITATION_IF),
+        "held-full": t(words.STAYS_PHONE_WRITE_FILE_THERE),
+        "unread-full": t(words.STAYS_PHONE_SENDS_AGAIN_WHEN),
+        "not-found": t(words.STAYS_PHONE_DEVICE_MAY_NOT),
+        "access-over": t(words.STAYS_PHONE_ASK_OWNER_NEW),
+        "device-shut": t(words.STAYS_PHONE_OWNER_MAY_TAKE),
+        "blob-erased": t(words.ERASED_OWNERS_ORDER_TAKE_OFF),
     }
 
     def __init__(self, code: str, message: str) -> None:
@@ -190,7 +175,7 @@ class AppTooOld(StoreError):
 
     def __init__(self) -> None:
         super().__init__(
-            "this app is older than the records by which one knows the workshop's key",
+            t(words.APP_OLDER_THAN_RECORDS_KNOWS),
             hint="Update the app: close all its windows and open it again. What it holds stays on "
             "this phone and is sent then.",
         )

@@ -47,6 +47,8 @@ from twoturns.store.sight import AnySight
 from twoturns.store.store import Store
 from twoturns.store.stored import stored
 from twoturns.trade.media import HEAD_BYTES, media_type
+from twoturns.words import t
+from twoturns.words.en.store import gather as words
 
 # What an exporter may ask for, and the private values that then leave with the bag.
 GROUPS: Final = {
@@ -121,9 +123,8 @@ def _since(
         if held is not None and held.size <= size and tree.root(held.size) == held.root:
             return held, kept, tuple(tree.consistency(held.size, size))
     raise StoreError(
-        "the checkpoint that was kept is not of this ledger",
-        hint="Take one that this workshop signed. If it did sign this one, its ledger is no longer "
-        "what it was then: keep the checkpoint and do not go by the bag.",
+        t(words.CHECKPOINT_KEPT_NOT_LEDGER),
+        hint=t(words.TAKE_WORKSHOP_SIGNED_IF_DID),
         code="foreign-checkpoint",
     )
 
@@ -132,8 +133,8 @@ def _bundle(store: Store, of_job: list[Entry]) -> bytes:
     opened = next((one for one in of_job if one.kind == "job.opened"), None)
     if opened is None:
         raise StoreError(
-            "there is no such job",
-            hint="Take the job's id from the list of jobs.",
+            t(words.THERE_NO_SUCH_JOB),
+            hint=t(words.TAKE_JOBS_ID_LIST_JOBS),
             code="unknown-job",
         )
     if store.blobs.has(opened.body["bundle"]):
@@ -144,8 +145,8 @@ def _bundle(store: Store, of_job: list[Entry]) -> bytes:
             check_bundle(bundle or b"")
     except BundleError as error:
         raise StoreError(
-            f"the procedure of the job, {opened.body['bundle']}, is not in the workshop",
-            hint="Publish the very edition the job was opened with, then export again.",
+            t(words.PROCEDURE_JOB_NOT_WORKSHOP, bundle=opened.body["bundle"]),
+            hint=t(words.PUBLISH_VERY_EDITION_JOB_OPENED),
             code="bundle-missing",
         ) from error
     return bundle or b""
@@ -256,7 +257,7 @@ def _blobs(
             disclosures.append(Disclosure(blob, "erased", erased.get(blob)))
             continue
         if store.views.is_hidden(blob):
-            disclosures.append(Disclosure(blob, "withheld", "its erasure has been ordered"))
+            disclosures.append(Disclosure(blob, "withheld", t(words.ERASURE_ORDERED)))
             continue
         if store.views.kept_at(blob) is None:
             disclosures.append(Disclosure(blob, "absent"))
@@ -286,22 +287,18 @@ def _require_whole(store: Store, blob: str) -> None:
 
 def _file(store: Store, blob: str, place: str, originals: bool, files: Files) -> Disclosure:
     if _field(store, blob) is not None:
-        return Disclosure(
-            blob, "withheld", "it is called a photo or a sheet, and is a private value"
-        )
+        return Disclosure(blob, "withheld", t(words.CALLED_PHOTO_SHEET_PRIVATE))
     if not place.startswith(layout.SAW) and _is_no_photo(store, blob):
-        return Disclosure(
-            blob, "withheld", "its bytes are no photo of any kind; an owner can fetch them alone"
-        )
+        return Disclosure(blob, "withheld", t(words.BYTES_NO_PHOTO_ANY_KIND))
     if originals or (place.endswith(".json") and _is_sheet(store, blob)):
         files[place] = partial(store.blobs.open, blob)
         return Disclosure(blob, "disclosed")
     if place.startswith(layout.SAW):
-        why = "it is no sheet" if place.endswith(".json") else "people may be heard on it"
-        return Disclosure(blob, "withheld", f"{why}; ask for the originals")
+        why = t(words.NO_SHEET) if place.endswith(".json") else t(words.PEOPLE_MAY_HEARD)
+        return Disclosure(blob, "withheld", t(words.ASK_ORIGINALS, why=why))
     made = _copy(store, blob)
     if made is None:
-        return Disclosure(blob, "withheld", "no copy can be made of it; ask for the originals")
+        return Disclosure(blob, "withheld", t(words.NO_COPY_CAN_MADE_ASK))
     kind, opened = made
     files[layout.copy_name(blob, kind)] = opened
     return Disclosure(blob, "copy")
@@ -344,7 +341,7 @@ def _is_sheet(store: Store, blob: str) -> bool:
 def _private(store: Store, blob: str, fields: set[str], files: Files) -> Disclosure:
     field = _field(store, blob)
     if field is None:
-        return Disclosure(blob, "withheld", "its bytes are no private value")
+        return Disclosure(blob, "withheld", t(words.BYTES_NO_PRIVATE_VALUE))
     if field not in fields:
         return Disclosure(blob, "withheld")
     files[layout.blob_name(blob)] = partial(store.blobs.open, blob)
@@ -359,8 +356,8 @@ def _field(store: Store, blob: str) -> str | None:
         return None
 
 
-_OF_ANOTHER = "it belongs to another job"
-_OF_NONE = "no entry that is shown says that it belongs to this job"
+_OF_ANOTHER = t(words.BELONGS_ANOTHER_JOB)
+_OF_NONE = t(words.NO_ENTRY_SHOWN_SAYS_BELONGS)
 _OF_JOB = """
 select "index", record from entries join records using ("index") where job = ?
 """

@@ -32,6 +32,8 @@ from twoturns.store.blobs import Blobs
 from twoturns.store.check import checked_records
 from twoturns.store.database import called_what_it_is, mark_as_backup, run_script
 from twoturns.store.errors import Damaged, StoreError
+from twoturns.words import t
+from twoturns.words.en.store import generations as words
 
 OLD_FORM = "ledger.db"  # the one generation that backups kept before there were several
 FRESH = "ledger.new"
@@ -125,9 +127,9 @@ class BackupFolder:
             yield
         except BlockingIOError:
             raise StoreError(
-                f"another backup is at work in {self.folder}",
+                t(words.ANOTHER_BACKUP_WORK, folder=str(self.folder)),
                 code="backup-busy",
-                hint="Let it come to its end, then begin this one again.",
+                hint=t(words.LET_COME_END_THEN_BEGIN),
             ) from None
         finally:
             os.close(file)
@@ -173,7 +175,7 @@ def read_ledger(path: Path) -> Iterator[sqlite_utils.Database]:
             yield sqlite_utils.Database(connection)
         except sqlite3.OperationalError as error:
             if "no such table" in str(error):
-                raise Damaged(f"{path} holds no ledger", hint=_ANOTHER) from error
+                raise Damaged(t(words.HOLDS_NO_LEDGER, path=str(path)), hint=_ANOTHER) from error
             raise
         finally:
             connection.close()
@@ -190,7 +192,7 @@ def workshop_of(db: sqlite_utils.Database) -> str:
         row = db.execute('select record from records where "index" = 0').fetchone()
         return parse(row[0]).entry.workshop
     except (LedgerError, TypeError) as error:
-        raise Damaged("the first record of the ledger cannot be read", hint=_ANOTHER) from error
+        raise Damaged(t(words.FIRST_RECORD_LEDGER_CANNOT_READ), hint=_ANOTHER) from error
 
 
 def whole_tree(db: sqlite_utils.Database) -> Tree:
@@ -205,4 +207,4 @@ def whole_tree(db: sqlite_utils.Database) -> Tree:
     return Tree(book.Nodes(db), book.size_of(db))
 
 
-_ANOTHER = "Take another generation of the backup: twoturns restore says which there are."
+_ANOTHER = t(words.TAKE_ANOTHER_GENERATION_BACKUP)

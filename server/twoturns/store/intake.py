@@ -16,6 +16,8 @@ from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blobs import Blobs
 from twoturns.store.errors import LineRefused
 from twoturns.store.views import Views
+from twoturns.words import t
+from twoturns.words.en.store import intake as words
 
 Refusal = dict[str, Any]  # `code`, `message`, `hint`; `line` or `blob`: its place; `id`
 
@@ -60,7 +62,7 @@ class Intake:
             data = text.encode("utf-8", "surrogatepass")
             value = private.read(data)
             if self._views.is_erased(private.blob_id(data)):
-                raise LineRefused("blob-erased", "these bytes were erased here")
+                raise LineRefused("blob-erased", t(words.THESE_BYTES_ERASED_HERE))
         except (LedgerError, LineRefused) as why:
             batch.refused.append(refusal(why, blob=place))
             return
@@ -82,7 +84,7 @@ class Intake:
                 key = keys[said.device]
                 if key is not None and not entry.verify(said, key):
                     raise LineRefused(
-                        "wrong-signature", f"the key of {said.device[:12]} did not sign it"
+                        "wrong-signature", t(words.KEY_DID_NOT_SIGN, device=said.device[:12])
                     )
             except (LedgerError, LineRefused) as why:
                 known = {} if said is None else {"id": said.id}
@@ -98,7 +100,9 @@ class Intake:
             LineRefused: `foreign-workshop`.
         """
         if said.workshop != self._workshop:
-            raise LineRefused("foreign-workshop", f"it is of workshop {said.workshop[:12]}")
+            raise LineRefused(
+                "foreign-workshop", t(words.IT_IS_OF_WORKSHOP, workshop=said.workshop[:12])
+            )
 
 
 def refusal(why: LedgerError | LineRefused, **known: int | str) -> Refusal:

@@ -19,6 +19,8 @@ from twoturns.ledger.errors import BadKey
 from twoturns.ledger.keys import SigningKey
 from twoturns.store import files
 from twoturns.store.errors import WrongKey
+from twoturns.words import t
+from twoturns.words.en.store import keyring as words
 
 KEY_FILE = "workshop.key"
 
@@ -92,8 +94,12 @@ class Keyring:
         held = self.read().key
         if held.key != current:
             raise WrongKey(
-                f"{self._path} does not hold the key that signs for this workshop now: that is "
-                f"{current}, the file has {held.key}"
+                t(
+                    words.DOES_NOT_HOLD_KEY_SIGNS,
+                    path=str(self._path),
+                    current=current,
+                    key=held.key,
+                )
             )
         return held
 
@@ -111,9 +117,9 @@ def _read(path: Path) -> KeyFile:
         seed, *chain = path.read_text().splitlines()
         return KeyFile(SigningKey.from_seed(bytes.fromhex(seed.strip())), tuple(chain))
     except FileNotFoundError as error:
-        raise WrongKey(f"{path} is missing") from error
+        raise WrongKey(t(words.IS_MISSING, path=str(path))) from error
     except (ValueError, BadKey) as error:
-        raise WrongKey(f"{path} holds no key") from error
+        raise WrongKey(t(words.HOLDS_NO_KEY, path=str(path))) from error
 
 
 def _is_of(path: Path, key: str) -> bool:

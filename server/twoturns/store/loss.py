@@ -16,6 +16,8 @@ from twoturns.store.generations import workshop_of
 from twoturns.store.newest import Newest, mark_as_guarded
 from twoturns.store.rebuild import rebuild_views
 from twoturns.store.store import DATABASE_FILE, Store
+from twoturns.words import t
+from twoturns.words.en.store import loss as words
 
 
 def accept(folder: Path) -> int:
@@ -32,9 +34,9 @@ def accept(folder: Path) -> int:
         pass
     else:
         raise StoreError(
-            f"{folder} has lost nothing that it ever signed for",
+            t(words.LOST_NOTHING_EVER_SIGNED, folder=str(folder)),
             code="nothing-lost",
-            hint="It can be served as it is.",
+            hint=t(words.CAN_SERVED),
         )
     database = Database(folder / DATABASE_FILE)
     with database.read() as db:

@@ -12,6 +12,8 @@ from twoturns.ledger.entry import Entry
 from twoturns.store.database import Database, Row
 from twoturns.store.said import named_blobs
 from twoturns.store.stored import stored
+from twoturns.words import t
+from twoturns.words.en.store import named as words
 
 
 @dataclass(frozen=True)
@@ -29,7 +31,7 @@ class Named:
     type: str = ""
 
     def __str__(self) -> str:
-        at = f" of step {self.step}" if self.step else ""
+        at = t(words.OF_STEP, step=self.step) if self.step else ""
         called = f" {self.name!r}" if self.name else ""
         return f"the {self.what}{called}{at}" + (f", job {self.job}" if self.job else "")
 
@@ -45,16 +47,16 @@ def names_of(entry: Entry) -> Iterator[Named]:
         return
     saw = {each["blob"]: each["type"] for each in body.get("saw", ())}
     for blob, media_type in saw.items():
-        what = "recording" if media_type.startswith("audio/") else "sheet of a reading"
+        what = "recording" if media_type.startswith("audio/") else t(words.SHEET_READING)
         yield Named(blob, what, job, step, name, media_type)
     fields = {each["blob"]: key for key, each in body.items() if _is_ref(each)}
     for blob in named_blobs(body):
         if blob == body.get("bundle"):
             yield Named(blob, "procedure")
         elif entry.kind == "person.named":
-            yield Named(blob, "name of a person")
+            yield Named(blob, t(words.NAME_PERSON))
         elif blob not in saw:
-            yield Named(blob, f"private value {fields.get(blob, '')}".strip(), job, step)
+            yield Named(blob, t(words.PRIVATE_VALUE, field=fields.get(blob, "")).strip(), job, step)
 
 
 def where_named(database: Database, blob: str) -> Named:
@@ -65,8 +67,8 @@ def where_named(database: Database, blob: str) -> Named:
             if said.blob == blob:
                 return said
     if database.row("select 1 from bundle_assets where blob = ?", [blob]) is not None:
-        return Named(blob, "picture of a procedure")
-    return Named(blob, "blob that no entry here names")
+        return Named(blob, t(words.PICTURE_PROCEDURE))
+    return Named(blob, t(words.BLOB_NO_ENTRY_HERE_NAMES))
 
 
 def types_claimed(database: Database, blobs: Iterable[str] | None = None) -> dict[str, set[str]]:

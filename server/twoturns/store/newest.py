@@ -29,6 +29,8 @@ from twoturns.ledger.tree import Tree
 from twoturns.store import files
 from twoturns.store.book import Nodes, size_of
 from twoturns.store.errors import RESTORE, Damaged, RecordsLost
+from twoturns.words import t
+from twoturns.words.en.store import newest as words
 
 NAME: Final = "newest-checkpoint"
 PLACE_BYTES: Final = 512
@@ -61,13 +63,15 @@ class Newest:
         notes = self._notes()
         if not notes:
             if is_guarded(db):
-                raise RecordsLost(f"{self.path} is missing", size=tree.size)
+                raise RecordsLost(t(words.IS_MISSING, path=str(self.path)), size=tree.size)
             return Checkpoint(tree.size, tree.root())
         read = [_opened(note, keys, workshop) for note in notes]
         self._turn = min((0, 1), key=lambda place: _size_of(read[place]))
         newest = read[1 - self._turn]
         if newest is None:
-            raise RecordsLost(f"{self.path} holds no checkpoint of this workshop", size=tree.size)
+            raise RecordsLost(
+                t(words.HOLDS_NO_CHECKPOINT_WORKSHOP, path=str(self.path)), size=tree.size
+            )
         require(tree, newest)
         return newest
 
@@ -120,12 +124,10 @@ def require(tree: Tree, seen: Checkpoint) -> None:
         Damaged: If its root was another at that size.
     """
     if tree.size < seen.size:
-        raise RecordsLost(
-            f"the ledger has {tree.size} records, and had {seen.size}", size=tree.size
-        )
+        raise RecordsLost(t(words.LEDGER_RECORDS, size=tree.size, had=seen.size), size=tree.size)
     if tree.root(seen.size) != seen.root:
         raise Damaged(
-            f"the first {seen.size} records are not those that the workshop had signed for",
+            t(words.FIRST_RECORDS_NOT_THOSE, size=seen.size),
             hint=RESTORE,
         )
 

@@ -13,6 +13,8 @@ from twoturns.procedure.machine.log import LogEntry
 from twoturns.procedure.machine.recalled_parts import in_engine
 from twoturns.store.database import Row
 from twoturns.trade.spelling import lot_key
+from twoturns.words import t
+from twoturns.words.en.store import recalls as words
 
 
 class Part(TypedDict):
@@ -40,7 +42,7 @@ def notices(job: Found, recalls: Sequence[Row]) -> Iterator[dict[str, Any]]:
     """Yield the notices of the recalls that stop a job, what was done against them first."""
     standing = [one for one in recalls if _stops(one, job)]
     for recall in standing:
-        said = f"the recall of lot {recall['lot']}: {recall['because']}"
+        said = t(words.RECALL_LOT, lot=recall["lot"], because=recall["because"])
         for code, at, what in (
             ("closed-against-recall", job["finished_at"], "finished"),
             ("approved-against-recall", job["approved_at"], "approved"),
@@ -48,7 +50,7 @@ def notices(job: Found, recalls: Sequence[Row]) -> Iterator[dict[str, Any]]:
             if at is not None and at > recall["index"]:
                 yield {"code": code, "message": f"{what} against {said}", "lot": recall["lot"]}
     for recall in standing:
-        message = f"lot {recall['lot']} was recalled: {recall['because']}"
+        message = t(words.LOT_RECALLED, lot=recall["lot"], because=recall["because"])
         yield {"code": "lot-recalled", "message": message, "lot": recall["lot"]}
 
 

@@ -29,6 +29,8 @@ from twoturns.store.rebuild import rebuild_views
 from twoturns.store.store import DATABASE_FILE
 from twoturns.store.stored import stored
 from twoturns.store.views import Views
+from twoturns.words import t
+from twoturns.words.en.store import restore as words
 
 
 @dataclass(frozen=True)
@@ -63,8 +65,8 @@ def restore(backup: Path, folder: Path, size: int | None = None) -> Restored:
     folder.mkdir(parents=True, exist_ok=True)
     if any(folder.iterdir()):
         raise NotAWorkshop(
-            f"{folder} is not empty",
-            hint="Name a new folder: what is in this one stays as it is.",
+            t(words.NOT_EMPTY, folder=str(folder)),
+            hint=t(words.NAME_NEW_FOLDER_STAYS),
         )
     folder.chmod(0o700)
     fresh = folder / FRESH
@@ -93,11 +95,11 @@ def _choose(backup: Path, size: int | None) -> Generation:
         if size in (None, one.size or _count(one)):
             return one
     listed = ", ".join(map(str, sizes_in(backup))) or "none"
-    which = "no ledger" if size is None else f"no ledger of {size} records"
+    which = t(words.NO_LEDGER) if size is None else t(words.NO_LEDGER_RECORDS, size=size)
     raise StoreError(
         f"{backup} holds {which}",
         code="no-backup",
-        hint=f"Name the folder that twoturns backup filled. Ledgers in this one: {listed}.",
+        hint=t(words.NAME_FOLDER_TWOTURNS_BACKUP, listed=listed),
     )
 
 

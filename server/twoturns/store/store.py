@@ -30,6 +30,8 @@ from twoturns.store.thumbnails import Thumbnails
 from twoturns.store.transactions import Transactions
 from twoturns.store.uploads import Uploads
 from twoturns.store.views import Views
+from twoturns.words import t
+from twoturns.words.en.store import store as words
 
 FLOOR_BYTES = 256 * 2**20
 DATABASE_FILE = "ledger.db"
@@ -59,16 +61,16 @@ class Store:
     ) -> None:
         if not (folder / DATABASE_FILE).is_file():
             raise NotAWorkshop(
-                f"{folder} holds no workshop",
-                hint="Name the folder with --data, or make a workshop with: twoturns init",
+                t(words.HOLDS_NO_WORKSHOP, folder=str(folder)),
+                hint=t(words.NAME_FOLDER_DATA_MAKE_WORKSHOP),
             )
         folder = folder.resolve()  # the web would look for a relative one beside the app
         self.folder = folder
         self.database = Database(folder / DATABASE_FILE)
         if self.database.row("select 1 from sqlite_master where name = 'records'") is None:
             raise NotAWorkshop(
-                f"{folder} holds a workshop that was not made to its end",
-                hint="Nothing is in it yet: remove the folder, then make it with: twoturns init",
+                t(words.HOLDS_WORKSHOP_NOT_MADE_END, folder=str(folder)),
+                hint=t(words.NOTHING_YET_REMOVE_FOLDER_THEN),
             )
         self.checks = Checks(folder / "blob-checks.db")
         self.blobs = Blobs(folder / "blobs", self.checks)
@@ -121,8 +123,8 @@ class Store:
         folder.mkdir(parents=True, exist_ok=True)
         if any(folder.iterdir()):
             raise NotAWorkshop(
-                f"{folder} is not empty",
-                hint="Name a new folder: what is in this one stays as it is.",
+                t(words.NOT_EMPTY, folder=str(folder)),
+                hint=t(words.NAME_NEW_FOLDER_STAYS),
             )
         folder.chmod(0o700)
         files.write_new(folder / KEY_FILE, KeyFile(key).text, mode=0o600)
@@ -160,7 +162,12 @@ class Store:
         edition = max((said.get("edition", 1) for said in began), default=1)
         if edition > EDITION:
             raise NotAWorkshop(
-                f"{self.folder} is a workshop of edition {edition}; this program knows {EDITION}",
+                t(
+                    words.WORKSHOP_EDITION_PROGRAM_KNOWS,
+                    folder=str(self.folder),
+                    edition=edition,
+                    known=EDITION,
+                ),
                 hint="Update the program. The folder is as it was.",
             )
 

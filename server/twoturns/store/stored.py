@@ -7,6 +7,8 @@ Of a newer program's records that is not so said: they can be read, and are not 
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import Record, parse
 from twoturns.store.errors import RESTORE, Damaged
+from twoturns.words import t
+from twoturns.words.en.store import stored as words
 
 
 def stored(index: int, text: str) -> Record:
@@ -25,6 +27,6 @@ def stored(index: int, text: str) -> Record:
 def damaged(index: int) -> Damaged:
     """Return the refusal for a record that is not the one it was."""
     return Damaged(
-        f"the record at {index} is not the one the tree was grown over",
+        t(words.RECORD_NOT_TREE_GROWN_OVER, index=index),
         hint=RESTORE,
     )

@@ -29,6 +29,8 @@ from twoturns.store.keyring import current_key
 from twoturns.store.rebuild import rebuild_views
 from twoturns.store.stored import stored
 from twoturns.store.times import as_text
+from twoturns.words import t
+from twoturns.words.en.store import succession as words
 
 if TYPE_CHECKING:
     from twoturns.store.store import Store
@@ -150,23 +152,31 @@ def let_in_since(store: "Store", now: datetime) -> Iterator[tuple[int, str, str]
 def _still_does(roster: Roster, index: int, said: entry.Entry, now_at: str) -> str | None:
     """Say in words what a statement let somebody do, or None if it does nothing any more."""
     body, writer = said.wire_body, roster.device(said.device)
-    by = "a workshop key" if writer is None or writer.role == CONSOLE else f"device {said.device}"
+    by = (
+        t(words.WORKSHOP_KEY)
+        if writer is None or writer.role == CONSOLE
+        else f"device {said.device}"
+    )
     match said.wire_kind:
         case "device.invited":
             invited = roster.invitation(said.id)
             is_open = invited is not None and invited.used_by is None and now_at < invited.until
-            return f"an open invitation of one {body['role']}, by {by}" if is_open else None
+            return t(words.OPEN_INVITATION, role=body["role"], by=by) if is_open else None
         case "device.enrolled":
             came = roster.device(said.device)
             is_in = came is not None and (came.enrolled_at, came.revoked_at) == (index, None)
-            return f"device {said.device} came in: {came.role}" if came and is_in else None
+            return (
+                t(words.DEVICE_CAME, device=said.device, role=came.role) if came and is_in else None
+            )
         case "device.revoked":
-            return f"device {body['device']} was revoked, by {by}"
+            return t(words.DEVICE_REVOKED, device=body["device"], by=by)
         case "device.serves":
-            return f"device {body['device']} speaks for {len(body['persons'])} more, by {by}"
+            return t(
+                words.DEVICE_SPEAKS_MORE, device=body["device"], persons=len(body["persons"]), by=by
+            )
         case "workshop.keyed":
-            return f"the workshop's key became {body['key']}"
-    return f"a recovery key that does not count: {body['recovery']}"
+            return t(words.WORKSHOPS_KEY_BECAME, key=body["key"])
+    return t(words.RECOVERY_KEY_DOES_NOT_COUNT, recovery=body["recovery"])
 
 
 def stated(store: "Store", most: int) -> list[tuple[int, str, str]]:
@@ -196,7 +206,7 @@ def _led_to(store: "Store") -> bool:
     try:
         chain = [entry.parse(line) for line in held.chain]
     except LedgerError as error:
-        raise WrongKey(f"a line of workshop.key is no statement: {error}") from error
+        raise WrongKey(t(words.LINE_WORKSHOP_KEY_NO_STATEMENT, error=str(error))) from error
     facts = BlobFacts.of_all(store.blobs, store.database)
     with store.transactions.succeeding() as (db, roster):
         book = Book(db, roster=roster, facts=facts, key=held.key, received=datetime.now(UTC))
@@ -222,7 +232,7 @@ def _successor(
         book = Book(db, roster=roster, facts=facts, key=new, received=now)
         yield db, roster, book
         if current_key(db) != new.key:
-            raise WrongKey(f"the new key {new.key} does not count")  # and nothing is written
+            raise WrongKey(t(words.NEW_KEY_DOES_NOT_COUNT, key=new.key))  # and nothing is written
         beside = store.keyring.write_beside(new, _chain(db))
     store.keyring.put_in_place(beside)
 
@@ -240,29 +250,26 @@ def _require(roster: Roster, signer: SigningKey, size: int, most: int) -> None:
     """Say in words why a recovery would not count."""
     if not roster.commitments:
         raise StoreError(
-            "this workshop has no recovery key",
+            t(words.WORKSHOP_NO_RECOVERY_KEY),
             code="wrong-paper",
-            hint="While its key file is there: twoturns key commit. Without both, phones must be "
-            "enrolled anew in a new workshop; the ledger stays readable and its bags hold.",
+            hint=t(words.WHILE_KEY_FILE_THERE_TWOTURNS),
         )
     in_force = roster.commitments[-1]
     if signer.thumbprint != in_force.recovery:
         raise _wrong_paper(in_force.recovery)
     if not in_force.index < size <= most:
         raise StoreError(
-            f"{size} records cannot be what is trusted: from {in_force.index + 1} to {most} can",
+            t(words.RECORDS_CANNOT_TRUSTED_CAN, size=size, index=in_force.index + 1, most=most),
             code="bad-size",
-            hint="The recovery key in force was committed to in the record before the first of "
-            "these. Name the last size that you trust, or none for all.",
+            hint=t(words.RECOVERY_KEY_FORCE_COMMITTED),
         )
 
 
 def _wrong_paper(recovery_key: str) -> StoreError:
     return StoreError(
-        "this is not the recovery key in force",
+        t(words.NOT_RECOVERY_KEY_FORCE),
         code="wrong-paper",
-        hint=f"Take the newest paper: its fingerprint is {recovery_key}. Each recovery and each "
-        "commitment makes the paper before worthless.",
+        hint=t(words.TAKE_NEWEST_PAPER_FINGERPRINT, recovery_key=recovery_key),
     )
 
 

@@ -21,6 +21,8 @@ from twoturns.ledger.forms import KEY, is_formed
 from twoturns.store import files
 from twoturns.store.blobs import Blobs, file_sha256
 from twoturns.store.errors import UploadRefused, WorkshopFull
+from twoturns.words import t
+from twoturns.words.en.store import uploads as words
 
 MAX_BYTES = 256 * 2**20
 HALVES_A_DEVICE = 8  # a phone sends one photo after the other; no device fills the disk with halves
@@ -108,9 +110,9 @@ class Uploads:
             before = Progress(os.fstat(file).st_size, _length(path))
             if offset != before.offset:
                 raise UploadRefused(
-                    f"the piece starts at {offset}, the upload stands at {before.offset}",
+                    t(words.PIECE_STARTS_UPLOAD_STANDS, offset=offset, stands=before.offset),
                     code="wrong-offset",
-                    hint="Ask for the offset and go on from there.",
+                    hint=t(words.ASK_OFFSET_GO_THERE),
                 )
             self._keep_floor_free(before.length - offset)
             return Progress(_write(file, before, pieces, checksum), before.length)
@@ -135,9 +137,9 @@ class Uploads:
             if not is_it:
                 path.unlink()
                 raise UploadRefused(
-                    f"the bytes do not hash to {sha256[:12]}",
+                    t(words.BYTES_DO_NOT_HASH, sha256=sha256[:12]),
                     code="wrong-hash",
-                    hint="Send the whole file again.",
+                    hint=t(words.SEND_WHOLE_FILE_AGAIN),
                 )
             self.blobs.take(path, sha256)
 
@@ -173,7 +175,7 @@ class Uploads:
 
     def _folder(self, device: str) -> Path:
         if not is_formed(device, KEY):
-            raise ValueError(f"not a thumbprint: {device!r}")
+            raise ValueError(t(words.NOT_THUMBPRINT, device=f"{device!r}"))
         return self.folder / device
 
     def _find(self, device: str, sha256: str) -> Path | None:
@@ -192,7 +194,7 @@ def _by_age(paths: Iterable[Path]) -> list[tuple[int, Path]]:
 
 def _no_upload(sha256: str) -> UploadRefused:
     return UploadRefused(
-        f"no upload of {sha256[:12]} has begun",
+        t(words.NO_UPLOAD_BEGUN, sha256=sha256[:12]),
         code="no-upload",
         hint="Begin the upload again; nothing of it is lost on the phone.",
     )
@@ -231,9 +233,9 @@ def _locked(path: Path) -> Iterator[int]:
             fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError:
             raise UploadRefused(
-                "another request is writing this upload",
+                t(words.ANOTHER_REQUEST_WRITING_UPLOAD),
                 code="upload-busy",
-                hint="Wait a moment, ask for the offset and go on from there.",
+                hint=t(words.WAIT_MOMENT_ASK_OFFSET_GO),
             ) from None
         if not _is_at(file, path):
             raise _no_upload(path.stem)
@@ -257,7 +259,7 @@ def _write(file: int, before: Progress, pieces: Iterable[bytes], checksum: Check
         for piece in pieces:
             if offset + len(piece) > before.length:
                 raise UploadRefused(
-                    f"more arrives than the {before.length} bytes announced",
+                    t(words.MORE_ARRIVES_THAN_BYTES, length=before.length),
                     code="upload-too-long",
                     hint="Begin the upload again with its true length.",
                 )
@@ -277,7 +279,7 @@ def _write(file: int, before: Progress, pieces: Iterable[bytes], checksum: Check
 def _check(found: bytes, checksum: Checksum) -> None:
     if not hmac.compare_digest(found, checksum.digest):
         raise UploadRefused(
-            f"the {checksum.algorithm} of the piece is not the one announced",
+            t(words.PIECE_NOT_ANNOUNCED, algorithm=checksum.algorithm),
             code="wrong-checksum",
-            hint="Send this piece again.",
+            hint=t(words.SEND_PIECE_AGAIN),
         )

@@ -30,6 +30,8 @@ from twoturns.web.api import SESSION
 from twoturns.web.limits import AT_THE_DOOR, REQUESTS, limits
 from twoturns.web.origin import origin
 from twoturns.web.problems import Refused, problem
+from twoturns.words import t
+from twoturns.words.en.web import access as words
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -94,7 +96,7 @@ def require_host() -> None:
     found = re.fullmatch(r"(\[[0-9a-f:.]+\]|[^:\[\]]+)(:[0-9]{1,5})?", request.host)
     if names is not None and (found is None or found[1] not in names):
         said = request.headers.get("Host", "")
-        raise Refused("untrusted-host", f"this server is not {said[:200]!r}")
+        raise Refused("untrusted-host", t(words.SERVER_NOT, said=f"{said[:200]!r}"))
 
 
 def let_in() -> None:
@@ -134,11 +136,11 @@ def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
         def guarded(*args: P.args, **kwargs: P.kwargs) -> R:
             who = asker()
             if who.is_revoked:
-                raise Refused("device-revoked", "the owner has revoked this device")
+                raise Refused("device-revoked", t(words.OWNER_REVOKED_DEVICE))
             if who.role == "auditor" and is_over(who.scope, as_text(now())):
-                raise Refused("access-over", "the time this auditor was given is over")
+                raise Refused("access-over", t(words.TIME_AUDITOR_GIVEN_OVER))
             if who.role not in (roles or ALL_ROLES):
-                raise Refused("not-found", "nothing here for this device")
+                raise Refused("not-found", t(words.NOTHING_HERE_DEVICE))
             return view(*args, **kwargs)
 
         return guarded
@@ -194,7 +196,7 @@ def sees_field(name: str) -> bool:
 def require_job(job: str) -> None:
     """Refuse a job that is not there, or that the asker may not see: the same answer."""
     if not store().views.has_job(job, sight()):
-        raise Refused("not-found", "no such job")
+        raise Refused("not-found", t(words.NO_SUCH_JOB))
 
 
 def require_blob(sha256: str) -> None:
@@ -205,11 +207,11 @@ def require_blob(sha256: str) -> None:
     views = store().views
     is_hidden = asker().role != "owner" and views.is_hidden(sha256)
     if is_hidden or not views.has_blob(sha256, sight()):
-        raise Refused("not-found", "no such blob")
+        raise Refused("not-found", t(words.NO_SUCH_BLOB))
     if scope() is not None:
         field = field_of(store().blobs.read(sha256, private.MAX_BYTES))
         if field is not None and not sees_field(field):
-            raise Refused("not-found", "no such blob")
+            raise Refused("not-found", t(words.NO_SUCH_BLOB))
 
 
 def _is_guarded() -> bool:
@@ -221,11 +223,11 @@ def _signed_in() -> Asker:
     token = cookie.token()
     session = store().sessions.find(token, now()) if token else None
     if session is None:
-        raise Refused("not-signed-in", "the request carries no session that is still good")
+        raise Refused("not-signed-in", t(words.REQUEST_CARRIES_NO_SESSION))
     device = store().views.device(session.device)
     if device is None:
         # The ledger was put back to a time before this device came in.
-        raise Refused("not-signed-in", "this device is not in the ledger")
+        raise Refused("not-signed-in", t(words.DEVICE_NOT_LEDGER))
     if device.is_shut:
-        raise Refused("device-shut", "the owner has shut this device out")
+        raise Refused("device-shut", t(words.OWNER_SHUT_DEVICE_OUT))
     return Asker(session.device, device.role, device.person, device.is_revoked, device.scope)

@@ -23,27 +23,29 @@ from twoturns.ledger.errors import LedgerError
 from twoturns.store.errors import StoreError
 from twoturns.web import cookie
 from twoturns.web.problems import Problem, Refused, listed, problem
+from twoturns.words import t
+from twoturns.words.en.web import api as texts
 
 MAX_JSON_BYTES = 8 * 2**20
 SESSION = "session"  # the name of the cookie's scheme in the description
-_SIGNED_IN = (
+_SESSION_DESCRIPTION = (
     "The cookie of a session (on loopback http a plain one). With it stand the roles that are let "
     "in; `revoked` is no role, but a device whose access was taken: it may still send."
 )
 
 # Our words for what the framework refuses by itself.
 _OF_THE_FRAMEWORK = {
-    400: ("bad-request", "the request cannot be read"),
-    404: ("not-found", "nothing is at this address"),
-    405: ("method-not-allowed", "this address does not take this method"),
-    406: ("not-acceptable", "the answer is JSON"),
-    413: ("too-large", "the body is too large"),
-    415: ("wrong-content-type", "the body is not of the type asked for"),
-    416: ("bad-range", "no byte lies in the range asked for"),
-    422: ("invalid", "a field is not as it must be"),
+    400: ("bad-request", t(texts.REQUEST_CANNOT_READ)),
+    404: ("not-found", t(texts.NOTHING_ADDRESS)),
+    405: ("method-not-allowed", t(texts.ADDRESS_DOES_NOT_TAKE_METHOD)),
+    406: ("not-acceptable", t(texts.ANSWER_JSON)),
+    413: ("too-large", t(texts.BODY_TOO_LARGE)),
+    415: ("wrong-content-type", t(texts.BODY_NOT_TYPE_ASKED)),
+    416: ("bad-range", t(texts.NO_BYTE_LIES_RANGE_ASKED)),
+    422: ("invalid", t(texts.FIELD_NOT_MUST)),
 }
 
-_FAULT = ("fault", "the request could not be carried out")
+_FAULT = ("fault", t(texts.REQUEST_COULD_NOT_CARRIED_OUT))
 
 
 # Of answers that are no JSON of ours: they are what they hash to.
@@ -65,7 +67,7 @@ class StrictParser(FlaskParser):
         try:
             return orjson.loads(req.get_data())
         except orjson.JSONDecodeError as error:
-            raise Refused("bad-request", f"the body is not JSON: {error}") from error
+            raise Refused("bad-request", t(texts.BODY_NOT_JSON, error=str(error))) from error
 
 
 class Room(Blueprint):
@@ -127,23 +129,28 @@ def configure(app: Flask) -> Interface:
     """Set the API up on an app: the description, the refusals, what a request must be like."""
     app.json = FastJson(app)
     app.config.update(
-        API_TITLE="Two Turns",
+        API_TITLE=t(texts.TWO_TURNS),
         API_VERSION=__version__,
         OPENAPI_VERSION="3.1.0",
         OPENAPI_URL_PREFIX="/api",
         OPENAPI_JSON_PATH="openapi.json",
         MAX_CONTENT_LENGTH=MAX_JSON_BYTES,
     )
-    about = (
+    description = (
         "What a workshop's server takes and tells. Formats: formats.md, sections 2 to 7.\n\n"
         f"Every refusal is a Problem with one of these codes:\n\n{listed()}"
     )
     interface = Interface(
-        app, spec_kwargs={"info": {"description": about}, "marshmallow_plugin": WithWords()}
+        app, spec_kwargs={"info": {"description": description}, "marshmallow_plugin": WithWords()}
     )
     interface.spec.components.security_scheme(
         SESSION,
-        {"type": "apiKey", "in": "cookie", "name": cookie.COOKIE, "description": _SIGNED_IN},
+        {
+            "type": "apiKey",
+            "in": "cookie",
+            "name": cookie.COOKIE,
+            "description": _SESSION_DESCRIPTION,
+        },
     )
     app.register_error_handler(Refused, problem)
     app.register_error_handler(LedgerError, _of_the_ledger)
@@ -166,7 +173,7 @@ def _refuse_other_sites() -> None:
     if request.method in ("GET", "HEAD", "OPTIONS"):
         return
     if request.headers.get("Sec-Fetch-Site", "same-origin") not in ("same-origin", "none"):
-        raise Refused("cross-site", "the request comes from another site's page")
+        raise Refused("cross-site", t(texts.REQUEST_COMES_ANOTHER_SITES))
 
 
 def _require_json() -> None:
@@ -176,7 +183,10 @@ def _require_json() -> None:
         and request.path != "/api/uploads"
         and request.mimetype != "application/json"
     ):
-        raise Refused("wrong-content-type", f"the body is {request.mimetype or 'of no type'}")
+        raise Refused(
+            "wrong-content-type",
+            t(texts.THE_BODY_IS, mimetype=request.mimetype or t(texts.NO_TYPE)),
+        )
 
 
 def _refusal(error: HTTPException) -> Refused:
@@ -185,7 +195,10 @@ def _refusal(error: HTTPException) -> Refused:
         where, what = _first_fault(messages)
         return Refused("invalid", what, where=where)
     if isinstance(error, RequestEntityTooLarge):
-        return Refused("too-large", f"the body is over {request.max_content_length} bytes")
+        return Refused(
+            "too-large",
+            t(texts.BODY_OVER_BYTES, max_content_length=str(request.max_content_length)),
+        )
     code, message = _OF_THE_FRAMEWORK.get(error.code or 500, _FAULT)
     return Refused(code, message)
 

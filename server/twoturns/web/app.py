@@ -122,11 +122,12 @@ def set_routes_on(app: Flask) -> api.Interface:
     """Put the API's routes on an app, and return what describes them."""
     app.url_map.converters.update(sha256=Sha256, job=Job, device=Device)
     interface = api.configure(app)
-    for converter, form, says in (
+    descriptions = (
         (Sha256, forms.SHA256, "SHA-256 in hex"),
         (Job, forms.UUID7, "the id of a job"),
         (Device, forms.KEY, "the thumbprint of a device"),
-    ):
+    )
+    for converter, form, says in descriptions:
         interface.register_converter(converter, _described(form, says))
     for room in ROOMS:
         interface.register_blueprint(room)

@@ -12,6 +12,8 @@ from twoturns.web.origin import origin
 from twoturns.web.problems import Refused
 from twoturns.web.proofs import in_base64
 from twoturns.web.seen import is_rewound
+from twoturns.words import t
+from twoturns.words.en.web import audit as words
 
 audit = Room("audit", "Finding jobs, and proofs over the ledger")
 
@@ -30,7 +32,7 @@ class FindForm(Form):
     @validates_schema
     def names_one(self, data: dict[str, str], **_: object) -> None:
         if len(data) != 1:
-            raise ValidationError("Name one of vin, plate, lot, tool.", "vin")
+            raise ValidationError(t(words.NAME_VIN_PLATE_LOT_TOOL), "vin")
 
 
 class FoundRow(Schema):
@@ -94,7 +96,7 @@ def find(form: dict[str, str]) -> dict[str, Any]:
     """
     ((key, value),) = form.items()
     if key in VEHICLE and not sees_field(key):
-        raise Refused("not-found", f"this device may not ask by {key}")
+        raise Refused("not-found", t(words.DEVICE_MAY_NOT_ASK, key=key))
     rows = store().views.find(key, value, sight(), hidden_too=asker().role == "owner")
     hidden = {name: None for name in VEHICLE if not sees_field(name)}
     return {"jobs": [{**row, **hidden, "is_closed": row["closed"] is not None} for row in rows]}

@@ -12,6 +12,8 @@ from twoturns.web.access import now, reads, require_job, sees_field, sight, stor
 from twoturns.web.api import BYTES, Form, Room
 from twoturns.web.headers import NO_STORE
 from twoturns.web.problems import Refused
+from twoturns.words import t
+from twoturns.words.en.web import bag as words
 
 bag = Room("bag", "The evidence bag of a job")
 
@@ -44,7 +46,7 @@ def of_job(form: dict[str, Any], job: str) -> Response:
     if not set(groups) <= GROUPS.keys():
         raise Refused("invalid", f"with: some of {', '.join(GROUPS)} expected", where="with")
     if not all(sees_field(field) for group in groups for field in GROUPS[group]):
-        raise Refused("not-found", "this device may not read all that would be disclosed")
+        raise Refused("not-found", t(words.DEVICE_MAY_NOT_READ_ALL))
     evidence = gather(
         store(),
         job,

@@ -17,6 +17,8 @@ from twoturns.web.problems import Refused
 from twoturns.web.proofs import proof_field, shown
 from twoturns.web.seen import is_rewound
 from twoturns.web.sending import whole_blob
+from twoturns.words import t
+from twoturns.words.en.web import blobs as words
 
 blobs = Room("blobs", "Photos, private values and bundles' pictures")
 
@@ -65,7 +67,7 @@ def receipt(sha256: str) -> dict[str, Any]:
     """Return what proves that the blob is kept: a phone asks before it frees its own copy."""
     index = store().views.kept_at(sha256)
     if index is None:
-        raise Refused("not-found", "no such blob is kept")
+        raise Refused("not-found", t(words.NO_SUCH_BLOB_KEPT))
     place = store().ledger.record(index)
     return {**shown(place), "rewound": is_rewound(place.checkpoint)}
 
@@ -75,5 +77,5 @@ def _copy(sha256: str, width_px: int) -> bytes:
     is_usual = width_px == picture.THUMBNAIL_PX
     copy = small.of(sha256) if is_usual else small.copy(sha256, width_px)
     if copy is None:
-        raise Refused("no-copy", "no smaller copy can be made of this blob")
+        raise Refused("no-copy", t(words.NO_SMALLER_COPY_CAN_MADE))
     return copy

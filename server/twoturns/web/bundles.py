@@ -10,6 +10,8 @@ from twoturns.web.access import reads, store
 from twoturns.web.api import PART, Room
 from twoturns.web.problems import Refused
 from twoturns.web.sending import whole_blob
+from twoturns.words import t
+from twoturns.words.en.web import bundles as words
 
 bundles = Room("bundles", "Published procedures")
 
@@ -55,7 +57,7 @@ def listed() -> dict[str, Any]:
 def one(sha256: str) -> Response:
     """Return a bundle's bytes, or a part of them. They hash to their address, and never change."""
     if not _is_listed(sha256):
-        raise Refused("not-found", "no such bundle")
+        raise Refused("not-found", t(words.NO_SUCH_BUNDLE))
     response = whole_blob(sha256, "application/json")
     response.headers["Cache-Control"] = FOR_EVER
     return response

@@ -12,6 +12,8 @@ from marshmallow import Schema, fields
 
 from twoturns.store.events import tell
 from twoturns.web.origin import origin
+from twoturns.words import t
+from twoturns.words.en.web import problems as words
 
 
 @dataclass(frozen=True)
@@ -22,93 +24,71 @@ class Known:
     hint: str
 
 
-_SEND_AGAIN = "Nothing is lost: the phone keeps it and sends it again."
-_SIGN_IN = "Sign in again with this device; what waits on it stays there and is sent then."
-
-PROBLEMS: dict[str, Known] = {
+_STATUS = {
     # The request itself
-    "bad-request": Known(400, "Send the request as /api/openapi.json describes it."),
-    "bad-header": Known(400, "Send the header as /api/openapi.json describes it."),
-    "untrusted-host": Known(400, "Use the address the workshop gave, or add it to --host-name."),
-    "cross-site": Known(403, "Open the workshop's own address; other sites may not write here."),
-    "not-found": Known(404, "Check the address; what this device may not see is not found either."),
-    "method-not-allowed": Known(405, "Use one of the methods the Allow header names."),
-    "not-acceptable": Known(406, "Ask for application/json."),
-    "too-large": Known(413, "Send fewer or smaller items at once."),
-    "photo-too-large": Known(413, "Take the photo again at a lower size; 256 MiB is the most."),
-    "wrong-content-type": Known(415, "Send JSON, with Content-Type: application/json."),
-    "bad-range": Known(416, "Ask for a range that begins below the length in Content-Range."),
-    "invalid": Known(422, "Correct the field that is named, and send again."),
-    "fault": Known(500, "Something went wrong on the workshop's computer. " + _SEND_AGAIN),
-    "too-many-requests": Known(429, "Wait as long as Retry-After says. " + _SEND_AGAIN),
-    "busy": Known(503, "Wait as long as Retry-After says. " + _SEND_AGAIN),
+    "bad-request": 400,
+    "bad-header": 400,
+    "untrusted-host": 400,
+    "cross-site": 403,
+    "not-found": 404,
+    "method-not-allowed": 405,
+    "not-acceptable": 406,
+    "too-large": 413,
+    "photo-too-large": 413,
+    "wrong-content-type": 415,
+    "bad-range": 416,
+    "invalid": 422,
+    "fault": 500,
+    "too-many-requests": 429,
+    "busy": 503,
     # Who may
-    "not-signed-in": Known(401, _SIGN_IN),
-    "device-revoked": Known(
-        401,
-        "Ask the owner. What is still on this phone may be sent; it is held back for the owner.",
-    ),
-    "access-over": Known(403, "Ask the owner for a new invitation. What was noted is kept."),
-    "device-shut": Known(
-        403,
-        "Ask the owner. What is on this phone stays there: write it to a file, which the owner may "
-        "take in at the workshop's computer (twoturns import).",
-    ),
-    "unknown-device": Known(401, "Enrol this device with an invitation of the owner's."),
-    "wrong-signature": Known(401, "Sign the nonce with this device's key, then send it once."),
-    "foreign-workshop": Known(400, "Send it to the workshop whose id it names."),
-    "succession": Known(403, "It is done on the workshop's own computer: twoturns key."),
-    "wrong-key": Known(503, "See to the key on the workshop's computer. " + _SEND_AGAIN),
-    "invitation-over": Known(403, "Ask the owner for a new invitation."),
-    "enrolment-refused": Known(403, "Ask the owner for a new invitation."),
+    "not-signed-in": 401,
+    "device-revoked": 401,
+    "access-over": 403,
+    "device-shut": 403,
+    "unknown-device": 401,
+    "wrong-signature": 401,
+    "foreign-workshop": 400,
+    "succession": 403,
+    "wrong-key": 503,
+    "invitation-over": 403,
+    "enrolment-refused": 403,
     # Entries (in `refused`), and the ledger's own words
-    "not-canonical": Known(400, "Send the bytes exactly as they were signed."),
-    "bad-key": Known(400, "Send the text as it was made."),
-    "bad-private-value": Known(400, "Send the private value as it was made."),
-    "bad-body": Known(400, "Update the app, then send again."),
-    "bad-entry": Known(400, "Send the line as it was signed."),
-    "held-full": Known(
-        507,
-        "It stays on the phone: write it to a file there, and bring that to the workshop's "
-        "computer (twoturns import). What the owner accepts makes room again.",
-    ),
-    "unread-full": Known(
-        507,
-        "It stays on the phone, which sends it again. The app is newer than the workshop's "
-        "program: bring that up to date.",
-    ),
-    "bad-proof": Known(400, "Ask for a size and an index that the tree has."),
+    "not-canonical": 400,
+    "bad-key": 400,
+    "bad-private-value": 400,
+    "bad-body": 400,
+    "bad-entry": 400,
+    "held-full": 507,
+    "unread-full": 507,
+    "bad-proof": 400,
     # Uploads (tus 1.0.0)
-    "tus-version": Known(412, "Send Tus-Resumable: 1.0.0."),
-    "no-upload": Known(404, "Begin the upload again; nothing of it is lost on the phone."),
-    "wrong-offset": Known(409, "Ask for the offset and go on from there."),
-    "upload-busy": Known(423, "Wait a moment, ask for the offset and go on from there."),
-    "upload-too-long": Known(400, "Begin the upload again with its true length."),
-    "wrong-checksum": Known(460, "Send this piece again."),
-    "wrong-hash": Known(460, "Send the whole file again."),
-    "blob-erased": Known(410, "It was erased by the owner's order; take it off the phone too."),
-    "app-too-old": Known(409, "Update the app: close all its windows and open it again."),
+    "tus-version": 412,
+    "no-upload": 404,
+    "wrong-offset": 409,
+    "upload-busy": 423,
+    "upload-too-long": 400,
+    "wrong-checksum": 460,
+    "wrong-hash": 460,
+    "blob-erased": 410,
+    "app-too-old": 409,
     # The store
-    "workshop-full": Known(507, "Free space on the workshop's computer. " + _SEND_AGAIN),
-    "workshop-locked": Known(503, "Wait and try again. " + _SEND_AGAIN),
-    "workshop-shut": Known(503, "Let the server write in the workshop's folder. " + _SEND_AGAIN),
-    "device-quota": Known(507, "Wait as long as Retry-After says. " + _SEND_AGAIN),
-    "too-many-jobs": Known(
-        429,
-        "Wait as long as Retry-After says, or have an owner's device bring them. " + _SEND_AGAIN,
-    ),
-    "no-copy": Known(415, "Ask for the original: no smaller copy can be made of it."),
+    "workshop-full": 507,
+    "workshop-locked": 503,
+    "workshop-shut": 503,
+    "device-quota": 507,
+    "too-many-jobs": 429,
+    "no-copy": 415,
     # The evidence bag
-    "unknown-job": Known(404, "Take the job's id from the list of jobs."),
-    "bundle-missing": Known(409, "Publish the edition the job was opened with, then ask again."),
-    "bag-too-large": Known(409, "Show a backup of the workshop: it has all of it."),
-    "blob-differs": Known(500, "Put the blob back from a backup, then ask again."),
-    "blob-damaged": Known(
-        409, "A phone that still has it sends it again; or bring it back from a backup."
-    ),
-    "records-lost": Known(500, "Stop the server and start it: it says what to do. " + _SEND_AGAIN),
-    "damaged": Known(500, "Stop and restore from a backup; nothing was repaired by itself."),
+    "unknown-job": 404,
+    "bundle-missing": 409,
+    "bag-too-large": 409,
+    "blob-differs": 500,
+    "blob-damaged": 409,
+    "records-lost": 500,
+    "damaged": 500,
 }
+PROBLEMS = {code: Known(status, t(words.HINTS[code])) for code, status in _STATUS.items()}
 
 
 class Refused(Exception):
@@ -169,4 +149,5 @@ def problem(refused: Refused) -> Response:
 def listed() -> str:
     """Return the table of codes for the OpenAPI description."""
     rows = [f"| `{code}` | {known.status} | {known.hint} |" for code, known in PROBLEMS.items()]
-    return "\n".join(["| code | status | what to do |", "| --- | --- | --- |", *rows])
+    head_of_description = ["| code | status | what to do |", "| --- | --- | --- |"]
+    return "\n".join([*head_of_description, *rows])

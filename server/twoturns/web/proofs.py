@@ -15,8 +15,12 @@ def in_base64(nodes: Iterable[bytes]) -> list[str]:
 
 def proof_field(covered: str, **more: Any) -> "fields.List[str]":
     """Return the field of a proof by `Tree.inclusion_of` for several records at once."""
-    says = f"Leads from {covered} to the checkpoint's root (formats.md, section 5). In base64."
-    return fields.List(fields.String(), required=True, metadata={"description": says}, **more)
+    description = (
+        f"Leads from {covered} to the checkpoint's root (formats.md, section 5). In base64."
+    )
+    return fields.List(
+        fields.String(), required=True, metadata={"description": description}, **more
+    )
 
 
 def shown(place: Place) -> dict[str, Any]:

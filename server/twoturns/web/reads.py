@@ -10,6 +10,8 @@ import re
 from flask import request
 
 from twoturns.web.problems import Refused
+from twoturns.words import t
+from twoturns.words.en.web import reads as words
 
 HEADER = "Two-Turns-Reads"
 
@@ -23,5 +25,5 @@ def edition_read() -> int:
     """
     said = request.headers.get(HEADER, "1")
     if not re.fullmatch(r"[1-9][0-9]{0,5}", said):
-        raise Refused("bad-header", f"{HEADER} must be a whole number from 1 up", where=HEADER)
+        raise Refused("bad-header", t(words.MUST_WHOLE_NUMBER_UP, header=HEADER), where=HEADER)
     return int(said)

@@ -12,6 +12,8 @@ from flask import request
 
 from twoturns.web.access import store
 from twoturns.web.problems import Refused
+from twoturns.words import t
+from twoturns.words.en.web import seen as words
 
 HEADER = "Two-Turns-Seen"
 
@@ -39,5 +41,5 @@ def _parse(header: str) -> tuple[int, bytes]:
     except (binascii.Error, ValueError):
         decoded = b""
     if not (size.isascii() and size.isdigit() and len(size) <= 15 and len(decoded) == 32):
-        raise Refused("bad-header", f"{HEADER} must be SIZE ROOT, the root in base64", where=HEADER)
+        raise Refused("bad-header", t(words.MUST_SIZE_ROOT_ROOT_BASE, header=HEADER), where=HEADER)
     return int(size), decoded

@@ -37,6 +37,8 @@ from twoturns.store.scrub import begin_daily
 from twoturns.store.summaries import begin_renewing
 from twoturns.web.app import create_app
 from twoturns.web.origin import Network
+from twoturns.words import t
+from twoturns.words.en.web import serve as words
 
 PROCESSES = 2
 THREADS = 64  # in each process, when so many are asked for
@@ -84,22 +86,22 @@ def require_free(host: str, port: int) -> None:
         family = socket.AF_INET6 if ":" in host else socket.AF_INET
         socket.create_server((host, port), family=family).close()
     except OSError as error:
-        what, hint = _WHY.get(error.errno or 0, (f"{error.strerror}", "Give another --port."))
+        what, hint = _WHY.get(error.errno or 0, (f"{error.strerror}", t(words.GIVE_ANOTHER_PORT)))
         raise CannotListen(f"{host}, port {port}: {what}", hint=hint) from error
 
 
 _WHY = {
     errno.EADDRINUSE: (
-        "another program listens there, perhaps this very workshop",
-        "Stop that one. Another --port is for a new workshop only: phones keep to theirs.",
+        t(words.ANOTHER_PROGRAM_LISTENS_THERE),
+        t(words.STOP_ANOTHER_PORT_NEW_WORKSHOP),
     ),
     errno.EADDRNOTAVAIL: (
-        "this computer has no such address",
-        "Give --host one of its own, as 127.0.0.1, or 0.0.0.0 for all it has.",
+        t(words.COMPUTER_NO_SUCH_ADDRESS),
+        t(words.GIVE_HOST_OWN_ALL),
     ),
     errno.EACCES: (
-        "this user may not listen there",
-        "Give a --port from 1024 up, and put a proxy in front.",
+        t(words.USER_MAY_NOT_LISTEN_THERE),
+        t(words.GIVE_PORT_UP_PUT_PROXY),
     ),
 }
 

@@ -14,6 +14,8 @@ from twoturns.web.access import now, store
 from twoturns.web.api import Form, Room
 from twoturns.web.origin import origin
 from twoturns.web.problems import Refused
+from twoturns.words import t
+from twoturns.words.en.web import session as words
 
 session = Room("session", "Signing in and out")
 
@@ -55,7 +57,7 @@ class SessionAnswer(Schema):
 def make_nonce(form: dict[str, str]) -> dict[str, str]:
     """Return a nonce for a device to sign. It serves once, within five minutes."""
     if store().views.device(form["device"]) is None:
-        raise Refused("unknown-device", "this device is not enrolled here")
+        raise Refused("unknown-device", t(words.DEVICE_NOT_ENROLLED_HERE))
     return {"nonce": store().sessions.nonce(form["device"], now())}
 
 
@@ -72,16 +74,16 @@ def sign_in(form: dict[str, str]) -> Response:
     """
     device = store().views.device(form["device"])
     if device is None:
-        raise Refused("unknown-device", "this device is not enrolled here")
+        raise Refused("unknown-device", t(words.DEVICE_NOT_ENROLLED_HERE))
     message = keys.session_message(
         device=form["device"], nonce=form["nonce"], workshop=store().ledger.workshop
     )
     if device.is_shut:
-        raise Refused("device-shut", "the owner has shut this device out")
+        raise Refused("device-shut", t(words.OWNER_SHUT_DEVICE_OUT))
     # The signature first: what a stranger sends costs the workshop no write.
     is_signed = _signed(device.key, message, form["signature"])
     if not is_signed or not store().sessions.spend(form["nonce"], form["device"], now()):
-        raise Refused("wrong-signature", "the signature over a fresh nonce does not hold")
+        raise Refused("wrong-signature", t(words.SIGNATURE_OVER_FRESH_NONCE_DOES))
     token, opened = store().sessions.start(form["device"], now())
     answer = jsonify({"role": device.role, "person": device.person, "until": opened.until})
     cookie.give(answer, token, SESSION_LIFE)

@@ -22,6 +22,8 @@ from twoturns.web.access import asker, now, store, writes
 from twoturns.web.api import Room
 from twoturns.web.limits import BYTES, HELD_BYTES, Allowance, limits
 from twoturns.web.problems import Refused
+from twoturns.words import t
+from twoturns.words.en.web import uploads as words
 
 uploads = Room("uploads", "Photos and other large blobs, by tus 1.0.0")
 
@@ -30,7 +32,7 @@ PIECE_BYTES = 1 << 20
 DIGEST_BYTES = {"sha1": 20, "sha256": 32}
 PIECES = "application/offset+octet-stream"
 P = ParamSpec("P")
-_HEADERS = {
+_HEADER_DESCRIPTIONS = {
     "Location": ("string", "Where the upload is."),
     "Tus-Checksum-Algorithm": ("string", "The digests that `Upload-Checksum` may be of."),
     "Tus-Extension": ("string", "What this server does beyond the core of the protocol."),
@@ -42,7 +44,7 @@ _HEADERS = {
 
 def said(*names: str) -> dict[str, Any]:
     """Describe the headers of an answer that has nothing else to say."""
-    forms = {name: _HEADERS[name] for name in names}
+    forms = {name: _HEADER_DESCRIPTIONS[name] for name in names}
     return {
         name: {"required": True, "schema": {"type": form}, "description": says}
         for name, (form, says) in forms.items()
@@ -55,7 +57,7 @@ def speaks_tus(view: Callable[P, Response]) -> Callable[P, Response]:
     @wraps(view)
     def checked(*args: P.args, **kwargs: P.kwargs) -> Response:
         if request.headers.get("Tus-Resumable") != VERSION:
-            raise Refused("tus-version", "the request does not say Tus-Resumable: 1.0.0")
+            raise Refused("tus-version", t(words.REQUEST_DOES_NOT_SAY_TUS))
         return view(*args, **kwargs)
 
     return checked
@@ -94,7 +96,10 @@ def begin() -> Response:
     """
     length, sha256 = _whole_number("Upload-Length"), _announced_sha256()
     if length > MAX_BYTES:
-        raise Refused("photo-too-large", f"{length / 2**20:.0f} MiB, at most {MAX_BYTES // 2**20}")
+        raise Refused(
+            "photo-too-large",
+            t(words.MIB_MOST, length=f"{length / 2**20:.0f}", max_bytes=MAX_BYTES // 2**20),
+        )
     progress = _begun(sha256, length)
     headers = {"Location": f"/api/uploads/{sha256}", "Upload-Offset": str(progress.offset)}
     return Response(status=201, headers=headers)
@@ -108,7 +113,7 @@ def state(sha256: str) -> Response:
     """Say how far the upload has come."""
     progress = _kept(sha256) or store().uploads.progress(asker().device, sha256)
     if progress is None:
-        raise Refused("no-upload", "this upload has not begun")
+        raise Refused("no-upload", t(words.UPLOAD_NOT_BEGUN))
     headers = {
         "Upload-Offset": str(progress.offset),
         "Upload-Length": str(progress.length),
@@ -124,13 +129,17 @@ def state(sha256: str) -> Response:
 def go_on(sha256: str) -> Response:
     """Take the next piece. When it is the last, the blob is checked, kept and receipted."""
     if request.mimetype != PIECES:
-        raise Refused("wrong-content-type", f"a piece is {PIECES}", hint=f"Send it as {PIECES}.")
+        raise Refused(
+            "wrong-content-type",
+            t(words.A_PIECE_IS, pieces=PIECES),
+            hint=t(words.SEND_IT_AS, pieces=PIECES),
+        )
     offset, checksum = _whole_number("Upload-Offset"), _checksum()
     _refuse_erased(sha256)
     kept = _kept(sha256)
     if kept is not None:
         if offset != kept.length:
-            raise Refused("wrong-offset", f"the upload is whole and stands at {kept.length}")
+            raise Refused("wrong-offset", t(words.UPLOAD_WHOLE_STANDS, length=kept.length))
         return _stands_at(kept)
     request.max_content_length = MAX_BYTES
     device, holding = asker().device, store().uploads
@@ -150,7 +159,7 @@ def _refuse_erased(sha256: str) -> None:
     if store().views.is_erased(sha256):
         store().uploads.drop(asker().device, sha256)
         store().blobs.erase(sha256)
-        raise Refused("blob-erased", "these bytes were erased here")
+        raise Refused("blob-erased", t(words.THESE_BYTES_ERASED_HERE))
 
 
 def _begun(sha256: str, length: int) -> Progress:
@@ -211,7 +220,7 @@ def _pieces() -> Iterator[bytes]:
 def _whole_number(header: str) -> int:
     text = request.headers.get(header, "")
     if not re.fullmatch(r"[0-9]{1,15}", text):
-        raise Refused("bad-header", f"{header} must be a whole number", where=header)
+        raise Refused("bad-header", t(words.MUST_WHOLE_NUMBER, header=header), where=header)
     return int(text)
 
 
@@ -224,7 +233,7 @@ def _announced_sha256() -> str:
                 return text
     raise Refused(
         "bad-header",
-        "Upload-Metadata must name sha256: 64 lower-case hex digits, in base64",
+        t(words.UPLOAD_METADATA_MUST_NAME_SHA),
         where="Upload-Metadata",
     )
 
@@ -238,7 +247,7 @@ def _checksum() -> Checksum | None:
     if len(digest) != DIGEST_BYTES.get(algorithm):
         raise Refused(
             "bad-header",
-            "Upload-Checksum must be sha1 or sha256, in base64",
+            t(words.UPLOAD_CHECKSUM_MUST_SHA_SHA),
             where="Upload-Checksum",
         )
     return Checksum(algorithm, digest)
@@ -248,4 +257,4 @@ def _base64(text: str, header: str) -> bytes:
     try:
         return base64.b64decode(text, validate=True)
     except (binascii.Error, ValueError) as error:
-        raise Refused("bad-header", f"{header} is not base64", where=header) from error
+        raise Refused("bad-header", t(words.NOT_BASE, header=header), where=header) from error

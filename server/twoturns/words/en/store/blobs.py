@@ -1,0 +1,3 @@
+"""What `twoturns/store/blobs.py` says."""
+
+NOT_SHA = "not a sha256: {sha256}"

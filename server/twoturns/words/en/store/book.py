@@ -1,0 +1,12 @@
+"""What `twoturns/store/book.py` says."""
+
+WORKSHOP_KEY_NOT_HANDED_OVER = "a workshop key is not handed over from outside"
+DEVICE_NOT_ENROLLED_HERE = "device {device} is not enrolled here"
+KEY_DID_NOT_SIGN = "the key of {device} did not sign it"
+INVITATION_OVER = "the invitation was over at {until}"
+DEVICE_SHUT_OUT_OWNER = "device {name} was shut out by the owner"
+MUCH_TAKEN_REVOKED_DEVICE_HELD = "as much as is taken of a revoked device is held back of {name}"
+DEVICE_SENT_MIB_DAY_NOBODY = "device {device} has sent 1 MiB in a day that nobody here can read"
+TIME_AUDITOR_GIVEN_OVER = "the time this auditor was given is over"
+NO_SUCH_JOB = "no such job: {job}"
+WORKSHOP_GOES_BACKUP_RECORDS = "The workshop goes on from a backup of {size} records."

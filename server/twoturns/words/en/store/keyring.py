@@ -1,0 +1,8 @@
+"""What `twoturns/store/keyring.py` says."""
+
+DOES_NOT_HOLD_KEY_SIGNS = (
+    "{path} does not hold the key that signs for this workshop now: that is {current}, "
+    "the file has {key}"
+)
+IS_MISSING = "{path} is missing"
+HOLDS_NO_KEY = "{path} holds no key"

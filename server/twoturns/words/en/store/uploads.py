@@ -1,0 +1,13 @@
+"""What `twoturns/store/uploads.py` says."""
+
+PIECE_STARTS_UPLOAD_STANDS = "the piece starts at {offset}, the upload stands at {stands}"
+ASK_OFFSET_GO_THERE = "Ask for the offset and go on from there."
+BYTES_DO_NOT_HASH = "the bytes do not hash to {sha256}"
+SEND_WHOLE_FILE_AGAIN = "Send the whole file again."
+NOT_THUMBPRINT = "not a thumbprint: {device}"
+NO_UPLOAD_BEGUN = "no upload of {sha256} has begun"
+ANOTHER_REQUEST_WRITING_UPLOAD = "another request is writing this upload"
+WAIT_MOMENT_ASK_OFFSET_GO = "Wait a moment, ask for the offset and go on from there."
+MORE_ARRIVES_THAN_BYTES = "more arrives than the {length} bytes announced"
+PIECE_NOT_ANNOUNCED = "the {algorithm} of the piece is not the one announced"
+SEND_PIECE_AGAIN = "Send this piece again."

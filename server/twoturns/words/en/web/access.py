@@ -1,0 +1,11 @@
+"""What `twoturns/web/access.py` says."""
+
+SERVER_NOT = "this server is not {said}"
+OWNER_REVOKED_DEVICE = "the owner has revoked this device"
+TIME_AUDITOR_GIVEN_OVER = "the time this auditor was given is over"
+NOTHING_HERE_DEVICE = "nothing here for this device"
+NO_SUCH_JOB = "no such job"
+NO_SUCH_BLOB = "no such blob"
+REQUEST_CARRIES_NO_SESSION = "the request carries no session that is still good"
+DEVICE_NOT_LEDGER = "this device is not in the ledger"
+OWNER_SHUT_DEVICE_OUT = "the owner has shut this device out"

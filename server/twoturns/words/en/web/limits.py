@@ -1,0 +1,13 @@
+"""What `twoturns/web/limits.py` says."""
+
+TOO_MANY_ATTEMPTS_GET_FAILED = "too many attempts to get in failed from this address"
+DEVICE_ASKS_TOO_OFTEN = "this device asks too often"
+DEVICE_BEGUN_JOBS_TODAY = "this device has begun 2,000 jobs today"
+DEVICE_SENT_GIB_PHOTOS_TODAY = "this device has sent 16 GiB of photos today"
+DEVICE_SENT_MIB_ENTRIES_TODAY = "this device has sent 64 MiB of entries today"
+DEVICE_SENT_GIB_ENTRIES_TODAY = "this device has sent 1 GiB of entries today"
+DEVICE_SENT_PRIVATE_VALUES = "this device has sent 20,000 private values today"
+OWNER_SENT_PRIVATE_VALUES = "this device has sent 500,000 private values today"
+DEVICE_REVOKED_SENT_PRIVATE = "this device was revoked, and sent 2,000 private values"
+DEVICE_REVOKED_SENT_GIB = "this device was revoked, and sent 2 GiB"
+TOO_MUCH_WAY_ONCE = "too much is on its way in at once"
