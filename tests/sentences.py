@@ -19,6 +19,8 @@ _FOR_PROGRAMMERS = {"help", "short_help", "epilog", "description", "summary", "m
 _CALLS = {"execute", "executescript", "query", "row", "rows", "compile", "add_argument"}
 #: The API description, logs, the name of a process.
 _CALLS |= {"Room", "proof_field", "exception", "warning", "Granian"}
+#: What another library says.
+_CALLS |= {"startswith", "endswith"}
 
 
 def sentences_in(tree: ast.AST) -> list[tuple[int, str]]:
@@ -59,6 +61,8 @@ def _is_for_programmers(parent: ast.AST, child: ast.AST) -> bool:
     if isinstance(parent, ast.arg | ast.Assert | ast.Compare):
         return not (isinstance(parent, ast.Assert) and child is parent.test)
     if isinstance(parent, ast.AnnAssign) and child is parent.annotation:
+        return True
+    if isinstance(parent, ast.Attribute) and parent.attr == "split":
         return True
     if isinstance(parent, ast.Assign):
         names = [target.id.lower() for target in parent.targets if isinstance(target, ast.Name)]

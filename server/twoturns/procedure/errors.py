@@ -15,6 +15,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from twoturns.words import t
+from twoturns.words.en.procedure import errors as words
+
 
 class ProcedureError(Exception):
     """A procedure or bundle that is refused."""
@@ -61,9 +64,9 @@ class SourceErrors(ProcedureError):
         count = len(self.problems)
         super().__init__(
             "\n".join(str(problem) for problem in self.problems),
-            hint="Put this right and compile again."
+            hint=t(words.PUT_RIGHT_COMPILE_AGAIN)
             if count == 1
-            else f"Put these {count} faults right; one may be the cause of others.",
+            else t(words.PUT_THESE_FAULTS_RIGHT_MAY, count=count),
         )
 
 
@@ -80,7 +83,7 @@ class NewerForm(BundleError):
 
     def __init__(self, what: str) -> None:
         super().__init__(
-            f"the procedure is of a form that this program does not know: {what}",
+            t(words.PROCEDURE_FORM_PROGRAM_DOES_NOT, what=what),
             hint="Update the program.",
         )
 
@@ -90,7 +93,8 @@ def nearest(name: str, known: Iterable[str]) -> str:
     names = sorted(set(known))
     close = get_close_matches(name, names, n=1, cutoff=0.6)
     if close:
-        return f"Perhaps '{close[0]}' was meant."
+        return t(words.PERHAPS_MEANT, close=close[0])
     if not names:
-        return "The procedure names none."
-    return "Known here: " + ", ".join(names[:12]) + (", ..." if len(names) > 12 else ".")
+        return t(words.PROCEDURE_NAMES_NONE)
+    said = ", ".join(names[:12])
+    return t(words.KNOWN_HERE, names=said, more=len(names) > 12)

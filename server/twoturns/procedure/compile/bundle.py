@@ -31,11 +31,13 @@ from twoturns.procedure.compile.form import (
 from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.procedure.language.schema import PICTURE_TYPES
 from twoturns.procedure.rules.house import SilentRule
+from twoturns.words import t
+from twoturns.words.en.procedure.compile import bundle as words
 
 SOURCE_NAME = "procedure.yaml"
 MOST_BYTES = 4 * 1024 * 1024
-_AS_WRITTEN = "Send the bytes as the compiler wrote them."
-_COMPILE_AGAIN = "Compile the procedure again with this version of the program."
+_AS_WRITTEN = t(words.SEND_BYTES_COMPILER_WROTE_THEM)
+_COMPILE_AGAIN = t(words.COMPILE_PROCEDURE_AGAIN_VERSION)
 _SCHEMA = BundleSchema()
 _sound: set[bytes] = set()  # the hashes of bytes whose form was found right: it stays so
 
@@ -70,8 +72,8 @@ def load(folder: Path) -> Bundle:
         text = (folder / SOURCE_NAME).read_bytes()
     except OSError as error:
         raise BundleError(
-            f"{folder / SOURCE_NAME} cannot be read: {error.strerror}",
-            hint=f"A procedure is a folder that holds '{SOURCE_NAME}' and its pictures.",
+            t(words.CANNOT_READ, folder=str(folder / SOURCE_NAME), strerror=str(error.strerror)),
+            hint=t(words.PROCEDURE_FOLDER_HOLDS_PICTURES, source_name=SOURCE_NAME),
             code="no-source",
         ) from error
     pictures = {
@@ -113,8 +115,8 @@ def check_bundle(data: bytes, held: Collection[str] | None = None) -> dict[str, 
     for asset in bundle["assets"]:
         if held is not None and asset["blob"] not in held:
             raise BundleError(
-                f"the picture '{asset['name']}' is missing ({asset['blob'][:12]})",
-                hint="Send the pictures of a bundle before the bundle.",
+                t(words.PICTURE_MISSING, name=asset["name"], blob=asset["blob"][:12]),
+                hint=t(words.SEND_PICTURES_BUNDLE_BEFORE),
                 code="picture-missing",
             )
     return bundle
@@ -149,16 +151,16 @@ _OUTLINE = _Outline()
 
 def _check_form(bundle: dict[str, Any]) -> None:
     if type(bundle.get("v")) is int and bundle["v"] > FORM:
-        raise NewerForm(f"v is {bundle['v']}, the newest here is {FORM}")
+        raise NewerForm(t(words.V_NEWEST_HERE, v=bundle["v"], form=FORM))
     try:
         _SCHEMA.load(bundle)
     except ValidationError as error:
         faults = list(_flat(error.messages))
         path, message = faults[0]
         if all(said == UNKNOWN for _, said in faults):
-            raise NewerForm(f"it has the field {path}") from error
+            raise NewerForm(t(words.IT_HAS_THE_FIELD, path=path)) from error
         raise BundleError(
-            f"{path or 'the bundle'}: {message}",
+            f"{path or t(words.THE_BUNDLE)}: {message}",
             hint=_COMPILE_AGAIN,
             code="bundle-form",
         ) from error
@@ -169,15 +171,15 @@ def _check_form(bundle: dict[str, Any]) -> None:
 def _read(data: bytes) -> dict[str, Any]:
     if len(data) > MOST_BYTES:
         raise BundleError(
-            f"the bundle has {len(data)} bytes, the most is {MOST_BYTES}",
-            hint="Pictures are kept beside a bundle, not in it.",
+            t(words.BUNDLE_BYTES_MOST, data=len(data), most_bytes=MOST_BYTES),
+            hint=t(words.PICTURES_KEPT_BESIDE_BUNDLE_NOT),
             code="too-large",
         )
     with _as_bundle_error():
         bundle = loads(data)
     if not isinstance(bundle, dict):
         raise BundleError(
-            "the bytes are not the canonical form of what they say",
+            t(words.BYTES_NOT_CANONICAL_FORM_THEY),
             hint=_AS_WRITTEN,
             code="not-canonical",
         )
@@ -190,7 +192,9 @@ def _as_bundle_error() -> Iterator[None]:
         yield
     except NotCanonical as error:
         raise BundleError(
-            f"the bundle is not canonical JSON: {error}", hint=_AS_WRITTEN, code="not-canonical"
+            t(words.BUNDLE_NOT_CANONICAL_JSON, error=str(error)),
+            hint=_AS_WRITTEN,
+            code="not-canonical",
         ) from error
 
 

@@ -18,6 +18,8 @@ from twoturns.procedure.language.vocabulary import (
     TOOL_UNITS,
     WAIT_UNIT,
 )
+from twoturns.words import t
+from twoturns.words.en.procedure.compile import check_measures as words
 
 # A reason is for somebody who was not there: "none" or "n/a" gives none.
 FEWEST_WORDS = 3
@@ -50,8 +52,8 @@ def _check_window(names: Names, place: Path, proof: dict[str, Any]) -> None:
     if low is not None and high is not None and low > high:
         names.refuse(
             (*place, "low"),
-            f"no value lies from {low} up to {high}",
-            "Write the smaller limit under low and the larger under high.",
+            t(words.NO_VALUE_LIES_UP, low=low, high=high),
+            t(words.WRITE_SMALLER_LIMIT_UNDER_LOW),
             "window",
         )
     elif target is not None and (
@@ -59,15 +61,20 @@ def _check_window(names: Names, place: Path, proof: dict[str, Any]) -> None:
     ):
         names.refuse(
             (*place, "target"),
-            f"the target {target} lies outside its own limits",
-            "Mend the target, or the limits that it is judged by.",
+            t(words.TARGET_LIES_OUTSIDE_OWN_LIMITS, target=target),
+            t(words.MEND_TARGET_LIMITS_JUDGED),
             "target",
         )
     elif proof["kind"] == "wait" and low is not None and low <= 0:
-        names.refuse((*place, "low"), f"a wait of {low} is none", "Write how many minutes.", "wait")
+        names.refuse(
+            (*place, "low"), t(words.WAIT_NONE, low=low), t(words.WRITE_HOW_MANY_MINUTES), "wait"
+        )
     elif proof["kind"] == "count" and (target is None or target < 0 or target % 1):
         names.refuse(
-            (*place, "target"), f"nothing is counted to {target}", "Write a whole number.", "count"
+            (*place, "target"),
+            t(words.NOTHING_COUNTED, target=str(target)),
+            t(words.WRITE_WHOLE_NUMBER),
+            "count",
         )
 
 
@@ -76,21 +83,21 @@ def _check_unit(names: Names, place: Path, proof: dict[str, Any]) -> None:
     if proof["kind"] == "wait" and unit != WAIT_UNIT:
         names.refuse(
             (*place, "unit"),
-            f"a wait is counted in {WAIT_UNIT}, not in {unit}",
-            f"The phone counts minutes. Write them: low: 60, unit: {WAIT_UNIT} for an hour.",
+            t(words.WAIT_COUNTED_NOT, wait_unit=WAIT_UNIT, unit=str(unit)),
+            t(words.PHONE_COUNTS_MINUTES_WRITE_THEM, wait_unit=WAIT_UNIT),
             "wait-unit",
         )
     if proof["kind"] == "reading":
         _check_word(names, (*place, "unit"), "unit", unit or "", READING_UNITS)
     if tool is None:
         return
-    _check_word(names, (*place, "tool"), "type of tool", tool, TOOL_UNITS)
+    _check_word(names, (*place, "tool"), t(words.TYPE_TOOL), tool, TOOL_UNITS)
     wanted = TOOL_UNITS.get(tool)
     if wanted is not None and unit != wanted:
         names.refuse(
             (*place, "unit"),
-            f"a {tool} reads in {wanted}, not in {unit}",
-            f"Write unit: {wanted} with limits in it, or name another tool.",
+            t(words.READS_NOT, tool=tool, wanted=wanted, unit=str(unit)),
+            t(words.WRITE_UNIT_LIMITS_NAME_ANOTHER, wanted=wanted),
             "tool-unit",
         )
 
@@ -99,8 +106,8 @@ def _check_range(names: Names, path: Path, tool: dict[str, Any]) -> None:
     if "low" in tool and Decimal(tool["low"]) >= Decimal(tool["high"]):
         names.refuse(
             (*path, "low"),
-            f"a tool does not reach from {tool['low']} to {tool['high']}",
-            "Write the smaller end under low and the larger under high.",
+            t(words.TOOL_DOES_NOT_REACH, low=tool["low"], high=tool["high"]),
+            t(words.WRITE_SMALLER_END_UNDER_LOW),
             "window",
         )
 
@@ -109,8 +116,8 @@ def _check_reason(names: Names, path: Path, because: str) -> None:
     if sum(any(map(str.isalpha, word)) for word in because.split()) < FEWEST_WORDS:
         names.refuse(
             path,
-            f"'{because}' does not say why '{path[-1]}' is absent",
-            "What is absent silences a house rule. Say in a sentence why the engine has none.",
+            t(words.DOES_NOT_SAY_WHY_ABSENT, because=because, path=path[-1]),
+            t(words.ABSENT_SILENCES_HOUSE_RULE_SAY),
             "absent-reason",
         )
 

@@ -11,6 +11,8 @@ from typing import Any, Final
 
 from twoturns.procedure.language.names import Names
 from twoturns.procedure.language.source import Path
+from twoturns.words import t
+from twoturns.words.en.procedure.compile import check_steps as texts
 
 #: Where the phone looks for the note of a span, Hz (`twoturns.instruments.pluck.OPEN`).
 PLUCK_HZ: Final = (25, 450)
@@ -28,7 +30,7 @@ def check_steps(names: Names, data: dict[str, Any]) -> None:
         _check_one_maker(names, path, step, makers)
         for field in ("tools_out", "tools_in"):
             _check_known(names, (*path, field), "tool", step[field], data["tools"])
-        _check_known(names, (*path, "uses"), "part of the kit", step["uses"], data["kit"])
+        _check_known(names, (*path, "uses"), t(texts.PART_KIT), step["uses"], data["kit"])
     _check_phases(names, data)
     _check_together(names, data)
     _check_tools_return(names, data)
@@ -51,26 +53,26 @@ def _refuse_twice(names: Names, words: Sequence[tuple[Path, str]]) -> None:
     seen: set[str] = set()
     for path, word in words:
         if word in seen:
-            names.refuse(path, f"'{word}' is used twice", "Give this one its own name.", "twice")
+            names.refuse(path, t(texts.USED_TWICE, word=word), t(texts.GIVE_OWN_NAME), "twice")
         seen.add(word)
 
 
 def _check_undo(names: Names, path: Path, step: dict[str, Any]) -> None:
     if not step["undo"]:
         if not step["number"]:
-            names.refuse(path, "the step has no number", "Write 'number:'.", "missing")
+            names.refuse(path, t(texts.STEP_NO_NUMBER), "Write 'number:'.", "missing")
         return
     if step.get("must"):
         names.refuse(
             (*path, "must"),
-            "an undo step is never a must",
-            "A way back is taken when it is needed: leave must out.",
+            t(texts.UNDO_STEP_NEVER_MUST),
+            t(texts.WAY_BACK_TAKEN_WHEN_NEEDED),
             "undo-must",
         )
     for field in ("together", "once"):
         if step.get(field):
             names.refuse(
-                (*path, field), f"an undo step has no '{field}'", "Leave it out.", "undo-order"
+                (*path, field), t(texts.UNDO_STEP_NO, field=field), t(texts.LEAVE_OUT), "undo-order"
             )
 
 
@@ -78,14 +80,14 @@ def _check_proofs(names: Names, path: Path, step: dict[str, Any], data: dict[str
     for number, proof in enumerate(step["proof"]):
         place = (*path, "proof", number)
         if "part" in proof:
-            _check_known(names, (*place, "part"), "part of the kit", [proof["part"]], data["kit"])
+            _check_known(names, (*place, "part"), t(texts.PART_KIT), [proof["part"]], data["kit"])
         if "of" in proof:
             _check_count_of(names, (*place, "target"), proof, data)
         if "like" in proof:
             _check_like(names, (*place, "like"), step["id"], proof, data)
         if "wheel" in proof:
             _check_known(
-                names, (*place, "wheel"), "toothed wheel", [proof["wheel"]], _toothed(data)
+                names, (*place, "wheel"), t(texts.TOOTHED_WHEEL), [proof["wheel"]], _toothed(data)
             )
         if "pluck" in proof.get("by", []):
             _check_pluck(names, place, proof)
@@ -100,8 +102,8 @@ def _check_proofs(names: Names, path: Path, step: dict[str, Any], data: dict[str
         if proof.get("by") == ["marks"] and len(others) == 1:
             names.refuse(
                 (*path, "proof", number, "by"),
-                "marks on a photo are all that this step is proved by",
-                "Taps on a photo can be half a tooth out: ask for a second proof beside it.",
+                t(texts.MARKS_PHOTO_ALL_STEP_PROVED),
+                t(texts.TAPS_PHOTO_CAN_HALF_TOOTH),
                 "marks-alone",
             )
 
@@ -112,9 +114,8 @@ def _check_pluck(names: Names, place: Path, proof: dict[str, Any]) -> None:
     if low < PLUCK_HZ[0] or high > PLUCK_HZ[1]:
         names.refuse(
             (*place, "by"),
-            f"the window {low} to {high} Hz is not heard by a pluck",
-            f"A phone hears spans from {PLUCK_HZ[0]} to {PLUCK_HZ[1]} Hz. Mend the window, or"
-            " have it read by hand.",
+            t(texts.WINDOW_HZ_NOT_HEARD_PLUCK, low=low, high=high),
+            t(texts.PHONE_HEARS_SPANS_HZ_MEND, low=PLUCK_HZ[0], high=PLUCK_HZ[1]),
             "pluck-range",
         )
 
@@ -134,8 +135,8 @@ def _check_count_of(names: Names, place: Path, proof: dict[str, Any], data: dict
     if proof["target"] != str(listed):
         names.refuse(
             place,
-            f"the target is {proof['target']}, the list of {proof['of']} has {listed}",
-            f"Write {listed}, or mend the list.",
+            t(texts.TARGET_LIST, target=proof["target"], of=proof["of"], listed=listed),
+            t(texts.WRITE_MEND_LIST, listed=listed),
             "count-of",
         )
 
@@ -151,12 +152,12 @@ def _check_like(
         before |= {f"{each['id']}.{one['name']}": one for one in each["proof"]}
     other = before.get(proof["like"])
     if other is None:
-        names.unknown(place, "proof of a step before", proof["like"], before)
+        names.unknown(place, t(texts.PROOF_STEP_BEFORE), proof["like"], before)
     elif (other["kind"], other.get("unit")) != (proof["kind"], proof.get("unit")):
         names.refuse(
             place,
-            f"'{proof['like']}' is not a {proof['kind']} of the same unit",
-            "Only figures of one kind and unit can be held against each other.",
+            t(texts.NOT_SAME_UNIT, like=proof["like"], kind=proof["kind"]),
+            t(texts.ONLY_FIGURES_KIND_UNIT_CAN),
             "like",
         )
 
@@ -174,15 +175,15 @@ def _check_one_maker(
         if step["undo"]:
             names.refuse(
                 place,
-                f"an undo step proves '{word}'",
-                "A way back proves nothing: prove it in a step of the order.",
+                t(texts.UNDO_STEP_PROVES, word=word),
+                t(texts.WAY_BACK_PROVES_NOTHING_PROVE),
                 "undo-proves",
             )
         elif makers.setdefault(deed, step["id"]) != step["id"]:
             names.refuse(
                 place,
-                f"'{deed}' is left by this step and by '{makers[deed]}'",
-                "A proof value is left by one step only: give each step a proof of its own.",
+                t(texts.LEFT_STEP, deed=deed, makers=makers[deed]),
+                t(texts.PROOF_VALUE_LEFT_STEP_ONLY),
                 "proof-twice",
             )
 
@@ -198,8 +199,8 @@ def _check_phases(names: Names, data: dict[str, Any]) -> None:
         if place < furthest:
             names.refuse(
                 ("steps", at, "phase"),
-                f"a step of '{step['phase']}' stands after one of '{phases[furthest]}'",
-                "List the steps of a phase together, in the order of the phases.",
+                t(texts.STEP_STANDS_AFTER, phase=step["phase"], phases=phases[furthest]),
+                t(texts.LIST_STEPS_PHASE_TOGETHER_ORDER),
                 "phase-order",
             )
         furthest = max(furthest, place)
@@ -213,8 +214,8 @@ def _check_together(names: Names, data: dict[str, Any]) -> None:
         if group != before and group in closed:
             names.refuse(
                 ("steps", at, "together"),
-                f"the steps of '{group}' do not follow each other",
-                "Only neighbours can be done in any order.",
+                t(texts.STEPS_DO_NOT_FOLLOW_EACH, group=group),
+                t(texts.ONLY_NEIGHBOURS_CAN_DONE_ANY),
                 "together",
             )
         if before is not None:
@@ -231,8 +232,8 @@ def _check_tools_return(names: Names, data: dict[str, Any]) -> None:
             if back is None or (back < at and not step["undo"]):
                 names.refuse(
                     ("steps", at, "tools_out"),
-                    f"the tool '{slot}' never comes back to its place",
-                    "List it under tools_in of the step that puts it back.",
+                    t(texts.TOOL_NEVER_COMES_BACK_PLACE, slot=slot),
+                    t(texts.LIST_UNDER_TOOLS_STEP_PUTS),
                     "tool-out",
                 )
 
@@ -242,7 +243,7 @@ def check_looks(names: Names, data: dict[str, Any], solved: dict[str, Any] | Non
         return  # every wheel would be unknown; the fault in the drive is told already
     known = [wheel["id"] for wheel in solved["wheels"]] + list(data["tools"])
     for at, step in enumerate(data["steps"]):
-        _check_known(names, ("steps", at, "look"), "wheel or tool", step["look"], known)
+        _check_known(names, ("steps", at, "look"), t(texts.WHEEL_TOOL), step["look"], known)
 
 
 def check_drive(names: Names, data: dict[str, Any], solved: dict[str, Any]) -> None:

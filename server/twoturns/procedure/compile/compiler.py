@@ -30,6 +30,8 @@ from twoturns.procedure.rules.house import (
     rules_of,
     silence,
 )
+from twoturns.words import t
+from twoturns.words.en.procedure.compile import compiler as words
 
 
 @dataclass(frozen=True)
@@ -109,8 +111,8 @@ def _rules_asked(
         if rule.id in house_ids:
             names.refuse(
                 ("rules", rule.id),
-                f"'{rule.id}' is a house rule",
-                "A procedure adds rules and never replaces one: give this one its own name.",
+                t(words.HOUSE_RULE, rule_id=rule.id),
+                t(words.PROCEDURE_ADDS_RULES_NEVER),
                 "rule-replaced",
             )
         _check_own_rule(names, rule)
@@ -131,8 +133,8 @@ def _check_absent(names: Names, absent: dict[str, str], unasked: set[str]) -> No
         if word not in unasked:
             names.refuse(
                 ("absent", word),
-                f"no rule lacks '{word}'",
-                "Leave it out: it is there, or no rule that this procedure can break asks for it.",
+                t(words.NO_RULE_LACKS, word=word),
+                t(words.LEAVE_OUT_THERE_NO_RULE),
                 "not-absent",
             )
 
@@ -168,12 +170,14 @@ def _assets(
     assets = []
     for number, (file_name, uses) in enumerate(Counter(data["assets"]).items()):
         if uses > 1:
-            names.refuse(("assets",), f"'{file_name}' stands twice", "Keep one.", "twice")
+            names.refuse(
+                ("assets",), t(words.STANDS_TWICE, file_name=file_name), t(words.KEEP), "twice"
+            )
         if file_name not in pictures:
             names.refuse(
                 ("assets", number),
-                f"the picture '{file_name}' is missing",
-                "Put it beside the source, or take this line out.",
+                t(words.PICTURE_MISSING, file_name=file_name),
+                t(words.PUT_BESIDE_SOURCE_TAKE_LINE),
                 "picture-missing",
             )
             continue
@@ -185,15 +189,54 @@ def _assets(
 
 # What people read. Only what the source states is written: an absent field is absent.
 
-_STEP_FIELDS = (
-    "id number phase title act says because caution look torque undo once proof tools_out tools_in"
-)
-_PROOF_FIELDS = "name kind label unit low high target tool options part hint by of wheel like"
-_COPIED = "id name edition vehicle engine_codes cautions interval interrupt_minutes"
+_STEP_FIELDS = [
+    "id",
+    "number",
+    "phase",
+    "title",
+    "act",
+    "says",
+    "because",
+    "caution",
+    "look",
+    "torque",
+    "undo",
+    "once",
+    "proof",
+    "tools_out",
+    "tools_in",
+]
+_PROOF_FIELDS = [
+    "name",
+    "kind",
+    "label",
+    "unit",
+    "low",
+    "high",
+    "target",
+    "tool",
+    "options",
+    "part",
+    "hint",
+    "by",
+    "of",
+    "wheel",
+    "like",
+]
+_COPIED = [
+    "id",
+    "name",
+    "edition",
+    "vehicle",
+    "engine_codes",
+    "cautions",
+    "interval",
+    "interrupt_minutes",
+]
 
 
-def _copied(data: dict[str, Any], fields: str) -> dict[str, Any]:
-    return {field: data[field] for field in fields.split() if data.get(field) is not None}
+def _copied(data: dict[str, Any], fields: Sequence[str]) -> dict[str, Any]:
+    return {field: data[field] for field in fields if data.get(field) is not None}
 
 
 def _listed(data: dict[str, dict[str, Any]], key: str) -> list[dict[str, Any]]:
@@ -249,7 +292,7 @@ def _step(step: dict[str, Any]) -> dict[str, Any]:
         **_copied(step, "together"),
         **({"uses": _uses(step)} if step["uses"] else {}),
         "proof": [_copied(proof, _PROOF_FIELDS) for proof in step["proof"]],
-        "fails": [_copied(failure, "id says then") for failure in step["fails"]],
+        "fails": [_copied(failure, ["id", "says", "then"]) for failure in step["fails"]],
     }
 
 

@@ -13,6 +13,8 @@ from typing import Any
 from twoturns.procedure.language.names import Move, Names
 from twoturns.procedure.language.source import Path
 from twoturns.procedure.rules.house import Rule
+from twoturns.words import t
+from twoturns.words.en.procedure.compile import flatten as texts
 
 Pairs = list[list[int]]
 
@@ -116,8 +118,8 @@ class Flattener:
             round_trip = " <- ".join([*ids, ids[0]])
             self.names.refuse(
                 ("rests", ids[0]),
-                f"proofs rest on each other in a circle: {round_trip}",
-                "Take one of these out.",
+                t(texts.PROOFS_REST_EACH_CIRCLE, round_trip=round_trip),
+                t(texts.TAKE_THESE_OUT),
                 "circle",
             )
 
@@ -145,8 +147,8 @@ class Flattener:
             if move is not None and self.names.conditions[move[0]].proof:
                 self.names.refuse(
                     path,
-                    f"'{words}' is a proof, and only a move of the engine makes proofs unproved",
-                    "Say under rests what a proof rests on.",
+                    t(texts.PROOF_ONLY_MOVE_ENGINE_MAKES, words=words),
+                    t(texts.SAY_UNDER_RESTS_PROOF_RESTS),
                     "void-of-proof",
                 )
             elif move is not None:
@@ -168,9 +170,13 @@ class Flattener:
                 kind = "proof" if self.names.conditions[condition].proof else "engine"
                 self.names.refuse(
                     ("conditions", kind, word),
-                    f"the rule '{rule.id}' asks for '{word}' to be {' or '.join(values)}, "
-                    "and it has no such value",
-                    "Name its values as the rule does, or give the condition another name.",
+                    t(
+                        texts.RULE_ASKS_NO_SUCH_VALUE,
+                        rule_id=rule.id,
+                        word=word,
+                        values=" or ".join(values),
+                    ),
+                    t(texts.NAME_VALUES_RULE_DOES_GIVE),
                     "rule-value",
                 )
             unless.append((condition, mask))
@@ -269,8 +275,8 @@ class Flattener:
                 came = f" from {self.names.spoken(condition, walk.now[condition])}"
             self.names.refuse(
                 path,
-                f"'{self.names.spoken(condition, value)}' is no legal move{came}",
-                f"Look at the moves of '{self.names.conditions[condition].id}'.",
+                t(texts.NO_LEGAL_MOVE, spoken=self.names.spoken(condition, value), came=came),
+                t(texts.LOOK_MOVES, id=self.names.conditions[condition].id),
                 "illegal-move",
             )
 
@@ -283,9 +289,12 @@ class Flattener:
                 elif walk.now[on] == 0:
                     self.names.refuse(
                         path,
-                        f"this step proves '{self.names.conditions[proof].id}' and takes away "
-                        f"'{condition.id}', on which it rests",
-                        "Put them into two steps.",
+                        t(
+                            texts.STEP_PROVES_TAKES_AWAY_RESTS,
+                            id=self.names.conditions[proof].id,
+                            condition_id=condition.id,
+                        ),
+                        t(texts.PUT_THEM_INTO_TWO_STEPS),
                         "proof-undone",
                     )
 
@@ -304,8 +313,8 @@ class Flattener:
             else:
                 self.names.refuse(
                     (*path, "leaves", word),
-                    f"a failure proves nothing, and this leaves '{word}' proved",
-                    "Leave it out, or name its first value.",
+                    t(texts.FAILURE_PROVES_NOTHING_LEAVES, word=word),
+                    t(texts.LEAVE_OUT_NAME_FIRST_VALUE),
                     "failure-proves",
                 )
         effect.update(dict.fromkeys(self._fall(fallen), 0))
@@ -323,8 +332,8 @@ class Flattener:
             if condition not in walk.now:
                 self.names.refuse(
                     (*path, "look", number),
-                    f"the step does not touch '{word}', so there is nothing to look at",
-                    "Leave it out, or name its value under leaves.",
+                    t(texts.STEP_DOES_NOT_TOUCH_THERE, word=word),
+                    t(texts.LEAVE_OUT_NAME_VALUE_UNDER),
                     "look-untouched",
                 )
         return sorted(look)
@@ -339,15 +348,15 @@ class Flattener:
             if condition in effect and condition in look:
                 self.names.refuse(
                     path,
-                    f"'{word}' stands under leaves and under look",
-                    "Keep one.",
+                    t(texts.STANDS_UNDER_LEAVES_UNDER_LOOK, word=word),
+                    t(texts.KEEP),
                     "failure-twice",
                 )
             elif condition not in effect and condition not in look:
                 self.names.refuse(
                     path,
-                    f"the failure does not say how '{word}' is left",
-                    "Name its value under leaves, or list it under look.",
+                    t(texts.FAILURE_DOES_NOT_SAY_HOW, word=word),
+                    t(texts.NAME_VALUE_UNDER_LEAVES_LIST),
                     "failure-open",
                 )
 

@@ -19,11 +19,13 @@ from twoturns.procedure.language.schema import (
     PROOF_KINDS,
     WAYS,
 )
+from twoturns.words import t
+from twoturns.words.en.procedure.compile import form as words
 
 FORM = 1  # `v` of a bundle
 
 
-UNKNOWN = "is not known here"  # of a field: nothing else says so
+UNKNOWN = t(words.NOT_KNOWN_HERE)  # of a field: nothing else says so
 
 
 class Form(Schema):
@@ -66,7 +68,7 @@ class _Flag(fields.Field[bool]):
 
     def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> bool:
         if not isinstance(value, bool):
-            raise ValidationError("Neither true nor false.")
+            raise ValidationError(t(words.NEITHER_NOR_FALSE))
         return value
 
 
@@ -79,7 +81,7 @@ class _Pair(fields.Field[list[int]]):
             or len(value) != 2
             or not all(type(part) is int and part >= 0 for part in value)
         ):
-            raise ValidationError("Not a pair of whole numbers.")
+            raise ValidationError(t(words.NOT_PAIR_WHOLE_NUMBERS))
         return value
 
 
@@ -297,22 +299,22 @@ def faults_of_machine(bundle: dict[str, Any]) -> Iterator[str]:
     if _told_conditions(bundle) != [
         (each["id"], each["proof"], each["values"], each["start"]) for each in machine["conditions"]
     ]:
-        yield "the machine's conditions are not the bundle's"
+        yield t(words.MACHINES_CONDITIONS_NOT_BUNDLES)
     told = [(each["id"], each["undo"], each["must"]) for each in bundle["steps"]]
     if told != [(each["id"], each["undo"], each["must"]) for each in machine["steps"]]:
-        yield "the machine's steps are not the bundle's"
+        yield t(words.MACHINES_STEPS_NOT_BUNDLES)
     if [each["id"] for each in bundle["ends"]] != [each["id"] for each in machine["ends"]]:
-        yield "the machine's ends are not the bundle's"
+        yield t(words.MACHINES_ENDS_NOT_BUNDLES)
     sizes = [len(each["values"]) for each in machine["conditions"]]
     for step in machine["steps"]:
         if not all(_step_fits(step, sizes, len(bundle["rules"]))):
-            yield f"the step '{step['id']}' points outside the machine"
+            yield t(words.STEP_POINTS_OUTSIDE_MACHINE, id=step["id"])
     if not all(_rest_fits(each, sizes) for each in machine["rests"]):
-        yield "the rests point outside the machine"
+        yield t(words.RESTS_POINT_OUTSIDE_MACHINE)
     if not all(_maker_fits(each, sizes, len(machine["steps"])) for each in machine["makers"]):
-        yield "the makers point outside the machine"
+        yield t(words.MAKERS_POINT_OUTSIDE_MACHINE)
     if not all(_masks_fit(each["conditions"], sizes) for each in machine["ends"]):
-        yield "an end points outside the machine"
+        yield t(words.END_POINTS_OUTSIDE_MACHINE)
 
 
 def _told_conditions(bundle: dict[str, Any]) -> list[tuple[str, bool, list[str], int]]:

@@ -37,6 +37,8 @@ from twoturns.ledger.forms import DECIMAL, NAME, is_formed
 from twoturns.procedure.drive.sides import tensioner_of, tensions_slack_side
 from twoturns.trade import drive as geometry
 from twoturns.trade.tension import frequency_window_hz
+from twoturns.words import t
+from twoturns.words.en.procedure.drive import solve as words
 
 Place = tuple[str | int, ...]
 
@@ -61,7 +63,7 @@ class _Block:
     def __init__(self, data: Any, place: Place = ()) -> None:  # noqa: ANN401 - unchecked source
         if not isinstance(data, Mapping):
             raise DriveFault(
-                place, "this is not a mapping", hint="Write 'name: value' here.", code="shape"
+                place, t(words.NOT_MAPPING), hint=t(words.WRITE_NAME_VALUE_HERE), code="shape"
             )
         self._data, self.place = data, place
         self._asked: set[str] = set()
@@ -76,22 +78,23 @@ class _Block:
     def get(self, field: str) -> Any:  # noqa: ANN401 - unchecked source
         if not self.has(field):
             raise DriveFault(
-                self.place, f"'{field}' is missing", hint=f"Add '{field}:' here.", code="missing"
+                self.place,
+                t(words.IS_MISSING, field=field),
+                hint=t(words.ADD_HERE, field=field),
+                code="missing",
             )
         return self._data[field]
 
     def text(self, field: str) -> str:
         value = self.get(field)
         if not isinstance(value, str) or not 1 <= len(value) <= 64:
-            raise self.fault(field, f"'{field}' is not a text of 1 to 64 characters", "Shorten it.")
+            raise self.fault(field, t(words.NOT_TEXT_CHARACTERS, field=field), t(words.SHORTEN_IT))
         return value
 
     def name(self, field: str) -> str:
         value = self.text(field)
         if not is_formed(value, NAME):
-            raise self.fault(
-                field, f"'{value}' is not a name", "Use a-z, 0-9 and _, a letter first."
-            )
+            raise self.fault(field, t(words.NOT_NAME, value=value), t(words.USE_Z_LETTER_FIRST))
         return value
 
     def number(self, field: str, *, above: float = -math.inf) -> float:
@@ -101,14 +104,18 @@ class _Block:
         value = self.number(field)
         if value != int(value) or value < least:
             raise self.fault(
-                field, f"{value:g} is not a whole number from {least}", "Count it again."
+                field,
+                t(words.NOT_WHOLE_NUMBER, value=f"{value:g}", least=least),
+                t(words.COUNT_AGAIN),
             )
         return int(value)
 
     def point(self, field: str) -> tuple[float, float]:
         value, place = self.get(field), (*self.place, field)
         if not isinstance(value, list) or len(value) != 2:
-            raise self.fault(field, f"'{field}' is not a pair", f"Write '{field}: [x, y]' in mm.")
+            raise self.fault(
+                field, t(words.NOT_PAIR, field=field), t(words.WRITE_X_Y_MM, field=field)
+            )
         x, y = (_number(part, (*place, index)) for index, part in enumerate(value))
         return x, y
 
@@ -116,7 +123,7 @@ class _Block:
         value = self.get(field)
         if not isinstance(value, list):
             raise self.fault(
-                field, f"'{field}' is not a list", "Begin each of its lines with '- '."
+                field, t(words.NOT_LIST, field=field), "Begin each of its lines with '- '."
             )
         return value
 
@@ -131,25 +138,35 @@ class _Block:
         value = self.text(field)
         if value not in choices:
             listed = ", ".join(choices)
-            raise self.fault(field, f"'{value}' is none of {listed}", f"Choose one of {listed}.")
+            raise self.fault(
+                field,
+                t(words.IS_NONE_OF, value=value, listed=listed),
+                t(words.CHOOSE_OF, listed=listed),
+            )
         return value
 
     def done(self) -> None:
         for field in self._data:
             if field not in self._asked:
                 raise self.fault(
-                    field, f"'{field}' means nothing here", "Take it out.", code="unknown-field"
+                    field,
+                    t(words.MEANS_NOTHING_HERE, field=field),
+                    t(words.TAKE_OUT),
+                    code="unknown-field",
                 )
 
 
 def _number(value: object, place: Place, above: float = -math.inf) -> float:
     if not is_formed(value, DECIMAL):
         raise DriveFault(
-            place, f"'{value}' is not a number", hint="Write it as 26.5.", code="value"
+            place, t(words.NOT_NUMBER, value=str(value)), hint=t(words.WRITE_IT_AS), code="value"
         )
     if float(value) <= above:
         raise DriveFault(
-            place, f"{value} is not above {above:g}", hint="Measure it again.", code="value"
+            place,
+            t(words.NOT_ABOVE, value=value, above=f"{above:g}"),
+            hint=t(words.MEASURE_AGAIN),
+            code="value",
         )
     return float(value)
 
@@ -198,10 +215,8 @@ def _refuse_tight_tensioner(solved: Mapping[str, Any]) -> None:
     if not tensions_slack_side(solved):
         raise DriveFault(
             ("wheels", tensioner_of(solved)),
-            f"the tensioner stands where the {solved['wheels'][0]['id']} pulls the belt, "
-            "not where it is slack",
-            hint="Check 'running' and the order of the wheels: the way the belt runs, the driving "
-            "one first.",
+            t(words.TENSIONER_STANDS_WHERE_PULLS, id=solved["wheels"][0]["id"]),
+            hint=t(words.CHECK_RUNNING_ORDER_WHEELS_WAY),
             code="tensioner-tight",
         )
 
@@ -239,7 +254,9 @@ def _wheels(
     for block in blocks:
         name = block.name("id")
         if name in {wheel.id for wheel in wheels}:
-            raise block.fault("id", f"there are two wheels '{name}'", "Give each its own name.")
+            raise block.fault(
+                "id", t(words.THERE_TWO_WHEELS, name=name), t(words.GIVE_EACH_OWN_NAME)
+            )
         inside = block.one_of("side", ("inside", "outside")) == "inside"
         body: dict[str, Any] = {"id": name, "label": block.text("label")}
         if block.has("teeth"):
@@ -255,8 +272,8 @@ def _wheels(
 
 def _toothed(block: _Block, inside: bool, pitch_mm: float | None) -> tuple[float, int]:
     if pitch_mm is None or not inside:
-        why = "the belt has none" if pitch_mm is None else "only the inside of the belt has teeth"
-        raise block.fault("teeth", f"this wheel has teeth but {why}", "Give its diameter_mm.")
+        why = t(words.BELT_NONE) if pitch_mm is None else t(words.ONLY_INSIDE_BELT_TEETH)
+        raise block.fault("teeth", t(words.WHEEL_TEETH_BUT, why=why), t(words.GIVE_DIAMETER_MM))
     teeth = block.whole("teeth", 8)
     return geometry.pitch_radius_mm(teeth, pitch_mm), teeth
 
@@ -269,8 +286,8 @@ def _solve(
     if len(tensioners) != 1:
         raise DriveFault(
             ("wheels",),
-            f"{len(tensioners)} wheels have a stud, expected one",
-            hint="Give the tensioner its 'stud' and 'eccentric_mm', and no other wheel.",
+            t(words.WHEELS_STUD_EXPECTED, tensioners=len(tensioners)),
+            hint=t(words.GIVE_TENSIONER_STUD_ECCENTRIC),
             code="tensioner",
         )
     block = tensioners[0]
@@ -289,8 +306,13 @@ def _solve(
         angles = " or ".join(f"{setting.angle_deg:.1f}°" for setting in settings)
         raise block.fault(
             "notch_deg",
-            f"the belt fits at {angles}, the notch is stated at {notch_deg:g}° ± {within_deg:g}°",
-            "Check the belt's teeth, the stud, the throw and the notch.",
+            t(
+                words.BELT_FITS_NOTCH_STATED,
+                angles=angles,
+                notch_deg=f"{notch_deg:g}",
+                within_deg=f"{within_deg:g}",
+            ),
+            t(words.CHECK_BELTS_TEETH_STUD_THROW),
             "notch-missed",
         )
     return path, {
@@ -310,15 +332,15 @@ def _refuse_collisions(path: geometry.Path) -> None:
         if gap.gap_mm <= 0:
             raise DriveFault(
                 ("wheels",),
-                f"{gap.wheel} and {gap.other} overlap by {-gap.gap_mm:.1f} mm",
-                hint="Check the places, the sizes and the order of the wheels.",
+                t(words.OVERLAP_MM, wheel=gap.wheel, other=gap.other, gap_mm=f"{-gap.gap_mm:.1f}"),
+                hint=t(words.CHECK_PLACES_SIZES_ORDER_WHEELS),
                 code="collision",
             )
     for one, two in geometry.crossed_spans(path):
         raise DriveFault(
             ("wheels",),
-            f"the spans that leave {one} and {two} cut each other",
-            hint="Check the order of the wheels and their sides.",
+            t(words.SPANS_LEAVE_CUT_EACH, one=one, two=two),
+            hint=t(words.CHECK_ORDER_WHEELS_THEIR_SIDES),
             code="crossed",
         )
 
@@ -343,9 +365,13 @@ def _wheel(
         if mesh < LEAST_TEETH_IN_MESH:
             raise block.fault(
                 "teeth",
-                f"only {mesh:.1f} teeth of {wheel.id} are in mesh, "
-                f"expected at least {LEAST_TEETH_IN_MESH}",
-                "Check the places of this wheel and its neighbours.",
+                t(
+                    words.ONLY_TEETH_MESH_EXPECTED_LEAST,
+                    mesh=f"{mesh:.1f}",
+                    wheel_id=wheel.id,
+                    least_teeth_in_mesh=LEAST_TEETH_IN_MESH,
+                ),
+                t(words.CHECK_PLACES_WHEEL_NEIGHBOURS),
                 "few-teeth",
             )
     if block.has("mark_deg"):
@@ -365,9 +391,13 @@ def _hole(block: _Block, wheel: geometry.Wheel) -> dict[str, Any]:
     if apart_mm >= wheel.radius_mm:
         raise block.fault(
             "at",
-            f"the hole stands {apart_mm:.1f} mm from the middle of {wheel.id}, "
-            f"outside its {wheel.radius_mm:.1f} mm",
-            "Holes are placed from the middle of the crankshaft, as the wheels are.",
+            t(
+                words.HOLE_STANDS_MM_MIDDLE_OUTSIDE,
+                apart_mm=f"{apart_mm:.1f}",
+                wheel_id=wheel.id,
+                radius_mm=f"{wheel.radius_mm:.1f}",
+            ),
+            t(words.HOLES_PLACED_MIDDLE_CRANKSHAFT),
         )
     hole = {
         "x_um": _um(x_mm),
@@ -393,8 +423,8 @@ def _order(block: _Block, names: list[str]) -> list[str]:
     if sorted(map(str, order)) != sorted(names):
         raise block.fault(
             "order",
-            "the fitting order does not name each wheel once",
-            f"List these in the order the belt goes on: {', '.join(names)}.",
+            t(words.FITTING_ORDER_DOES_NOT_NAME),
+            t(words.LIST_THESE_ORDER_BELT_GOES, names=", ".join(names)),
         )
     return [str(name) for name in order]
 
@@ -406,7 +436,7 @@ def _count(
     stated = block.whole("teeth", 1)
     block.done()
     if pitch_mm is None:
-        raise block.fault("teeth", "this belt has no teeth to count", "Take 'counts' out.")
+        raise block.fault("teeth", t(words.BELT_NO_TEETH_COUNT), t(words.TAKE_COUNTS_OUT))
     try:
         counted = geometry.teeth_between_marks(
             path, pitch_mm, (start, marks[start]), (end, marks[end])
@@ -418,7 +448,7 @@ def _count(
             "teeth",
             f"from the mark of {start} to that of {end} the belt has {counted:.2f} teeth "
             f"along the tight side, stated are {stated}",
-            "Check the angles of both marks, and count against the run of the belt.",
+            t(words.CHECK_ANGLES_BOTH_MARKS_COUNT),
             "count-wrong",
         )
     return {"from": start, "to": end, "teeth": stated}
@@ -430,11 +460,13 @@ def _span(block: _Block, path: geometry.Path, mass_kg_per_m: float) -> dict[str,
     try:
         length_mm = path.span_mm(start, end)
     except geometry.DriveError as error:
-        raise block.fault("to", str(error), "Name two wheels that follow each other.") from error
+        raise block.fault("to", str(error), t(words.NAME_TWO_WHEELS_FOLLOW_EACH)) from error
     tension_n = block.number("tension_n", above=0)
     within = block.number("within_percent", above=0)
     if within >= 100:
-        raise block.fault("within_percent", f"{within:g} % allows a slack belt", "Lower it.")
+        raise block.fault(
+            "within_percent", t(words.ALLOWS_SLACK_BELT, within=f"{within:g}"), t(words.LOWER_IT)
+        )
     block.done()
     low, target, high = frequency_window_hz(tension_n, within, length_mm / 1000, mass_kg_per_m)
     return {

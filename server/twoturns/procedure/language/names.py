@@ -13,6 +13,8 @@ from typing import Any
 
 from twoturns.procedure.errors import SourceError, nearest
 from twoturns.procedure.language.source import Document, Path
+from twoturns.words import t
+from twoturns.words.en.procedure.language import names as texts
 
 Move = tuple[int, int]
 
@@ -54,8 +56,8 @@ class Names:
         for twice in data["conditions"]["engine"].keys() & data["conditions"]["proof"].keys():
             self.refuse(
                 ("conditions", "proof", twice),
-                f"'{twice}' is both an engine condition and a proof",
-                "Give one of them another name.",
+                t(texts.BOTH_ENGINE_CONDITION_PROOF, twice=twice),
+                t(texts.GIVE_THEM_ANOTHER_NAME),
                 "twice",
             )
 
@@ -69,8 +71,8 @@ class Names:
         if kind == "proof" and start != values[0]:
             self.refuse(
                 (*path, "start"),
-                f"the proof '{condition_id}' starts at '{start}'",
-                f"A proof starts unproved, at its first value '{values[0]}': leave start out.",
+                t(texts.PROOF_STARTS, condition_id=condition_id, start=start),
+                t(texts.PROOF_STARTS_UNPROVED_FIRST, values=values[0]),
                 "proof-start",
             )
         says = tuple(written["values"].values())
@@ -83,12 +85,12 @@ class Names:
         self.problems.append(self.document.error(path, message, hint=hint, code=code))
 
     def unknown(self, path: Path, what: str, word: str, known: Iterable[str]) -> None:
-        self.refuse(path, f"the {what} '{word}' is not known", nearest(word, known), "unknown")
+        self.refuse(path, t(texts.NOT_KNOWN, what=what, word=word), nearest(word, known), "unknown")
 
     def condition(self, path: Path, word: str, *, proof: bool | None = None) -> int | None:
         """Return the number of a condition; with `proof` given, of that kind only."""
         at = self.index.get(word)
-        kind = {None: "condition", True: "proof", False: "engine condition"}[proof]
+        kind = {None: "condition", True: "proof", False: t(texts.ENGINE_CONDITION)}[proof]
         if at is None or proof not in (None, self.conditions[at].proof):
             known = (each.id for each in self.conditions if proof in (None, each.proof))
             self.unknown(path, kind, word, known)
@@ -99,7 +101,7 @@ class Names:
         """Return the number of a value."""
         values = self.conditions[condition].values
         if word not in values:
-            self.unknown(path, f"value of '{self.conditions[condition].id}'", word, values)
+            self.unknown(path, t(texts.VALUE_OF, id=self.conditions[condition].id), word, values)
             return None
         return values.index(word)
 

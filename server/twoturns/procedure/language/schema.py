@@ -16,6 +16,8 @@ from marshmallow import RAISE, Schema, ValidationError, fields, validate, valida
 from twoturns.ledger.forms import DECIMAL, NAME, is_formed
 from twoturns.procedure.errors import SourceError, SourceErrors, nearest
 from twoturns.procedure.language.source import Document, Path
+from twoturns.words import t
+from twoturns.words.en.procedure.language import schema as texts
 
 MOVE = rf"{NAME}={NAME}"
 DEED = rf"{NAME}(={NAME})?"
@@ -34,28 +36,28 @@ TITLE_LENGTH = 48  # two lines of 31 px on a phone 360 px wide
 
 # What a message means (its stable code) and what to do about it.
 _HINTS = {
-    "is missing": ("missing", "Write it."),
-    "is not a name": (
+    t(texts.IS_MISSING): ("missing", t(texts.WRITE_IT)),
+    t(texts.NOT_NAME): (
         "name",
-        "Use small letters, digits and _, a letter first, at most 64 characters.",
+        t(texts.USE_SMALL_LETTERS_DIGITS_LETTER),
     ),
-    "is not a move": ("move", "Write it as condition=value."),
-    "is neither a condition nor a move": ("absent", "Write a condition, or condition=value."),
-    "is neither an action nor a move": ("deed", "Write an action, or condition=value."),
-    "is not the proof of a step": ("like", "Write it as step.proof."),
-    "is not a decimal number": ("decimal", "Write it with a point and no unit: 26 or 0.05."),
-    "is not a whole number": ("whole", "Write digits only."),
-    "is not yes or no": ("yes-no", "Write yes or no."),
-    "is empty": ("empty", "Write it, or leave the whole line out."),
-    "is not text": ("text", "Write one value here."),
-    "is not a list": ("list", "Write one line for each, beginning with '- '."),
-    "is not a mapping": ("mapping", "Write lines of the form 'name: value'."),
-    "is not the file name of a picture": (
+    t(texts.NOT_MOVE): ("move", t(texts.WRITE_CONDITION_VALUE)),
+    t(texts.NEITHER_CONDITION_NOR_MOVE): ("absent", t(texts.WRITE_CONDITION_CONDITION_VALUE)),
+    t(texts.NEITHER_ACTION_NOR_MOVE): ("deed", t(texts.WRITE_ACTION_CONDITION_VALUE)),
+    t(texts.NOT_PROOF_STEP): ("like", t(texts.WRITE_STEP_PROOF)),
+    t(texts.NOT_DECIMAL_NUMBER): ("decimal", t(texts.WRITE_POINT_NO_UNIT)),
+    t(texts.NOT_WHOLE_NUMBER): ("whole", t(texts.WRITE_DIGITS_ONLY)),
+    t(texts.NOT_YES_NO): ("yes-no", t(texts.WRITE_YES_NO)),
+    t(texts.IS_EMPTY): ("empty", t(texts.WRITE_LEAVE_WHOLE_LINE_OUT)),
+    t(texts.NOT_TEXT): ("text", t(texts.WRITE_VALUE_HERE)),
+    t(texts.NOT_LIST): ("list", t(texts.WRITE_LINE_EACH_BEGINNING)),
+    t(texts.NOT_MAPPING): ("mapping", t(texts.WRITE_LINES_FORM_NAME_VALUE)),
+    t(texts.NOT_FILE_NAME_PICTURE): (
         "picture",
-        "Use small letters, digits, - and _, ending in .jpg, .png or .webp.",
+        t(texts.USE_SMALL_LETTERS_DIGITS_ENDING),
     ),
 }
-_NO_HINT = ("value", "Look at the other procedures for an example.")
+_NO_HINT = ("value", t(texts.LOOK_PROCEDURES_EXAMPLE))
 
 
 class Words(fields.Field[str]):
@@ -67,12 +69,12 @@ class Words(fields.Field[str]):
 
     def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> str:
         if not isinstance(value, str):
-            raise ValidationError("is not text")
+            raise ValidationError(t(texts.NOT_TEXT))
         words = value.strip()
         if not words:
-            raise ValidationError("is empty")
+            raise ValidationError(t(texts.IS_EMPTY))
         if len(words) > self.most:
-            raise ValidationError(f"has {len(words)} characters, the most is {self.most}")
+            raise ValidationError(t(texts.CHARACTERS_MOST, words=len(words), most=self.most))
         return words
 
 
@@ -94,7 +96,7 @@ class Whole(fields.Field[int]):
 
     def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> int:
         if not (isinstance(value, str) and WHOLE.fullmatch(value)):
-            raise ValidationError("is not a whole number")
+            raise ValidationError(t(texts.NOT_WHOLE_NUMBER))
         return int(value)
 
 
@@ -103,7 +105,7 @@ class YesNo(fields.Field[bool]):
 
     def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> bool:
         if value not in ("yes", "no"):
-            raise ValidationError("is not yes or no")
+            raise ValidationError(t(texts.NOT_YES_NO))
         return bool(value == "yes")
 
 
@@ -113,7 +115,7 @@ class OneOrMore(fields.Field[list[str]]):
     def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> list[str]:
         names = value if isinstance(value, list) else [value]
         if not names:
-            raise ValidationError("is empty")
+            raise ValidationError(t(texts.IS_EMPTY))
         return [str(a_name().deserialize(each)) for each in names]
 
 
@@ -124,27 +126,27 @@ class Verbatim(fields.Field[dict[str, Any]]):
         self, value: object, attr: str | None, data: object, **more: Any
     ) -> dict[str, Any]:
         if not isinstance(value, dict):
-            raise ValidationError("is not a mapping")
+            raise ValidationError(t(texts.NOT_MAPPING))
         return value
 
 
 def a_name(**more: Any) -> Shaped:
-    return Shaped(NAME, "is not a name", **more)
+    return Shaped(NAME, t(texts.NOT_NAME), **more)
 
 
 def a_decimal(**more: Any) -> Shaped:
-    return Shaped(DECIMAL, "is not a decimal number", **more)
+    return Shaped(DECIMAL, t(texts.NOT_DECIMAL_NUMBER), **more)
 
 
 def several(inner: fields.Field[Any], **more: Any) -> fields.List[Any]:
-    return fields.List(inner, error_messages={"invalid": "is not a list"}, **more)
+    return fields.List(inner, error_messages={"invalid": t(texts.NOT_LIST)}, **more)
 
 
 def named(inner: fields.Field[Any], keys: Shaped | None = None, **more: Any) -> fields.Dict:
     return fields.Dict(
         keys=keys or a_name(),
         values=inner,
-        error_messages={"invalid": "is not a mapping"},
+        error_messages={"invalid": t(texts.NOT_MAPPING)},
         **more,
     )
 
@@ -155,7 +157,7 @@ class Part(Schema):
     class Meta:
         unknown = RAISE
 
-    error_messages = {"type": "is not a mapping", "unknown": "is not known here"}  # noqa: RUF012 - as form.py
+    error_messages = {"type": t(texts.NOT_MAPPING), "unknown": t(texts.NOT_KNOWN_HERE)}  # noqa: RUF012 - as form.py
 
 
 class RuleSchema(Part):
@@ -164,7 +166,7 @@ class RuleSchema(Part):
     kind = fields.String(required=True, validate=validate.OneOf(["stop", "ask"]))
     never = Words(required=True)
     on = several(
-        Shaped(DEED, "is neither an action nor a move"),
+        Shaped(DEED, t(texts.NEITHER_ACTION_NOR_MOVE)),
         required=True,
         validate=validate.Length(1),
     )
@@ -225,23 +227,23 @@ class ProofSchema(Part):
     by = several(fields.String(validate=validate.OneOf(WAYS)), validate=validate.Length(1))
     of = fields.String(validate=validate.OneOf(COUNTED))
     wheel = a_name()
-    like = Shaped(LIKE, "is not the proof of a step")
+    like = Shaped(LIKE, t(texts.NOT_PROOF_STEP))
 
     @validates_schema
     def fits_its_instruments(self, data: dict[str, Any], **_: Any) -> None:
         """Each way stands once, and reads in the proof's unit, between two limits."""
         ways = data.get("by", [])
         if len(set(ways)) < len(ways):
-            raise ValidationError("names a way twice", "by")
+            raise ValidationError(t(texts.NAMES_WAY_TWICE), "by")
         if "hand" in ways[:-1]:
-            raise ValidationError("names a way behind 'hand', which is always there", "by")
+            raise ValidationError(t(texts.NAMES_WAY_BEHIND_HAND_ALWAYS), "by")
         for way in INSTRUMENT_UNITS.keys() & ways:
             if data.get("unit") not in INSTRUMENT_UNITS[way]:
-                raise ValidationError(f"'{way}' reads in {_either(way)}", "unit")
+                raise ValidationError(t(texts.READS_IN, way=way, either=_either(way)), "unit")
             if not data.keys() >= {"low", "high"}:
-                raise ValidationError(f"'{way}' needs low and high", "by")
+                raise ValidationError(t(texts.NEEDS_LOW_HIGH, way=way), "by")
         if ("marks" in ways) != ("wheel" in data):
-            raise ValidationError("marks are those of a wheel: name it, and only then", "wheel")
+            raise ValidationError(t(texts.MARKS_THOSE_WHEEL_NAME_ONLY), "wheel")
 
     @validates_schema
     def fits_its_kind(self, data: dict[str, Any], **_: Any) -> None:
@@ -249,13 +251,13 @@ class ProofSchema(Part):
         needed, allowed = _PROOF_FIELDS[data["kind"]]
         for field_name in needed:
             if field_name not in data:
-                raise ValidationError("is missing", field_name)
+                raise ValidationError(t(texts.IS_MISSING), field_name)
         for field_name in data.keys() - allowed - needed - {"name", "kind", "label", "hint"}:
-            raise ValidationError(f"does not belong to a {data['kind']}", field_name)
+            raise ValidationError(t(texts.DOES_NOT_BELONG, kind=data["kind"]), field_name)
         if data["kind"] == "reading" and not data.keys() & {"low", "high"}:
-            raise ValidationError("has no limit: write low, high or both", "kind")
+            raise ValidationError(t(texts.NO_LIMIT_WRITE_LOW_HIGH), "kind")
         if data["kind"] == "choice" and not any(each["ok"] for each in data["options"]):
-            raise ValidationError("has no option that is ok", "options")
+            raise ValidationError(t(texts.NO_OPTION_OK), "options")
 
 
 def _either(way: str) -> str:
@@ -295,7 +297,7 @@ class StepSchema(Part):
     caution = fields.Nested(CautionSchema)
     look = several(a_name(), load_default=list)
     torque = fields.Nested(TorqueSchema)
-    does = several(Shaped(DEED, "is neither an action nor a move"), load_default=list)
+    does = several(Shaped(DEED, t(texts.NEITHER_ACTION_NOR_MOVE)), load_default=list)
     needs = named(OneOrMore(), load_default=dict)
     proof = several(fields.Nested(ProofSchema), load_default=list)
     fails = several(fields.Nested(FailureSchema), load_default=list)
@@ -330,7 +332,7 @@ class ToolSchema(Part):
         """A range has both its ends and their unit."""
         for field_name in ("low", "high", "unit"):
             if data.keys() & {"low", "high", "unit"} and field_name not in data:
-                raise ValidationError("is missing", field_name)
+                raise ValidationError(t(texts.IS_MISSING), field_name)
 
 
 class KitSchema(Part):
@@ -357,12 +359,12 @@ class ProcedureSchema(Part):
     interrupt_minutes = Whole(load_default=15)
     conditions = fields.Nested(ConditionsSchema, required=True)
     moves = named(named(OneOrMore()), load_default=dict)
-    voids = named(OneOrMore(), keys=Shaped(MOVE, "is not a move"), load_default=dict)
+    voids = named(OneOrMore(), keys=Shaped(MOVE, t(texts.NOT_MOVE)), load_default=dict)
     rests = named(OneOrMore(), load_default=dict)
     phases = named(Words(64), required=True, validate=validate.Length(1))
     rules = named(fields.Nested(RuleSchema), load_default=dict)
     absent = named(
-        Words(400), keys=Shaped(DEED, "is neither a condition nor a move"), load_default=dict
+        Words(400), keys=Shaped(DEED, t(texts.NEITHER_CONDITION_NOR_MOVE)), load_default=dict
     )
     steps = several(fields.Nested(StepSchema), required=True, validate=validate.Length(1))
     ends = named(fields.Nested(EndSchema), required=True, validate=validate.Length(1))
@@ -370,7 +372,7 @@ class ProcedureSchema(Part):
     kit = named(fields.Nested(KitSchema), load_default=dict)
     drive = Verbatim(required=True)
     assets = several(
-        Shaped(PICTURE, "is not the file name of a picture"),
+        Shaped(PICTURE, t(texts.NOT_FILE_NAME_PICTURE)),
         load_default=list,
     )
 
@@ -402,36 +404,29 @@ def _flat(messages: Any, path: Path = ()) -> Iterator[tuple[Path, str]]:  # noqa
 
 
 def _problem(document: Document, schema: Schema, path: Path, message: str) -> SourceError:
-    message = _OURS.get(message, message)
+    message = texts.OURS.get(message, message)
     # marshmallow puts 'key' or 'value' between a mapping's key and what is wrong about it.
     of_a_key = path[-1:] == ("key",)
     shown = tuple(part for part in path if part not in ("key", "value"))
-    line, column = document.place(shown, key=of_a_key or message == "is not known here")
+    line, column = document.place(shown, key=of_a_key or message == t(texts.NOT_KNOWN_HERE))
     code, hint = _HINTS.get(message, _NO_HINT)
-    if message == "is not known here":
+    if message == t(texts.NOT_KNOWN_HERE):
         code, hint = "unknown", nearest(str(shown[-1]), _siblings(schema, path[:-1]))
         if not is_formed(str(shown[-1]), NAME):
-            hint = "Text with a comma in it needs quotes inside { }."
+            hint = t(texts.COMMA_NEEDS_QUOTES, braces="{ }")
     elif message.startswith("Must be one of"):
         code, hint = "choice", message
-        message = "is not one of the words known here"
+        message = t(texts.NOT_WORDS_KNOWN_HERE)
     return SourceError(line, column, f"{_spoken(shown)} {message}", hint, code)
 
 
 # marshmallow's own sentences, in ours.
-_OURS = {
-    "Missing data for required field.": "is missing",
-    "Unknown field.": "is not known here",
-    "Invalid input type.": "is not a mapping",
-    "Not a valid string.": "is not text",
-    "Field may not be null.": "is empty",
-}
 
 
 def _spoken(path: Path) -> str:
     """`('steps', 3, 'title')` -> `steps, number 4, title`."""
     parts = [f"number {part + 1}" if isinstance(part, int) else str(part) for part in path]
-    return ", ".join(parts) or "the source"
+    return ", ".join(parts) or t(texts.THE_SOURCE)
 
 
 def _siblings(schema: Schema, path: Path) -> list[str]:

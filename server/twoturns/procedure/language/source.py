@@ -18,6 +18,8 @@ from typing import Any
 import yaml
 
 from twoturns.procedure.errors import SourceError, SourceErrors
+from twoturns.words import t
+from twoturns.words.en.procedure.language import source as words
 
 MOST_BYTES = 1024 * 1024
 DEEPEST = 12
@@ -100,8 +102,8 @@ def read(text: bytes) -> Document:
                 SourceError(
                     1,
                     1,
-                    f"the source has {len(text)} bytes, the most is {MOST_BYTES}",
-                    "Put pictures beside the source as files, not into it.",
+                    t(words.SOURCE_BYTES_MOST, text=len(text), most_bytes=MOST_BYTES),
+                    t(words.PUT_PICTURES_BESIDE_SOURCE),
                     "too-large",
                 )
             ]
@@ -109,7 +111,7 @@ def read(text: bytes) -> Document:
     reader = _Reader(_decoded(text))
     root = reader.document()
     if not reader.problems and not isinstance(root, Mapping):
-        reader.refuse(1, 1, "the source is not a mapping", "Begin with 'id: ...'.", "not-a-mapping")
+        reader.refuse(1, 1, t(words.SOURCE_NOT_MAPPING), "Begin with 'id: ...'.", "not-a-mapping")
     if reader.problems or not isinstance(root, Mapping):
         raise SourceErrors(reader.problems)
     return Document(root, _plain(root))
@@ -125,8 +127,8 @@ def _decoded(text: bytes) -> str:
                 SourceError(
                     line,
                     error.start - text.rfind(b"\n", 0, error.start),
-                    f"byte 0x{text[error.start]:02x} is not UTF-8",
-                    "Save the file as UTF-8.",
+                    t(words.BYTE_X_NOT_UTF, text=f"{text[error.start]:02x}"),
+                    t(words.SAVE_FILE_UTF),
                     "not-utf-8",
                 )
             ]
@@ -164,16 +166,20 @@ class _Reader:
             for event in self._events:
                 if isinstance(event, yaml.DocumentStartEvent):
                     if root is not None:
-                        self._refuse_at(event, "a second document begins", "Keep one.", "documents")
+                        self._refuse_at(
+                            event, t(words.SECOND_DOCUMENT_BEGINS), t(words.KEEP), "documents"
+                        )
                         break
                     root = self._node(next(self._events), 1)
         except yaml.MarkedYAMLError as error:
             mark = error.problem_mark or error.context_mark
             line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
             what = " ".join(part for part in (error.context, error.problem) if part)
-            self.refuse(line, column, f"this is not YAML: {what}", _YAML_HINT, "not-yaml")
+            self.refuse(line, column, t(words.NOT_YAML, what=what), _YAML_HINT, "not-yaml")
         except yaml.reader.ReaderError as error:
-            self.refuse(1, 1, f"this is not YAML: {error.reason}", _YAML_HINT, "not-yaml")
+            self.refuse(
+                1, 1, t(words.NO_READABLE_YAML, reason=error.reason), _YAML_HINT, "not-yaml"
+            )
         return root
 
     def _refuse_at(self, event: yaml.Event, message: str, hint: str, code: str) -> None:
@@ -185,20 +191,22 @@ class _Reader:
             # Reading on would be the very recursion that the limit is there to stop.
             self._refuse_at(
                 event,
-                f"this is nested deeper than {DEEPEST} levels",
-                "Nothing in a procedure needs that.",
+                t(words.NESTED_DEEPER_THAN_LEVELS, deepest=DEEPEST),
+                t(words.NOTHING_PROCEDURE_NEEDS),
                 "too-deep",
             )
             raise SourceErrors(self.problems)
         if isinstance(event, yaml.AliasEvent):
-            self._refuse_at(event, f"'*{event.anchor}' is an alias", _ALIAS_HINT, "alias")
+            self._refuse_at(
+                event, t(words.IS_AN_ALIAS, anchor=str(event.anchor)), _ALIAS_HINT, "alias"
+            )
             return Text(*place, "")
         # The parser gives nothing but scalars, lists and mappings here.
         assert isinstance(event, yaml.ScalarEvent | yaml.CollectionStartEvent)  # noqa: S101 - see above
         if event.anchor is not None:
-            self._refuse_at(event, f"'&{event.anchor}' is an anchor", _ALIAS_HINT, "alias")
+            self._refuse_at(event, t(words.IS_AN_ANCHOR, anchor=event.anchor), _ALIAS_HINT, "alias")
         if event.tag is not None:
-            self._refuse_at(event, f"'{event.tag}' is a tag", "Leave the tag out.", "tag")
+            self._refuse_at(event, t(words.IS_A_TAG, tag=event.tag), t(words.LEAVE_TAG_OUT), "tag")
         if isinstance(event, yaml.SequenceStartEvent):
             return self._items(Items(*place), depth)
         if isinstance(event, yaml.MappingStartEvent):
@@ -220,13 +228,13 @@ class _Reader:
             key = self._node(event, depth + 1)
             value = self._node(next(self._events), depth + 1)
             if not isinstance(key, Text):
-                self._refuse_at(event, "a key is not a word", "Write 'name: value'.", "key")
+                self._refuse_at(event, t(words.KEY_NOT_WORD), t(words.WRITE_NAME_VALUE), "key")
             elif key.value in mapping.values:
                 first = mapping.keys[key.value].line
                 self._refuse_at(
                     event,
-                    f"'{key.value}' stands twice, first on line {first}",
-                    "Keep one of the two.",
+                    t(words.STANDS_TWICE_FIRST_LINE, key_value=key.value, first=first),
+                    t(words.KEEP_TWO),
                     "twice",
                 )
             else:
@@ -235,5 +243,5 @@ class _Reader:
         return mapping
 
 
-_YAML_HINT = "Look at the indentation, and put text that holds ': ' or ' #' in quotes."
-_ALIAS_HINT = "Write the value out where it is used: anchors and aliases are not read."
+_YAML_HINT = t(words.LOOK_INDENTATION_PUT_TEXT_HOLDS)
+_ALIAS_HINT = t(words.WRITE_VALUE_OUT_WHERE_USED)

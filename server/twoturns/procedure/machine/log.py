@@ -11,6 +11,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from twoturns.words import t
+from twoturns.words.en.procedure.machine import log as words
+
 MOST_HEADS = 16  # what an entry's `after` may name
 UNREAD: Final = "unread"  # the kind of what only a newer program can read: it says nothing
 
@@ -105,5 +108,5 @@ def _in_order(by_id: Mapping[str, LogEntry]) -> list[LogEntry]:
                     following.append(child)
         layer, depth = following, depth + 1
     if len(depths) < len(by_id):
-        raise ValueError("entries name each other in a circle: their ids are not their hashes")
+        raise ValueError(t(words.ENTRIES_NAME_EACH_CIRCLE_THEIR))
     return sorted(by_id.values(), key=lambda entry: (depths[entry.id], entry.id))

@@ -16,6 +16,8 @@ from typing import Any
 from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.phrases import Words, listed
 from twoturns.trade import drive as geometry
+from twoturns.words import t
+from twoturns.words.en.procedure.prove import balance as texts
 
 # The values by which house rules and procedures call a fastener tight.
 TIGHT = ("torqued", "final")
@@ -47,15 +49,15 @@ def _tools(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:
             if out.pop(slot, None) is None:
                 yield Finding(
                     "tool-in",
-                    f"the {labels[slot]} goes back at '{words.step(at)}' and was never out",
-                    "List it under tools_out of the step that takes it.",
+                    t(texts.GOES_BACK_NEVER_OUT, labels=labels[slot], step=words.step(at)),
+                    t(texts.LIST_UNDER_TOOLS_OUT_STEP),
                     line=words.line("steps", at),
                 )
     for slot, at in out.items():
         yield Finding(
             "tool-out",
-            f"the {labels[slot]} goes out at '{words.step(at)}' and is out at the end",
-            "List it under tools_in of the step that puts it back.",
+            t(texts.GOES_OUT_OUT_END, labels=labels[slot], step=words.step(at)),
+            t(texts.LIST_UNDER_TOOLS_STEP_PUTS),
             line=words.line("steps", at),
         )
 
@@ -71,9 +73,12 @@ def _tools_counted(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:
         if away and any(one.get("of") == "tools" for one in step["proof"]):
             yield Finding(
                 "tool-counted",
-                f"'{words.step(at)}' counts the tools while "
-                f"{listed([f'the {labels[slot]}' for slot in sorted(away)])} is out",
-                "Let a step before it put every tool back, or count in another step.",
+                t(
+                    texts.COUNTS_TOOLS_WHILE_OUT,
+                    step=words.step(at),
+                    listed=listed([f"the {labels[slot]}" for slot in sorted(away)]),
+                ),
+                t(texts.LET_STEP_BEFORE_PUT_EVERY),
                 line=words.line("steps", at),
             )
         out -= set(step["tools_in"])
@@ -89,9 +94,13 @@ def _parts(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:
         if part["single_use"] and used[part["part"]] != part["count"]:
             yield Finding(
                 "parts-unbalanced",
-                f"the kit has {part['count']} of '{part['label']}', the steps use "
-                f"{used[part['part']]}",
-                "List what a step fits under its uses, and count the kit again.",
+                t(
+                    texts.KIT_STEPS_USE,
+                    count=part["count"],
+                    label=part["label"],
+                    used=used[part["part"]],
+                ),
+                t(texts.LIST_STEP_FITS_UNDER_USES),
                 line=words.line("kit", part["part"]),
             )
 
@@ -123,15 +132,15 @@ def _out_of_reach(
 ) -> Finding:
     ranges = listed(
         [f"the {each['label']} reaches {each['low']} to {each['high']}" for each in at_hand]
-        or ["no wrench with a range is out"]
+        or [t(texts.NO_WRENCH_RANGE_OUT)]
     )
     able = [each["slot"] for each in every if _reaches(each, nm)]
     return Finding(
         "torque-out-of-reach",
-        f"'{words.step(at)}' asks for {nm} N·m: {ranges}",
-        f"Take out {listed(able)} there."
+        t(texts.ASKS_N_M, step=words.step(at), nm=nm, ranges=ranges),
+        t(texts.TAKE_OUT_THERE, listed=listed(able))
         if able
-        else "List a wrench that reaches it under tools, with its low, high and unit N·m.",
+        else t(texts.LIST_WRENCH_REACHES_UNDER_TOOLS),
         line=words.line("steps", at),
     )
 
@@ -144,8 +153,12 @@ def _tightened_without_torque(bundle: dict[str, Any], words: Words) -> Iterator[
             if is_tight and "torque" not in step:
                 yield Finding(
                     "torque-missing",
-                    f"after '{words.step(at)}' {words.value(c, value)}, and no torque is given",
-                    "Write torque: {nm: ...} at the step.",
+                    t(
+                        texts.AFTER_NO_TORQUE_GIVEN,
+                        step=words.step(at),
+                        words_value=words.value(c, value),
+                    ),
+                    t(texts.WRITE_TORQUE, torque="torque: {nm: ...}"),
                     line=words.line("steps", at),
                 )
 
@@ -174,8 +187,8 @@ def other_belts(bundle: dict[str, Any]) -> list[Finding]:
     return [
         Finding(
             "other-belt-fits",
-            f"a belt of {listed(others)} teeth goes on as well as the one of {belt['teeth']}",
-            "The pointer alone does not tell them apart: let a step count the teeth.",
+            t(texts.BELT_TEETH_GOES_WELL, listed=listed(others), teeth=belt["teeth"]),
+            t(texts.POINTER_ALONE_DOES_NOT_TELL),
         )
     ]
 

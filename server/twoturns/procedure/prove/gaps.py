@@ -14,6 +14,8 @@ from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.packed import Packed
 from twoturns.procedure.prove.phrases import Words, listed
 from twoturns.procedure.prove.straight import straight_run
+from twoturns.words import t
+from twoturns.words.en.procedure.prove import gaps as texts
 
 
 def no_gaps(bundle: dict[str, Any], packed: Packed, words: Words) -> Iterator[Finding]:
@@ -30,7 +32,6 @@ def no_gaps(bundle: dict[str, Any], packed: Packed, words: Words) -> Iterator[Fi
     if helpless:
         yield Finding(
             "no-gap",
-            f"no gap can be accepted at {listed(words.short(at) for at in helpless)}",
-            "What they prove is asked for later. Where the owner must be able to accept that "
-            "something is missing, let nothing need it, or give it a step of its own.",
+            t(texts.NO_GAP_CAN_ACCEPTED, listed=listed(words.short(at) for at in helpless)),
+            t(texts.THEY_PROVE_ASKED_LATER_WHERE),
         )

@@ -12,6 +12,8 @@ from typing import Any
 from twoturns.procedure.language.source import Document, Path
 from twoturns.procedure.prove.packed import Packed
 from twoturns.procedure.prove.walk import Deed
+from twoturns.words import t
+from twoturns.words.en.procedure.prove import phrases as texts
 
 
 class Words:
@@ -55,9 +57,13 @@ class Words:
         said = self.step(deed.step)
         if deed.seen is not None:
             values = [self.value(c, value) for c, value in deed.seen]
-            return f"{said}: begun and left. A look finds: {listed(values or ['nothing new'])}."
+            return t(
+                texts.BEGUN_LEFT_LOOK_FINDS,
+                said=said,
+                listed=listed(values or [t(texts.NOTHING_NEW)]),
+            )
         if deed.passed:
-            return f"{said}: passed with a reason"
+            return t(texts.PASSED_REASON, said=said)
         if deed.failure is None:
             return said
         said += f": {self.steps[deed.step]['fails'][deed.failure]['says']}"
@@ -65,7 +71,7 @@ class Words:
         if not look:
             return said
         found = listed(self.value(c, packed.value(deed.after, c)) for c in look)
-        return f"{said} A look finds: {found}."
+        return t(texts.LOOK_FINDS, said=said, found=found)
 
     def name(self, deed: Deed) -> str:
         """A deed by the names that programs use."""

@@ -32,6 +32,8 @@ from twoturns.procedure.prove.silent import accepted, never_done, unasked
 from twoturns.procedure.prove.straight import never_left, not_straight, straight_run
 from twoturns.procedure.prove.walk import Deed, Walk, reaches, walk
 from twoturns.procedure.rules.house import Rule, SilentRule
+from twoturns.words import t
+from twoturns.words.en.procedure.prove import prove as texts
 
 # Above this the walk is given up and said so: half a minute and 360 MiB.
 MOST_STATES = 1_000_000
@@ -209,8 +211,8 @@ class _Prover:
         if not self.walk.is_whole:
             yield Finding(
                 "too-many-states",
-                f"the walk was given up after {len(self.walk.states):,} states",
-                "Nothing is proved. Let ways back need more, so that fewer are open at once.",
+                t(texts.WALK_GIVEN_UP_AFTER_STATES, states=f"{len(self.walk.states):,}"),
+                t(texts.NOTHING_PROVED_LET_WAYS_BACK),
             )
 
     def broken_rules(self) -> Iterator[Finding]:
@@ -222,9 +224,12 @@ class _Prover:
         wrong = self.words.is_outside(self.packed, state, asked["guard"])
         return self._told(
             "rule-broken",
-            f"'{self.words.step(at)}' can break a house rule: {self.words.rule(rule)}",
-            f"Before it {wrong}. {self.bundle['rules'][rule]['because']} "
-            "Let the step need what the rule asks for, or do it in another order.",
+            t(texts.CAN_BREAK_HOUSE_RULE, step=self.words.step(at), rule=self.words.rule(rule)),
+            t(
+                texts.BEFORE_LET_STEP_NEED_RULE,
+                wrong=wrong,
+                because=self.bundle["rules"][rule]["because"],
+            ),
             step=at,
             rule=rule,
             to=state,
@@ -236,8 +241,8 @@ class _Prover:
             wrong = self.words.is_outside(self.packed, state, self.steps[at]["moves"])
             yield self._told(
                 "illegal-move",
-                f"'{self.words.step(at)}' has all it needs and is no legal move: {wrong}",
-                "Let it need what its moves ask for, or list the move under moves.",
+                t(texts.ALL_NEEDS_NO_LEGAL_MOVE, step=self.words.step(at), wrong=wrong),
+                t(texts.LET_NEED_MOVES_ASK_LIST),
                 step=at,
                 to=state,
             )
@@ -258,25 +263,22 @@ class _Prover:
         if not self.interruptions.is_whole:
             yield Finding(
                 "too-many-states",
-                "what interruptions lead to was given up after "
-                f"{self.interruptions.states:,} states",
-                "Nothing is proved. Let ways back need more, so that fewer are open at once.",
+                t(texts.INTERRUPTIONS_LEAD_GIVEN_UP, states=f"{self.interruptions.states:,}"),
+                t(texts.NOTHING_PROVED_LET_WAYS_BACK),
             )
         for (at, rule), state in self.interruptions.broken.items():
             if (at, rule) not in self.walk.broken:
                 yield self._broken(at, rule, state)
         dead = self.interruptions.dead() if all(self.alive) else []
         if dead:
-            yield self._dead_end(
-                f"after an interruption no end is reached from {len(dead):,} states", dead
-            )
+            yield self._dead_end(t(texts.AFTER_INTERRUPTION_NO_END, dead=f"{len(dead):,}"), dead)
 
     def _dead_end(self, says: str, dead: Sequence[int]) -> Finding:
         stuck = self._stuck(dead)
         return self._told(
             "dead-end",
             says,
-            f"There {self._stuck_at(stuck)}. Add a way back, or let a step need less.",
+            t(texts.THERE_ADD_WAY_BACK_LET, stuck_at=self._stuck_at(stuck)),
             step=self.packed.next_must(stuck),
             to=stuck,
         )
@@ -299,13 +301,13 @@ class _Prover:
         if at is None:
             asked = self.packed.machine["ends"][self.right_ends[0]]["conditions"]
             wrong = self.words.is_outside(self.packed, state, asked)
-            return f"every step is done, and the end does not have it that {wrong}"
+            return t(texts.EVERY_STEP_DONE_END_DOES, wrong=wrong)
         lacking = self.words.is_outside(
             self.packed, state, self.steps[at]["guard"] + self.steps[at]["moves"]
         )
         if not lacking:
-            return f"'{self.words.step(at)}' is next, and leads nowhere"
-        return f"'{self.words.step(at)}' is next, and {lacking}"
+            return t(texts.NEXT_LEADS_NOWHERE, step=self.words.step(at))
+        return t(texts.IS_NEXT_AND, step=self.words.step(at), lacking=lacking)
 
     def stale_proofs(self) -> Iterator[Finding]:
         """A proof that holds while one on which it rests does not."""
@@ -317,9 +319,12 @@ class _Prover:
                 if state is not None:
                     yield self._told(
                         "stale-proof",
-                        f"{self.words.value(proof, self.packed.value(state, proof))}, while "
-                        f"{self.words.value(on, 0)}, on which it rests",
-                        "This bundle was not compiled by this program: compile it again.",
+                        t(
+                            texts.WHILE_RESTS,
+                            proof=self.words.value(proof, self.packed.value(state, proof)),
+                            on=self.words.value(on, 0),
+                        ),
+                        t(texts.BUNDLE_NOT_COMPILED_PROGRAM),
                         to=state,
                     )
 
@@ -346,8 +351,8 @@ class _Prover:
             undone = f"{name['id']}={name['values'][now]}"
             yield self._told(
                 "stale-proof",
-                f"{said}, and still so when {self.words.value(c, now)}",
-                f"Write under voids that '{undone}' takes it away.",
+                t(texts.STILL_WHEN, said=said, words_value=self.words.value(c, now)),
+                t(texts.WRITE_UNDER_VOIDS_TAKES_AWAY, undone=undone),
                 rule=at,
                 to=state,
             )
@@ -377,8 +382,8 @@ class _Prover:
             if at not in self.walk.opened:
                 yield self._told(
                     "never-open",
-                    f"'{self.words.step(at)}' is never open",
-                    "What it needs never holds together: look at its needs and moves.",
+                    t(texts.NEVER_OPEN, step=self.words.step(at)),
+                    t(texts.NEEDS_NEVER_HOLDS_TOGETHER_LOOK),
                     step=at,
                 )
 
@@ -395,8 +400,11 @@ class _Prover:
                 if state & loose and whole.intersection(self.packed.ended(state)):
                     yield self._told(
                         "left-loose",
-                        f"the job can end while {self.words.value(c, self.packed.value(state, c))}",
-                        "Let the end ask for it to be tight.",
+                        t(
+                            texts.JOB_CAN_END_WHILE,
+                            words_value=self.words.value(c, self.packed.value(state, c)),
+                        ),
+                        t(texts.LET_END_ASK_TIGHT),
                         to=state,
                     )
                     break
@@ -412,10 +420,10 @@ class _Prover:
             new = f" ({seen}), though {self._new(before, after, at)}" if in_trouble else f": {seen}"
             yield self._told(
                 "same-again",
-                f"'{self.words.step(at)}' comes again after it failed{new}",
-                "Let a way back put that right, and let the step need that it is right."
+                t(texts.COMES_AGAIN_AFTER_FAILED, step=self.words.step(at), new=new),
+                t(texts.LET_WAY_BACK_PUT_RIGHT)
                 if in_trouble
-                else "Right if the failure's own words put it right.",
+                else t(texts.RIGHT_IF_FAILURES_OWN_WORDS),
                 step=at,
                 to=before,
                 then=Deed(at, after, number),
@@ -445,10 +453,14 @@ class _Prover:
                 told.add(at)
                 yield self._told(
                     "once",
-                    f"'{self.words.step(at)}' cannot be done again after '{self.words.step(here)}'",
-                    "It is marked once: its proof is judged before the next step opens."
+                    t(
+                        texts.CANNOT_DONE_AGAIN_AFTER,
+                        step=self.words.step(at),
+                        after=self.words.step(here),
+                    ),
+                    t(texts.MARKED_ONCE_PROOF_JUDGED_BEFORE)
                     if self.bundle["steps"][at]["once"]
-                    else "Mark it 'once: yes', or add a way back to it.",
+                    else t(texts.MARK_ONCE_YES_ADD_WAY),
                     step=at,
                 )
 

@@ -11,6 +11,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.phrases import Words, listed
 from twoturns.procedure.rules.house import SilentRule
+from twoturns.words import t
+from twoturns.words.en.procedure.prove import silent as texts
 
 
 def unasked(
@@ -20,12 +22,11 @@ def unasked(
     for silent in silent_rules:
         unasked = [word for word in silent.unasked if word not in absent]
         if unasked:
-            how = "is silent" if silent.wholly else "is asked in part only"
+            how = t(texts.IS_SILENT) if silent.wholly else t(texts.ASKED_PART_ONLY)
             yield Finding(
                 "rule-silent",
-                f"the rule '{silent.rule}' {how}: this procedure has no {listed(unasked)}",
-                "Name it as the rule does; or, if the engine has no such thing, "
-                "write it under absent with the reason.",
+                t(texts.RULE_PROCEDURE_NO, rule=silent.rule, how=how, listed=listed(unasked)),
+                t(texts.NAME_RULE_DOES_IF_ENGINE),
                 rule=silent.rule,
                 line=words.line("rules", silent.rule),
             )
@@ -39,8 +40,8 @@ def accepted(silent_rules: Sequence[SilentRule], absent: Mapping[str, str]) -> I
     for word, because in absent.items():
         yield Finding(
             "absent",
-            f"'{word}' is absent: {because}",
-            f"Not asked for that reason: {listed(concerned[word])}." if concerned[word] else "",
+            t(texts.IS_ABSENT, word=word, because=because),
+            t(texts.NOT_ASKED_REASON, listed=listed(concerned[word])) if concerned[word] else "",
         )
 
 
@@ -51,7 +52,6 @@ def never_done(silent_rules: Sequence[SilentRule]) -> Iterator[Finding]:
         concerned = [each.rule for each in silent_rules if never.intersection(each.absent)]
         yield Finding(
             "never-done",
-            f"this procedure has no {listed(sorted(never))}",
-            f"So it gives no occasion to ask all of {listed(concerned)}. "
-            "Right if the engine has no such thing; otherwise name it as the rules do.",
+            t(texts.PROCEDURE_NO, listed=listed(sorted(never))),
+            t(texts.GIVES_NO_OCCASION_ASK_ALL, listed=listed(concerned)),
         )

@@ -11,6 +11,8 @@ from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.packed import Packed
 from twoturns.procedure.prove.phrases import Words
 from twoturns.procedure.prove.walk import Deed
+from twoturns.words import t
+from twoturns.words.en.procedure.prove import straight as texts
 
 
 def straight_run(packed: Packed) -> list[tuple[int, int, int]]:
@@ -32,7 +34,7 @@ def not_straight(packed: Packed, words: Words) -> Iterator[Finding]:
         if not packed.is_open(before, at):
             step = packed.steps[at]
             wrong = words.is_outside(packed, before, step["guard"] + step["moves"])
-            what = f"'{words.step(at)}' is not open in its turn"
+            what = t(texts.NOT_OPEN_TURN, step=words.step(at))
             yield _told(words, packed, deeds, what, wrong, at)
             return
         state = after
@@ -40,7 +42,7 @@ def not_straight(packed: Packed, words: Words) -> Iterator[Finding]:
     whole = [end for end in packed.machine["ends"] if end["all_must"]]
     if whole and not any(packed.holds(state, end["conditions"]) for end in whole):
         wrong = words.is_outside(packed, state, whole[0]["conditions"])
-        yield _told(words, packed, deeds, "the listed order does not finish the job", wrong, None)
+        yield _told(words, packed, deeds, t(texts.LISTED_ORDER_DOES_NOT_FINISH), wrong, None)
 
 
 def _told(
@@ -49,7 +51,7 @@ def _told(
     return Finding(
         "not-straight",
         message,
-        f"In its way stands that {wrong}. Let a step before it change that.",
+        t(texts.WAY_STANDS_LET_STEP_BEFORE, wrong=wrong),
         line=None if at is None else words.line("steps", at),
         way=tuple(words.name(deed) for deed in deeds),
         sequence=tuple(words.deed(packed, deed) for deed in deeds),
@@ -71,8 +73,7 @@ def never_left(packed: Packed, words: Words) -> Iterator[Finding]:
                 kind = "proof" if condition["proof"] else "engine"
                 yield Finding(
                     "never-left",
-                    f"it never comes about that {words.value(c, v)}",
-                    f"No step leaves '{condition['id']}={value}': let one leave it, or take the "
-                    "value out.",
+                    t(texts.NEVER_COMES_ABOUT, words_value=words.value(c, v)),
+                    t(texts.NO_STEP_LEAVES_LET_LEAVE, id=condition["id"], value=value),
                     line=words.line("conditions", kind, condition["id"], "values", value),
                 )

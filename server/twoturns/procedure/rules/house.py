@@ -15,6 +15,8 @@ from functools import cache
 from importlib import resources
 
 from twoturns.procedure.language import schema, source
+from twoturns.words import t
+from twoturns.words.en.procedure.rules import house as words
 
 
 @dataclass(frozen=True)
@@ -75,7 +77,7 @@ def house_rules() -> tuple[Rule, ...]:
         document = source.read(file.read_bytes())
         for rule in rules_of(schema.load(document, schema.RulesSchema())["rules"]):
             if rule.id in found:
-                raise ValueError(f"the house rule '{rule.id}' stands in two files")
+                raise ValueError(t(words.HOUSE_RULE_STANDS_TWO_FILES, rule_id=rule.id))
             found[rule.id] = rule
     return tuple(found.values())
 

@@ -1,0 +1,12 @@
+"""What `twoturns/procedure/compile/form.py` says."""
+
+NOT_KNOWN_HERE = "is not known here"
+NEITHER_NOR_FALSE = "Neither true nor false."
+NOT_PAIR_WHOLE_NUMBERS = "Not a pair of whole numbers."
+MACHINES_CONDITIONS_NOT_BUNDLES = "the machine's conditions are not the bundle's"
+MACHINES_STEPS_NOT_BUNDLES = "the machine's steps are not the bundle's"
+MACHINES_ENDS_NOT_BUNDLES = "the machine's ends are not the bundle's"
+STEP_POINTS_OUTSIDE_MACHINE = "the step ''{id}' points outside the machine"
+RESTS_POINT_OUTSIDE_MACHINE = "the rests point outside the machine"
+MAKERS_POINT_OUTSIDE_MACHINE = "the makers point outside the machine"
+END_POINTS_OUTSIDE_MACHINE = "an end points outside the machine"

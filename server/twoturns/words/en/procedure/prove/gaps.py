@@ -1,0 +1,7 @@
+"""What `twoturns/procedure/prove/gaps.py` says."""
+
+NO_GAP_CAN_ACCEPTED = "no gap can be accepted at {listed}"
+THEY_PROVE_ASKED_LATER_WHERE = (
+    "What they prove is asked for later. Where the owner must be able to accept that "
+    "something is missing, let nothing need it, or give it a step of its own."
+)
