@@ -23,8 +23,8 @@ export const secondTab: Trouble = {
 /** Of a second window that finds nobody's storage: the first knows why, and whether anything is kept. */
 export const seenInFirst: Trouble = {
   code: 'second-tab',
-  message: t(words.twoTurnsIsOpenTwice),
-  hint: t(words.secondTabHint),
+  message: t(words.seenInFirst),
+  hint: t(words.seenInFirstHint),
 }
 
 export const notEnrolled: Trouble = {

@@ -2,8 +2,8 @@
 
 export const secondTab = 'Two Turns is open twice, and only the first may write.'
 export const secondTabHint = 'Close this one and go on in the other.'
-export const twoTurnsIsOpenTwice =
-  'Two Turns is open twice, and only the first can tell what this phone keeps.'
+export const seenInFirst = 'Two Turns is open twice, and only the first can tell what this phone keeps.'
+export const seenInFirstHint = 'Go on in the other, or close it: this one goes on by itself then.'
 export const notEnrolled = 'This phone belongs to no workshop yet, so it cannot sign.'
 export const notEnrolledHint = 'Open the invitation on this phone first.'
 export const phoneFull =
