@@ -9,8 +9,6 @@ import './app.css'
 import * as says from '../words/en/sealed'
 import { t } from '../words/message'
 
-const counted = (n: number, one: string, many = `${one}s`): string => `${n} ${n === 1 ? one : many}`
-
 /** A desk may be any device. */
 const sayTo =
   ({ store }: Pick<Rooms, 'store'>) =>
@@ -23,12 +21,10 @@ function unsentWords({
   photosWaiting,
   bytesWaiting,
 }: Pick<Counts, 'phone' | 'photosWaiting' | 'bytesWaiting'>): string | null {
-  const parts = [
-    phone > 0 && counted(phone, 'entry', 'entries'),
-    photosWaiting > 0 && `${counted(photosWaiting, 'photo')} (${megabytes(bytesWaiting)})`,
-  ]
-  const said = parts.filter(Boolean).join(' and ')
-  return said === '' ? null : said
+  const photos = { photos: photosWaiting, bytes: megabytes(bytesWaiting) }
+  if (phone > 0 && photosWaiting > 0) return t(says.entriesAndPhotos, { n: phone, ...photos })
+  if (photosWaiting > 0) return t(says.photos, photos)
+  return phone > 0 ? t(says.entries, { n: phone }) : null
 }
 
 const TITLES: Record<Sealed, string> = {

@@ -129,3 +129,25 @@ export function DeskForm({ title, submit, act, leave, children }: DeskFormProps)
     </form>
   )
 }
+
+interface FormKeyProps {
+  label: string
+  /** The page's foremost key. */
+  isMain?: boolean
+  children: (leave: () => void) => ComponentChildren
+}
+
+/** A key, and in its place the form that it opens, until that is left. */
+export function FormKey({ label, isMain = false, children }: FormKeyProps) {
+  const [isOpen, setOpen] = useState(false)
+  if (isOpen) return <>{children(() => setOpen(false))}</>
+  return (
+    <button
+      type="button"
+      class={isMain ? 'text-key text-key-main under-list' : 'text-key under-list'}
+      onClick={() => setOpen(true)}
+    >
+      {label}
+    </button>
+  )
+}

@@ -8,8 +8,8 @@ import { usePeople } from '../names'
 import { Secret } from '../record/steps'
 import { kmWords, sizeWords, timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
-import { DeskForm, Field } from './form'
-import { becauseFault } from './drafts'
+import { useBecause } from './because'
+import { DeskForm } from './form'
 import { groupsOf, rulingOn, type HeldEntry, type HeldGroup, type Ruling } from './held-back'
 import { deviceName } from './invite'
 import { PageHead, TroubleLine } from '../office/shell'
@@ -167,9 +167,23 @@ function wordsIn({ body }: HeldEntry['entry']): { blob: string }[] {
 const isRef = (value: unknown): value is { blob: string } =>
   typeof value === 'object' && value !== null && 'blob' in value
 
-const TITLES: Record<Ruling, readonly [key: string, title: string, says: string]> = {
-  'work.accepted': [t(words.accept), t(words.accept), t(words.itCountsAsGoodFrom)],
-  'work.refused': [t(words.refuse), t(words.refuse), t(words.itStaysInTheLedger)],
+interface RulingWords {
+  title: (what: string) => string
+  submit: string
+  says: string
+}
+
+const RULINGS: Record<Ruling, RulingWords> = {
+  'work.accepted': {
+    title: (what) => t(words.acceptWhat, { what }),
+    submit: t(words.acceptIt),
+    says: t(words.itCountsAsGoodFrom),
+  },
+  'work.refused': {
+    title: (what) => t(words.refuseWhat, { what }),
+    submit: t(words.refuseIt),
+    says: t(words.itStaysInTheLedger),
+  },
 }
 
 function Rule({ entries, what, ...rooms }: Rooms & { entries: readonly HeldEntry[]; what: string }) {
@@ -179,9 +193,9 @@ function Rule({ entries, what, ...rooms }: Rooms & { entries: readonly HeldEntry
     return <RulingForm {...rooms} ruling={ruling} entries={entries} what={what} leave={() => choose(null)} />
   return (
     <p class="step-acts">
-      {(Object.keys(TITLES) as Ruling[]).map((each) => (
+      {(Object.keys(RULINGS) as Ruling[]).map((each) => (
         <button key={each} type="button" class="text-key" onClick={() => choose(each)}>
-          {TITLES[each][0]} {what}
+          {RULINGS[each].title(what)}
         </button>
       ))}
     </p>
@@ -207,30 +221,13 @@ function RulingForm({
           ),
         ).then(leave)
       : null
-  const [key, title, says] = TITLES[ruling]
+  const { title, submit, says } = RULINGS[ruling]
   return (
-    <DeskForm title={`${title} ${what}`} submit={`${key} it`} act={act} leave={leave}>
+    <DeskForm title={title(what)} submit={submit} act={act} leave={leave}>
       <p class="d-text">{says}</p>
       {field}
     </DeskForm>
   )
-}
-
-/** The reason of a statement: its field, its words as they are stated, and whether they will do. */
-function useBecause(hint: string) {
-  const [typed, setTyped] = useState('')
-  const [fault, setFault] = useState<string | undefined>(undefined)
-  const because = typed.normalize('NFC').trim()
-  const checked = () => {
-    const found = becauseFault(because)
-    setFault(found)
-    return found === undefined
-  }
-  return {
-    because,
-    checked,
-    field: <Field label={t(words.why)} hint={hint} value={typed} onValue={setTyped} fault={fault} />,
-  }
 }
 
 /** For a device that is revoked already. */

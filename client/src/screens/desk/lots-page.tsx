@@ -7,7 +7,7 @@ import type { Rooms } from '../rooms'
 import { lotsOf, otherSpellings, rowOfLot, type Fitted, type LotRow } from '../../work/lots'
 import { recallsOf } from '../../work/recalls'
 import { checkRecall, type Faults, type RecallDraft } from './drafts'
-import { DeskForm, Field } from './form'
+import { DeskForm, Field, FormKey } from './form'
 import { goTo } from '../office/nav'
 import { useFitted, useStatements } from '../office/from-store'
 import { PageHead } from '../office/shell'
@@ -28,16 +28,9 @@ const vehicles = (count: number): string => t(words.jobs, { count })
 
 function AllLots({ rows, ...rooms }: Rooms & { rows: readonly LotRow[] }) {
   const recalled = rows.filter(({ recall }) => recall !== null)
-  const [isOpen, setOpen] = useState(false)
   return (
     <>
-      <PageHead>
-        {recalled.length === 0
-          ? t(words.lots)
-          : recalled.length === 1
-            ? t(words.lotIsRecalled, { lot: recalled[0]!.lot })
-            : t(words.lotsAreRecalled, { recalled: recalled.length })}
-      </PageHead>
+      <PageHead>{t(words.lotsRecalled, { n: recalled.length, lot: recalled[0]?.lot ?? '' })}</PageHead>
       {rows.length === 0 && <p class="d-text">{t(words.noPartWithALot)}</p>}
       <ul class="found">
         {rows.map((row) => (
@@ -57,20 +50,16 @@ function AllLots({ rows, ...rooms }: Rooms & { rows: readonly LotRow[] }) {
           </li>
         ))}
       </ul>
-      {rooms.store.writer.value &&
-        (isOpen ? (
-          <RecallForm {...rooms} rows={rows} lot="" leave={() => setOpen(false)} />
-        ) : (
-          <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
-            {t(words.stateARecall)}
-          </button>
-        ))}
+      {rooms.store.writer.value && (
+        <FormKey label={t(words.stateARecall)}>
+          {(leave) => <RecallForm {...rooms} rows={rows} lot="" leave={leave} />}
+        </FormKey>
+      )}
     </>
   )
 }
 
 function OneLot({ row, ...rooms }: Rooms & { row: LotRow }) {
-  const [isOpen, setOpen] = useState(false)
   return (
     <>
       <PageHead>{t(words.lotAndRecall, { lot: row.lot, isRecalled: row.recall !== null })}</PageHead>
@@ -79,15 +68,11 @@ function OneLot({ row, ...rooms }: Rooms & { row: LotRow }) {
         {otherSpellings(row).length > 0 ? t(words.alsoWritten, { row: otherSpellings(row).join(', ') }) : ''}
       </p>
       <Affected {...rooms} fitted={row.fitted} />
-      {row.recall === null &&
-        rooms.store.writer.value &&
-        (isOpen ? (
-          <RecallForm {...rooms} rows={[row]} lot={row.lot} leave={() => setOpen(false)} />
-        ) : (
-          <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
-            {t(words.stateARecallOfThisLot)}
-          </button>
-        ))}
+      {row.recall === null && rooms.store.writer.value && (
+        <FormKey label={t(words.stateARecallOfThisLot)}>
+          {(leave) => <RecallForm {...rooms} rows={[row]} lot={row.lot} leave={leave} />}
+        </FormKey>
+      )}
     </>
   )
 }

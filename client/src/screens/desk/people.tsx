@@ -6,7 +6,7 @@ import { useSecret } from '../secret'
 import { usePeople } from '../names'
 import { timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
-import { becauseFault } from './drafts'
+import { useBecause } from './because'
 import { Erase } from './erase-form'
 import { Choose, DeskForm, Field } from './form'
 import { ShutOut } from './held-back-page'
@@ -137,16 +137,11 @@ function DeviceLine({
 
 function RevokeForm({ device, leave, ...rooms }: Rooms & { device: string; leave: () => void }) {
   const { write } = useWriting(rooms, null)
-  const [because, setBecause] = useState('')
-  const [fault, setFault] = useState<string | undefined>(undefined)
-  const act = () => {
-    const words = because.normalize('NFC').trim()
-    const found = becauseFault(words)
-    setFault(found)
-    return found === undefined
-      ? write(async (w) => void (await w.entry('device.revoked', { device, because: words }))).then(leave)
+  const { because, field, checked } = useBecause(t(says.lostSoldOrThePerson))
+  const act = () =>
+    checked()
+      ? write(async (w) => void (await w.entry('device.revoked', { device, because }))).then(leave)
       : null
-  }
   return (
     <DeskForm
       title={t(says.revokeDevice, { device: deviceName(device) })}
@@ -155,13 +150,7 @@ function RevokeForm({ device, leave, ...rooms }: Rooms & { device: string; leave
       leave={leave}
     >
       <p class="d-text">{t(says.itReadsNothingFromThen)}</p>
-      <Field
-        label={t(says.why)}
-        hint={t(says.lostSoldOrThePerson)}
-        value={because}
-        onValue={setBecause}
-        fault={fault}
-      />
+      {field}
     </DeskForm>
   )
 }

@@ -2,8 +2,8 @@
 import { useState } from 'preact/hooks'
 import { timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
-import { becauseFault } from './drafts'
-import { DeskForm, Field } from './form'
+import { useBecause } from './because'
+import { DeskForm } from './form'
 import { useStatements } from '../office/from-store'
 import { PageHead } from '../office/shell'
 import { proceduresOf, type ProcedureRow } from '../../work/statements'
@@ -55,18 +55,13 @@ function Procedure({ row, ...rooms }: Rooms & { row: ProcedureRow }) {
 
 function WithdrawForm({ row, leave, ...rooms }: Rooms & { row: ProcedureRow; leave: () => void }) {
   const { write } = useWriting(rooms, null)
-  const [because, setBecause] = useState('')
-  const [fault, setFault] = useState<string | undefined>(undefined)
-  const act = () => {
-    const words = because.normalize('NFC').trim()
-    const found = becauseFault(words)
-    setFault(found)
-    return found === undefined
-      ? write(
-          async (w) => void (await w.entry('bundle.withdrawn', { bundle: row.bundle, because: words })),
-        ).then(leave)
+  const { because, field, checked } = useBecause(t(says.itStaysInTheLedger))
+  const act = () =>
+    checked()
+      ? write(async (w) => void (await w.entry('bundle.withdrawn', { bundle: row.bundle, because }))).then(
+          leave,
+        )
       : null
-  }
   return (
     <DeskForm
       title={t(says.withdrawEdition, { name: row.name, edition: row.edition })}
@@ -75,13 +70,7 @@ function WithdrawForm({ row, leave, ...rooms }: Rooms & { row: ProcedureRow; lea
       leave={leave}
     >
       <p class="d-text">{t(says.noNewJobIsOpened)}</p>
-      <Field
-        label={t(says.why)}
-        hint={t(says.itStaysInTheLedger)}
-        value={because}
-        onValue={setBecause}
-        fault={fault}
-      />
+      {field}
     </DeskForm>
   )
 }

@@ -15,7 +15,7 @@ import {
   type ToolDraft,
 } from './drafts'
 import { JobTable } from '../office/find'
-import { Choose, DeskForm, Field } from './form'
+import { Choose, DeskForm, Field, FormKey } from './form'
 import { goTo } from '../office/nav'
 import { useStatements } from '../office/from-store'
 import { Checks } from '../office/checks'
@@ -36,17 +36,10 @@ export function Tools({ item, ...rooms }: Rooms & { item: string | null }) {
 
 function AllTools({ rows, ...rooms }: Rooms & { rows: readonly ToolRow[] }) {
   const { write } = useWriting(rooms, null)
-  const [isOpen, setOpen] = useState(false)
   const soon = dueSoon(rows)
   return (
     <>
-      <PageHead>
-        {soon.length === 0
-          ? t(says.everyToolIsChecked)
-          : soon.length === 1
-            ? t(says.oneToolShouldBeChecked)
-            : t(says.toolsShouldBeChecked, { soon: soon.length })}
-      </PageHead>
+      <PageHead>{t(says.toolsToBeChecked, { n: soon.length })}</PageHead>
       <ul class="found">
         {rows.map((row) => (
           <li key={row.tool}>
@@ -63,14 +56,11 @@ function AllTools({ rows, ...rooms }: Rooms & { rows: readonly ToolRow[] }) {
           </li>
         ))}
       </ul>
-      {rooms.store.writer.value &&
-        (isOpen ? (
-          <RegisterForm write={write} known={rows.map(({ tool }) => tool)} leave={() => setOpen(false)} />
-        ) : (
-          <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
-            {t(says.registerATool)}
-          </button>
-        ))}
+      {rooms.store.writer.value && (
+        <FormKey label={t(says.registerATool)}>
+          {(leave) => <RegisterForm write={write} known={rows.map(({ tool }) => tool)} leave={leave} />}
+        </FormKey>
+      )}
     </>
   )
 }
@@ -152,7 +142,6 @@ function RegisterForm({
 
 function OneTool({ row, ...rooms }: Rooms & { row: ToolRow }) {
   const { write } = useWriting(rooms, null)
-  const [isOpen, setOpen] = useState(false)
   const answer = useAsked<{ jobs: FoundRow[] }>(rooms, '/api/find', { tool: row.tool })
   return (
     <>
@@ -168,14 +157,11 @@ function OneTool({ row, ...rooms }: Rooms & { row: ToolRow }) {
       </dl>
       <h2 class="phase-head">{t(says.checks)}</h2>
       <Checks checks={row.checks} />
-      {rooms.store.writer.value &&
-        (isOpen ? (
-          <CheckForm row={row} write={write} leave={() => setOpen(false)} />
-        ) : (
-          <button type="button" class="text-key text-key-main under-list" onClick={() => setOpen(true)}>
-            {t(says.enterACheck)}
-          </button>
-        ))}
+      {rooms.store.writer.value && (
+        <FormKey label={t(says.enterACheck)} isMain>
+          {(leave) => <CheckForm row={row} write={write} leave={leave} />}
+        </FormKey>
+      )}
       <h2 class="phase-head">{t(says.jobsItMeasuredIn)}</h2>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       {answer?.ok && answer.value.jobs.length === 0 && <p class="d-text">{t(says.noneYet)}</p>}

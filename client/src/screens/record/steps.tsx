@@ -139,8 +139,6 @@ function Given({ record, openPhoto, ...rooms }: Showing) {
 
 export type StepActs = (record: StepRecord) => ComponentChildren
 
-const counted = (n: number, one: string) => `${n} ${n === 1 ? one : `${one}s`}`
-
 /** What stands behind a closed step, in a few words. */
 function holdsWords({ readings, photos, parts, questions }: StepRecord): string {
   const said = readings
@@ -149,8 +147,8 @@ function holdsWords({ readings, photos, parts, questions }: StepRecord): string 
   const more =
     readings.length > said.length ? [t(words.more, { readings: readings.length - said.length })] : []
   const lots = parts.map(({ body }) => body.lot)
-  const pictures = photos.length > 0 ? [counted(photos.length, 'photo')] : []
-  const asked = questions.length > 0 ? [counted(questions.length, 'question')] : []
+  const pictures = photos.length > 0 ? [t(words.photos, { n: photos.length })] : []
+  const asked = questions.length > 0 ? [t(words.questions, { n: questions.length })] : []
   return [...said, ...more, ...lots, ...pictures, ...asked].join(', ')
 }
 

@@ -26,3 +26,7 @@ export const staySignedIn = 'Stay signed in'
 export const signingOut = 'Signing out'
 export const signOut = 'Sign out'
 export const twoTurnsIsOpen = 'Two Turns is open in another window. Sign out there.'
+export const entries = '{n, plural, one {# entry} other {# entries}}'
+export const photos = '{photos, plural, one {# photo} other {# photos}} ({bytes})'
+export const entriesAndPhotos =
+  '{n, plural, one {# entry} other {# entries}} and {photos, plural, one {# photo} other {# photos}} ({bytes})'

@@ -16,14 +16,15 @@ export const statementsAboutTheWorkshop = 'Statements about the workshop'
 export const jobThatNobodyHasSeen = 'A job that nobody has seen: '
 export const jobThatIsNotHere = 'A job that is not here'
 export const showAll = 'Show all {entries}'
-export const accept = 'Accept'
+export const acceptWhat = 'Accept {what}'
+export const acceptIt = 'Accept it'
 export const itCountsAsGoodFrom =
   'It counts as good from then on, and everybody is given it. There is no way back.'
-export const refuse = 'Refuse'
+export const refuseWhat = 'Refuse {what}'
+export const refuseIt = 'Refuse it'
 export const itStaysInTheLedger =
   'It stays in the ledger and in bags, marked as doubted; nobody is shown it, and you are not asked again.'
 export const hint = 'It stays in the ledger for everybody: no names.'
-export const why = 'Why'
 export const stolenOrItSendsWhat =
   'Stolen, or it sends what nobody wrote. It stays in the ledger for everybody: no names.'
 export const onDevice = ' (device {device})'

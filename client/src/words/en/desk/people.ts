@@ -18,7 +18,6 @@ export const revokeDevice = 'Revoke device {device}'
 export const revokeIt = 'Revoke it'
 export const itReadsNothingFromThen =
   'It reads nothing from then on. What it still sends is held back until you accept or refuse it. There is no way back: the person is invited anew.'
-export const why = 'Why'
 export const lostSoldOrThePerson =
   'Lost, sold, or the person left. It stays in the ledger for everybody: no names.'
 export const n10Minutes = '10 minutes'

@@ -15,5 +15,4 @@ export const withdrawEdition = 'Withdraw {name}, edition {edition}'
 export const withdrawIt = 'Withdraw it'
 export const noNewJobIsOpened =
   'No new job is opened by it. Every job that went by it shows the reason, and an open one stops at it. There is no way back: a corrected edition is published.'
-export const why = 'Why'
 export const itStaysInTheLedger = 'It stays in the ledger for everybody.'

@@ -1,9 +1,6 @@
 /** What `screens/desk/tools.tsx` says. */
 
 export const readingTheTools = 'Reading the tools.'
-export const everyToolIsChecked = 'Every tool is checked'
-export const oneToolShouldBeChecked = 'One tool should be checked'
-export const toolsShouldBeChecked = '{soon} tools should be checked'
 export const registerATool = 'Register a tool'
 export const registerIt = 'Register it'
 export const numberOnTheTool = 'Number on the tool'
@@ -24,3 +21,5 @@ export const checkedOn = 'Checked on'
 export const nextDue = 'Next due'
 export const certificate = 'Certificate'
 export const itsNumberIfThereIsOne = 'Its number, if there is one.'
+export const toolsToBeChecked =
+  '{n, plural, =0 {Every tool is checked} one {One tool should be checked} other {# tools should be checked}}'

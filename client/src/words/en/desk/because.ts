@@ -1,0 +1,3 @@
+/** What `screens/desk/because.tsx` says. */
+
+export const why = 'Why'
