@@ -14,7 +14,7 @@ _LANGUAGE = re.compile(
     re.IGNORECASE,
 )
 #: Told to programmers: faults of the program, help of the command line, the API description.
-_FAULTS = {"AssertionError", "TypeError", "NotImplementedError", "RuntimeError", "KeyError"}
+_FAULTS = {"AssertionError", "ValueError", "TypeError", "RuntimeError", "KeyError"}
 _FOR_PROGRAMMERS = {"help", "short_help", "epilog", "description", "summary", "metavar", "metadata"}
 _CALLS = {"execute", "executescript", "query", "row", "rows", "compile", "add_argument"}
 #: The API description, logs, the name of a process.

@@ -13,6 +13,8 @@
  * No focal length is needed. The twin is `server/twoturns/instruments/marks.py`; the figures are in tests/bench.
  */
 import { refuse, rounded, type Refusal } from './refusal'
+import * as words from '../words/en/instruments/marks'
+import { t } from '../words/message'
 
 export const EDITION = 1
 const MOST_TILT_DEG = 20
@@ -78,16 +80,12 @@ export function measureMarks(taken: MarksTaken): MarksFound | Refusal {
   if (!(spanDeg >= LEAST_SPAN_DEG && spanDeg <= MOST_SPAN_DEG)) {
     return refuse(
       'span-unfit',
-      `Tips ${taken.span} teeth apart do not fit a wheel of ${taken.teeth} teeth.`,
-      `Tap two tips about ${suggestedSpan(taken.teeth)} teeth apart, with the mark between them.`,
+      t(words.spanUnfit, { span: taken.span, teeth: taken.teeth }),
+      t(words.spanUnfitHint, { teeth: suggestedSpan(taken.teeth) }),
     )
   }
   if (offCentre(taken) > MOST_OFF_CENTRE) {
-    return refuse(
-      'off-centre',
-      'The wheel is too near the edge of the photo.',
-      'Take a photo with this wheel in the middle.',
-    )
+    return refuse('off-centre', t(words.offCentre), t(words.offCentreHint))
   }
   const wheel = wheelOf(taken.taps, spanDeg)
   if (wheel === null) return noWheel()
@@ -218,12 +216,7 @@ function tiltOf(form: Form): number {
   return degrees(Math.acos(Math.sqrt(Math.max(0, least / most))))
 }
 
-const noWheel = () =>
-  refuse(
-    'taps-unfit',
-    'These taps do not make a wheel.',
-    'Tap the middle of the wheel first, then one tooth tip on either side of the mark.',
-  )
+const noWheel = () => refuse('taps-unfit', t(words.tapsUnfit), t(words.tapsUnfitHint))
 
 function tooSmall(radius: number, zoomMilli: number): Refusal | null {
   const seen = (radius * Math.min(zoomMilli, MOST_ZOOM_MILLI)) / 1000
@@ -231,35 +224,25 @@ function tooSmall(radius: number, zoomMilli: number): Refusal | null {
   const nearer = radius * MOST_ZOOM_MILLI < LEAST_RADIUS * 1000
   return refuse(
     'too-small',
-    'The wheel is too small on the screen to be tapped truly.',
-    nearer ? 'Take the photo from closer.' : 'Make the photo larger with the loupe, then tap again.',
+    t(words.tooSmall),
+    nearer ? t(words.takeThePhotoFromCloser) : t(words.makeThePhotoLarger),
   )
 }
 
 const outside = ({ markIsBetween }: Wheel): Refusal | null =>
-  markIsBetween
-    ? null
-    : refuse(
-        'mark-outside',
-        'The mark is not between the two tooth tips.',
-        'Tap one tip on either side of the mark.',
-      )
+  markIsBetween ? null : refuse('mark-outside', t(words.markOutside), t(words.markOutsideHint))
 
 function tooTilted({ tiltDeg, tiltIsSure }: Wheel): Refusal | null {
   const shown = rounded(tiltDeg)
   if (tiltDeg > (tiltIsSure ? MOST_TILT_DEG : HOPELESS_TILT_DEG)) {
     return refuse(
       'tilted',
-      `The photo looks ${shown} degrees past the wheel's axis; ${MOST_TILT_DEG} is the most.`,
-      'Count the teeth between the tips again. If the count is right, take the photo square on to the wheel.',
+      t(words.photoLooksDegreesPast, { tilt: shown, most: MOST_TILT_DEG }),
+      t(words.countTheTeethBetween),
     )
   }
   if (tiltIsSure || tiltDeg <= CLEAR_TILT_DEG) return null
-  return refuse(
-    'tilt-unclear',
-    'Five taps do not show whether the photo is square on.',
-    'Tap two more tooth tips, on the far side of the wheel.',
-  )
+  return refuse('tilt-unclear', t(words.tiltUnclear), t(words.tiltUnclearHint))
 }
 
 function found(wheel: Wheel, teeth: number): MarksFound | Refusal {
@@ -269,11 +252,7 @@ function found(wheel: Wheel, teeth: number): MarksFound | Refusal {
   const apart = value.replace('-', '')
   const side = centi > 0 ? 'clockwise' : 'anticlockwise'
   if (Math.abs(centi) > FAR_APART_CENTI) {
-    return refuse(
-      'far-apart',
-      `Mark and pointer stand ${apart} teeth apart, too far for a photo.`,
-      'Count the teeth from the pointer to the mark by hand.',
-    )
+    return refuse('far-apart', t(words.farApart, { apart }), t(words.farApartHint))
   }
   const result = {
     ok: true as const,
@@ -285,22 +264,22 @@ function found(wheel: Wheel, teeth: number): MarksFound | Refusal {
     return {
       ...result,
       verdict: 'in-line',
-      message: `Mark and pointer are in line, ${apart} tooth apart.`,
-      hint: 'The photo alone proves nothing: the pins and the two turns do.',
+      message: t(words.markAndPointer, { apart }),
+      hint: t(words.photoAloneProvesNothing),
     }
   }
   if (Math.abs(centi) >= ONE_OUT_CENTI) {
     return {
       ...result,
       verdict: 'one-out',
-      message: `The mark stands one tooth out, ${side} of the pointer.`,
-      hint: 'Set the belt anew before anything is tightened.',
+      message: t(words.markStandsOneToothOut, { side }),
+      hint: t(words.setTheBeltAnewBefore),
     }
   }
   return {
     ...result,
     verdict: 'cannot-tell',
-    message: `Mark and pointer are ${apart} tooth apart: neither in line nor one tooth out.`,
-    hint: 'Take the photo again, square on and closer.',
+    message: t(words.markAndPointerAreTooth, { apart }),
+    hint: t(words.takeThePhotoAgainSquare),
   }
 }

@@ -9,6 +9,8 @@
  * of a table takes it away. The twin is `server/twoturns/instruments/turn.py`, which names the sources.
  */
 import { refuse, rounded, type Refusal } from './refusal'
+import * as words from '../words/en/instruments/turn'
+import { t as say } from '../words/message'
 
 export const EDITION = 1
 /** A still second, less a sample at each end. */
@@ -95,11 +97,7 @@ export const toleranceDeg = (deg: number, isCalibrated: boolean): number =>
 export function scaleFromFullTurn(turn: TurnFound): number | Refusal {
   const ppm = rounded((360_000 / turn.mdeg) * 1_000_000) - 1_000_000
   if (turn.is_calibrated || Math.abs(ppm) > MOST_SCALE_PPM) {
-    return refuse(
-      'no-full-turn',
-      `${turn.value} degrees were measured: that was not one whole turn.`,
-      'Lay the phone against the edge of a table, turn it once round to the same edge.',
-    )
+    return refuse('no-full-turn', say(words.noFullTurn, { value: turn.value }), say(words.noFullTurnHint))
   }
   return ppm || 1
 }
@@ -111,16 +109,12 @@ export const scaleHolds = (calibration: Pick<TurnFound, 'axis'>, turn: Pick<Turn
 /** What each axis says when nothing turns. */
 function zeroOf(samples: readonly Sample[]): Vector | Refusal {
   if (samples.length < 10 || samples[samples.length - 1]![0] - samples[0]![0] < STILL_US) {
-    return refuse('no-still', 'The sensor gave too little before the turn.', 'Hold still for a second first.')
+    return refuse('no-still', say(words.noStill), say(words.noStillHint))
   }
   const columns = ([1, 2, 3] as const).map((axis) => samples.map((sample) => sample[axis]))
   const means = columns.map((column) => column.reduce((sum, rate) => sum + rate, 0) / column.length)
   if (spreadOf(samples) > MOST_SPREAD_MDPS || Math.max(...means.map(Math.abs)) > MOST_ZERO_MDPS) {
-    return refuse(
-      'not-still',
-      'The phone was not still before the turn.',
-      'Rest the tool, wait a second, then turn.',
-    )
+    return refuse('not-still', say(words.notStill), say(words.notStillHint))
   }
   return means as unknown as Vector
 }
@@ -136,16 +130,16 @@ export function spreadOf(samples: readonly Sample[]): number {
 }
 
 function unfit(samples: readonly Sample[]): Refusal | null {
-  const again = 'Keep this page in front and the screen on, and turn again.'
-  if (samples.length < 10) return refuse('no-samples', 'The sensor gave too little during the turn.', again)
+  const again = say(words.keepThisPageInFront)
+  if (samples.length < 10) return refuse('no-samples', say(words.noSamples), again)
   const gaps = samples.slice(1).map(([t], i) => t - samples[i]![0])
   if (gaps.some((gap) => gap > MOST_GAP_US || gap <= 0))
-    return refuse('gap', 'The sensor paused during the turn.', again)
+    return refuse('gap', say(words.sensorPausedDuringTheTurn), again)
   if (samples[samples.length - 1]![0] - samples[0]![0] > LONGEST_US) {
-    return refuse('too-long', 'The turn took more than two minutes.', 'Measure it in several strokes.')
+    return refuse('too-long', say(words.tooLong), say(words.tooLongHint))
   }
   if (samples.some(([, ...rates]) => rates.some((rate) => Math.abs(rate) > MOST_RATE_MDPS))) {
-    return refuse('too-fast', 'The turn was too fast to follow.', 'Turn again, slower.')
+    return refuse('too-fast', say(words.tooFast), say(words.tooFastHint))
   }
   return null
 }
@@ -196,7 +190,7 @@ const nearest = (angle: number, near: number) =>
 
 function judged({ rotations, sumRad }: Path, isCalibrated: boolean): TurnFound | Refusal {
   if (Math.sqrt(dot(sumRad, sumRad)) < radians(LEAST_DEG)) {
-    return refuse('no-turn', 'Hardly anything turned.', 'Fix the phone to the tool, turn it.')
+    return refuse('no-turn', say(words.noTurn), say(words.noTurnHint))
   }
   const about = unit(sumRad)
   let [turned, most, back] = [0, 0, 0]
@@ -208,18 +202,14 @@ function judged({ rotations, sumRad }: Path, isCalibrated: boolean): TurnFound |
   if (back > radians(MOST_BACK_DEG)) {
     return refuse(
       'turned-back',
-      `The tool went back by ${rounded((back * 180) / Math.PI)} degrees.`,
-      'Measure each stroke alone, from rest to rest: the strokes add up.',
+      say(words.turnedBack, { rounded: rounded((back * 180) / Math.PI) }),
+      say(words.turnedBackHint),
     )
   }
   const q = rotations[rotations.length - 1]!
   const swing = 2 * Math.acos(Math.min(1, Math.hypot(q[0], dot([q[1], q[2], q[3]], about))))
   if (swing > radians(MOST_SWING_DEG)) {
-    return refuse(
-      'loose',
-      'The phone did not turn about one axis.',
-      'Fix the phone to the tool so that it cannot tilt.',
-    )
+    return refuse('loose', say(words.phoneDidNotTurnAbout), say(words.fixThePhone))
   }
   const axis = netAxis(q, about)
   const mdeg = rounded((nearest(twist(q, axis), turned) * 180_000) / Math.PI)
@@ -251,7 +241,7 @@ function asTurn(
   const share = isCalibrated ? CALIBRATED_SHARE : SCALE_SHARE
   const tolerance = rounded(1000 * CHANCE_DEG * Math.sqrt(captures) + mdeg * share)
   const value = (rounded(mdeg / 100) / 10).toFixed(1)
-  const message = `Turned by ${value} degrees, true to ${rounded(tolerance / 1000)}.`
+  const message = say(words.turnedByDegreesTrueTo, { value, rounded: rounded(tolerance / 1000) })
   return {
     ok: true,
     mdeg,

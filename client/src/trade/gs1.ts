@@ -4,6 +4,9 @@
  * is said to be broken here, and its lot is typed. Source: S1, GS1 General Specifications, section 3.
  */
 
+import * as words from '../words/en/trade/gs1'
+import { t } from '../words/message'
+
 const SEPARATOR = '\x1d'
 
 /** A field's key, and what it may hold; where `length` stands the field ends by itself, else at the separator. */
@@ -73,12 +76,7 @@ const refused = (code: 'label-broken' | 'label-gtin', message: string, hint: str
   hint,
   doubts: [],
 })
-const broken = () =>
-  refused(
-    'label-broken',
-    'The code begins as a GS1 label does, and does not go on as one.',
-    'Scan it again, or type the lot from the print.',
-  )
+const broken = () => refused('label-broken', t(words.labelBroken), t(words.labelBrokenHint))
 
 /** The digit that follows the others of a GTIN: weights 3 and 1 from the right. */
 function gtinCheckDigit(payload: string): number {
@@ -113,20 +111,20 @@ function notGs1(text: string): Label {
     return {
       code: 'label-read',
       accepted: true,
-      message: 'The label is read.',
-      hint: 'The lot is not in this code: it is printed beside.',
+      message: t(words.labelRead),
+      hint: t(words.labelReadHint),
       gtin: text.padStart(14, '0'),
       doubts: [],
     }
   }
   const length = [...text].length
   if (length === 0 || length > 64 || /[\p{C}\p{Zl}\p{Zp}]|(?! )\p{Zs}/u.test(text))
-    return refused('label-broken', 'The code is empty, or no text.', 'Scan it again.')
+    return refused('label-broken', t(words.codeIsEmptyOrNoText), t(words.scanItAgain))
   return {
     code: 'label-plain',
     accepted: true,
-    message: "The code is the maker's own: taken as the lot.",
-    hint: 'Compare it with the lot printed on the box.',
+    message: t(words.labelPlain),
+    hint: t(words.labelPlainHint),
     lot: text,
     doubts: [],
   }
@@ -182,11 +180,7 @@ function fromFields(fields: ReadonlyMap<string, string>, text: string, isLink: b
   for (const [key, value] of fields) if (IS_DAY.test(key) && dayOf(value, year) === null) return broken()
   const gtin = fields.get('01')
   if (gtin !== undefined && !holdsAsGtin(gtin))
-    return refused(
-      'label-gtin',
-      'The item number in the code does not hold.',
-      'Scan it again: the code is damaged.',
-    )
+    return refused('label-gtin', t(words.labelGtin), t(words.labelGtinHint))
   const [lot, serial] = ['10', '21'].map((key) => fields.get(key))
   if (gtin === undefined && lot === undefined && serial === undefined) return broken()
   // Expiry, best before, expiry with an hour: whichever comes first is how long it is good.
@@ -194,14 +188,12 @@ function fromFields(fields: ReadonlyMap<string, string>, text: string, isLink: b
     .flatMap((key) => (fields.has(key) ? (dayOf(fields.get(key)!, year) ?? []) : []))
     .sort()
   const swallowed = lot !== undefined && !isLink && !text.includes(SEPARATOR) && SWALLOWED.test(lot)
-  const doubts = swallowed
-    ? [`The lot ${lot} may have run into the next field: compare it with the print.`]
-    : []
+  const doubts = swallowed ? [t(words.lotMayHaveRunInto, { lot })] : []
   return {
     code: 'label-read',
     accepted: true,
-    message: 'The label is read.',
-    hint: doubts.length > 0 ? 'Compare it with the print.' : 'Nothing more to do.',
+    message: t(words.labelRead),
+    hint: doubts.length > 0 ? t(words.compareItWithThePrint) : t(words.nothingMoreToDo),
     ...(gtin === undefined ? {} : { gtin }),
     ...(lot === undefined ? {} : { lot }),
     ...(serial === undefined ? {} : { serial }),

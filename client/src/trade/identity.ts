@@ -5,6 +5,9 @@
  * Source: S1, 49 CFR 565.15(c). The twin of `server/twoturns/trade/identity.py`, which says more.
  */
 
+import * as words from '../words/en/trade/identity'
+import { t } from '../words/message'
+
 const LENGTH = 17
 const CHECK_AT = 9 // position, counted from 1
 const CHECKED_REGIONS = '12345L'
@@ -67,8 +70,8 @@ export function checkVin(text: string): VinResult {
       vin,
       code: 'vin-unchecked',
       accepted: true,
-      message: 'This vehicle number does not carry a check character.',
-      hint: 'Compare it with the number at a second place on the vehicle.',
+      message: t(words.vinUnchecked),
+      hint: t(words.vinUncheckedHint),
       again: slipsOf(vin),
     }
   }
@@ -77,31 +80,26 @@ export function checkVin(text: string): VinResult {
     holds(vin.slice(0, position - 1) + perhaps + vin.slice(position)),
   )
   if (vin[CHECK_AT - 1] === wanted) {
-    const hint = again.length
-      ? 'Characters that hide one another are worth a second look.'
-      : 'Nothing more to do.'
-    return { vin, code: 'vin-holds', accepted: true, message: 'The check character holds.', hint, again }
+    const hint = again.length ? t(words.charactersThatHideOneAnother) : t(words.nothingMoreToDo)
+    return { vin, code: 'vin-holds', accepted: true, message: t(words.vinHolds), hint, again }
   }
   return {
     vin,
     code: 'vin-check',
     accepted: false,
-    message: `Position ${CHECK_AT} reads ${vin[CHECK_AT - 1]}, the other sixteen characters ask for ${wanted}.`,
-    hint: again.length
-      ? 'Read the number again, the marked places first.'
-      : 'Read the number again, one character at a time.',
+    message: t(words.vinCheck, { position: CHECK_AT, read: vin[CHECK_AT - 1]!, wanted }),
+    hint: again.length ? t(words.readTheNumberAgain) : t(words.readTheNumberAgainOne),
     again,
   }
 }
 
 function wrongLength(vin: string, length: number, isParted: boolean): VinResult {
-  const has = length === 0 ? 'is empty' : `has ${length} character${length === 1 ? '' : 's'}`
-  const hint = isParted ? 'Leave out blanks and hyphens.' : 'Read it again from the first character.'
+  const hint = isParted ? t(words.leaveOutBlanksAndHyphens) : t(words.readItAgainFrom)
   return {
     vin,
     code: 'vin-length',
     accepted: false,
-    message: `The vehicle number ${has}, expected ${LENGTH}.`,
+    message: t(words.vinLength, { length, expected: LENGTH }),
     hint,
     again: [],
   }
@@ -114,8 +112,8 @@ function wrongLetter(vin: string, strange: readonly { position: number; letter: 
     vin,
     code: 'vin-letter',
     accepted: false,
-    message: `Position ${position} reads ${letter}, which no vehicle number uses.`,
-    hint: meant ? `Perhaps it is ${meant}.` : hintFor(letter),
+    message: t(words.vinLetter, { position, letter }),
+    hint: meant ? t(words.perhapsItIs, { meant }) : hintFor(letter),
     again: strange.flatMap((each) => {
       const perhaps = NOT_USED[each.letter]
       return perhaps ? [{ position: each.position, read: each.letter, perhaps }] : []
@@ -125,8 +123,8 @@ function wrongLetter(vin: string, strange: readonly { position: number; letter: 
 
 const hintFor = (letter: string) =>
   letter > '~' // of another alphabet, or as wide as two
-    ? 'It may only look like the right one. Type the number anew, from the vehicle.'
-    : 'A vehicle number has digits and the letters A to Z without I, O and Q.'
+    ? t(words.itMayOnlyLookLike)
+    : t(words.vehicleNumberHasDigits)
 
 /** Every way one character may have been taken for another that looks like it. */
 function slipsOf(vin: string): Slip[] {

@@ -3,6 +3,9 @@
  * The twin of `server/twoturns/trade/torque.py`, which names the sources.
  */
 
+import * as words from '../words/en/trade/torque'
+import { t } from '../words/message'
+
 const CYCLES_PER_CALIBRATION = 5000
 const LOWEST_PART = 0.2 // of the largest value, where no lowest mark is known
 
@@ -62,7 +65,7 @@ export interface WrenchResult {
   hint: string
 }
 
-const CALIBRATE = 'Take another, and have this one calibrated.'
+const CALIBRATE = t(words.takeAnotherAndHave)
 
 /** Judge the calibration alone, of a wrench or of any other tool that measures. */
 export function calibrationFits(
@@ -73,19 +76,24 @@ export function calibrationFits(
     return {
       code: 'wrench-uncalibrated',
       fits: false,
-      message: 'No calibration of it is known.',
+      message: t(words.wrenchUncalibrated),
       hint: CALIBRATE,
     }
   if (today > due)
-    return { code: 'wrench-due', fits: false, message: `Its calibration ended on ${due}.`, hint: CALIBRATE }
+    return { code: 'wrench-due', fits: false, message: t(words.wrenchDue, { due }), hint: CALIBRATE }
   if (cycles >= CYCLES_PER_CALIBRATION)
     return {
       code: 'wrench-cycles',
       fits: false,
-      message: `It has clicked ${cycles} times since its calibration.`,
+      message: t(words.wrenchCycles, { cycles }),
       hint: CALIBRATE,
     }
-  return { code: 'wrench-fits', fits: true, message: 'It is calibrated.', hint: `Calibrated until ${due}.` }
+  return {
+    code: 'wrench-fits',
+    fits: true,
+    message: t(words.wrenchFits),
+    hint: t(words.wrenchFitsHint, { due }),
+  }
 }
 
 /**
@@ -96,7 +104,7 @@ export function calibrationFits(
  */
 export function wrenchFits(wrench: Wrench, settingNm: number, today: string): WrenchResult {
   const lowNm = wrench.lowNm ?? wrench.highNm * LOWEST_PART
-  const span = `${shown(lowNm)} to ${shown(wrench.highNm)} N·m`
+  const span = t(words.range, { lowNm: shown(lowNm), highNm: shown(wrench.highNm) })
   if (!(settingNm >= lowNm && settingNm <= wrench.highNm)) {
     // as it stands, so that no NaN passes
     const [code, side] =
@@ -104,13 +112,13 @@ export function wrenchFits(wrench: Wrench, settingNm: number, today: string): Wr
     return {
       code,
       fits: false,
-      message: `${shown(settingNm)} N·m is ${side} its range, ${span}.`,
-      hint: 'Take a wrench whose range holds the value.',
+      message: t(words.nmIsItsRange, { settingNm: shown(settingNm), side, span }),
+      hint: t(words.takeAWrenchWhoseRange),
     }
   }
   const calibration = calibrationFits(wrench, today)
   return calibration.fits
-    ? { ...calibration, message: `${shown(settingNm)} N·m is in its range, ${span}.` }
+    ? { ...calibration, message: t(words.nmIsInItsRange, { settingNm: shown(settingNm), span }) }
     : calibration
 }
 

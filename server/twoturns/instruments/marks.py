@@ -29,6 +29,8 @@ import numpy as np
 
 from twoturns.instruments import sheet as sheets
 from twoturns.instruments.refusal import Refusal, rounded
+from twoturns.words import t
+from twoturns.words.en.instruments import marks as words
 
 EDITION = 1
 MOST_TILT_DEG = 20  # chosen: more, and marks at two depths are told apart for a fifth of a tooth
@@ -84,15 +86,15 @@ def measure_marks(sheet: Mapping[str, Any]) -> Marks | Refusal:
     if not LEAST_SPAN_DEG <= span_deg <= MOST_SPAN_DEG:
         return Refusal(
             "span-unfit",
-            f"Tips {span} teeth apart do not fit a wheel of {teeth} teeth.",
-            f"Tap two tips about {suggested_span(teeth)} teeth apart, with the mark between them.",
+            t(words.SPAN_UNFIT, span=span, teeth=teeth),
+            t(words.SPAN_UNFIT_HINT, teeth=suggested_span(teeth)),
         )
     if _off_centre(sheet) > MOST_OFF_CENTRE:
-        message = "The wheel is too near the edge of the photo."
-        return Refusal("off-centre", message, "Take a photo with this wheel in the middle.")
+        message = t(words.OFF_CENTRE)
+        return Refusal("off-centre", message, t(words.OFF_CENTRE_HINT))
     wheel = _wheel(taps, span_deg)
     if wheel is None:
-        return Refusal("taps-unfit", "These taps do not make a wheel.", _HOW_TO_TAP)
+        return Refusal("taps-unfit", t(words.TAPS_UNFIT), _HOW_TO_TAP)
     return (
         _too_small(wheel.radius, sheet["zoom_milli"])
         or _outside(wheel)
@@ -134,7 +136,7 @@ def same(told: Mapping[str, Any], found: Marks) -> bool:
     return bool(teeth_off <= 1 and tilt_off <= 2)
 
 
-_HOW_TO_TAP = "Tap the middle of the wheel first, then one tooth tip on either side of the mark."
+_HOW_TO_TAP = t(words.TAPS_UNFIT_HINT)
 
 
 @dataclass(frozen=True)
@@ -253,35 +255,31 @@ def _too_small(radius: float, zoom_milli: int) -> Refusal | None:
     nearer = radius * MOST_ZOOM_MILLI < LEAST_RADIUS * 1000
     return Refusal(
         "too-small",
-        "The wheel is too small on the screen to be tapped truly.",
-        "Take the photo from closer."
-        if nearer
-        else "Make the photo larger with the loupe, then tap again.",
+        t(words.TOO_SMALL),
+        t(words.TAKE_THE_PHOTO_FROM_CLOSER) if nearer else t(words.MAKE_THE_PHOTO_LARGER),
     )
 
 
 def _outside(wheel: _Wheel) -> Refusal | None:
     if wheel.mark_is_between:
         return None
-    message = "The mark is not between the two tooth tips."
-    return Refusal("mark-outside", message, "Tap one tip on either side of the mark.")
+    message = t(words.MARK_OUTSIDE)
+    return Refusal("mark-outside", message, t(words.MARK_OUTSIDE_HINT))
 
 
 def _too_tilted(wheel: _Wheel) -> Refusal | None:
     if wheel.tilt_deg > (MOST_TILT_DEG if wheel.tilt_is_sure else HOPELESS_TILT_DEG):
         return Refusal(
             "tilted",
-            f"The photo looks {rounded(wheel.tilt_deg)} degrees past the wheel's axis; "
-            f"{MOST_TILT_DEG} is the most.",
-            "Count the teeth between the tips again. If the count is right, take the photo "
-            "square on to the wheel.",
+            t(words.PHOTO_LOOKS_DEGREES_PAST, tilt=rounded(wheel.tilt_deg), most=MOST_TILT_DEG),
+            t(words.COUNT_THE_TEETH_BETWEEN),
         )
     if wheel.tilt_is_sure or wheel.tilt_deg <= CLEAR_TILT_DEG:
         return None
     return Refusal(
         "tilt-unclear",
-        "Five taps do not show whether the photo is square on.",
-        "Tap two more tooth tips, on the far side of the wheel.",
+        t(words.TILT_UNCLEAR),
+        t(words.TILT_UNCLEAR_HINT),
     )
 
 
@@ -293,19 +291,19 @@ def _found(wheel: _Wheel, teeth: int) -> Marks | Refusal:
     if apart_centi > FAR_APART_CENTI:
         return Refusal(
             "far-apart",
-            f"Mark and pointer stand {apart} teeth apart, too far for a photo.",
-            "Count the teeth from the pointer to the mark by hand.",
+            t(words.FAR_APART, apart=apart),
+            t(words.FAR_APART_HINT),
         )
     side = "anticlockwise" if milli < 0 else "clockwise"
     if apart_centi <= IN_LINE_CENTI:
-        verdict, message = "in-line", f"Mark and pointer are in line, {apart} tooth apart."
-        hint = "The photo alone proves nothing: the pins and the two turns do."
+        verdict, message = "in-line", t(words.MARK_AND_POINTER, apart=apart)
+        hint = t(words.PHOTO_ALONE_PROVES_NOTHING)
     elif apart_centi >= ONE_OUT_CENTI:
         verdict = "one-out"
-        message = f"The mark stands one tooth out, {side} of the pointer."
-        hint = "Set the belt anew before anything is tightened."
+        message = t(words.MARK_STANDS_ONE_TOOTH_OUT, side=side)
+        hint = t(words.SET_THE_BELT_ANEW_BEFORE)
     else:
         verdict = "cannot-tell"
-        message = f"Mark and pointer are {apart} tooth apart: neither in line nor one tooth out."
-        hint = "Take the photo again, square on and closer."
+        message = t(words.MARK_AND_POINTER_ARE_TOOTH, apart=apart)
+        hint = t(words.TAKE_THE_PHOTO_AGAIN_SQUARE)
     return Marks(milli, rounded(wheel.tilt_deg * 1000), value, verdict, message, hint)

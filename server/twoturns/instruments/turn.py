@@ -27,6 +27,8 @@ from typing import Any
 
 from twoturns.instruments import sheet as sheets
 from twoturns.instruments.refusal import Refusal, rounded
+from twoturns.words import t
+from twoturns.words.en.instruments import turn as words
 
 EDITION = 1
 STILL_US = 900_000  # chosen: a still second, less a sample at each end
@@ -145,29 +147,29 @@ def same(told: str, found: Turn, *, unit: str = "\u00b0") -> bool:
 def _zero(samples: Sequence[Sequence[int]]) -> Vector | Refusal:
     """What each axis says when nothing turns."""
     if len(samples) < 10 or samples[-1][0] - samples[0][0] < STILL_US:
-        message = "The sensor gave too little before the turn."
-        return Refusal("no-still", message, "Hold still for a second first.")
+        message = t(words.NO_STILL)
+        return Refusal("no-still", message, t(words.NO_STILL_HINT))
     columns = [[sample[axis] for sample in samples] for axis in (1, 2, 3)]
     means = [sum(column) / len(column) for column in columns]
     spread = max(max(column) - min(column) for column in columns)
     if spread > MOST_SPREAD_MDPS or max(map(abs, means)) > MOST_ZERO_MDPS:
-        message = "The phone was not still before the turn."
-        return Refusal("not-still", message, "Rest the tool, wait a second, then turn.")
+        message = t(words.NOT_STILL)
+        return Refusal("not-still", message, t(words.NOT_STILL_HINT))
     return (means[0], means[1], means[2])
 
 
 def _unfit(samples: Sequence[Sequence[int]]) -> Refusal | None:
-    again = "Keep this page in front and the screen on, and turn again."
+    again = t(words.KEEP_THIS_PAGE_IN_FRONT)
     if len(samples) < 10:
-        return Refusal("no-samples", "The sensor gave too little during the turn.", again)
+        return Refusal("no-samples", t(words.NO_SAMPLES), again)
     gaps = [b[0] - a[0] for a, b in pairwise(samples)]
     if max(gaps) > MOST_GAP_US or min(gaps) <= 0:
-        return Refusal("gap", "The sensor paused during the turn.", again)
+        return Refusal("gap", t(words.SENSOR_PAUSED_DURING_THE_TURN), again)
     if samples[-1][0] - samples[0][0] > LONGEST_US:
-        message = "The turn took more than two minutes."
-        return Refusal("too-long", message, "Measure it in several strokes.")
+        message = t(words.TOO_LONG)
+        return Refusal("too-long", message, t(words.TOO_LONG_HINT))
     if max(abs(rate) for sample in samples for rate in sample[1:]) > MOST_RATE_MDPS:
-        return Refusal("too-fast", "The turn was too fast to follow.", "Turn again, slower.")
+        return Refusal("too-fast", t(words.TOO_FAST), t(words.TOO_FAST_HINT))
     return None
 
 
@@ -223,7 +225,7 @@ def _nearest(angle: float, near: float) -> float:
 
 def _judged(path: _Path, is_calibrated: bool) -> Turn | Refusal:
     if math.sqrt(_dot(path.sum_rad, path.sum_rad)) < LEAST_DEG * math.pi / 180:
-        return Refusal("no-turn", "Hardly anything turned.", "Fix the phone to the tool, turn it.")
+        return Refusal("no-turn", t(words.NO_TURN), t(words.NO_TURN_HINT))
     axis = _unit(path.sum_rad)
     turned = most = back = 0.0
     for q in path.rotations:
@@ -233,14 +235,14 @@ def _judged(path: _Path, is_calibrated: bool) -> Turn | Refusal:
     if back > MOST_BACK_DEG * math.pi / 180:
         return Refusal(
             "turned-back",
-            f"The tool went back by {rounded(back * 180 / math.pi)} degrees.",
-            "Measure each stroke alone, from rest to rest: the strokes add up.",
+            t(words.TURNED_BACK, rounded=rounded(back * 180 / math.pi)),
+            t(words.TURNED_BACK_HINT),
         )
     q = path.rotations[-1]
     swing = 2 * math.acos(min(1.0, math.hypot(q[0], _dot((q[1], q[2], q[3]), axis))))
     if swing > MOST_SWING_DEG * math.pi / 180:
-        message = "The phone did not turn about one axis."
-        return Refusal("loose", message, "Fix the phone to the tool so that it cannot tilt.")
+        message = t(words.PHONE_DID_NOT_TURN_ABOUT)
+        return Refusal("loose", message, t(words.FIX_THE_PHONE))
     axis = _net_axis(q, axis)
     turned = _nearest(_twist(q, axis), turned)
     sense = "unknown" if abs(axis[2]) < 0.5 else "anticlockwise" if axis[2] > 0 else "clockwise"
@@ -263,5 +265,5 @@ def _turn(
     share = CALIBRATED_SHARE if is_calibrated else SCALE_SHARE
     tolerance = rounded(1000 * CHANCE_DEG * math.sqrt(captures) + mdeg * share)
     value = f"{rounded(mdeg / 100) / 10:.1f}"
-    message = f"Turned by {value} degrees, true to {rounded(tolerance / 1000)}."
+    message = t(words.TURNED_BY_DEGREES_TRUE_TO, value=value, rounded=rounded(tolerance / 1000))
     return Turn(mdeg, value, tolerance, sense, axis, is_calibrated, message)

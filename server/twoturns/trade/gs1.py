@@ -25,6 +25,9 @@ from biip.gs1_element_strings import GS1ElementStrings
 from biip.gs1_messages import GS1Message
 from biip.gtin import Gtin
 
+from twoturns.words import t
+from twoturns.words.en.trade import gs1 as words
+
 SEPARATOR: Final = "\x1d"
 # A lot with another field inside: expiry with a real month and day, or a serial at its end.
 _SWALLOWED: Final = re.compile(r".(?:17\d\d(?:0[1-9]|1[0-2])(?:[0-2]\d|3[01])|21...)")
@@ -61,8 +64,8 @@ class Label:
 
 _BROKEN: Final = Label(
     "label-broken",
-    "The code begins as a GS1 label does, and does not go on as one.",
-    "Scan it again, or type the lot from the print.",
+    t(words.LABEL_BROKEN),
+    t(words.LABEL_BROKEN_HINT),
 )
 
 
@@ -83,12 +86,12 @@ def check_gtin(text: str) -> Label:
     """Judge a trade number of 8, 12, 13 or 14 digits as it was typed or read. S1."""
     digits = text.strip(" \t\r\n").replace(" ", "")
     if not (digits.isascii() and digits.isdecimal()) or len(digits) not in (8, 12, 13, 14):
-        message = f"{text!r} is no trade number: it has 8, 12, 13 or 14 digits."
-        return Label("label-broken", message, "Read it again from the first digit.")
+        message = t(words.IS_NO_TRADE_NUMBER, text=f"{text!r}")
+        return Label("label-broken", message, t(words.READ_IT_AGAIN_FROM))
     wanted = gtin_check_digit(digits[:-1])
     if digits[-1] != str(wanted):
-        message = f"The last digit of {digits} is {digits[-1]}, the others ask for {wanted}."
-        return Label("label-gtin", message, "Read it again, one digit at a time.")
+        message = t(words.LAST_DIGIT, digits=digits, last=digits[-1], wanted=wanted)
+        return Label("label-gtin", message, t(words.READ_IT_AGAIN_ONE_DIGIT))
     return _read(gtin=Gtin.parse(digits).as_gtin_14())
 
 
@@ -149,13 +152,13 @@ def _not_gs1(text: str) -> Label:
     """
     # A linear code of the shops names the item alone. Eight digits may as well be a lot.
     if len(text) in (12, 13, 14) and check_gtin(text).code == "label-read":
-        return replace(check_gtin(text), hint="The lot is not in this code: it is printed beside.")
+        return replace(check_gtin(text), hint=t(words.LABEL_READ_HINT))
     if not 0 < len(text) <= 64 or not text.isprintable():
-        return Label("label-broken", "The code is empty, or no text.", "Scan it again.")
+        return Label("label-broken", t(words.CODE_IS_EMPTY_OR_NO_TEXT), t(words.SCAN_IT_AGAIN))
     return Label(
         "label-plain",
-        "The code is the maker's own: taken as the lot.",
-        "Compare it with the lot printed on the box.",
+        t(words.LABEL_PLAIN),
+        t(words.LABEL_PLAIN_HINT),
         lot=text,
     )
 
@@ -164,15 +167,15 @@ def _from(fields: GS1ElementStrings, text: str, is_link: bool) -> Label:
     by_ai = {each.ai.ai: each for each in fields}
     item = by_ai.get("01")
     if item is not None and item.gtin is None:
-        message = "The item number in the code does not hold."
-        return Label("label-gtin", message, "Scan it again: the code is damaged.")
+        message = t(words.LABEL_GTIN)
+        return Label("label-gtin", message, t(words.LABEL_GTIN_HINT))
     lot, serial = (by_ai[ai].value if ai in by_ai else None for ai in ("10", "21"))
     if lot is None and serial is None and item is None:
         return _BROKEN
     # Expiry, best before, expiry with an hour: whichever comes first is how long it is good.
     days = [by_ai[ai].date for ai in ("15", "17", "7003") if ai in by_ai]
     swallowed = lot is not None and SEPARATOR not in text and _SWALLOWED.search(lot)
-    doubt = f"The lot {lot} may have run into the next field: compare it with the print."
+    doubt = t(words.LOT_MAY_HAVE_RUN_INTO, lot=lot or "")
     return _read(
         gtin=None if item is None else item.value,
         lot=lot,
@@ -190,5 +193,5 @@ def _read(
     expires: date | None = None,
     doubts: tuple[str, ...] = (),
 ) -> Label:
-    hint = "Compare it with the print." if doubts else "Nothing more to do."
-    return Label("label-read", "The label is read.", hint, gtin, lot, serial, expires, doubts)
+    hint = t(words.COMPARE_IT_WITH_THE_PRINT) if doubts else t(words.NOTHING_MORE_TO_DO)
+    return Label("label-read", t(words.LABEL_READ), hint, gtin, lot, serial, expires, doubts)

@@ -18,6 +18,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from twoturns.words import t
+from twoturns.words.en.trade import identity as words
+
 LENGTH = 17  # S1
 CHECK_AT = 9  # S1: position, counted from 1
 CHECKED_REGIONS = "12345L"
@@ -78,8 +81,8 @@ def check_vin(text: str) -> VinResult:
             vin,
             "vin-unchecked",
             accepted=True,
-            message="This vehicle number does not carry a check character.",
-            hint="Compare it with the number at a second place on the vehicle.",
+            message=t(words.VIN_UNCHECKED),
+            hint=t(words.VIN_UNCHECKED_HINT),
             again=tuple(_slips(vin)),
         )
     wanted = check_character(vin)
@@ -89,21 +92,18 @@ def check_vin(text: str) -> VinResult:
             vin,
             "vin-holds",
             accepted=True,
-            message="The check character holds.",
-            hint="Characters that hide one another are worth a second look."
+            message=t(words.VIN_HOLDS),
+            hint=t(words.CHARACTERS_THAT_HIDE_ONE_ANOTHER)
             if slips
-            else "Nothing more to do.",
+            else t(words.NOTHING_MORE_TO_DO),
             again=tuple(slips),
         )
     return VinResult(
         vin,
         "vin-check",
         accepted=False,
-        message=f"Position {CHECK_AT} reads {vin[CHECK_AT - 1]}, "
-        f"the other sixteen characters ask for {wanted}.",
-        hint="Read the number again, the marked places first."
-        if slips
-        else "Read the number again, one character at a time.",
+        message=t(words.VIN_CHECK, position=CHECK_AT, read=vin[CHECK_AT - 1], wanted=wanted),
+        hint=t(words.READ_THE_NUMBER_AGAIN) if slips else t(words.READ_THE_NUMBER_AGAIN_ONE),
         again=tuple(slips),
     )
 
@@ -117,16 +117,13 @@ def _tidied(text: str) -> str:
 
 
 def _wrong_length(vin: str, strange: list[tuple[int, str]]) -> VinResult:
-    has = "is empty" if not vin else f"has {len(vin)} character{'s' * (len(vin) != 1)}"
     parted = any(letter in " -" for _, letter in strange)
     return VinResult(
         vin,
         "vin-length",
         accepted=False,
-        message=f"The vehicle number {has}, expected {LENGTH}.",
-        hint="Leave out blanks and hyphens."
-        if parted
-        else "Read it again from the first character.",
+        message=t(words.VIN_LENGTH, length=len(vin), expected=LENGTH),
+        hint=t(words.LEAVE_OUT_BLANKS_AND_HYPHENS) if parted else t(words.READ_IT_AGAIN_FROM),
         again=(),
     )
 
@@ -135,16 +132,16 @@ def _wrong_letter(vin: str, strange: list[tuple[int, str]]) -> VinResult:
     position, letter = strange[0]
     meant = _NOT_USED.get(letter)
     if meant:
-        hint = f"Perhaps it is {meant}."
+        hint = t(words.PERHAPS_IT_IS, meant=meant)
     elif letter > "~":  # of another alphabet, or as wide as two
-        hint = "It may only look like the right one. Type the number anew, from the vehicle."
+        hint = t(words.IT_MAY_ONLY_LOOK_LIKE)
     else:
-        hint = "A vehicle number has digits and the letters A to Z without I, O and Q."
+        hint = t(words.VEHICLE_NUMBER_HAS_DIGITS)
     return VinResult(
         vin,
         "vin-letter",
         accepted=False,
-        message=f"Position {position} reads {letter}, which no vehicle number uses.",
+        message=t(words.VIN_LETTER, position=position, letter=letter),
         hint=hint,
         again=tuple(
             Slip(position, letter, _NOT_USED[letter])

@@ -15,6 +15,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from twoturns.words import t
+from twoturns.words.en.trade import torque as words
+
 CYCLES_PER_CALIBRATION = 5000  # S2
 LOWEST_PART = 0.2  # S3, where no lowest mark is known
 
@@ -161,27 +164,27 @@ def wrench_fits(wrench: Wrench, setting_nm: float, today: str) -> WrenchResult:
     if not math.isfinite(setting_nm):
         raise ValueError(f"setting_nm must be finite, got {setting_nm!r}")
     low_nm = wrench.high_nm * LOWEST_PART if wrench.low_nm is None else wrench.low_nm
-    span = f"{_shown(low_nm)} to {_shown(wrench.high_nm)} N·m"
+    span = t(words.RANGE, low_nm=_shown(low_nm), high_nm=_shown(wrench.high_nm))
     if setting_nm < low_nm or setting_nm > wrench.high_nm:
         code = "wrench-below" if setting_nm < low_nm else "wrench-above"
         side = "below" if setting_nm < low_nm else "above"
-        message = f"{_shown(setting_nm)} N·m is {side} its range, {span}."
-        return WrenchResult(code, False, message, "Take a wrench whose range holds the value.")
+        message = t(words.NM_IS_ITS_RANGE, setting_nm=_shown(setting_nm), side=side, span=span)
+        return WrenchResult(code, False, message, t(words.TAKE_A_WRENCH_WHOSE_RANGE))
     if wrench.calibration_due is None:
-        message = "No calibration of it is known."
+        message = t(words.WRENCH_UNCALIBRATED)
         return WrenchResult("wrench-uncalibrated", False, message, _HAVE_IT_CALIBRATED)
     if today > wrench.calibration_due:
-        message = f"Its calibration ended on {wrench.calibration_due}."
+        message = t(words.WRENCH_DUE, due=wrench.calibration_due)
         return WrenchResult("wrench-due", False, message, _HAVE_IT_CALIBRATED)
     if wrench.cycles >= CYCLES_PER_CALIBRATION:
-        message = f"It has clicked {wrench.cycles} times since its calibration."
+        message = t(words.WRENCH_CYCLES, cycles=wrench.cycles)
         return WrenchResult("wrench-cycles", False, message, _HAVE_IT_CALIBRATED)
-    message = f"{_shown(setting_nm)} N·m is in its range, {span}."
-    hint = f"Calibrated until {wrench.calibration_due}."
+    message = t(words.NM_IS_IN_ITS_RANGE, setting_nm=_shown(setting_nm), span=span)
+    hint = t(words.WRENCH_FITS_HINT, due=wrench.calibration_due)
     return WrenchResult("wrench-fits", True, message, hint)
 
 
-_HAVE_IT_CALIBRATED = "Take another, and have this one calibrated."
+_HAVE_IT_CALIBRATED = t(words.TAKE_ANOTHER_AND_HAVE)
 
 
 def _shown(nm: float) -> str:

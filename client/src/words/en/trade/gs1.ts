@@ -1,0 +1,22 @@
+/**
+ * What `trade/gs1` says, here and on the server.
+ * Written by `python -m twoturns.words.phone`: change the server's catalogue, not this.
+ */
+
+export const labelBroken = 'The code begins as a GS1 label does, and does not go on as one.'
+export const labelBrokenHint = 'Scan it again, or type the lot from the print.'
+export const labelRead = 'The label is read.'
+export const labelReadHint = 'The lot is not in this code: it is printed beside.'
+export const codeIsEmptyOrNoText = 'The code is empty, or no text.'
+export const scanItAgain = 'Scan it again.'
+export const labelPlain = "The code is the maker's own: taken as the lot."
+export const labelPlainHint = 'Compare it with the lot printed on the box.'
+export const labelGtin = 'The item number in the code does not hold.'
+export const labelGtinHint = 'Scan it again: the code is damaged.'
+export const lotMayHaveRunInto = 'The lot {lot} may have run into the next field: compare it with the print.'
+export const compareItWithThePrint = 'Compare it with the print.'
+export const nothingMoreToDo = 'Nothing more to do.'
+export const isNoTradeNumber = '{text} is no trade number: it has 8, 12, 13 or 14 digits.'
+export const readItAgainFrom = 'Read it again from the first digit.'
+export const lastDigit = 'The last digit of {digits} is {last}, the others ask for {wanted}.'
+export const readItAgainOneDigit = 'Read it again, one digit at a time.'

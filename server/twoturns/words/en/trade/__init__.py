@@ -1,0 +1,1 @@
+"""What `trade` says."""

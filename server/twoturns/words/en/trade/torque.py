@@ -1,0 +1,12 @@
+"""What `trade/torque` says, here and on the phone."""
+
+TAKE_ANOTHER_AND_HAVE = "Take another, and have this one calibrated."
+WRENCH_UNCALIBRATED = "No calibration of it is known."
+WRENCH_DUE = "Its calibration ended on {due}."
+WRENCH_CYCLES = "It has clicked {cycles} times since its calibration."
+WRENCH_FITS = "It is calibrated."
+WRENCH_FITS_HINT = "Calibrated until {due}."
+RANGE = "{low_nm} to {high_nm} N·m"
+NM_IS_ITS_RANGE = "{setting_nm} N·m is {side} its range, {span}."
+TAKE_A_WRENCH_WHOSE_RANGE = "Take a wrench whose range holds the value."
+NM_IS_IN_ITS_RANGE = "{setting_nm} N·m is in its range, {span}."

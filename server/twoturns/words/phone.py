@@ -1,0 +1,65 @@
+"""
+The phone's half of the sentences that both sides say: `python -m twoturns.words.phone`.
+
+Writes `client/src/words/en/PLACE.ts` of each shared place, in the checkout this module stands in:
+the twins `trade` and `instruments` refuse in the same words. A test fails when a file there is not
+what this would write.
+"""
+
+import importlib
+import re
+from pathlib import Path
+from types import ModuleType
+
+SHARED = (
+    "instruments/marks",
+    "instruments/turn",
+    "trade/gs1",
+    "trade/identity",
+    "trade/torque",
+)
+FOLDER = Path(__file__).resolve().parents[3] / "client" / "src" / "words" / "en"
+_WIDTH = 110  # .biome.json
+_OPENING = """\
+/**
+ * What `{place}` says, here and on the server.
+ * Written by `python -m twoturns.words.phone`: change the server's catalogue, not this.
+ */
+"""
+
+
+def source(place: str) -> str:
+    """Return the text of a shared place's module of the phone."""
+    module = importlib.import_module(f"twoturns.words.en.{place.replace('/', '.')}")
+    lines = [_line(f"export const {_camel(key)} =", says) for key, says in sentences(module)]
+    return "\n".join([_OPENING.format(place=place), *lines, ""])
+
+
+def sentences(module: ModuleType) -> list[tuple[str, str]]:
+    """Return `(KEY, sentence)` of a place of the catalogue, as they stand there."""
+    return [(key, says) for key, says in vars(module).items() if re.match(r"[A-Z]", key)]
+
+
+def _camel(key: str) -> str:
+    """
+    >>> _camel("TAPS_UNFIT")
+    'tapsUnfit'
+    """
+    return re.sub(r"_(.)", lambda found: found[1].upper(), key.lower())
+
+
+def _line(begin: str, says: str) -> str:
+    """Return a line as the phone's formatter leaves it."""
+    whole = f"{begin} {_quoted(says)}"
+    return whole if len(whole) <= _WIDTH else f"{begin}\n  {_quoted(says)}"
+
+
+def _quoted(says: str) -> str:
+    """Return a sentence as the phone writes it, its arguments in camel case."""
+    camel = re.sub(r"\{\w+", lambda found: _camel(found[0]), says)
+    return f"'{camel}'" if "'" not in camel else f'"{camel}"'
+
+
+if __name__ == "__main__":
+    for each in SHARED:
+        (FOLDER / f"{each}.ts").write_text(source(each), encoding="utf-8")
