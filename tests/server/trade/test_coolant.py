@@ -3,7 +3,6 @@
 import random
 
 import pytest
-from CoolProp.CoolProp import PropsSI
 from scipy.interpolate import PchipInterpolator
 
 from twoturns.trade import coolant
@@ -11,6 +10,8 @@ from twoturns.trade import coolant
 
 def coolprop_c(percent):
     """Where CoolProp's fit INCOMP::AEG (by volume) freezes, °C."""
+    from CoolProp.CoolProp import PropsSI  # takes a second: only who asks it waits
+
     fluid = f"INCOMP::AEG[{percent / 100}]"
     return PropsSI("T_freeze", "T", 293.15, "P", 101_325, fluid) - 273.15
 

@@ -9,8 +9,9 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
+from demo_procedures import HATCH, ROADSIDE, bundle_of
+from demo_procedures import VAN as VAN_JOB
 from drive_blocks import RIBBED_DRIVE, VAN_DRIVE
-from twoturns.procedure.compile import bundle
 from twoturns.procedure.drive.draw import THEMES, in_words, state_of, step_view, svg
 from twoturns.procedure.drive.shapes import shapes
 from twoturns.procedure.drive.sheet import SHRINK, Sheet, State, View
@@ -19,7 +20,7 @@ from twoturns.procedure.prove.packed import Packed
 from twoturns.procedure.prove.straight import straight_run
 
 ROOT = Path(__file__).parents[4]
-DEMOS = {path.name: bundle.load(path).bundle for path in (ROOT / "demo_jobs").glob("*-*/")}
+DEMOS = {name: bundle_of(name) for name in (VAN_JOB, HATCH, ROADSIDE)}
 VAN = drive(VAN_DRIVE)
 RIBBED = drive(RIBBED_DRIVE)
 VECTOR = json.loads((ROOT / "tests" / "vectors" / "drive.json").read_text())

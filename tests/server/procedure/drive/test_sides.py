@@ -1,17 +1,15 @@
 """What a drive's geometry says: the slack side, and the way the tensioner tightens."""
 
 import copy
-from pathlib import Path
 
 import pytest
 
+from demo_procedures import HATCH, ROADSIDE, VAN, bundle_of
 from drive_blocks import VAN_DRIVE
-from twoturns.procedure.compile import bundle
 from twoturns.procedure.drive.sides import slack_spans, slope_mm_per_deg, tightens
 from twoturns.procedure.drive.solve import DriveFault, drive
 
-DEMO_JOBS = Path(__file__).parents[4] / "demo_jobs"
-DRIVES = {path.name: bundle.load(path).bundle["drive"] for path in DEMO_JOBS.glob("*-*/")}
+DRIVES = {name: bundle_of(name)["drive"] for name in (VAN, HATCH, ROADSIDE)}
 SLACK = {
     "van-timing-drive": ["crank", "water_pump", "tensioner", "cam"],
     "hatch-timing-drive": ["crank", "tensioner", "exhaust"],
