@@ -76,9 +76,9 @@ def test_a_bomb_of_aliases_is_refused_before_it_unfolds():
     bomb = "a: &a [x,x,x,x,x,x,x,x,x]\n"
     for name, of in zip("bcdefgh", "abcdefg", strict=True):
         bomb += f"{name}: &{name} [{','.join([f'*{of}'] * 9)}]\n"
-    began = time.perf_counter()
+    began = time.process_time()
     assert {each.code for each in refused(bomb)} == {"alias"}
-    assert time.perf_counter() - began < 1
+    assert time.process_time() - began < 1
 
 
 def test_too_much_is_refused_unread():
