@@ -22,6 +22,8 @@ except ImportError:  # one process does it all, and takes its time
 
 #: Drives a browser, and has not said how long.
 BROWSER_S = 10
+#: The longest module takes a tenth of all: more processes would wait for it.
+MOST = 8
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -30,6 +32,7 @@ def pytest_cmdline_main(config: pytest.Config) -> None:
     is_told = config.getoption("numprocesses", 0) is not None
     if everything and not is_told and not hasattr(config, "workerinput"):
         config.option.numprocesses = "auto"
+        config.option.maxprocesses = config.option.maxprocesses or MOST
 
 
 @pytest.hookimpl(optionalhook=True)

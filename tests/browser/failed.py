@@ -84,6 +84,7 @@ def kept_first(close: Callable[..., None]) -> Callable[..., None]:
     return close_kept
 
 
+# Every test opens its contexts by these, some deep in a helper: there is no other one place.
 Browser.new_context = traced(Browser.new_context)
 BrowserType.launch_persistent_context = traced(BrowserType.launch_persistent_context)
 BrowserContext.close = kept_first(BrowserContext.close)
@@ -98,7 +99,7 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
 @pytest.hookimpl(wrapper=True)
 def pytest_runtest_makereport(item: pytest.Item) -> Iterator[None]:
     report = yield
-    if report.failed and report.when != "teardown" and (kept.contexts or ServedWorkshop.heard):
+    if report.failed and report.when != "teardown" and item.get_closest_marker("browser"):
         for context in list(kept.contexts):
             kept.keep(context)
         report.sections.append((f"left in {kept.folder.relative_to(ROOT)}", kept.keep_logs()))
