@@ -60,7 +60,7 @@ def test_serving_carries_out_what_is_due_and_goes_on_after_a_fault(
     ordered(workshop, owners[0], value)
     app = open_client(owners[0]).app
     store = app.extensions["twoturns"]
-    carry_out, beats = store.ledger.carry_out_orders, []
+    carry_out, beats = store.erasing.carry_out_orders, []
 
     def first_fails(now):
         if not beats:
