@@ -200,7 +200,7 @@ const HARMS: Record<string, [weight: number, harm: Harm]> = {
       const device = windowOf(phone)?.store.device.value
       if (!device || phone.role !== 'mechanic') return
       world.harm(phone.name, 'revoked')
-      oracle.revoked.add(device.id)
+      oracle.withdrawn(phone, device.id)
       truth.revoke(device.id)
     },
   ],

@@ -38,7 +38,10 @@ export class Oracle {
   /** Gone from the phone that wrote it: both copies were destroyed. */
   readonly lost: Set<string>
   readonly erased: Set<string>
+  /** Devices. */
   readonly revoked: Set<string>
+  /** Devices that a phone had been when it was withdrawn: it lets go of what it wrote as any of them. */
+  readonly #sealed: Set<string>
   readonly #notKept: Map<string, string>
   /** By the phone's name. */
   readonly #intents: Map<string, Intent>
@@ -54,6 +57,8 @@ export class Oracle {
     this.lost = new Set(past?.lost)
     this.erased = new Set(past?.erased)
     this.revoked = new Set(past?.revoked)
+    // biome-ignore lint/complexity/useOptionalChain: a private name cannot stand in one
+    this.#sealed = new Set(past && past.#sealed)
     // biome-ignore lint/complexity/useOptionalChain: a private name cannot stand in one
     this.#notKept = new Map(past && past.#notKept)
     // biome-ignore lint/complexity/useOptionalChain: a private name cannot stand in one
@@ -116,6 +121,13 @@ export class Oracle {
   /** The screen says that nothing of the act was kept; or that nobody knows. */
   shownNotKept({ phone }: SimWindow, code: string, ids: string[]): void {
     if (code !== 'kept-midway') for (const id of ids) this.#notKept.set(id, phone.name)
+  }
+
+  /** The owner withdraws the phone that is this device now. */
+  withdrawn(phone: Phone, device: string): void {
+    this.revoked.add(device)
+    for (const { entry } of this.#of(phone)) this.#sealed.add(entry.device)
+    this.#sealed.add(device)
   }
 
   intended({ phone }: SimWindow, intent: Intent): void {
@@ -253,11 +265,11 @@ export class Oracle {
 
   /** Erased, or received by the workshop from a phone that it has withdrawn: such a value goes from the phone on purpose. */
   readonly #isLetGo = ({ entry }: Claim, value: string): boolean =>
-    this.erased.has(value) || this.revoked.has(entry.device)
+    this.erased.has(value) || this.#sealed.has(entry.device)
 
   /** A withdrawn phone does not wait for the backup: what the workshop had, and a restore took, it cannot send again. */
   #isGoneWithARestore({ device }: Entry): boolean {
-    return this.revoked.has(device) && this.truth.restores > 0
+    return this.#sealed.has(device) && this.truth.restores > 0
   }
 
   /** It is known to be gone; or a backup has it, and the journal need not. */
