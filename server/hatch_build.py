@@ -94,9 +94,11 @@ class ClientBuildHook(BuildHookInterface[Any]):
     """Builds `client/` into `server/twoturns/static/` before the wheel is packed."""
 
     def dependencies(self) -> list[str]:
+        """Return the wheel that brings Node, where there is none."""
         return [] if self.target_name == "sdist" or node_on_path() else [NODE_WHEEL]
 
     def initialize(self, version: str, build_data: dict[str, Any]) -> None:
+        """Build the app, and write the bill of what it bundles."""
         if self.target_name != "sdist":
             bring_up_to_date(Path(self.root))
             bill = write_bill(Path(self.root), Path(self.directory))

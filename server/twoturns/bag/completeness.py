@@ -32,6 +32,7 @@ def has_head(bag: Bag) -> bool:
 
 
 def missing_head() -> Finding:
+    """Return what is said of a bag without a head: a head cut off looks like an older bag."""
     what = t(words.WORKSHOP_MAKES_EACH_BAG_HERE)
     return Finding("no-head", layout.HEAD, what, _CUT)
 

@@ -42,6 +42,7 @@ class Contents:
 
     @cached_property
     def roster(self) -> Roster:
+        """The roster as its records leave it."""
         return roster_of(self.workshop, self.records)
 
     @cached_property
@@ -54,6 +55,7 @@ class Contents:
 
     @cached_property
     def of_job(self) -> tuple[tuple[int, Record], ...]:
+        """The job's own records, each with its index."""
         return tuple((index, one) for index, one in self.records if one.entry.job == self.job)
 
     def shown(self, blob: str) -> bytes | None:
@@ -79,6 +81,7 @@ class Contents:
 
 
 def why_hidden(disclosure: Disclosure) -> str:
+    """Return in words why a blob's bytes are not in the bag."""
     said = {
         "withheld": "withheld",
         "erased": "erased",
@@ -90,6 +93,8 @@ def why_hidden(disclosure: Disclosure) -> str:
 
 
 def of_evidence(evidence: Evidence) -> Contents:
+    """Return the contents of a bag that is yet to be written."""
+
     def read(name: str) -> bytes:
         with evidence.files[name]() as stream:
             return stream.read()
@@ -114,6 +119,7 @@ def of_evidence(evidence: Evidence) -> Contents:
 
 
 def roster_of(workshop: str, records: Iterable[tuple[int, Record]]) -> Roster:
+    """Return the roster that records make, in the order of the ledger."""
     roster = Roster(workshop)
     for index, one in records:
         roster.apply(index, one.entry)

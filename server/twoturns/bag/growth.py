@@ -77,6 +77,7 @@ def path_of_answer(text: bytes) -> Path | None:
 
 
 def no_path() -> Finding:
+    """Return what is said of a proof of growth that cannot be read."""
     hint = t(words.GIVE_JSON_API_CONSISTENCY)
     return Finding("consistency", _PROOF, t(words.NOT_ANSWER_API_CONSISTENCY), hint)
 
@@ -106,4 +107,5 @@ class Since:
             yield Finding(found.code, layout.CONSISTENCY, found.what, found.hint)
 
     def path_from(self, held: Checkpoint) -> Path | None:
+        """Return the path that leads from a held checkpoint, or None: it leads from another."""
         return self.path if held == self.checkpoint else None

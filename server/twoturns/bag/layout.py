@@ -53,18 +53,22 @@ _CHUNK = 1 << 20
 
 
 def blob_name(blob: str) -> str:
+    """Return the name of a blob's file, by its SHA-256."""
     return f"data/blobs/{blob}"
 
 
 def photo_name(blob: str, media_type: str) -> str:
+    """Return the name of a photo's file; its ending is that of its media type."""
     return f"data/photos/{blob}.{EXTENSIONS[media_type]}"
 
 
 def saw_name(blob: str, media_type: str) -> str:
+    """Return the name of what an instrument saw."""
     return f"{SAW}{blob}.{SAW_EXTENSIONS[media_type]}"
 
 
 def copy_name(blob: str, media_type: str) -> str:
+    """Return the name of a copy of a photo, which nothing in the ledger vouches for."""
     return f"{COPIES}{blob}.{EXTENSIONS[media_type]}"
 
 
@@ -75,6 +79,7 @@ def blob_of(name: str) -> str | None:
 
 
 def is_ours(name: str) -> bool:
+    """Say whether a bag of ours may hold a file of that name."""
     return name in REQUIRED or name in OPTIONAL or blob_of(name) is not None
 
 
@@ -103,14 +108,17 @@ def bag_info(
 
 
 def info_field(text: str, label: str) -> str | None:
+    """Return what `bag-info.txt` says under a label; None where it says nothing."""
     found = re.search(rf"^{re.escape(label)}: (.*)$", text, re.MULTILINE)
     return found.group(1) if found else None
 
 
 def chunks(stream: IO[bytes]) -> Iterable[bytes]:
+    """Read a stream to its end, a piece at a time."""
     while chunk := stream.read(_CHUNK):
         yield chunk
 
 
 def sha256(data: bytes) -> str:
+    """Return the SHA-256 of bytes, 64 small hex digits."""
     return hashlib.sha256(data).hexdigest()

@@ -49,6 +49,7 @@ class Parsed:
 
 
 def parse(bag: Bag) -> Parsed:
+    """Read the tag files of a bag. What does not hold is a finding, and the rest goes on."""
     findings: list[Finding] = []
     info = bag.texts.get(layout.BAG_INFO, b"").decode("utf-8", "replace")
     size, paths = _proofs(bag.texts.get(layout.PROOFS, b""), findings)

@@ -47,6 +47,7 @@ class Bag:
     texts: Mapping[str, bytes]
 
     def payload(self) -> dict[str, str]:
+        """The digests of the payload alone, by name."""
         return {name: sha for name, sha in self.digests.items() if name.startswith("data/")}
 
     def read(self, name: str) -> bytes:

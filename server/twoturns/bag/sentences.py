@@ -52,6 +52,7 @@ class Words:
         return self._teeth.get(wheel or "")
 
     def label(self, step: str, name: str) -> str:
+        """Return what a step calls a proof; its name where the procedure is not known."""
         return str(self.proof(step, name).get("label", name))
 
     def is_signature(self, entry: Entry) -> bool:
@@ -64,9 +65,11 @@ class Words:
         )
 
     def part(self, part: str) -> str:
+        """Return what the kit calls a part; its name where that is not known."""
         return str(self._kit.get(part, part))
 
     def end(self, end: str) -> str:
+        """Return what the procedure calls one of its ends; its name where that is not known."""
         return str(self._ends.get(end, end))
 
     def says(self, entry: Entry) -> str:
@@ -85,6 +88,7 @@ class Words:
         )
 
     def tool(self, slot: str) -> str:
+        """Return what the procedure calls a tool's place; its name where that is not known."""
         return str(self._tools.get(slot, slot))
 
     def _tool(self, body: Mapping[str, Any]) -> str:
@@ -108,6 +112,7 @@ class Words:
         return "".join((t(texts.DONE), *passed))
 
     def rule(self, rule: str) -> str:
+        """Return a house rule in words; its name where the procedure is not known."""
         known = self._rules.get(rule)
         return t(texts.RULE, never=_joined(known["never"])) if known else rule
 

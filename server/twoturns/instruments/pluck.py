@@ -144,6 +144,7 @@ def _reason(
 
 
 def agreeing(lags: Lags, hz: float) -> int:
+    """Return how many of the three witnesses read that note, Hz, within `WITNESS_SHARE`."""
     return sum(abs(lag / hz - 1) <= WITNESS_SHARE for lag in lags)
 
 

@@ -81,6 +81,7 @@ class Fitter:
     windows: dict[int, Window] = field(default_factory=dict)
 
     def window(self, hz: float) -> Window:
+        """Return the window for a first mode, Hz: as long as its ringing; one for each length."""
         seconds = min(PERIODS / hz, LONGEST_S)
         half = min(round_half_up(seconds * RATE_HZ / 2), (len(self.sound) - SKIP_SAMPLES) // 2)
         if half not in self.windows:
@@ -93,6 +94,7 @@ class Fitter:
         return self.windows[half]
 
     def score(self, window: Window, hz: float, q: float, b: float) -> float:
+        """Return what a comb explains of a window, 0 to 1, less its price for each mode."""
         logs = mode_logs(hz, q, b)
         return explained(window, logs) - MODE_PRICE * len(logs)
 
@@ -126,6 +128,7 @@ def explained(window: Window, logs: Complex) -> float:
 
 
 def round_half_up(value: float) -> int:
+    """Round to a whole number, halves upward, as the phone does."""
     return math.floor(value + 0.5)
 
 
@@ -140,6 +143,7 @@ def mode_logs(hz: float, q: float, b: float) -> Complex:
 
 
 def right_side(window: Window, logs: Complex) -> Samples:
+    """Return the right side of the normal equations: cosines of each mode, then sines."""
     inner = np.exp(np.outer(np.arange(BLOCK), logs))
     outer = np.exp(np.outer(np.arange(len(window.weighed)) * BLOCK, logs))
     sums = ((window.weighed @ inner) * outer).sum(axis=0)
@@ -178,6 +182,7 @@ def candidates(sound: Samples, low_hz: float, high_hz: float) -> list[float]:
 
 
 def spectrum_peaks(sound: Samples) -> list[float]:
+    """Return peaks of three spectra, Hz, each with its half and its third."""
     found = []
     for length in SPECTRA_SAMPLES:
         part = sound[: min(length, len(sound))]
@@ -196,6 +201,7 @@ def spectrum_peaks(sound: Samples) -> list[float]:
 
 
 def period_peaks(sound: Samples) -> list[float]:
+    """Return the notes of the best periods, Hz, best first."""
     values = similarity(sound[: SPECTRA_SAMPLES[0]])
     tops = sorted(peaks(values), key=lambda lag: -values[lag])
     return [hz_at(values, lag) for lag in tops[:KEPT]]

@@ -91,6 +91,7 @@ def whitener(noise: Samples, extra_power: float) -> Samples:
 
 
 def filtered(slow: Samples, taps: Samples) -> Samples:
+    """Return a sound behind a filter, as long as it was; the filter has seen nothing before it."""
     return np.convolve(slow, taps)[: len(slow)]
 
 

@@ -51,6 +51,7 @@ def peaks(values: Samples) -> list[int]:
 
 
 def hz_at(values: Samples, lag: int) -> float:
+    """Return the note of a peak at a lag, Hz: its top lies between two samples."""
     return float(RATE_HZ / (lag + parabola(values[lag - 1], values[lag], values[lag + 1])))
 
 

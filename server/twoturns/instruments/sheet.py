@@ -26,6 +26,7 @@ def unfit(sheet: Mapping[str, Any], by: str, edition: int, *, has_form: bool) ->
 
 
 def is_whole(value: object, low: int, high: int) -> bool:
+    """Tell whether this is a whole number between two others, and no truth value."""
     return type(value) is int and low <= value <= high
 
 

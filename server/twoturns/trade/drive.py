@@ -94,6 +94,7 @@ class Arc:
 
     @property
     def length_mm(self) -> float:
+        """Length of belt that lies on the wheel, mm."""
         return self.wheel.radius_mm * math.radians(self.wrap_deg)
 
 
@@ -107,9 +108,11 @@ class Path:
 
     @property
     def length_mm(self) -> float:
+        """Length of the whole belt at its pitch line, mm."""
         return math.fsum(self.spans_mm) + math.fsum(arc.length_mm for arc in self.arcs)
 
     def arc(self, wheel: str) -> Arc:
+        """Return the arc on a wheel, by its name. Raises StopIteration where there is none."""
         return next(arc for arc in self.arcs if arc.wheel.id == wheel)
 
     def span_mm(self, start: str, end: str) -> float:

@@ -88,10 +88,12 @@ class Thread:
 
     @property
     def pitch_diameter_mm(self) -> float:
+        """d2, mm. S1."""
         return self.diameter_mm - _D2_PART * self.pitch_mm
 
     @property
     def core_diameter_mm(self) -> float:
+        """d3, mm. S1."""
         return self.diameter_mm - _D3_PART * self.pitch_mm
 
     @property
@@ -192,6 +194,7 @@ class Band:
 
     @property
     def may_yield(self) -> bool:
+        """Whether a well oiled bolt is past its proof load at this torque."""
         return self.high_n > self.proof_n
 
     @property

@@ -55,6 +55,7 @@ class Label:
 
     @property
     def accepted(self) -> bool:
+        """Whether there is a lot or an item to go on with."""
         return self.code in ("label-read", "label-plain")
 
     def has_expired(self, today: date) -> bool:

@@ -53,10 +53,12 @@ class Bundle:
 
     @property
     def bundle(self) -> dict[str, Any]:
+        """The bundle as it is published: plain data."""
         return self.compiled.bundle
 
     @property
     def silent_rules(self) -> tuple[SilentRule, ...]:
+        """The rules that nothing in this procedure can break."""
         return self.compiled.silent_rules
 
 

@@ -239,6 +239,7 @@ def _check_tools_return(names: Names, data: dict[str, Any]) -> None:
 
 
 def check_looks(names: Names, data: dict[str, Any], solved: dict[str, Any] | None) -> None:
+    """Refuse a `look` at a wheel, tooth mark or tool that the drawing does not have."""
     if solved is None:
         return  # every wheel would be unknown; the fault in the drive is told already
     known = [wheel["id"] for wheel in solved["wheels"]] + list(data["tools"])

@@ -23,6 +23,7 @@ _ARROW_DEG = (165, 42)  # before the pointer: where the arrow begins, and where 
 
 
 def loupe_shapes(sheet: Sheet, loupe: Circle) -> list[Shape]:
+    """Return the shapes of the loupe: leader, rim, and the tensioner's pointer enlarged, px."""
     wheel = sheet.tensioner
     x, y, r = loupe
     tx, ty = sheet.middle(wheel)

@@ -61,9 +61,11 @@ class Floor:
             self._circles += [Circle(x, y, _SWING) for x, y in plucked]
 
     def keep(self, *circles: Circle) -> None:
+        """Keep circles, px, free of every word that is placed from now on."""
         self._circles += circles
 
     def is_free(self, box: Box) -> bool:
+        """Say whether a box, px, lies inside the view and over nothing that is kept."""
         if box.x < 1 or box.y < 1:
             return False
         if box.x + box.w > self._view.width - 1 or box.y + box.h > self._view.height - 1:
@@ -94,6 +96,7 @@ class Floor:
         return inside
 
     def cheapest(self, candidates: Iterable[tuple[Box, float]]) -> Box | None:
+        """Return the free box of the least cost; None where none is free."""
         best: tuple[Box, float] | None = None
         for box, cost in candidates:
             if (best is None or cost < best[1] - 1e-6) and self.is_free(box):
@@ -300,5 +303,6 @@ def place_loupe(sheet: Sheet, floor: Floor, r: float) -> Circle | None:
 
 
 def loupe_word(loupe: Circle) -> Box:
+    """Return where the loupe's word stands: centred below its rim, px."""
     w = len(LOUPE_WORD) * _LETTER
     return Box(loupe.x - w / 2, loupe.y + loupe.r + 2, w, _LINE)

@@ -68,6 +68,7 @@ class Box(NamedTuple):
 
 
 def tag_of(hole: Mapping[str, Any], view: View) -> str:
+    """Return the tag of a pin's hole: as the kit has it, else its name in capitals."""
     return view.tags.get(hole["pin"], hole["pin"].upper().replace("_", " "))
 
 
@@ -77,6 +78,7 @@ def r1(value: float) -> float:
 
 
 def n1(value: float) -> str:
+    """Return a number as it is written into a drawing: one decimal, no zero at its end."""
     return f"{r1(value):.1f}".removesuffix(".0")
 
 
@@ -104,9 +106,11 @@ class Sheet:
         self._oy = _MARGIN + (height - self.k * (high - low)) / 2 + self.k * high
 
     def at(self, x_um: float, y_um: float) -> Point:
+        """Return where a place of the drive, um, stands on the sheet, px; y points down there."""
         return self._ox + self.k * x_um, self._oy - self.k * y_um
 
     def middle(self, place: Mapping[str, Any]) -> Point:
+        """Return where the middle of a wheel or a hole stands on the sheet, px."""
         return self.at(place["x_um"], place["y_um"])
 
     def body(self, wheel: Mapping[str, Any]) -> float:
@@ -119,6 +123,7 @@ class Sheet:
 
     @property
     def tensioner(self) -> Mapping[str, Any]:
+        """The wheel that tensions the belt."""
         return self.wheels[tensioner_of(self.drive)]
 
     @property
@@ -166,9 +171,11 @@ class Sheet:
         return self.k * float(wheel["r_um"]) + 4
 
     def is_gone(self, wheel: Mapping[str, Any]) -> bool:
+        """Say whether a wheel is off the engine in this state."""
         return wheel["id"] in self.state.gone
 
     def is_looked(self, name: str) -> bool:
+        """Say whether the eye is led to that part."""
         return name in self.view.look
 
     def _arc(self, index: int, outward_um: float) -> tuple[str, str, str]:
@@ -228,6 +235,7 @@ class Sheet:
 
 
 def between(start: Point, end: Point) -> Point:
+    """Return the middle of two points."""
     return (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
 
 

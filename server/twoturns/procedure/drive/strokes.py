@@ -17,12 +17,15 @@ def ray(x: float, y: float, mdeg: float, start: float, end: float) -> str:
 
 
 def circle(x: float, y: float, r: float, **drawn: Any) -> Shape:
+    """Return a circle, px, and how it is drawn."""
     return {"kind": "circle", "cx": x, "cy": y, "r": r, **drawn}
 
 
 def path(d: str, **drawn: Any) -> Shape:
+    """Return a path in SVG's own words, and how it is drawn."""
     return {"kind": "path", "d": d, **drawn}
 
 
 def text(x: float, y: float, size: int, fill: str, text: str, *, halo: bool) -> Shape:
+    """Return a word whose foot begins at x and y, px; a halo keeps it off the lines behind."""
     return {"kind": "text", "x": x, "y": y, "size": size, "fill": fill, "halo": halo, "text": text}

@@ -82,9 +82,11 @@ class Names:
         )
 
     def refuse(self, path: Path, message: str, hint: str, code: str) -> None:
+        """Note a fault of the source, with its line, and go on."""
         self.problems.append(self.document.error(path, message, hint=hint, code=code))
 
     def unknown(self, path: Path, what: str, word: str, known: Iterable[str]) -> None:
+        """Note a word that names nothing, with the nearest of those that do."""
         self.refuse(path, t(texts.NOT_KNOWN, what=what, word=word), nearest(word, known), "unknown")
 
     def condition(self, path: Path, word: str, *, proof: bool | None = None) -> int | None:

@@ -131,18 +131,22 @@ class Verbatim(fields.Field[dict[str, Any]]):
 
 
 def a_name(**more: Any) -> Shaped:
+    """Return the field of a name: small letters, digits and low lines."""
     return Shaped(NAME, t(texts.NOT_NAME), **more)
 
 
 def a_decimal(**more: Any) -> Shaped:
+    """Return the field of a decimal number, which stays text."""
     return Shaped(DECIMAL, t(texts.NOT_DECIMAL_NUMBER), **more)
 
 
 def several(inner: fields.Field[Any], **more: Any) -> fields.List[Any]:
+    """Return the field of a list."""
     return fields.List(inner, error_messages={"invalid": t(texts.NOT_LIST)}, **more)
 
 
 def named(inner: fields.Field[Any], keys: Shaped | None = None, **more: Any) -> fields.Dict:
+    """Return the field of a mapping whose keys are names, unless it is told otherwise."""
     return fields.Dict(
         keys=keys or a_name(),
         values=inner,

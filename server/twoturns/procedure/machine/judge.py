@@ -31,6 +31,7 @@ class Done:
 
     @property
     def counts(self) -> bool:
+        """Whether it was done in order, breaking no rule, with all that it asks for."""
         return self.in_order and not self.broken and all(entries for _, entries in self.named)
 
 
@@ -51,6 +52,7 @@ class View:
         return self._conditions[c]
 
     def conditions(self) -> list[int]:
+        """Return the value of each condition, by number."""
         return [self.condition(c) for c in range(len(self.of.machine.conditions))]
 
     def _proof(self, c: int) -> int:

@@ -32,6 +32,7 @@ class LogEntry:
 
     @property
     def good(self) -> bool:
+        """Whether it counts: neither doubted nor refused."""
         return self.standing == "good"
 
 

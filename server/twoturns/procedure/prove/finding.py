@@ -30,6 +30,7 @@ class Finding:
     sequence: tuple[str, ...] = ()
 
     def as_json(self) -> dict[str, Any]:
+        """Return it as programs read it: plain data."""
         return {
             "code": self.code,
             "rule": self.rule,

@@ -192,6 +192,7 @@ class Packed:
         return state
 
     def value(self, state: int, condition: int) -> int:
+        """Return a condition's value in a packed state."""
         return (state >> self._first[condition] & self._every[condition]).bit_length() - 1
 
     def todo(self, state: int) -> int:
@@ -259,6 +260,7 @@ class Packed:
         return any(rule in asks and bits & ~doing.bad for rule, bits in doing.rules)
 
     def done(self, state: int, at: int) -> int:
+        """Return the state after a step is done, by its number."""
         return self.written(state, self.doings[at].done)
 
     def passed(self, state: int, at: int) -> int:
@@ -270,6 +272,7 @@ class Packed:
         return state & ~self.doings[at].own
 
     def reopened(self, state: int, at: int) -> int:
+        """Return the state after a step is reopened, by its number: it is todo again."""
         return self.written(state, self._reopens[at]) | 1 << (self._todo + at)
 
     def failed(self, state: int, at: int, number: int) -> Iterator[int]:

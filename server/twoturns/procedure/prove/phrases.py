@@ -30,6 +30,7 @@ class Words:
         return self._document.place(path, key=isinstance(path[-1], str))[0]
 
     def step(self, at: int) -> str:
+        """Return a step as findings name it: its number and title, or the way back."""
         step = self.steps[at]
         return f"back: {step['title']}" if step["undo"] else f"{step['number']} {step['title']}"
 

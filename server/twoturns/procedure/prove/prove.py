@@ -60,6 +60,7 @@ class Proof:
 
     @property
     def is_proved(self) -> bool:
+        """Whether nothing was found."""
         return not self.findings
 
 

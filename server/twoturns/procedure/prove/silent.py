@@ -33,6 +33,7 @@ def unasked(
 
 
 def accepted(silent_rules: Sequence[SilentRule], absent: Mapping[str, str]) -> Iterator[Finding]:
+    """Give a finding for each word that an author left out on purpose, with the reason given."""
     concerned: dict[str, list[str]] = defaultdict(list)
     for silent in silent_rules:
         for word in silent.unasked:
