@@ -12,10 +12,13 @@ import * as words from '../words/en/instruments/sharpness'
 import { t } from '../words/message'
 
 const LONG_SIDE = 512
-/** Tenths. The threshold is from ten photos, none of an engine: hence advice, and the comparison with the shot before. */
+/** Chosen, in tenths, from ten photos, none of an engine: hence advice, and the comparison with the shot before. */
 const RETAKE_BELOW = 250
+/** Chosen, in tenths, from the same photos. */
 const WARN_BELOW = 330
+/** Chosen: a tenth of the picture in plain white hides something. */
 const MOST_BLOWN_PERMILLE = 100
+/** Chosen, of 255: darker, and noise is taken for detail. */
 const LEAST_MEAN = 60
 const BLOWN_FROM = 250
 const LEAST_SIDE = 16
