@@ -4,10 +4,12 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli.parts import counted, data_option, now, open_store, refuses_in_words
+from twoturns.cli.parts import data_option, now, open_store, refuses_in_words
 from twoturns.store.backup import GENERATIONS, back_up
 from twoturns.store.loss import accept
 from twoturns.store.restore import restore as put_back
+from twoturns.words import t
+from twoturns.words.en.cli import backup as words
 
 
 @click.command()
@@ -41,13 +43,10 @@ def backup(data: Path, target: Path, generations: int, reads_all: bool) -> None:
         twoturns backup /mnt/other-disk/weir
     """
     made = back_up(open_store(data), target, now(), generations=generations, reads_all=reads_all)
-    click.echo(f"{target}: {made.size} records and their blobs are backed up, and were read back.")
+    click.echo(t(words.RECORDS_THEIR_BLOBS_BACKED_UP, target=str(target), size=made.size))
     if made.damaged:
         listed = "".join(f"\n    {path}" for path in made.damaged)
-        raise click.ClickException(
-            f"older ledgers in this backup are damaged:{listed}\n"
-            "The newest is whole. Its disk may be failing: back up to another one as well."
-        )
+        raise click.ClickException(t(words.OLDER_LEDGERS_BACKUP_DAMAGED, listed=listed))
 
 
 @click.command()
@@ -72,17 +71,21 @@ def restore(backup: Path, data: Path, size: int | None) -> None:
         twoturns restore /mnt/other-disk/weir --data /srv/twoturns-2
     """
     restored = put_back(backup, data, size)
-    click.echo(f"{data}: {restored.size} records are back, the last received {restored.received}.")
-    click.echo(f"The key is in no backup: put workshop.key into {data} from where it is kept.")
-    click.echo(f"If it is lost: twoturns key recover --data {data}, with the key from paper.")
-    click.echo(f"Then: twoturns serve --data {data}. Phones bring what came in after that.")
+    click.echo(
+        t(
+            words.RECORDS_BACK_LAST_RECEIVED,
+            data=str(data),
+            size=restored.size,
+            received=restored.received,
+        )
+    )
+    click.echo(t(words.KEY_NO_BACKUP_PUT_WORKSHOP, data=str(data)))
+    click.echo(t(words.IF_LOST_TWOTURNS_KEY_RECOVER, data=str(data)))
+    click.echo(t(words.THEN_TWOTURNS_SERVE_DATA_PHONES, data=str(data)))
     if restored.missing:
         listed = "".join(f"\n    {blob}" for blob in restored.missing)
         raise click.ClickException(
-            f"{counted(len(restored.missing), 'photo or value', 'photos or values')} "
-            f"{'is' if len(restored.missing) == 1 else 'are'} not in the backup, or not whole:"
-            f"{listed}\nPut them in from another backup, or let the phones that took them send "
-            "them again."
+            t(words.NOT_BACKUP_NOT_WHOLE_PUT, missing=len(restored.missing), listed=listed)
         )
 
 
@@ -103,5 +106,5 @@ def accept_loss(data: Path) -> None:
         twoturns accept-loss --data /srv/twoturns
     """
     size = accept(data)
-    click.echo(f"{data}: the {size} records that are left are whole, and gone on with.")
-    click.echo("Serve it: phones bring what they have. What only the workshop stated is lost.")
+    click.echo(t(words.RECORDS_LEFT_WHOLE_GONE, data=str(data), size=size))
+    click.echo(t(words.SERVE_PHONES_BRING_THEY_ONLY))

@@ -14,6 +14,8 @@ from twoturns.bag.verify import verify as verify_bag
 from twoturns.bag.write import write_bag
 from twoturns.cli.parts import data_option, now, open_store, plain, refuses_in_words, require_new
 from twoturns.store.gather import GROUPS, gather
+from twoturns.words import t
+from twoturns.words.en.cli import bags as words
 
 
 @click.command()
@@ -52,7 +54,9 @@ def export(
     """
     asked = [group for group in groups.split(",") if group]
     if unknown := [group for group in asked if group not in GROUPS]:
-        raise click.UsageError(f"--with knows {', '.join(GROUPS)}, not {', '.join(unknown)}")
+        raise click.UsageError(
+            t(words.KNOWS_NOT, groups=", ".join(GROUPS), unknown=", ".join(unknown))
+        )
     evidence = gather(
         open_store(data),
         job,
@@ -64,10 +68,15 @@ def export(
     _write_whole(out, evidence)
     left = sum(one.state != "disclosed" for one in evidence.disclosures)
     click.echo(
-        f"{out}: {len(evidence.records)} records, {len(evidence.files)} photos and values; "
-        f"{left} withheld, copied, erased or not there."
+        t(
+            words.RECORDS_PHOTOS_VALUES_WITHHELD,
+            out=str(out),
+            records=len(evidence.records),
+            files=len(evidence.files),
+            left=left,
+        )
     )
-    click.echo(f"Check it anywhere with: twoturns verify {out} --key {evidence.workshop}")
+    click.echo(t(words.CHECK_ANYWHERE_TWOTURNS_VERIFY, out=str(out), workshop=evidence.workshop))
 
 
 @click.command()
@@ -114,7 +123,7 @@ def verify(
         twoturns verify job.zip --key kPrK_qmxVWaYVA9wwBF6Iuo3vVzz7TxHCTwXBygrS4k
     """
     if consistency is not None and checkpoint is None:
-        raise click.UsageError("--consistency goes with --checkpoint: name the one that was kept")
+        raise click.UsageError(t(words.CONSISTENCY_GOES_CHECKPOINT))
     if report is not None:
         require_new(report)
     kept = None if checkpoint is None else checkpoint.read_text(errors="replace")
@@ -163,19 +172,18 @@ def _headline(verdict: Verdict) -> str:
     """Say in one line what was verified: never more than was."""
     if verdict.findings:
         count = len(verdict.findings)
-        return "1 thing does not hold." if count == 1 else f"{count} things do not hold."
-    said = "whole and unaltered"
+        return (
+            t(words.THING_DOES_NOT_HOLD) if count == 1 else t(words.THINGS_DO_NOT_HOLD, count=count)
+        )
+    said = t(words.WHOLE_UNALTERED)
     if verdict.unshown:
         lacks = " and ".join(one.what.rpartition(": ")[2] for one in verdict.unshown)
-        said = f"nothing in it was altered, but {lacks}"
+        said = t(words.NOTHING_ALTERED_BUT, lacks=lacks)
     if verdict.as_of is not None:
-        said += f"; as of {verdict.as_of[0]}, at {verdict.as_of[1]} records"
+        said += t(words.AS_OF_AT_RECORDS, day=verdict.as_of[0], size=verdict.as_of[1])
     if verdict.is_trusted:
-        return f"{said}; signed by workshop {verdict.workshop}."
-    return (
-        f"{said}. Any workshop could have signed it: compare {verdict.workshop} with the "
-        "fingerprint on paper, and give that with --key."
-    )
+        return t(words.SIGNED_WORKSHOP, said=said, workshop=verdict.workshop)
+    return t(words.ANY_WORKSHOP_COULD_SIGNED, said=said, workshop=verdict.workshop)
 
 
 def _text(name: str, verdict: Verdict) -> str:
@@ -189,9 +197,9 @@ def _text(name: str, verdict: Verdict) -> str:
             for one in verdict.told.exceptions
         ]
     lines += _listed("Proven", verdict.proven)
-    lines += _listed("Asserted by", (f"{by}: {what}" for by, what in verdict.asserted))
-    lines += _listed("Not checked", verdict.unchecked)
-    lines += _listed("Not proven", verdict.unproven)
+    lines += _listed(t(words.ASSERTED_BY), (f"{by}: {what}" for by, what in verdict.asserted))
+    lines += _listed(t(words.NOT_CHECKED), verdict.unchecked)
+    lines += _listed(t(words.NOT_PROVEN), verdict.unproven)
     return "\n".join(map(plain, lines))
 
 

@@ -15,16 +15,11 @@ from twoturns.store import Store
 from twoturns.store.errors import NotAWorkshop
 from twoturns.store.invite import invite
 from twoturns.web.serve import require_free, serve
+from twoturns.words import t
+from twoturns.words.en.cli import demo as words
 
 PORT = 8438  # not the workshop's own: a browser keeps to one workshop at an address
 LIFE = timedelta(days=1)
-_TRY = {
-    "mechanic": "open the job that is halfway: a question of the owner's stands first, and the "
-    "next key is the pointer. Then open a job of your own.",
-    "owner": "see what needs eyes first: one job waits with a redo and a passed rule.",
-    "auditor": "find plate TBR 0412, trace it, take its evidence away, and check the file with "
-    "twoturns verify.",
-}
 
 
 @click.command()
@@ -59,10 +54,10 @@ def demo(data: Path | None, port: int, no_serve: bool) -> None:
     folder = data or _own_temporary_folder()
     store = open_demo(folder, now(), new_person)
     name = store.ledger.workshop
-    click.echo(f"{store.name}, a demo in {folder}. The app asks to compare this fingerprint:\n")
+    click.echo(t(words.DEMO_APP_ASKS_COMPARE, store_name=store.name, folder=str(folder)))
     click.echo(f"    {' '.join(name[n : n + 4] for n in range(0, len(name), 4))}\n")
     for called, link in _links(store, port):
-        click.echo(f"{called}: {_TRY[called]}\n\n    {link}\n")
+        click.echo(f"{called}: {t(words.TRY[called])}\n\n    {link}\n")
     if not no_serve:
         serve(folder, host="127.0.0.1", port=port, host_names=["127.0.0.1"])
 
@@ -87,6 +82,7 @@ def _own_temporary_folder() -> Path:
     folder = Path(tempfile.gettempdir()) / f"two-turns-demo-{getpass.getuser()}"
     if folder.exists() and folder.stat().st_uid != os.getuid():
         raise NotAWorkshop(
-            f"{folder} belongs to somebody else", hint="Name a folder of your own with --data."
+            t(words.BELONGS_SOMEBODY_ELSE, folder=str(folder)),
+            hint=t(words.NAME_FOLDER_YOUR_OWN_DATA),
         )
     return folder

@@ -8,7 +8,6 @@ from typing import Literal
 import click
 
 from twoturns.cli.parts import (
-    counted,
     data_option,
     new_person,
     now,
@@ -21,6 +20,8 @@ from twoturns.store import Store
 from twoturns.store.rulings import rule
 from twoturns.store.stored import stored
 from twoturns.store.views import DeviceRow
+from twoturns.words import t
+from twoturns.words.en.cli import devices as words
 
 because_option = click.option(
     "--because", required=True, help="Why, in clear: it stays in the ledger."
@@ -65,7 +66,7 @@ def revoke(data: Path, device: str, because: str) -> None:
     store = open_to_write(data)
     found = _device(store, device)
     store.ledger.state("device.revoked", {"device": found.device, "because": because}, now())
-    click.echo(f"{found.device} ({found.role}) is revoked.")
+    click.echo(t(words.IS_REVOKED, device=found.device, role=found.role))
 
 
 @_command("shut")
@@ -86,7 +87,7 @@ def shut(data: Path, device: str, because: str) -> None:
     if not found.is_revoked:
         store.ledger.state("device.revoked", said, now())
     store.ledger.state("device.shut", said, now())
-    click.echo(f"{found.device} ({found.role}) is shut out: nothing more is taken from it.")
+    click.echo(t(words.SHUT_OUT_NOTHING_MORE_TAKEN, device=found.device, role=found.role))
 
 
 @click.command(cls=_OfDevice)
@@ -118,9 +119,11 @@ def admit(data: Path, device: str, name: str | None, person: str | None, nobody:
         said = {"device": found.device, "persons": sorted(others)}
         store.ledger.state("device.serves", said, now())
     on_it = store.views.persons_on(found.device)
-    click.echo(f"{found.device} ({found.role}) speaks for: {', '.join(sorted(on_it))}")
+    click.echo(
+        t(words.SPEAKS_FOR, device=found.device, role=found.role, on_it=", ".join(sorted(on_it)))
+    )
     if person is not None and person not in on_it:
-        raise click.ClickException(f"{person} has a higher role: the device does not speak for it")
+        raise click.ClickException(t(words.HIGHER_ROLE_DEVICE_DOES_NOT, person=person))
 
 
 @click.command(cls=_OfDevice)
@@ -146,11 +149,17 @@ def held(device: str | None, data: Path) -> None:
     rows = store.views.held_devices()
     for row in rows:
         click.echo(
-            f"{row['device']}  {counted(row['entries'], 'entry', 'entries')} in "
-            f"{counted(row['jobs'], 'job')}, {row['bytes']} bytes, last {row['last_received']}"
+            t(
+                words.BYTES_LAST,
+                device=row["device"],
+                entries=row["entries"],
+                jobs=row["jobs"],
+                bytes=row["bytes"],
+                last_received=row["last_received"],
+            )
         )
     if not rows:
-        click.echo("Nothing is held back.")
+        click.echo(t(words.NOTHING_HELD_BACK))
 
 
 @_command("accept")
@@ -197,22 +206,22 @@ def _rule(
     if kind == "work.accepted" and entries:
         ids = store.views.written_on(found.device, entries)
     if strange := set(entries).difference(ids):
-        what = "held back of" if kind == "work.refused" else "an entry of"
+        what = t(words.HELD_BACK) if kind == "work.refused" else t(words.AN_ENTRY_OF)
         raise click.ClickException(
-            f"{min(strange)} is not {what} this device. See: twoturns held {device}"
+            t(words.NOT_DEVICE_SEE_TWOTURNS_HELD, strange=min(strange), what=what, device=device)
         )
     chosen = [one for one in ids if not entries or one in entries]
     if not chosen:
-        raise click.ClickException(f"nothing is held back of {found.device}. See: twoturns held")
+        raise click.ClickException(t(words.NOTHING_HELD_BACK_SEE_TWOTURNS, device=found.device))
     rule(store, kind, chosen, because, now())
-    done = "accepted: all are given it" if kind == "work.accepted" else "refused"
-    click.echo(f"{counted(len(chosen), 'entry', 'entries')} of {found.device} {done}.")
+    is_accepted = kind == "work.accepted"
+    click.echo(t(words.RULED, n=len(chosen), device=found.device, accepted=is_accepted))
 
 
 def _device(store: Store, start: str) -> DeviceRow:
     found = store.views.devices_like(start)
     if len(found) != 1:
         names = "".join(f"\n    {row.device}  {row.role}" for row in found or store.views.devices())
-        what = "no device starts" if not found else "several devices start"
-        raise click.ClickException(f"{what} with {start!r}. Name one of these:{names}")
+        what = t(words.NO_DEVICE_STARTS) if not found else t(words.SEVERAL_DEVICES_START)
+        raise click.ClickException(t(words.NAME_THESE, what=what, start=f"{start!r}", names=names))
     return found[0]

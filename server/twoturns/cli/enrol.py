@@ -13,6 +13,8 @@ from twoturns.cli.parts import PORT, data_option, new_person, now, open_to_write
 from twoturns.cli.scope import scope_of, scope_options
 from twoturns.ledger.roster import invitation_text
 from twoturns.store.invite import invite
+from twoturns.words import t
+from twoturns.words.en.cli import enrol as words
 
 
 @click.command()
@@ -77,6 +79,4 @@ def enrol(
         drawn = io.StringIO()
         segno.make_qr(link, error="L", boost_error=False).terminal(drawn, compact=True)
         click.echo(drawn.getvalue())
-    click.echo(
-        f"Good for one device, for {minutes} minutes. Whoever has the link gets in.", err=True
-    )
+    click.echo(t(words.GOOD_DEVICE_MINUTES_WHOEVER, minutes=minutes), err=True)

@@ -11,7 +11,6 @@ import click
 from twoturns.bag.blob_uses import uses_of_blobs
 from twoturns.bag.repeats import file_places
 from twoturns.cli.parts import (
-    counted,
     data_option,
     now,
     open_store,
@@ -24,6 +23,8 @@ from twoturns.ledger.erasure import MOST_DELAY_DAYS
 from twoturns.ledger.forms import SHA256, is_formed
 from twoturns.store import Store
 from twoturns.store.named import where_named
+from twoturns.words import t
+from twoturns.words.en.cli import erase as words
 
 reason_option = click.option(
     "--reason", required=True, help="Why, in clear: it stays in the ledger, so name nobody."
@@ -115,24 +116,29 @@ def lost(blob: str, data: Path, reason: str, basis: str) -> None:
     """
     store = open_to_write(data)
     if not is_formed(blob, SHA256) or store.views.kept_at(blob) is None:
-        raise click.ClickException(f"no {plain(blob)} is kept here. twoturns scrub names them.")
+        raise click.ClickException(t(words.NO_KEPT_HERE_TWOTURNS_SCRUB, blob=plain(blob)))
     if store.blobs.check(blob) == "whole":
-        raise click.ClickException(f"{blob} is whole: nothing of it is lost.")
+        raise click.ClickException(t(words.WHOLE_NOTHING_LOST, blob=blob))
     _order(store, [blob], reason, basis, str(where_named(store.database, blob)))
 
 
 def _order(store: Store, blobs: list[str], reason: str, basis: str, what: str) -> None:
     left = [blob for blob in dict.fromkeys(blobs) if not store.views.is_erased(blob)]
     if not left:
-        raise click.ClickException(f"nothing of {plain(what)} is here that could be erased")
+        raise click.ClickException(t(words.NOTHING_HERE_COULD_ERASED, what=plain(what)))
     for start in range(0, len(left), BLOBS):
         body = {"blobs": left[start : start + BLOBS], "reason": reason, "basis": basis}
         _, said = store.ledger.state("erasure.ordered", body, now())
         told = next(one for one in store.erasing.orders() if one.row["id"] == said.id)
         click.echo(said.id)
         click.echo(
-            f"{counted(len(body['blobs']), 'value')} of {plain(what)}: hidden from all but owners, "
-            f"erased from {told.row['due']} on. At once: twoturns erase now {said.id[:12]}",
+            t(
+                words.HIDDEN_ALL_BUT_OWNERS_ERASED,
+                blobs=len(body["blobs"]),
+                what=plain(what),
+                due=told.row["due"],
+                said_id=said.id[:12],
+            ),
             err=True,
         )
 
@@ -152,17 +158,21 @@ def listed(data: Path) -> None:
     erasing = open_store(data).erasing
     for told in erasing.orders():
         row = told.row
-        when = f"from {row['due']} on" if told.state == "waits" else told.because or ""
+        when = t(words.FROM_ON, due=row["due"]) if told.state == "waits" else told.because or ""
         click.echo(
-            f"{row['id'][:12]}  {told.state:11}  {counted(len(told.blobs), 'blob'):>9}, "
-            f"{len(told.left)} left  {plain(row['reason'])} ({plain(row['basis'])})  {plain(when)}"
+            f"{row['id'][:12]}  {told.state:11}  {t(words.BLOBS, n=len(told.blobs)):>9}, "
+            f"{t(words.LEFT, n=len(told.left))}  {plain(row['reason'])} ({plain(row['basis'])})  "
+            f"{plain(when)}"
         )
     rule, stated = erasing.rules(now())
-    click.echo(f"Rule: after {counted(rule.delay_days, 'day')}, {rule.blobs_a_day} blobs a day.")
+    click.echo(
+        t(words.RULE_AFTER_BLOBS_DAY, delay_days=rule.delay_days, blobs_a_day=rule.blobs_a_day)
+    )
     for name, one in stated:
         if one.withdrawn is None and not one.holds(f"{now():%Y-%m-%dT%H:%M:%S.000Z}"):
-            delay = counted(one.rule.delay_days, "day")
-            click.echo(f"{name[:12]}  from {one.begins}: {delay}, {one.rule.blobs_a_day} blobs")
+            delay, most = one.rule.delay_days, one.rule.blobs_a_day
+            said = t(words.RULE_TO_COME, begins=one.begins, days=delay, most=most)
+            click.echo(f"{name[:12]}  {said}")
 
 
 @erase.command("withdraw")
@@ -183,7 +193,7 @@ def withdraw(order: str, data: Path, because: str) -> None:
     rules = [name for name, _ in store.erasing.rules(now())[1]]
     found = _find(order, [*(one.row["id"] for one in store.erasing.orders()), *rules])
     store.ledger.state("erasure.withdrawn", {"order": found, "because": because}, now())
-    click.echo(f"{found} is withdrawn.")
+    click.echo(t(words.IS_WITHDRAWN, found=found))
 
 
 @erase.command("now")
@@ -234,7 +244,7 @@ def rule(data: Path, days: int, most: int) -> None:
     store = open_to_write(data)
     _, said = store.ledger.state("erasure.ruled", {"delay_days": days, "blobs_a_day": most}, now())
     begins = next(one.begins for name, one in store.erasing.rules(now())[1] if name == said.id)
-    click.echo(f"From {begins}: after {counted(days, 'day')}, {most} blobs a day.")
+    click.echo(t(words.RULE_FROM, begins=begins, days=days, most=most))
 
 
 @erase.command("run")
@@ -253,13 +263,15 @@ def run(data: Path) -> None:
 
 
 def _tell(count: int) -> None:
-    click.echo(f"{counted(count, 'blob')} erased. The next backup erases there, too.")
+    click.echo(t(words.ERASED_NEXT_BACKUP_ERASES_THERE, count=count))
 
 
 def _find(start: str, names: list[str]) -> str:
     found = [name for name in names if name.startswith(start)]
     if len(found) != 1:
         listed = "".join(f"\n    {name}" for name in found or names)
-        what = "nothing starts" if not found else "several start"
-        raise click.ClickException(f"{what} with {start!r}. Name one of these:{listed}")
+        what = t(words.NOTHING_STARTS) if not found else t(words.SEVERAL_START)
+        raise click.ClickException(
+            t(words.NAME_THESE, what=what, start=f"{start!r}", listed=listed)
+        )
     return found[0]

@@ -16,12 +16,14 @@ from typing import Any
 
 import click
 
-from twoturns.cli.parts import counted, data_option, now, open_to_write, refuses_in_words
+from twoturns.cli.parts import data_option, now, open_to_write, refuses_in_words
 from twoturns.ledger.forms import SHA256
 from twoturns.store import Store
 from twoturns.store.errors import StoreError
 from twoturns.store.scrub import judge_type
 from twoturns.store.uploads import MAX_BYTES
+from twoturns.words import t
+from twoturns.words.en.cli import import_file as words
 
 FORM = b"two-turns export 1\n"
 FORM_FILE, LINES_FILE, VALUES_FILE = "two-turns.txt", "entries.txt", "values.txt"
@@ -39,9 +41,8 @@ class NotAnExport(StoreError):
 
     def __init__(self, why: str) -> None:
         super().__init__(
-            f"this is no file that a phone wrote: {why}",
-            hint="On the phone, open where it all is, tap 'Write it to a file' again, and bring "
-            "the file over unchanged.",
+            t(words.NO_FILE_PHONE_WROTE, why=why),
+            hint=t(words.PHONE_OPEN_WHERE_ALL_TAP),
         )
 
 
@@ -70,34 +71,30 @@ def import_file(file: Path, data: Path) -> None:
             kept, unread, refused = _push(store, lines, values)
             photos, unfit = _photos(store, packed, _named(lines))
     except zipfile.BadZipFile as error:
-        raise NotAnExport(f"it is no whole zip ({error})") from error
+        raise NotAnExport(t(words.NO_WHOLE_ZIP, error=str(error))) from error
     new = store.ledger.size() - before
-    here = f"{counted(kept, 'entry', 'entries')} and {counted(photos, 'photo')}"
-    click.echo(f"{file.name}: {here} kept here, {counted(new, 'new record')}.")
+    click.echo(t(words.KEPT_HERE, file=file.name, entries=kept, photos=photos, new=new))
     if unread:
-        click.echo(
-            f"{counted(unread, 'entry', 'entries')} kept, not yet in force: a newer app wrote what "
-            "this program cannot read. Bring this program up to date."
-        )
+        click.echo(t(words.KEPT_NOT_YET_FORCE_NEWER, unread=unread))
     for what in chain(refused, unfit):
-        click.echo(f"refused: {what}")
+        click.echo(t(words.REFUSED, what=what))
     if refused or unfit:
-        raise click.ClickException(f"{len(refused) + len(unfit)} of it was refused; see above")
+        raise click.ClickException(t(words.REFUSED_SEE_ABOVE, refused=len(refused) + len(unfit)))
 
 
 def _require_form(packed: zipfile.ZipFile) -> None:
     for member in packed.infolist():
         if member.compress_type != zipfile.ZIP_STORED or member.file_size != member.compress_size:
-            raise NotAnExport(f"{member.filename} is packed")
+            raise NotAnExport(t(words.IS_PACKED, filename=member.filename))
     if _read(packed, FORM_FILE) != FORM:
-        raise NotAnExport("it is of another form")
+        raise NotAnExport(t(words.ANOTHER_FORM))
 
 
 def _read(packed: zipfile.ZipFile, name: str) -> bytes:
     try:
         member = packed.getinfo(name)
     except KeyError:
-        raise NotAnExport(f"{name} is missing") from None
+        raise NotAnExport(t(words.IS_MISSING, name=name)) from None
     if member.file_size > TEXT_BYTES:
         raise NotAnExport(f"{name} has {member.file_size} bytes")
     return packed.read(member)
@@ -107,7 +104,7 @@ def _texts(packed: zipfile.ZipFile, name: str) -> list[str]:
     try:
         return _read(packed, name).decode().split("\n")[:-1]
     except UnicodeDecodeError as error:
-        raise NotAnExport(f"{name} is not UTF-8") from error
+        raise NotAnExport(t(words.NOT_UTF, name=name)) from error
 
 
 def _push(store: Store, lines: list[str], values: list[str]) -> tuple[int, int, list[str]]:
@@ -131,7 +128,7 @@ def _push(store: Store, lines: list[str], values: list[str]) -> tuple[int, int, 
 
 
 def _told(refusal: dict[str, Any]) -> str:
-    what = "an entry" if "line" in refusal else "a private value"
+    what = t(words.AN_ENTRY) if "line" in refusal else t(words.PRIVATE_VALUE)
     return f"{what}: {refusal['message']}\n    {refusal['hint']} [{refusal['code']}]"
 
 
@@ -169,11 +166,11 @@ def _photos(store: Store, packed: zipfile.ZipFile, named: set[str]) -> tuple[int
 
 def _refused_photo(store: Store, sha256: str, size: int, named: set[str]) -> str | None:
     if sha256 not in named:
-        return "no entry of the file names it"
+        return t(words.NO_ENTRY_FILE_NAMES)
     if size > MAX_BYTES:
-        return f"it has {size / 2**20:.0f} MiB, at most {MAX_BYTES // 2**20}"
+        return t(words.MIB_MOST, size=f"{size / 2**20:.0f}", max_bytes=MAX_BYTES // 2**20)
     if store.views.is_erased(sha256):
-        return "it was erased here by the owner's order"
+        return t(words.ERASED_HERE_OWNERS_ORDER)
     return None
 
 

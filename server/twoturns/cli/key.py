@@ -5,7 +5,6 @@ from pathlib import Path
 import click
 
 from twoturns.cli.parts import (
-    counted,
     data_option,
     now,
     open_store,
@@ -23,8 +22,8 @@ from twoturns.store.succession import (
     rotate,
     stated,
 )
-
-_COPY = "Keep a new copy of {} apart: backups do not hold it. Then make a backup."
+from twoturns.words import t
+from twoturns.words.en.cli import key as words
 
 
 class Undecided(click.ClickException):
@@ -60,26 +59,27 @@ def show(data: Path, statements: int) -> None:
     """
     store = open_store(data, needs_key=False)
     roster = store.ledger.roster()
-    click.echo(f"fingerprint, as on paper  {store.ledger.workshop}")
-    click.echo(f"key that signs now        {roster.workshop_key}")
+    click.echo(t(words.FINGERPRINT_PAPER, workshop=store.ledger.workshop))
+    click.echo(t(words.KEY_SIGNS_NOW, workshop_key=str(roster.workshop_key)))
     for before in reversed(roster.workshop_keys()[:-1]):
-        click.echo(f"key before                {before}")
+        click.echo(t(words.KEY_BEFORE, before=before))
     for one in roster.recoveries:
-        click.echo(
-            f"recovered                 at record {one.index}; of workshop keys, nothing from "
-            f"record {one.size} up to it counts"
-        )
+        click.echo(t(words.RECOVERED_RECORD_WORKSHOP_KEYS, index=one.index, size=one.size))
     for paper in roster.commitments[:-1]:
-        click.echo(f"recovery key, worthless   {paper.recovery}, since record {paper.index}")
+        click.echo(
+            t(words.RECOVERY_KEY_WORTHLESS_SINCE, recovery=paper.recovery, index=paper.index)
+        )
     for paper in roster.commitments[-1:]:
-        click.echo(f"recovery key on paper     {paper.recovery}, since record {paper.index}")
-    click.echo(f"records in the ledger     {store.ledger.size()}")
+        click.echo(
+            t(words.RECOVERY_KEY_PAPER_SINCE_RECORD, recovery=paper.recovery, index=paper.index)
+        )
+    click.echo(t(words.RECORDS_LEDGER, size=store.ledger.size()))
     for index, received, kind in stated(store, statements):
         click.echo(f"    {index:8}  {received}  {kind}")
     if not roster.commitments:
-        click.echo("recovery key on paper     none: make one with twoturns key commit")
+        click.echo(t(words.RECOVERY_KEY_PAPER_NONE_MAKE))
     store.ledger.signer()
-    click.echo(f"{data / 'workshop.key'} holds the key that signs now.")
+    click.echo(t(words.HOLDS_KEY_SIGNS_NOW, data=str(data / "workshop.key")))
 
 
 @key.command("rotate")
@@ -98,8 +98,8 @@ def rotate_key(data: Path) -> None:
         twoturns key rotate
     """
     new = rotate(open_to_write(data), now())
-    click.echo(f"The workshop's key is now {new}. Phones follow at their next contact.")
-    click.echo(_COPY.format(data / "workshop.key"))
+    click.echo(t(words.WORKSHOPS_KEY_NOW_PHONES_FOLLOW, new=new))
+    click.echo(t(words.KEEP_NEW_COPY, path=str(data / "workshop.key")))
 
 
 @key.command("recover")
@@ -129,23 +129,20 @@ def recover_key(data: Path, trusted: int | None, trust_all: bool) -> None:
         twoturns key recover --trusted 1068
     """
     if trusted is not None and trust_all:
-        raise click.UsageError("--trusted and --trust-all: one of them")
+        raise click.UsageError(t(words.TRUSTED_TRUST_ALL_THEM))
     store = open_to_write(data, needs_key=False)
     if trusted is None and not trust_all:
         _require_nothing_since(store)
-    paper = recovery.read(click.prompt("The recovery key, from paper"))
+    paper = recovery.read(click.prompt(t(words.RECOVERY_KEY_PAPER)))
     check_recovery(store, paper, trusted)
-    then = _new_paper("This paper will be worthless. The next recovery key, for paper:")
+    then = _new_paper(t(words.PAPER_WILL_WORTHLESS_NEXT))
     undone = recover(store, paper, then=then, size=trusted, now=now())
-    click.echo(f"Recovered. The workshop's key is now {store.ledger.key}.")
+    click.echo(t(words.RECOVERED_WORKSHOPS_KEY_NOW, key=store.ledger.key))
     if undone.statements:
-        click.echo(
-            f"What workshop keys stated from record {undone.recovery.size} on counts no more. Make "
-            "anew what was yours:"
-        )
+        click.echo(t(words.WORKSHOP_KEYS_STATED_RECORD, size=undone.recovery.size))
         for kind, count in sorted(undone.statements.items()):
-            click.echo(f"    {counted(count, 'statement')} {kind}")
-    click.echo(_COPY.format(data / "workshop.key"))
+            click.echo(t(words.STATEMENTS, n=count, kind=kind))
+    click.echo(t(words.KEEP_NEW_COPY, path=str(data / "workshop.key")))
 
 
 @key.command("commit")
@@ -166,13 +163,11 @@ def commit_key(data: Path) -> None:
     store = open_to_write(data)
     before = None
     if store.ledger.roster().commitments:
-        before = recovery.read(click.prompt("The recovery key in force, from paper"))
-    new = _new_paper("The recovery key, for paper:")
+        before = recovery.read(click.prompt(t(words.RECOVERY_KEY_FORCE_PAPER)))
+    new = _new_paper(t(words.NEXT_RECOVERY_KEY))
     commit(store, new, before=before, now=now())
-    click.echo(
-        "The workshop is committed to it." + (" The paper before is worthless." * bool(before))
-    )
-    click.echo(_COPY.format(data / "workshop.key"))
+    click.echo(t(words.WORKSHOP_COMMITTED) + (t(words.PAPER_BEFORE_WORTHLESS) * bool(before)))
+    click.echo(t(words.KEEP_NEW_COPY, path=str(data / "workshop.key")))
 
 
 def _require_nothing_since(store: Store) -> None:
@@ -180,22 +175,16 @@ def _require_nothing_since(store: Store) -> None:
     found = list(let_in_since(store, now()))
     if not found:
         return
-    click.echo("Since this recovery key was committed to:")
+    click.echo(t(words.SINCE_RECOVERY_KEY_COMMITTED))
     for index, received, does in found:
         click.echo(f"    {index:8}  {received}  {plain(does)}")
-    raise Undecided(
-        f"{counted(len(found), 'statement')} may be a thief's. Nothing was changed.\n"
-        "If somebody may have had the key: twoturns key recover --trusted N, with the place of the "
-        "first record that is not yours.\nThis cannot be done later for an earlier place. What an "
-        "owner's device stated stays in any case: revoke it.\n"
-        "If all of it is yours: twoturns key recover --trust-all"
-    )
+    raise Undecided(t(words.MAY_THIEFS_NOTHING_CHANGED_IF, found=len(found)))
 
 
 def print_paper(secret: bytes) -> None:
     """Print what is to stand on paper."""
     click.echo(f"\n    {recovery.write(secret)}\n")
-    click.echo(f"    its fingerprint: {recovery.signing_key(secret).thumbprint}\n")
+    click.echo(t(words.ITS_FINGERPRINT, thumbprint=recovery.signing_key(secret).thumbprint))
 
 
 def _new_paper(says: str) -> bytes:
@@ -203,7 +192,7 @@ def _new_paper(says: str) -> bytes:
     secret = recovery.generate()
     click.echo(says)
     print_paper(secret)
-    typed = click.prompt("Write it down, then type it back from the paper")
+    typed = click.prompt(t(words.WRITE_DOWN_THEN_TYPE_BACK))
     if recovery.read(typed) != secret:
-        raise click.ClickException("that is another recovery key. Nothing was changed.")
+        raise click.ClickException(t(words.ANOTHER_RECOVERY_KEY_NOTHING))
     return secret

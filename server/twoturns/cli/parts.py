@@ -17,6 +17,8 @@ from twoturns.procedure.errors import ProcedureError
 from twoturns.store import Store
 from twoturns.store.errors import StoreError
 from twoturns.store.files import is_full
+from twoturns.words import t
+from twoturns.words.en.cli import parts as words
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -26,16 +28,6 @@ PORT = 8437
 
 def now() -> datetime:
     return datetime.now(UTC)
-
-
-def counted(count: int, one: str, many: str | None = None) -> str:
-    """
-    Say a number of things.
-
-    >>> counted(1, "entry", "entries"), counted(0, "photo")
-    ('1 entry', '0 photos')
-    """
-    return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 def plain(text: str) -> str:
@@ -61,8 +53,7 @@ def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
             raise click.ClickException(f"{error}\n{error.hint}") from error
         except sqlite3.DatabaseError as error:
             raise click.ClickException(
-                f"the ledger's file cannot be read: {error}\n"
-                "Stop, keep the folder as it is, and restore from a backup."
+                t(words.LEDGERS_FILE_CANNOT_READ_STOP, error=str(error))
             ) from error
         except OSError as error:
             raise told_of(error) from error
@@ -73,26 +64,24 @@ def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
 def told_of(error: OSError) -> click.ClickException:
     """Say in words what the system refused."""
     if is_full(error):
-        return click.ClickException("the disk is full\nFree some of it, and try again.")
+        return click.ClickException(t(words.DISK_FULL_FREE_SOME_TRY))
     what = f"{error.filename}: {error.strerror}" if error.filename else str(error)
-    return click.ClickException(
-        f"{what}\nCheck that the folder is there, and that it may be written."
-    )
+    return click.ClickException(t(words.CHECK_FOLDER_THERE_MAY_WRITTEN, what=what))
 
 
 def require_new(out: Path) -> None:
     """Refuse to write over a file, which may be the very one asked about, or into no folder."""
     if out.exists():
-        raise click.UsageError(f"{out} is there already; name another file")
+        raise click.UsageError(t(words.THERE_ALREADY_NAME_ANOTHER_FILE, out=str(out)))
     if not out.parent.is_dir():
-        raise click.UsageError(f"there is no folder {out.parent}; make it first")
+        raise click.UsageError(t(words.THERE_NO_FOLDER_MAKE_FIRST, parent=str(out.parent)))
 
 
 def open_store(data: Path, *, needs_key: bool = True) -> Store:
     """Open a workshop. Where its views must be made anew first, that takes a while and is told."""
 
     def told(done: int, of: int) -> None:
-        click.echo(f"The views are made anew for this program: {done} of {of} records.", err=True)
+        click.echo(t(words.VIEWS_MADE_ANEW_PROGRAM_RECORDS, done=done, of=of), err=True)
 
     return Store(data, needs_key=needs_key, progress=told)
 

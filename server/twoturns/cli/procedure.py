@@ -10,7 +10,6 @@ from typing import Any
 import click
 
 from twoturns.cli.parts import (
-    counted,
     data_option,
     now,
     open_to_write,
@@ -26,6 +25,8 @@ from twoturns.procedure.prove.packed import Packed
 from twoturns.procedure.prove.prove import Proof, prove_compiled
 from twoturns.procedure.prove.straight import straight_run
 from twoturns.store.bundles import publish as publish_bundle
+from twoturns.words import t
+from twoturns.words.en.cli import procedure as words
 
 # A way is told shorter where at least so many steps of the listed order follow one another.
 SHORTEST_RUN = 4
@@ -87,7 +88,7 @@ def publish(path: Path, data: Path) -> None:
     _print_proof(path, bundle, proof)
     _refuse_unproved(path, proof)
     is_new = publish_bundle(open_to_write(data), bundle, now())
-    click.echo("Published." if is_new else "These very bytes are published already.")
+    click.echo(t(words.PUBLISHED) if is_new else t(words.THESE_VERY_BYTES_PUBLISHED))
 
 
 @procedure.command()
@@ -137,7 +138,7 @@ def draw(path: Path, out: Path, theme: str, step: str | None) -> None:
     else:
         view = drawing.step_view(bundle, at, state)
     out.write_text(drawing.svg(bundle["drive"], state, view, theme) + "\n")
-    click.echo(f"{out}: drawn.")
+    click.echo(t(words.DRAWN, out=str(out)))
 
 
 def _step_named(bundle: dict[str, Any], name: str) -> int:
@@ -147,7 +148,9 @@ def _step_named(bundle: dict[str, Any], name: str) -> int:
         if name in (step["id"], step["number"]):
             return at
     known = ", ".join(f"{step['number']} {step['id']}" for step in straight.values())
-    raise click.BadParameter(f"no step of the order is '{name}'. Known: {known}", param_hint="--at")
+    raise click.BadParameter(
+        t(words.NO_STEP_ORDER_KNOWN, name=name, known=known), param_hint="--at"
+    )
 
 
 def _proved(bundle: Bundle) -> Proof:
@@ -158,13 +161,13 @@ def _proved(bundle: Bundle) -> Proof:
         nonlocal walked
         walked = states
         if sys.stderr.isatty():
-            click.echo(f"\r{states:,} states walked ", err=True, nl=False)
+            click.echo(t(words.STATES_WALKED, states=f"{states:,}"), err=True, nl=False)
 
     try:
         return prove_compiled(bundle.compiled, tell)
     except KeyboardInterrupt:
         raise click.ClickException(
-            f"stopped after {walked:,} states: nothing is proved, and nothing was changed."
+            t(words.STOPPED_AFTER_STATES_NOTHING, walked=f"{walked:,}")
         ) from None
     finally:
         if sys.stderr.isatty():
@@ -196,35 +199,41 @@ def _faults(errors: SourceErrors) -> Iterator[Finding]:
 def _print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
     said, steps = bundle.bundle, bundle.bundle["steps"]
     ways_back = sum(step["undo"] for step in steps)
-    click.echo(f"{path.name}: {said['name']}, edition {said['edition']}")
-    parts = [
-        counted(len(steps) - ways_back, "step"),
-        counted(ways_back, "way back", "ways back"),
-        counted(len(bundle.assets), "picture"),
-    ]
-    click.echo(f"{', '.join(parts)}, bundle {bundle.sha256}")
-    click.echo(f"{proof.states:,} states walked, {proof.transitions:,} ways between them.")
+    click.echo(t(words.EDITION, path=path.name, name=said["name"], edition=said["edition"]))
+    click.echo(
+        t(
+            words.HOLDS,
+            steps=len(steps) - ways_back,
+            ways_back=ways_back,
+            pictures=len(bundle.assets),
+            bundle=bundle.sha256,
+        )
+    )
+    click.echo(
+        t(
+            words.STATES_WALKED_WAYS_BETWEEN_THEM,
+            states=f"{proof.states:,}",
+            transitions=f"{proof.transitions:,}",
+        )
+    )
     for number, found in enumerate(proof.findings, 1):
         where = "" if found.line is None else f", line {found.line}"
         click.echo(f"\nFinding {number}{where} ({found.code})\n  {_sentence(found.message)}")
         click.echo(f"  {found.hint}")
         if found.sequence:
-            click.echo("  Shortest way there:")
+            click.echo(t(words.SHORTEST_WAY_THERE))
             for line in _shortened(bundle.bundle, found):
                 click.echo(f"    {line}")
     if proof.is_proved:
-        click.echo(
-            f"Proved: {len(proof.rules_proven)} house rules hold whatever comes first, every proof "
-            "is fresh, and an end is reached from everywhere."
-        )
+        click.echo(t(words.PROVED_HOUSE_RULES_HOLD, rules_proven=len(proof.rules_proven)))
     for line in _notes(proof):
         click.echo(line)
 
 
 def _refuse_unproved(path: Path, proof: Proof) -> None:
     if not proof.is_proved:
-        found = counted(len(proof.findings), "finding")
-        raise click.ClickException(f"{path.name} is not proved: {found}.")
+        found = len(proof.findings)
+        raise click.ClickException(t(words.NOT_PROVED, path=path.name, found=found))
 
 
 def _sentence(message: str) -> str:
@@ -247,7 +256,7 @@ def _shortened(bundle: dict[str, Any], found: Finding) -> Iterator[str]:
             end += 1
         run = found.sequence[begin:end]
         if len(run) >= SHORTEST_RUN:
-            yield f"{run[0]}, and on in the listed order to"
+            yield t(words.LISTED_ORDER, run=run[0])
             yield run[-1]
         else:
             yield from run

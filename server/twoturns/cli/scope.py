@@ -8,6 +8,8 @@ import click
 
 from twoturns.ledger import private
 from twoturns.store.times import as_text
+from twoturns.words import t
+from twoturns.words.en.cli import scope as words
 
 DAY = "%Y-%m-%d"
 
@@ -58,5 +60,5 @@ def scope_of(
     if end:
         scope["end"] = as_text(end.replace(hour=23, minute=59, second=59, tzinfo=UTC))
     if scope and role != "auditor":
-        raise click.UsageError("only an auditor is limited to jobs, days or values")
+        raise click.UsageError(t(words.ONLY_AUDITOR_LIMITED_JOBS_DAYS))
     return scope

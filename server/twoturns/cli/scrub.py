@@ -4,20 +4,14 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli.parts import counted, data_option, open_store, refuses_in_words
+from twoturns.cli.parts import data_option, open_store, refuses_in_words
 from twoturns.store.blobs import Blobs
 from twoturns.store.errors import StoreError
 from twoturns.store.named import where_named
 from twoturns.store.scrub import DAMAGED, mend
 from twoturns.store.scrub import scrub as read_through
-
-SAYS = {
-    "altered": "altered on the disk",
-    "missing": "missing on the disk",
-    "mistyped": "not the kind of image that its entry calls it",
-    "misshown": "whole, but its thumbnail was of something else, and was made anew: somebody wrote "
-    "in the folder",
-}
+from twoturns.words import t
+from twoturns.words.en.cli import scrub as words
 
 
 @click.command()
@@ -49,14 +43,11 @@ def scrub(data: Path, backup: Path | None) -> None:
             continue
         is_back = source is not None and found in DAMAGED and mend(store, blob, source)
         left += not is_back
-        back = ", and was put back from the backup" if is_back else ""
-        click.echo(f"{where_named(store.database, blob)} ({blob}): {SAYS[found]}{back}")
-    click.echo(f"{data}: {counted(read, 'photo or value', 'photos and values')} read through.")
+        back = t(words.PUT_BACK_BACKUP) if is_back else ""
+        click.echo(f"{where_named(store.database, blob)} ({blob}): {t(words.SAYS[found])}{back}")
+    click.echo(t(words.READ_THROUGH, data=str(data), read=read))
     if left:
-        raise click.ClickException(
-            f"{counted(left, 'finding')}; see above. What is altered or missing is asked back of "
-            "the phones that may have it; or name a backup with --from."
-        )
+        raise click.ClickException(t(words.SEE_ABOVE_ALTERED_MISSING_ASKED, left=left))
 
 
 def _blobs_of(backup: Path | None) -> Blobs | None:
@@ -64,8 +55,8 @@ def _blobs_of(backup: Path | None) -> Blobs | None:
         return None
     if not (backup / "blobs").is_dir():
         raise StoreError(
-            f"{backup} holds no backup",
-            hint="Name the folder that was given to: twoturns backup",
+            t(words.HOLDS_NO_BACKUP, backup=str(backup)),
+            hint=t(words.NAME_FOLDER_GIVEN_TWOTURNS),
             code="bad-backup-place",
         )
     return Blobs(backup / "blobs")

@@ -9,20 +9,22 @@ from twoturns.cli.parts import PORT, data_option, open_store, refuses_in_words
 from twoturns.web.origin import Network
 from twoturns.web.serve import require_free
 from twoturns.web.serve import serve as serve_app
+from twoturns.words import t
+from twoturns.words.en.cli import serve as words
 
 
 def _address(host: str) -> str:
     try:
         return str(ipaddress.ip_address(host))
     except ValueError as error:
-        raise click.BadParameter(f"{host!r} is no address, as 127.0.0.1 or 0.0.0.0") from error
+        raise click.BadParameter(t(words.NO_ADDRESS, host=f"{host!r}")) from error
 
 
 def _network(text: str) -> Network:
     try:
         return ipaddress.ip_network(text, strict=False)
     except ValueError as error:
-        raise click.BadParameter(f"{text!r} is no address, as 127.0.0.1 or 10.0.0.0/8") from error
+        raise click.BadParameter(t(words.NO_NETWORK, text=f"{text!r}")) from error
 
 
 @click.command()
@@ -74,5 +76,12 @@ def serve(
     store.look_over()
     require_free(host, port)
     called = f"[{host}]" if ":" in host else host
-    click.echo(f"{store.name} at http://{'localhost' if host == '127.0.0.1' else called}:{port}")
+    click.echo(
+        t(
+            words.SERVED_AT,
+            store_name=store.name,
+            host="localhost" if host == "127.0.0.1" else called,
+            port=port,
+        )
+    )
     serve_app(data, host=host, port=port, host_names=[called, *host_names], proxies=proxies)

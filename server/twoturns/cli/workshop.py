@@ -9,6 +9,8 @@ from twoturns.cli.key import print_paper
 from twoturns.cli.parts import data_option, now, open_store, plain, refuses_in_words
 from twoturns.ledger import recovery
 from twoturns.store import Store
+from twoturns.words import t
+from twoturns.words.en.cli import workshop as words
 
 
 @click.command()
@@ -26,13 +28,13 @@ def init(data: Path, name: str) -> None:
     """
     secret = recovery.generate()
     store = Store.create(data, name, now(), recovery=recovery.signing_key(secret).thumbprint)
-    click.echo(f"{data}: made. The workshop's fingerprint, to be printed on paper:\n")
+    click.echo(t(words.MADE_WORKSHOPS_FINGERPRINT, data=str(data)))
     click.echo(f"    {store.ledger.workshop}\n")
-    click.echo("Its recovery key, for a paper of its own; it is kept nowhere else, and shown once:")
+    click.echo(t(words.RECOVERY_KEY_PAPER_OWN_KEPT))
     print_paper(secret)
-    click.echo("Whoever has it can take the workshop over: keep it locked up, away from here.")
-    click.echo(f"Keep a copy of {data / 'workshop.key'} apart: backups do not hold it.")
-    click.echo("Then: twoturns enrol --role owner --name NAME")
+    click.echo(t(words.WHOEVER_CAN_TAKE_WORKSHOP_OVER))
+    click.echo(t(words.KEEP_COPY_APART_BACKUPS_DO, data=str(data / "workshop.key")))
+    click.echo(t(words.THEN_TWOTURNS_ENROL_ROLE_OWNER))
 
 
 @click.command()
@@ -53,7 +55,7 @@ def jobs(data: Path, as_json: bool) -> None:
             click.echo(json.dumps(row))
             continue
         state = "open" if row["closed"] is None else "closed"
-        vehicle = row["plate"] or row["vin"] or "no plate yet"
+        vehicle = row["plate"] or row["vin"] or t(words.NO_PLATE_YET)
         click.echo(
             f"{row['job']}  {state:6}  {plain(vehicle):12}  {plain(row['engine_code'] or '-'):12}"
             f"  {row['entries']:4} entries  {row['last_received']}"
@@ -74,11 +76,9 @@ def rebuild(data: Path) -> None:
     """
     store = open_store(data)
     missing = store.rebuild()
-    click.echo(f"{data}: {store.ledger.size()} records hold, views computed anew.")
+    click.echo(t(words.RECORDS_HOLD_VIEWS_COMPUTED, data=str(data), size=store.ledger.size()))
     if missing:
         listed = "".join(f"\n    {blob}" for blob in missing)
         raise click.ClickException(
-            f"{len(missing)} blobs are kept by the ledger and missing on the disk:{listed}\n"
-            "Put them back from a backup: twoturns scrub --from BACKUP. Phones that still have "
-            "one of them send it again by themselves."
+            t(words.BLOBS_KEPT_LEDGER_MISSING_DISK, missing=len(missing), listed=listed)
         )

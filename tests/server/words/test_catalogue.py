@@ -21,6 +21,7 @@ TO_DO = (Path(__file__).parent / "to_do.txt").read_text().split()
 NOT_SAID = {
     "bag/head.py": "a format for ever: formats.md, section 8",
     "bag/layout.py": "a format for ever: formats.md, section 8",
+    "cli/__init__.py": "help texts; each is the first sentence of its command's own",
     "ledger/types.py": "writes the phone's types of the bodies",
     "procedure/compile/known_fields.py": "writes the phone's list of the fields of a bundle",
     "web/page.py": "writes the page of routes",

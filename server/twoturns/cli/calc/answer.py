@@ -17,6 +17,8 @@ from typing import Any, Final
 import click
 
 from twoturns.cli.parts import now
+from twoturns.words import t
+from twoturns.words.en.cli.calc import answer as words
 
 _LEAST, _MOST = 1e-9, 1e9  # beyond, no figure of this trade lies, in any of its units
 _NUMBER: Final = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.ASCII | re.IGNORECASE)
@@ -110,7 +112,7 @@ def calculation(name: str) -> Callable[[Callable[..., Answer]], Callable[..., An
             try:
                 answer = _finite(compute, typed)
             except ValueError as error:
-                hint = getattr(error, "hint", f"See: twoturns calc {name} --help")
+                hint = getattr(error, "hint", t(words.SEE_TWOTURNS_CALC_HELP, name=name))
                 raise click.ClickException(f"{error}.\n{hint}") from error
             click.echo(answer.as_json() if as_json else answer.as_text())
             if not answer.accepted:
@@ -133,7 +135,7 @@ def _finite(compute: Callable[..., Answer], typed: dict[str, object]) -> Answer:
     return answer
 
 
-_TOO_FAR: Final = "these figures are too large or too small to compute with"
+_TOO_FAR: Final = t(words.THESE_FIGURES_TOO_LARGE_TOO)
 
 
 def day_of(text: str | None) -> date:
@@ -143,7 +145,7 @@ def day_of(text: str | None) -> date:
     try:
         return datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007 - a day has no zone
     except ValueError as error:
-        raise ValueError(f"{text!r} is no day, expected YYYY-MM-DD") from error
+        raise ValueError(t(words.NO_DAY_EXPECTED_YYYY_MM, text=f"{text!r}")) from error
 
 
 def figure(text: str) -> float:
@@ -154,15 +156,15 @@ def figure(text: str) -> float:
     (-40.5, 2000.0)
     """
     if _NUMBER.fullmatch(text) is None:
-        raise ValueError(f"{text!r} is no number: digits and a point alone, as 25.5, no unit")
+        raise ValueError(t(words.NO_NUMBER_DIGITS_POINT_ALONE, text=f"{text!r}"))
     number = float(text)
     if number and not _LEAST <= abs(number) <= _MOST:
-        raise ValueError(f"{text!r} is nothing that is measured: it must lie in 1e-9 to 1e9")
+        raise ValueError(t(words.NOTHING_MEASURED_MUST_LIE_E, text=f"{text!r}"))
     return number
 
 
 def whole(text: str) -> int:
     """Return a number that counts something, as it was typed."""
     if re.fullmatch(r"[+-]?\d{1,10}", text, re.ASCII) is None or abs(int(text)) > _MOST:
-        raise ValueError(f"{text!r} is no whole number: digits alone, as 84210, up to 1e9")
+        raise ValueError(t(words.NO_WHOLE_NUMBER_DIGITS_ALONE, text=f"{text!r}"))
     return int(text)

@@ -4,6 +4,8 @@ import click
 
 from twoturns.cli.calc.answer import Answer, calculation, count, day_of, figure, number
 from twoturns.trade import fastener, torque, units
+from twoturns.words import t
+from twoturns.words.en.cli.calc import bolts as words
 
 
 @calculation("convert")
@@ -25,7 +27,7 @@ def convert(value: float, unit: str, into: str) -> Answer:
     named = units.unit_named(into)
     answer.figures[0] = (name, text, number, named)
     if "gal" in (units.unit_named(unit), named):
-        answer.notes.append("The gallon is the US one, 3.785 L.")
+        answer.notes.append(t(words.GALLON_US_L))
     return answer
 
 
@@ -44,9 +46,7 @@ def adaptor(torque_nm: float, wrench_mm: float, adaptor_mm: float, angle_deg: fl
         twoturns calc adaptor 25 --wrench-mm 400 --adaptor-mm 50
     """
     setting = torque.wrench_setting_nm(torque_nm, wrench_mm, adaptor_mm, angle_deg)
-    answer = Answer(
-        notes=["Hold the wrench at the middle of its grip: the length counts to there."]
-    )
+    answer = Answer(notes=[t(words.HOLD_WRENCH_MIDDLE_GRIP_LENGTH)])
     answer.add("setting_nm", "setting", setting, "N·m")
     return answer
 
@@ -109,7 +109,7 @@ def stages(stages: tuple[str, ...], bolts: int) -> Answer:
         answer.add(f"pull_{at}_bolt_{pull.bolt}", f"{at}. bolt {pull.bolt}", *what)
     answer.notes.append("Where the maker gives an order, that one comes first.")
     if pulls[-1].angle_deg is not None:
-        answer.notes.append("Bolts that are turned by an angle are used once: fit new ones.")
+        answer.notes.append(t(words.BOLTS_TURNED_ANGLE_USED_ONCE))
     return answer
 
 
@@ -137,24 +137,24 @@ def bolt(
     named = fastener.thread_named(thread)
     answer = Answer()
     answer.add("pitch_mm", "pitch", named.pitch_mm, "mm")
-    answer.add("stress_area_mm2", "stress area", named.stress_area_mm2, "mm²")
-    answer.add("proof_n", "proof load", float(fastener.proof_load_n(named, strength)), "N")
+    answer.add("stress_area_mm2", t(words.STRESS_AREA), named.stress_area_mm2, "mm²")
+    answer.add("proof_n", t(words.PROOF_LOAD), float(fastener.proof_load_n(named, strength)), "N")
     usual = fastener.FRICTION[1]
     at_yield = fastener.preload_at_yield_n(named, strength, usual)
-    answer.add("at_90_percent_of_yield_n", "preload at 90 % of yield", at_yield, "N")
+    answer.add("at_90_percent_of_yield_n", t(words.PRELOAD_YIELD), at_yield, "N")
     snug_n = 0.0
     if torque_nm is not None:
         snug_n = _preload(answer, torque_nm, named, strength).usual_n
     if (angle_deg is None) != (clamped_mm is None):
-        raise ValueError("--angle-deg needs --clamped-mm, how much bolt it stretches, and back")
+        raise ValueError(t(words.ANGLE_DEG_NEEDS_CLAMPED_MM))
     if angle_deg is not None and clamped_mm is not None:
         turned = fastener.tightened_by_angle(
             angle_deg, named, strength, clamped_mm=clamped_mm, snug_n=snug_n
         )
-        answer.add("added_n", "added if elastic", turned.added_n, "N")
-        answer.add("reached_n", "then the preload is", turned.reached_n, "N")
+        answer.add("added_n", t(words.ADDED_IF_ELASTIC), turned.added_n, "N")
+        answer.add("reached_n", t(words.THEN_PRELOAD), turned.reached_n, "N")
         if turned.is_past_yield:
-            answer.notes.append("Past the proof load: torque to yield. Such a bolt is used once.")
+            answer.notes.append(t(words.PAST_PROOF_LOAD_TORQUE_YIELD))
     return answer
 
 
@@ -163,25 +163,23 @@ def _preload(
 ) -> fastener.Band:
     band = fastener.preload_band(torque_nm, thread, strength)
     oiled, usual, bare = fastener.FRICTION
-    answer.add("low_n", f"preload, friction {bare:g}", _roughly(band.low_n), "N")
-    answer.add("usual_n", f"preload, friction {usual:g}", _roughly(band.usual_n), "N")
-    answer.add("high_n", f"preload, friction {oiled:g}", _roughly(band.high_n), "N")
-    answer.notes.append(
-        "A preload from a torque is a band, not a figure: judge by the torque. A thread that is "
-        "dry or rusty lies below it."
+    answer.add("low_n", t(words.PRELOAD_FRICTION, bare=f"{bare:g}"), _roughly(band.low_n), "N")
+    answer.add("usual_n", t(words.PRELOAD_USUAL, usual=f"{usual:g}"), _roughly(band.usual_n), "N")
+    answer.add("high_n", t(words.PRELOAD_OILED, oiled=f"{oiled:g}"), _roughly(band.high_n), "N")
+    answer.notes.append(t(words.PRELOAD_TORQUE_BAND_NOT_FIGURE))
+    _judge(
+        answer,
+        band,
+        t(words.N_M_PULL_CLASS, torque_nm=f"{torque_nm:g}", thread=str(thread), strength=strength),
     )
-    _judge(answer, band, f"{torque_nm:g} N·m pull {thread} of class {strength}")
     return band
 
 
 def _judge(answer: Answer, band: fastener.Band, pulled: str) -> None:
     if band.is_overtightened:
-        answer.danger(
-            f"Overtightened: {pulled} past its proof load. It is stretched and may break: do not "
-            "use it again, and look at the thread it was in."
-        )
+        answer.danger(t(words.OVERTIGHTENED_PAST_PROOF_LOAD, pulled=pulled))
     elif band.may_yield:
-        answer.notes.append("An oiled thread may pass the proof load at this torque.")
+        answer.notes.append(t(words.OILED_MAY_GO_PAST_PROOF))
 
 
 def _roughly(newtons: float) -> float:
@@ -207,9 +205,9 @@ def stud(thread: str, stands_out_mm: float, seated_mm: float, within_mm: float) 
         stands_out_mm, seated_mm, fastener.thread_named(thread), within_mm=within_mm
     )
     answer = Answer(accepted=found.is_seated)
-    answer.add("turns", "turns too far out", found.turns)
-    answer.add("within_turns", "measured within", found.within_turns, "turns")
-    says = "It is seated." if found.is_seated else "It is not seated: take it out and look why."
+    answer.add("turns", t(words.TURNS_TOO_FAR_OUT), found.turns)
+    answer.add("within_turns", t(words.MEASURED_WITHIN), found.within_turns, "turns")
+    says = t(words.IT_IS_SEATED) if found.is_seated else t(words.NOT_SEATED_TAKE_OUT_LOOK)
     answer.notes.append(says)
     return answer
 
@@ -235,22 +233,18 @@ def roller(
     load = fastener.hub_load_n(tension_n, wrap_deg)
     answer = Answer()
     band = fastener.preload_band(torque_nm, named, "8.8")
-    _judge(answer, band, f"{torque_nm:g} N·m pull {named} of class 8.8")
+    _judge(answer, band, t(words.N_M_PULL_STUD, torque_nm=f"{torque_nm:g}", named=str(named)))
     bending = fastener.bending_mpa(load, arm_mm, named)
     reserve = fastener.flush_reserve(load, band.low_n)
-    answer.add("load_n", "pull on the roller", load, "N")
-    answer.add("reserve", "flush: friction holds", reserve, "times it")
-    answer.add("bending_mpa", "not flush: bending", bending, "MPa")
+    answer.add("load_n", t(words.PULL_ROLLER), load, "N")
+    answer.add("reserve", t(words.FLUSH_FRICTION_HOLDS), reserve, t(words.TIMES_IT))
+    answer.add("bending_mpa", t(words.NOT_FLUSH_BENDING), bending, "MPa")
     part = round(100 * bending / fastener.PROOF_MPA["8.8"])
-    answer.notes.append(
-        f"Not flush, the stud is bent by {part} % of what class 8.8 bears, to and fro at every "
-        "turn of the load: it breaks weeks later."
-    )
+    answer.notes.append(t(words.NOT_FLUSH_STUD_BENT_CLASS, part=part))
     if reserve < 1:
         answer.danger(
-            f"The roller is not held: at {torque_nm:g} N·m friction bears {reserve:.2g} times the "
-            "pull. It slips, works loose and bends its stud, flush or not."
+            t(words.ROLLER_NOT_HELD_N_M, torque_nm=f"{torque_nm:g}", reserve=f"{reserve:.2g}")
         )
     else:
-        answer.notes.append("Flush, it is not bent at all.")
+        answer.notes.append(t(words.FLUSH_NOT_BENT_ALL))
     return answer

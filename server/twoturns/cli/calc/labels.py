@@ -7,6 +7,8 @@ import click
 from twoturns.cli.calc.answer import Answer, calculation, day_of
 from twoturns.cli.parts import now
 from twoturns.trade import gs1, identity
+from twoturns.words import t
+from twoturns.words.en.cli.calc import labels as words
 
 
 @calculation("vin")
@@ -25,7 +27,7 @@ def vin(number: str) -> Answer:
     answer.add("vin", "number", found.vin)
     answer.add("code", "verdict", found.code)
     again = [f"{slip.position}: {slip.read}, perhaps {slip.perhaps}" for slip in found.again]
-    answer.add("again", "look again at", again)
+    answer.add("again", t(words.LOOK_AGAIN), again)
     return answer
 
 
@@ -66,9 +68,9 @@ def _label(found: gs1.Label, today: date) -> Answer:
     answer.add("gtin", "item (GTIN)", found.gtin)
     answer.add("lot", "lot", found.lot)
     answer.add("serial", "serial", found.serial)
-    answer.add("expires", "good until", found.expires)
+    answer.add("expires", t(words.GOOD_UNTIL), found.expires)
     if found.has_expired(today):
-        answer.danger(f"It was good until {found.expires}: do not fit it.")
+        answer.danger(t(words.GOOD_UNTIL_DO_NOT_FIT, expires=str(found.expires)))
     else:
         answer.notes.append(found.hint)
     return answer

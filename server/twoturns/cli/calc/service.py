@@ -8,6 +8,8 @@ from twoturns.cli.calc.answer import Answer, calculation, count, day_of, number,
 from twoturns.trade import coolant as mixes
 from twoturns.trade import interval as intervals
 from twoturns.trade import tension
+from twoturns.words import t
+from twoturns.words.en.cli.calc import service as words
 
 # How true the three figures of a tension are, as parts of them: heard, with a rule, as stated.
 _HEARD, _MEASURED, _STATED = 0.02, 0.01, 0.02
@@ -39,20 +41,26 @@ def span(
         twoturns calc tension 187.4 --tension-n 330 --mass-kg-per-m 0.131
     """
     if (tension_n is None) == (frequency_hz is None):
-        raise ValueError("give one of --tension-n and --frequency-hz")
+        raise ValueError(t(words.GIVE_TENSION_N_FREQUENCY_HZ))
     if stiffness_nm2 is not None and tension_n is None:
-        raise ValueError(
-            "--stiffness-nm2 goes with --tension-n: a note does not tell the two apart"
-        )
+        raise ValueError(t(words.STIFFNESS_NM_GOES_TENSION_N))
     answer = Answer()
     if not LEAST_SPAN_MM <= span_mm <= MOST_SPAN_MM:
         raise ValueError(
-            f"no span is {span_mm:g} mm long: {LEAST_SPAN_MM} to {MOST_SPAN_MM}, in millimetres"
+            t(
+                words.NO_SPAN_MM_LONG_MILLIMETRES,
+                span_mm=f"{span_mm:g}",
+                least_span_mm=LEAST_SPAN_MM,
+                most_span_mm=MOST_SPAN_MM,
+            )
         )
     if mass_kg_per_m > MOST_KG_PER_M:
         raise ValueError(
-            f"no belt has {mass_kg_per_m:g} kg in a metre. Are these grams? "
-            f"Then it is --mass-kg-per-m {mass_kg_per_m / 1000:g}"
+            t(
+                words.NO_BELT_KG_METRE_THESE,
+                mass_kg_per_m=f"{mass_kg_per_m:g}",
+                kg=f"{mass_kg_per_m / 1000:g}",
+            )
         )
     span_m = span_mm / 1000
     if tension_n is not None:
@@ -67,20 +75,17 @@ def span(
                 note = tension.stiff_span_frequency_hz(
                     tension_n, span_m, mass_kg_per_m, stiffness_nm2, clamped=clamped
                 )
-                answer.add(f"{name}_hz", f"stiff belt, ends {name}", note, "Hz")
+                answer.add(f"{name}_hz", t(words.STIFF_BELT_ENDS, name=name), note, "Hz")
     else:
         found = tension.span_tension_n(frequency_hz or 0.0, span_m, mass_kg_per_m)
         _, band = tension.tension_uncertainty(_HEARD, _MEASURED, _STATED)
-        answer.add("tension_n", "tension of a string", round(found, -1), "N")
-        answer.add("within_n", "  give or take", max(10.0, round(found * band, -1)), "N")
+        answer.add("tension_n", t(words.TENSION_STRING), round(found, -1), "N")
+        answer.add("within_n", t(words.GIVE_TAKE), max(10.0, round(found * band, -1)), "N")
         sensitive = tension.sensitivities(frequency_hz or 0.0, span_m, mass_kg_per_m)
-        answer.add("per_hz", "for each Hz more", sensitive["per_hz"], "N")
-        answer.add("per_mm", "for each mm of span", sensitive["per_mm"], "N")
-        answer.notes.append(
-            "The band is for 2 % in Hz, 1 % in span and 2 % in mass. Bending is left out: on a "
-            "short span the newtons read far too high."
-        )
-    answer.notes.append("A belt is judged by its note in Hz, on a cold engine.")
+        answer.add("per_hz", t(words.EACH_HZ_MORE), sensitive["per_hz"], "N")
+        answer.add("per_mm", t(words.EACH_MM_SPAN), sensitive["per_mm"], "N")
+        answer.notes.append(t(words.BAND_HZ_SPAN_MASS_BENDING))
+    answer.notes.append(t(words.BELT_JUDGED_NOTE_HZ_COLD))
     return answer
 
 
@@ -110,39 +115,37 @@ def coolant(
     answer = Answer()
     if by_mass:
         percent = mixes.volume_percent(percent)
-        answer.add("by_volume", "by volume", percent, "%")
-    _freezes(answer, "freezes_c", "freezes at", percent)
+        answer.add("by_volume", t(words.BY_VOLUME), percent, "%")
+    _freezes(answer, "freezes_c", t(words.FREEZES_AT), percent)
     if holds_c is not None:
         if wanted is not None:
-            raise ValueError("give one of --wanted and --holds-c")
+            raise ValueError(t(words.GIVE_WANTED_HOLDS_C))
         wanted = mixes.percent_for(holds_c)
-        answer.add("wanted", f"to hold to {holds_c:g} °C", wanted, "%")
+        answer.add("wanted", t(words.HOLD_C, holds_c=f"{holds_c:g}"), wanted, "%")
     if wanted == 0:
-        answer.danger(
-            "That is plain water: it rusts, boils sooner and bursts the block in the first frost."
-        )
+        answer.danger(t(words.PLAIN_WATER_RUSTS_BOILS_SOONER))
     if (system_l, drained_l) != (None, None) or (wanted is not None and holds_c is None):
         if system_l is None or drained_l is None or wanted is None:
-            raise ValueError("a fill needs --system-l, --drained-l, and --wanted or --holds-c")
+            raise ValueError(t(words.FILL_NEEDS_SYSTEM_L_DRAINED))
         fill = mixes.fill_for(system_l, drained_l, percent, wanted)
         answer.add("concentrate_l", "concentrate", fill.concentrate_l, "L")
         answer.add("water_l", "water", fill.water_l, "L")
-        answer.add("percent", "then the mix is", fill.percent, "%")
+        answer.add("percent", t(words.THEN_MIX), fill.percent, "%")
         _freezes(answer, "then_freezes_c", "and freezes at", fill.percent)
         answer.notes.append(fill.says)
         answer.accepted &= fill.is_reached
-    answer.notes.append(
-        "Rounded to the warm side; published points lie 2 to 3 °C apart. The vehicle maker says "
-        "which coolant and which mix."
-    )
+    answer.notes.append(t(words.ROUNDED_WARM_SIDE_PUBLISHED))
     return answer
 
 
 def _freezes(answer: Answer, name: str, label: str, percent: float) -> None:
     if mixes.MOST_PERCENT < percent <= 100:
         answer.danger(
-            f"{shown(percent)} % glycol is more than {mixes.MOST_PERCENT}: it freezes warmer again "
-            "and carries less heat. How cold it holds is not known here."
+            t(
+                words.GLYCOL_MORE_THAN_FREEZES_WARMER,
+                shown=shown(percent),
+                most_percent=mixes.MOST_PERCENT,
+            )
         )
     else:
         answer.add(name, label, mixes.shown_freeze_point_c(percent), "°C")
@@ -178,31 +181,31 @@ def interval(
         last_km, day_of(last_on), intervals.Interval(every_km, every_months, severe)
     )
     answer = Answer()
-    answer.add("due_km", "due at", limit.km, "km")
-    answer.add("due_on", "due on", limit.on)
+    answer.add("due_km", t(words.DUE_AT), limit.km, "km")
+    answer.add("due_on", t(words.DUE_ON), limit.on)
     readings = [intervals.Reading(day_of(last_on), last_km), *map(_reading, read)]
     for each in readings:
         if each.km < 0:
-            raise ValueError(f"an odometer does not read {each.km} km")
+            raise ValueError(t(words.ODOMETER_DOES_NOT_READ_KM, km=each.km))
         if each.on > day_of(today):
-            raise ValueError(f"{each.on} is not yet: today is {day_of(today)}")
+            raise ValueError(t(words.NOT_YET_TODAY, on=str(each.on), day_of=str(day_of(today))))
     if len(readings) > 1:
         found = intervals.forecast(limit, readings, day_of(today))
         answer.add("forecast_on", "forecast", found.on)
         answer.add("earliest", "between", found.earliest)
         answer.add("latest", "and", found.latest)
         answer.add("by", "by", found.by)
-        answer.add("km_a_day", "at", found.km_a_day, "km a day")
+        answer.add("km_a_day", "at", found.km_a_day, t(words.KM_DAY))
         answer.notes += [each.says for each in found.oddities]
     due = intervals.why_due(limit, readings, day_of(today))
     if due is not None:
         answer.danger(due)
-    answer.notes.append("The vehicle maker's data decide, and what counts as hard use.")
+    answer.notes.append(t(words.VEHICLE_MAKERS_DATA_DECIDE))
     return answer
 
 
 def _reading(text: str) -> intervals.Reading:
     day, _, km = text.partition("=")
     if not km:
-        raise ValueError(f"{text!r} is no reading, expected DAY=KM as 2026-05-01=84210")
+        raise ValueError(t(words.NO_READING_EXPECTED_DAY_KM, text=f"{text!r}"))
     return intervals.Reading(day_of(day), whole(km))

@@ -1,0 +1,5 @@
+"""What `twoturns/cli/calc/labels.py` says."""
+
+LOOK_AGAIN = "look again at"
+GOOD_UNTIL = "good until"
+GOOD_UNTIL_DO_NOT_FIT = "It was good until {expires}: do not fit it."
