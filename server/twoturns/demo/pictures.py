@@ -12,6 +12,8 @@ from PIL import Image, ImageChops, ImageDraw, ImageFilter, ImageFont
 
 from twoturns.demo.scripted_measures import WHEEL_SHARE
 from twoturns.demo.scripted_phone import Photo
+from twoturns.words import t
+from twoturns.words.en.demo import pictures as words
 
 WIDTH, HEIGHT = 960, 720
 _STEEL: Final = (74, 84, 86)
@@ -90,7 +92,7 @@ class Camera:
     def _write(self, draw: ImageDraw.ImageDraw, label: str) -> None:
         draw.rectangle((0, HEIGHT - 64, WIDTH, HEIGHT), fill=_DARK)
         draw.text((24, HEIGHT - 50), label, fill=_CHALK, font=self._large)
-        draw.text((WIDTH - 190, 18), "drawn, a demo", fill=_CHALK, font=self._small)
+        draw.text((WIDTH - 190, 18), t(words.DRAWN_DEMO), fill=_CHALK, font=self._small)
 
 
 def _bay() -> Image.Image:

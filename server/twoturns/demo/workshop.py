@@ -26,6 +26,8 @@ from twoturns.store.bundles import publish
 from twoturns.store.enrolment import let_in
 from twoturns.store.errors import NotAWorkshop
 from twoturns.store.invite import invite
+from twoturns.words import t
+from twoturns.words.en.demo import workshop as texts
 
 MARK: Final = "demo.json"  # in the folder, once it is whole: who the demo's people are
 _SET_UP_BEFORE: Final = timedelta(days=6)
@@ -54,8 +56,8 @@ def open_demo(folder: Path, now: datetime, new_person: Callable[[], str]) -> Sto
         return Store(folder)
     if folder.exists() and any(folder.iterdir()):
         raise NotAWorkshop(
-            f"{folder} holds something that is no demo",
-            hint="Name another folder with --data: what is in this one stays as it is.",
+            t(texts.HOLDS_SOMETHING_NO_DEMO, folder=str(folder)),
+            hint=t(texts.NAME_ANOTHER_FOLDER_DATA_STAYS),
         )
     half = folder.with_name(f".{folder.name}.{os.getpid()}")
     try:

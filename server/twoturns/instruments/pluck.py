@@ -25,6 +25,8 @@ from twoturns.instruments.pluck_comb import Comb
 from twoturns.instruments.pluck_front import CLIP_HZ, Samples
 from twoturns.instruments.refusal import Refusal, rounded
 from twoturns.ledger.forms import SHA256, is_formed
+from twoturns.words import t
+from twoturns.words.en.instruments import pluck as words
 
 EDITION = 1
 OPEN = (pluck_lags.LOW_HZ, pluck_lags.HIGH_HZ)
@@ -171,13 +173,13 @@ def recompute(sheet: Mapping[str, Any], clips: Mapping[str, bytes]) -> Reading |
     """
     window = _window(sheet)
     if window is None:
-        return Refusal("bad-sheet", "The sheet of this reading has not its form.", _TAKE_ANEW)
+        return Refusal("bad-sheet", t(words.SHEET_READING_NOT_FORM), _TAKE_ANEW)
     if sheet["edition"] != EDITION:
-        message = f"The sheet is of edition {sheet['edition']}; {EDITION} is known here."
-        return Refusal("other-edition", message, "Verify with the version that knows it.")
+        message = t(words.SHEET_EDITION_KNOWN_HERE, edition=sheet["edition"], known=EDITION)
+        return Refusal("other-edition", message, t(words.VERIFY_VERSION_KNOWS))
     names = [row["clip"] for row in sheet["plucks"]]
     if len(set(names)) != PLUCKS:
-        message = f"The reading rests on {len(set(names))} clips instead of {PLUCKS}."
+        message = t(words.READING_RESTS_CLIPS_INSTEAD, set=len(set(names)), plucks=PLUCKS)
         return Refusal("clip-repeated", message, _TAKE_ANEW)
     plucks_hz = []
     for name in names:
@@ -188,7 +190,7 @@ def recompute(sheet: Mapping[str, Any], clips: Mapping[str, bytes]) -> Reading |
     return _reading(plucks_hz, window, is_processed=any(sheet["processing"].values()))
 
 
-_TAKE_ANEW = "Take the reading anew."
+_TAKE_ANEW = t(words.TAKE_READING_ANEW)
 _DECIMAL = re.compile(r"(0|[1-9][0-9]{0,5})(\.[0-9]{1,9})?")
 
 
@@ -238,15 +240,15 @@ def _window(sheet: Mapping[str, Any]) -> tuple[float, float, float] | None:
 def _heard(clip: bytes | None, near: Range) -> float | Refusal:
     """Return what a clip says, Hz."""
     if clip is None:
-        hint = "Wait until the phone has sent it, or ask for it."
-        return Refusal("clip-missing", "A clip of this reading is not here.", hint)
+        hint = t(words.WAIT_UNTIL_PHONE_SENT_ASK)
+        return Refusal("clip-missing", t(words.CLIP_READING_NOT_HERE), hint)
     samples = read_clip(clip)
     if samples is None:
-        message = "A clip of this reading is no 48 kHz WAV file of one channel and 16 bit."
+        message = t(words.CLIP_READING_NO_KHZ_WAV)
         return Refusal("bad-clip", message, _TAKE_ANEW)
     pluck = estimate(samples, near)
     if pluck.reject or pluck.comb is None:
-        message = f"A clip of this reading gives no value: {pluck.reject}."
+        message = t(words.CLIP_READING_GIVES_NO_VALUE, reject=str(pluck.reject))
         return Refusal("clip-rejected", message, _TAKE_ANEW)
     return pluck.comb.hz
 
@@ -256,7 +258,7 @@ def _reading(
 ) -> Reading | Refusal:
     least, median, most = sorted(rounded(hz * 1000) for hz in plucks_hz)
     if (most - least) * 100 > MOST_SPREAD_PERCENT * median:
-        message = f"The clips of this reading lie more than {MOST_SPREAD_PERCENT} % apart."
+        message = t(words.CLIPS_READING_LIE_MORE_THAN, most_spread_percent=MOST_SPREAD_PERCENT)
         return Refusal("differ", message, _TAKE_ANEW)
     tenths = (median + 50) // 100
     hz = tenths / 10

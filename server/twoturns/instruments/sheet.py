@@ -10,18 +10,20 @@ from collections.abc import Mapping
 from typing import Any
 
 from twoturns.instruments.refusal import Refusal
+from twoturns.words import t
+from twoturns.words.en.instruments import sheet as words
 
-_TAKE_ANEW = "Take the reading anew."
+_TAKE_ANEW = t(words.TAKE_READING_ANEW)
 
 
 def unfit(sheet: Mapping[str, Any], by: str, edition: int, *, has_form: bool) -> Refusal | None:
     """Say why a sheet cannot be computed anew here, or None."""
     told = sheet.get("edition")
     if sheet.get("v") != 1 or sheet.get("by") != by or not is_whole(told, 1, 2**31) or not has_form:
-        return Refusal("bad-sheet", "The sheet of this reading has not its form.", _TAKE_ANEW)
+        return Refusal("bad-sheet", t(words.SHEET_READING_NOT_FORM), _TAKE_ANEW)
     if told != edition:
-        message = f"The sheet is of edition {told}; {edition} is known here."
-        return Refusal("other-edition", message, "Verify with the version that knows it.")
+        message = t(words.SHEET_EDITION_KNOWN_HERE, told=str(told), edition=edition)
+        return Refusal("other-edition", message, t(words.VERIFY_VERSION_KNOWS))
     return None
 
 

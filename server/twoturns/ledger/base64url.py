@@ -2,6 +2,9 @@
 
 from base64 import urlsafe_b64decode, urlsafe_b64encode
 
+from twoturns.words import t
+from twoturns.words.en.ledger import base64url as words
+
 from .errors import BadKey
 
 
@@ -28,9 +31,9 @@ def decode(text: str, size: int | None = None) -> bytes:
     except ValueError:
         data = b""
     if encode(data) != text or (size is not None and len(data) != size):
-        wanted = "base64url" if size is None else f"{size} bytes in base64url"
+        wanted = "base64url" if size is None else t(words.BYTES_BASE_URL, size=size)
         raise BadKey(
-            f"{text[:60]!r} is not {wanted} without padding",
-            hint="Send the text again as it was made; nothing was cut off or added to it.",
+            t(words.NOT_WITHOUT_PADDING, text=f"{text[:60]!r}", wanted=wanted),
+            hint=t(words.SEND_TEXT_AGAIN_MADE_NOTHING),
         )
     return data

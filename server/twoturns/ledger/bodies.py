@@ -14,6 +14,9 @@ from typing import Any, Final
 
 from marshmallow import ValidationError, fields
 
+from twoturns.words import t
+from twoturns.words.en.ledger import bodies as words
+
 from .bodies_of_jobs import JOB_BODIES
 from .bodies_of_workshops import WORKSHOP_BODIES
 from .errors import BadBody
@@ -82,7 +85,7 @@ def check_body(kind: str, body: object) -> int:
         faults = "; ".join(_faults(error.messages, "body"))
         raise BadBody(
             f"{kind}: {faults}",
-            hint="The writer is not one of ours, or its program is damaged: update it.",
+            hint=t(words.WRITER_NOT_OURS_PROGRAM_DAMAGED),
         ) from error
     return max(SINCE.get(kind, 1), _edition(schema, body))
 

@@ -2,6 +2,9 @@
 
 from typing import Final
 
+from twoturns.words import t
+from twoturns.words.en.ledger import bodies_of_jobs as texts
+
 from . import fields as f
 from .fields import IDS, LONG, BodySchema
 
@@ -75,7 +78,7 @@ class StepDone(BodySchema):
 
     step = f.name()
     proof = f.many(f.entry_id(), 100)
-    passed = f.many(f.nested(Passed, "rule, because, photo"), 20, shortest=1, optional=True)
+    passed = f.many(f.nested(Passed, t(texts.RULE_BECAUSE_PHOTO)), 20, shortest=1, optional=True)
 
 
 class StepFailed(BodySchema):
@@ -124,9 +127,9 @@ class ReadingTaken(BodySchema):
     high = f.decimal(optional=True)
     tool = f.text(optional=True)
     photo = f.entry_id(optional=True)
-    adaptor = f.nested(Adaptor, "wrench_mm, adaptor_mm, angle_deg", optional=True)
+    adaptor = f.nested(Adaptor, t(texts.WRENCH_MM_ADAPTOR_MM_ANGLE), optional=True)
     by = f.one_of(*INSTRUMENTS, "scan", optional=True)
-    saw = f.many(f.nested(Saw, "blob, size, type"), 6, shortest=1, optional=True)
+    saw = f.many(f.nested(Saw, t(texts.BLOB_SIZE_TYPE)), 6, shortest=1, optional=True)
 
 
 class ReadingCorrected(BodySchema):
@@ -159,7 +162,7 @@ class PhotoTaken(BodySchema):
     width = f.integer(0)
     height = f.integer(0)
     how = f.one_of("live", "picked")
-    quality = f.nested(Quality, "sharp_tenths, mean, blown_permille", optional=True)
+    quality = f.nested(Quality, t(texts.SHARP_TENTHS_MEAN_BLOWN), optional=True)
 
 
 class NoteAdded(BodySchema):

@@ -2,6 +2,9 @@
 
 from typing import ClassVar, Final
 
+from twoturns.words import t
+from twoturns.words.en.ledger import bodies_of_workshops as words
+
 from . import fields as f
 from .fields import IDS, LONG, BodySchema
 
@@ -34,10 +37,10 @@ class WorkshopKeyed(BodySchema):
 
     key = f.key()
     name = f.text(200)
-    signed_by = f.nested(SignedBy, "key and signature", optional=True)
+    signed_by = f.nested(SignedBy, t(words.KEY_SIGNATURE), optional=True)
     edition = f.integer(1, optional=True)
     recovery = f.thumbprint(optional=True)
-    recovered = f.nested(Recovered, "recovery key, signature, size and root", optional=True)
+    recovered = f.nested(Recovered, t(words.RECOVERY_KEY_SIGNATURE_SIZE), optional=True)
     since: ClassVar = {"edition": 2, "recovery": 2, "recovered": 2}
 
 
@@ -45,7 +48,7 @@ class RecoveryCommitted(BodySchema):
     """The thumbprint of a recovery key; one that follows another is signed by that one."""
 
     recovery = f.thumbprint()
-    signed_by = f.nested(SignedBy, "key and signature", optional=True)
+    signed_by = f.nested(SignedBy, t(words.KEY_SIGNATURE), optional=True)
 
 
 class Scope(BodySchema):
@@ -67,7 +70,7 @@ class DeviceInvited(BodySchema):
     role = f.one_of(*ROLES)
     person = f.uuid7()
     until = f.at()
-    scope = f.nested(Scope, "jobs, days, values, end", optional=True)
+    scope = f.nested(Scope, t(words.JOBS_DAYS_VALUES_END), optional=True)
 
     since: ClassVar = {"scope": 2}
 
@@ -175,7 +178,7 @@ class KeptBlob(BodySchema):
 class BlobKept(BodySchema):
     """Blobs are whole on the workshop's disk."""
 
-    blobs = f.many(f.nested(KeptBlob, "blob and size"), 500, shortest=1)
+    blobs = f.many(f.nested(KeptBlob, t(words.BLOB_SIZE)), 500, shortest=1)
 
 
 class BlobErased(BodySchema):

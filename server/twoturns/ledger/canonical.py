@@ -18,6 +18,9 @@ from typing import Any
 
 import orjson
 
+from twoturns.words import t
+from twoturns.words.en.ledger import canonical as words
+
 from .errors import NotCanonical
 
 MAX_INTEGER = 2**53 - 1  # RFC 8785 section 3.2.2.3: beyond this a double is not exact
@@ -25,10 +28,7 @@ MAX_TEXT = 2_000  # code points; longer text is a blob
 MAX_DEPTH = 16
 
 _KEY = re.compile(r"[a-z][a-z0-9_]*")
-_HINT = (
-    "The bytes were changed on the way, or a program wrote them that does not know this form. "
-    "Send them again exactly as they were signed."
-)
+_HINT = t(words.BYTES_CHANGED_WAY_PROGRAM_WROTE)
 
 
 def dumps(value: object) -> bytes:
@@ -52,7 +52,7 @@ def loads(data: bytes) -> Any:  # noqa: ANN401 - any JSON value
     try:
         value = orjson.loads(data)
     except orjson.JSONDecodeError as error:
-        raise NotCanonical(f"not JSON: {error}", hint=_HINT) from error
+        raise NotCanonical(t(words.NOT_JSON, error=str(error)), hint=_HINT) from error
     written = dumps(value)
     if written != data:
         raise NotCanonical(_difference(data, written), hint=_HINT)
@@ -65,37 +65,37 @@ def _check(value: object, where: str, depth: int) -> None:
         _check_text(value, where)
     elif type(value) is int:
         if not -MAX_INTEGER <= value <= MAX_INTEGER:
-            raise _refused(where, f"the integer {value}, which is not below 2^53")
+            raise _refused(where, t(words.INTEGER_NOT_BELOW, value=value))
     elif type(value) is dict:
         _check_depth(where, depth)
         for key, inner in value.items():
             if type(key) is not str or not _KEY.fullmatch(key) or len(key) > MAX_TEXT:
-                raise _refused(where, f"the key {key!r:.80}; expected [a-z][a-z0-9_]*")
+                raise _refused(where, t(words.KEY_EXPECTED_Z_Z, key=f"{key!r:.80}"))
             _check(inner, f"{where}.{key}", depth + 1)
     elif type(value) is list or type(value) is tuple:
         _check_depth(where, depth)
         for position, inner in enumerate(value):
             _check(inner, f"{where}[{position}]", depth + 1)
     elif value is not None and type(value) is not bool:
-        raise _refused(where, f"a {type(value).__name__}; a decimal is written as a string")
+        raise _refused(where, t(words.DECIMAL_WRITTEN_STRING, name=type(value).__name__))
 
 
 def _check_depth(where: str, depth: int) -> None:
     if depth >= MAX_DEPTH:
-        raise _refused(where, f"a value more than {MAX_DEPTH} deep")
+        raise _refused(where, t(words.VALUE_MORE_THAN_DEEP, max_depth=MAX_DEPTH))
 
 
 def _check_text(text: str, where: str) -> None:
     if len(text) > MAX_TEXT:
-        raise _refused(where, f"a text of {len(text)} characters; at most {MAX_TEXT}")
+        raise _refused(where, t(words.TEXT_CHARACTERS_MOST, text=len(text), max_text=MAX_TEXT))
     if text.isascii():
         return
     try:
         text.encode()
     except UnicodeEncodeError:
-        raise _refused(where, "a text with half a surrogate pair") from None
+        raise _refused(where, t(words.TEXT_HALF_SURROGATE_PAIR)) from None
     if not unicodedata.is_normalized("NFC", text):
-        raise _refused(where, "a text that is not in Unicode form NFC")
+        raise _refused(where, t(words.TEXT_NOT_UNICODE_FORM_NFC))
 
 
 def _refused(where: str, found: str) -> NotCanonical:
@@ -107,4 +107,4 @@ def _difference(found: bytes, expected: bytes) -> str:
     shorter = min(len(found), len(expected))
     at = next((n for n, (one, other) in pairs if one != other), shorter)
     got, want = found[at : at + 20], expected[at : at + 20]
-    return f"byte {at} is not canonical: found {got!r}, expected {want!r}"
+    return t(words.BYTE_NOT_CANONICAL_FOUND, at=at, got=f"{got!r}", want=f"{want!r}")

@@ -14,6 +14,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
+from twoturns.words import t
+from twoturns.words.en.ledger import entry as words
+
 from . import base64url, canonical, forms, keys
 from .bodies import BODIES, EDITION, JOB_KINDS, check_body
 from .errors import BadBody, BadEntry, TooLarge
@@ -26,17 +29,17 @@ UNREAD: Final = "unread"  # the kind of what only a newer program can read
 
 _MEMBERS = {
     "v": "1",
-    "workshop": "a workshop id, 43 characters of base64url",
-    "job": "null for a workshop's statement, else a UUID of version 7",
-    "device": "a thumbprint, 43 characters of base64url",
-    "person": f'a UUID of version 7, or "{CONSOLE}"',
-    "seq": "a whole number from 1 up",
-    "after": f"a list of at most {MAX_AFTER} ids, none twice",
-    "at": "a time, YYYY-MM-DDTHH:MM:SS.mmmZ",
-    "kind": "two names with a dot between, each of at most 32 characters",
-    "body": "an object",
+    "workshop": t(words.WORKSHOP_ID_CHARACTERS_BASE_URL),
+    "job": t(words.NULL_WORKSHOPS_STATEMENT_ELSE),
+    "device": t(words.THUMBPRINT_CHARACTERS_BASE_URL),
+    "person": t(words.UUID_VERSION, console=CONSOLE),
+    "seq": t(words.WHOLE_NUMBER_UP),
+    "after": t(words.LIST_MOST_IDS_NONE_TWICE, max_after=MAX_AFTER),
+    "at": t(words.TIME_YYYY_MM_DDTHH_MM),
+    "kind": t(words.TWO_NAMES_DOT_BETWEEN_EACH),
+    "body": t(words.AN_OBJECT),
 }
-_HINT = "The line is not one of ours, or was cut on the way: send it as it was signed."
+_HINT = t(words.LINE_NOT_OURS_CUT_WAY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,15 +91,15 @@ def parse(line: str) -> Entry:
     """
     head, space, text = line.partition(" ")
     if not space:
-        raise BadEntry("no space between signature and JSON", hint=_HINT)
+        raise BadEntry(t(words.NO_SPACE_BETWEEN_SIGNATURE_JSON), hint=_HINT)
     try:
         data = text.encode()
     except UnicodeEncodeError as error:
-        raise BadEntry("the line has half a surrogate pair", hint=_HINT) from error
+        raise BadEntry(t(words.LINE_HALF_SURROGATE_PAIR), hint=_HINT) from error
     if len(head) + 1 + len(data) > MAX_LINE_BYTES:
         raise TooLarge(
-            f"the line has {len(head) + 1 + len(data)} bytes, at most {MAX_LINE_BYTES}",
-            hint="Put long text and lists into a blob, or into several entries.",
+            t(words.LINE_BYTES_MOST, head=len(head) + 1 + len(data), max_line_bytes=MAX_LINE_BYTES),
+            hint=t(words.PUT_LONG_TEXT_LISTS_INTO),
         )
     signature = base64url.decode(head, keys.SIGNATURE_BYTES)
     members = canonical.loads(data)
@@ -130,8 +133,8 @@ def sign(members: Mapping[str, Any], key: keys.SigningKey) -> Entry:
     signed = parse(f"{base64url.encode(key.sign(data))} {data.decode()}")
     if not signed.is_known:
         raise BadBody(
-            f"{signed.wire_kind} has a field that we do not know, or is no kind we know",
-            hint="Write what this program can read.",
+            t(words.FIELD_WE_DO_NOT_KNOW, wire_kind=signed.wire_kind),
+            hint=t(words.WRITE_PROGRAM_CAN_READ),
         )
     return signed
 
@@ -139,15 +142,21 @@ def sign(members: Mapping[str, Any], key: keys.SigningKey) -> Entry:
 def _check_members(members: object) -> None:
     if not isinstance(members, dict) or members.keys() != _MEMBERS.keys():
         found = sorted(members) if isinstance(members, dict) else type(members).__name__
-        raise BadEntry(f"expected the members {sorted(_MEMBERS)}, got {found!s:.300}", hint=_HINT)
+        raise BadEntry(
+            t(words.EXPECTED_MEMBERS_GOT, members=str(sorted(_MEMBERS)), found=f"{found!s:.300}"),
+            hint=_HINT,
+        )
     for name, wanted in _MEMBERS.items():
         if not _CHECKS[name](members[name]):
-            raise BadEntry(f"{name} must be {wanted}, got {members[name]!r:.80}", hint=_HINT)
+            raise BadEntry(
+                t(words.MUST_GOT, name=name, wanted=wanted, members=f"{members[name]!r:.80}"),
+                hint=_HINT,
+            )
 
 
 def _check_job(kind: str, job: str | None) -> None:
     if kind in BODIES and (job is not None) != (kind in JOB_KINDS):
-        wanted = "names a job" if kind in JOB_KINDS else "is about no job"
+        wanted = t(words.NAMES_JOB) if kind in JOB_KINDS else t(words.ABOUT_NO_JOB)
         raise BadEntry(f"{kind} {wanted}, got {job!r}", hint=_HINT)
 
 

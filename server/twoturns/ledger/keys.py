@@ -15,6 +15,9 @@ from nacl.exceptions import BadSignatureError
 from nacl.signing import SigningKey as SodiumKey
 from nacl.signing import VerifyKey
 
+from twoturns.words import t
+from twoturns.words.en.ledger import keys as words
+
 from . import base64url, canonical
 from .errors import BadKey
 
@@ -45,8 +48,8 @@ class SigningKey:
         """
         if len(seed) != KEY_BYTES:
             raise BadKey(
-                f"a seed has {KEY_BYTES} bytes, got {len(seed)}",
-                hint="Take the key file as it was written, or make a new key.",
+                t(words.SEED_BYTES_GOT, key_bytes=KEY_BYTES, seed=len(seed)),
+                hint=t(words.TAKE_KEY_FILE_WRITTEN_MAKE),
             )
         return cls(seed)
 

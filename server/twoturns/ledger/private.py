@@ -10,13 +10,16 @@ import hashlib
 from dataclasses import dataclass
 from typing import Final
 
+from twoturns.words import t
+from twoturns.words.en.ledger import private as words
+
 from . import base64url, canonical
 from .errors import BadPrivateValue, LedgerError, TooLarge
 
 FIELDS: Final = ("vin", "plate", "name", "phone", "customer", "words", "signature")
 SALT_BYTES: Final = 16
 MAX_BYTES: Final = 4 * 1024
-_HINT = "The blob is not one of ours, or was changed: send it as it was first written."
+_HINT = t(words.BLOB_NOT_OURS_CHANGED_SEND)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,19 +60,20 @@ def read(data: bytes) -> PrivateValue:
     """
     if len(data) > MAX_BYTES:
         raise TooLarge(
-            f"the private value has {len(data)} bytes, at most {MAX_BYTES}",
-            hint="Say it in fewer words, or in two notes.",
+            t(words.PRIVATE_VALUE_BYTES_MOST, data=len(data), max_bytes=MAX_BYTES),
+            hint=t(words.SAY_FEWER_WORDS_TWO_NOTES),
         )
     said = canonical.loads(data)
     if not isinstance(said, dict) or said.keys() != {"field", "salt", "value"}:
-        raise BadPrivateValue("expected the members field, salt, value", hint=_HINT)
+        raise BadPrivateValue(t(words.EXPECTED_MEMBERS_FIELD_SALT), hint=_HINT)
     if said["field"] not in FIELDS:
         expected = ", ".join(FIELDS)
         raise BadPrivateValue(
-            f"field {said['field']!r:.80} is unknown; expected one of {expected}", hint=_HINT
+            t(words.FIELD_UNKNOWN_EXPECTED, field=f"{said['field']!r:.80}", expected=expected),
+            hint=_HINT,
         )
     if not isinstance(said["value"], str):
-        raise BadPrivateValue("value must be text", hint=_HINT)
+        raise BadPrivateValue(t(words.VALUE_MUST_TEXT), hint=_HINT)
     return PrivateValue(said["field"], said["value"], _salt(said["salt"]))
 
 

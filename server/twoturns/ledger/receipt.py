@@ -12,6 +12,9 @@ Pure: who counts is the roster's.
 
 from dataclasses import dataclass
 
+from twoturns.words import t
+from twoturns.words.en.ledger import receipt as words
+
 from . import checkpoint
 from .checkpoint import Checkpoint
 from .entry import Entry
@@ -20,7 +23,7 @@ from .record import parse
 from .roster import Roster
 from .tree import verify_inclusion_of
 
-_ASK = "Ask the owner for a new invitation; what this device holds is sent when it is in."
+_ASK = t(words.ASK_OWNER_NEW_INVITATION_DEVICE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +55,9 @@ class Receipt:
         head = _head(self.checkpoint, roster)
         shown, invitation = _proven(self.enrolment, head), _proven(self.invitation, head)
         if shown.line != enrolment.line:
-            raise _refused("it is of another enrolment")
+            raise _refused(t(words.ANOTHER_ENROLMENT))
         if invitation.kind != "device.invited" or invitation.id != enrolment.body["invitation"]:
-            raise _refused("it shows another invitation")
+            raise _refused(t(words.SHOWS_ANOTHER_INVITATION))
         return invitation
 
 
@@ -69,7 +72,7 @@ def _head(text: str, roster: Roster) -> Checkpoint:
     try:
         return checkpoint.open(text, roster.workshop_key or "", roster.workshop)
     except BadCheckpoint as error:
-        raise _refused("the key of this workshop did not sign its checkpoint") from error
+        raise _refused(t(words.KEY_WORKSHOP_DID_NOT_SIGN)) from error
 
 
 def _proven(shown: ProvenRecord, head: Checkpoint) -> Entry:
@@ -79,9 +82,9 @@ def _proven(shown: ProvenRecord, head: Checkpoint) -> Entry:
         raise _refused(str(error)) from error
     leaves = {shown.index: record.leaf}
     if not verify_inclusion_of(leaves, head.size, shown.proof, head.root):
-        raise _refused("a proof does not lead to its checkpoint")
+        raise _refused(t(words.PROOF_DOES_NOT_LEAD_CHECKPOINT))
     return record.entry
 
 
 def _refused(why: str) -> EnrolmentRefused:
-    return EnrolmentRefused(f"the receipt of the enrolment does not hold: {why}", hint=_ASK)
+    return EnrolmentRefused(t(words.RECEIPT_ENROLMENT_DOES_NOT_HOLD, why=why), hint=_ASK)

@@ -8,6 +8,9 @@ milliseconds (device minus server, with its sign; `?` if it was not measured), a
 import re
 from dataclasses import dataclass
 
+from twoturns.words import t
+from twoturns.words.en.ledger import record as words
+
 from . import entry, forms
 from .entry import Entry
 from .errors import BadRecord
@@ -52,8 +55,8 @@ def parse(text: str) -> Record:
     form = _FORM.fullmatch(text)
     if not form:
         raise BadRecord(
-            f"not a record: {text[:60]!r}; expected a time, an offset and an entry",
-            hint="The text was cut or changed: take it again from the workshop or the bag.",
+            t(words.NOT_RECORD_EXPECTED_TIME_OFFSET, text=f"{text[:60]!r}"),
+            hint=t(words.TEXT_CUT_CHANGED_TAKE_AGAIN),
         )
     received, offset, line = form.groups()
     return Record(received, None if offset == "?" else int(offset), entry.parse(line))

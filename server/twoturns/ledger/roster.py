@@ -19,14 +19,17 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
+from twoturns.words import t
+from twoturns.words.en.ledger import roster as words
+
 from . import base64url, canonical, entry, keys
 from .bodies import may_write
 from .entry import CONSOLE, Entry
 from .errors import EnrolmentRefused, LedgerError
 from .persons import Persons
 
-_ASK_AGAIN = "Ask the owner for a new invitation."
-_NEW_KEY = "Make a new key on the device, and enrol that."
+_ASK_AGAIN = t(words.ASK_OWNER_NEW_INVITATION)
+_NEW_KEY = t(words.MAKE_NEW_KEY_DEVICE_ENROL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +208,7 @@ class Roster:
         """
         invited = self._follows(enrolment)
         if now_at is not None and now_at >= invited.until:
-            raise EnrolmentRefused(f"the invitation was over at {invited.until}", hint=_ASK_AGAIN)
+            raise EnrolmentRefused(t(words.INVITATION_OVER, until=invited.until), hint=_ASK_AGAIN)
         return invited
 
     def _follows(self, enrolment: Entry) -> Invited:
@@ -216,21 +219,21 @@ class Roster:
             device=enrolment.device, invitation=body["invitation"], workshop=self.workshop
         )
         if enrolment.workshop != self.workshop:
-            raise EnrolmentRefused("the enrolment names another workshop", hint=_ASK_AGAIN)
+            raise EnrolmentRefused(t(words.ENROLMENT_NAMES_ANOTHER), hint=_ASK_AGAIN)
         if invited is None:
-            raise EnrolmentRefused("no invitation of this id counts", hint=_ASK_AGAIN)
+            raise EnrolmentRefused(t(words.NO_INVITATION_ID_COUNTS), hint=_ASK_AGAIN)
         if invited.used_by is not None:
-            raise EnrolmentRefused("a device came in on this invitation before", hint=_ASK_AGAIN)
+            raise EnrolmentRefused(t(words.DEVICE_CAME_INVITATION_BEFORE), hint=_ASK_AGAIN)
         if enrolment.person != invited.person:
-            raise EnrolmentRefused("the invitation is for another person", hint=_ASK_AGAIN)
+            raise EnrolmentRefused(t(words.INVITATION_ANOTHER_PERSON), hint=_ASK_AGAIN)
         if not _signed(invited.key, message, body["countersign"]):
-            fact = "the invitation's key did not sign the enrolment"
+            fact = t(words.INVITATIONS_KEY_DID_NOT_SIGN)
             raise EnrolmentRefused(fact, hint=_ASK_AGAIN)
         if not entry.verify(enrolment, body["key"]):
-            fact = "the device's key did not sign the enrolment"
+            fact = t(words.DEVICES_KEY_DID_NOT_SIGN)
             raise EnrolmentRefused(fact, hint=_NEW_KEY)
         if enrolment.device in self._devices:
-            raise EnrolmentRefused("the device is enrolled already", hint=_NEW_KEY)
+            raise EnrolmentRefused(t(words.DEVICE_ENROLLED_ALREADY), hint=_NEW_KEY)
         return invited
 
     def _counts(self, index: int, statement: Entry) -> bool:

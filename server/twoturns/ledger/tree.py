@@ -15,6 +15,9 @@ from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Protocol
 
+from twoturns.words import t
+from twoturns.words.en.ledger import tree as words
+
 from .errors import BadProof
 
 EMPTY_ROOT = hashlib.sha256(b"").digest()
@@ -114,8 +117,8 @@ class Tree:
     def _check(self, is_right: bool, size: int) -> None:
         if not is_right or size > self.size:
             raise BadProof(
-                f"no such proof: it asks for {size} records and the ledger has {self.size}",
-                hint="Take the newest checkpoint, and ask for a place below its size.",
+                t(words.NO_SUCH_PROOF_ASKS_RECORDS, asked=size, size=self.size),
+                hint=t(words.TAKE_NEWEST_CHECKPOINT_ASK),
             )
 
     def _subtree(self, start: int, end: int) -> bytes:

@@ -18,6 +18,9 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
+from twoturns.words import t
+from twoturns.words.en.trade import coolant as words
+
 MOST_PERCENT: Final = 60  # S2: beyond, more glycol freezes warmer again
 # The tens: the warmer of S1 and S2. The fives are chosen, because the curve bends downward, so that
 # a straight line between two rows lies on its cold side: each is a little warmer than a curve
@@ -137,11 +140,14 @@ def fill_for(system_l: float, drained_l: float, percent: float, wanted_percent: 
     # Litres in binary miss a whole percentage by less than anybody measures: 60 would be above 60.
     reached = round((rest_l + concentrate_l) / system_l * 100, 9)
     if wanted_l > drained_l:
-        says = "Impossible in one fill: fill concentrate, run warm, drain again and fill once more."
+        says = t(words.IMPOSSIBLE_FILL_FILL)
     elif wanted_l < 0:
-        says = "Impossible in one fill: fill water, run warm, drain again and fill once more."
+        says = t(words.IMPOSSIBLE_FILL_FILL_WATER_RUN)
     else:
-        says = f"Mixed before it is filled: {100 * concentrate_l / drained_l:.1f} % concentrate."
+        says = t(
+            words.MIXED_BEFORE_FILLED_CONCENTRATE,
+            concentrate_l=f"{100 * concentrate_l / drained_l:.1f}",
+        )
     return Fill(concentrate_l, drained_l - concentrate_l, reached, 0 <= wanted_l <= drained_l, says)
 
 

@@ -28,6 +28,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from twoturns.words import t
+from twoturns.words.en.trade import drive as words
+
 Point = tuple[float, float]
 
 # Chosen, half a degree: a belt that fits lies between two samples, or at the end of travel.
@@ -39,7 +42,7 @@ class DriveError(ValueError):
     """A drive that cannot be: `code` is stable, `hint` says what to look at."""
 
     code = "drive"
-    hint = "Check the wheels' places, sizes, sides and their order along the belt."
+    hint = t(words.CHECK_WHEELS_PLACES_SIZES_SIDES)
 
 
 class NoTangent(DriveError):
@@ -52,23 +55,21 @@ class NotRound(DriveError):
     """The belt does not go once round."""
 
     code = "not-round"
-    hint = (
-        "A wheel that the belt misses is on the wrong side of it, or the order is not the belt's."
-    )
+    hint = t(words.WHEEL_BELT_MISSES_WRONG_SIDE)
 
 
 class OutOfReach(DriveError):
     """No angle of the eccentric makes the path as long as the belt."""
 
     code = "out-of-reach"
-    hint = "Check the belt's teeth, the stud's place and the throw of the eccentric."
+    hint = t(words.CHECK_BELTS_TEETH_STUDS_PLACE)
 
 
 class MarkOffBelt(DriveError):
     """A timing mark lies where the belt does not touch its wheel."""
 
     code = "mark-off-belt"
-    hint = "Teeth can only be counted to a mark under the belt: check its angle."
+    hint = t(words.TEETH_CAN_ONLY_COUNTED_MARK)
 
 
 @dataclass(frozen=True)
@@ -120,7 +121,7 @@ class Path:
         names = [arc.wheel.id for arc in self.arcs]
         index = names.index(start)
         if names[(index + 1) % len(names)] != end:
-            raise DriveError(f"no span leads from {start} to {end}: they do not follow each other")
+            raise DriveError(t(words.NO_SPAN_LEADS_THEY_DO, start=start, end=end))
         return self.spans_mm[index]
 
 
@@ -195,7 +196,9 @@ def belt_path(wheels: Sequence[Wheel], *, clockwise: bool = True) -> Path:
         starts_mm += wheel.radius_mm * wrap + span_mm
     turned = math.fsum(sign * arc.wrap_deg for sign, arc in zip(signs, arcs, strict=True))
     if abs(turned - turn * 360) > 1e-6:
-        raise NotRound(f"the belt turns through {turned:.1f}° in all, expected {turn * 360}°")
+        raise NotRound(
+            t(words.BELT_TURNS_THROUGH_ALL_EXPECTED, turned=f"{turned:.1f}", turn=turn * 360)
+        )
     return Path(tuple(arcs), tuple(span for _, span in legs), clockwise)
 
 
@@ -205,7 +208,7 @@ def _leg(a: Wheel, sign_a: int, b: Wheel, sign_b: int) -> tuple[float, float]:
     offset = sign_a * a.radius_mm - sign_b * b.radius_mm
     square = dx * dx + dy * dy - offset * offset
     if square <= 0:
-        raise NoTangent(f"no straight span from {a.id} to {b.id}: the wheels touch or overlap")
+        raise NoTangent(t(words.NO_STRAIGHT_SPAN_WHEELS_TOUCH, a_id=a.id, b_id=b.id))
     span_mm = math.sqrt(square)
     return math.atan2(dy, dx) + math.atan2(offset, span_mm), span_mm
 
@@ -261,8 +264,12 @@ def eccentric_settings(
     if not found:
         low_mm, high_mm = reach_mm(wheels, eccentric, clockwise=clockwise)
         raise OutOfReach(
-            f"a belt of {belt_mm:.1f} mm does not fit: "
-            f"the eccentric reaches {low_mm:.1f} to {high_mm:.1f} mm"
+            t(
+                words.BELT_MM_DOES_NOT_FIT,
+                belt_mm=f"{belt_mm:.1f}",
+                low_mm=f"{low_mm:.1f}",
+                high_mm=f"{high_mm:.1f}",
+            )
         )
     return [_setting(wheels, eccentric, angle, clockwise) for angle in found]
 
@@ -309,7 +316,7 @@ def reach_mm(
         if not math.isnan(length := _length_mm(wheels, eccentric, step * 360 / _STEPS, clockwise))
     ]
     if not lengths:
-        raise NotRound("the belt does not go round at any angle of the eccentric")
+        raise NotRound(t(words.BELT_DOES_NOT_GO_ROUND))
     return (
         _extreme(wheels, eccentric, clockwise, min(lengths), 1),
         _extreme(wheels, eccentric, clockwise, max(lengths), -1),
@@ -360,7 +367,7 @@ def place_of_mark_mm(path: Path, wheel: str, mark_deg: float) -> float:
     starts = math.degrees(math.atan2(arc.into[1] - arc.wheel.y_mm, arc.into[0] - arc.wheel.x_mm))
     along_deg = (turn * (mark_deg - starts)) % 360
     if along_deg > arc.wrap_deg:
-        raise MarkOffBelt(f"the mark of {wheel} at {mark_deg:g}° is not under the belt")
+        raise MarkOffBelt(t(words.MARK_NOT_UNDER_BELT, wheel=wheel, mark_deg=f"{mark_deg:g}"))
     return arc.starts_mm + arc.wheel.radius_mm * math.radians(along_deg)
 
 
@@ -395,7 +402,7 @@ def gaps(path: Path) -> list[Gap]:
         found.append(Gap(a.id, b.id, apart - a.radius_mm - b.radius_mm))
     for index, arc in enumerate(arcs):
         after = arcs[(index + 1) % count]
-        name = f"the span from {arc.wheel.id} to {after.wheel.id}"
+        name = t(words.THE_SPAN_FROM_TO, one=arc.wheel.id, other=after.wheel.id)
         for wheel in (other.wheel for other in arcs):
             if wheel.id not in (arc.wheel.id, after.wheel.id):
                 apart = _distance((wheel.x_mm, wheel.y_mm), arc.out, after.into)

@@ -25,6 +25,9 @@ from decimal import Decimal
 from statistics import median
 from typing import Final
 
+from twoturns.words import t
+from twoturns.words.en.trade import interval as words
+
 MOST_KM_A_DAY: Final = 1_500  # chosen: more than one driver drives in a day
 KM_PER_MILE: Final = 1.609344  # exact, S3
 _MILES_WITHIN: Final = 0.02  # chosen: by chance two readings seldom stand so near that factor
@@ -147,13 +150,13 @@ def why_due(limit: Due, readings: Sequence[Reading], today: date) -> str | None:
     'It is due: 151000 km were read on 2026-05-01, and the limit is 150000 km.'
     """
     if limit.on is not None and today >= limit.on:
-        return f"It is due: the time was over on {limit.on}."
+        return t(words.DUE_TIME_OVER, on=str(limit.on))
     most = max(readings, key=lambda each: each.km)
     if limit.km is not None and most.km >= limit.km:
-        return f"It is due: {most.km} km were read on {most.on}, and the limit is {limit.km} km."
+        return t(words.DUE_KM_READ_LIMIT_KM, km=most.km, on=str(most.on), limit=limit.km)
     found = forecast(limit, readings, today)
     if found.on is not None and found.on <= today:
-        return f"It is due since about {found.on}, by what was read: read the odometer now."
+        return t(words.DUE_SINCE_ABOUT_READ_READ, on=str(found.on))
     return None
 
 
@@ -179,7 +182,7 @@ def _consistent(readings: list[Reading]) -> tuple[list[Reading], list[Oddity]]:
             oddities.append(_backward(readings[at]))
             readings = without[at]
         else:
-            says = "The odometer runs backward more than once: only the date counts."
+            says = t(words.ODOMETER_RUNS_BACKWARD_MORE)
             return [], [Oddity("odometer-inconsistent", says)]
     return readings, oddities + list(_too_fast(readings))
 
@@ -196,7 +199,7 @@ def _unsteady(readings: Sequence[Reading]) -> float:
 
 
 def _backward(reading: Reading) -> Oddity:
-    says = f"{reading.km} km on {reading.on} does not fit between the others: it is left out."
+    says = t(words.KM_DOES_NOT_FIT_BETWEEN, km=reading.km, on=str(reading.on))
     return Oddity("odometer-backward", says)
 
 
@@ -205,9 +208,15 @@ def _too_fast(readings: Sequence[Reading]) -> list[Oddity]:
     for one, other in itertools.pairwise(readings):
         days = max((other.on - one.on).days, 1)
         if (other.km - one.km) / days > MOST_KM_A_DAY:
-            says = f"{other.km - one.km} km in {days} days, from {one.on}: look at both readings."
+            km = other.km - one.km
+            says = t(words.KM_DAYS_LOOK_BOTH_READINGS, km=km, days=days, on=str(one.on))
             oddities.append(Oddity("odometer-fast", says))
         elif one.km > 0 and abs(other.km / one.km / KM_PER_MILE - 1) <= _MILES_WITHIN:
-            says = f"{other.km} is {KM_PER_MILE:g} times {one.km}: one of them may be miles."
+            says = t(
+                words.TIMES_THEM_MAY_MILES,
+                km=other.km,
+                km_per_mile=f"{KM_PER_MILE:g}",
+                before=one.km,
+            )
             oddities.append(Oddity("odometer-miles", says))
     return oddities

@@ -92,8 +92,11 @@ def staged(bolts: Sequence[str], stages: Sequence[tuple[float | None, float | No
         if (nm is None) == (angle is None):
             raise ValueError(f"stage {number} is one torque, or one angle")
         if nm is not None and nm <= reached:
-            after = "an angle" if math.isinf(reached) else f"{reached:g} N·m"
-            raise ValueError(f"stage {number} asks for {nm:g} N·m after {after}")
+            is_angle = math.isinf(reached)
+            raise ValueError(
+                f"stage {number} asks for {nm:g} N·m after "
+                f"{'an angle' if is_angle else f'{reached:g} N·m'}"
+            )
         if angle is not None and (reached == 0 or angle <= 0):
             raise ValueError(f"stage {number} asks for {angle:g}° of a bolt that is not snug")
         reached = math.inf if nm is None else nm

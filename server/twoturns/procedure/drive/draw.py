@@ -14,6 +14,8 @@ from twoturns.procedure.drive.shapes import shapes
 from twoturns.procedure.drive.sheet import State, View, n1, tag_of
 from twoturns.procedure.drive.sides import is_arm, slack_spans, tensioner_of, tightens
 from twoturns.procedure.drive.strokes import Shape
+from twoturns.words import t
+from twoturns.words.en.procedure.drive import draw as texts
 
 THEMES = {
     "indoors": {"ground": "#E6ECE7", "plate": "#CDD7D0", "ink": "#0E1F1B", "act": "#0B3A86"}
@@ -101,42 +103,37 @@ def _lays_belt(bundle: Mapping[str, Any], at: int) -> bool:
     return False
 
 
-_BELT_WORDS = {
-    "old": "The old belt is on.",
-    "new": "The new belt is on.",
-    "off": "The belt is off.",
-}
-
-
 def in_words(drive: Mapping[str, Any], state: State, view: View) -> str:
     """The state and what to look at, in sentences."""
-    words = ["The drive, seen from the belt end.", _BELT_WORDS[state.belt]]
+    words = [t(texts.DRIVE_SEEN_BELT_END), t(texts.BELT_WORDS[state.belt])]
     labels = {wheel["id"]: wheel["label"].lower() for wheel in drive["wheels"]}
     holes = [(wheel["id"], wheel["hole"]) for wheel in drive["wheels"] if "hole" in wheel]
     for pin, one, many in (
-        (True, "is in", "are in"),
-        (False, "is out", "are out"),
-        (None, "may be in or out", "may be in or out"),
+        (True, t(texts.IS_IN), t(texts.ARE_IN)),
+        (False, t(texts.IS_OUT), t(texts.ARE_OUT)),
+        (None, t(texts.MAY_OUT), t(texts.MAY_OUT)),
     ):
         tags = [tag_of(hole, view) for wheel, hole in holes if state.pins.get(wheel, False) is pin]
         if tags:
             pins, verb = ("Pins", many) if len(tags) > 1 else ("Pin", one)
             words.append(f"{pins} {_listed(tags)} {verb}.")
     if state.gone:
-        words.append(f"Off the engine: {_listed([f'the {labels[name]}' for name in state.gone])}.")
+        words.append(
+            t(texts.OFF_ENGINE, listed=_listed([f"the {labels[name]}" for name in state.gone]))
+        )
     by_slot = {hole["pin"]: f"pin {tag_of(hole, view)}" for _, hole in holes}
     names = {wheel: f"the {label}" for wheel, label in labels.items()}
     looked = [(names | by_slot)[name] for name in view.look if name in names | by_slot]
     if view.fitting:
         words += _fitting_words(drive, labels)
     elif looked:
-        words.append(f"Look at {_listed(looked)}.")
+        words.append(t(texts.LOOK_AT, listed=_listed(looked)))
     span = drive["span"]
     if view.pluck:
-        words.append(f"Pluck the span from the {labels[span['from']]} to the {labels[span['to']]}.")
+        words.append(t(texts.PLUCK_SPAN, one=labels[span["from"]], other=labels[span["to"]]))
     if view.loupe:
         label = labels[drive["wheels"][tensioner_of(drive)]["id"]]
-        words.append(f"To tighten the belt, the {label} turns {tightens(drive)}.")
+        words.append(t(texts.TIGHTEN_BELT_TURNS, label=label, tightens=tightens(drive)))
     return " ".join(words)
 
 
@@ -147,12 +144,15 @@ def _fitting_words(drive: Mapping[str, Any], labels: Mapping[str, str]) -> list[
     over = _listed([f"the {label}" for label in belt_order[1:slack]])
     end = belt_order[slack % len(belt_order)]
     return [
-        f"The belt goes on in this order: {', '.join(labels[name] for name in drive['order'])}.",
-        f"It is slack from the {belt_order[0]} over {over} to the {end}, "
-        f"and tight from there back to the {belt_order[0]}.",
+        t(texts.BELT_GOES_ORDER, order=", ".join(labels[name] for name in drive["order"])),
+        t(texts.SLACK_OVER_TIGHT_THERE_BACK, belt_order=belt_order[0], over=over, end=end),
         *(
-            f"{count['teeth']} teeth from the mark of the {labels[count['from']]} "
-            f"to that of the {labels[count['to']]}."
+            t(
+                texts.TEETH_MARK,
+                teeth=count["teeth"],
+                one=labels[count["from"]],
+                other=labels[count["to"]],
+            )
             for count in drive["counts"]
         ),
     ]

@@ -1,0 +1,3 @@
+"""What `twoturns/demo/pictures.py` says."""
+
+DRAWN_DEMO = "drawn, a demo"

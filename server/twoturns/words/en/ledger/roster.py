@@ -1,0 +1,12 @@
+"""What `twoturns/ledger/roster.py` says."""
+
+ASK_OWNER_NEW_INVITATION = "Ask the owner for a new invitation."
+MAKE_NEW_KEY_DEVICE_ENROL = "Make a new key on the device, and enrol that."
+INVITATION_OVER = "the invitation was over at {until}"
+ENROLMENT_NAMES_ANOTHER = "the enrolment names another workshop"
+NO_INVITATION_ID_COUNTS = "no invitation of this id counts"
+DEVICE_CAME_INVITATION_BEFORE = "a device came in on this invitation before"
+INVITATION_ANOTHER_PERSON = "the invitation is for another person"
+INVITATIONS_KEY_DID_NOT_SIGN = "the invitation's key did not sign the enrolment"
+DEVICES_KEY_DID_NOT_SIGN = "the device's key did not sign the enrolment"
+DEVICE_ENROLLED_ALREADY = "the device is enrolled already"
