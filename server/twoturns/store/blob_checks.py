@@ -115,7 +115,7 @@ class Checks:
         return self._database
 
     def _make(self) -> None:
-        if self._database.row("select 1 from sqlite_master where name = 'checked'") is None:
+        if not self._database.has_table("checked"):
             with self._database.write() as db:
                 run_script(db, SCHEMA)
 

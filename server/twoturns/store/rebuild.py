@@ -42,14 +42,13 @@ def version() -> str:
 
 def sign_views(db: sqlite_utils.Database) -> None:
     """Note that the views are this program's. Part of the transaction that made them."""
-    db.execute("create table if not exists views_made (version text not null) strict")
-    db.execute("delete from views_made")
-    db.execute("insert into views_made values (?)", [version()])
+    made = db.create_table("views_made", {"version": str}, not_null=["version"], replace=True)
+    made.insert({"version": version()})
 
 
 def are_current(database: Database) -> bool:
     """Say whether the views are those that this program makes."""
-    if database.row("select 1 from sqlite_master where name = 'views_made'") is None:
+    if not database.has_table("views_made"):
         return False
     return database.row("select 1 from views_made where version = ?", [version()]) is not None
 
@@ -83,7 +82,7 @@ def rebuild_views(
         Damaged: If a record does not match the tree.
     """
     for table in projector.TABLES:
-        db.execute(f"drop table if exists {table}")
+        db.table(table).drop(ignore=True)
     run_script(db, projector.SCHEMA)
     size = size_of(db)
     views = projector.Projector(db, _roster_at_the_end(db, workshop), facts)

@@ -67,7 +67,7 @@ class Store:
         folder = folder.resolve()  # the web would look for a relative one beside the app
         self.folder = folder
         self.database = Database(folder / DATABASE_FILE)
-        if self.database.row("select 1 from sqlite_master where name = 'records'") is None:
+        if not self.database.has_table("records"):
             raise NotAWorkshop(
                 t(words.HOLDS_WORKSHOP_NOT_MADE_END, folder=str(folder)),
                 hint=t(words.NOTHING_YET_REMOVE_FOLDER_THEN),
