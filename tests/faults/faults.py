@@ -289,8 +289,8 @@ FAULTS = (
         30,
         "workshop's log deleted, cut or flipped",
         server=(
-            "tests/server/store/test_newest.py::test_a_lost_log_stops_the_server_and_the_way_out_loses_nothing",
-            "tests/server/store/test_newest.py::test_a_log_that_is_lost_with_a_change_of_keys_is_found",
+            "tests/server/store/test_newest_checkpoint.py::test_a_lost_log_stops_the_server_and_the_way_out_loses_nothing",
+            "tests/server/store/test_newest_checkpoint.py::test_a_log_that_is_lost_with_a_change_of_keys_is_found",
         ),
     ),
     Fault(

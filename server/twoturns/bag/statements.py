@@ -3,7 +3,7 @@ Which statements of a workshop a job leans on: they go with it into its bag.
 
 They are chosen by what they name, not by their kind: whatever says something of an entry, a blob, a
 lot, a tool or the procedure of the job goes along, a kind of tomorrow too, wherever in it the name
-stands. What leads to the keys, and what is said of devices, is for `store.led_to`.
+stands. What leads to the keys, and what is said of devices, is for `store.key_chain`.
 """
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping

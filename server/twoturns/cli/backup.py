@@ -5,8 +5,8 @@ from pathlib import Path
 import click
 
 from twoturns.cli.parts import data_option, now, open_store, refuses_in_words
+from twoturns.store.accept_loss import accept
 from twoturns.store.backup import GENERATIONS, back_up
-from twoturns.store.loss import accept
 from twoturns.store.restore import restore as put_back
 from twoturns.words import t
 from twoturns.words.en.cli import backup as words

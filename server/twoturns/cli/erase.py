@@ -22,7 +22,7 @@ from twoturns.ledger.bodies_of_workshops import BLOBS
 from twoturns.ledger.erasure import MOST_DELAY_DAYS
 from twoturns.ledger.forms import SHA256, is_formed
 from twoturns.store import Store
-from twoturns.store.named import where_named
+from twoturns.store.blob_names import where_named
 from twoturns.words import t
 from twoturns.words.en.cli import erase as words
 

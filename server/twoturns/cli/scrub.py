@@ -5,9 +5,9 @@ from pathlib import Path
 import click
 
 from twoturns.cli.parts import data_option, open_store, refuses_in_words
+from twoturns.store.blob_names import where_named
 from twoturns.store.blobs import Blobs
 from twoturns.store.errors import StoreError
-from twoturns.store.named import where_named
 from twoturns.store.scrub import DAMAGED, mend
 from twoturns.store.scrub import scrub as read_through
 from twoturns.words import t

@@ -24,10 +24,10 @@ from typing import TypeVar
 from twoturns.ledger import private
 from twoturns.ledger.entry import Entry
 from twoturns.procedure.compile.bundle import MOST_BYTES
+from twoturns.store.blob_texts import bundle_of, private_value
 from twoturns.store.blobs import Blobs
 from twoturns.store.database import Database
 from twoturns.store.errors import Damaged
-from twoturns.store.said import bundle_of, private_value
 from twoturns.store.stored import stored
 from twoturns.words import t
 from twoturns.words.en.store import blob_facts as words

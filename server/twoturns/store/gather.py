@@ -38,11 +38,11 @@ from twoturns.ledger.record import Record
 from twoturns.ledger.tree import Tree
 from twoturns.procedure.compile.bundle import MOST_BYTES, check_bundle
 from twoturns.procedure.errors import BundleError, NewerForm
+from twoturns.store.blob_names import where_named
 from twoturns.store.book import Nodes
 from twoturns.store.check import checked_proof
 from twoturns.store.errors import BlobDamaged, StoreError
-from twoturns.store.led_to import Records, led_to
-from twoturns.store.named import where_named
+from twoturns.store.key_chain import Records, led_to
 from twoturns.store.sight import AnySight
 from twoturns.store.store import Store
 from twoturns.store.stored import stored

@@ -29,8 +29,8 @@ from twoturns.store.database import Database, rows_of
 from twoturns.store.erasing import Erasing
 from twoturns.store.errors import LineRefused
 from twoturns.store.intake import Batch, Intake, Refusal, refusal
+from twoturns.store.key_chain import led_to
 from twoturns.store.keyring import Keyring
-from twoturns.store.led_to import led_to
 from twoturns.store.stored import damaged, stored
 from twoturns.store.transactions import ROSTER_RECORDS, Transactions
 from twoturns.store.views import Views

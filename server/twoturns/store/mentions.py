@@ -10,7 +10,7 @@ acceptance; refused, they go on belonging there, so that nobody can read them af
 import sqlite_utils
 
 from twoturns.ledger.entry import Entry
-from twoturns.store.said import named_blobs
+from twoturns.store.blob_texts import named_blobs
 
 SCHEMA = """
 create table mentions (blob text not null, job text not null,

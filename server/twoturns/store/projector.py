@@ -27,8 +27,8 @@ from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.ledger.standing import accepts, came_late, forks_nothing, standing
 from twoturns.store import erasures, mentions, sight
 from twoturns.store.blob_facts import BlobFacts
-from twoturns.store.known import Known
-from twoturns.store.said import named_blobs, sought
+from twoturns.store.blob_texts import named_blobs, sought
+from twoturns.store.standing_facts import Known
 from twoturns.store.stored import stored
 from twoturns.trade.spelling import lot_key, tool_key
 

@@ -23,10 +23,10 @@ from datetime import datetime, timedelta
 from math import ceil
 
 from twoturns.store.blob_checks import Check, Found
+from twoturns.store.blob_names import Named, types_claimed, where_named
 from twoturns.store.blobs import PIECE_BYTES, Blobs, file_sha256
 from twoturns.store.errors import StoreError
 from twoturns.store.files import alone
-from twoturns.store.named import Named, types_claimed, where_named
 from twoturns.store.sight import AnySight
 from twoturns.store.store import Store
 from twoturns.store.times import as_text

@@ -20,7 +20,7 @@ from twoturns.store.errors import NotAWorkshop
 from twoturns.store.intake import Intake
 from twoturns.store.keyring import KEY_FILE, KeyFile, Keyring
 from twoturns.store.ledger import Ledger
-from twoturns.store.newest import Newest
+from twoturns.store.newest_checkpoint import Newest
 from twoturns.store.pages import Pages
 from twoturns.store.rebuild import Progress, rebuild_views, renew_views, sign_views
 from twoturns.store.sessions import Sessions

@@ -29,7 +29,7 @@ from twoturns.store.database import Database, is_backup, mark_as_backup
 from twoturns.store.errors import WrongKey
 from twoturns.store.events import tell_statements
 from twoturns.store.keyring import Keyring, current_key
-from twoturns.store.newest import Newest, is_guarded, mark_as_guarded, require
+from twoturns.store.newest_checkpoint import Newest, is_guarded, mark_as_guarded, require
 from twoturns.store.stored import stored
 
 T = TypeVar("T")

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from twoturns.ledger.entry import CONSOLE
+from twoturns.store.blob_texts import sought
 from twoturns.store.database import Database, Row
 from twoturns.store.erasures import HIDDEN
-from twoturns.store.said import sought
 from twoturns.store.sight import AnySight
 
 

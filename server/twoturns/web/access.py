@@ -23,7 +23,7 @@ from flask_smorest import Blueprint
 
 from twoturns.ledger import private
 from twoturns.store import Sight, Store, as_text
-from twoturns.store.said import field_of
+from twoturns.store.blob_texts import field_of
 from twoturns.store.sight import OWN_JOBS_FOR, AnySight, Scope, is_over, scope_of
 from twoturns.web import cookie
 from twoturns.web.api import SESSION

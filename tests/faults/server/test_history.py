@@ -9,7 +9,7 @@ import sqlite3
 import pytest
 
 from twoturns.ledger import checkpoint, record, tree
-from twoturns.store import Store, newest
+from twoturns.store import Store, newest_checkpoint
 from twoturns.store.errors import Damaged, RecordsLost
 from workshop import Workshop, clients, uuid7
 
@@ -78,7 +78,7 @@ def asked(workshop, phone, header: str, path: str = "/api/log"):
 def forget_the_newest(workshop) -> None:
     """Take the checkpoint beside the database away, as one who changes one changes both."""
     workshop.store.database.close()
-    (workshop.folder / newest.NAME).unlink()
+    (workshop.folder / newest_checkpoint.NAME).unlink()
     change(workshop, ("PRAGMA application_id = 0", []))
 
 

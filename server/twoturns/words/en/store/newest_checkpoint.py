@@ -1,4 +1,4 @@
-"""What `twoturns/store/newest.py` says."""
+"""What `twoturns/store/newest_checkpoint.py` says."""
 
 IS_MISSING = "{path} is missing"
 HOLDS_NO_CHECKPOINT_WORKSHOP = "{path} holds no checkpoint of this workshop"

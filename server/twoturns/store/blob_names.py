@@ -9,11 +9,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from twoturns.ledger.entry import Entry
+from twoturns.store.blob_texts import named_blobs
 from twoturns.store.database import Database, Row
-from twoturns.store.said import named_blobs
 from twoturns.store.stored import stored
 from twoturns.words import t
-from twoturns.words.en.store import named as words
+from twoturns.words.en.store import blob_names as words
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""What `twoturns/store/named.py` says."""
+"""What `twoturns/store/blob_names.py` says."""
 
 OF_STEP = " of step {step}"
 SHEET_READING = "sheet of a reading"

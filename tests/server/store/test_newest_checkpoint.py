@@ -10,12 +10,12 @@ import sqlite3
 
 import pytest
 
-from twoturns.store import Store, newest
+from twoturns.store import Store, newest_checkpoint
+from twoturns.store.accept_loss import accept
 from twoturns.store.check import look_over
 from twoturns.store.database import is_backup
 from twoturns.store.errors import Damaged, RecordsLost, StoreError
-from twoturns.store.loss import accept
-from twoturns.store.newest import NAME
+from twoturns.store.newest_checkpoint import NAME
 from twoturns.store.succession import rotate
 from workshop import NOON, Workshop, clients, uuid7
 
@@ -96,13 +96,18 @@ def test_one_torn_place_leaves_the_other(workshop, place):
     workshop.enrol("mechanic")
     path = workshop.folder / NAME
     data = bytearray(path.read_bytes())
-    data[place * newest.PLACE_BYTES + 60 : place * newest.PLACE_BYTES + 160] = bytes(100)
+    data[
+        place * newest_checkpoint.PLACE_BYTES + 60 : place * newest_checkpoint.PLACE_BYTES + 160
+    ] = bytes(100)
     path.write_bytes(data)
     store = Store(workshop.folder)
     store.ledger.state("retention.set", {"days": 400}, NOON)
     size = store.ledger.size()
     held = path.read_text()
-    assert f"\n{size}\n" in held[place * newest.PLACE_BYTES :][: newest.PLACE_BYTES]
+    assert (
+        f"\n{size}\n"
+        in held[place * newest_checkpoint.PLACE_BYTES :][: newest_checkpoint.PLACE_BYTES]
+    )
 
 
 @pytest.mark.parametrize("harm", ["missing", "empty", "anothers"])

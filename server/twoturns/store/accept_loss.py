@@ -13,11 +13,11 @@ from twoturns.store.check import check_signatures, checked_records
 from twoturns.store.database import Database, mark_as_backup
 from twoturns.store.errors import RecordsLost, StoreError
 from twoturns.store.generations import workshop_of
-from twoturns.store.newest import Newest, mark_as_guarded
+from twoturns.store.newest_checkpoint import Newest, mark_as_guarded
 from twoturns.store.rebuild import rebuild_views
 from twoturns.store.store import DATABASE_FILE, Store
 from twoturns.words import t
-from twoturns.words.en.store import loss as words
+from twoturns.words.en.store import accept_loss as words
 
 
 def accept(folder: Path) -> int:

@@ -30,7 +30,7 @@ from twoturns.store import files
 from twoturns.store.book import Nodes, size_of
 from twoturns.store.errors import RESTORE, Damaged, RecordsLost
 from twoturns.words import t
-from twoturns.words.en.store import newest as words
+from twoturns.words.en.store import newest_checkpoint as words
 
 NAME: Final = "newest-checkpoint"
 PLACE_BYTES: Final = 512
