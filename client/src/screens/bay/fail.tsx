@@ -1,7 +1,7 @@
 /** It is not like that: the step's failures in words, then the redo that follows. */
 import { useState } from 'preact/hooks'
 import { Choice } from '../../parts/choice'
-import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
+import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
 import { BigRule } from '../../parts/rule'
 import { Seal } from '../../parts/seal'
@@ -13,6 +13,7 @@ import { lower } from '../../work/letters'
 import { redoOf } from '../../work/redo'
 import * as words from '../../words/en/bay/fail'
 import { t } from '../../words/message'
+import { RecordKey } from './act-keys'
 
 interface FailProps {
   head: HeadProps
@@ -38,14 +39,9 @@ export function FailScreen({ head, asked, trouble, pins, write, note, back }: Fa
         <>
           <SideKey icon="back" label={t(words.back)} onPress={back} />
           {failure ? (
-            <HoldKey
+            <RecordKey
               label={t(words.itIsSo)}
-              note={
-                toPutIn.length === 0
-                  ? t(words.holdToRecord)
-                  : t(words.pinsAreInHold, { toPutIn: toPutIn.length })
-              }
-              done={t(words.onThisPhone)}
+              {...(toPutIn.length === 0 ? {} : { note: t(words.pinsAreInHold, { toPutIn: toPutIn.length }) })}
               onHeld={() => write(failure.id)}
             />
           ) : (

@@ -1,7 +1,7 @@
 /** What is not sure is looked at, before any step. */
 import { useState } from 'preact/hooks'
 import { Choice } from '../../parts/choice'
-import { HoldKey, MissingKey, SideKey } from '../../parts/keys'
+import { MissingKey, SideKey } from '../../parts/keys'
 import type { JobNow, LookNow } from '../../work/job'
 import { hangingPin } from '../../work/step-tools'
 import { seeCondition } from '../../work/write'
@@ -11,6 +11,7 @@ import { Frame } from './frame'
 import type { InJob } from './in-job'
 import * as words from '../../words/en/bay/look'
 import { t } from '../../words/message'
+import { RecordKey } from './act-keys'
 
 export function Look({ now, act, head, store, job, to, onward, look }: InJob & { look: LookNow }) {
   const seen = (value: string) =>
@@ -52,12 +53,7 @@ function LookScreen({
         <>
           <SideKey icon="lines" label={t(words.orderOfWork)} onPress={order} />
           {value ? (
-            <HoldKey
-              label={t(words.itIsSo)}
-              note={t(words.holdToRecord)}
-              done={t(words.onThisPhone)}
-              onHeld={() => seen(value.id)}
-            />
+            <RecordKey label={t(words.itIsSo)} onHeld={() => seen(value.id)} />
           ) : (
             <MissingKey label={t(words.lookFirst)} note={t(words.thenChooseAbove)} />
           )}

@@ -1,6 +1,6 @@
 /** A note for the owner, on a step or on the job. */
 import { useState } from 'preact/hooks'
-import { HoldKey, MissingKey, SideKey } from '../../parts/keys'
+import { MissingKey, SideKey } from '../../parts/keys'
 import type { StepNow } from '../../work/job'
 import { addNote } from '../../work/write'
 import type { ActProps } from './act-props'
@@ -9,6 +9,7 @@ import { Words, asWords } from './free-words'
 import type { InJob } from './in-job'
 import * as says from '../../words/en/bay/note'
 import { t } from '../../words/message'
+import { RecordKey } from './act-keys'
 
 export function Note({ about, act, head, store, job, to, onward }: InJob & { about: StepNow | null }) {
   const keep = (text: string) =>
@@ -36,12 +37,7 @@ function NoteScreen({
           {text === '' ? (
             <MissingKey label={t(says.noWordsYet)} />
           ) : (
-            <HoldKey
-              label={t(says.keepTheNote)}
-              note={t(says.holdToRecord)}
-              done={t(says.onThisPhone)}
-              onHeld={() => keep(text)}
-            />
+            <RecordKey label={t(says.keepTheNote)} onHeld={() => keep(text)} />
           )}
         </>
       }

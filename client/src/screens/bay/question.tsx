@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks'
 import type { Rooms } from '../rooms'
 import { useSecret } from '../secret'
 import { Frame } from './frame'
-import { HoldKey, PlainKey, SideKey } from '../../parts/keys'
+import { PlainKey, SideKey } from '../../parts/keys'
 import type { QuestionNow } from '../../work/job'
 import type { ActProps } from './act-props'
 import { Words, asWords } from './free-words'
@@ -12,6 +12,7 @@ import type { InJob } from './in-job'
 import { answerInWords, answerWithPhoto } from '../../work/write'
 import * as says from '../../words/en/bay/question'
 import { t } from '../../words/message'
+import { RecordKey } from './act-keys'
 
 type Asked = InJob & {
   sync: Rooms['sync']
@@ -105,12 +106,7 @@ function QuestionScreen({ head, trouble, question, words, answer, photo, reopen,
           {text === '' ? (
             <PlainKey label={t(says.answerWithAPhoto)} onPress={photo} />
           ) : (
-            <HoldKey
-              label={t(says.answer)}
-              note={t(says.holdToRecord)}
-              done={t(says.onThisPhone)}
-              onHeld={() => answer(text)}
-            />
+            <RecordKey label={t(says.answer)} onHeld={() => answer(text)} />
           )}
         </>
       }

@@ -16,6 +16,7 @@ import { Sequence } from './proofs/torque'
 import { canSay, say } from './voice'
 import * as words from '../../words/en/bay/step'
 import { t } from '../../words/message'
+import { NotLikeThat } from './act-keys'
 
 interface StepProps {
   head: HeadProps
@@ -163,16 +164,17 @@ export function StepScreen(props: StepProps) {
       trouble={props.trouble}
       deck={
         <>
-          {props.fail ? (
-            <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={props.fail} />
-          ) : (
-            <SideKey
-              icon="say"
-              label={t(words.sayIt)}
-              disabled={!canSay()}
-              onPress={() => say(spoken(asked))}
-            />
-          )}
+          <NotLikeThat
+            fail={props.fail}
+            instead={
+              <SideKey
+                icon="say"
+                label={t(words.sayIt)}
+                disabled={!canSay()}
+                onPress={() => say(spoken(asked))}
+              />
+            }
+          />
           <MainKey {...props} />
         </>
       }

@@ -1,5 +1,5 @@
 /** A stop: what the workshop stated about something in this job is seen before the next step. */
-import { HoldKey, SideKey } from '../../parts/keys'
+import { SideKey } from '../../parts/keys'
 import type { StopNow } from '../../work/stops'
 import { addNote } from '../../work/write'
 import type { ActProps } from './act-props'
@@ -7,6 +7,7 @@ import { Frame } from './frame'
 import type { InJob } from './in-job'
 import * as words from '../../words/en/bay/stop'
 import { t } from '../../words/message'
+import { RecordKey } from './act-keys'
 
 export function Stop({ act, head, store, job, to, onward, stop }: InJob & { stop: StopNow }) {
   const seen = () =>
@@ -34,12 +35,7 @@ function StopScreen({
       deck={
         <>
           <SideKey icon="lines" label={t(words.orderOfWork)} onPress={back} />
-          <HoldKey
-            label={t(words.itIsSeen)}
-            note={t(words.holdToRecord)}
-            done={t(words.onThisPhone)}
-            onHeld={seen}
-          />
+          <RecordKey label={t(words.itIsSeen)} onHeld={seen} />
         </>
       }
     >

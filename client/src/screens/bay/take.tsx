@@ -1,5 +1,5 @@
 /** Another person or another phone worked on the job last: who goes on says so. */
-import { HoldKey, SideKey } from '../../parts/keys'
+import { SideKey } from '../../parts/keys'
 import type { Device, JobRow } from '../../store'
 import { takeJob } from '../../work/write'
 import type { ActProps } from './act-props'
@@ -8,6 +8,7 @@ import type { InJob } from './in-job'
 import { goBay } from './nav'
 import * as words from '../../words/en/bay/take'
 import { t } from '../../words/message'
+import { RecordKey } from './act-keys'
 
 type TakeProps = Pick<InJob, 'act' | 'head' | 'store' | 'job' | 'onward'> & { row: JobRow; device: Device }
 
@@ -42,12 +43,7 @@ function TakeScreen({
       deck={
         <>
           <SideKey icon="lines" label={t(words.allJobs)} onPress={back} />
-          <HoldKey
-            label={t(words.iGoOnWithIt)}
-            note={t(words.holdToRecord)}
-            done={t(words.onThisPhone)}
-            onHeld={take}
-          />
+          <RecordKey label={t(words.iGoOnWithIt)} onHeld={take} />
         </>
       }
     >

@@ -2,7 +2,7 @@
 import { useState } from 'preact/hooks'
 import { ToolBoard } from '../../parts/board'
 import type { BoardTool } from '../../work/shown'
-import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
+import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
 import type { Trouble } from '../../store'
 import { Words, asWords } from './free-words'
@@ -13,6 +13,7 @@ import { loseTool, moveTool } from '../../work/write'
 import type { InJob } from './in-job'
 import * as words from '../../words/en/bay/tools'
 import { t } from '../../words/message'
+import { RecordKey } from './act-keys'
 
 const SMALL = [
   t(words.no),
@@ -111,12 +112,7 @@ function LostScreen({
           {because === '' ? (
             <MissingKey label={t(words.whyFirst)} />
           ) : (
-            <HoldKey
-              label={t(words.itIsLost)}
-              note={t(words.holdToRecord)}
-              done={t(words.onThisPhone)}
-              onHeld={() => keep(because)}
-            />
+            <RecordKey label={t(words.itIsLost)} onHeld={() => keep(because)} />
           )}
         </>
       }

@@ -6,6 +6,7 @@ import { Frame } from '../frame'
 import type { ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/frame'
 import { t } from '../../../words/message'
+import { NotLikeThat } from '../act-keys'
 
 interface ProofFrameProps {
   of: ProofProps
@@ -20,8 +21,7 @@ interface ProofFrameProps {
 }
 
 const Back = ({ back }: ProofProps) => <SideKey icon="back" label={t(words.back)} onPress={back} />
-const NotSo = (of: ProofProps) =>
-  of.fail ? <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={of.fail} /> : <Back {...of} />
+const NotSo = (of: ProofProps) => <NotLikeThat fail={of.fail} instead={<Back {...of} />} />
 
 export function ProofFrame({ of, side, main, children, trouble, pad = false }: ProofFrameProps) {
   const { proof, head } = of

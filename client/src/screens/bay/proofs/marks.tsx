@@ -32,6 +32,7 @@ import { Loupe, TappedPhoto, WholePhoto, type PhotoShown } from './tapboard'
 import './instruments.css'
 import * as words from '../../../words/en/bay/proofs/marks'
 import { t } from '../../../words/message'
+import { NotLikeThat } from '../act-keys'
 
 export function MarksScreen(props: WayProps & PhotoProps) {
   const beside = (
@@ -228,10 +229,8 @@ function Found({
   }
   const side = isInside ? (
     <SideKey icon="undo" label={t(words.takeBack)} onPress={undo} />
-  ) : fail ? (
-    <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={fail} />
   ) : (
-    <SideKey icon="camera" label={t(words.newPhoto)} onPress={again} />
+    <NotLikeThat fail={fail} instead={<SideKey icon="camera" label={t(words.newPhoto)} onPress={again} />} />
   )
   const main = isInside ? (
     <HoldKey label={withUnit(found.value, proof.unit)} onHeld={keep} done={doneWords(of)} />
@@ -279,10 +278,11 @@ function Refused({ of, again, photo, tapped, tapAgain, refusal }: ResultProps & 
     )
   const side = NEW_PHOTO.has(refusal.code) ? (
     <SideKey icon="undo" label={t(words.tapAgainSide)} onPress={tapAgain} />
-  ) : isFar && fail ? (
-    <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={fail} />
   ) : (
-    <SideKey icon="camera" label={t(words.newPhoto)} onPress={again} />
+    <NotLikeThat
+      fail={isFar ? fail : null}
+      instead={<SideKey icon="camera" label={t(words.newPhoto)} onPress={again} />}
+    />
   )
   useShake(isFar)
   return (

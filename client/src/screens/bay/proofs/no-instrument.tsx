@@ -6,6 +6,7 @@ import { capital } from '../../../work/letters'
 import type { NextWay, WayProps } from './props'
 import * as words from '../../../words/en/bay/proofs/no-instrument'
 import { t } from '../../../words/message'
+import { NotLikeThat } from '../act-keys'
 
 interface NoWayProps {
   of: WayProps
@@ -31,11 +32,10 @@ export function NoWay({ of, trouble, again }: NoWayProps) {
       trouble={next ? trouble : { ...trouble, hint: '' }}
       deck={
         <>
-          {fail && !next ? (
-            <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={fail} />
-          ) : (
-            <SideKey icon="back" label={t(words.back)} onPress={of.back} />
-          )}
+          <NotLikeThat
+            fail={next ? null : fail}
+            instead={<SideKey icon="back" label={t(words.back)} onPress={of.back} />}
+          />
           {main}
         </>
       }

@@ -27,6 +27,7 @@ import { LevelBar, Places, VerdictWords } from './pluck-parts'
 import './pluck.css'
 import * as words from '../../../words/en/bay/proofs/pluck'
 import { t } from '../../../words/message'
+import { NotLikeThat } from '../act-keys'
 
 interface PluckProps {
   of: WayProps
@@ -162,10 +163,8 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
   }
   const side = isInside ? (
     <SideKey icon="again" label={t(words.again)} onPress={ear.begin} />
-  ) : fail ? (
-    <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={fail} />
   ) : (
-    <SideKey icon="back" label={t(words.back)} onPress={of.back} />
+    <NotLikeThat fail={fail} instead={<SideKey icon="back" label={t(words.back)} onPress={of.back} />} />
   )
   return (
     <Frame
@@ -225,11 +224,10 @@ function CannotTell({
       trouble={trouble}
       deck={
         <>
-          {fail ? (
-            <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={fail} />
-          ) : (
-            <SideKey icon="back" label={t(words.back)} onPress={of.back} />
-          )}
+          <NotLikeThat
+            fail={fail}
+            instead={<SideKey icon="back" label={t(words.back)} onPress={of.back} />}
+          />
           {next ? (
             <PlainKey label={capital(next.says)} note={t(words.anotherWay)} onPress={next.go} />
           ) : (

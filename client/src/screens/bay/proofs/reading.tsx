@@ -10,6 +10,7 @@ import { BesideWords } from './figure-beside'
 import { doneWords, type ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/reading'
 import { t } from '../../../words/message'
+import { NotLikeThat } from '../act-keys'
 
 interface ReadingProps extends ProofProps {
   /** Id of the tool it is read with, where the proof asks for one. */
@@ -133,11 +134,10 @@ function Outside(props: ReadingProps & { value: string; again: () => void }) {
       trouble={props.trouble}
       deck={
         <>
-          {props.fail ? (
-            <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={props.fail} />
-          ) : (
-            <SideKey icon="back" label={t(words.back)} onPress={props.back} />
-          )}
+          <NotLikeThat
+            fail={props.fail}
+            instead={<SideKey icon="back" label={t(words.back)} onPress={props.back} />}
+          />
           <PlainKey label={t(words.measureAgain)} note={windowWords(proof)} onPress={props.again} />
         </>
       }

@@ -11,6 +11,7 @@ import { doneWords, type ProofProps } from './props'
 import './proofs.css'
 import * as says from '../../../words/en/bay/proofs/torque'
 import { pieces, t } from '../../../words/message'
+import { NotLikeThat } from '../act-keys'
 
 /** An adaptor that is on the wrench, and what is set because of it. */
 export type Through = Fitted & Corrected
@@ -177,11 +178,10 @@ export function AngleScreen(props: ProofProps & { deg: string }) {
       trouble={props.trouble}
       deck={
         <>
-          {props.fail ? (
-            <SideKey icon="not" label={t(says.itIsNotLikeThat)} onPress={props.fail} />
-          ) : (
-            <SideKey icon="back" label={t(says.back)} onPress={props.back} />
-          )}
+          <NotLikeThat
+            fail={props.fail}
+            instead={<SideKey icon="back" label={t(says.back)} onPress={props.back} />}
+          />
           <HoldKey
             label={t(says.turnedBy, { deg })}
             onHeld={() => props.keep({ kind: 'figure', value: deg })}

@@ -28,6 +28,7 @@ import {
 import './instruments.css'
 import * as words from '../../../words/en/bay/proofs/turn'
 import { t } from '../../../words/message'
+import { NotLikeThat } from '../act-keys'
 
 export function TurnScreen(props: WayProps) {
   const [scale, setScale] = useState<Scale | null | undefined>(undefined)
@@ -253,12 +254,12 @@ function Turned(props: TurnedProps) {
     const clips = more.map((each) => new Blob([canonical(each)], { type: 'application/json' }))
     return of.keep({ kind: 'measured', value, by: 'turn', sheet: sheet!, clips })
   }
-  const side =
-    verdict === 'above' && fail ? (
-      <SideKey icon="not" label={t(words.itIsNotLikeThat)} onPress={fail} />
-    ) : (
-      <SideKey icon="again" label={t(words.again)} onPress={again} />
-    )
+  const side = (
+    <NotLikeThat
+      fail={verdict === 'above' ? fail : null}
+      instead={<SideKey icon="again" label={t(words.again)} onPress={again} />}
+    />
+  )
   const main =
     verdict === 'inside' ? (
       <HoldKey label={withUnit(value, proof.unit)} onHeld={keep} done={doneWords(of)} />

@@ -3,9 +3,7 @@
 export const whatIsItLike = 'What is it like?'
 export const back = 'back'
 export const itIsSo = 'It is so'
-export const holdToRecord = 'hold to record'
 export const pinsAreInHold = '{toPutIn, plural, one {the pin is} other {# pins are}} in: hold'
-export const onThisPhone = 'on this phone'
 export const chooseAbove = 'Choose above'
 export const onTheBoardAndHave =
   'On the board, and have to be in their holes first: {toPutIn}. Put them in by hand, then hold: they are then off the board.'

@@ -10,8 +10,6 @@ export const ownerAsksAbout = 'The owner asks about {number}'
 export const later = 'later'
 export const answerWithAPhoto = 'Answer with a photo'
 export const answer = 'Answer'
-export const holdToRecord = 'hold to record'
-export const onThisPhone = 'on this phone'
 export const wordsOfTheQuestion =
   'The words of the question are not on this phone yet. They come with the next signal.'
 export const answerInWords = 'Answer in words'

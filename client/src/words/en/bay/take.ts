@@ -8,7 +8,5 @@ export const somebodyElse = 'Somebody else'
 export const workedOnThisJobLast = '{before} worked on this job last'
 export const allJobs = 'all jobs'
 export const iGoOnWithIt = 'I go on with it'
-export const holdToRecord = 'hold to record'
-export const onThisPhone = 'on this phone'
 export const whateverMayHaveBeenLeft =
   'Whatever may have been left half done is looked at first, one thing at a time.'

@@ -21,8 +21,6 @@ export const willNotComeBack = '{tag} will not come back'
 export const noBack = 'no, back'
 export const whyFirst = 'Why first'
 export const itIsLost = 'It is lost'
-export const holdToRecord = 'hold to record'
-export const onThisPhone = 'on this phone'
 export const toolLeftInAnEngine =
   'A tool left in an engine breaks it at the first start. Look once more before it is called lost.'
 export const whereWasItLooked = 'Where was it looked for, and why will it not come back?'

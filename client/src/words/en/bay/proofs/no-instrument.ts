@@ -5,5 +5,4 @@ export const thereIsNoOtherWay =
 export const anotherWay = 'another way'
 export const tryItAgain = 'Try it again'
 export const backToTheStep = 'Back to the step'
-export const itIsNotLikeThat = 'it is not like that'
 export const back = 'back'

@@ -23,7 +23,6 @@ export const limitIsNearerThan =
 export const limitIsNearerThanJustInside =
   'A limit is nearer than that: the belt may be just inside. Measure again before anything is turned.'
 export const again = 'again'
-export const itIsNotLikeThat = 'it is not like that'
 export const measureAgain = 'Measure again'
 export const middleOfTheyLieApart =
   'The middle of {hz}. They lie {apart} % apart. True to {percent} %, ±{off} Hz.'

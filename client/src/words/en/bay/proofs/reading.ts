@@ -9,7 +9,6 @@ export const readWith = ', read with {tool}'
 export const again = 'again'
 export const inTheWindow = 'In the window.'
 export const withTool = ' Read with {tool}.'
-export const itIsNotLikeThat = 'it is not like that'
 export const measureAgain = 'Measure again'
 export const stepCannotBePainted = 'The step cannot be painted with this figure.'
 export const measureAgainIfItStays =
