@@ -69,6 +69,10 @@ export default defineConfig({
     target: 'es2022',
     modulePreload: { polyfill: false },
     assetsInlineLimit: 0, // the content security policy allows no data: address
-    rollupOptions: { output: { codeSplitting: false } },
+    rollupOptions: {
+      output: { codeSplitting: false },
+      // A sentence stands where it is said, not in a variable of its own: 8 kB less of 184 (gzip).
+      optimization: { inlineConst: { mode: 'all', pass: 2 } },
+    },
   },
 })

@@ -42,11 +42,19 @@ WIDER = """() => {
     .map((one) => `sticks out at 320 px: ${one.outerHTML.slice(0, 160)}`)
 }"""
 
+# A sentence whose arguments were not filled in, or were nothing.
+RAW = """() => {
+  const labels = [...document.querySelectorAll('[aria-label]')].map((one) => one.ariaLabel)
+  return [document.body.innerText, ...labels]
+    .flatMap((said) => said.match(/.*([{}]|\\bundefined\\b|\\bNaN\\b|\\bnull\\b).*/g) ?? [])
+    .map((line) => `says: ${line}`)
+}"""
+
 
 def faults_of(page: Page) -> list[str]:
     """What is wrong with the screen that is shown."""
     usual, theme = page.viewport_size, page.evaluate("document.documentElement.dataset.theme")
-    found = page.evaluate(KEYS, LEAST_HIGH)
+    found = page.evaluate(KEYS, LEAST_HIGH) + page.evaluate(RAW)
     for light in THEMES:
         found += page.evaluate(FOUND, [light, ALL if light == theme else COLOURS])
     page.evaluate("(theme) => { document.documentElement.dataset.theme = theme }", theme)

@@ -24,7 +24,7 @@ const FOR_PROGRAMS =
   /^(class|id|type|role|name|key|href|for|rel|target|accept|capture|style|d|fill|stroke|transform|points|viewBox|inputMode|autocomplete|autocapitalize|enterkeyhint|data-.*|stroke-.*|clip-.*|fill-.*|text-.*|font-.*|dominant-.*|aria-(?!label$|description$|valuetext$|roledescription$).*)$/i
 /** Attributes and members in which one word is enough to be read. */
 const READ =
-  /^(aria-label|aria-description|aria-valuetext|title|alt|placeholder|label|note|hint|fact|because|message|short|costs|done)$/
+  /^(aria-label|aria-description|aria-valuetext|title|alt|placeholder|label|note|hint|fact|because|message|short|costs|done|words|says)$/
 /** A table of words. */
 const WORDS = /Record<.*, string>+$/s
 

@@ -124,7 +124,12 @@ function Traces({ traced, ...rooms }: Rooms & { traced: Traced }) {
 }
 
 const headsOf = (by: Traced['by']) =>
-  [by === 'lot' ? 'fitted' : 'measured', 'vehicle', 'closed', 'approved'] as const
+  [
+    by === 'lot' ? t(says.fitted) : t(says.measured),
+    t(says.vehicle),
+    t(says.closed),
+    t(says.approved),
+  ] as const
 
 function Lines({ traced, rows, ...rooms }: Rooms & { traced: Traced; rows: readonly TraceRow[] }) {
   const heads = headsOf(traced.by)

@@ -131,22 +131,22 @@ export function handOver(now: JobNow, workshop: string, end: string): [string, s
   })
   const isFinished = now.machine.ends.some(({ id, all_must }) => id === end && all_must)
   return [
-    ['vehicle', now.bundle.vehicle],
-    ['odometer', `${now.row.odometerKm} km`],
+    [t(says.vehicleLabel), now.bundle.vehicle],
+    [t(says.odometerLabel), t(says.km, { km: now.row.odometerKm })],
     ...(isFinished ? ([[t(says.nextDue), due]] as [string, string][]) : []),
     [
-      'steps',
+      t(says.stepsLabel),
       t(says.ofHold, {
         count: count('holds'),
         numbered: numbered.length,
         passed: count('passed') ? t(says.passedBy, { count: count('passed') }) : '',
       }),
     ],
-    ['photos', String(now.held.filter(({ entry }) => entry.kind === 'photo.taken').length)],
-    ['lots', lots.join(', ') || 'none'],
-    ['procedure', t(says.edition, { name: now.bundle.name, edition: now.bundle.edition })],
+    [t(says.photosLabel), String(now.held.filter(({ entry }) => entry.kind === 'photo.taken').length)],
+    [t(says.lotsLabel), lots.join(', ') || t(says.noLots)],
+    [t(says.procedureLabel), t(says.edition, { name: now.bundle.name, edition: now.bundle.edition })],
     // On paper these two are the cheapest witness of what the record was.
-    ['workshop', workshop],
+    [t(says.workshopLabel), workshop],
     [t(says.headOfTheRecord), now.state.heads.map((head) => head.slice(0, 12)).join(' ')],
   ]
 }

@@ -320,12 +320,12 @@ function SumStage({
     >
       <Facts
         facts={[
-          ['VIN', draft.vin],
-          ['plate', draft.plate],
-          ['odometer', `${kilometres(draft.odometer) ?? ''} km`],
-          ['engine', draft.code],
+          [t(words.vinLabel), draft.vin],
+          [t(words.plateLabel), draft.plate],
+          [t(words.odometerLabel), t(words.kmRead, { km: kilometres(draft.odometer) ?? '' })],
+          [t(words.engineLabel), draft.code],
           [
-            'procedure',
+            t(words.procedureLabel),
             t(words.edition, { name: draft.bundle?.name ?? '', edition: draft.bundle?.edition ?? '' }),
           ],
           [t(words.standsAt), draft.bay],

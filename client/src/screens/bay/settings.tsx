@@ -24,9 +24,9 @@ const LIGHT: Record<Theme, string> = {
 const HANDS: Record<Hand, string> = { right: t(words.rightHand), left: t(words.leftHand) }
 
 const facts = (device: Device): [string, string][] => [
-  ['person', device.personName || t(words.nameNotHereYet)],
-  ['may', device.role],
-  ['workshop', device.workshopName],
+  [t(words.personLabel), device.personName || t(words.nameNotHereYet)],
+  [t(words.mayLabel), device.role],
+  [t(words.workshopLabel), device.workshopName],
   [t(words.itsFingerprint), device.workshop],
   [t(words.thisPhone), device.id],
 ]

@@ -255,7 +255,7 @@ function Invite({ rows, names, statements, ...rooms }: InviteProps) {
 const VALUES = [
   { value: 'all', words: t(says.allNamesWordsVinPlate) },
   { value: 'vehicle', words: t(says.vinAndPlate) },
-  { value: 'none', words: 'none' },
+  { value: 'none', words: t(says.noValues) },
 ]
 
 /** An auditor sees every job, unless it is said here which. */

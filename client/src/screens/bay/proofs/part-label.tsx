@@ -50,9 +50,9 @@ export function LabelScreen(props: LabelScreenProps) {
   const { lot = '', serial } = label
   const keep = () => props.keep({ kind: 'lot', part, lot, code, ...(serial === undefined ? {} : { serial }) })
   const facts: [string, string][] = [
-    ['lot', lot || t(words.notInThisCode)],
-    ...(serial === undefined ? [] : [['serial', serial] as [string, string]]),
-    ...(label.gtin === undefined ? [] : [['item', label.gtin] as [string, string]]),
+    [t(words.lotLabel), lot || t(words.notInThisCode)],
+    ...(serial === undefined ? [] : [[t(words.serialLabel), serial] as [string, string]]),
+    ...(label.gtin === undefined ? [] : [[t(words.itemLabel), label.gtin] as [string, string]]),
     ...(label.expires === undefined ? [] : [[t(words.goodUntil), label.expires] as [string, string]]),
   ]
   return (

@@ -52,3 +52,4 @@ export const copyTheLink = 'Copy the link'
 export const itIsHandedOver = 'It is handed over'
 export const personComparesThisFingerprint =
   'The person compares this fingerprint with what the device shows:'
+export const noValues = 'none'
