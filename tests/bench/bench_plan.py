@@ -21,6 +21,7 @@ from typing import Any
 
 from playwright.sync_api import Page, sync_playwright
 
+from bench.bench_phone import SPIN
 from browser.chromium import ARGUMENTS, EXECUTABLE
 from demo_procedures import HATCH, VAN, bundle_of, loaded
 from peer import CLIENT, find_node
@@ -127,14 +128,6 @@ def bench(page: Page, name: str) -> None:
         f"{name}: fold p50 {percentile(folds, 0.5):.1f} ms, worst {max(folds):.1f} ms; "
         f"fold and plan p95 {percentile(both, 0.95):.1f} ms, worst {max(both):.1f} ms"
     )
-
-
-SPIN = """() => {
-  const from = performance.now()
-  let sum = 0
-  for (let n = 0; n < 2e7; n++) sum = (sum + n) % 1000003
-  return performance.now() - from + sum * 0
-}"""
 
 
 def main() -> None:

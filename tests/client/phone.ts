@@ -42,8 +42,9 @@ export async function openPhone(name = freshName(), locks = new Locks()): Promis
   return { store: await openStore({ name, locks }), name, locks }
 }
 
-export async function makeDevice(): Promise<Device> {
-  const { key, thumbprint, secret } = await generateKey()
+export const makeDevice = async (): Promise<Device> => deviceOf(await generateKey())
+
+export function deviceOf({ key, thumbprint, secret }: Awaited<ReturnType<typeof generateKey>>): Device {
   return {
     id: thumbprint,
     key,

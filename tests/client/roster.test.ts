@@ -1,15 +1,15 @@
 import { expect, test } from 'vitest'
 import { encode } from '@client/ledger/base64url'
 import { CONSOLE, parseEntry, signEntry, type Entry } from '@client/ledger/entry'
-import { enrolmentMessage, generateKey, sign } from '@client/ledger/keys'
+import { enrolmentMessage, generateKey, sign, type SigningKey } from '@client/ledger/keys'
 import { Roster } from '@client/sync/roster'
 import persons from '../vectors/persons.json'
 
 const PERSON = '0190a8b0-0000-7000-8000-000000000001'
 const AT = '2026-11-24T12:00:00.000Z'
 
-test('the workshop key speaks as the console alone, and nobody else does', async () => {
-  const [key, other] = [await generateKey(), await generateKey()]
+/** The roster of a workshop that was made with a key, and what its entries have in common. */
+async function founded(key: SigningKey) {
   const of = { workshop: key.thumbprint, job: null, after: [], at: AT }
   const roster = new Roster(key.thumbprint)
   await roster.apply(
@@ -25,6 +25,12 @@ test('the workshop key speaks as the console alone, and nobody else does', async
       key,
     ),
   )
+  return { of, roster }
+}
+
+test('the workshop key speaks as the console alone, and nobody else does', async () => {
+  const [key, other] = [await generateKey(), await generateKey()]
+  const { of, roster } = await founded(key)
   const revoked = { kind: 'device.revoked' as const, body: { device: other.thumbprint, because: 'lost' } }
   const spoken = await signEntry({ ...of, person: CONSOLE, seq: 2, ...revoked }, key)
   expect(roster.speaksAs(spoken, 1, ['console', 'owner'])).toBe(true)
@@ -37,21 +43,7 @@ test('the workshop key speaks as the console alone, and nobody else does', async
 test('an invitation that is told twice lets in one device only', async () => {
   const [key, paper, ...devices] = await Promise.all(Array.from({ length: 4 }, generateKey))
   if (!key || !paper) throw new Error('no keys')
-  const of = { workshop: key.thumbprint, job: null, after: [], at: AT }
-  const roster = new Roster(key.thumbprint)
-  await roster.apply(
-    0,
-    await signEntry(
-      {
-        ...of,
-        person: CONSOLE,
-        seq: 1,
-        kind: 'workshop.keyed',
-        body: { key: key.key, name: 'Workshop at the Weir' },
-      },
-      key,
-    ),
-  )
+  const { of, roster } = await founded(key)
   const body = { key: paper.key, role: 'owner' as const, person: PERSON, until: AT }
   const invited = await signEntry({ ...of, person: CONSOLE, seq: 2, kind: 'device.invited', body }, key)
   for (const [n, device] of devices.entries()) {

@@ -10,7 +10,7 @@ import { BALLAST_BYTES, Files } from '@client/store/files'
 import { frameOf, readFrames } from '@client/store/frames'
 import type { Keyring } from '@client/store/keyring'
 import { Disk } from './opfs'
-import { freshName, JOB, Locks, PERSON, WORKSHOP } from './phone'
+import { deviceOf, freshName, JOB, Locks, PERSON, WORKSHOP } from './phone'
 
 afterEach(() => vi.restoreAllMocks())
 
@@ -111,23 +111,25 @@ async function enrol(store: PhoneStore): Promise<void> {
     },
     key,
   )
-  const device: Device = {
-    id: key.thumbprint,
-    key: key.key,
-    secret: key.secret,
-    workshop: WORKSHOP,
-    workshopKey: 'K'.repeat(43),
-    workshopName: 'Cogline Garage',
-    person: PERSON,
-    role: 'mechanic',
-    personName: '',
-  }
+  const device = deviceOf(key)
   await store.enrolment.joined({ invitation: body.invitation, device, entry }, 3, {
     cursor: 0,
     checkpoint: null,
     size: 0,
     root: '',
   })
+}
+
+/** The workshop has the entries, in one ledger from index 10 on, and its backup reaches to the second of them. */
+async function backedUp(store: PhoneStore, lines: readonly string[]): Promise<void> {
+  const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
+  await store.ledger.receive({
+    indices: Object.fromEntries(lines.map((id, i) => [id, 10 + i])),
+    kept: [],
+    refused: [],
+    seen,
+  })
+  await store.ledger.take({ pulled: [], standings: {}, kept: [], backups: { made: 12, outside: [] }, seen })
 }
 
 const begin = async (store: PhoneStore, step: string) => {
@@ -334,14 +336,7 @@ describe('the journal', () => {
       )
       lines.push(entry?.id ?? '')
     }
-    const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
-    await store.ledger.receive({
-      indices: Object.fromEntries(lines.map((id, i) => [id, 10 + i])),
-      kept: [],
-      refused: [],
-      seen,
-    })
-    await store.ledger.take({ pulled: [], standings: {}, kept: [], backups: { made: 12, outside: [] }, seen })
+    await backedUp(store, lines)
     const filler = frameOf(`V ${'y'.repeat(5 * 2 ** 20)}`)
     profile.disk.journal.bytes = Uint8Array.from([...filler, ...profile.disk.journal.bytes])
     const again = await profile.start()
@@ -505,14 +500,7 @@ describe('a lost database', () => {
   test('what a backup has and the journal left out is no loss', async () => {
     const { profile, store } = await enrolled()
     const lines = [await begin(store, 'cover_off'), await begin(store, 'belt_off')]
-    const seen = { cursor: 9, checkpoint: null, size: 99, root: '' }
-    await store.ledger.receive({
-      indices: Object.fromEntries(lines.map((id, i) => [id, 10 + i])),
-      kept: [],
-      refused: [],
-      seen,
-    })
-    await store.ledger.take({ pulled: [], standings: {}, kept: [], backups: { made: 12, outside: [] }, seen })
+    await backedUp(store, lines)
     profile.disk.journal.bytes.fill(0x55, 40, 44)
     const last = await begin(await profile.start(), 'roller_off')
     await profile.loseDatabase()

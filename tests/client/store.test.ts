@@ -6,6 +6,18 @@ import { enrolledPhone, JOB, openPhone } from './phone'
 
 afterEach(() => vi.restoreAllMocks())
 
+/** What the workshop's answers do to a phone: entries and blobs it has, and how far each of the job's is then. */
+const answering = (store: PhoneStore) => ({
+  receive: (indices: Record<string, number>, kept: { blob: string; index: number }[]) =>
+    store.ledger.receive({
+      indices,
+      kept,
+      refused: [],
+      seen: { cursor: 9, checkpoint: null, size: 9, root: '' },
+    }),
+  place: async () => (await store.log(JOB)).map((held) => held.place),
+})
+
 const begin = (store: PhoneStore, step = 'cover_off') =>
   store.write(JOB, async (writing) => void (await writing.entry('step.begun', { step })))
 
@@ -224,14 +236,7 @@ test('the entry of a photo is as far as its bytes are, not farther', async () =>
   })
   const { id = '', body } = entry ?? {}
   const { blob } = body as { blob: string }
-  const receive = (indices: Record<string, number>, kept: { blob: string; index: number }[]) =>
-    store.ledger.receive({
-      indices,
-      kept,
-      refused: [],
-      seen: { cursor: 9, checkpoint: null, size: 9, root: '' },
-    })
-  const place = async () => (await store.log(JOB)).map((held) => held.place)
+  const { receive, place } = answering(store)
   await receive({ [id]: 7 }, [])
   expect(await place()).toEqual(['phone'])
   await receive({}, [{ blob, index: 8 }])
@@ -274,14 +279,7 @@ test('a reading is as far as the last thing that its instrument saw', async () =
   })
   const { id = '', body } = entry ?? {}
   const [sheet, clip] = (body as { saw: { blob: string }[] }).saw.map(({ blob }) => blob)
-  const receive = (indices: Record<string, number>, kept: { blob: string; index: number }[]) =>
-    store.ledger.receive({
-      indices,
-      kept,
-      refused: [],
-      seen: { cursor: 9, checkpoint: null, size: 9, root: '' },
-    })
-  const place = async () => (await store.log(JOB)).map((held) => held.place)
+  const { receive, place } = answering(store)
   await receive({ [id]: 6 }, [{ blob: sheet ?? '', index: 7 }])
   expect(await place()).toEqual(['phone'])
   await receive({}, [{ blob: clip ?? '', index: 8 }])

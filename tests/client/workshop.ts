@@ -105,20 +105,15 @@ export class FakeWorkshop {
     return this.#sessions
   }
 
+  /** What the console's entries have in common. */
+  #next() {
+    return { workshop: this.id, person: CONSOLE, seq: ++this.#seq, after: [], at: NOON }
+  }
+
   /** The console says something; it enters the ledger at once. */
   async state<K extends Kind>(kind: K, body: Body<K>, leap = 0): Promise<Entry> {
     this.#seq += leap
-    const members = {
-      workshop: this.id,
-      job: null,
-      person: CONSOLE,
-      seq: ++this.#seq,
-      after: [],
-      at: NOON,
-      kind,
-      body,
-    }
-    const entry = await signEntry(members, this.key)
+    const entry = await signEntry({ ...this.#next(), job: null, kind, body }, this.key)
     this.add(entry)
     if (entry.kind === 'blob.erased') this.blobs.delete(entry.body.blob)
     return entry
@@ -126,18 +121,7 @@ export class FakeWorkshop {
 
   /** The console says what only a newer app can read. */
   async stateNewer(kind: string, body: Json, job: string | null = null): Promise<Entry> {
-    const members = {
-      workshop: this.id,
-      job,
-      person: CONSOLE,
-      seq: ++this.#seq,
-      after: [],
-      at: NOON,
-      kind,
-      body,
-      v: 1,
-      device: this.key.thumbprint,
-    }
+    const members = { ...this.#next(), job, kind, body, v: 1, device: this.key.thumbprint }
     const text = canonical(members)
     const entry = await parseEntry(`${encode(await sign(this.key, bytesOf(text)))} ${text}`)
     this.add(entry)

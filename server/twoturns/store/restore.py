@@ -16,7 +16,7 @@ from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blobs import Blobs
 from twoturns.store.check import check_signatures, checked_records
 from twoturns.store.database import Database, run_script
-from twoturns.store.errors import Damaged, NotAWorkshop, StoreError
+from twoturns.store.errors import Damaged, StoreError
 from twoturns.store.generations import (
     FRESH,
     BackupFolder,
@@ -26,7 +26,7 @@ from twoturns.store.generations import (
     write_ledger,
 )
 from twoturns.store.rebuild import rebuild_views
-from twoturns.store.store import DATABASE_FILE
+from twoturns.store.store import DATABASE_FILE, new_folder
 from twoturns.store.stored import stored
 from twoturns.store.views import Views
 from twoturns.words import t
@@ -62,13 +62,7 @@ def restore(backup: Path, folder: Path, size: int | None = None) -> Restored:
         WorkshopFull: If the disk has no room.
     """
     one = _choose(backup, size)
-    folder.mkdir(parents=True, exist_ok=True)
-    if any(folder.iterdir()):
-        raise NotAWorkshop(
-            t(words.NOT_EMPTY, folder=str(folder)),
-            hint=t(words.NAME_NEW_FOLDER_STAYS),
-        )
-    folder.chmod(0o700)
+    new_folder(folder)
     fresh = folder / FRESH
     write_ledger(one.path, fresh)
     blobs = Blobs.create(folder / "blobs")

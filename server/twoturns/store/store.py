@@ -38,6 +38,22 @@ DATABASE_FILE = "ledger.db"
 LOCK_FILE = "views.lock"
 
 
+def new_folder(folder: Path) -> None:
+    """
+    Make the folder of a workshop, for its owner's eyes alone.
+
+    Raises:
+        NotAWorkshop: If something is in it.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    if any(folder.iterdir()):
+        raise NotAWorkshop(
+            t(words.NOT_EMPTY, folder=str(folder)),
+            hint=t(words.NAME_NEW_FOLDER_STAYS),
+        )
+    folder.chmod(0o700)
+
+
 class Store:
     """
     A workshop on disk. Every process and thread may have one; SQLite keeps them apart.
@@ -120,13 +136,7 @@ class Store:
         said |= {} if recovery is None else {"recovery": recovery}
         canonical.dumps(said)
         check_body("workshop.keyed", said)  # before anything of it is on the disk
-        folder.mkdir(parents=True, exist_ok=True)
-        if any(folder.iterdir()):
-            raise NotAWorkshop(
-                t(words.NOT_EMPTY, folder=str(folder)),
-                hint=t(words.NAME_NEW_FOLDER_STAYS),
-            )
-        folder.chmod(0o700)
+        new_folder(folder)
         files.write_new(folder / KEY_FILE, KeyFile(key).text, mode=0o600)
         Blobs.create(folder / "blobs")
         (folder / "uploads").mkdir()
