@@ -16,7 +16,7 @@ by the commit itself, and phones say `rewound` if it is lost nevertheless.
 import fcntl
 import os
 import time
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 from typing import Final
 
@@ -46,12 +46,19 @@ class Newest:
         self._turn = 0
         self._synced = 0.0
 
-    def check(self, db: sqlite_utils.Database, workshop: str, keys: Collection[str]) -> Checkpoint:
+    def check(
+        self,
+        db: sqlite_utils.Database,
+        notes: Sequence[str],
+        workshop: str,
+        keys: Collection[str],
+    ) -> Checkpoint:
         """
         Compare the ledger with the newest checkpoint; return that, or the ledger's own head.
 
         Args:
             db: The ledger, on one snapshot.
+            notes: What stood here before that snapshot was taken.
             workshop: Its workshop.
             keys: The workshop's keys, of whatever time: one of them signed.
 
@@ -60,7 +67,6 @@ class Newest:
             Damaged: If the ledger's root was another at that size.
         """
         tree = Tree(Nodes(db), size_of(db))
-        notes = self._notes()
         if not notes:
             if is_guarded(db):
                 raise RecordsLost(t(words.IS_MISSING, path=str(self.path)), size=tree.size)
@@ -105,7 +111,7 @@ class Newest:
             files.sync_folder(self.path.parent)
             return file
 
-    def _notes(self) -> list[str]:
+    def notes(self) -> list[str]:
         """Return what stands in the two places; nothing, if there is no file."""
         try:
             data = self.path.read_bytes()

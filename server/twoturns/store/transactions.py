@@ -108,11 +108,13 @@ class Transactions:
         Raises:
             RecordsLost, Damaged: As `Newest.check`.
         """
-        known = [one.key for one in self.roster().devices() if one.role == CONSOLE]
-        with suppress(WrongKey):  # of a key that came after what is lost, only the file knows
-            known.append(self._keyring.read().key.key)
+        # First: what others commit meanwhile only makes the ledger newer than what stands there.
+        notes = self._newest.notes()
         with self._database.read() as db:
-            self._seen = self._newest.check(db, self._workshop, known)
+            known = [one.key for one in self.roster().devices() if one.role == CONSOLE]
+            with suppress(WrongKey):  # of a key that came after what is lost, only the file knows
+                known.append(self._keyring.read().key.key)
+            self._seen = self._newest.check(db, notes, self._workshop, known)
 
     def roster(self) -> Roster:
         """Return the roster as the ledger stands."""

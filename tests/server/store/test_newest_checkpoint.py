@@ -15,7 +15,7 @@ from twoturns.store.accept_loss import accept
 from twoturns.store.check import look_over
 from twoturns.store.database import is_backup
 from twoturns.store.errors import Damaged, RecordsLost, StoreError
-from twoturns.store.newest_checkpoint import NAME
+from twoturns.store.newest_checkpoint import NAME, Newest
 from twoturns.store.succession import rotate
 from workshop import NOON, Workshop, clients, uuid7
 
@@ -47,6 +47,25 @@ def harmed(log, harm: str) -> None:
 def test_a_log_that_is_there_is_taken_in_after_the_power_went(cut_off):
     folder, lines, _ = cut_off
     assert Store(folder).ledger.size() == 3 + len(lines)
+
+
+@pytest.mark.parametrize("act", ["append", "hand over twice"])
+def test_what_another_process_commits_while_a_folder_is_opened_is_no_loss(
+    workshop, monkeypatch, act
+):
+    phone, notes = workshop.enrol("mechanic"), Newest.notes
+
+    def late(self):
+        if act == "append":
+            workshop.push(phone.write("job.taken", {}, uuid7()))
+        else:  # then neither place is signed by a key that was known when the opening began
+            rotate(workshop.store, NOON)
+            rotate(workshop.store, NOON)
+        return notes(self)
+
+    monkeypatch.setattr(Newest, "notes", late)
+    opened = Store(workshop.folder)
+    assert opened.ledger.size() == workshop.store.ledger.size()
 
 
 @pytest.mark.parametrize("harm", ["deleted", "cut", "flipped"])
