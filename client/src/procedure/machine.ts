@@ -3,79 +3,18 @@
  * value indices. Its form is formats.md, section 6. Rule for rule as `server/twoturns/procedure/machine/machine.py`.
  */
 
+import type { MachineCondition, MachineEnd, MachineForm, MachineStep, Use } from './shape'
+
+export type { MachineEnd, MachineForm, MachineProof, ProofKind, Use as Part } from './shape'
+
 export type Pair = readonly [number, number]
 export type Pairs = readonly Pair[]
-
-export type ProofKind = 'confirm' | 'reading' | 'photo' | 'count' | 'wait' | 'scan' | 'choice' | 'signature'
-
-/** One variable of the engine, or of proof: then its value 0 is *unproved*. */
-interface MachineCondition {
-  id: string
-  proof: boolean
-  values: readonly string[]
-  start: number
-}
-
-/** What an entry must hold to be a proof of a step. */
-export interface MachineProof {
-  name: string
-  kind: ProofKind
-  low?: string
-  high?: string
-  ok?: readonly string[]
-}
-
-/** How a step can fail: what it leaves, and what must be looked at. */
-interface MachineFailure {
-  id: string
-  effect: Pairs
-  look: readonly number[]
-}
-
-interface MachineStep {
-  id: string
-  undo: boolean
-  must: boolean
-  together: string | null
-  guard: Pairs
-  moves: Pairs
-  effect: Pairs
-  on_the_way: Pairs
-  fails: readonly MachineFailure[]
-  reopen: Pairs
-  /** Broken unless the state before the step is inside every mask. */
-  rules: readonly { rule: number; guard: Pairs }[]
-  proof: readonly MachineProof[]
-  tools_out: readonly string[]
-  tools_in: readonly string[]
-}
-
-export interface MachineEnd {
-  id: string
-  all_must: boolean
-  conditions: Pairs
-}
-
-/** MACHINE of formats.md. */
-export interface MachineForm {
-  conditions: readonly MachineCondition[]
-  steps: readonly MachineStep[]
-  rests: readonly (readonly [number, readonly number[]])[]
-  makers: readonly (readonly [number, number, readonly number[]])[]
-  ends: readonly MachineEnd[]
-}
 
 /** What of a bundle the machine is read from. */
 export interface MachineSource {
   machine: MachineForm
   rules: readonly { id: string; kind: 'stop' | 'ask' }[]
-  steps?: readonly { id: string; uses?: readonly Part[] }[]
-}
-
-/** A single-use part, and how many of it. */
-export interface Part {
-  part: string
-  count: number
+  steps?: readonly { id: string; uses?: readonly Use[] }[]
 }
 
 export interface Step extends MachineStep {
@@ -84,7 +23,7 @@ export interface Step extends MachineStep {
   /** The must-steps listed before it, those of its `together` left out; none for an undo step, which has no place. */
   before: readonly number[]
   /** The single-use parts that it fits. */
-  uses: readonly Part[]
+  uses: readonly Use[]
 }
 
 /** A bundle's machine with what every reader of it needs to look up. */

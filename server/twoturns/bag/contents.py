@@ -6,7 +6,6 @@ import io
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 from twoturns.bag import layout
 from twoturns.bag.evidence import Disclosure, Evidence
@@ -16,6 +15,7 @@ from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import Record
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.standing import Standing, standings
+from twoturns.procedure import shape
 from twoturns.words import t
 from twoturns.words.en.bag import contents as words
 
@@ -31,7 +31,7 @@ class Contents:
     workshop: str
     records: tuple[tuple[int, Record], ...]
     checkpoint: Checkpoint
-    bundle: Mapping[str, Any]
+    bundle: shape.Bundle
     disclosures: Mapping[str, Disclosure]
     names: Mapping[str, str]
     read: Callable[[str], bytes]

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from twoturns.bag.contents import Contents
 from twoturns.ledger.entry import UNREAD, Entry
+from twoturns.procedure import shape
 from twoturns.words import t
 from twoturns.words.en.bag import sentences as texts
 
@@ -29,7 +30,7 @@ class Words:
     def __init__(self, contents: Contents) -> None:
         bundle = contents.bundle
         self._said: Callable[[str], str] = contents.said
-        self.steps: dict[str, Mapping[str, Any]] = {one["id"]: one for one in bundle["steps"]}
+        self.steps: dict[str, shape.Step] = {one["id"]: one for one in bundle["steps"]}
         self._conditions = {one["id"]: one for one in bundle["conditions"]}
         self._rules = {one["id"]: one for one in bundle["rules"]}
         self._ends = {one["id"]: one["name"] for one in bundle["ends"]}
@@ -44,7 +45,8 @@ class Words:
 
     def proof(self, step: str, name: str) -> Mapping[str, Any]:
         """Return what the bundle asks for under this name; nothing if it does not ask for it."""
-        proofs = self.steps.get(step, {}).get("proof", ())
+        known = self.steps.get(step)
+        proofs = known["proof"] if known else ()
         return next((one for one in proofs if one["name"] == name), {})
 
     def wheel_teeth(self, wheel: str | None) -> int | None:
@@ -117,7 +119,8 @@ class Words:
         return t(texts.RULE, never=_joined(known["never"])) if known else rule
 
     def _failed(self, body: Mapping[str, Any]) -> str:
-        failures = self.steps.get(body["step"], {}).get("fails", ())
+        known = self.steps.get(body["step"])
+        failures = known["fails"] if known else ()
         says = next((one["says"] for one in failures if one["id"] == body["failure"]), None)
         return t(
             texts.FAILED,

@@ -17,6 +17,7 @@ from twoturns.bag.recompute import UNSEEN
 from twoturns.bag.sentences import Words, exception, said_anew
 from twoturns.bag.told import Line, PhaseAccount, Picture, Signature, StepAccount, Told
 from twoturns.ledger.entry import CONSOLE, Entry
+from twoturns.procedure import shape
 from twoturns.words import t
 from twoturns.words.en.bag import tell as words
 
@@ -215,14 +216,14 @@ class _Teller:
             shown = [one for one in steps if one.must or one.lines or one.measures or one.pictures]
             yield PhaseAccount(phase["name"], tuple(shown))
 
-    def _step(self, step: dict[str, object], told: Step) -> StepAccount:
+    def _step(self, step: shape.Step, told: Step) -> StepAccount:
         here = [self._entry(name) for name in told.entries]
         return StepAccount(
-            number=str(step["number"]),
-            title=str(step["title"]),
+            number=step["number"],
+            title=step["title"],
             state=told.state,
-            must=bool(step["must"]),
-            undo=bool(step["undo"]),
+            must=step["must"],
+            undo=step["undo"],
             lines=tuple(
                 self._line(one.id, self.words.says(one))
                 for one in here

@@ -9,9 +9,9 @@ anew. A later check goes on with what the
 ones before left standing, so that one changed byte does not hide another.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Any, BinaryIO, Final
+from typing import BinaryIO, Final
 
 from twoturns.bag import account as accounts
 from twoturns.bag import layout, report
@@ -32,6 +32,7 @@ from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import BadCheckpoint, LedgerError
 from twoturns.ledger.tree import verify_inclusion
+from twoturns.procedure import shape
 from twoturns.procedure.compile.bundle import check_bundle
 from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.words import t
@@ -208,7 +209,7 @@ class _Check:
         signed = [name for name in shown if not name.startswith(layout.COPIES)]
         return t(words.PHOTOS_PRIVATE_VALUES_BYTES, signed=len(signed))
 
-    def _bundle(self, signed: str) -> dict[str, Any] | None:
+    def _bundle(self, signed: str) -> shape.Bundle | None:
         """Return the bundle, if it is the one the job was opened with and can be read."""
         found = self.bag.digests.get(layout.BUNDLE)
         if found is None:
@@ -307,7 +308,7 @@ class _Check:
 
     # The report.
 
-    def _told(self, head: Checkpoint, bundle: Mapping[str, Any] | None) -> Verdict:
+    def _told(self, head: Checkpoint, bundle: shape.Bundle | None) -> Verdict:
         if bundle is None:
             return self._verdict(head)
         names = {n for n in self.bag.digests if layout.blob_of(n)}

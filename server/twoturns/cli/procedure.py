@@ -16,6 +16,7 @@ from twoturns.cli.parts import (
     refuses_in_words,
     require_new,
 )
+from twoturns.procedure import shape
 from twoturns.procedure.compile.bundle import Bundle, load
 from twoturns.procedure.drive import draw as drawing
 from twoturns.procedure.drive.sheet import View
@@ -141,7 +142,7 @@ def draw(path: Path, out: Path, theme: str, step: str | None) -> None:
     click.echo(t(words.DRAWN, out=str(out)))
 
 
-def _step_named(bundle: dict[str, Any], name: str) -> int:
+def _step_named(bundle: shape.Bundle, name: str) -> int:
     """A step of the listed order. A way back has no state of its own: it may come at any time."""
     straight = {at: step for at, step in enumerate(bundle["steps"]) if step["must"]}
     for at, step in straight.items():
@@ -241,7 +242,7 @@ def _sentence(message: str) -> str:
     return f"{message[0].upper()}{message[1:]}{ending}"
 
 
-def _shortened(bundle: dict[str, Any], found: Finding) -> Iterator[str]:
+def _shortened(bundle: shape.Bundle, found: Finding) -> Iterator[str]:
     """A sequence, where what only follows the listed order is told by its first and its last."""
     order = [step["id"] for step in bundle["steps"] if step["must"]]
     place = {name: at for at, name in enumerate(order)}

@@ -17,6 +17,7 @@ from twoturns.demo import scripted_measures
 from twoturns.ledger import base64url, canonical, entry, keys, private
 from twoturns.ledger.entry import MAX_AFTER, Entry
 from twoturns.ledger.keys import SigningKey
+from twoturns.procedure import shape
 from twoturns.procedure.machine.fold import LogEntry, fold
 from twoturns.procedure.machine.machine import Machine
 from twoturns.procedure.machine.plan import Look, Plan, PlanItem, plan_of
@@ -126,7 +127,7 @@ class Work:
         lots: The lot of each part that is scanned.
     """
 
-    bundle: Mapping[str, Any]
+    bundle: shape.Bundle
     job: str
     picture: Callable[[str, str], Photo]
     tools: Sequence[Mapping[str, str]] = ()

@@ -3,10 +3,10 @@
 import re
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
-from typing import Any
 
 from twoturns.ledger import private
 from twoturns.ledger.errors import LedgerError
+from twoturns.procedure import shape
 from twoturns.procedure.compile.bundle import check_bundle, outline
 from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.trade.spelling import lot_key, tool_key
@@ -45,7 +45,7 @@ def field_of(data: bytes | None) -> str | None:
         return None
 
 
-def bundle_of(data: bytes | None) -> dict[str, Any] | None:
+def bundle_of(data: bytes | None) -> shape.Bundle | shape.Outline | None:
     """Return what a bundle's bytes say, or None if they are not whole or no bundle."""
     if data is None:
         return None

@@ -29,8 +29,12 @@ def publish(store: Store, bundle: Bundle, now: datetime) -> bool:
         return False
     blobs = [store.blobs.put(data) for data in (*pictures.values(), bundle.canonical)]
     store.ledger.keep(blobs, now)
-    names = ("name", "edition", "engine_codes")
-    body = {"bundle": bundle.sha256, **{name: said[name] for name in names}}
+    body = {
+        "bundle": bundle.sha256,
+        "name": said["name"],
+        "edition": said["edition"],
+        "engine_codes": said["engine_codes"],
+    }
     store.ledger.state("bundle.published", body, now)
     return True
 

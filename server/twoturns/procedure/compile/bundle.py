@@ -13,20 +13,19 @@ from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import cast
 
-from marshmallow import EXCLUDE, Schema, ValidationError, fields, validate
+from marshmallow import ValidationError
 
 from twoturns.ledger.canonical import dumps, loads
 from twoturns.ledger.errors import NotCanonical
-from twoturns.ledger.forms import NAME
+from twoturns.procedure import shape
 from twoturns.procedure.compile.compiler import Compiled, compile_source
 from twoturns.procedure.compile.form import (
-    FORM,
     UNKNOWN,
-    AssetForm,
-    BundleSchema,
     faults_of_machine,
+    outline_schema,
+    schema_of,
 )
 from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.procedure.language.schema import PICTURE_TYPES
@@ -38,7 +37,8 @@ SOURCE_NAME = "procedure.yaml"
 MOST_BYTES = 4 * 1024 * 1024
 _AS_WRITTEN = t(words.SEND_BYTES_COMPILER_WROTE_THEM)
 _COMPILE_AGAIN = t(words.COMPILE_PROCEDURE_AGAIN_VERSION)
-_SCHEMA = BundleSchema()
+_SCHEMA = schema_of(shape.Bundle)()
+_OUTLINE = outline_schema()
 _sound: set[bytes] = set()  # the hashes of bytes whose form was found right: it stays so
 
 
@@ -52,7 +52,7 @@ class Bundle:
     assets: dict[str, bytes]
 
     @property
-    def bundle(self) -> dict[str, Any]:
+    def bundle(self) -> shape.Bundle:
         """The bundle as it is published: plain data."""
         return self.compiled.bundle
 
@@ -91,13 +91,13 @@ def load(folder: Path) -> Bundle:
     return Bundle(compiled, data, address, assets)
 
 
-def canonical(value: dict[str, Any]) -> bytes:
+def canonical(value: shape.Bundle) -> bytes:
     """Return the canonical JSON of a bundle."""
     with _as_bundle_error():
         return dumps(value)
 
 
-def check_bundle(data: bytes, held: Collection[str] | None = None) -> dict[str, Any]:
+def check_bundle(data: bytes, held: Collection[str] | None = None) -> shape.Bundle:
     """
     Return a bundle, checked.
 
@@ -109,11 +109,12 @@ def check_bundle(data: bytes, held: Collection[str] | None = None) -> dict[str, 
         BundleError: The first thing that is wrong.
         NewerForm: If nothing is wrong but that a newer program compiled it.
     """
-    bundle = _read(data)
+    said = _read(data)
     address = hashlib.sha256(data).digest()
     if address not in _sound:
-        _check_form(bundle)
+        _check_form(said)
         _sound.add(address)
+    bundle = cast(shape.Bundle, said)  # its bytes were found to be so
     for asset in bundle["assets"]:
         if held is not None and asset["blob"] not in held:
             raise BundleError(
@@ -124,7 +125,7 @@ def check_bundle(data: bytes, held: Collection[str] | None = None) -> dict[str, 
     return bundle
 
 
-def outline(data: bytes) -> dict[str, Any]:
+def outline(data: bytes) -> shape.Outline:
     """
     Return `id` and `assets` of a bundle of whatever form: what passing it on needs.
 
@@ -140,20 +141,10 @@ def outline(data: bytes) -> dict[str, Any]:
     return {"id": outlined["id"], "assets": outlined["assets"]}
 
 
-class _Outline(Schema):
-    class Meta:
-        unknown = EXCLUDE
-
-    id = fields.String(required=True, validate=validate.Regexp(rf"{NAME}\Z"))
-    assets = fields.Nested(AssetForm, many=True, required=True)
-
-
-_OUTLINE = _Outline()
-
-
-def _check_form(bundle: dict[str, Any]) -> None:
-    if type(bundle.get("v")) is int and bundle["v"] > FORM:
-        raise NewerForm(t(words.V_NEWEST_HERE, v=bundle["v"], form=FORM))
+def _check_form(bundle: dict[str, object]) -> None:
+    form = bundle.get("v")
+    if type(form) is int and form > shape.FORM:
+        raise NewerForm(t(words.V_NEWEST_HERE, v=form, form=shape.FORM))
     try:
         _SCHEMA.load(bundle)
     except ValidationError as error:
@@ -166,11 +157,11 @@ def _check_form(bundle: dict[str, Any]) -> None:
             hint=_COMPILE_AGAIN,
             code="bundle-form",
         ) from error
-    for fault in faults_of_machine(bundle):
+    for fault in faults_of_machine(cast(shape.Bundle, bundle)):
         raise BundleError(fault, hint=_COMPILE_AGAIN, code="bundle-machine")
 
 
-def _read(data: bytes) -> dict[str, Any]:
+def _read(data: bytes) -> dict[str, object]:
     if len(data) > MOST_BYTES:
         raise BundleError(
             t(words.BUNDLE_BYTES_MOST, data=len(data), most_bytes=MOST_BYTES),
@@ -200,9 +191,9 @@ def _as_bundle_error() -> Iterator[None]:
         ) from error
 
 
-def _flat(messages: Any, path: str = "") -> Iterator[tuple[str, str]]:  # noqa: ANN401 - a tree
+def _flat(messages: object, path: str = "") -> Iterator[tuple[str, str]]:
     if isinstance(messages, dict):
         for part, below in messages.items():
             yield from _flat(below, f"{path}.{part}" if path else str(part))
-    else:
+    elif isinstance(messages, list):
         yield path, str(messages[0])

@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from decimal import Decimal
-from typing import Any
 
 from twoturns.procedure.language.names import Names
-from twoturns.procedure.language.source import Path
+from twoturns.procedure.language.source import Path, Source
 from twoturns.procedure.language.vocabulary import (
     OUTLINES,
     READING_UNITS,
@@ -25,7 +24,7 @@ from twoturns.words.en.procedure.compile import check_measures as words
 FEWEST_WORDS = 3
 
 
-def check_measures(names: Names, data: dict[str, Any]) -> None:
+def check_measures(names: Names, data: Source) -> None:
     """Refuse, at its line, all that no phone can show or no hand can measure."""
     for at, step in enumerate(data["steps"]):
         path: Path = ("steps", at)
@@ -43,7 +42,7 @@ def check_measures(names: Names, data: dict[str, Any]) -> None:
         _check_reason(names, ("absent", word), because)
 
 
-def _check_window(names: Names, place: Path, proof: dict[str, Any]) -> None:
+def _check_window(names: Names, place: Path, proof: Source) -> None:
     """A wait's `low` is its length, and has no other side."""
     low, high, target = (
         None if (text := proof.get(word)) is None else Decimal(text)
@@ -78,7 +77,7 @@ def _check_window(names: Names, place: Path, proof: dict[str, Any]) -> None:
         )
 
 
-def _check_unit(names: Names, place: Path, proof: dict[str, Any]) -> None:
+def _check_unit(names: Names, place: Path, proof: Source) -> None:
     unit, tool = proof.get("unit"), proof.get("tool")
     if proof["kind"] == "wait" and unit != WAIT_UNIT:
         names.refuse(
@@ -102,7 +101,7 @@ def _check_unit(names: Names, place: Path, proof: dict[str, Any]) -> None:
         )
 
 
-def _check_range(names: Names, path: Path, tool: dict[str, Any]) -> None:
+def _check_range(names: Names, path: Path, tool: Source) -> None:
     if "low" in tool and Decimal(tool["low"]) >= Decimal(tool["high"]):
         names.refuse(
             (*path, "low"),

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
-from typing import Any, Final
+from typing import Final
 
+from twoturns.procedure import shape
 from twoturns.procedure.language.names import Names
-from twoturns.procedure.language.source import Path
+from twoturns.procedure.language.source import Path, Source
 from twoturns.words import t
 from twoturns.words.en.procedure.compile import check_steps as texts
 
@@ -18,7 +19,7 @@ from twoturns.words.en.procedure.compile import check_steps as texts
 PLUCK_HZ: Final = (25, 450)
 
 
-def check_steps(names: Names, data: dict[str, Any]) -> None:
+def check_steps(names: Names, data: Source) -> None:
     """What cannot be judged from one field: names used once, proofs left once, tools returned."""
     _check_once(names, data)
     makers: dict[str, str] = {}
@@ -36,7 +37,7 @@ def check_steps(names: Names, data: dict[str, Any]) -> None:
     _check_tools_return(names, data)
 
 
-def _check_once(names: Names, data: dict[str, Any]) -> None:
+def _check_once(names: Names, data: Source) -> None:
     _refuse_twice(names, [(("steps", at, "id"), s["id"]) for at, s in enumerate(data["steps"])])
     for at, step in enumerate(data["steps"]):
         for field, key in (("proof", "name"), ("fails", "id")):
@@ -57,7 +58,7 @@ def _refuse_twice(names: Names, words: Sequence[tuple[Path, str]]) -> None:
         seen.add(word)
 
 
-def _check_undo(names: Names, path: Path, step: dict[str, Any]) -> None:
+def _check_undo(names: Names, path: Path, step: Source) -> None:
     if not step["undo"]:
         if not step["number"]:
             names.refuse(path, t(texts.STEP_NO_NUMBER), "Write 'number:'.", "missing")
@@ -76,7 +77,7 @@ def _check_undo(names: Names, path: Path, step: dict[str, Any]) -> None:
             )
 
 
-def _check_proofs(names: Names, path: Path, step: dict[str, Any], data: dict[str, Any]) -> None:
+def _check_proofs(names: Names, path: Path, step: Source, data: Source) -> None:
     for number, proof in enumerate(step["proof"]):
         place = (*path, "proof", number)
         if "part" in proof:
@@ -108,7 +109,7 @@ def _check_proofs(names: Names, path: Path, step: dict[str, Any], data: dict[str
             )
 
 
-def _check_pluck(names: Names, place: Path, proof: dict[str, Any]) -> None:
+def _check_pluck(names: Names, place: Path, proof: Source) -> None:
     """A span that cannot be heard in its window would be refused by every phone, every time."""
     low, high = Decimal(proof["low"]), Decimal(proof["high"])
     if low < PLUCK_HZ[0] or high > PLUCK_HZ[1]:
@@ -120,14 +121,14 @@ def _check_pluck(names: Names, place: Path, proof: dict[str, Any]) -> None:
         )
 
 
-def _toothed(data: dict[str, Any]) -> list[str]:
+def _toothed(data: Source) -> list[str]:
     """The drive's wheels with teeth; what is wrong with the block itself is said elsewhere."""
     wheels = data["drive"].get("wheels") if isinstance(data["drive"], dict) else None
     each_of = wheels if isinstance(wheels, list) else []
     return [str(one.get("id")) for one in each_of if isinstance(one, dict) and "teeth" in one]
 
 
-def _check_count_of(names: Names, place: Path, proof: dict[str, Any], data: dict[str, Any]) -> None:
+def _check_count_of(names: Names, place: Path, proof: Source, data: Source) -> None:
     """A count of things that are listed has as many as the list."""
     parts = [p for p in data["kit"].values() if proof["of"] == "kit" or p["single_use"]]
     is_tools = proof["of"] == "tools"
@@ -141,11 +142,9 @@ def _check_count_of(names: Names, place: Path, proof: dict[str, Any], data: dict
         )
 
 
-def _check_like(
-    names: Names, place: Path, step: str, proof: dict[str, Any], data: dict[str, Any]
-) -> None:
+def _check_like(names: Names, place: Path, step: str, proof: Source, data: Source) -> None:
     """What is held against another figure comes after it, and is of its kind and unit."""
-    before: dict[str, dict[str, Any]] = {}
+    before: dict[str, Source] = {}
     for each in data["steps"]:
         if each["id"] == step:
             break
@@ -162,9 +161,7 @@ def _check_like(
         )
 
 
-def _check_one_maker(
-    names: Names, path: Path, step: dict[str, Any], makers: dict[str, str]
-) -> None:
+def _check_one_maker(names: Names, path: Path, step: Source, makers: dict[str, str]) -> None:
     """Who left a proof must be plain: it says which step is to be done again when it falls."""
     for number, deed in enumerate(step["does"]):
         word, _, value = deed.partition("=")
@@ -188,7 +185,7 @@ def _check_one_maker(
             )
 
 
-def _check_phases(names: Names, data: dict[str, Any]) -> None:
+def _check_phases(names: Names, data: Source) -> None:
     """A step between those of another phase is most often one that slipped to the wrong place."""
     phases = list(data["phases"])
     furthest = 0
@@ -206,7 +203,7 @@ def _check_phases(names: Names, data: dict[str, Any]) -> None:
         furthest = max(furthest, place)
 
 
-def _check_together(names: Names, data: dict[str, Any]) -> None:
+def _check_together(names: Names, data: Source) -> None:
     closed: set[str] = set()
     before = None
     for at, step in enumerate(data["steps"]):
@@ -223,7 +220,7 @@ def _check_together(names: Names, data: dict[str, Any]) -> None:
         before = group
 
 
-def _check_tools_return(names: Names, data: dict[str, Any]) -> None:
+def _check_tools_return(names: Names, data: Source) -> None:
     last_in = {slot: at for at, step in enumerate(data["steps"]) for slot in step["tools_in"]}
     for at, step in enumerate(data["steps"]):
         for slot in step["tools_out"]:
@@ -238,7 +235,7 @@ def _check_tools_return(names: Names, data: dict[str, Any]) -> None:
                 )
 
 
-def check_looks(names: Names, data: dict[str, Any], solved: dict[str, Any] | None) -> None:
+def check_looks(names: Names, data: Source, solved: shape.Drive | None) -> None:
     """Refuse a `look` at a wheel, tooth mark or tool that the drawing does not have."""
     if solved is None:
         return  # every wheel would be unknown; the fault in the drive is told already
@@ -247,7 +244,7 @@ def check_looks(names: Names, data: dict[str, Any], solved: dict[str, Any] | Non
         _check_known(names, ("steps", at, "look"), t(texts.WHEEL_TOOL), step["look"], known)
 
 
-def check_drive(names: Names, data: dict[str, Any], solved: dict[str, Any]) -> None:
+def check_drive(names: Names, data: Source, solved: shape.Drive) -> None:
     """What the drawing shows must be something the state knows."""
     shown: list[tuple[Path, str | None]] = [
         (("drive", "belt", "condition"), solved["belt"].get("condition"))

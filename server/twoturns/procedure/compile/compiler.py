@@ -12,8 +12,9 @@ import hashlib
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import cast
 
+from twoturns.procedure import shape
 from twoturns.procedure.compile.check_measures import check_measures
 from twoturns.procedure.compile.check_steps import check_drive, check_looks, check_steps
 from twoturns.procedure.compile.flatten import Flattener
@@ -21,7 +22,7 @@ from twoturns.procedure.drive import solve
 from twoturns.procedure.errors import SourceErrors
 from twoturns.procedure.language import schema, source
 from twoturns.procedure.language.names import Names
-from twoturns.procedure.language.source import Document, Path
+from twoturns.procedure.language.source import Document, Path, Source
 from twoturns.procedure.rules.house import (
     Rule,
     SilentRule,
@@ -47,7 +48,7 @@ class Compiled:
         document: The source, with its lines.
     """
 
-    bundle: dict[str, Any]
+    bundle: shape.Bundle
     silent_rules: tuple[SilentRule, ...]
     absent: dict[str, str]
     rules: tuple[Rule, ...]
@@ -102,7 +103,7 @@ def compile_document(
 
 
 def _rules_asked(
-    names: Names, data: dict[str, Any], house: Sequence[Rule]
+    names: Names, data: Source, house: Sequence[Rule]
 ) -> tuple[list[Rule], list[SilentRule]]:
     """Return the rules that can be asked here, and those that cannot, wholly or in part."""
     house_ids = {rule.id for rule in house}
@@ -149,14 +150,14 @@ def _check_own_rule(names: Names, rule: Rule) -> None:
         names.condition((*path, "unless", word), word)
 
 
-def _check_actions(names: Names, data: dict[str, Any], known: set[str]) -> None:
+def _check_actions(names: Names, data: Source, known: set[str]) -> None:
     for at, step in enumerate(data["steps"]):
         for number, deed in enumerate(step["does"]):
             if "=" not in deed and deed not in known:
                 names.unknown(("steps", at, "does", number), "action", deed, known)
 
 
-def _drive(names: Names, data: dict[str, Any]) -> dict[str, Any] | None:
+def _drive(names: Names, data: Source) -> shape.Drive | None:
     try:
         return solve.drive(data["drive"])
     except solve.DriveFault as fault:
@@ -164,11 +165,9 @@ def _drive(names: Names, data: dict[str, Any]) -> dict[str, Any] | None:
         return None
 
 
-def _assets(
-    names: Names, data: dict[str, Any], pictures: Mapping[str, bytes]
-) -> list[dict[str, str]]:
-    assets = []
-    for number, (file_name, uses) in enumerate(Counter(data["assets"]).items()):
+def _assets(names: Names, data: Source, pictures: Mapping[str, bytes]) -> list[shape.Asset]:
+    assets: list[shape.Asset] = []
+    for number, (file_name, uses) in enumerate(Counter[str](data["assets"]).items()):
         if uses > 1:
             names.refuse(
                 ("assets",), t(words.STANDS_TWICE, file_name=file_name), t(words.KEEP), "twice"
@@ -235,23 +234,23 @@ _COPIED = [
 ]
 
 
-def _copied(data: dict[str, Any], fields: Sequence[str]) -> dict[str, Any]:
+def _copied(data: Source, fields: Sequence[str]) -> Source:
     return {field: data[field] for field in fields if data.get(field) is not None}
 
 
-def _listed(data: dict[str, dict[str, Any]], key: str) -> list[dict[str, Any]]:
+def _listed(data: dict[str, Source], key: str) -> list[Source]:
     return [{key: word, **parts} for word, parts in data.items()]
 
 
 def _bundle(
     names: Names,
-    data: dict[str, Any],
+    data: Source,
     rules: Sequence[Rule],
-    solved: dict[str, Any],
-    assets: list[dict[str, str]],
-    machine: dict[str, Any],
-) -> dict[str, Any]:
-    return {
+    solved: shape.Drive,
+    assets: list[shape.Asset],
+    machine: shape.MachineForm,
+) -> shape.Bundle:
+    said = {
         "v": 1,
         **_copied(data, _COPIED),
         "conditions": [
@@ -283,9 +282,10 @@ def _bundle(
         "assets": assets,
         "machine": machine,
     }
+    return cast(shape.Bundle, said)  # as `check_bundle` finds it to be
 
 
-def _step(step: dict[str, Any]) -> dict[str, Any]:
+def _step(step: Source) -> Source:
     return {
         **_copied(step, _STEP_FIELDS),
         "must": step.get("must", not step["undo"]),
@@ -296,5 +296,5 @@ def _step(step: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _uses(step: dict[str, Any]) -> list[dict[str, Any]]:
+def _uses(step: Source) -> list[shape.Use]:
     return [{"part": part, "count": count} for part, count in step["uses"].items()]

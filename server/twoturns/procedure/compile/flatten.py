@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import cast
 
+from twoturns.procedure import shape
 from twoturns.procedure.language.names import Move, Names
-from twoturns.procedure.language.source import Path
+from twoturns.procedure.language.source import Path, Source
 from twoturns.procedure.rules.house import Rule
 from twoturns.words import t
 from twoturns.words.en.procedure.compile import flatten as texts
@@ -46,7 +47,7 @@ class Walk:
 class Flattener:
     """Flattens one procedure into its machine; faults go to `names.problems`."""
 
-    def __init__(self, names: Names, data: dict[str, Any], rules: Sequence[Rule]) -> None:
+    def __init__(self, names: Names, data: Source, rules: Sequence[Rule]) -> None:
         self.names, self.data = names, data
         self.rests = self._rests()
         self.fallen_with = self._closure()
@@ -54,7 +55,7 @@ class Flattener:
         self.voids = self._voids()
         self.rules = [self._bound(rule) for rule in rules]
 
-    def built(self) -> dict[str, Any]:
+    def built(self) -> shape.MachineForm:
         """Return the machine."""
         conditions = self.names.conditions
         steps = [self._step(at, step) for at, step in enumerate(self.data["steps"])]
@@ -69,7 +70,10 @@ class Flattener:
                 for each in conditions
             ],
             "steps": steps,
-            "rests": [[proof, sorted(on)] for proof, on in sorted(self.rests.items())],
+            "rests": cast(
+                list[shape.Rest],  # lists in JSON
+                [[proof, sorted(on)] for proof, on in sorted(self.rests.items())],
+            ),
             "makers": self._makers(steps),
             "ends": [self._end(end_id, end) for end_id, end in self.data["ends"].items()],
         }
@@ -184,7 +188,7 @@ class Flattener:
 
     # One step.
 
-    def _step(self, at: int, step: dict[str, Any]) -> dict[str, Any]:
+    def _step(self, at: int, step: Source) -> shape.MachineStep:
         path: Path = ("steps", at)
         walk = self._walked(path, step)
         guard = self.names.masks((*path, "needs"), step["needs"])
@@ -218,7 +222,7 @@ class Flattener:
     def _is_proof(self, condition: int) -> bool:
         return self.names.conditions[condition].proof
 
-    def _walked(self, path: Path, step: dict[str, Any]) -> Walk:
+    def _walked(self, path: Path, step: Source) -> Walk:
         """Follow `does` part by part, looking at the house rules between the parts."""
         walk = Walk()
         for number, deed in enumerate(step["does"]):
@@ -298,7 +302,7 @@ class Flattener:
                         "proof-undone",
                     )
 
-    def _failure(self, path: Path, walk: Walk, failure: dict[str, Any]) -> dict[str, Any]:
+    def _failure(self, path: Path, walk: Walk, failure: Source) -> shape.MachineFailure:
         effect: dict[int, int] = {}
         fallen = [each for each in walk.now if self._is_proof(each)]
         for word, value_word in failure["leaves"].items():
@@ -322,7 +326,7 @@ class Flattener:
         self._check_nothing_left_out(path, walk, effect, look)
         return {"id": failure["id"], "effect": pairs(effect), "look": look}
 
-    def _looks(self, path: Path, walk: Walk, failure: dict[str, Any]) -> list[int]:
+    def _looks(self, path: Path, walk: Walk, failure: Source) -> list[int]:
         look = set()
         for number, word in enumerate(failure["look"]):
             condition = self.names.condition((*path, "look", number), word, proof=False)
@@ -362,26 +366,30 @@ class Flattener:
 
     # The whole.
 
-    def _makers(self, steps: list[dict[str, Any]]) -> list[list[Any]]:
+    def _makers(self, steps: list[shape.MachineStep]) -> list[shape.Maker]:
         makers: dict[Move, list[int]] = defaultdict(list)
         for at, step in enumerate(steps):
             for condition, value in step["effect"] if step["must"] else []:
                 if value or not self._is_proof(condition):
                     makers[condition, value].append(at)
-        return [[condition, value, by] for (condition, value), by in sorted(makers.items())]
+        listed = [[condition, value, by] for (condition, value), by in sorted(makers.items())]
+        return cast(list[shape.Maker], listed)  # a list in JSON
 
-    def _end(self, end_id: str, end: dict[str, Any]) -> dict[str, Any]:
+    def _end(self, end_id: str, end: Source) -> shape.MachineEnd:
         masks = self.names.masks(("ends", end_id, "conditions"), end["conditions"])
         return {"id": end_id, "all_must": end["all_must"], "conditions": pairs(masks)}
 
 
-def _proof(proof: dict[str, Any]) -> dict[str, Any]:
+def _proof(proof: Source) -> shape.MachineProof:
     """What the fold must know of a proof: a count is a reading whose two limits are one."""
-    kept: dict[str, Any] = {"name": proof["name"], "kind": proof["kind"]}
-    limits = {"low": proof.get("low"), "high": proof.get("high")}
+    kept: shape.MachineProof = {"name": proof["name"], "kind": proof["kind"]}
+    low, high = proof.get("low"), proof.get("high")
     if proof["kind"] == "count":
-        limits = {"low": proof["target"], "high": proof["target"]}
-    kept.update({key: value for key, value in limits.items() if value is not None})
+        low = high = proof["target"]
+    if low is not None:
+        kept["low"] = low
+    if high is not None:
+        kept["high"] = high
     if "options" in proof:
         kept["ok"] = [option["id"] for option in proof["options"] if option["ok"]]
     return kept

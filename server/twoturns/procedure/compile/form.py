@@ -1,31 +1,37 @@
 """
-The form of a compiled bundle, as marshmallow schemas, and what its machine must agree on.
+What a bundle's bytes are judged by: marshmallow schemas made of its shape, and what its machine
+must agree on.
 
-What a bundle may omit is what its source may omit. These schemas judge bytes of unknown origin:
-they take nothing for another thing, and know no defaults.
+These schemas judge bytes of unknown origin: they take nothing for another thing, and know no
+defaults.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
-
-from marshmallow import RAISE, Schema, ValidationError, fields, validate
-
-from twoturns.ledger.forms import DECIMAL, NAME, SHA256
-from twoturns.procedure.language.schema import (
-    COUNTED,
-    PICTURE_TYPES,
-    PROOF_KINDS,
-    WAYS,
+from functools import cache
+from types import UnionType
+from typing import (
+    Annotated,
+    Any,
+    Final,
+    Literal,
+    NotRequired,
+    get_args,
+    get_origin,
+    get_type_hints,
+    is_typeddict,
 )
+
+from marshmallow import EXCLUDE, RAISE, Schema, ValidationError, fields, validate
+
+from twoturns.procedure import shape
+from twoturns.procedure.shape import AtMost, Matches, Two, Unjudged
 from twoturns.words import t
 from twoturns.words.en.procedure.compile import form as words
 
-FORM = 1  # `v` of a bundle
-
-
-UNKNOWN = t(words.NOT_KNOWN_HERE)  # of a field: nothing else says so
+Field = fields.Field[Any]  # of whatever a member may be
+UNKNOWN: Final = t(words.NOT_KNOWN_HERE)  # of a field: nothing else says so
 
 
 class Form(Schema):
@@ -35,38 +41,10 @@ class Form(Schema):
     error_messages = {"unknown": UNKNOWN}  # noqa: RUF012 - marshmallow declares it for instances
 
 
-def _integer(**more: Any) -> fields.Integer:
-    return fields.Integer(strict=True, required=True, **more)
-
-
-def _flag() -> fields.Field[bool]:
-    return _Flag(required=True)
-
-
-def _text(most: int = 2000) -> fields.String:
-    return fields.String(required=True, validate=validate.Length(0, most))
-
-
-def _name() -> fields.String:
-    return fields.String(required=True, validate=validate.Regexp(rf"{NAME}\Z"))
-
-
-def _decimal() -> fields.String:
-    return fields.String(validate=validate.Regexp(rf"(?:{DECIMAL})\Z"))
-
-
-def _many(inner: fields.Field[Any]) -> fields.List[Any]:
-    return fields.List(inner, required=True)
-
-
-def _forms(form: type[Schema]) -> fields.Nested:
-    return fields.Nested(form, many=True, required=True)
-
-
 class _Flag(fields.Field[bool]):
     """true or false; marshmallow's own also takes 1 and "yes"."""
 
-    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> bool:
+    def _deserialize(self, value: object, attr: str | None, data: object, **more: object) -> bool:
         if not isinstance(value, bool):
             raise ValidationError(t(words.NEITHER_NOR_FALSE))
         return value
@@ -75,7 +53,9 @@ class _Flag(fields.Field[bool]):
 class _Pair(fields.Field[list[int]]):
     """[condition, value or mask]: two integers."""
 
-    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> list[int]:
+    def _deserialize(
+        self, value: object, attr: str | None, data: object, **more: object
+    ) -> list[int]:
         if (
             not isinstance(value, list)
             or len(value) != 2
@@ -85,215 +65,82 @@ class _Pair(fields.Field[list[int]]):
         return value
 
 
-class ValueForm(Form):
-    id = _name()
-    says = _text()
+@cache
+def schema_of(of: type) -> type[Schema]:
+    """Return the schema of a TypedDict of `shape`."""
+    hints = get_type_hints(of, include_extras=True)
+    return Form.from_dict(
+        {name: _field(hint, is_required=True) for name, hint in hints.items()},
+        name=of.__name__,
+    )
 
 
-class ConditionForm(Form):
-    id = _name()
-    kind = fields.String(required=True, validate=validate.OneOf(["engine", "proof"]))
-    label = _text()
-    values = _forms(ValueForm)
-    start = _name()
+def outline_schema() -> Schema:
+    """Return the schema of what bundles of every form say alike; the rest it does not look at."""
+    return schema_of(shape.Outline)(unknown=EXCLUDE)
 
 
-class PhaseForm(Form):
-    id = _name()
-    name = _text()
+def _field(hint: object, *, is_required: bool) -> Field:
+    """Return the field that takes what a member of this type may be."""
+    origin, parts = get_origin(hint), get_args(hint)
+    if origin is NotRequired:
+        return _field(parts[0], is_required=False)
+    if origin is Annotated:
+        return _marked(parts[0], parts[1:], is_required)
+    if origin is Literal:
+        return _choice(parts, is_required)
+    if origin is UnionType:  # text or null: no other is in use
+        return fields.String(required=is_required, allow_none=True)
+    if origin is list:
+        return _list(parts[0], is_required)
+    return _one(hint, is_required)
 
 
-class CautionForm(Form):
-    sign = _name()
-    says = _text()
+def _list(inner: object, is_required: bool) -> Field:
+    if is_typeddict(inner):
+        return fields.Nested(_schema_in(inner), many=True, required=is_required)
+    return fields.List(_field(inner, is_required=True), required=is_required)
 
 
-class TorqueForm(Form):
-    nm = _decimal()
-    angle_deg = _decimal()
-    sequence = _many(_text())
+def _one(hint: object, is_required: bool) -> Field:
+    if is_typeddict(hint):
+        return fields.Nested(_schema_in(hint), required=is_required)
+    if hint is bool:
+        return _Flag(required=is_required)
+    if hint is int:
+        return fields.Integer(strict=True, required=is_required)
+    return fields.String(required=is_required)
 
 
-class OptionForm(Form):
-    id = _name()
-    says = _text()
-    ok = _flag()
+def _schema_in(hint: object) -> type[Schema]:
+    assert isinstance(hint, type)  # noqa: S101 - a TypedDict is a class
+    return schema_of(hint)
 
 
-class ProofForm(Form):
-    name = _name()
-    kind = fields.String(required=True, validate=validate.OneOf(PROOF_KINDS))
-    label = _text()
-    unit = fields.String()
-    low = _decimal()
-    high = _decimal()
-    target = _decimal()
-    tool = fields.String()
-    options = fields.Nested(OptionForm, many=True)
-    part = fields.String()
-    hint = fields.String()
-    by = fields.List(fields.String(validate=validate.OneOf(WAYS)))
-    of = fields.String(validate=validate.OneOf(COUNTED))
-    wheel = fields.String()
-    like = fields.String()
+def _marked(base: object, marks: tuple[object, ...], is_required: bool) -> Field:
+    for mark in marks:
+        if isinstance(mark, Matches):
+            judge = validate.Regexp(rf"(?:{mark.pattern})\Z")
+            return fields.String(required=is_required, validate=judge)
+        if isinstance(mark, AtMost):
+            judged = validate.Length(0, mark.characters)
+            return fields.String(required=is_required, validate=judged)
+        if isinstance(mark, Two):
+            return _Pair(required=is_required)
+        if isinstance(mark, Unjudged):
+            one_of = fields.Dict if is_typeddict(base) else fields.Raw
+            return one_of(required=is_required)
+    return _field(base, is_required=is_required)
 
 
-class FailureForm(Form):
-    id = _name()
-    says = _text()
-    then = _text()
+def _choice(values: tuple[object, ...], is_required: bool) -> Field:
+    if values == (shape.FORM,):
+        equal = validate.Equal(shape.FORM)
+        return fields.Integer(strict=True, required=is_required, validate=equal)
+    return fields.String(required=is_required, validate=validate.OneOf(values))
 
 
-class UseForm(Form):
-    part = _name()
-    count = _integer()
-
-
-class StepForm(Form):
-    id = _name()
-    number = _text()
-    phase = _name()
-    title = _text()
-    act = _text()
-    says = _many(_text())
-    because = fields.String()
-    caution = fields.Nested(CautionForm)
-    look = _many(_name())
-    torque = fields.Nested(TorqueForm)
-    undo = _flag()
-    must = _flag()
-    together = fields.String()
-    once = _flag()
-    uses = fields.Nested(UseForm, many=True)
-    proof = _forms(ProofForm)
-    fails = _forms(FailureForm)
-    tools_out = _many(_name())
-    tools_in = _many(_name())
-
-
-class RuleForm(Form):
-    id = _name()
-    kind = fields.String(required=True, validate=validate.OneOf(["stop", "ask"]))
-    never = _text()
-    because = _text()
-
-
-class EndForm(Form):
-    id = _name()
-    name = _text()
-    because = _flag()
-
-
-class ToolForm(Form):
-    slot = _name()
-    label = _text()
-    outline = _name()
-    tag = fields.String()
-    low = _decimal()
-    high = _decimal()
-    unit = fields.String()
-
-
-class KitForm(Form):
-    part = _name()
-    label = _text()
-    count = _integer()
-    single_use = _flag()
-
-
-class IntervalForm(Form):
-    months = _integer()
-    km = _integer()
-
-
-class AssetForm(Form):
-    name = _text(80)
-    blob = fields.String(required=True, validate=validate.Regexp(rf"{SHA256}\Z"))
-    type = fields.String(required=True, validate=validate.OneOf(sorted(PICTURE_TYPES.values())))
-
-
-class MachineConditionForm(Form):
-    id = _name()
-    proof = _flag()
-    values = _many(_name())
-    start = _integer()
-
-
-class MachineFailureForm(Form):
-    id = _name()
-    effect = _many(_Pair())
-    look = _many(_integer())
-
-
-class MachineRuleForm(Form):
-    rule = _integer()
-    guard = _many(_Pair())
-
-
-class MachineProofForm(Form):
-    name = _name()
-    kind = fields.String(required=True, validate=validate.OneOf(PROOF_KINDS))
-    low = _decimal()
-    high = _decimal()
-    ok = fields.List(_name())
-
-
-class MachineStepForm(Form):
-    id = _name()
-    undo = _flag()
-    must = _flag()
-    together = fields.String(required=True, allow_none=True)
-    guard = _many(_Pair())
-    moves = _many(_Pair())
-    effect = _many(_Pair())
-    on_the_way = _many(_Pair())
-    fails = _forms(MachineFailureForm)
-    reopen = _many(_Pair())
-    rules = _forms(MachineRuleForm)
-    proof = _forms(MachineProofForm)
-    tools_out = _many(_name())
-    tools_in = _many(_name())
-
-
-class MachineEndForm(Form):
-    id = _name()
-    all_must = _flag()
-    conditions = _many(_Pair())
-
-
-class MachineForm(Form):
-    conditions = _forms(MachineConditionForm)
-    steps = _forms(MachineStepForm)
-    rests = _many(fields.Raw())
-    makers = _many(fields.Raw())
-    ends = _forms(MachineEndForm)
-
-
-class BundleSchema(Form):
-    """A compiled bundle. DRIVE is the drawing's own: it decides nothing."""
-
-    v = _integer(validate=validate.Equal(FORM))
-    id = _name()
-    name = _text(64)
-    edition = _integer()
-    vehicle = _text(64)
-    engine_codes = _many(_text(64))
-    cautions = _many(_text())
-    interval = fields.Nested(IntervalForm, required=True)
-    interrupt_minutes = _integer()
-    conditions = _forms(ConditionForm)
-    phases = _forms(PhaseForm)
-    steps = _forms(StepForm)
-    rules = _forms(RuleForm)
-    ends = _forms(EndForm)
-    tools = _forms(ToolForm)
-    kit = _forms(KitForm)
-    drive = fields.Dict(required=True)
-    assets = _forms(AssetForm)
-    machine = fields.Nested(MachineForm, required=True)
-
-
-def faults_of_machine(bundle: dict[str, Any]) -> Iterator[str]:
+def faults_of_machine(bundle: shape.Bundle) -> Iterator[str]:
     """Say where the machine does not fit the bundle, or points outside itself."""
     machine = bundle["machine"]
     if _told_conditions(bundle) != [
@@ -317,7 +164,7 @@ def faults_of_machine(bundle: dict[str, Any]) -> Iterator[str]:
         yield t(words.END_POINTS_OUTSIDE_MACHINE)
 
 
-def _told_conditions(bundle: dict[str, Any]) -> list[tuple[str, bool, list[str], int]]:
+def _told_conditions(bundle: shape.Bundle) -> list[tuple[str, bool, list[str], int]]:
     told = []
     for each in bundle["conditions"]:
         values = [value["id"] for value in each["values"]]
@@ -326,11 +173,11 @@ def _told_conditions(bundle: dict[str, Any]) -> list[tuple[str, bool, list[str],
     return told
 
 
-def _step_fits(step: dict[str, Any], sizes: list[int], rules: int) -> Iterator[bool]:
-    for field in ("guard", "moves", "on_the_way"):
-        yield _masks_fit(step[field], sizes)
-    for field in ("effect", "reopen"):
-        yield _values_fit(step[field], sizes)
+def _step_fits(step: shape.MachineStep, sizes: list[int], rules: int) -> Iterator[bool]:
+    for masks in (step["guard"], step["moves"], step["on_the_way"]):
+        yield _masks_fit(masks, sizes)
+    for values in (step["effect"], step["reopen"]):
+        yield _values_fit(values, sizes)
     for failure in step["fails"]:
         yield _values_fit(failure["effect"], sizes)
         yield all(0 <= condition < len(sizes) for condition in failure["look"])
@@ -338,11 +185,11 @@ def _step_fits(step: dict[str, Any], sizes: list[int], rules: int) -> Iterator[b
         yield 0 <= rule["rule"] < rules and _masks_fit(rule["guard"], sizes)
 
 
-def _masks_fit(pairs: list[list[int]], sizes: list[int]) -> bool:
+def _masks_fit(pairs: list[shape.Pair], sizes: list[int]) -> bool:
     return all(c < len(sizes) and mask < 1 << sizes[c] for c, mask in pairs)
 
 
-def _values_fit(pairs: list[list[int]], sizes: list[int]) -> bool:
+def _values_fit(pairs: list[shape.Pair], sizes: list[int]) -> bool:
     return all(c < len(sizes) and value < sizes[c] for c, value in pairs)
 
 

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 from xml.sax.saxutils import escape, quoteattr
 
+from twoturns.procedure import shape
 from twoturns.procedure.drive.shapes import shapes
 from twoturns.procedure.drive.sheet import State, View, n1, tag_of
 from twoturns.procedure.drive.sides import is_arm, slack_spans, tensioner_of, tightens
@@ -28,9 +29,7 @@ THEMES = {
 SUN_LINES = 1.35  # lines grow in the sun
 
 
-def svg(
-    drive: Mapping[str, Any], state: State, view: View | None = None, theme: str = "indoors"
-) -> str:
+def svg(drive: shape.Drive, state: State, view: View | None = None, theme: str = "indoors") -> str:
     """
     Draw a bundle's DRIVE (formats.md, section 6).
 
@@ -54,7 +53,7 @@ def svg(
     )
 
 
-def state_of(drive: Mapping[str, Any], possible: Mapping[str, Sequence[str]]) -> State:
+def state_of(drive: shape.Drive, possible: Mapping[str, Sequence[str]]) -> State:
     """The state of a drive out of the values each condition may have now."""
 
     def values(owner: Mapping[str, Any]) -> Sequence[str]:
@@ -71,12 +70,12 @@ def state_of(drive: Mapping[str, Any], possible: Mapping[str, Sequence[str]]) ->
     return State(belt, pins, gone)
 
 
-def tags_of(bundle: Mapping[str, Any]) -> dict[str, str]:
+def tags_of(bundle: shape.Bundle) -> dict[str, str]:
     """What is stamped on each tool, by slot."""
     return {tool["slot"]: tool["tag"] for tool in bundle["tools"] if "tag" in tool}
 
 
-def step_view(bundle: Mapping[str, Any], at: int, state: State) -> View:
+def step_view(bundle: shape.Bundle, at: int, state: State) -> View:
     """What the drawing shows at a step of a bundle."""
     drive, step = bundle["drive"], bundle["steps"][at]
     tensioner = drive["wheels"][tensioner_of(drive)]
@@ -90,7 +89,7 @@ def step_view(bundle: Mapping[str, Any], at: int, state: State) -> View:
     )
 
 
-def _lays_belt(bundle: Mapping[str, Any], at: int) -> bool:
+def _lays_belt(bundle: shape.Bundle, at: int) -> bool:
     """Whether a step needs the belt to be off and leaves it on."""
     belt = bundle["drive"]["belt"].get("condition")
     machine = bundle["machine"]
@@ -103,7 +102,7 @@ def _lays_belt(bundle: Mapping[str, Any], at: int) -> bool:
     return False
 
 
-def in_words(drive: Mapping[str, Any], state: State, view: View) -> str:
+def in_words(drive: shape.Drive, state: State, view: View) -> str:
     """The state and what to look at, in sentences."""
     words = [t(texts.DRIVE_SEEN_BELT_END), t(texts.BELT_WORDS[state.belt])]
     labels = {wheel["id"]: wheel["label"].lower() for wheel in drive["wheels"]}
@@ -137,7 +136,7 @@ def in_words(drive: Mapping[str, Any], state: State, view: View) -> str:
     return " ".join(words)
 
 
-def _fitting_words(drive: Mapping[str, Any], labels: Mapping[str, str]) -> list[str]:
+def _fitting_words(drive: shape.Drive, labels: Mapping[str, str]) -> list[str]:
     """How the belt goes on: its order, its two sides, the teeth to each mark."""
     belt_order = [labels[wheel["id"]] for wheel in drive["wheels"]]
     slack = slack_spans(drive)

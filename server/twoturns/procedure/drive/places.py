@@ -8,9 +8,10 @@ Each is placed by search, as near as possible to what it names. The same search 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
+from collections.abc import Callable, Iterable, Sequence
+from typing import NamedTuple
 
+from twoturns.procedure import shape
 from twoturns.procedure.drive.sheet import (
     BADGE,
     SIDES,
@@ -193,7 +194,7 @@ def place_words(sheet: Sheet, floor: Floor) -> tuple[list[Word], int]:
     return words, missed
 
 
-def _is_named(sheet: Sheet, wheel: Mapping[str, Any]) -> bool:
+def _is_named(sheet: Sheet, wheel: shape.DriveWheel) -> bool:
     """Whether it is looked at, and by nothing else told from the others."""
     if sheet.view.fitting and sheet.is_small:
         return False
@@ -205,10 +206,10 @@ def _middle_of(box: Box) -> Point:
     return box.x + box.w / 2, box.y + box.h / 2
 
 
-def _is_nearest(sheet: Sheet, wheel: Mapping[str, Any], box: Box) -> bool:
+def _is_nearest(sheet: Sheet, wheel: shape.DriveWheel, box: Box) -> bool:
     """Whether no other wheel is nearer to a name: it would be read as that one's."""
 
-    def far(one: Mapping[str, Any]) -> float:
+    def far(one: shape.DriveWheel) -> float:
         return _distance(box, *sheet.middle(one)) - sheet.k * float(one["r_um"])
 
     own = far(wheel)
@@ -255,7 +256,7 @@ def place_numbers(sheet: Sheet, floor: Floor) -> tuple[dict[str, Point], int]:
     return placed, missed
 
 
-def _on_wheel(sheet: Sheet, wheel: Mapping[str, Any]) -> Point | None:
+def _on_wheel(sheet: Sheet, wheel: shape.DriveWheel) -> Point | None:
     """A place on the wheel for its number: its middle, or as far from it as a pin asks."""
     x, y = sheet.middle(wheel)
     if "hole" not in wheel or not sheet.has_pins:

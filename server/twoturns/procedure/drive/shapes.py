@@ -11,8 +11,8 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping
-from typing import Any
 
+from twoturns.procedure import shape
 from twoturns.procedure.drive.loupe import loupe_shapes
 from twoturns.procedure.drive.places import (
     Floor,
@@ -42,7 +42,7 @@ from twoturns.procedure.drive.sides import is_arm
 from twoturns.procedure.drive.strokes import Shape, circle, path, ray, text
 
 
-def _wheel_shapes(sheet: Sheet, wheel: Mapping[str, Any]) -> list[Shape]:
+def _wheel_shapes(sheet: Sheet, wheel: shape.DriveWheel) -> list[Shape]:
     x, y = sheet.middle(wheel)
     r = sheet.body(wheel)
     if sheet.is_gone(wheel):
@@ -79,7 +79,7 @@ def _wheel_shapes(sheet: Sheet, wheel: Mapping[str, Any]) -> list[Shape]:
     ]
 
 
-def _eccentric_shapes(sheet: Sheet, wheel: Mapping[str, Any], r: float) -> list[Shape]:
+def _eccentric_shapes(sheet: Sheet, wheel: shape.DriveWheel, r: float) -> list[Shape]:
     eccentric = wheel["eccentric"]
     (x, y), (sx, sy) = sheet.middle(wheel), sheet.middle(eccentric)
     size = max(2.4, 5200 * sheet.k)
@@ -143,7 +143,7 @@ def _coming_belt_shapes(sheet: Sheet) -> list[Shape]:
     ]
 
 
-def _mark_shapes(sheet: Sheet, wheel: Mapping[str, Any]) -> list[Shape]:
+def _mark_shapes(sheet: Sheet, wheel: shape.DriveWheel) -> list[Shape]:
     if "mark_mdeg" not in wheel or sheet.is_gone(wheel):
         return []
     x, y = sheet.middle(wheel)
@@ -248,7 +248,7 @@ def _pin_shapes(sheet: Sheet, tags: Mapping[str, Box]) -> list[Shape]:
 
 
 def _tag_shapes(
-    sheet: Sheet, hole: Mapping[str, Any], box: Box | None, pin: bool | None, ink: str
+    sheet: Sheet, hole: shape.Hole, box: Box | None, pin: bool | None, ink: str
 ) -> list[Shape]:
     if box is None:
         return []
@@ -312,7 +312,7 @@ class _Layout:
         self.missed += missed_sides + missed_tags + missed_words
 
 
-def _layout(drive: Mapping[str, Any], state: State, view: View) -> _Layout:
+def _layout(drive: shape.Drive, state: State, view: View) -> _Layout:
     """The largest drive, under the largest loupe, that leaves a place for everything."""
     best: _Layout | None = None
     in_the_middle = Sheet(drive, state, view, SHRINK[0])
@@ -331,7 +331,7 @@ def _layout(drive: Mapping[str, Any], state: State, view: View) -> _Layout:
     return best
 
 
-def shapes(drive: Mapping[str, Any], state: State, view: View) -> list[Shape]:
+def shapes(drive: shape.Drive, state: State, view: View) -> list[Shape]:
     """All shapes, back to front. The drive is drawn smaller until everything has its place."""
     layout = _layout(drive, state, view)
     sheet = layout.sheet

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
+from twoturns.procedure import shape
 from twoturns.procedure.drive.sides import is_arm, slack_spans, tensioner_of
 
 Point = tuple[float, float]
@@ -67,7 +68,7 @@ class Box(NamedTuple):
     h: float
 
 
-def tag_of(hole: Mapping[str, Any], view: View) -> str:
+def tag_of(hole: shape.Hole, view: View) -> str:
     """Return the tag of a pin's hole: as the kit has it, else its name in capitals."""
     return view.tags.get(hole["pin"], hole["pin"].upper().replace("_", " "))
 
@@ -90,15 +91,22 @@ class Sheet:
     """
 
     def __init__(
-        self, drive: Mapping[str, Any], state: State, view: View, shrink: float, aside: float = 0.5
+        self, drive: shape.Drive, state: State, view: View, shrink: float, aside: float = 0.5
     ) -> None:
         self.drive, self.state, self.view = drive, state, view
-        self.wheels: list[Mapping[str, Any]] = list(drive["wheels"])
-        self.belt: Mapping[str, Any] = drive["belt"]
-        edges = [(w, w["r_um"] + (self.belt["back_um"] if w["inside"] else 0)) for w in self.wheels]
-        edges += [(w["eccentric"], _STUD) for w in self.wheels if "eccentric" in w]
-        left, right = (f(w["x_um"] + s * e for w, e in edges) for f, s in ((min, -1), (max, 1)))
-        low, high = (f(w["y_um"] + s * e for w, e in edges) for f, s in ((min, -1), (max, 1)))
+        self.wheels: list[shape.DriveWheel] = list(drive["wheels"])
+        self.belt: shape.DriveBelt = drive["belt"]
+        back = self.belt["back_um"]
+        edges = [
+            (w["x_um"], w["y_um"], w["r_um"] + (back if w["inside"] else 0)) for w in self.wheels
+        ]
+        edges += [
+            (w["eccentric"]["x_um"], w["eccentric"]["y_um"], _STUD)
+            for w in self.wheels
+            if "eccentric" in w
+        ]
+        left, right = (f(x + s * e for x, _, e in edges) for f, s in ((min, -1), (max, 1)))
+        low, high = (f(y + s * e for _, y, e in edges) for f, s in ((min, -1), (max, 1)))
         width, height = view.width - 2 * _MARGIN, view.height - 2 * _MARGIN
         self.k: float = shrink * min(width / (right - left), height / (high - low))
         spare = width - self.k * (right - left)
@@ -113,7 +121,7 @@ class Sheet:
         """Return where the middle of a wheel or a hole stands on the sheet, px."""
         return self.at(place["x_um"], place["y_um"])
 
-    def body(self, wheel: Mapping[str, Any]) -> float:
+    def body(self, wheel: shape.DriveWheel) -> float:
         """Radius of a wheel's own body: belts ride on teeth or on their back."""
         pitch, back = self.belt.get("pitch_um"), self.belt["back_um"]
         if not wheel["inside"]:
@@ -122,7 +130,7 @@ class Sheet:
         return self.k * float(wheel["r_um"] - under)
 
     @property
-    def tensioner(self) -> Mapping[str, Any]:
+    def tensioner(self) -> shape.DriveWheel:
         """The wheel that tensions the belt."""
         return self.wheels[tensioner_of(self.drive)]
 
@@ -151,7 +159,7 @@ class Sheet:
         """Where every wheel is to be looked at, rings would say nothing."""
         return not self.view.fitting and not all(self.is_looked(w["id"]) for w in self.wheels)
 
-    def ring(self, wheel: Mapping[str, Any]) -> float:
+    def ring(self, wheel: shape.DriveWheel) -> float:
         """Radius of the ring round a wheel to look at: rings of neighbours do not touch."""
         x, y = self.middle(wheel)
         r = self.k * float(wheel["r_um"])
@@ -164,13 +172,13 @@ class Sheet:
             gap = min(gap, (between - _RINGS_APART) / 2)
         return r + max(0.0, gap)
 
-    def edge(self, wheel: Mapping[str, Any]) -> float:
+    def edge(self, wheel: shape.DriveWheel) -> float:
         """What of a wheel is drawn round its middle: its ring, else the belt on it."""
         if self.has_rings and self.is_looked(wheel["id"]):
             return self.ring(wheel)
         return self.k * float(wheel["r_um"]) + 4
 
-    def is_gone(self, wheel: Mapping[str, Any]) -> bool:
+    def is_gone(self, wheel: shape.DriveWheel) -> bool:
         """Say whether a wheel is off the engine in this state."""
         return wheel["id"] in self.state.gone
 

@@ -9,16 +9,16 @@ taut again (common practice, no source). The same rules as the phone's
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from typing import Any
+
+from twoturns.procedure import shape
 
 
-def tensioner_of(drive: Mapping[str, Any]) -> int:
+def tensioner_of(drive: shape.Drive) -> int:
     """Where in belt order the tensioner stands: a drive block has one (`solve.py`)."""
     return next(i for i, wheel in enumerate(drive["wheels"]) if "eccentric" in wheel)
 
 
-def slack_spans(drive: Mapping[str, Any]) -> int:
+def slack_spans(drive: shape.Drive) -> int:
     """
     How many spans are slack, from the driving wheel on, the way the belt runs.
 
@@ -30,14 +30,14 @@ def slack_spans(drive: Mapping[str, Any]) -> int:
     return next((index for index in after if wheels[index]["inside"]), len(wheels))
 
 
-def tensions_slack_side(drive: Mapping[str, Any]) -> bool:
+def tensions_slack_side(drive: shape.Drive) -> bool:
     """Whether the tensioner takes up the slack: no timed wheel, nor the tight side, before it."""
     before = drive["wheels"][1 : tensioner_of(drive)]
     is_on_time = not any("mark_mdeg" in wheel for wheel in before)
     return is_on_time and slack_spans(drive) < len(drive["wheels"])
 
 
-def slope_mm_per_deg(drive: Mapping[str, Any]) -> float:
+def slope_mm_per_deg(drive: shape.Drive) -> float:
     """
     How much longer the path grows when the tensioner turns a degree anticlockwise.
 
@@ -54,12 +54,12 @@ def slope_mm_per_deg(drive: Mapping[str, Any]) -> float:
     return math.radians(um_per_radian / 1000)
 
 
-def tightens(drive: Mapping[str, Any]) -> str:
+def tightens(drive: shape.Drive) -> str:
     """Which way the tensioner is turned to tighten the belt."""
     return "anticlockwise" if slope_mm_per_deg(drive) > 0 else "clockwise"
 
 
-def is_arm(wheel: Mapping[str, Any]) -> bool:
+def is_arm(wheel: shape.DriveWheel) -> bool:
     """Whether a tensioner swings on an arm: its stud stands outside its roller."""
     stud = wheel["eccentric"]
     apart = math.hypot(wheel["x_um"] - stud["x_um"], wheel["y_um"] - stud["y_um"])

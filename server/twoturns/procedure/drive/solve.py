@@ -31,9 +31,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import Any, NotRequired, TypedDict
 
 from twoturns.ledger.forms import DECIMAL, NAME, is_formed
+from twoturns.procedure import shape
 from twoturns.procedure.drive.sides import tensioner_of, tensions_slack_side
 from twoturns.trade import drive as geometry
 from twoturns.trade.tension import frequency_window_hz
@@ -171,7 +172,7 @@ def _number(value: object, place: Place, above: float = -math.inf) -> float:
     return float(value)
 
 
-def drive(source: Mapping[str, Any]) -> dict[str, Any]:
+def drive(source: Mapping[str, Any]) -> shape.Drive:
     """
     Solve a drive block: plain data of strings, as the source reader gives it.
 
@@ -196,8 +197,8 @@ def drive(source: Mapping[str, Any]) -> dict[str, Any]:
     marks = {
         part.name("id"): part.number("mark_deg") for part in wheel_blocks if part.has("mark_deg")
     }
-    solved = {
-        "running": block.text("running"),
+    solved: shape.Drive = {
+        "running": "clockwise" if clockwise else "anticlockwise",
         "belt": belt,
         "wheels": drawn,
         "path": [_arc(arc) for arc in path.arcs],
@@ -211,7 +212,7 @@ def drive(source: Mapping[str, Any]) -> dict[str, Any]:
     return solved
 
 
-def _refuse_tight_tensioner(solved: Mapping[str, Any]) -> None:
+def _refuse_tight_tensioner(solved: shape.Drive) -> None:
     if not tensions_slack_side(solved):
         raise DriveFault(
             ("wheels", tensioner_of(solved)),
@@ -221,24 +222,34 @@ def _refuse_tight_tensioner(solved: Mapping[str, Any]) -> None:
         )
 
 
+class _Body(TypedDict):
+    """What of a wheel is so wherever the belt brings it."""
+
+    id: str
+    label: str
+    teeth: NotRequired[int]
+
+
 def _um(mm: float) -> int:
     return round(mm * 1000)
 
 
-def _belt(block: _Block) -> tuple[dict[str, Any], float | None, float, float]:
+def _belt(block: _Block) -> tuple[shape.DriveBelt, float | None, float, float]:
     """The belt as drawn, its pitch (None: ribbed), its length in mm, its mass in kg/m."""
-    belt: dict[str, Any] = {}
+    teeth = block.whole("teeth", 20) if block.has("teeth") else None
     pitch_mm = None
-    if block.has("teeth"):
-        belt["teeth"] = block.whole("teeth", 20)
+    if teeth is not None:
         pitch_mm = block.number("pitch_mm", above=0)
-        belt["pitch_um"] = _um(pitch_mm)
-        length_mm = belt["teeth"] * pitch_mm
+        length_mm = teeth * pitch_mm
     else:
         length_mm = block.number("length_mm", above=0)
-    belt["width_um"] = _um(block.number("width_mm", above=0))
-    belt["back_um"] = _um(block.number("back_mm", above=0))
-    belt["length_um"] = _um(length_mm)
+    belt: shape.DriveBelt = {
+        "width_um": _um(block.number("width_mm", above=0)),
+        "back_um": _um(block.number("back_mm", above=0)),
+        "length_um": _um(length_mm),
+    }
+    if teeth is not None and pitch_mm is not None:
+        belt["teeth"], belt["pitch_um"] = teeth, _um(pitch_mm)
     if block.has("condition"):
         belt["condition"] = block.name("condition")
     return belt, pitch_mm, length_mm, block.number("mass_kg_per_m", above=0)
@@ -246,11 +257,11 @@ def _belt(block: _Block) -> tuple[dict[str, Any], float | None, float, float]:
 
 def _wheels(
     blocks: list[_Block], belt: _Block, pitch_mm: float | None
-) -> tuple[list[geometry.Wheel], list[dict[str, Any]]]:
+) -> tuple[list[geometry.Wheel], list[_Body]]:
     """The wheels for the solver (a tensioner at its stud) and the drawn form of their bodies."""
     back_mm, pitch_line_mm = belt.number("back_mm"), belt.number("pitch_line_mm")
     wheels: list[geometry.Wheel] = []
-    bodies: list[dict[str, Any]] = []
+    bodies: list[_Body] = []
     for block in blocks:
         name = block.name("id")
         if name in {wheel.id for wheel in wheels}:
@@ -258,7 +269,7 @@ def _wheels(
                 "id", t(words.THERE_TWO_WHEELS, name=name), t(words.GIVE_EACH_OWN_NAME)
             )
         inside = block.one_of("side", ("inside", "outside")) == "inside"
-        body: dict[str, Any] = {"id": name, "label": block.text("label")}
+        body: _Body = {"id": name, "label": block.text("label")}
         if block.has("teeth"):
             radius_mm, body["teeth"] = _toothed(block, inside, pitch_mm)
         else:
@@ -280,7 +291,7 @@ def _toothed(block: _Block, inside: bool, pitch_mm: float | None) -> tuple[float
 
 def _solve(
     blocks: list[_Block], wheels: list[geometry.Wheel], belt_mm: float, clockwise: bool
-) -> tuple[geometry.Path, dict[str, int]]:
+) -> tuple[geometry.Path, shape.Eccentric]:
     """Swing the roller until the belt fits, and hold the answer against the stated notch."""
     tensioners = [block for block in blocks if block.has("stud")]
     if len(tensioners) != 1:
@@ -347,19 +358,22 @@ def _refuse_collisions(path: geometry.Path) -> None:
 
 def _wheel(
     block: _Block,
-    body: dict[str, Any],
+    body: _Body,
     arc: geometry.Arc,
-    eccentric: dict[str, int],
+    eccentric: shape.Eccentric,
     pitch_mm: float | None,
-) -> dict[str, Any]:
+) -> shape.DriveWheel:
     wheel = arc.wheel
-    drawn = {
-        **body,
+    drawn: shape.DriveWheel = {
+        "id": body["id"],
+        "label": body["label"],
         "x_um": _um(wheel.x_mm),
         "y_um": _um(wheel.y_mm),
         "r_um": _um(wheel.radius_mm),
         "inside": wheel.inside,
     }
+    if "teeth" in body:
+        drawn["teeth"] = body["teeth"]
     if pitch_mm is not None and "teeth" in body:
         mesh = geometry.teeth_in_mesh(arc.wrap_deg, body["teeth"])
         if mesh < LEAST_TEETH_IN_MESH:
@@ -385,7 +399,7 @@ def _wheel(
     return drawn
 
 
-def _hole(block: _Block, wheel: geometry.Wheel) -> dict[str, Any]:
+def _hole(block: _Block, wheel: geometry.Wheel) -> shape.Hole:
     x_mm, y_mm = block.point("at")
     apart_mm = math.hypot(x_mm - wheel.x_mm, y_mm - wheel.y_mm)
     if apart_mm >= wheel.radius_mm:
@@ -399,7 +413,7 @@ def _hole(block: _Block, wheel: geometry.Wheel) -> dict[str, Any]:
             ),
             t(words.HOLES_PLACED_MIDDLE_CRANKSHAFT),
         )
-    hole = {
+    hole: shape.Hole = {
         "x_um": _um(x_mm),
         "y_um": _um(y_mm),
         "pin": block.name("pin"),
@@ -409,7 +423,7 @@ def _hole(block: _Block, wheel: geometry.Wheel) -> dict[str, Any]:
     return hole
 
 
-def _arc(arc: geometry.Arc) -> dict[str, Any]:
+def _arc(arc: geometry.Arc) -> shape.Arc:
     return {
         "wheel": arc.wheel.id,
         "in": [_um(arc.into[0]), _um(arc.into[1])],
@@ -431,7 +445,7 @@ def _order(block: _Block, names: list[str]) -> list[str]:
 
 def _count(
     block: _Block, path: geometry.Path, pitch_mm: float | None, marks: dict[str, float]
-) -> dict[str, Any]:
+) -> shape.Count:
     start, end = (block.one_of(field, marks) for field in ("from", "to"))
     stated = block.whole("teeth", 1)
     block.done()
@@ -454,7 +468,7 @@ def _count(
     return {"from": start, "to": end, "teeth": stated}
 
 
-def _span(block: _Block, path: geometry.Path, mass_kg_per_m: float) -> dict[str, Any]:
+def _span(block: _Block, path: geometry.Path, mass_kg_per_m: float) -> shape.Span:
     names = [arc.wheel.id for arc in path.arcs]
     start, end = block.one_of("from", names), block.one_of("to", names)
     try:

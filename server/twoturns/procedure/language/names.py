@@ -9,10 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
 
 from twoturns.procedure.errors import SourceError, nearest
-from twoturns.procedure.language.source import Document, Path
+from twoturns.procedure.language.source import Document, Path, Source
 from twoturns.words import t
 from twoturns.words.en.procedure.language import names as texts
 
@@ -44,7 +43,7 @@ class Condition:
 class Names:
     """Looks words up and collects what cannot be found."""
 
-    def __init__(self, document: Document, data: dict[str, Any]) -> None:
+    def __init__(self, document: Document, data: Source) -> None:
         self.document = document
         self.problems: list[SourceError] = []
         self.conditions = [
@@ -61,7 +60,7 @@ class Names:
                 "twice",
             )
 
-    def _condition(self, kind: str, condition_id: str, written: dict[str, Any]) -> Condition:
+    def _condition(self, kind: str, condition_id: str, written: Source) -> Condition:
         values = tuple(written["values"])
         path = ("conditions", kind, condition_id)
         start = written.get("start", values[0])

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import Any, get_args
 
 from marshmallow import RAISE, Schema, ValidationError, fields, validate, validates_schema
 
 from twoturns.ledger.forms import DECIMAL, NAME, is_formed
+from twoturns.procedure import shape
 from twoturns.procedure.errors import SourceError, SourceErrors, nearest
-from twoturns.procedure.language.source import Document, Path
+from twoturns.procedure.language.source import Document, Path, Source
 from twoturns.words import t
 from twoturns.words.en.procedure.language import schema as texts
 
@@ -25,13 +26,17 @@ LIKE = rf"{NAME}\.{NAME}"
 WHOLE = re.compile(r"0|[1-9][0-9]{0,14}")
 PICTURE = r"[a-z0-9][a-z0-9_-]{0,63}\.(jpg|png|webp)"
 
-PICTURE_TYPES = {"jpg": "image/jpeg", "png": "image/png", "webp": "image/webp"}
-PROOF_KINDS = ("confirm", "reading", "photo", "count", "wait", "scan", "choice", "signature")
+PICTURE_TYPES: dict[str, shape.PictureType] = {
+    "jpg": "image/jpeg",
+    "png": "image/png",
+    "webp": "image/webp",
+}
+PROOF_KINDS = get_args(shape.ProofKind)
 # The phone's instruments and their units; `hand` is the eye and the mechanic's own tool.
 INSTRUMENT_UNITS = {"pluck": ("Hz",), "marks": ("teeth",), "turn": ("°", "turns")}
-WAYS = (*INSTRUMENT_UNITS, "hand")
+WAYS = get_args(shape.Way)
 # What a count may be of: then the screen lists the things by name, to be ticked one by one.
-COUNTED = ("kit", "single_use", "tools")
+COUNTED = get_args(shape.Counted)
 TITLE_LENGTH = 48  # two lines of 31 px on a phone 360 px wide
 
 # What a message means (its stable code) and what to do about it.
@@ -67,7 +72,7 @@ class Words(fields.Field[str]):
         super().__init__(**more)
         self.most = most
 
-    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> str:
+    def _deserialize(self, value: object, attr: str | None, data: object, **more: object) -> str:
         if not isinstance(value, str):
             raise ValidationError(t(texts.NOT_TEXT))
         words = value.strip()
@@ -85,7 +90,7 @@ class Shaped(fields.Field[str]):
         super().__init__(**more)
         self.shape, self.otherwise = shape, otherwise
 
-    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> str:
+    def _deserialize(self, value: object, attr: str | None, data: object, **more: object) -> str:
         if not is_formed(value, self.shape):
             raise ValidationError(self.otherwise)
         return value
@@ -94,7 +99,7 @@ class Shaped(fields.Field[str]):
 class Whole(fields.Field[int]):
     """A whole number, zero or more."""
 
-    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> int:
+    def _deserialize(self, value: object, attr: str | None, data: object, **more: object) -> int:
         if not (isinstance(value, str) and WHOLE.fullmatch(value)):
             raise ValidationError(t(texts.NOT_WHOLE_NUMBER))
         return int(value)
@@ -103,7 +108,7 @@ class Whole(fields.Field[int]):
 class YesNo(fields.Field[bool]):
     """`yes` or `no`, and no other spelling."""
 
-    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> bool:
+    def _deserialize(self, value: object, attr: str | None, data: object, **more: object) -> bool:
         if value not in ("yes", "no"):
             raise ValidationError(t(texts.NOT_YES_NO))
         return bool(value == "yes")
@@ -112,19 +117,19 @@ class YesNo(fields.Field[bool]):
 class OneOrMore(fields.Field[list[str]]):
     """One name, or a list of names."""
 
-    def _deserialize(self, value: object, attr: str | None, data: object, **more: Any) -> list[str]:
+    def _deserialize(
+        self, value: object, attr: str | None, data: object, **more: object
+    ) -> list[str]:
         names = value if isinstance(value, list) else [value]
         if not names:
             raise ValidationError(t(texts.IS_EMPTY))
         return [str(a_name().deserialize(each)) for each in names]
 
 
-class Verbatim(fields.Field[dict[str, Any]]):
+class Verbatim(fields.Field[Source]):
     """A mapping that another room reads."""
 
-    def _deserialize(
-        self, value: object, attr: str | None, data: object, **more: Any
-    ) -> dict[str, Any]:
+    def _deserialize(self, value: object, attr: str | None, data: object, **more: object) -> Source:
         if not isinstance(value, dict):
             raise ValidationError(t(texts.NOT_MAPPING))
         return value
@@ -234,7 +239,7 @@ class ProofSchema(Part):
     like = Shaped(LIKE, t(texts.NOT_PROOF_STEP))
 
     @validates_schema
-    def fits_its_instruments(self, data: dict[str, Any], **_: Any) -> None:
+    def fits_its_instruments(self, data: Source, **_: object) -> None:
         """Each way stands once, and reads in the proof's unit, between two limits."""
         ways = data.get("by", [])
         if len(set(ways)) < len(ways):
@@ -250,7 +255,7 @@ class ProofSchema(Part):
             raise ValidationError(t(texts.MARKS_THOSE_WHEEL_NAME_ONLY), "wheel")
 
     @validates_schema
-    def fits_its_kind(self, data: dict[str, Any], **_: Any) -> None:
+    def fits_its_kind(self, data: Source, **_: object) -> None:
         """Each kind has the fields it needs and no other."""
         needed, allowed = _PROOF_FIELDS[data["kind"]]
         for field_name in needed:
@@ -332,7 +337,7 @@ class ToolSchema(Part):
     unit = Words(16)
 
     @validates_schema
-    def has_a_whole_range(self, data: dict[str, Any], **_: Any) -> None:
+    def has_a_whole_range(self, data: Source, **_: object) -> None:
         """A range has both its ends and their unit."""
         for field_name in ("low", "high", "unit"):
             if data.keys() & {"low", "high", "unit"} and field_name not in data:
@@ -381,7 +386,7 @@ class ProcedureSchema(Part):
     )
 
 
-def load(document: Document, schema: Schema) -> dict[str, Any]:
+def load(document: Document, schema: Schema) -> Source:
     """
     Return the data of a source, checked against its schema.
 
@@ -389,7 +394,7 @@ def load(document: Document, schema: Schema) -> dict[str, Any]:
         SourceErrors: With every fault at its line.
     """
     try:
-        loaded: dict[str, Any] = schema.load(document.data)
+        loaded: Source = schema.load(document.data)
     except ValidationError as error:
         problems = [
             _problem(document, schema, path, message) for path, message in _flat(error.messages)
@@ -398,11 +403,11 @@ def load(document: Document, schema: Schema) -> dict[str, Any]:
     return loaded
 
 
-def _flat(messages: Any, path: Path = ()) -> Iterator[tuple[Path, str]]:  # noqa: ANN401 - a tree
+def _flat(messages: object, path: Path = ()) -> Iterator[tuple[Path, str]]:
     if isinstance(messages, Mapping):
         for part, below in messages.items():
             yield from _flat(below, path if part == "_schema" else (*path, part))
-    else:
+    elif isinstance(messages, list):
         for message in messages:
             yield path, str(message)
 

@@ -27,6 +27,9 @@ DEEPEST = 12
 Path = tuple[str | int, ...]
 
 
+Source = dict[str, Any]  # plain data: text, lists and mappings, as deep as they go
+
+
 @dataclass
 class Text:
     """A scalar, as it was written."""
@@ -63,7 +66,7 @@ class Document:
     """A source read: plain data for the schema, and where each part of it stands."""
 
     root: Mapping
-    data: dict[str, Any]
+    data: Source
 
     def place(self, path: Path, *, key: bool = False) -> tuple[int, int]:
         """

@@ -11,7 +11,8 @@ from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+
+from twoturns.procedure import shape
 
 Pair = tuple[int, int]
 Pairs = tuple[Pair, ...]
@@ -116,7 +117,7 @@ class Machine:
     rules: tuple[Rule, ...]
 
     @classmethod
-    def from_bundle(cls, bundle: Mapping[str, Any]) -> Machine:
+    def from_bundle(cls, bundle: shape.Bundle) -> Machine:
         """Read the machine of a bundle that has been checked (`bundle.check_bundle`)."""
         flat = bundle["machine"]
         uses = {each["id"]: each.get("uses", ()) for each in bundle.get("steps", ())}
@@ -210,7 +211,7 @@ def _pairs(raw: Sequence[Sequence[int]]) -> Pairs:
 
 
 def _step(
-    raw: Mapping[str, Any], uses: Sequence[Mapping[str, Any]], conditions: Sequence[Condition]
+    raw: shape.MachineStep, uses: Sequence[shape.Use], conditions: Sequence[Condition]
 ) -> Step:
     effect = _pairs(raw["effect"])
     return Step(
@@ -236,7 +237,7 @@ def _step(
     )
 
 
-def _proof(raw: Mapping[str, Any]) -> Proof:
+def _proof(raw: shape.MachineProof) -> Proof:
     ok = raw.get("ok")
     return Proof(
         name=raw["name"],

@@ -11,8 +11,8 @@ import math
 from collections import Counter
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import Any
 
+from twoturns.procedure import shape
 from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.phrases import Words, listed
 from twoturns.trade import drive as geometry
@@ -23,7 +23,7 @@ from twoturns.words.en.procedure.prove import balance as texts
 TIGHT = ("torqued", "final")
 
 
-def unbalanced(bundle: dict[str, Any], words: Words) -> list[Finding]:
+def unbalanced(bundle: shape.Bundle, words: Words) -> list[Finding]:
     """Return what does not balance."""
     return [
         *_tools(bundle, words),
@@ -34,12 +34,12 @@ def unbalanced(bundle: dict[str, Any], words: Words) -> list[Finding]:
     ]
 
 
-def _straight(bundle: dict[str, Any]) -> Iterator[tuple[int, dict[str, Any]]]:
+def _straight(bundle: shape.Bundle) -> Iterator[tuple[int, shape.Step]]:
     """The steps in listed order, without the ways back."""
     return ((at, step) for at, step in enumerate(bundle["steps"]) if not step["undo"])
 
 
-def _tools(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:
+def _tools(bundle: shape.Bundle, words: Words) -> Iterator[Finding]:
     """A tool that is out at the end is in the engine; one that was never out was never counted."""
     labels = {tool["slot"]: tool["label"] for tool in bundle["tools"]}
     out: dict[str, int] = {}
@@ -62,7 +62,7 @@ def _tools(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:
         )
 
 
-def _tools_counted(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:
+def _tools_counted(bundle: shape.Bundle, words: Words) -> Iterator[Finding]:
     """A tool that is out cannot be ticked where the tools are counted: the step never ends."""
     labels = {tool["slot"]: tool["label"] for tool in bundle["tools"]}
     out: set[str] = set()
@@ -84,7 +84,7 @@ def _tools_counted(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:
         out -= set(step["tools_in"])
 
 
-def _parts(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:
+def _parts(bundle: shape.Bundle, words: Words) -> Iterator[Finding]:
     """A single-use part that is fitted and not in the kit is an old one fitted again."""
     used: Counter[str] = Counter()
     for _, step in _straight(bundle):
@@ -105,7 +105,7 @@ def _parts(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:
             )
 
 
-def _torques_out_of_reach(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:
+def _torques_out_of_reach(bundle: shape.Bundle, words: Words) -> Iterator[Finding]:
     """A wrench below or above its range clicks at a torque that nobody knows."""
     wrenches = {tool["slot"]: tool for tool in bundle["tools"] if tool.get("unit") == "N·m"}
     out: set[str] = set()
@@ -119,7 +119,7 @@ def _torques_out_of_reach(bundle: dict[str, Any], words: Words) -> Iterator[Find
         out -= set(step["tools_in"])
 
 
-def _reaches(wrench: dict[str, Any], nm: Decimal) -> bool:
+def _reaches(wrench: shape.Tool, nm: Decimal) -> bool:
     return Decimal(wrench["low"]) <= nm <= Decimal(wrench["high"])
 
 
@@ -127,8 +127,8 @@ def _out_of_reach(
     words: Words,
     at: int,
     nm: Decimal,
-    at_hand: list[dict[str, Any]],
-    every: list[dict[str, Any]],
+    at_hand: list[shape.Tool],
+    every: list[shape.Tool],
 ) -> Finding:
     ranges = listed(
         [f"the {each['label']} reaches {each['low']} to {each['high']}" for each in at_hand]
@@ -145,7 +145,7 @@ def _out_of_reach(
     )
 
 
-def _tightened_without_torque(bundle: dict[str, Any], words: Words) -> Iterator[Finding]:
+def _tightened_without_torque(bundle: shape.Bundle, words: Words) -> Iterator[Finding]:
     conditions = bundle["machine"]["conditions"]
     for at, step in _straight(bundle):
         for c, value in bundle["machine"]["steps"][at]["effect"]:
@@ -163,19 +163,19 @@ def _tightened_without_torque(bundle: dict[str, Any], words: Words) -> Iterator[
                 )
 
 
-def other_belts(bundle: dict[str, Any]) -> list[Finding]:
+def other_belts(bundle: shape.Bundle) -> list[Finding]:
     """Belts of another length that the eccentric would take up as well: a note."""
     drive = bundle["drive"]
     belt = drive["belt"]
     if "teeth" not in belt:
         return []
     wheels = [
-        geometry.Wheel(each["id"], *_mm(each, "x_um", "y_um"), each["r_um"] / 1000, each["inside"])
+        geometry.Wheel(each["id"], *_mm(each), each["r_um"] / 1000, each["inside"])
         for each in drive["wheels"]
     ]
     (roller,) = [each for each in drive["wheels"] if "eccentric" in each]
-    x_mm, y_mm = _mm(roller, "x_um", "y_um")
-    stud_x_mm, stud_y_mm = _mm(roller["eccentric"], "x_um", "y_um")
+    x_mm, y_mm = _mm(roller)
+    stud_x_mm, stud_y_mm = _mm(roller["eccentric"])
     throw_mm = math.hypot(x_mm - stud_x_mm, y_mm - stud_y_mm)
     eccentric = geometry.Eccentric(roller["id"], stud_x_mm, stud_y_mm, throw_mm)
     fitting = geometry.belts_that_fit(
@@ -193,5 +193,5 @@ def other_belts(bundle: dict[str, Any]) -> list[Finding]:
     ]
 
 
-def _mm(part: dict[str, Any], x: str, y: str) -> tuple[float, float]:
-    return part[x] / 1000, part[y] / 1000
+def _mm(part: shape.DriveWheel | shape.Eccentric) -> tuple[float, float]:
+    return part["x_um"] / 1000, part["y_um"] / 1000

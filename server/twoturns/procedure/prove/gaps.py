@@ -6,8 +6,8 @@ asks for what the step proves, and nothing else proves it. A note: mostly that i
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
+from twoturns.procedure import shape
 from twoturns.procedure.machine.machine import Machine
 from twoturns.procedure.machine.plan import gap_helps
 from twoturns.procedure.prove.finding import Finding
@@ -18,7 +18,7 @@ from twoturns.words import t
 from twoturns.words.en.procedure.prove import gaps as texts
 
 
-def no_gaps(bundle: dict[str, Any], packed: Packed, words: Words) -> Iterator[Finding]:
+def no_gaps(bundle: shape.Bundle, packed: Packed, words: Words) -> Iterator[Finding]:
     """Look at each step of the straight job as if it were done and its proof missing."""
     machine = Machine.from_bundle(bundle)
     ends = [end.id for end in machine.ends if end.all_must]

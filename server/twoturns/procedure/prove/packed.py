@@ -13,7 +13,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
-from typing import Any
+
+from twoturns.procedure import shape
 
 Pair = Sequence[int]
 
@@ -49,9 +50,9 @@ class Doing:
 class Packed:
     """The moves of one machine over packed states."""
 
-    def __init__(self, machine: dict[str, Any]) -> None:
+    def __init__(self, machine: shape.MachineForm) -> None:
         self.machine = machine
-        self.steps: list[dict[str, Any]] = machine["steps"]
+        self.steps: list[shape.MachineStep] = machine["steps"]
         self._proof = [condition["proof"] for condition in machine["conditions"]]
         self._every = [(1 << len(each["values"])) - 1 for each in machine["conditions"]]
         self._first: list[int] = []
@@ -282,7 +283,7 @@ class Packed:
         if not failure["look"]:
             yield after
             return
-        on_the_way = dict(self.steps[at]["on_the_way"])
+        on_the_way = {pair[0]: pair[1] for pair in self.steps[at]["on_the_way"]}
         choices = []
         for c in failure["look"]:
             seen = on_the_way[c] | 1 << self.value(state, c)

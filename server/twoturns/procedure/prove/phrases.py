@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from twoturns.procedure import shape
 from twoturns.procedure.language.source import Document, Path
 from twoturns.procedure.prove.packed import Packed
 from twoturns.procedure.prove.walk import Deed
@@ -19,9 +20,9 @@ from twoturns.words.en.procedure.prove import phrases as texts
 class Words:
     """Says the parts of one bundle, and knows where they stand in its source."""
 
-    def __init__(self, bundle: dict[str, Any], document: Document | None = None) -> None:
+    def __init__(self, bundle: shape.Bundle, document: Document | None = None) -> None:
         self.bundle, self._document = bundle, document
-        self.steps: list[dict[str, Any]] = bundle["steps"]
+        self.steps: list[shape.Step] = bundle["steps"]
 
     def line(self, *path: str | int) -> int | None:
         """The line of a part of the source; None if it is not there, or no source is known."""

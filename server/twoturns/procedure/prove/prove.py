@@ -18,8 +18,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
+from twoturns.procedure import shape
 from twoturns.procedure.compile.compiler import Compiled
 from twoturns.procedure.language.source import Document
 from twoturns.procedure.prove.balance import TIGHT, other_belts, unbalanced
@@ -77,7 +77,7 @@ def prove_compiled(compiled: Compiled, tell: Callable[[int], None] | None = None
 
 
 def prove(
-    bundle: dict[str, Any],
+    bundle: shape.Bundle,
     silent_rules: Sequence[SilentRule] = (),
     *,
     absent: Mapping[str, str] | None = None,
@@ -135,7 +135,7 @@ def prove(
 
 class _Prover:
     def __init__(
-        self, bundle: dict[str, Any], words: Words, most_states: int, tell: Callable[[int], None]
+        self, bundle: shape.Bundle, words: Words, most_states: int, tell: Callable[[int], None]
     ) -> None:
         self.bundle, self.words = bundle, words
         self.packed = Packed(bundle["machine"])

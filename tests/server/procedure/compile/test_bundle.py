@@ -1,6 +1,7 @@
 """Bundles: bytes that are the same everywhere, and a door that opens to nothing else."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -8,10 +9,12 @@ import rfc8785
 
 from tiny_procedure import TINY_SOURCE
 from twoturns.ledger import canonical as ledger_canonical
-from twoturns.procedure.compile import known_fields
+from twoturns.procedure import shape
+from twoturns.procedure.compile import typescript
 from twoturns.procedure.compile.bundle import Bundle, canonical, check_bundle, load, outline
 from twoturns.procedure.errors import BundleError, NewerForm, SourceErrors
 
+ROOT = Path(__file__).parents[4]
 # Stands in for a picture: a bundle names bytes by their hash and never looks into them.
 PICTURE = b"\x89PNG\r\n\x1a\n not decoded here"
 
@@ -181,8 +184,8 @@ def test_of_a_newer_bundle_one_knows_what_passing_it_on_needs(bundle):
 
 
 def test_the_phones_list_of_fields_is_that_of_the_form():
-    """If this fails: python -m twoturns.procedure.compile.known_fields, in server/."""
-    assert known_fields.FILE.read_text(encoding="utf-8") == known_fields.source()
+    """If this fails: python -m twoturns.procedure.compile.typescript, in server/."""
+    assert typescript.FILE.read_text(encoding="utf-8") == typescript.source()
 
 
 def objects_in(value, path=()):
@@ -209,3 +212,30 @@ def test_phone_and_workshop_agree_on_what_only_a_newer_one_knows(bundle, peer):
             here.append(False)
     assert here == [True, *[False] * (len(ways) + 1)]
     assert peer.calls("knowsBundle", [[data.decode()] for data in texts]) == here
+
+
+def test_the_text_of_the_format_names_every_member_of_the_shape():
+    text = (ROOT / "server" / "docs" / "formats.md").read_text()
+    section = text[text.index("The bundle is canonical JSON") : text.index("### Fold")]
+    for of in dict.fromkeys(typescript._parts(shape.Bundle)):
+        for member in of.__annotations__:
+            assert f'"{member}"' in section, f"{of.__name__}.{member}"
+
+
+def test_the_types_keep_what_may_be_absent_null_or_nothing_else():
+    """Against the text: `"torque":{"nm":decimal,"angle_deg":decimal?`, `"together":name|null`."""
+    source = typescript.source()
+    torque = re.search(r"export interface Torque \{.*?\}", source, re.DOTALL)[0]
+    assert torque.splitlines()[1:3] == ["  nm: string", "  angle_deg?: string"]
+    assert "  together: string | null" in source
+    assert "  kind: 'stop' | 'ask'" in source
+    assert "  in: readonly [number, number]" in source
+    assert "  makers: readonly (readonly [number, number, readonly number[]])[]" in source
+
+
+def test_a_torque_says_how_much(bundle):
+    def without(data):
+        data["steps"][0]["torque"] = {"sequence": []}
+
+    with pytest.raises(BundleError, match="nm: Missing"):
+        check_bundle(changed(bundle, without))
