@@ -6,7 +6,7 @@ import re
 from base64 import b64decode, b64encode
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Final, get_args
+from typing import Final, get_args
 
 from twoturns.bag import layout
 from twoturns.bag.evidence import Disclosure, DisclosureState, Finding
@@ -118,7 +118,7 @@ def proofs_json(size: int, paths: Mapping[int, tuple[bytes, ...]]) -> bytes:
     return canonical.dumps(_proofs_said(size, paths))
 
 
-def _proofs_said(size: int, paths: Mapping[int, tuple[bytes, ...]]) -> dict[str, Any]:
+def _proofs_said(size: int, paths: Mapping[int, tuple[bytes, ...]]) -> dict[str, object]:
     return {
         "size": size,
         "inclusion": [

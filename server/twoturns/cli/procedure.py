@@ -5,7 +5,6 @@ import sys
 from collections import defaultdict
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -175,7 +174,7 @@ def _proved(bundle: Bundle) -> Proof:
             click.echo("\r\033[K", err=True, nl=False)
 
 
-def _report(path: Path) -> dict[str, Any]:
+def _report(path: Path) -> dict[str, object]:
     """What was found, for programs. A source that does not compile is walked nowhere."""
     try:
         proof = _proved(load(path))

@@ -42,7 +42,7 @@ def scope_of(
     last: datetime | None,
     values: tuple[str, ...],
     end: datetime | None,
-) -> dict[str, Any]:
+) -> dict[str, object]:
     """
     Return the `scope` of the invitation; empty where nothing is limited.
 

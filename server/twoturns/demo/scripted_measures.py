@@ -189,7 +189,7 @@ def tapped(wheel: Mapping[str, Any], value: str, photo: tuple[str, int, int]) ->
     return Measured(found.value, sheet | figures)
 
 
-def _head(by: str, edition: int) -> dict[str, Any]:
+def _head(by: str, edition: int) -> dict[str, object]:
     return {"v": 1, "by": by, "edition": edition}
 
 

@@ -347,7 +347,7 @@ class Work:
 
     def _by_instrument(
         self, phone: ScriptedPhone, step: str, proof: Mapping[str, Any], value: str
-    ) -> dict[str, Any]:
+    ) -> dict[str, object]:
         """Measure with the first instrument that the proof names; return its part of the body."""
         by, more = proof["by"][0], {}
         take = hashlib.sha256(f"{phone.key.thumbprint} {phone.seq}".encode()).digest()[:8]

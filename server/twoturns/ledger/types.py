@@ -80,7 +80,7 @@ def _type(field: fields.Field[Any], interfaces: dict[str, str]) -> str:
     return " | ".join(map(repr, choices)) if choices else "string"
 
 
-def _object_form(schema: type[BodySchema]) -> dict[str, Any]:
+def _object_form(schema: type[BodySchema]) -> dict[str, object]:
     form: dict[str, Any] = {"members": {}, "optional": []}
     for name, field in schema().fields.items():
         form["members"][name] = _form(field)
@@ -89,7 +89,7 @@ def _object_form(schema: type[BodySchema]) -> dict[str, Any]:
     return form | ({"any_of": schema.any_of} if schema.any_of else {})
 
 
-def _form(field: fields.Field[Any]) -> dict[str, Any]:
+def _form(field: fields.Field[Any]) -> dict[str, object]:
     if isinstance(field, fields.Nested):
         return {"object": _object_form(_schema_of(field))}
     if isinstance(field, fields.List):

@@ -35,7 +35,7 @@ def desk(store: Store, since: str) -> list[dict[str, Any]]:
     return sorted((line for line in lines if not _has_aged(line, since)), key=_rank)
 
 
-def _line(store: Store, row: Row, folding: Folding, recalled: list[Row]) -> dict[str, Any]:
+def _line(store: Store, row: Row, folding: Folding, recalled: list[Row]) -> dict[str, object]:
     summary: Summary | None = None if row["summary"] is None else json.loads(row["summary"])
     if summary is None or "found" not in summary:  # an earlier version's lacks it
         summary = folding.summary(row)

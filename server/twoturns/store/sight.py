@@ -46,7 +46,7 @@ class Sight:
         return _OF_MECHANIC
 
     @property
-    def parameters(self) -> dict[str, Any]:
+    def parameters(self) -> dict[str, object]:
         return {"device": self.device, "own_since": self.since}
 
 
@@ -68,7 +68,7 @@ class Scope:
         return _OF_SCOPE
 
     @property
-    def parameters(self) -> dict[str, Any]:
+    def parameters(self) -> dict[str, object]:
         ids = None if self.job_ids is None else json.dumps(self.job_ids)
         return {"ids": ids, "first": self.first, "last": self.last}
 

@@ -129,7 +129,7 @@ def _summary(store: Store, row: Row, machines: dict[str, tuple[Machine, str] | s
     line = _line(
         vehicle,
         _state(folded),
-        [flag["code"] for flag in folded.to_json()["exceptions"]],
+        [flag.code for flag in folded.exceptions],
         len(folded.questions),
         _progress(machine, folded),
     )

@@ -212,7 +212,7 @@ def _device(row: Row) -> DeviceRow:
     )
 
 
-def seen_by(sight: AnySight | None) -> dict[str, Any]:
+def seen_by(sight: AnySight | None) -> dict[str, object]:
     """Return the parameters of a sight's query."""
     return {} if sight is None else sight.parameters
 
@@ -285,5 +285,6 @@ where jobs.job in (
     union select job from jobs where last_received >= :since
     union select finders.job from recalled_lots
         join finders on finders.key = 'lot' and finders.value = recalled_lots.key
-    union select jobs.job from bundles join jobs using (bundle) where withdrawn is not null)
+    union select jobs.job from bundles cross join jobs on jobs.bundle = bundles.bundle
+        where withdrawn is not null)
 """

@@ -110,7 +110,7 @@ def create_app(
     return app
 
 
-def description() -> dict[str, Any]:
+def description() -> dict[str, object]:
     """Return the API's description (OpenAPI 3.1), without a workshop."""
     app = App(__name__, static_folder=None)
     with app.app_context():

@@ -1,7 +1,5 @@
 """For the auditor and the owner: finding a job, and the tree's proofs."""
 
-from typing import Any
-
 from marshmallow import Schema, ValidationError, fields, validate, validates_schema
 
 from twoturns.ledger import canonical
@@ -88,7 +86,7 @@ VEHICLE = ("vin", "plate")
 @audit.arguments(FindForm)
 @audit.response(200, FoundAnswer)
 @reads("owner", "auditor")
-def find(form: dict[str, str]) -> dict[str, Any]:
+def find(form: dict[str, str]) -> dict[str, object]:
     """
     Find jobs by VIN, plate, part's lot or tool, the newest first. Lot and tool in any spelling.
 
@@ -105,7 +103,7 @@ def find(form: dict[str, str]) -> dict[str, Any]:
 @audit.route("/checkpoint", methods=["GET"])
 @audit.response(200, CheckpointAnswer)
 @reads()
-def head() -> dict[str, Any]:
+def head() -> dict[str, object]:
     """Return the signed head of the ledger."""
     checkpoint = store().ledger.checkpoint()
     return {"checkpoint": checkpoint, "rewound": is_rewound(checkpoint)}
@@ -114,7 +112,7 @@ def head() -> dict[str, Any]:
 @audit.route("/consistency", methods=["GET"])
 @audit.arguments(ConsistencyForm, location="query")
 @audit.response(200, ProofAnswer)
-def consistency(form: dict[str, int]) -> dict[str, Any]:
+def consistency(form: dict[str, int]) -> dict[str, object]:
     """
     Prove that the ledger of one size is the start of that of another (RFC 6962).
 
@@ -129,7 +127,7 @@ def consistency(form: dict[str, int]) -> dict[str, Any]:
 @audit.arguments(InclusionForm, location="query")
 @audit.response(200, ProofAnswer)
 @reads()
-def inclusion(form: dict[str, int]) -> dict[str, Any]:
+def inclusion(form: dict[str, int]) -> dict[str, object]:
     """Prove that the record at an index is in the ledger of a size (RFC 6962)."""
     with store().ledger.reading() as tree:
         return {"path": in_base64(tree.inclusion(form["index"], form["size"]))}

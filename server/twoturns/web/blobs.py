@@ -4,8 +4,6 @@ sniffed, and without an origin if opened all the same. `?width=` gives a small J
 which carries pixels alone: no position, no time, no camera.
 """
 
-from typing import Any
-
 from flask import Response
 from marshmallow import Schema, fields, validate
 
@@ -63,7 +61,7 @@ def one(form: dict[str, int], sha256: str) -> Response:
 @blobs.route("/blobs/<sha256:sha256>/receipt", methods=["GET"])
 @blobs.response(200, KeptAnswer)
 @writes
-def receipt(sha256: str) -> dict[str, Any]:
+def receipt(sha256: str) -> dict[str, object]:
     """Return what proves that the blob is kept: a phone asks before it frees its own copy."""
     index = store().views.kept_at(sha256)
     if index is None:

@@ -1,7 +1,6 @@
 """Bundles: what work may go by. Immutable bytes, addressed by their hash."""
 
 import json
-from typing import Any
 
 from flask import Response
 from marshmallow import Schema, fields
@@ -44,7 +43,7 @@ class BundlesAnswer(Schema):
 @bundles.etag
 @bundles.response(200, BundlesAnswer)
 @reads()
-def listed() -> dict[str, Any]:
+def listed() -> dict[str, object]:
     """List the bundles, oldest first. With `If-None-Match`, 304 while nothing has changed."""
     rows = store().views.bundles()
     return {"bundles": [{**row, "engine_codes": json.loads(row["engine_codes"])} for row in rows]}

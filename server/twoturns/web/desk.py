@@ -1,7 +1,6 @@
 """The owner's desk."""
 
 from datetime import timedelta
-from typing import Any
 
 from marshmallow import Schema, fields, validate
 
@@ -73,7 +72,7 @@ class DeskAnswer(Schema):
 @desk.route("/desk", methods=["GET"])
 @desk.response(200, DeskAnswer)
 @reads("owner")
-def look() -> dict[str, Any]:
+def look() -> dict[str, object]:
     """
     List the jobs, what needs eyes first.
 

@@ -144,7 +144,7 @@ class PageAnswer(Schema):
 @entries.arguments(BatchForm)
 @entries.response(200, ReceiptAnswer)
 @writes
-def append(form: dict[str, Any]) -> dict[str, Any]:
+def append(form: dict[str, Any]) -> dict[str, object]:
     """
     Append a phone's entries. A repeat of what is held earns the same receipt.
 
@@ -174,7 +174,7 @@ def append(form: dict[str, Any]) -> dict[str, Any]:
 @entries.arguments(SinceForm, location="query")
 @entries.response(200, PageAnswer)
 @reads()
-def log(form: dict[str, int]) -> dict[str, Any]:
+def log(form: dict[str, int]) -> dict[str, object]:
     """Return what this device may see of the ledger, from an index on."""
     page = store().pages.page(
         form["since"], sight=sight(), limit=form["most"], edition=edition_read()
@@ -189,7 +189,7 @@ def log(form: dict[str, int]) -> dict[str, Any]:
 @entries.arguments(SinceForm, location="query")
 @entries.response(200, PageAnswer)
 @reads()
-def job_log(form: dict[str, int], job: str) -> dict[str, Any]:
+def job_log(form: dict[str, int], job: str) -> dict[str, object]:
     """Return one job's records, from an index on."""
     require_job(job)
     page = store().pages.page(form["since"], job=job, limit=form["most"], edition=edition_read())
@@ -217,7 +217,7 @@ def _new_jobs(lines: list[str]) -> int:
     return sum(not store().views.has_job(job, None) for job in named)
 
 
-def _told(receipt: Receipt) -> dict[str, Any]:
+def _told(receipt: Receipt) -> dict[str, object]:
     return {
         "checkpoint": receipt.checkpoint,
         "indices": receipt.indices,
@@ -230,7 +230,7 @@ def _told(receipt: Receipt) -> dict[str, Any]:
     }
 
 
-def _shown(page: Page) -> dict[str, Any]:
+def _shown(page: Page) -> dict[str, object]:
     return {
         "records": [{"index": index, "record": record} for index, record in page.records],
         "next": page.next,

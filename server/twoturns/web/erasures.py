@@ -1,6 +1,6 @@
 """What is ordered erased, for owners: an order shows before it is carried out."""
 
-from typing import Any, get_args
+from typing import get_args
 
 from marshmallow import Schema, fields, validate
 
@@ -62,7 +62,7 @@ class ErasuresAnswer(Schema):
 @erasures.route("/erasures", methods=["GET"])
 @erasures.response(200, ErasuresAnswer)
 @reads("owner")
-def listed() -> dict[str, Any]:
+def listed() -> dict[str, object]:
     """
     List the orders to erase, the newest first, and the rule that holds for them.
 
@@ -89,7 +89,7 @@ def listed() -> dict[str, Any]:
     }
 
 
-def _row(told: Told, is_second: bool) -> dict[str, Any]:
+def _row(told: Told, is_second: bool) -> dict[str, object]:
     row = told.row
     is_another = row["person"] != asker().person and row["device"] != asker().device
     return {

@@ -1,6 +1,6 @@
 """What was found damaged on the workshop's disk: told by name to owner and auditor."""
 
-from typing import Any, get_args
+from typing import get_args
 
 from marshmallow import Schema, fields, validate
 
@@ -39,7 +39,7 @@ class FindingsAnswer(Schema):
 @findings.route("/findings", methods=["GET"])
 @findings.response(200, FindingsAnswer)
 @reads("owner", "auditor")
-def listed() -> dict[str, Any]:
+def listed() -> dict[str, object]:
     """List what was found altered, missing, or no image of the kind it is called; newest first."""
     told, count = found_in(store(), MOST_TOLD, sight())
     if (limited := sight()) is not None:

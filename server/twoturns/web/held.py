@@ -1,7 +1,5 @@
 """What is held back of revoked devices, for an owner to look at and to rule on."""
 
-from typing import Any
-
 from marshmallow import Schema, fields, validate
 
 from twoturns.ledger.bodies_of_workshops import ROLES
@@ -43,7 +41,7 @@ class HeldPage(Schema):
 @held.route("/held", methods=["GET"])
 @held.response(200, HeldAnswer)
 @reads("owner")
-def devices() -> dict[str, Any]:
+def devices() -> dict[str, object]:
     """List the revoked devices that sent something on which no owner has ruled yet."""
     return {"devices": store().views.held_devices()}
 
@@ -52,7 +50,7 @@ def devices() -> dict[str, Any]:
 @held.arguments(SinceForm, location="query")
 @held.response(200, HeldPage)
 @reads("owner")
-def of_device(form: dict[str, int], device: str) -> dict[str, Any]:
+def of_device(form: dict[str, int], device: str) -> dict[str, object]:
     """Return what is held back of a device. A `work.accepted` releases it, to everybody."""
     rows = store().views.held(device, form["since"], form["most"] + 1)
     more, rows = len(rows) > form["most"], rows[: form["most"]]

@@ -86,7 +86,7 @@ def _answer(status: str, said: dict[str, Any]) -> str | None:
     return f"{status}: {', '.join([*words, *kinds])}"
 
 
-def _content(said: dict[str, Any]) -> dict[str, Any]:
+def _content(said: dict[str, Any]) -> dict[str, object]:
     (kind,) = said["content"].values()
     schema: dict[str, Any] = kind["schema"]
     return schema

@@ -23,7 +23,7 @@ def proof_field(covered: str, **more: Any) -> "fields.List[str]":
     )
 
 
-def shown(place: Place) -> dict[str, Any]:
+def shown(place: Place) -> dict[str, object]:
     """Return where one record stands, as every answer tells it."""
     return {
         "index": place.index,

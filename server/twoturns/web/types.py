@@ -49,7 +49,7 @@ def _answered(document: Form) -> Iterator[Form]:
         yield from (content["schema"] for content in response.get("content", {}).values())
 
 
-def _collect(form: Any, schemas: dict[str, Form], names: dict[str, None]) -> None:  # noqa: ANN401 - any part of a schema
+def _collect(form: object, schemas: dict[str, Form], names: dict[str, None]) -> None:
     """Note the schemas that a form is made of, each behind those that it is made of itself."""
     if isinstance(form, list):
         for part in form:

@@ -10,7 +10,7 @@ import binascii
 import re
 from collections.abc import Callable, Iterator
 from functools import wraps
-from typing import Any, ParamSpec
+from typing import ParamSpec
 
 from flask import Response, request
 from werkzeug.exceptions import ClientDisconnected
@@ -42,7 +42,7 @@ _HEADER_DESCRIPTIONS = {
 }
 
 
-def said(*names: str) -> dict[str, Any]:
+def said(*names: str) -> dict[str, object]:
     """Describe the headers of an answer that has nothing else to say."""
     forms = {name: _HEADER_DESCRIPTIONS[name] for name in names}
     return {

@@ -108,7 +108,7 @@ def about() -> dict[str, str]:
 
 @workshop.route("/keys", methods=["GET"])
 @workshop.response(200, KeysAnswer)
-def keys() -> dict[str, Any]:
+def keys() -> dict[str, object]:
     """
     Tell how the workshop came to its key, for a phone that knows an earlier one.
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import asdict, dataclass
-from typing import Any, Literal
+from typing import Literal
 
 from twoturns.procedure.machine.machine import Machine, Pairs, holds
 
@@ -92,7 +92,7 @@ class JobState:
         """The conditions a step is judged on: its own beginning is left out."""
         return next((each.conditions for each in self.begun if each.step == step), self.conditions)
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """Return plain JSON; what a flag does not say is absent."""
         flags = [
             {key: value for key, value in asdict(flag).items() if value is not None}

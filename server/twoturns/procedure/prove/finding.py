@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 
 @dataclass(frozen=True)
@@ -29,7 +28,7 @@ class Finding:
     way: tuple[str, ...] = ()
     sequence: tuple[str, ...] = ()
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> dict[str, object]:
         """Return it as programs read it: plain data."""
         return {
             "code": self.code,
