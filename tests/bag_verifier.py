@@ -1,7 +1,7 @@
 """
 A verifier of evidence bags from formats.md, section 8, alone: it imports nothing of the project.
 Outside: BagIt (RFC 8493), Merkle trees (RFC 6962), OKP thumbprints (RFC 7638), C2SP signed notes.
-A key that was recovered by the paper (section 4) it refuses: standings are judged by ours alone.
+Standings are judged by `standing_verifier`; what a recovery by the paper undid by ours alone.
 """
 
 import base64
