@@ -26,8 +26,8 @@ export interface Corrected {
 const shown = (nm: number, places: number) => String(Number(nm.toFixed(places)))
 
 /**
- * The setting is rounded to what can be set (0.1 N·m, below 10 N·m 0.05: from memory), and what is written down is
- * what the fastener gets at the rounded setting.
+ * The setting is rounded to what can be set (chosen, finer than a common scale: 0.1 N·m, below 10 N·m 0.05), and what
+ * is written down is what the fastener gets at the rounded setting.
  */
 export function corrected(nm: string, { wrench_mm, adaptor_mm, angle_deg }: Adaptor): Corrected {
   const exact = wrenchSettingNm(Number(nm), wrench_mm, adaptor_mm, angle_deg)

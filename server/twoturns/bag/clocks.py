@@ -9,7 +9,7 @@ from twoturns.ledger.record import Record
 from twoturns.words import t
 from twoturns.words.en.bag import clocks as words
 
-AHEAD_MS: Final = 60_000  # a phone's clock within a minute of ours is no oddity; from memory
+AHEAD_MS: Final = 60_000  # chosen: within a minute of ours a phone's clock is no oddity
 
 
 @dataclass(frozen=True)

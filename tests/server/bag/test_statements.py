@@ -1,7 +1,7 @@
 """
 What goes into a bag beside its job is bounded: nobody makes a bag that cannot be checked.
 
-Sizes: from memory, no source. That the bag holds is checked by `verify`, and by the names in it.
+Sizes: common practice, no source. That the bag holds is checked by `verify`, and by its names.
 """
 
 import io

@@ -47,7 +47,7 @@ const SideBack = ({ back }: { back: () => void }) => (
 
 const plain = (text: string) => text.toUpperCase().replace(/[^A-Z0-9]/g, '')
 
-/** Linear codes on some imported vehicles have an I before the number (from memory). */
+/** Linear codes on some imported vehicles have an I before the number: common practice, no source. */
 const vinInCode = (text: string) =>
   plain(text)
     .replace(/^I(?=[A-Z0-9]{17}$)/, '')

@@ -3,7 +3,7 @@ import { encode } from 'uqr'
 import * as words from '../../words/en/desk/qr'
 import { t } from '../../words/message'
 
-/** Light modules round it: a reader needs four (ISO/IEC 18004, from memory). */
+/** Light modules round it: a reader needs four (ISO/IEC 18004, 6.3.8, as its inventor and others quote it). */
 const BORDER = 4
 
 export function Code({ text }: { text: string }) {
