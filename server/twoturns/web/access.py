@@ -43,7 +43,7 @@ STRANGERS_BYTES = 128 * 1024  # an entry line of at most 64 KiB, as JSON
 
 
 @dataclass(frozen=True)
-class Asker:
+class Principal:
     """The device behind a request."""
 
     device: str
@@ -64,16 +64,16 @@ def now() -> datetime:
     return clock()
 
 
-def asker() -> Asker:
+def principal() -> Principal:
     """
     Return who asks.
 
     Raises:
         Refused: `not-signed-in`; `too-many-requests`, if this device asks without end.
     """
-    who: Asker | None = g.get("asker")
+    who: Principal | None = g.get("principal")
     if who is None:
-        who = g.asker = _signed_in()
+        who = g.principal = _signed_in()
         limits().take(REQUESTS, who.device)
     return who
 
@@ -105,7 +105,7 @@ def let_in() -> None:
     takes all threads with bodies that do not end.
     """
     is_guarded = _is_guarded()
-    who = asker().device if is_guarded else origin()
+    who = principal().device if is_guarded else origin()
     if not is_guarded:
         request.max_content_length = STRANGERS_BYTES
     if request.is_json:
@@ -134,7 +134,7 @@ def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
         @_described(*(roles or ALL_ROLES))
         @wraps(view)
         def guarded(*args: P.args, **kwargs: P.kwargs) -> R:
-            who = asker()
+            who = principal()
             if who.is_revoked:
                 raise Refused("device-revoked", t(words.OWNER_REVOKED_DEVICE))
             if who.role == "auditor" and is_over(who.scope, as_text(now())):
@@ -154,7 +154,7 @@ def writes(view: Callable[P, R]) -> Callable[P, R]:
     @_described(*ALL_ROLES, REVOKED)
     @wraps(view)
     def guarded(*args: P.args, **kwargs: P.kwargs) -> R:
-        asker()
+        principal()
         return view(*args, **kwargs)
 
     return guarded
@@ -173,7 +173,7 @@ def _described(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
 
 def sight() -> AnySight | None:
     """Return what limits the asker's view; None sees every job."""
-    who = asker()
+    who = principal()
     if who.role == "auditor":
         return scope()
     if who.role == "owner":
@@ -183,7 +183,7 @@ def sight() -> AnySight | None:
 
 def scope() -> Scope | None:
     """Return what an auditor's invitation limits it to, if it does."""
-    who = asker()
+    who = principal()
     return scope_of(who.scope) if who.role == "auditor" and who.scope is not None else None
 
 
@@ -205,7 +205,7 @@ def require_blob(sha256: str) -> None:
     one whose erasure was ordered.
     """
     views = store().views
-    is_hidden = asker().role != "owner" and views.is_hidden(sha256)
+    is_hidden = principal().role != "owner" and views.is_hidden(sha256)
     if is_hidden or not views.has_blob(sha256, sight()):
         raise Refused("not-found", t(words.NO_SUCH_BLOB))
     if scope() is not None:
@@ -219,7 +219,7 @@ def _is_guarded() -> bool:
     return view is not None and GUARDED in view.__dict__
 
 
-def _signed_in() -> Asker:
+def _signed_in() -> Principal:
     token = cookie.token()
     session = store().sessions.find(token, now()) if token else None
     if session is None:
@@ -230,4 +230,4 @@ def _signed_in() -> Asker:
         raise Refused("not-signed-in", t(words.DEVICE_NOT_LEDGER))
     if device.is_shut:
         raise Refused("device-shut", t(words.OWNER_SHUT_DEVICE_OUT))
-    return Asker(session.device, device.role, device.person, device.is_revoked, device.scope)
+    return Principal(session.device, device.role, device.person, device.is_revoked, device.scope)

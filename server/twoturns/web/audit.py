@@ -3,7 +3,7 @@
 from marshmallow import Schema, ValidationError, fields, validate, validates_schema
 
 from twoturns.ledger import canonical
-from twoturns.web.access import asker, reads, sees_field, sight, store
+from twoturns.web.access import principal, reads, sees_field, sight, store
 from twoturns.web.api import Form, Room
 from twoturns.web.limits import REQUESTS, limits
 from twoturns.web.origin import origin
@@ -95,7 +95,7 @@ def find(form: dict[str, str]) -> dict[str, object]:
     ((key, value),) = form.items()
     if key in VEHICLE and not sees_field(key):
         raise Refused("not-found", t(words.DEVICE_MAY_NOT_ASK, key=key))
-    rows = store().views.find(key, value, sight(), hidden_too=asker().role == "owner")
+    rows = store().views.find(key, value, sight(), hidden_too=principal().role == "owner")
     hidden = {name: None for name in VEHICLE if not sees_field(name)}
     return {"jobs": [{**row, **hidden, "is_closed": row["closed"] is not None} for row in rows]}
 

@@ -14,7 +14,7 @@ from twoturns.store.pages import Page
 from twoturns.store.scrub import wanted
 from twoturns.store.sight import Sight
 from twoturns.store.times import offset_ms
-from twoturns.web.access import asker, now, reads, require_job, sight, store, writes
+from twoturns.web.access import now, principal, reads, require_job, sight, store, writes
 from twoturns.web.api import Form, Room
 from twoturns.web.limits import (
     HELD_VALUES,
@@ -154,7 +154,7 @@ def append(form: dict[str, Any]) -> dict[str, object]:
     What a revoked device sends is held back until an owner accepts it, and only so much of it is
     taken (`held-full`).
     """
-    is_from_owner = asker().role == "owner" and not asker().is_revoked
+    is_from_owner = principal().role == "owner" and not principal().is_revoked
     _count(form, is_from_owner=is_from_owner)
     received = now()
     receipt = store().ledger.append(
@@ -166,7 +166,7 @@ def append(form: dict[str, Any]) -> dict[str, object]:
     )
     if receipt.refused:
         codes = Counter(one["code"] for one in receipt.refused)
-        tell("lines-refused", device=asker().device, codes=codes, address=origin())
+        tell("lines-refused", device=principal().device, codes=codes, address=origin())
     return {**_told(receipt), "rewound": is_rewound(receipt.checkpoint)}
 
 
@@ -180,7 +180,7 @@ def log(form: dict[str, int]) -> dict[str, object]:
         form["since"], sight=sight(), limit=form["most"], edition=edition_read()
     )
     # A phone may still have what it took long ago, when it no longer sees the job.
-    who = asker()
+    who = principal()
     wants = wanted(store(), Sight(who.device, since="") if who.role == "mechanic" else sight())
     return {**_shown(page), "wanted": wants}
 
@@ -198,10 +198,10 @@ def job_log(form: dict[str, int], job: str) -> dict[str, object]:
 
 def _count(form: dict[str, Any], *, is_from_owner: bool) -> None:
     """Refuse a flood. An owner's device may bring all there ever was, after a restore."""
-    device, allowed = asker().device, limits()
+    device, allowed = principal().device, limits()
     text, values = (OWNERS_TEXT, OWNERS_VALUES) if is_from_owner else (TEXT, VALUES)
     spends = [(text, sum(map(len, form["lines"]))), (values, len(form["blobs"]))]
-    if asker().is_revoked:
+    if principal().is_revoked:
         spends.append((HELD_VALUES, len(form["blobs"])))
     if not is_from_owner:
         spends.append((JOBS, _new_jobs(form["lines"])))

@@ -6,7 +6,7 @@ from marshmallow import Schema, fields, validate
 
 from twoturns.store import as_text
 from twoturns.store.erasures import State, Told
-from twoturns.web.access import asker, now, reads, store
+from twoturns.web.access import now, principal, reads, store
 from twoturns.web.api import Room
 
 erasures = Room("erasures", "Orders to erase")
@@ -72,7 +72,7 @@ def listed() -> dict[str, object]:
     told = store().erasing.orders()
     settled = [one for one in told if one.state != "waits"][:MOST_SETTLED]
     rule, stated = store().erasing.rules(now())
-    is_second = store().erasing.is_second_voice(asker().device, now())
+    is_second = store().erasing.is_second_voice(principal().device, now())
     return {
         "orders": [_row(one, is_second) for one in told if one.state == "waits" or one in settled],
         "rule": {"delay_days": rule.delay_days, "blobs_a_day": rule.blobs_a_day},
@@ -91,7 +91,7 @@ def listed() -> dict[str, object]:
 
 def _row(told: Told, is_second: bool) -> dict[str, object]:
     row = told.row
-    is_another = row["person"] != asker().person and row["device"] != asker().device
+    is_another = row["person"] != principal().person and row["device"] != principal().device
     return {
         "order": row["id"],
         "at": row["received"],

@@ -18,7 +18,7 @@ from werkzeug.exceptions import ClientDisconnected
 from twoturns.ledger.forms import SHA256, is_formed
 from twoturns.store.scrub import judge_type
 from twoturns.store.uploads import MAX_BYTES, Checksum, Progress
-from twoturns.web.access import asker, now, store, writes
+from twoturns.web.access import now, principal, store, writes
 from twoturns.web.api import Room
 from twoturns.web.limits import BYTES, HELD_BYTES, Allowance, limits
 from twoturns.web.problems import Refused
@@ -111,7 +111,7 @@ def begin() -> Response:
 @speaks_tus
 def state(sha256: str) -> Response:
     """Say how far the upload has come."""
-    progress = _kept(sha256) or store().uploads.progress(asker().device, sha256)
+    progress = _kept(sha256) or store().uploads.progress(principal().device, sha256)
     if progress is None:
         raise Refused("no-upload", t(words.UPLOAD_NOT_BEGUN))
     headers = {
@@ -142,7 +142,7 @@ def go_on(sha256: str) -> Response:
             raise Refused("wrong-offset", t(words.UPLOAD_WHOLE_STANDS, length=kept.length))
         return _stands_at(kept)
     request.max_content_length = MAX_BYTES
-    device, holding = asker().device, store().uploads
+    device, holding = principal().device, store().uploads
     with limits().body(device, is_stranger=False):
         progress = holding.append(device, sha256, offset, _pieces(), checksum)
     if progress.is_complete:
@@ -157,7 +157,7 @@ def go_on(sha256: str) -> Response:
 def _refuse_erased(sha256: str) -> None:
     """Refuse bytes that were erased, and remove what has come of them."""
     if store().views.is_erased(sha256):
-        store().uploads.drop(asker().device, sha256)
+        store().uploads.drop(principal().device, sha256)
         store().blobs.erase(sha256)
         raise Refused("blob-erased", t(words.THESE_BYTES_ERASED_HERE))
 
@@ -167,23 +167,23 @@ def _begun(sha256: str, length: int) -> Progress:
     if store().blobs.has_whole(sha256):
         # Whole and in place, but the one who sent it may have died before it was kept.
         store().ledger.keep([sha256], now())
-        store().uploads.drop(asker().device, sha256)
+        store().uploads.drop(principal().device, sha256)
     progress = _kept(sha256) or _half(sha256, length)
     if progress.is_complete and _kept(sha256) is None:  # a blob of no bytes
-        store().uploads.finish(asker().device, sha256)
+        store().uploads.finish(principal().device, sha256)
         store().ledger.keep([sha256], now())
     return progress
 
 
 def _half(sha256: str, length: int) -> Progress:
-    known = store().uploads.progress(asker().device, sha256)
+    known = store().uploads.progress(principal().device, sha256)
     for allowance in _allowances():
-        limits().require(allowance, asker().device, length - (known.offset if known else 0))
-    return store().uploads.begin(asker().device, sha256, length)
+        limits().require(allowance, principal().device, length - (known.offset if known else 0))
+    return store().uploads.begin(principal().device, sha256, length)
 
 
 def _allowances() -> list[Allowance]:
-    return [BYTES, HELD_BYTES] if asker().is_revoked else [BYTES]
+    return [BYTES, HELD_BYTES] if principal().is_revoked else [BYTES]
 
 
 def _kept(sha256: str) -> Progress | None:
@@ -211,7 +211,7 @@ def _pieces() -> Iterator[bytes]:
     try:
         while piece := request.stream.read(PIECE_BYTES):
             for allowance in _allowances():
-                limits().take(allowance, asker().device, len(piece))
+                limits().take(allowance, principal().device, len(piece))
             yield piece
     except (ClientDisconnected, OSError):
         return
