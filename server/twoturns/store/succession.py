@@ -195,7 +195,8 @@ def take_up(store: "Store") -> None:
         WrongKey: If the key does not sign for the workshop, and nothing in its file leads to it.
     """
     try:
-        store.ledger.signer()
+        with store.transactions.signing():
+            pass
     except WrongKey:
         if not _led_to(store):
             raise

@@ -65,12 +65,14 @@ class Transactions:
 
     @contextmanager
     def _opened(self, facts: BlobFacts, received: datetime) -> Iterator[Book]:
-        with self._database.read() as db:
+        key = None
+        with self._database.read() as db, suppress(WrongKey):
             key = self._keyring.signer(db)
         with self.succeeding() as (db, roster):
             # Handed over since it was read a moment ago: only then is a file opened in here.
-            signer = key if current_key(db) == key.key else self._keyring.signer(db)
-            book = Book(db, roster=roster, facts=facts, key=signer, received=received)
+            if key is None or current_key(db) != key.key:
+                key = self._keyring.signer(db)
+            book = Book(db, roster=roster, facts=facts, key=key, received=received)
             if is_backup(db):
                 book.go_on_above()
                 mark_as_backup(db, False)
@@ -130,11 +132,31 @@ class Transactions:
             roster.apply(index, said)
         return roster
 
+    @contextmanager
+    def signing(self) -> Iterator[tuple[sqlite_utils.Database, SigningKey]]:
+        """
+        Read the ledger on one snapshot, with the key that signs for it there.
+
+        Raises:
+            WrongKey: If the file holds another, and not because it was handed over meanwhile.
+        """
+        tried = ""
+        while True:
+            with self._database.read() as db:
+                try:
+                    key = self._keyring.signer(db)
+                except WrongKey:
+                    # Another process may have handed over between our snapshot and its key file.
+                    if tried == (tried := current_key(db)):
+                        raise
+                    continue
+                yield db, key
+                return
+
     def _newest_checkpoint(self) -> str:
-        with self._database.read() as db:
+        with self.signing() as (db, key):
             tree = Tree(Nodes(db), size_of(db))
             self._seen = Checkpoint(tree.size, tree.root())
-            key: SigningKey = self._keyring.signer(db)
             return checkpoint.sign(key, self._workshop, self._seen.size, self._seen.root)
 
 
