@@ -1,6 +1,7 @@
 /**
  * The drive as a list of plain shapes in px: wheels to scale, belt, marks, pins, words.
- * Pure, and the same rule for rule as `server/twoturns/procedure/drive/shapes.py`: a report must show what the phone showed.
+ * Pure, and the same rule for rule as `server/twoturns/procedure/drive/shapes.py`: an
+ * author must see what the phone will show, and tests look at both.
  */
 import type { DriveBlock, DriveWheel } from '../procedure/bundle'
 import {

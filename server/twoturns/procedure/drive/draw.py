@@ -1,5 +1,6 @@
 """
-The drive as a standalone SVG: for the author of a procedure, and for the evidence report.
+The drive as a standalone SVG, for the author of a procedure: `procedure draw`. The report of an
+evidence bag has no drawing.
 
 Its shapes are the phone's (`shapes.py`), its words too.
 """
