@@ -5,7 +5,7 @@
 import type { Bundle, DriveBlock } from '../procedure/bundle'
 import { pinOf, tagOf, type DriveState, type DriveView } from './drive-sheet'
 import { isArm, slackSpans, tensionerOf, tightens } from './drive-sides'
-import * as says from '../words/en/parts/drive-words'
+import * as says from '../words/en/procedure/drive/draw'
 import { t } from '../words/message'
 
 /** The state of a drive out of the values each condition may have now. */
@@ -64,15 +64,9 @@ const inWords = (names: readonly string[]) =>
     ? names.join()
     : t(says.listed, { most: names.slice(0, -1).join(', '), last: names.at(-1)! })
 
-const BELT_WORDS = {
-  old: t(says.oldBeltIsOn),
-  new: t(says.newBeltIsOn),
-  off: t(says.beltIsOff),
-} as const
-
 /** The state and what to look at, in sentences: the drawing's name for whoever does not see it. */
 export function driveInWords(drive: DriveBlock, state: DriveState, view: DriveView): string {
-  const words = [t(says.fromTheBeltEnd), BELT_WORDS[state.belt]]
+  const words = [t(says.fromTheBeltEnd), t(says.belt[state.belt])]
   const label = (id: string) => (drive.wheels.find((wheel) => wheel.id === id)?.label ?? id).toLowerCase()
   words.push(...pinWords(drive, state, view))
   if (state.gone?.length)
@@ -84,7 +78,7 @@ export function driveInWords(drive: DriveBlock, state: DriveState, view: DriveVi
   })
   if (view.fitting) words.push(...fittingWords(drive, label))
   else if (look.length) words.push(t(says.lookAt, { parts: inWords(look) }))
-  if (view.pluck) words.push(t(says.pluck, { from: label(drive.span.from), to: label(drive.span.to) }))
+  if (view.pluck) words.push(t(says.pluck, { one: label(drive.span.from), other: label(drive.span.to) }))
   if (view.loupe) {
     const tensioner = label(drive.wheels[tensionerOf(drive)]!.id)
     words.push(t(says.tightens, { tensioner, way: tightens(drive) }))
@@ -118,6 +112,8 @@ function fittingWords(drive: DriveBlock, label: (id: string) => string): string[
       slack: inWords(names.slice(1, slack).map(the)),
       last: names[slack % names.length]!,
     }),
-    ...drive.counts.map(({ teeth, from, to }) => t(says.count, { teeth, from: label(from), to: label(to) })),
+    ...drive.counts.map(({ teeth, from, to }) =>
+      t(says.count, { teeth, one: label(from), other: label(to) }),
+    ),
   ]
 }

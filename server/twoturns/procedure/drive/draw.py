@@ -7,7 +7,7 @@ Its shapes are the phone's (`shapes.py`), its words too.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 from xml.sax.saxutils import escape, quoteattr
 
@@ -105,50 +105,54 @@ def _lays_belt(bundle: shape.Bundle, at: int) -> bool:
 
 def in_words(drive: shape.Drive, state: State, view: View) -> str:
     """The state and what to look at, in sentences."""
-    words = [t(texts.DRIVE_SEEN_BELT_END), t(texts.BELT_WORDS[state.belt])]
+    words = [t(texts.FROM_THE_BELT_END), t(texts.BELT[state.belt])]
     labels = {wheel["id"]: wheel["label"].lower() for wheel in drive["wheels"]}
-    holes = [(wheel["id"], wheel["hole"]) for wheel in drive["wheels"] if "hole" in wheel]
-    for pin, one, many in (
-        (True, t(texts.IS_IN), t(texts.ARE_IN)),
-        (False, t(texts.IS_OUT), t(texts.ARE_OUT)),
-        (None, t(texts.MAY_OUT), t(texts.MAY_OUT)),
-    ):
-        tags = [tag_of(hole, view) for wheel, hole in holes if state.pins.get(wheel, False) is pin]
-        if tags:
-            pins, verb = ("Pins", many) if len(tags) > 1 else ("Pin", one)
-            words.append(f"{pins} {_listed(tags)} {verb}.")
+    words += _pin_words(drive, state, view)
     if state.gone:
         words.append(
-            t(texts.OFF_ENGINE, listed=_listed([f"the {labels[name]}" for name in state.gone]))
+            t(texts.OFF_THE_ENGINE, parts=_listed([_the(labels[wheel]) for wheel in state.gone]))
         )
-    by_slot = {hole["pin"]: f"pin {tag_of(hole, view)}" for _, hole in holes}
-    names = {wheel: f"the {label}" for wheel, label in labels.items()}
-    looked = [(names | by_slot)[name] for name in view.look if name in names | by_slot]
+    pins = {hole["pin"]: t(texts.PIN, tag=tag_of(hole, view)) for _, hole in _holes(drive)}
+    names = {wheel: _the(label) for wheel, label in labels.items()} | pins
+    looked = [names[name] for name in view.look if name in names]
     if view.fitting:
         words += _fitting_words(drive, labels)
     elif looked:
-        words.append(t(texts.LOOK_AT, listed=_listed(looked)))
+        words.append(t(texts.LOOK_AT, parts=_listed(looked)))
     span = drive["span"]
     if view.pluck:
-        words.append(t(texts.PLUCK_SPAN, one=labels[span["from"]], other=labels[span["to"]]))
+        words.append(t(texts.PLUCK, one=labels[span["from"]], other=labels[span["to"]]))
     if view.loupe:
-        label = labels[drive["wheels"][tensioner_of(drive)]["id"]]
-        words.append(t(texts.TIGHTEN_BELT_TURNS, label=label, tightens=tightens(drive)))
+        tensioner = labels[drive["wheels"][tensioner_of(drive)]["id"]]
+        words.append(t(texts.TIGHTENS, tensioner=tensioner, way=tightens(drive)))
     return " ".join(words)
+
+
+def _holes(drive: shape.Drive) -> list[tuple[str, shape.Hole]]:
+    return [(wheel["id"], wheel["hole"]) for wheel in drive["wheels"] if "hole" in wheel]
+
+
+def _pin_words(drive: shape.Drive, state: State, view: View) -> Iterator[str]:
+    """The pins that are in, those that are out, and those of which that is not known."""
+    says = {True: texts.PINS_ARE_IN, False: texts.PINS_ARE_OUT, None: texts.PINS_MAY_BE_IN}
+    for pin, message in says.items():
+        holes = [hole for wheel, hole in _holes(drive) if state.pins.get(wheel, False) is pin]
+        if holes:
+            tags = _listed([tag_of(hole, view) for hole in holes])
+            yield t(message, n=len(holes), tags=tags)
 
 
 def _fitting_words(drive: shape.Drive, labels: Mapping[str, str]) -> list[str]:
     """How the belt goes on: its order, its two sides, the teeth to each mark."""
-    belt_order = [labels[wheel["id"]] for wheel in drive["wheels"]]
+    names = [labels[wheel["id"]] for wheel in drive["wheels"]]
     slack = slack_spans(drive)
-    over = _listed([f"the {label}" for label in belt_order[1:slack]])
-    end = belt_order[slack % len(belt_order)]
+    over = _listed([_the(label) for label in names[1:slack]])
     return [
-        t(texts.BELT_GOES_ORDER, order=", ".join(labels[name] for name in drive["order"])),
-        t(texts.SLACK_OVER_TIGHT_THERE_BACK, belt_order=belt_order[0], over=over, end=end),
+        t(texts.ORDER, wheels=", ".join(labels[name] for name in drive["order"])),
+        t(texts.SLACK, first=names[0], slack=over, last=names[slack % len(names)]),
         *(
             t(
-                texts.TEETH_MARK,
+                texts.COUNT,
                 teeth=count["teeth"],
                 one=labels[count["from"]],
                 other=labels[count["to"]],
@@ -158,8 +162,14 @@ def _fitting_words(drive: shape.Drive, labels: Mapping[str, str]) -> list[str]:
     ]
 
 
+def _the(label: str) -> str:
+    return t(texts.THE, label=label)
+
+
 def _listed(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    if len(names) < 2:
+        return "".join(names)
+    return t(texts.LISTED, most=", ".join(names[:-1]), last=names[-1])
 
 
 def _text_px(shape: Shape) -> float:

@@ -1,23 +1,29 @@
-"""What `twoturns/procedure/drive/draw.py` says."""
+"""What `procedure/drive/draw` says, here and on the phone (`parts/drive-words.ts`)."""
 
-DRIVE_SEEN_BELT_END = "The drive, seen from the belt end."
-IS_IN = "is in"
-ARE_IN = "are in"
-IS_OUT = "is out"
-ARE_OUT = "are out"
-MAY_OUT = "may be in or out"
-OFF_ENGINE = "Off the engine: {listed}."
-LOOK_AT = "Look at {listed}."
-PLUCK_SPAN = "Pluck the span from the {one} to the {other}."
-TIGHTEN_BELT_TURNS = "To tighten the belt, the {label} turns {tightens}."
-BELT_GOES_ORDER = "The belt goes on in this order: {order}."
-SLACK_OVER_TIGHT_THERE_BACK = (
-    "It is slack from the {belt_order} over {over} to the {end}, and tight from there "
-    "back to the {belt_order}."
-)
-TEETH_MARK = "{teeth} teeth from the mark of the {one} to that of the {other}."
-BELT_WORDS = {
+LISTED = "{most} and {last}"
+THE = "the {label}"
+PIN = "pin {tag}"
+FROM_THE_BELT_END = "The drive, seen from the belt end."
+BELT = {
     "old": "The old belt is on.",
     "new": "The new belt is on.",
     "off": "The belt is off.",
 }
+PINS_ARE_IN = "{n, plural, one {Pin {tags} is in.} other {Pins {tags} are in.}}"
+PINS_ARE_OUT = "{n, plural, one {Pin {tags} is out.} other {Pins {tags} are out.}}"
+PINS_MAY_BE_IN = (
+    "{n, plural, one {Pin {tags} may be in or out.} other {Pins {tags} may be in or out.}}"
+)
+OFF_THE_ENGINE = "Off the engine: {parts}."
+LOOK_AT = "Look at {parts}."
+PLUCK = "Pluck the span from the {one} to the {other}."
+TIGHTENS = (
+    "To tighten the belt, the {tensioner} turns "
+    "{way, select, clockwise {clockwise} other {anticlockwise}}."
+)
+ORDER = "The belt goes on in this order: {wheels}."
+SLACK = (
+    "It is slack from the {first} over {slack} to the {last}, and tight from there back to "
+    "the {first}."
+)
+COUNT = "{teeth} teeth from the mark of the {one} to that of the {other}."
