@@ -43,10 +43,10 @@ def backup(data: Path, target: Path, generations: int, reads_all: bool) -> None:
         twoturns backup /mnt/other-disk/weir
     """
     made = back_up(open_store(data), target, now(), generations=generations, reads_all=reads_all)
-    click.echo(t(words.RECORDS_THEIR_BLOBS_BACKED_UP, target=str(target), size=made.size))
+    click.echo(t(words.BACKED_UP, target=str(target), size=made.size))
     if made.damaged:
         listed = "".join(f"\n    {path}" for path in made.damaged)
-        raise click.ClickException(t(words.OLDER_LEDGERS_BACKUP_DAMAGED, listed=listed))
+        raise click.ClickException(t(words.OLDER_LEDGERS_DAMAGED, listed=listed))
 
 
 @click.command()
@@ -73,19 +73,19 @@ def restore(backup: Path, data: Path, size: int | None) -> None:
     restored = put_back(backup, data, size)
     click.echo(
         t(
-            words.RECORDS_BACK_LAST_RECEIVED,
+            words.RESTORED,
             data=str(data),
             size=restored.size,
             received=restored.received,
         )
     )
-    click.echo(t(words.KEY_NO_BACKUP_PUT_WORKSHOP, data=str(data)))
-    click.echo(t(words.IF_LOST_TWOTURNS_KEY_RECOVER, data=str(data)))
-    click.echo(t(words.THEN_TWOTURNS_SERVE_DATA_PHONES, data=str(data)))
+    click.echo(t(words.KEY_NOT_IN_BACKUP, data=str(data)))
+    click.echo(t(words.RECOVER_WITH_PAPER, data=str(data)))
+    click.echo(t(words.THEN_SERVE, data=str(data)))
     if restored.missing:
         listed = "".join(f"\n    {blob}" for blob in restored.missing)
         raise click.ClickException(
-            t(words.NOT_BACKUP_NOT_WHOLE_PUT, missing=len(restored.missing), listed=listed)
+            t(words.BLOBS_MISSING, missing=len(restored.missing), listed=listed)
         )
 
 
@@ -106,5 +106,5 @@ def accept_loss(data: Path) -> None:
         twoturns accept-loss --data /srv/twoturns
     """
     size = accept(data)
-    click.echo(t(words.RECORDS_LEFT_WHOLE_GONE, data=str(data), size=size))
-    click.echo(t(words.SERVE_PHONES_BRING_THEY_ONLY))
+    click.echo(t(words.LOSS_ACCEPTED, data=str(data), size=size))
+    click.echo(t(words.LOSS_ACCEPTED_HINT))

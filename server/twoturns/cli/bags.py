@@ -55,7 +55,7 @@ def export(
     asked = [group for group in groups.split(",") if group]
     if unknown := [group for group in asked if group not in GROUPS]:
         raise click.UsageError(
-            t(words.KNOWS_NOT, groups=", ".join(GROUPS), unknown=", ".join(unknown))
+            t(words.UNKNOWN_GROUP, groups=", ".join(GROUPS), unknown=", ".join(unknown))
         )
     evidence = gather(
         open_store(data),
@@ -69,14 +69,14 @@ def export(
     left = sum(one.state != "disclosed" for one in evidence.disclosures)
     click.echo(
         t(
-            words.RECORDS_PHOTOS_VALUES_WITHHELD,
+            words.EXPORTED,
             out=str(out),
             records=len(evidence.records),
             files=len(evidence.files),
             left=left,
         )
     )
-    click.echo(t(words.CHECK_ANYWHERE_TWOTURNS_VERIFY, out=str(out), workshop=evidence.workshop))
+    click.echo(t(words.HOW_TO_CHECK, out=str(out), workshop=evidence.workshop))
 
 
 @click.command()
@@ -123,7 +123,7 @@ def verify(
         twoturns verify job.zip --key kPrK_qmxVWaYVA9wwBF6Iuo3vVzz7TxHCTwXBygrS4k
     """
     if consistency is not None and checkpoint is None:
-        raise click.UsageError(t(words.CONSISTENCY_GOES_CHECKPOINT))
+        raise click.UsageError(t(words.NEEDS_CHECKPOINT))
     if report is not None:
         require_new(report)
     kept = None if checkpoint is None else checkpoint.read_text(errors="replace")
@@ -172,18 +172,16 @@ def _headline(verdict: Verdict) -> str:
     """Say in one line what was verified: never more than was."""
     if verdict.findings:
         count = len(verdict.findings)
-        return (
-            t(words.THING_DOES_NOT_HOLD) if count == 1 else t(words.THINGS_DO_NOT_HOLD, count=count)
-        )
-    said = t(words.WHOLE_UNALTERED)
+        return t(words.ONE_FINDING) if count == 1 else t(words.SEVERAL_FINDINGS, count=count)
+    said = t(words.WHOLE)
     if verdict.unshown:
         lacks = " and ".join(one.what.rpartition(": ")[2] for one in verdict.unshown)
-        said = t(words.NOTHING_ALTERED_BUT, lacks=lacks)
+        said = t(words.UNALTERED_BUT, lacks=lacks)
     if verdict.as_of is not None:
-        said += t(words.AS_OF_AT_RECORDS, day=verdict.as_of[0], size=verdict.as_of[1])
+        said += t(words.AS_OF, day=verdict.as_of[0], size=verdict.as_of[1])
     if verdict.is_trusted:
-        return t(words.SIGNED_WORKSHOP, said=said, workshop=verdict.workshop)
-    return t(words.ANY_WORKSHOP_COULD_SIGNED, said=said, workshop=verdict.workshop)
+        return t(words.SIGNED_BY, said=said, workshop=verdict.workshop)
+    return t(words.SIGNER_UNKNOWN, said=said, workshop=verdict.workshop)
 
 
 def _text(name: str, verdict: Verdict) -> str:

@@ -54,10 +54,10 @@ def demo(data: Path | None, port: int, no_serve: bool) -> None:
     folder = data or _own_temporary_folder()
     store = open_demo(folder, now(), new_person)
     name = store.ledger.workshop
-    click.echo(t(words.DEMO_APP_ASKS_COMPARE, store_name=store.name, folder=str(folder)))
+    click.echo(t(words.DEMO_SERVED, store_name=store.name, folder=str(folder)))
     click.echo(f"    {' '.join(name[n : n + 4] for n in range(0, len(name), 4))}\n")
     for called, link in _links(store, port):
-        click.echo(f"{called}: {t(words.TRY[called])}\n\n    {link}\n")
+        click.echo(f"{called}: {t(words.WHAT_TO_TRY[called])}\n\n    {link}\n")
     if not no_serve:
         serve(folder, host="127.0.0.1", port=port, host_names=["127.0.0.1"])
 
@@ -82,7 +82,7 @@ def _own_temporary_folder() -> Path:
     folder = Path(tempfile.gettempdir()) / f"two-turns-demo-{getpass.getuser()}"
     if folder.exists() and folder.stat().st_uid != os.getuid():
         raise NotAWorkshop(
-            t(words.BELONGS_SOMEBODY_ELSE, folder=str(folder)),
-            hint=t(words.NAME_FOLDER_YOUR_OWN_DATA),
+            t(words.NOT_OURS, folder=str(folder)),
+            hint=t(words.NOT_OURS_HINT),
         )
     return folder

@@ -66,7 +66,7 @@ def revoke(data: Path, device: str, because: str) -> None:
     store = open_to_write(data)
     found = _device(store, device)
     store.ledger.state("device.revoked", {"device": found.device, "because": because}, now())
-    click.echo(t(words.IS_REVOKED, device=found.device, role=found.role))
+    click.echo(t(words.REVOKED, device=found.device, role=found.role))
 
 
 @_command("shut")
@@ -87,7 +87,7 @@ def shut(data: Path, device: str, because: str) -> None:
     if not found.is_revoked:
         store.ledger.state("device.revoked", said, now())
     store.ledger.state("device.shut", said, now())
-    click.echo(t(words.SHUT_OUT_NOTHING_MORE_TAKEN, device=found.device, role=found.role))
+    click.echo(t(words.SHUT_OUT, device=found.device, role=found.role))
 
 
 @click.command(cls=_OfDevice)
@@ -123,7 +123,7 @@ def admit(data: Path, device: str, name: str | None, person: str | None, nobody:
         t(words.SPEAKS_FOR, device=found.device, role=found.role, on_it=", ".join(sorted(on_it)))
     )
     if person is not None and person not in on_it:
-        raise click.ClickException(t(words.HIGHER_ROLE_DEVICE_DOES_NOT, person=person))
+        raise click.ClickException(t(words.HIGHER_ROLE, person=person))
 
 
 @click.command(cls=_OfDevice)
@@ -150,7 +150,7 @@ def held(device: str | None, data: Path) -> None:
     for row in rows:
         click.echo(
             t(
-                words.BYTES_LAST,
+                words.HELD_SUMMARY,
                 device=row["device"],
                 entries=row["entries"],
                 jobs=row["jobs"],
@@ -206,13 +206,13 @@ def _rule(
     if kind == "work.accepted" and entries:
         ids = store.views.written_on(found.device, entries)
     if strange := set(entries).difference(ids):
-        what = t(words.HELD_BACK) if kind == "work.refused" else t(words.AN_ENTRY_OF)
+        what = t(words.HELD_BACK_OF) if kind == "work.refused" else t(words.ENTRY_OF)
         raise click.ClickException(
-            t(words.NOT_DEVICE_SEE_TWOTURNS_HELD, strange=min(strange), what=what, device=device)
+            t(words.NOT_OF_DEVICE, strange=min(strange), what=what, device=device)
         )
     chosen = [one for one in ids if not entries or one in entries]
     if not chosen:
-        raise click.ClickException(t(words.NOTHING_HELD_BACK_SEE_TWOTURNS, device=found.device))
+        raise click.ClickException(t(words.DEVICE_HOLDS_NOTHING, device=found.device))
     rule(store, kind, chosen, because, now())
     is_accepted = kind == "work.accepted"
     click.echo(t(words.RULED, n=len(chosen), device=found.device, accepted=is_accepted))
@@ -222,6 +222,6 @@ def _device(store: Store, start: str) -> DeviceRow:
     found = store.views.devices_like(start)
     if len(found) != 1:
         names = "".join(f"\n    {row.device}  {row.role}" for row in found or store.views.devices())
-        what = t(words.NO_DEVICE_STARTS) if not found else t(words.SEVERAL_DEVICES_START)
-        raise click.ClickException(t(words.NAME_THESE, what=what, start=f"{start!r}", names=names))
+        what = t(words.NO_DEVICE) if not found else t(words.SEVERAL_DEVICES)
+        raise click.ClickException(t(words.NAME_ONE, what=what, start=f"{start!r}", names=names))
     return found[0]

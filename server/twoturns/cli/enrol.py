@@ -79,4 +79,4 @@ def enrol(
         drawn = io.StringIO()
         segno.make_qr(link, error="L", boost_error=False).terminal(drawn, compact=True)
         click.echo(drawn.getvalue())
-    click.echo(t(words.GOOD_DEVICE_MINUTES_WHOEVER, minutes=minutes), err=True)
+    click.echo(t(words.LINK_LIFETIME, minutes=minutes), err=True)

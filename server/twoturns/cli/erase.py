@@ -116,16 +116,16 @@ def lost(blob: str, data: Path, reason: str, basis: str) -> None:
     """
     store = open_to_write(data)
     if not is_formed(blob, SHA256) or store.views.kept_at(blob) is None:
-        raise click.ClickException(t(words.NO_KEPT_HERE_TWOTURNS_SCRUB, blob=plain(blob)))
+        raise click.ClickException(t(words.BLOB_NOT_KEPT, blob=plain(blob)))
     if store.blobs.check(blob) == "whole":
-        raise click.ClickException(t(words.WHOLE_NOTHING_LOST, blob=blob))
+        raise click.ClickException(t(words.BLOB_IS_WHOLE, blob=blob))
     _order(store, [blob], reason, basis, str(where_named(store.database, blob)))
 
 
 def _order(store: Store, blobs: list[str], reason: str, basis: str, what: str) -> None:
     left = [blob for blob in dict.fromkeys(blobs) if not store.views.is_erased(blob)]
     if not left:
-        raise click.ClickException(t(words.NOTHING_HERE_COULD_ERASED, what=plain(what)))
+        raise click.ClickException(t(words.NOTHING_TO_ERASE, what=plain(what)))
     for start in range(0, len(left), BLOBS):
         body = {"blobs": left[start : start + BLOBS], "reason": reason, "basis": basis}
         _, said = store.ledger.state("erasure.ordered", body, now())
@@ -133,7 +133,7 @@ def _order(store: Store, blobs: list[str], reason: str, basis: str, what: str) -
         click.echo(said.id)
         click.echo(
             t(
-                words.HIDDEN_ALL_BUT_OWNERS_ERASED,
+                words.HIDDEN_UNTIL_ERASED,
                 blobs=len(body["blobs"]),
                 what=plain(what),
                 due=told.row["due"],
@@ -158,16 +158,14 @@ def listed(data: Path) -> None:
     erasing = open_store(data).erasing
     for told in erasing.orders():
         row = told.row
-        when = t(words.FROM_ON, due=row["due"]) if told.state == "waits" else told.because or ""
+        when = t(words.ERASED_FROM, due=row["due"]) if told.state == "waits" else told.because or ""
         click.echo(
             f"{row['id'][:12]}  {told.state:11}  {t(words.BLOBS, n=len(told.blobs)):>9}, "
             f"{t(words.LEFT, n=len(told.left))}  {plain(row['reason'])} ({plain(row['basis'])})  "
             f"{plain(when)}"
         )
     rule, stated = erasing.rules(now())
-    click.echo(
-        t(words.RULE_AFTER_BLOBS_DAY, delay_days=rule.delay_days, blobs_a_day=rule.blobs_a_day)
-    )
+    click.echo(t(words.RULE_IN_FORCE, delay_days=rule.delay_days, blobs_a_day=rule.blobs_a_day))
     for name, one in stated:
         if one.withdrawn is None and not one.holds(f"{now():%Y-%m-%dT%H:%M:%S.000Z}"):
             delay, most = one.rule.delay_days, one.rule.blobs_a_day
@@ -193,7 +191,7 @@ def withdraw(order: str, data: Path, because: str) -> None:
     rules = [name for name, _ in store.erasing.rules(now())[1]]
     found = _find(order, [*(one.row["id"] for one in store.erasing.orders()), *rules])
     store.ledger.state("erasure.withdrawn", {"order": found, "because": because}, now())
-    click.echo(t(words.IS_WITHDRAWN, found=found))
+    click.echo(t(words.WITHDRAWN, found=found))
 
 
 @erase.command("now")
@@ -244,7 +242,7 @@ def rule(data: Path, days: int, most: int) -> None:
     store = open_to_write(data)
     _, said = store.ledger.state("erasure.ruled", {"delay_days": days, "blobs_a_day": most}, now())
     begins = next(one.begins for name, one in store.erasing.rules(now())[1] if name == said.id)
-    click.echo(t(words.RULE_FROM, begins=begins, days=days, most=most))
+    click.echo(t(words.RULE_SET, begins=begins, days=days, most=most))
 
 
 @erase.command("run")
@@ -263,15 +261,13 @@ def run(data: Path) -> None:
 
 
 def _tell(count: int) -> None:
-    click.echo(t(words.ERASED_NEXT_BACKUP_ERASES_THERE, count=count))
+    click.echo(t(words.ERASED, count=count))
 
 
 def _find(start: str, names: list[str]) -> str:
     found = [name for name in names if name.startswith(start)]
     if len(found) != 1:
         listed = "".join(f"\n    {name}" for name in found or names)
-        what = t(words.NOTHING_STARTS) if not found else t(words.SEVERAL_START)
-        raise click.ClickException(
-            t(words.NAME_THESE, what=what, start=f"{start!r}", listed=listed)
-        )
+        what = t(words.NO_ORDER) if not found else t(words.SEVERAL_ORDERS)
+        raise click.ClickException(t(words.NAME_ONE, what=what, start=f"{start!r}", listed=listed))
     return found[0]

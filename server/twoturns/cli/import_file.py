@@ -41,8 +41,8 @@ class NotAnExport(StoreError):
 
     def __init__(self, why: str) -> None:
         super().__init__(
-            t(words.NO_FILE_PHONE_WROTE, why=why),
-            hint=t(words.PHONE_OPEN_WHERE_ALL_TAP),
+            t(words.NOT_AN_EXPORT, why=why),
+            hint=t(words.NOT_AN_EXPORT_HINT),
         )
 
 
@@ -71,30 +71,30 @@ def import_file(file: Path, data: Path) -> None:
             kept, unread, refused = _push(store, lines, values)
             photos, unfit = _photos(store, packed, _named(lines))
     except zipfile.BadZipFile as error:
-        raise NotAnExport(t(words.NO_WHOLE_ZIP, error=str(error))) from error
+        raise NotAnExport(t(words.NOT_A_ZIP, error=str(error))) from error
     new = store.ledger.size() - before
-    click.echo(t(words.KEPT_HERE, file=file.name, entries=kept, photos=photos, new=new))
+    click.echo(t(words.IMPORTED, file=file.name, entries=kept, photos=photos, new=new))
     if unread:
-        click.echo(t(words.KEPT_NOT_YET_FORCE_NEWER, unread=unread))
+        click.echo(t(words.FROM_NEWER_APP, unread=unread))
     for what in chain(refused, unfit):
         click.echo(t(words.REFUSED, what=what))
     if refused or unfit:
-        raise click.ClickException(t(words.REFUSED_SEE_ABOVE, refused=len(refused) + len(unfit)))
+        raise click.ClickException(t(words.SOME_REFUSED, refused=len(refused) + len(unfit)))
 
 
 def _require_form(packed: zipfile.ZipFile) -> None:
     for member in packed.infolist():
         if member.compress_type != zipfile.ZIP_STORED or member.file_size != member.compress_size:
-            raise NotAnExport(t(words.IS_PACKED, filename=member.filename))
+            raise NotAnExport(t(words.MEMBER_IS_PACKED, filename=member.filename))
     if _read(packed, FORM_FILE) != FORM:
-        raise NotAnExport(t(words.ANOTHER_FORM))
+        raise NotAnExport(t(words.UNKNOWN_FORM))
 
 
 def _read(packed: zipfile.ZipFile, name: str) -> bytes:
     try:
         member = packed.getinfo(name)
     except KeyError:
-        raise NotAnExport(t(words.IS_MISSING, name=name)) from None
+        raise NotAnExport(t(words.MEMBER_MISSING, name=name)) from None
     if member.file_size > TEXT_BYTES:
         raise NotAnExport(f"{name} has {member.file_size} bytes")
     return packed.read(member)
@@ -104,7 +104,7 @@ def _texts(packed: zipfile.ZipFile, name: str) -> list[str]:
     try:
         return _read(packed, name).decode().split("\n")[:-1]
     except UnicodeDecodeError as error:
-        raise NotAnExport(t(words.NOT_UTF, name=name)) from error
+        raise NotAnExport(t(words.NOT_UTF8, name=name)) from error
 
 
 def _push(store: Store, lines: list[str], values: list[str]) -> tuple[int, int, list[str]]:
@@ -166,11 +166,11 @@ def _photos(store: Store, packed: zipfile.ZipFile, named: set[str]) -> tuple[int
 
 def _refused_photo(store: Store, sha256: str, size: int, named: set[str]) -> str | None:
     if sha256 not in named:
-        return t(words.NO_ENTRY_FILE_NAMES)
+        return t(words.NAMED_BY_NO_ENTRY)
     if size > MAX_BYTES:
-        return t(words.MIB_MOST, size=f"{size / 2**20:.0f}", max_bytes=MAX_BYTES // 2**20)
+        return t(words.PHOTO_TOO_LARGE, size=f"{size / 2**20:.0f}", max_bytes=MAX_BYTES // 2**20)
     if store.views.is_erased(sha256):
-        return t(words.ERASED_HERE_OWNERS_ORDER)
+        return t(words.ERASED_BY_ORDER)
     return None
 
 

@@ -59,27 +59,23 @@ def show(data: Path, statements: int) -> None:
     """
     store = open_store(data, needs_key=False)
     roster = store.ledger.roster()
-    click.echo(t(words.FINGERPRINT_PAPER, workshop=store.ledger.workshop))
+    click.echo(t(words.FINGERPRINT, workshop=store.ledger.workshop))
     click.echo(t(words.KEY_SIGNS_NOW, workshop_key=str(roster.workshop_key)))
     for before in reversed(roster.workshop_keys()[:-1]):
         click.echo(t(words.KEY_BEFORE, before=before))
     for one in roster.recoveries:
-        click.echo(t(words.RECOVERED_RECORD_WORKSHOP_KEYS, index=one.index, size=one.size))
+        click.echo(t(words.RECOVERED_AT, index=one.index, size=one.size))
     for paper in roster.commitments[:-1]:
-        click.echo(
-            t(words.RECOVERY_KEY_WORTHLESS_SINCE, recovery=paper.recovery, index=paper.index)
-        )
+        click.echo(t(words.PAPER_WORTHLESS, recovery=paper.recovery, index=paper.index))
     for paper in roster.commitments[-1:]:
-        click.echo(
-            t(words.RECOVERY_KEY_PAPER_SINCE_RECORD, recovery=paper.recovery, index=paper.index)
-        )
-    click.echo(t(words.RECORDS_LEDGER, size=store.ledger.size()))
+        click.echo(t(words.PAPER_IN_FORCE, recovery=paper.recovery, index=paper.index))
+    click.echo(t(words.LEDGER_SIZE, size=store.ledger.size()))
     for index, received, kind in stated(store, statements):
         click.echo(f"    {index:8}  {received}  {kind}")
     if not roster.commitments:
-        click.echo(t(words.RECOVERY_KEY_PAPER_NONE_MAKE))
+        click.echo(t(words.NO_PAPER))
     store.ledger.signer()
-    click.echo(t(words.HOLDS_KEY_SIGNS_NOW, data=str(data / "workshop.key")))
+    click.echo(t(words.KEY_IS_HERE, data=str(data / "workshop.key")))
 
 
 @key.command("rotate")
@@ -98,7 +94,7 @@ def rotate_key(data: Path) -> None:
         twoturns key rotate
     """
     new = rotate(open_to_write(data), now())
-    click.echo(t(words.WORKSHOPS_KEY_NOW_PHONES_FOLLOW, new=new))
+    click.echo(t(words.KEY_CHANGED, new=new))
     click.echo(t(words.KEEP_NEW_COPY, path=str(data / "workshop.key")))
 
 
@@ -129,17 +125,17 @@ def recover_key(data: Path, trusted: int | None, trust_all: bool) -> None:
         twoturns key recover --trusted 1068
     """
     if trusted is not None and trust_all:
-        raise click.UsageError(t(words.TRUSTED_TRUST_ALL_THEM))
+        raise click.UsageError(t(words.TRUST_ONE_WAY))
     store = open_to_write(data, needs_key=False)
     if trusted is None and not trust_all:
         _require_nothing_since(store)
-    paper = recovery.read(click.prompt(t(words.RECOVERY_KEY_PAPER)))
+    paper = recovery.read(click.prompt(t(words.ASK_PAPER)))
     check_recovery(store, paper, trusted)
-    then = _new_paper(t(words.PAPER_WILL_WORTHLESS_NEXT))
+    then = _new_paper(t(words.NEXT_PAPER_ON_RECOVERY))
     undone = recover(store, paper, then=then, size=trusted, now=now())
-    click.echo(t(words.RECOVERED_WORKSHOPS_KEY_NOW, key=store.ledger.key))
+    click.echo(t(words.RECOVERED, key=store.ledger.key))
     if undone.statements:
-        click.echo(t(words.WORKSHOP_KEYS_STATED_RECORD, size=undone.recovery.size))
+        click.echo(t(words.STATEMENTS_UNDONE, size=undone.recovery.size))
         for kind, count in sorted(undone.statements.items()):
             click.echo(t(words.STATEMENTS, n=count, kind=kind))
     click.echo(t(words.KEEP_NEW_COPY, path=str(data / "workshop.key")))
@@ -163,10 +159,10 @@ def commit_key(data: Path) -> None:
     store = open_to_write(data)
     before = None
     if store.ledger.roster().commitments:
-        before = recovery.read(click.prompt(t(words.RECOVERY_KEY_FORCE_PAPER)))
-    new = _new_paper(t(words.NEXT_RECOVERY_KEY))
+        before = recovery.read(click.prompt(t(words.ASK_PAPER_IN_FORCE)))
+    new = _new_paper(t(words.NEW_PAPER))
     commit(store, new, before=before, now=now())
-    click.echo(t(words.WORKSHOP_COMMITTED) + (t(words.PAPER_BEFORE_WORTHLESS) * bool(before)))
+    click.echo(t(words.COMMITTED) + (t(words.OLD_PAPER_WORTHLESS) * bool(before)))
     click.echo(t(words.KEEP_NEW_COPY, path=str(data / "workshop.key")))
 
 
@@ -175,16 +171,16 @@ def _require_nothing_since(store: Store) -> None:
     found = list(let_in_since(store, now()))
     if not found:
         return
-    click.echo(t(words.SINCE_RECOVERY_KEY_COMMITTED))
+    click.echo(t(words.STATED_SINCE_COMMITMENT))
     for index, received, does in found:
         click.echo(f"    {index:8}  {received}  {plain(does)}")
-    raise Undecided(t(words.MAY_THIEFS_NOTHING_CHANGED_IF, found=len(found)))
+    raise Undecided(t(words.MAY_BE_A_THIEFS, found=len(found)))
 
 
 def print_paper(secret: bytes) -> None:
     """Print what is to stand on paper."""
     click.echo(f"\n    {recovery.write(secret)}\n")
-    click.echo(t(words.ITS_FINGERPRINT, thumbprint=recovery.signing_key(secret).thumbprint))
+    click.echo(t(words.PAPER_FINGERPRINT, thumbprint=recovery.signing_key(secret).thumbprint))
 
 
 def _new_paper(says: str) -> bytes:
@@ -192,7 +188,7 @@ def _new_paper(says: str) -> bytes:
     secret = recovery.generate()
     click.echo(says)
     print_paper(secret)
-    typed = click.prompt(t(words.WRITE_DOWN_THEN_TYPE_BACK))
+    typed = click.prompt(t(words.TYPE_BACK_PAPER))
     if recovery.read(typed) != secret:
-        raise click.ClickException(t(words.ANOTHER_RECOVERY_KEY_NOTHING))
+        raise click.ClickException(t(words.TYPED_ANOTHER_KEY))
     return secret

@@ -52,9 +52,7 @@ def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
         except (StoreError, LedgerError, ProcedureError) as error:
             raise click.ClickException(f"{error}\n{error.hint}") from error
         except sqlite3.DatabaseError as error:
-            raise click.ClickException(
-                t(words.LEDGERS_FILE_CANNOT_READ_STOP, error=str(error))
-            ) from error
+            raise click.ClickException(t(words.LEDGER_UNREADABLE, error=str(error))) from error
         except OSError as error:
             raise told_of(error) from error
 
@@ -64,24 +62,24 @@ def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
 def told_of(error: OSError) -> click.ClickException:
     """Say in words what the system refused."""
     if is_full(error):
-        return click.ClickException(t(words.DISK_FULL_FREE_SOME_TRY))
+        return click.ClickException(t(words.DISK_FULL))
     what = f"{error.filename}: {error.strerror}" if error.filename else str(error)
-    return click.ClickException(t(words.CHECK_FOLDER_THERE_MAY_WRITTEN, what=what))
+    return click.ClickException(t(words.FOLDER_UNUSABLE, what=what))
 
 
 def require_new(out: Path) -> None:
     """Refuse to write over a file, which may be the very one asked about, or into no folder."""
     if out.exists():
-        raise click.UsageError(t(words.THERE_ALREADY_NAME_ANOTHER_FILE, out=str(out)))
+        raise click.UsageError(t(words.FILE_EXISTS, out=str(out)))
     if not out.parent.is_dir():
-        raise click.UsageError(t(words.THERE_NO_FOLDER_MAKE_FIRST, parent=str(out.parent)))
+        raise click.UsageError(t(words.NO_SUCH_FOLDER, parent=str(out.parent)))
 
 
 def open_store(data: Path, *, needs_key: bool = True) -> Store:
     """Open a workshop. Where its views must be made anew first, that takes a while and is told."""
 
     def told(done: int, of: int) -> None:
-        click.echo(t(words.VIEWS_MADE_ANEW_PROGRAM_RECORDS, done=done, of=of), err=True)
+        click.echo(t(words.REBUILDING_VIEWS, done=done, of=of), err=True)
 
     return Store(data, needs_key=needs_key, progress=told)
 

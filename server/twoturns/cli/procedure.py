@@ -88,7 +88,7 @@ def publish(path: Path, data: Path) -> None:
     _print_proof(path, bundle, proof)
     _refuse_unproved(path, proof)
     is_new = publish_bundle(open_to_write(data), bundle, now())
-    click.echo(t(words.PUBLISHED) if is_new else t(words.THESE_VERY_BYTES_PUBLISHED))
+    click.echo(t(words.PUBLISHED) if is_new else t(words.PUBLISHED_ALREADY))
 
 
 @procedure.command()
@@ -148,9 +148,7 @@ def _step_named(bundle: shape.Bundle, name: str) -> int:
         if name in (step["id"], step["number"]):
             return at
     known = ", ".join(f"{step['number']} {step['id']}" for step in straight.values())
-    raise click.BadParameter(
-        t(words.NO_STEP_ORDER_KNOWN, name=name, known=known), param_hint="--at"
-    )
+    raise click.BadParameter(t(words.UNKNOWN_STEP, name=name, known=known), param_hint="--at")
 
 
 def _proved(bundle: Bundle) -> Proof:
@@ -161,14 +159,12 @@ def _proved(bundle: Bundle) -> Proof:
         nonlocal walked
         walked = states
         if sys.stderr.isatty():
-            click.echo(t(words.STATES_WALKED, states=f"{states:,}"), err=True, nl=False)
+            click.echo(t(words.WALK_PROGRESS, states=f"{states:,}"), err=True, nl=False)
 
     try:
         return prove_compiled(bundle.compiled, tell)
     except KeyboardInterrupt:
-        raise click.ClickException(
-            t(words.STOPPED_AFTER_STATES_NOTHING, walked=f"{walked:,}")
-        ) from None
+        raise click.ClickException(t(words.WALK_STOPPED, walked=f"{walked:,}")) from None
     finally:
         if sys.stderr.isatty():
             click.echo("\r\033[K", err=True, nl=False)
@@ -202,7 +198,7 @@ def _print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
     click.echo(t(words.EDITION, path=path.name, name=said["name"], edition=said["edition"]))
     click.echo(
         t(
-            words.HOLDS,
+            words.PROCEDURE_CONTENTS,
             steps=len(steps) - ways_back,
             ways_back=ways_back,
             pictures=len(bundle.assets),
@@ -211,7 +207,7 @@ def _print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
     )
     click.echo(
         t(
-            words.STATES_WALKED_WAYS_BETWEEN_THEM,
+            words.STATES_WALKED,
             states=f"{proof.states:,}",
             transitions=f"{proof.transitions:,}",
         )
@@ -221,11 +217,11 @@ def _print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
         click.echo(f"\nFinding {number}{where} ({found.code})\n  {_sentence(found.message)}")
         click.echo(f"  {found.hint}")
         if found.sequence:
-            click.echo(t(words.SHORTEST_WAY_THERE))
+            click.echo(t(words.SHORTEST_WAY))
             for line in _shortened(bundle.bundle, found):
                 click.echo(f"    {line}")
     if proof.is_proved:
-        click.echo(t(words.PROVED_HOUSE_RULES_HOLD, rules_proven=len(proof.rules_proven)))
+        click.echo(t(words.PROVED, rules_proven=len(proof.rules_proven)))
     for line in _notes(proof):
         click.echo(line)
 
@@ -256,7 +252,7 @@ def _shortened(bundle: shape.Bundle, found: Finding) -> Iterator[str]:
             end += 1
         run = found.sequence[begin:end]
         if len(run) >= SHORTEST_RUN:
-            yield t(words.LISTED_ORDER, run=run[0])
+            yield t(words.AND_ON_IN_ORDER, run=run[0])
             yield run[-1]
         else:
             yield from run

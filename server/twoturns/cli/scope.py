@@ -60,5 +60,5 @@ def scope_of(
     if end:
         scope["end"] = as_text(end.replace(hour=23, minute=59, second=59, tzinfo=UTC))
     if scope and role != "auditor":
-        raise click.UsageError(t(words.ONLY_AUDITOR_LIMITED_JOBS_DAYS))
+        raise click.UsageError(t(words.ONLY_AUDITORS_LIMITED))
     return scope

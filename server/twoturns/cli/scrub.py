@@ -43,11 +43,11 @@ def scrub(data: Path, backup: Path | None) -> None:
             continue
         is_back = source is not None and found in DAMAGED and mend(store, blob, source)
         left += not is_back
-        back = t(words.PUT_BACK_BACKUP) if is_back else ""
-        click.echo(f"{where_named(store.database, blob)} ({blob}): {t(words.SAYS[found])}{back}")
+        back = t(words.PUT_BACK) if is_back else ""
+        click.echo(f"{where_named(store.database, blob)} ({blob}): {t(words.DAMAGE[found])}{back}")
     click.echo(t(words.READ_THROUGH, data=str(data), read=read))
     if left:
-        raise click.ClickException(t(words.SEE_ABOVE_ALTERED_MISSING_ASKED, left=left))
+        raise click.ClickException(t(words.DAMAGE_FOUND, left=left))
 
 
 def _blobs_of(backup: Path | None) -> Blobs | None:
@@ -55,8 +55,8 @@ def _blobs_of(backup: Path | None) -> Blobs | None:
         return None
     if not (backup / "blobs").is_dir():
         raise StoreError(
-            t(words.HOLDS_NO_BACKUP, backup=str(backup)),
-            hint=t(words.NAME_FOLDER_GIVEN_TWOTURNS),
+            t(words.NO_BACKUP, backup=str(backup)),
+            hint=t(words.NO_BACKUP_HINT),
             code="bad-backup-place",
         )
     return Blobs(backup / "blobs")

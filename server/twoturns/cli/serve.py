@@ -17,14 +17,14 @@ def _address(host: str) -> str:
     try:
         return str(ipaddress.ip_address(host))
     except ValueError as error:
-        raise click.BadParameter(t(words.NO_ADDRESS, host=f"{host!r}")) from error
+        raise click.BadParameter(t(words.NOT_AN_ADDRESS, host=f"{host!r}")) from error
 
 
 def _network(text: str) -> Network:
     try:
         return ipaddress.ip_network(text, strict=False)
     except ValueError as error:
-        raise click.BadParameter(t(words.NO_NETWORK, text=f"{text!r}")) from error
+        raise click.BadParameter(t(words.NOT_A_NETWORK, text=f"{text!r}")) from error
 
 
 @click.command()

@@ -28,13 +28,13 @@ def init(data: Path, name: str) -> None:
     """
     secret = recovery.generate()
     store = Store.create(data, name, now(), recovery=recovery.signing_key(secret).thumbprint)
-    click.echo(t(words.MADE_WORKSHOPS_FINGERPRINT, data=str(data)))
+    click.echo(t(words.WORKSHOP_MADE, data=str(data)))
     click.echo(f"    {store.ledger.workshop}\n")
-    click.echo(t(words.RECOVERY_KEY_PAPER_OWN_KEPT))
+    click.echo(t(words.RECOVERY_KEY_SHOWN_ONCE))
     print_paper(secret)
-    click.echo(t(words.WHOEVER_CAN_TAKE_WORKSHOP_OVER))
-    click.echo(t(words.KEEP_COPY_APART_BACKUPS_DO, data=str(data / "workshop.key")))
-    click.echo(t(words.THEN_TWOTURNS_ENROL_ROLE_OWNER))
+    click.echo(t(words.LOCK_RECOVERY_KEY_UP))
+    click.echo(t(words.KEEP_KEY_COPY, data=str(data / "workshop.key")))
+    click.echo(t(words.THEN_ENROL_OWNER))
 
 
 @click.command()
@@ -55,7 +55,7 @@ def jobs(data: Path, as_json: bool) -> None:
             click.echo(json.dumps(row))
             continue
         state = "open" if row["closed"] is None else "closed"
-        vehicle = row["plate"] or row["vin"] or t(words.NO_PLATE_YET)
+        vehicle = row["plate"] or row["vin"] or t(words.NO_PLATE)
         click.echo(
             f"{row['job']}  {state:6}  {plain(vehicle):12}  {plain(row['engine_code'] or '-'):12}"
             f"  {row['entries']:4} entries  {row['last_received']}"
@@ -76,9 +76,7 @@ def rebuild(data: Path) -> None:
     """
     store = open_store(data)
     missing = store.rebuild()
-    click.echo(t(words.RECORDS_HOLD_VIEWS_COMPUTED, data=str(data), size=store.ledger.size()))
+    click.echo(t(words.CHECKED, data=str(data), size=store.ledger.size()))
     if missing:
         listed = "".join(f"\n    {blob}" for blob in missing)
-        raise click.ClickException(
-            t(words.BLOBS_KEPT_LEDGER_MISSING_DISK, missing=len(missing), listed=listed)
-        )
+        raise click.ClickException(t(words.BLOBS_MISSING, missing=len(missing), listed=listed))

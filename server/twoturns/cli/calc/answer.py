@@ -112,7 +112,7 @@ def calculation(name: str) -> Callable[[Callable[..., Answer]], Callable[..., An
             try:
                 answer = _finite(compute, typed)
             except ValueError as error:
-                hint = getattr(error, "hint", t(words.SEE_TWOTURNS_CALC_HELP, name=name))
+                hint = getattr(error, "hint", t(words.SEE_HELP, name=name))
                 raise click.ClickException(f"{error}.\n{hint}") from error
             click.echo(answer.as_json() if as_json else answer.as_text())
             if not answer.accepted:
@@ -135,7 +135,7 @@ def _finite(compute: Callable[..., Answer], typed: dict[str, object]) -> Answer:
     return answer
 
 
-_TOO_FAR: Final = t(words.THESE_FIGURES_TOO_LARGE_TOO)
+_TOO_FAR: Final = t(words.FIGURES_OUT_OF_RANGE)
 
 
 def day_of(text: str | None) -> date:
@@ -145,7 +145,7 @@ def day_of(text: str | None) -> date:
     try:
         return datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007 - a day has no zone
     except ValueError as error:
-        raise ValueError(t(words.NO_DAY_EXPECTED_YYYY_MM, text=f"{text!r}")) from error
+        raise ValueError(t(words.NOT_A_DAY, text=f"{text!r}")) from error
 
 
 def figure(text: str) -> float:
@@ -156,15 +156,15 @@ def figure(text: str) -> float:
     (-40.5, 2000.0)
     """
     if _NUMBER.fullmatch(text) is None:
-        raise ValueError(t(words.NO_NUMBER_DIGITS_POINT_ALONE, text=f"{text!r}"))
+        raise ValueError(t(words.NOT_A_NUMBER, text=f"{text!r}"))
     number = float(text)
     if number and not _LEAST <= abs(number) <= _MOST:
-        raise ValueError(t(words.NOTHING_MEASURED_MUST_LIE_E, text=f"{text!r}"))
+        raise ValueError(t(words.NUMBER_OUT_OF_RANGE, text=f"{text!r}"))
     return number
 
 
 def whole(text: str) -> int:
     """Return a number that counts something, as it was typed."""
     if re.fullmatch(r"[+-]?\d{1,10}", text, re.ASCII) is None or abs(int(text)) > _MOST:
-        raise ValueError(t(words.NO_WHOLE_NUMBER_DIGITS_ALONE, text=f"{text!r}"))
+        raise ValueError(t(words.NOT_A_WHOLE_NUMBER, text=f"{text!r}"))
     return int(text)

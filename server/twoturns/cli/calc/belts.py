@@ -62,32 +62,32 @@ def belt(
     clockwise = not anticlockwise
     answer = Answer()
     if (belt_teeth is None) != (eccentric is None):
-        raise ValueError(t(words.BELT_TEETH_ECCENTRIC_GO))
+        raise ValueError(t(words.BELT_NEEDS_ECCENTRIC))
     if belt_teeth is not None and eccentric is not None:
         if belt_teeth < 1:
-            raise ValueError(t(words.TEETH_COUNTED_UP))
+            raise ValueError(t(words.TEETH_FROM_ONE))
         stud = _eccentric(eccentric, parsed)
         settings = drive.eccentric_settings(
             parsed, stud, belt_teeth * pitch_mm, clockwise=clockwise
         )
         for at, each in enumerate(settings, start=1):
             answer.add(f"angle_{at}_deg", t(words.ECCENTRIC_ANGLE, at=at), each.angle_deg, "°")
-            answer.add(f"slope_{at}", "  there", each.slope_mm_per_deg, t(words.MM_DEGREE))
+            answer.add(f"slope_{at}", "  there", each.slope_mm_per_deg, t(words.MM_PER_DEGREE))
             if abs(each.slope_mm_per_deg) < _END_OF_TRAVEL * _most_slope(stud):
-                answer.notes.append(t(words.ANGLE_END_TRAVEL_TURNING, at=at))
+                answer.notes.append(t(words.ANGLE_AT_TRAVEL_END, at=at))
         fitting = drive.belts_that_fit(parsed, stud, pitch_mm, clockwise=clockwise)
         answer.add("belts_that_fit", t(words.BELTS_FIT), fitting, "teeth")
         if len(fitting) > 1:
-            answer.notes.append(t(words.POINTER_ALONE_CANNOT_TELL_THESE))
+            answer.notes.append(t(words.BELTS_LOOK_ALIKE))
         parsed = drive.at_angle(parsed, stud, settings[0].angle_deg)
-        answer.notes.append(t(words.WRAPS_TEETH_MESH_SPANS_THOSE))
+        answer.notes.append(t(words.FIGURES_AT_ANGLE_1))
     path = drive.belt_path(parsed, clockwise=clockwise)
     _refuse_overlap(parsed)
     answer.add("length_mm", "length", path.length_mm, "mm")
     _arcs(answer, path, teeth)
     placed = [_mark(each, parsed) for each in marks]
     if len(placed) == 1:
-        raise ValueError(t(words.TEETH_COUNTED_MARK_ANOTHER_GIVE))
+        raise ValueError(t(words.NEEDS_TWO_MARKS))
     for mark in placed[1:]:
         counted = drive.teeth_between_marks(path, pitch_mm, placed[0], mark)
         answer.add(f"teeth_{mark[0]}", f"marks: {placed[0][0]} to {mark[0]}", counted, "teeth")
@@ -100,7 +100,7 @@ def _refuse_overlap(wheels: list[drive.Wheel]) -> None:
         if apart < one.radius_mm + other.radius_mm:
             raise ValueError(
                 t(
-                    words.OVERLAP_THEIR_MIDDLES_MM_APART,
+                    words.WHEELS_OVERLAP,
                     one_id=one.id,
                     other_id=other.id,
                     apart=f"{apart:.1f}",
@@ -112,7 +112,7 @@ def _refuse_overlap(wheels: list[drive.Wheel]) -> None:
 def _mark(text: str, wheels: list[drive.Wheel]) -> tuple[str, float]:
     name, _, degrees = text.partition(":")
     if name not in {each.id for each in wheels}:
-        raise ValueError(t(words.NO_MARK_EXPECTED_NAME_DEGREES, text=f"{text!r}"))
+        raise ValueError(t(words.NOT_A_MARK, text=f"{text!r}"))
     return name, figure(degrees)
 
 
@@ -122,39 +122,37 @@ def _arcs(answer: Answer, path: drive.Path, teeth: dict[str, int]) -> None:
         answer.add(f"{name}_wrap_deg", f"{name}: wrap", arc.wrap_deg, "°")
         if name in teeth:
             mesh = drive.teeth_in_mesh(arc.wrap_deg, teeth[name])
-            answer.add(f"{name}_in_mesh", t(words.TEETH_MESH), mesh)
+            answer.add(f"{name}_in_mesh", t(words.TEETH_IN_MESH), mesh)
             if mesh < LEAST_IN_MESH:
                 answer.accepted = False
                 answer.notes.append(
-                    t(words.FEWER_THAN_TEETH_MESH_MAY, name=name, least_in_mesh=LEAST_IN_MESH)
+                    t(words.FEW_TEETH_IN_MESH, name=name, least_in_mesh=LEAST_IN_MESH)
                 )
             if arc.wrap_deg < LEAST_WRAP_DEG:
                 answer.accepted = False
-                answer.notes.append(
-                    t(words.WRAP_LESS_THAN_MAY_JUMP, name=name, least_wrap_deg=LEAST_WRAP_DEG)
-                )
+                answer.notes.append(t(words.SMALL_WRAP, name=name, least_wrap_deg=LEAST_WRAP_DEG))
         answer.add(f"{name}_span_mm", t(words.SPAN_BEHIND), span_mm, "mm")
 
 
 def _wheels(texts: tuple[str, ...], pitch_mm: float) -> tuple[list[drive.Wheel], dict[str, int]]:
     if pitch_mm <= 0:
-        raise ValueError(t(words.PITCH_MM_MUST_ABOVE_ZERO, pitch_mm=f"{pitch_mm!r}"))
+        raise ValueError(t(words.PITCH_NOT_POSITIVE, pitch_mm=f"{pitch_mm!r}"))
     wheels, teeth = [], {}
     for text in texts:
         match = _WHEEL.fullmatch(text)
         if match is None:
-            raise ValueError(t(words.NO_WHEEL_EXPECTED_NAME_X, text=f"{text!r}"))
+            raise ValueError(t(words.NOT_A_WHEEL, text=f"{text!r}"))
         if match["teeth"]:
             teeth[match["name"]] = int(match["teeth"])
             radius = drive.pitch_radius_mm(int(match["teeth"]), pitch_mm)
         else:
             radius = figure(match["radius"])
         if radius <= 0:
-            raise ValueError(t(words.NO_WHEEL_SIZE_MUST_ABOVE, text=f"{text!r}"))
+            raise ValueError(t(words.WHEEL_SIZE_NOT_POSITIVE, text=f"{text!r}"))
         x, y = figure(match["x"]), figure(match["y"])
         wheels.append(drive.Wheel(match["name"], x, y, radius, inside=match["out"] is None))
     if len({wheel.id for wheel in wheels}) < len(wheels) or len(wheels) < 2:
-        raise ValueError(t(words.BELT_GOES_ROUND_TWO_WHEELS))
+        raise ValueError(t(words.NEEDS_TWO_WHEELS))
     return wheels, teeth
 
 
@@ -162,7 +160,7 @@ def _eccentric(text: str, wheels: list[drive.Wheel]) -> drive.Eccentric:
     match = _ECCENTRIC.fullmatch(text)
     stud = next((each for each in wheels if match and each.id == match["name"]), None)
     if match is None or stud is None:
-        raise ValueError(t(words.NO_ECCENTRIC_EXPECTED_NAME, text=f"{text!r}"))
+        raise ValueError(t(words.NOT_AN_ECCENTRIC, text=f"{text!r}"))
     return drive.Eccentric(stud.id, stud.x_mm, stud.y_mm, figure(match["throw"]))
 
 
@@ -185,15 +183,13 @@ def teeth(belt_teeth: int, crank_teeth: int, other_teeth: tuple[int, ...]) -> An
         twoturns calc teeth 140 24 48
     """
     if min(belt_teeth, crank_teeth, *other_teeth) < 1:
-        raise ValueError(t(words.TEETH_COUNTED_UP))
+        raise ValueError(t(words.TEETH_FROM_ONE))
     turns = drive.turns_until_marks_meet(belt_teeth, crank_teeth, *other_teeth)
     answer = Answer()
-    answer.add("crank_deg", t(words.TOOTH_CRANK), drive.degrees_per_tooth(crank_teeth), "°")
+    answer.add("crank_deg", t(words.TOOTH_AT_CRANK), drive.degrees_per_tooth(crank_teeth), "°")
     for at, each in enumerate(other_teeth, start=1):
         answer.add(f"other_{at}_deg", f"at {each} teeth", drive.degrees_per_tooth(each), "°")
-    answer.add(
-        "turns_until_marks_meet", t(words.PAINT_MARKS_MEET_AFTER), turns, t(words.TURNS_CRANK)
-    )
+    answer.add("turns_until_marks_meet", t(words.MARKS_MEET_AFTER), turns, t(words.TURNS_OF_CRANK))
     if turns > 2:
-        answer.notes.append(t(words.PAINT_MARKS_DO_NOT_MEET))
+        answer.notes.append(t(words.PAINT_MARKS_APART))
     return answer

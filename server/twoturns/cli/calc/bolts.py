@@ -27,7 +27,7 @@ def convert(value: float, unit: str, into: str) -> Answer:
     named = units.unit_named(into)
     answer.figures[0] = (name, text, number, named)
     if "gal" in (units.unit_named(unit), named):
-        answer.notes.append(t(words.GALLON_US_L))
+        answer.notes.append(t(words.US_GALLON))
     return answer
 
 
@@ -46,7 +46,7 @@ def adaptor(torque_nm: float, wrench_mm: float, adaptor_mm: float, angle_deg: fl
         twoturns calc adaptor 25 --wrench-mm 400 --adaptor-mm 50
     """
     setting = torque.wrench_setting_nm(torque_nm, wrench_mm, adaptor_mm, angle_deg)
-    answer = Answer(notes=[t(words.HOLD_WRENCH_MIDDLE_GRIP_LENGTH)])
+    answer = Answer(notes=[t(words.HOLD_GRIP_MIDDLE)])
     answer.add("setting_nm", "setting", setting, "N·m")
     return answer
 
@@ -109,7 +109,7 @@ def stages(stages: tuple[str, ...], bolts: int) -> Answer:
         answer.add(f"pull_{at}_bolt_{pull.bolt}", f"{at}. bolt {pull.bolt}", *what)
     answer.notes.append("Where the maker gives an order, that one comes first.")
     if pulls[-1].angle_deg is not None:
-        answer.notes.append(t(words.BOLTS_TURNED_ANGLE_USED_ONCE))
+        answer.notes.append(t(words.FIT_NEW_BOLTS))
     return answer
 
 
@@ -141,20 +141,20 @@ def bolt(
     answer.add("proof_n", t(words.PROOF_LOAD), float(fastener.proof_load_n(named, strength)), "N")
     usual = fastener.FRICTION[1]
     at_yield = fastener.preload_at_yield_n(named, strength, usual)
-    answer.add("at_90_percent_of_yield_n", t(words.PRELOAD_YIELD), at_yield, "N")
+    answer.add("at_90_percent_of_yield_n", t(words.PRELOAD_NEAR_YIELD), at_yield, "N")
     snug_n = 0.0
     if torque_nm is not None:
         snug_n = _preload(answer, torque_nm, named, strength).usual_n
     if (angle_deg is None) != (clamped_mm is None):
-        raise ValueError(t(words.ANGLE_DEG_NEEDS_CLAMPED_MM))
+        raise ValueError(t(words.ANGLE_NEEDS_CLAMPED))
     if angle_deg is not None and clamped_mm is not None:
         turned = fastener.tightened_by_angle(
             angle_deg, named, strength, clamped_mm=clamped_mm, snug_n=snug_n
         )
         answer.add("added_n", t(words.ADDED_IF_ELASTIC), turned.added_n, "N")
-        answer.add("reached_n", t(words.THEN_PRELOAD), turned.reached_n, "N")
+        answer.add("reached_n", t(words.PRELOAD_REACHED), turned.reached_n, "N")
         if turned.is_past_yield:
-            answer.notes.append(t(words.PAST_PROOF_LOAD_TORQUE_YIELD))
+            answer.notes.append(t(words.TORQUE_TO_YIELD))
     return answer
 
 
@@ -163,14 +163,14 @@ def _preload(
 ) -> fastener.Band:
     band = fastener.preload_band(torque_nm, thread, strength)
     oiled, usual, bare = fastener.FRICTION
-    answer.add("low_n", t(words.PRELOAD_FRICTION, bare=f"{bare:g}"), _roughly(band.low_n), "N")
+    answer.add("low_n", t(words.PRELOAD_BARE, bare=f"{bare:g}"), _roughly(band.low_n), "N")
     answer.add("usual_n", t(words.PRELOAD_USUAL, usual=f"{usual:g}"), _roughly(band.usual_n), "N")
     answer.add("high_n", t(words.PRELOAD_OILED, oiled=f"{oiled:g}"), _roughly(band.high_n), "N")
-    answer.notes.append(t(words.PRELOAD_TORQUE_BAND_NOT_FIGURE))
+    answer.notes.append(t(words.PRELOAD_IS_A_BAND))
     _judge(
         answer,
         band,
-        t(words.N_M_PULL_CLASS, torque_nm=f"{torque_nm:g}", thread=str(thread), strength=strength),
+        t(words.PULL_OF_TORQUE, torque_nm=f"{torque_nm:g}", thread=str(thread), strength=strength),
     )
     return band
 
@@ -179,7 +179,7 @@ def _judge(answer: Answer, band: fastener.Band, pulled: str) -> None:
     if band.is_overtightened:
         answer.danger(t(words.OVERTIGHTENED_PAST_PROOF_LOAD, pulled=pulled))
     elif band.may_yield:
-        answer.notes.append(t(words.OILED_MAY_GO_PAST_PROOF))
+        answer.notes.append(t(words.OILED_ABOVE_PROOF))
 
 
 def _roughly(newtons: float) -> float:
@@ -207,7 +207,7 @@ def stud(thread: str, stands_out_mm: float, seated_mm: float, within_mm: float) 
     answer = Answer(accepted=found.is_seated)
     answer.add("turns", t(words.TURNS_TOO_FAR_OUT), found.turns)
     answer.add("within_turns", t(words.MEASURED_WITHIN), found.within_turns, "turns")
-    says = t(words.IT_IS_SEATED) if found.is_seated else t(words.NOT_SEATED_TAKE_OUT_LOOK)
+    says = t(words.SEATED) if found.is_seated else t(words.NOT_SEATED)
     answer.notes.append(says)
     return answer
 
@@ -233,18 +233,18 @@ def roller(
     load = fastener.hub_load_n(tension_n, wrap_deg)
     answer = Answer()
     band = fastener.preload_band(torque_nm, named, "8.8")
-    _judge(answer, band, t(words.N_M_PULL_STUD, torque_nm=f"{torque_nm:g}", named=str(named)))
+    _judge(answer, band, t(words.PULL_OF_STUD, torque_nm=f"{torque_nm:g}", named=str(named)))
     bending = fastener.bending_mpa(load, arm_mm, named)
     reserve = fastener.flush_reserve(load, band.low_n)
-    answer.add("load_n", t(words.PULL_ROLLER), load, "N")
-    answer.add("reserve", t(words.FLUSH_FRICTION_HOLDS), reserve, t(words.TIMES_IT))
-    answer.add("bending_mpa", t(words.NOT_FLUSH_BENDING), bending, "MPa")
+    answer.add("load_n", t(words.PULL_ON_ROLLER), load, "N")
+    answer.add("reserve", t(words.FRICTION_HOLDS), reserve, t(words.TIMES_THE_PULL))
+    answer.add("bending_mpa", t(words.BENDING), bending, "MPa")
     part = round(100 * bending / fastener.PROOF_MPA["8.8"])
-    answer.notes.append(t(words.NOT_FLUSH_STUD_BENT_CLASS, part=part))
+    answer.notes.append(t(words.STUD_BENDS, part=part))
     if reserve < 1:
         answer.danger(
-            t(words.ROLLER_NOT_HELD_N_M, torque_nm=f"{torque_nm:g}", reserve=f"{reserve:.2g}")
+            t(words.ROLLER_NOT_HELD, torque_nm=f"{torque_nm:g}", reserve=f"{reserve:.2g}")
         )
     else:
-        answer.notes.append(t(words.FLUSH_NOT_BENT_ALL))
+        answer.notes.append(t(words.STUD_STRAIGHT))
     return answer

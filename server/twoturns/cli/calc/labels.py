@@ -70,7 +70,7 @@ def _label(found: gs1.Label, today: date) -> Answer:
     answer.add("serial", "serial", found.serial)
     answer.add("expires", t(words.GOOD_UNTIL), found.expires)
     if found.has_expired(today):
-        answer.danger(t(words.GOOD_UNTIL_DO_NOT_FIT, expires=str(found.expires)))
+        answer.danger(t(words.EXPIRED, expires=str(found.expires)))
     else:
         answer.notes.append(found.hint)
     return answer

@@ -41,14 +41,14 @@ def span(
         twoturns calc tension 187.4 --tension-n 330 --mass-kg-per-m 0.131
     """
     if (tension_n is None) == (frequency_hz is None):
-        raise ValueError(t(words.GIVE_TENSION_N_FREQUENCY_HZ))
+        raise ValueError(t(words.TENSION_OR_FREQUENCY))
     if stiffness_nm2 is not None and tension_n is None:
-        raise ValueError(t(words.STIFFNESS_NM_GOES_TENSION_N))
+        raise ValueError(t(words.STIFFNESS_NEEDS_TENSION))
     answer = Answer()
     if not LEAST_SPAN_MM <= span_mm <= MOST_SPAN_MM:
         raise ValueError(
             t(
-                words.NO_SPAN_MM_LONG_MILLIMETRES,
+                words.SPAN_OUT_OF_RANGE,
                 span_mm=f"{span_mm:g}",
                 least_span_mm=LEAST_SPAN_MM,
                 most_span_mm=MOST_SPAN_MM,
@@ -57,7 +57,7 @@ def span(
     if mass_kg_per_m > MOST_KG_PER_M:
         raise ValueError(
             t(
-                words.NO_BELT_KG_METRE_THESE,
+                words.MASS_OUT_OF_RANGE,
                 mass_kg_per_m=f"{mass_kg_per_m:g}",
                 kg=f"{mass_kg_per_m / 1000:g}",
             )
@@ -75,17 +75,17 @@ def span(
                 note = tension.stiff_span_frequency_hz(
                     tension_n, span_m, mass_kg_per_m, stiffness_nm2, clamped=clamped
                 )
-                answer.add(f"{name}_hz", t(words.STIFF_BELT_ENDS, name=name), note, "Hz")
+                answer.add(f"{name}_hz", t(words.STIFF_BELT, name=name), note, "Hz")
     else:
         found = tension.span_tension_n(frequency_hz or 0.0, span_m, mass_kg_per_m)
         _, band = tension.tension_uncertainty(_HEARD, _MEASURED, _STATED)
-        answer.add("tension_n", t(words.TENSION_STRING), round(found, -1), "N")
-        answer.add("within_n", t(words.GIVE_TAKE), max(10.0, round(found * band, -1)), "N")
+        answer.add("tension_n", t(words.STRING_TENSION), round(found, -1), "N")
+        answer.add("within_n", t(words.GIVE_OR_TAKE), max(10.0, round(found * band, -1)), "N")
         sensitive = tension.sensitivities(frequency_hz or 0.0, span_m, mass_kg_per_m)
-        answer.add("per_hz", t(words.EACH_HZ_MORE), sensitive["per_hz"], "N")
-        answer.add("per_mm", t(words.EACH_MM_SPAN), sensitive["per_mm"], "N")
-        answer.notes.append(t(words.BAND_HZ_SPAN_MASS_BENDING))
-    answer.notes.append(t(words.BELT_JUDGED_NOTE_HZ_COLD))
+        answer.add("per_hz", t(words.PER_HZ), sensitive["per_hz"], "N")
+        answer.add("per_mm", t(words.PER_MM_OF_SPAN), sensitive["per_mm"], "N")
+        answer.notes.append(t(words.WHAT_BAND_COVERS))
+    answer.notes.append(t(words.JUDGE_BY_NOTE))
     return answer
 
 
@@ -119,22 +119,22 @@ def coolant(
     _freezes(answer, "freezes_c", t(words.FREEZES_AT), percent)
     if holds_c is not None:
         if wanted is not None:
-            raise ValueError(t(words.GIVE_WANTED_HOLDS_C))
+            raise ValueError(t(words.WANTED_OR_HOLDS))
         wanted = mixes.percent_for(holds_c)
-        answer.add("wanted", t(words.HOLD_C, holds_c=f"{holds_c:g}"), wanted, "%")
+        answer.add("wanted", t(words.TO_HOLD_TO, holds_c=f"{holds_c:g}"), wanted, "%")
     if wanted == 0:
-        answer.danger(t(words.PLAIN_WATER_RUSTS_BOILS_SOONER))
+        answer.danger(t(words.PLAIN_WATER))
     if (system_l, drained_l) != (None, None) or (wanted is not None and holds_c is None):
         if system_l is None or drained_l is None or wanted is None:
-            raise ValueError(t(words.FILL_NEEDS_SYSTEM_L_DRAINED))
+            raise ValueError(t(words.FILL_NEEDS_OPTIONS))
         fill = mixes.fill_for(system_l, drained_l, percent, wanted)
         answer.add("concentrate_l", "concentrate", fill.concentrate_l, "L")
         answer.add("water_l", "water", fill.water_l, "L")
-        answer.add("percent", t(words.THEN_MIX), fill.percent, "%")
+        answer.add("percent", t(words.MIX_REACHED), fill.percent, "%")
         _freezes(answer, "then_freezes_c", "and freezes at", fill.percent)
         answer.notes.append(fill.says)
         answer.accepted &= fill.is_reached
-    answer.notes.append(t(words.ROUNDED_WARM_SIDE_PUBLISHED))
+    answer.notes.append(t(words.ROUNDED_TO_WARM_SIDE))
     return answer
 
 
@@ -142,7 +142,7 @@ def _freezes(answer: Answer, name: str, label: str, percent: float) -> None:
     if mixes.MOST_PERCENT < percent <= 100:
         answer.danger(
             t(
-                words.GLYCOL_MORE_THAN_FREEZES_WARMER,
+                words.TOO_MUCH_GLYCOL,
                 shown=shown(percent),
                 most_percent=mixes.MOST_PERCENT,
             )
@@ -186,26 +186,26 @@ def interval(
     readings = [intervals.Reading(day_of(last_on), last_km), *map(_reading, read)]
     for each in readings:
         if each.km < 0:
-            raise ValueError(t(words.ODOMETER_DOES_NOT_READ_KM, km=each.km))
+            raise ValueError(t(words.KM_OUT_OF_RANGE, km=each.km))
         if each.on > day_of(today):
-            raise ValueError(t(words.NOT_YET_TODAY, on=str(each.on), day_of=str(day_of(today))))
+            raise ValueError(t(words.DAY_IN_FUTURE, on=str(each.on), day_of=str(day_of(today))))
     if len(readings) > 1:
         found = intervals.forecast(limit, readings, day_of(today))
         answer.add("forecast_on", "forecast", found.on)
         answer.add("earliest", "between", found.earliest)
         answer.add("latest", "and", found.latest)
         answer.add("by", "by", found.by)
-        answer.add("km_a_day", "at", found.km_a_day, t(words.KM_DAY))
+        answer.add("km_a_day", "at", found.km_a_day, t(words.KM_PER_DAY))
         answer.notes += [each.says for each in found.oddities]
     due = intervals.why_due(limit, readings, day_of(today))
     if due is not None:
         answer.danger(due)
-    answer.notes.append(t(words.VEHICLE_MAKERS_DATA_DECIDE))
+    answer.notes.append(t(words.MAKERS_DATA_DECIDE))
     return answer
 
 
 def _reading(text: str) -> intervals.Reading:
     day, _, km = text.partition("=")
     if not km:
-        raise ValueError(t(words.NO_READING_EXPECTED_DAY_KM, text=f"{text!r}"))
+        raise ValueError(t(words.NOT_A_READING, text=f"{text!r}"))
     return intervals.Reading(day_of(day), whole(km))

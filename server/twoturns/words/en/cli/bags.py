@@ -1,19 +1,19 @@
 """What `twoturns/cli/bags.py` says."""
 
-KNOWS_NOT = "--with knows {groups}, not {unknown}"
-RECORDS_PHOTOS_VALUES_WITHHELD = (
+UNKNOWN_GROUP = "--with knows {groups}, not {unknown}"
+EXPORTED = (
     "{out}: {records} records, {files} photos and values; {left} withheld, copied, "
     "erased or not there."
 )
-CHECK_ANYWHERE_TWOTURNS_VERIFY = "Check it anywhere with: twoturns verify {out} --key {workshop}"
-CONSISTENCY_GOES_CHECKPOINT = "--consistency goes with --checkpoint: name the one that was kept"
-THING_DOES_NOT_HOLD = "1 thing does not hold."
-THINGS_DO_NOT_HOLD = "{count} things do not hold."
-WHOLE_UNALTERED = "whole and unaltered"
-NOTHING_ALTERED_BUT = "nothing in it was altered, but {lacks}"
-AS_OF_AT_RECORDS = "; as of {day}, at {size} records"
-SIGNED_WORKSHOP = "{said}; signed by workshop {workshop}."
-ANY_WORKSHOP_COULD_SIGNED = (
+HOW_TO_CHECK = "Check it anywhere with: twoturns verify {out} --key {workshop}"
+NEEDS_CHECKPOINT = "--consistency goes with --checkpoint: name the one that was kept"
+ONE_FINDING = "1 thing does not hold."
+SEVERAL_FINDINGS = "{count} things do not hold."
+WHOLE = "whole and unaltered"
+UNALTERED_BUT = "nothing in it was altered, but {lacks}"
+AS_OF = "; as of {day}, at {size} records"
+SIGNED_BY = "{said}; signed by workshop {workshop}."
+SIGNER_UNKNOWN = (
     "{said}. Any workshop could have signed it: compare {workshop} with the fingerprint "
     "on paper, and give that with --key."
 )

@@ -1,11 +1,9 @@
 """What `twoturns/cli/demo.py` says."""
 
-DEMO_APP_ASKS_COMPARE = (
-    "{store_name}, a demo in {folder}. The app asks to compare this fingerprint:\n"
-)
-BELONGS_SOMEBODY_ELSE = "{folder} belongs to somebody else"
-NAME_FOLDER_YOUR_OWN_DATA = "Name a folder of your own with --data."
-TRY = {
+DEMO_SERVED = "{store_name}, a demo in {folder}. The app asks to compare this fingerprint:\n"
+NOT_OURS = "{folder} belongs to somebody else"
+NOT_OURS_HINT = "Name a folder of your own with --data."
+WHAT_TO_TRY = {
     "mechanic": (
         "open the job that is halfway: a question of the owner's stands first, and the next "
         "key is the pointer. Then open a job of your own."

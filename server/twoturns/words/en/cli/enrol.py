@@ -1,5 +1,3 @@
 """What `twoturns/cli/enrol.py` says."""
 
-GOOD_DEVICE_MINUTES_WHOEVER = (
-    "Good for one device, for {minutes} minutes. Whoever has the link gets in."
-)
+LINK_LIFETIME = "Good for one device, for {minutes} minutes. Whoever has the link gets in."

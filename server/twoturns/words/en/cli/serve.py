@@ -1,5 +1,5 @@
 """What `twoturns/cli/serve.py` says."""
 
-NO_ADDRESS = "{host} is no address, as 127.0.0.1 or 0.0.0.0"
-NO_NETWORK = "{text} is no address, as 127.0.0.1 or 10.0.0.0/8"
+NOT_AN_ADDRESS = "{host} is no address, as 127.0.0.1 or 0.0.0.0"
+NOT_A_NETWORK = "{text} is no address, as 127.0.0.1 or 10.0.0.0/8"
 SERVED_AT = "{store_name} at http://{host}:{port}"

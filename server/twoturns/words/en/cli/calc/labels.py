@@ -2,4 +2,4 @@
 
 LOOK_AGAIN = "look again at"
 GOOD_UNTIL = "good until"
-GOOD_UNTIL_DO_NOT_FIT = "It was good until {expires}: do not fit it."
+EXPIRED = "It was good until {expires}: do not fit it."
