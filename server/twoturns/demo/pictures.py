@@ -92,7 +92,7 @@ class Camera:
     def _write(self, draw: ImageDraw.ImageDraw, label: str) -> None:
         draw.rectangle((0, HEIGHT - 64, WIDTH, HEIGHT), fill=_DARK)
         draw.text((24, HEIGHT - 50), label, fill=_CHALK, font=self._large)
-        draw.text((WIDTH - 190, 18), t(words.DRAWN_DEMO), fill=_CHALK, font=self._small)
+        draw.text((WIDTH - 190, 18), t(words.CAPTION), fill=_CHALK, font=self._small)
 
 
 def _bay() -> Image.Image:

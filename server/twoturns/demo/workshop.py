@@ -56,8 +56,8 @@ def open_demo(folder: Path, now: datetime, new_person: Callable[[], str]) -> Sto
         return Store(folder)
     if folder.exists() and any(folder.iterdir()):
         raise NotAWorkshop(
-            t(texts.HOLDS_SOMETHING_NO_DEMO, folder=str(folder)),
-            hint=t(texts.NAME_ANOTHER_FOLDER_DATA_STAYS),
+            t(texts.NOT_A_DEMO, folder=str(folder)),
+            hint=t(texts.NOT_A_DEMO_HINT),
         )
     half = folder.with_name(f".{folder.name}.{os.getpid()}")
     try:

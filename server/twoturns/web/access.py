@@ -96,7 +96,7 @@ def require_host() -> None:
     found = re.fullmatch(r"(\[[0-9a-f:.]+\]|[^:\[\]]+)(:[0-9]{1,5})?", request.host)
     if names is not None and (found is None or found[1] not in names):
         said = request.headers.get("Host", "")
-        raise Refused("untrusted-host", t(words.SERVER_NOT, said=f"{said[:200]!r}"))
+        raise Refused("untrusted-host", t(words.UNTRUSTED_HOST, said=f"{said[:200]!r}"))
 
 
 def let_in() -> None:
@@ -136,11 +136,11 @@ def reads(*roles: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
         def guarded(*args: P.args, **kwargs: P.kwargs) -> R:
             who = principal()
             if who.is_revoked:
-                raise Refused("device-revoked", t(words.OWNER_REVOKED_DEVICE))
+                raise Refused("device-revoked", t(words.DEVICE_REVOKED))
             if who.role == "auditor" and is_over(who.scope, as_text(now())):
-                raise Refused("access-over", t(words.TIME_AUDITOR_GIVEN_OVER))
+                raise Refused("access-over", t(words.ACCESS_OVER))
             if who.role not in (roles or ALL_ROLES):
-                raise Refused("not-found", t(words.NOTHING_HERE_DEVICE))
+                raise Refused("not-found", t(words.NOT_FOR_DEVICE))
             return view(*args, **kwargs)
 
         return guarded
@@ -223,11 +223,11 @@ def _signed_in() -> Principal:
     token = cookie.token()
     session = store().sessions.find(token, now()) if token else None
     if session is None:
-        raise Refused("not-signed-in", t(words.REQUEST_CARRIES_NO_SESSION))
+        raise Refused("not-signed-in", t(words.NO_SESSION))
     device = store().views.device(session.device)
     if device is None:
         # The ledger was put back to a time before this device came in.
-        raise Refused("not-signed-in", t(words.DEVICE_NOT_LEDGER))
+        raise Refused("not-signed-in", t(words.DEVICE_UNKNOWN))
     if device.is_shut:
-        raise Refused("device-shut", t(words.OWNER_SHUT_DEVICE_OUT))
+        raise Refused("device-shut", t(words.DEVICE_SHUT_OUT))
     return Principal(session.device, device.role, device.person, device.is_revoked, device.scope)

@@ -35,17 +35,17 @@ _SESSION_DESCRIPTION = (
 
 # Our words for what the framework refuses by itself.
 _OF_THE_FRAMEWORK = {
-    400: ("bad-request", t(texts.REQUEST_CANNOT_READ)),
-    404: ("not-found", t(texts.NOTHING_ADDRESS)),
-    405: ("method-not-allowed", t(texts.ADDRESS_DOES_NOT_TAKE_METHOD)),
-    406: ("not-acceptable", t(texts.ANSWER_JSON)),
+    400: ("bad-request", t(texts.BAD_REQUEST)),
+    404: ("not-found", t(texts.NOT_FOUND)),
+    405: ("method-not-allowed", t(texts.METHOD_NOT_ALLOWED)),
+    406: ("not-acceptable", t(texts.NOT_ACCEPTABLE)),
     413: ("too-large", t(texts.BODY_TOO_LARGE)),
-    415: ("wrong-content-type", t(texts.BODY_NOT_TYPE_ASKED)),
-    416: ("bad-range", t(texts.NO_BYTE_LIES_RANGE_ASKED)),
-    422: ("invalid", t(texts.FIELD_NOT_MUST)),
+    415: ("wrong-content-type", t(texts.WRONG_CONTENT_TYPE)),
+    416: ("bad-range", t(texts.BAD_RANGE)),
+    422: ("invalid", t(texts.INVALID_FIELD)),
 }
 
-_FAULT = ("fault", t(texts.REQUEST_COULD_NOT_CARRIED_OUT))
+_FAULT = ("fault", t(texts.FAULT))
 
 
 # Of answers that are no JSON of ours: they are what they hash to.
@@ -129,7 +129,7 @@ def configure(app: Flask) -> Interface:
     """Set the API up on an app: the description, the refusals, what a request must be like."""
     app.json = FastJson(app)
     app.config.update(
-        API_TITLE=t(texts.TWO_TURNS),
+        API_TITLE=t(texts.API_TITLE),
         API_VERSION=__version__,
         OPENAPI_VERSION="3.1.0",
         OPENAPI_URL_PREFIX="/api",
@@ -173,7 +173,7 @@ def _refuse_other_sites() -> None:
     if request.method in ("GET", "HEAD", "OPTIONS"):
         return
     if request.headers.get("Sec-Fetch-Site", "same-origin") not in ("same-origin", "none"):
-        raise Refused("cross-site", t(texts.REQUEST_COMES_ANOTHER_SITES))
+        raise Refused("cross-site", t(texts.CROSS_SITE))
 
 
 def _require_json() -> None:
@@ -185,7 +185,7 @@ def _require_json() -> None:
     ):
         raise Refused(
             "wrong-content-type",
-            t(texts.THE_BODY_IS, mimetype=request.mimetype or t(texts.NO_TYPE)),
+            t(texts.BODY_TYPE, mimetype=request.mimetype or t(texts.UNTYPED)),
         )
 
 
@@ -197,7 +197,7 @@ def _refusal(error: HTTPException) -> Refused:
     if isinstance(error, RequestEntityTooLarge):
         return Refused(
             "too-large",
-            t(texts.BODY_OVER_BYTES, max_content_length=str(request.max_content_length)),
+            t(texts.BODY_OVER_LIMIT, max_content_length=str(request.max_content_length)),
         )
     code, message = _OF_THE_FRAMEWORK.get(error.code or 500, _FAULT)
     return Refused(code, message)

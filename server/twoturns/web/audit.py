@@ -30,7 +30,7 @@ class FindForm(Form):
     @validates_schema
     def names_one(self, data: dict[str, str], **_: object) -> None:
         if len(data) != 1:
-            raise ValidationError(t(words.NAME_VIN_PLATE_LOT_TOOL), "vin")
+            raise ValidationError(t(words.NAME_ONE_KEY), "vin")
 
 
 class FoundRow(Schema):
@@ -94,7 +94,7 @@ def find(form: dict[str, str]) -> dict[str, object]:
     """
     ((key, value),) = form.items()
     if key in VEHICLE and not sees_field(key):
-        raise Refused("not-found", t(words.DEVICE_MAY_NOT_ASK, key=key))
+        raise Refused("not-found", t(words.MAY_NOT_ASK_BY, key=key))
     rows = store().views.find(key, value, sight(), hidden_too=principal().role == "owner")
     hidden = {name: None for name in VEHICLE if not sees_field(name)}
     return {"jobs": [{**row, **hidden, "is_closed": row["closed"] is not None} for row in rows]}

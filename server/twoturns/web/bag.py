@@ -46,7 +46,7 @@ def of_job(form: dict[str, Any], job: str) -> Response:
     if not set(groups) <= GROUPS.keys():
         raise Refused("invalid", f"with: some of {', '.join(GROUPS)} expected", where="with")
     if not all(sees_field(field) for group in groups for field in GROUPS[group]):
-        raise Refused("not-found", t(words.DEVICE_MAY_NOT_READ_ALL))
+        raise Refused("not-found", t(words.MAY_NOT_READ_ALL))
     evidence = gather(
         store(),
         job,

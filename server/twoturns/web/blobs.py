@@ -65,7 +65,7 @@ def receipt(sha256: str) -> dict[str, object]:
     """Return what proves that the blob is kept: a phone asks before it frees its own copy."""
     index = store().views.kept_at(sha256)
     if index is None:
-        raise Refused("not-found", t(words.NO_SUCH_BLOB_KEPT))
+        raise Refused("not-found", t(words.NO_SUCH_BLOB))
     place = store().ledger.record(index)
     return {**shown(place), "rewound": is_rewound(place.checkpoint)}
 
@@ -75,5 +75,5 @@ def _copy(sha256: str, width_px: int) -> bytes:
     is_usual = width_px == picture.THUMBNAIL_PX
     copy = small.of(sha256) if is_usual else small.copy(sha256, width_px)
     if copy is None:
-        raise Refused("no-copy", t(words.NO_SMALLER_COPY_CAN_MADE))
+        raise Refused("no-copy", t(words.NO_SMALLER_COPY))
     return copy

@@ -41,30 +41,20 @@ class Allowance:
 
 
 DAY = 86_400
-AT_THE_DOOR = Allowance("too-many-requests", 120, 1, t(words.TOO_MANY_ATTEMPTS_GET_FAILED))
-REQUESTS = Allowance("too-many-requests", 6_000, 10, t(words.DEVICE_ASKS_TOO_OFTEN))
-JOBS = Allowance("too-many-jobs", 2_000, 2_000 / DAY, t(words.DEVICE_BEGUN_JOBS_TODAY))
-BYTES = Allowance(
-    "device-quota", 16 * 2**30, 16 * 2**30 / DAY, t(words.DEVICE_SENT_GIB_PHOTOS_TODAY)
-)
+AT_THE_DOOR = Allowance("too-many-requests", 120, 1, t(words.TOO_MANY_ATTEMPTS))
+REQUESTS = Allowance("too-many-requests", 6_000, 10, t(words.TOO_MANY_REQUESTS))
+JOBS = Allowance("too-many-jobs", 2_000, 2_000 / DAY, t(words.TOO_MANY_JOBS))
+BYTES = Allowance("device-quota", 16 * 2**30, 16 * 2**30 / DAY, t(words.TOO_MANY_PHOTOS))
 # A year without a line is 1,100 entries, 1 MB, and 800 private values; a mechanic's phone that
 # brings back a workshop after a restore holds some 10 MB. An owner's brings all there ever was:
 # 91 MB with 600 jobs.
-TEXT = Allowance(
-    "device-quota", 64 * 2**20, 64 * 2**20 / DAY, t(words.DEVICE_SENT_MIB_ENTRIES_TODAY)
-)
-OWNERS_TEXT = Allowance("device-quota", 2**30, 2**30 / DAY, t(words.DEVICE_SENT_GIB_ENTRIES_TODAY))
-VALUES = Allowance("device-quota", 20_000, 20_000 / DAY, t(words.DEVICE_SENT_PRIVATE_VALUES))
-OWNERS_VALUES = Allowance(
-    "device-quota", 500_000, 500_000 / DAY, t(words.OWNER_SENT_PRIVATE_VALUES)
-)
+TEXT = Allowance("device-quota", 64 * 2**20, 64 * 2**20 / DAY, t(words.TOO_MANY_ENTRIES))
+OWNERS_TEXT = Allowance("device-quota", 2**30, 2**30 / DAY, t(words.TOO_MANY_OWNERS_ENTRIES))
+VALUES = Allowance("device-quota", 20_000, 20_000 / DAY, t(words.TOO_MANY_VALUES))
+OWNERS_VALUES = Allowance("device-quota", 500_000, 500_000 / DAY, t(words.TOO_MANY_OWNERS_VALUES))
 # What a revoked device brings with the entries that are held back of it (`store.book`).
-HELD_VALUES = Allowance(
-    "held-full", 2_000, 2_000 / (30 * DAY), t(words.DEVICE_REVOKED_SENT_PRIVATE)
-)
-HELD_BYTES = Allowance(
-    "held-full", 2 * 2**30, 2 * 2**30 / (30 * DAY), t(words.DEVICE_REVOKED_SENT_GIB)
-)
+HELD_VALUES = Allowance("held-full", 2_000, 2_000 / (30 * DAY), t(words.HELD_VALUES_FULL))
+HELD_BYTES = Allowance("held-full", 2 * 2**30, 2 * 2**30 / (30 * DAY), t(words.HELD_BYTES_FULL))
 # A body that trickles, or stands still, holds its thread: so many that no few askers take them all.
 BODIES = 48  # of the 64 threads of a process; the others are for requests without a body
 BODIES_OF_STRANGERS = 16
@@ -135,7 +125,7 @@ class Limits:
         with self._place:
             # A body that is here already is read in no time: phones at one moment only queue.
             if not self._place.wait_for(has_room, PATIENCE_S):
-                raise Refused("busy", t(words.TOO_MUCH_WAY_ONCE), retry_after_s=5)
+                raise Refused("busy", t(words.TOO_MUCH_AT_ONCE), retry_after_s=5)
             self._bodies.append((who, is_stranger))
         try:
             yield

@@ -25,5 +25,5 @@ def edition_read() -> int:
     """
     said = request.headers.get(HEADER, "1")
     if not re.fullmatch(r"[1-9][0-9]{0,5}", said):
-        raise Refused("bad-header", t(words.MUST_WHOLE_NUMBER_UP, header=HEADER), where=HEADER)
+        raise Refused("bad-header", t(words.NOT_POSITIVE, header=HEADER), where=HEADER)
     return int(said)

@@ -41,5 +41,5 @@ def _parse(header: str) -> tuple[int, bytes]:
     except (binascii.Error, ValueError):
         decoded = b""
     if not (size.isascii() and size.isdigit() and len(size) <= 15 and len(decoded) == 32):
-        raise Refused("bad-header", t(words.MUST_SIZE_ROOT_ROOT_BASE, header=HEADER), where=HEADER)
+        raise Refused("bad-header", t(words.NOT_SIZE_AND_ROOT, header=HEADER), where=HEADER)
     return int(size), decoded

@@ -92,16 +92,16 @@ def require_free(host: str, port: int) -> None:
 
 _WHY = {
     errno.EADDRINUSE: (
-        t(words.ANOTHER_PROGRAM_LISTENS_THERE),
-        t(words.STOP_ANOTHER_PORT_NEW_WORKSHOP),
+        t(words.PORT_IN_USE),
+        t(words.PORT_IN_USE_HINT),
     ),
     errno.EADDRNOTAVAIL: (
-        t(words.COMPUTER_NO_SUCH_ADDRESS),
-        t(words.GIVE_HOST_OWN_ALL),
+        t(words.NO_SUCH_ADDRESS),
+        t(words.NO_SUCH_ADDRESS_HINT),
     ),
     errno.EACCES: (
-        t(words.USER_MAY_NOT_LISTEN_THERE),
-        t(words.GIVE_PORT_UP_PUT_PROXY),
+        t(words.PORT_FORBIDDEN),
+        t(words.PORT_FORBIDDEN_HINT),
     ),
 }
 

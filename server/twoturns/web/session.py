@@ -57,7 +57,7 @@ class SessionAnswer(Schema):
 def make_nonce(form: dict[str, str]) -> dict[str, str]:
     """Return a nonce for a device to sign. It serves once, within five minutes."""
     if store().views.device(form["device"]) is None:
-        raise Refused("unknown-device", t(words.DEVICE_NOT_ENROLLED_HERE))
+        raise Refused("unknown-device", t(words.DEVICE_NOT_ENROLLED))
     return {"nonce": store().sessions.nonce(form["device"], now())}
 
 
@@ -74,16 +74,16 @@ def sign_in(form: dict[str, str]) -> Response:
     """
     device = store().views.device(form["device"])
     if device is None:
-        raise Refused("unknown-device", t(words.DEVICE_NOT_ENROLLED_HERE))
+        raise Refused("unknown-device", t(words.DEVICE_NOT_ENROLLED))
     message = keys.session_message(
         device=form["device"], nonce=form["nonce"], workshop=store().ledger.workshop
     )
     if device.is_shut:
-        raise Refused("device-shut", t(words.OWNER_SHUT_DEVICE_OUT))
+        raise Refused("device-shut", t(words.DEVICE_SHUT_OUT))
     # The signature first: what a stranger sends costs the workshop no write.
     is_signed = _signed(device.key, message, form["signature"])
     if not is_signed or not store().sessions.spend(form["nonce"], form["device"], now()):
-        raise Refused("wrong-signature", t(words.SIGNATURE_OVER_FRESH_NONCE_DOES))
+        raise Refused("wrong-signature", t(words.WRONG_SIGNATURE))
     token, opened = store().sessions.start(form["device"], now())
     answer = jsonify({"role": device.role, "person": device.person, "until": opened.until})
     cookie.give(answer, token, SESSION_LIFE)

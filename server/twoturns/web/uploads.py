@@ -57,7 +57,7 @@ def speaks_tus(view: Callable[P, Response]) -> Callable[P, Response]:
     @wraps(view)
     def checked(*args: P.args, **kwargs: P.kwargs) -> Response:
         if request.headers.get("Tus-Resumable") != VERSION:
-            raise Refused("tus-version", t(words.REQUEST_DOES_NOT_SAY_TUS))
+            raise Refused("tus-version", t(words.TUS_VERSION_MISSING))
         return view(*args, **kwargs)
 
     return checked
@@ -98,7 +98,7 @@ def begin() -> Response:
     if length > MAX_BYTES:
         raise Refused(
             "photo-too-large",
-            t(words.MIB_MOST, length=f"{length / 2**20:.0f}", max_bytes=MAX_BYTES // 2**20),
+            t(words.UPLOAD_TOO_LARGE, length=f"{length / 2**20:.0f}", max_bytes=MAX_BYTES // 2**20),
         )
     progress = _begun(sha256, length)
     headers = {"Location": f"/api/uploads/{sha256}", "Upload-Offset": str(progress.offset)}
@@ -131,15 +131,15 @@ def go_on(sha256: str) -> Response:
     if request.mimetype != PIECES:
         raise Refused(
             "wrong-content-type",
-            t(words.A_PIECE_IS, pieces=PIECES),
-            hint=t(words.SEND_IT_AS, pieces=PIECES),
+            t(words.WRONG_PIECE_TYPE, pieces=PIECES),
+            hint=t(words.WRONG_PIECE_TYPE_HINT, pieces=PIECES),
         )
     offset, checksum = _whole_number("Upload-Offset"), _checksum()
     _refuse_erased(sha256)
     kept = _kept(sha256)
     if kept is not None:
         if offset != kept.length:
-            raise Refused("wrong-offset", t(words.UPLOAD_WHOLE_STANDS, length=kept.length))
+            raise Refused("wrong-offset", t(words.UPLOAD_COMPLETE, length=kept.length))
         return _stands_at(kept)
     request.max_content_length = MAX_BYTES
     device, holding = principal().device, store().uploads
@@ -159,7 +159,7 @@ def _refuse_erased(sha256: str) -> None:
     if store().views.is_erased(sha256):
         store().uploads.drop(principal().device, sha256)
         store().blobs.erase(sha256)
-        raise Refused("blob-erased", t(words.THESE_BYTES_ERASED_HERE))
+        raise Refused("blob-erased", t(words.BLOB_ERASED))
 
 
 def _begun(sha256: str, length: int) -> Progress:
@@ -220,7 +220,7 @@ def _pieces() -> Iterator[bytes]:
 def _whole_number(header: str) -> int:
     text = request.headers.get(header, "")
     if not re.fullmatch(r"[0-9]{1,15}", text):
-        raise Refused("bad-header", t(words.MUST_WHOLE_NUMBER, header=header), where=header)
+        raise Refused("bad-header", t(words.NOT_A_WHOLE_NUMBER, header=header), where=header)
     return int(text)
 
 
@@ -233,7 +233,7 @@ def _announced_sha256() -> str:
                 return text
     raise Refused(
         "bad-header",
-        t(words.UPLOAD_METADATA_MUST_NAME_SHA),
+        t(words.METADATA_LACKS_HASH),
         where="Upload-Metadata",
     )
 
@@ -247,7 +247,7 @@ def _checksum() -> Checksum | None:
     if len(digest) != DIGEST_BYTES.get(algorithm):
         raise Refused(
             "bad-header",
-            t(words.UPLOAD_CHECKSUM_MUST_SHA_SHA),
+            t(words.UNKNOWN_CHECKSUM),
             where="Upload-Checksum",
         )
     return Checksum(algorithm, digest)
@@ -257,4 +257,4 @@ def _base64(text: str, header: str) -> bytes:
     try:
         return base64.b64decode(text, validate=True)
     except (binascii.Error, ValueError) as error:
-        raise Refused("bad-header", t(words.NOT_BASE, header=header), where=header) from error
+        raise Refused("bad-header", t(words.NOT_BASE64, header=header), where=header) from error

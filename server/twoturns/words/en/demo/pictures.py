@@ -1,3 +1,3 @@
 """What `twoturns/demo/pictures.py` says."""
 
-DRAWN_DEMO = "drawn, a demo"
+CAPTION = "drawn, a demo"

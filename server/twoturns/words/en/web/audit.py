@@ -1,4 +1,4 @@
 """What `twoturns/web/audit.py` says."""
 
-NAME_VIN_PLATE_LOT_TOOL = "Name one of vin, plate, lot, tool."
-DEVICE_MAY_NOT_ASK = "this device may not ask by {key}"
+NAME_ONE_KEY = "Name one of vin, plate, lot, tool."
+MAY_NOT_ASK_BY = "this device may not ask by {key}"

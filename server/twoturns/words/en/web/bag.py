@@ -1,3 +1,3 @@
 """What `twoturns/web/bag.py` says."""
 
-DEVICE_MAY_NOT_READ_ALL = "this device may not read all that would be disclosed"
+MAY_NOT_READ_ALL = "this device may not read all that would be disclosed"

@@ -1,4 +1,4 @@
 """What `twoturns/web/blobs.py` says."""
 
-NO_SUCH_BLOB_KEPT = "no such blob is kept"
-NO_SMALLER_COPY_CAN_MADE = "no smaller copy can be made of this blob"
+NO_SUCH_BLOB = "no such blob is kept"
+NO_SMALLER_COPY = "no smaller copy can be made of this blob"
