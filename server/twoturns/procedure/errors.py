@@ -64,9 +64,7 @@ class SourceErrors(ProcedureError):
         count = len(self.problems)
         super().__init__(
             "\n".join(str(problem) for problem in self.problems),
-            hint=t(words.PUT_RIGHT_COMPILE_AGAIN)
-            if count == 1
-            else t(words.PUT_THESE_FAULTS_RIGHT_MAY, count=count),
+            hint=t(words.MEND_ONE_HINT) if count == 1 else t(words.MEND_SEVERAL_HINT, count=count),
         )
 
 
@@ -83,7 +81,7 @@ class NewerForm(BundleError):
 
     def __init__(self, what: str) -> None:
         super().__init__(
-            t(words.PROCEDURE_FORM_PROGRAM_DOES_NOT, what=what),
+            t(words.UNKNOWN_FORM, what=what),
             hint="Update the program.",
         )
 
@@ -95,6 +93,6 @@ def nearest(name: str, known: Iterable[str]) -> str:
     if close:
         return t(words.PERHAPS_MEANT, close=close[0])
     if not names:
-        return t(words.PROCEDURE_NAMES_NONE)
+        return t(words.NONE_NAMED)
     said = ", ".join(names[:12])
-    return t(words.KNOWN_HERE, names=said, more=len(names) > 12)
+    return t(words.KNOWN_NAMES, names=said, more=len(names) > 12)

@@ -35,8 +35,8 @@ from twoturns.words.en.procedure.compile import bundle as words
 
 SOURCE_NAME = "procedure.yaml"
 MOST_BYTES = 4 * 1024 * 1024
-_AS_WRITTEN = t(words.SEND_BYTES_COMPILER_WROTE_THEM)
-_COMPILE_AGAIN = t(words.COMPILE_PROCEDURE_AGAIN_VERSION)
+_AS_WRITTEN = t(words.BYTES_AS_COMPILED_HINT)
+_COMPILE_AGAIN = t(words.COMPILE_AGAIN_HINT)
 _SCHEMA = schema_of(shape.Bundle)()
 _OUTLINE = outline_schema()
 _sound: set[bytes] = set()  # the hashes of bytes whose form was found right: it stays so
@@ -74,8 +74,12 @@ def load(folder: Path) -> Bundle:
         text = (folder / SOURCE_NAME).read_bytes()
     except OSError as error:
         raise BundleError(
-            t(words.CANNOT_READ, folder=str(folder / SOURCE_NAME), strerror=str(error.strerror)),
-            hint=t(words.PROCEDURE_FOLDER_HOLDS_PICTURES, source_name=SOURCE_NAME),
+            t(
+                words.FOLDER_UNREADABLE,
+                folder=str(folder / SOURCE_NAME),
+                strerror=str(error.strerror),
+            ),
+            hint=t(words.FOLDER_UNREADABLE_HINT, source_name=SOURCE_NAME),
             code="no-source",
         ) from error
     pictures = {
@@ -119,7 +123,7 @@ def check_bundle(data: bytes, held: Collection[str] | None = None) -> shape.Bund
         if held is not None and asset["blob"] not in held:
             raise BundleError(
                 t(words.PICTURE_MISSING, name=asset["name"], blob=asset["blob"][:12]),
-                hint=t(words.SEND_PICTURES_BUNDLE_BEFORE),
+                hint=t(words.PICTURE_MISSING_HINT),
                 code="picture-missing",
             )
     return bundle
@@ -144,14 +148,14 @@ def outline(data: bytes) -> shape.Outline:
 def _check_form(bundle: dict[str, object]) -> None:
     form = bundle.get("v")
     if type(form) is int and form > shape.FORM:
-        raise NewerForm(t(words.V_NEWEST_HERE, v=form, form=shape.FORM))
+        raise NewerForm(t(words.FORM_TOO_NEW, v=form, form=shape.FORM))
     try:
         _SCHEMA.load(bundle)
     except ValidationError as error:
         faults = list(_flat(error.messages))
         path, message = faults[0]
         if all(said == UNKNOWN for _, said in faults):
-            raise NewerForm(t(words.IT_HAS_THE_FIELD, path=path)) from error
+            raise NewerForm(t(words.UNKNOWN_FIELD, path=path)) from error
         raise BundleError(
             f"{path or t(words.THE_BUNDLE)}: {message}",
             hint=_COMPILE_AGAIN,
@@ -164,15 +168,15 @@ def _check_form(bundle: dict[str, object]) -> None:
 def _read(data: bytes) -> dict[str, object]:
     if len(data) > MOST_BYTES:
         raise BundleError(
-            t(words.BUNDLE_BYTES_MOST, data=len(data), most_bytes=MOST_BYTES),
-            hint=t(words.PICTURES_KEPT_BESIDE_BUNDLE_NOT),
+            t(words.BUNDLE_TOO_LARGE, data=len(data), most_bytes=MOST_BYTES),
+            hint=t(words.BUNDLE_TOO_LARGE_HINT),
             code="too-large",
         )
     with _as_bundle_error():
         bundle = loads(data)
     if not isinstance(bundle, dict):
         raise BundleError(
-            t(words.BYTES_NOT_CANONICAL_FORM_THEY),
+            t(words.NOT_CANONICAL),
             hint=_AS_WRITTEN,
             code="not-canonical",
         )
@@ -185,7 +189,7 @@ def _as_bundle_error() -> Iterator[None]:
         yield
     except NotCanonical as error:
         raise BundleError(
-            t(words.BUNDLE_NOT_CANONICAL_JSON, error=str(error)),
+            t(words.NOT_CANONICAL_JSON, error=str(error)),
             hint=_AS_WRITTEN,
             code="not-canonical",
         ) from error

@@ -51,8 +51,8 @@ def _check_window(names: Names, place: Path, proof: Source) -> None:
     if low is not None and high is not None and low > high:
         names.refuse(
             (*place, "low"),
-            t(words.NO_VALUE_LIES_UP, low=low, high=high),
-            t(words.WRITE_SMALLER_LIMIT_UNDER_LOW),
+            t(words.LIMITS_SWAPPED, low=low, high=high),
+            t(words.LIMITS_SWAPPED_HINT),
             "window",
         )
     elif target is not None and (
@@ -60,19 +60,19 @@ def _check_window(names: Names, place: Path, proof: Source) -> None:
     ):
         names.refuse(
             (*place, "target"),
-            t(words.TARGET_LIES_OUTSIDE_OWN_LIMITS, target=target),
-            t(words.MEND_TARGET_LIMITS_JUDGED),
+            t(words.TARGET_OUTSIDE_LIMITS, target=target),
+            t(words.TARGET_OUTSIDE_LIMITS_HINT),
             "target",
         )
     elif proof["kind"] == "wait" and low is not None and low <= 0:
         names.refuse(
-            (*place, "low"), t(words.WAIT_NONE, low=low), t(words.WRITE_HOW_MANY_MINUTES), "wait"
+            (*place, "low"), t(words.WAIT_OF_NONE, low=low), t(words.WAIT_OF_NONE_HINT), "wait"
         )
     elif proof["kind"] == "count" and (target is None or target < 0 or target % 1):
         names.refuse(
             (*place, "target"),
-            t(words.NOTHING_COUNTED, target=str(target)),
-            t(words.WRITE_WHOLE_NUMBER),
+            t(words.COUNT_NOT_WHOLE, target=str(target)),
+            t(words.COUNT_NOT_WHOLE_HINT),
             "count",
         )
 
@@ -82,8 +82,8 @@ def _check_unit(names: Names, place: Path, proof: Source) -> None:
     if proof["kind"] == "wait" and unit != WAIT_UNIT:
         names.refuse(
             (*place, "unit"),
-            t(words.WAIT_COUNTED_NOT, wait_unit=WAIT_UNIT, unit=str(unit)),
-            t(words.PHONE_COUNTS_MINUTES_WRITE_THEM, wait_unit=WAIT_UNIT),
+            t(words.WAIT_UNIT_WRONG, wait_unit=WAIT_UNIT, unit=str(unit)),
+            t(words.WAIT_UNIT_WRONG_HINT, wait_unit=WAIT_UNIT),
             "wait-unit",
         )
     if proof["kind"] == "reading":
@@ -95,8 +95,8 @@ def _check_unit(names: Names, place: Path, proof: Source) -> None:
     if wanted is not None and unit != wanted:
         names.refuse(
             (*place, "unit"),
-            t(words.READS_NOT, tool=tool, wanted=wanted, unit=str(unit)),
-            t(words.WRITE_UNIT_LIMITS_NAME_ANOTHER, wanted=wanted),
+            t(words.TOOL_UNIT_WRONG, tool=tool, wanted=wanted, unit=str(unit)),
+            t(words.TOOL_UNIT_WRONG_HINT, wanted=wanted),
             "tool-unit",
         )
 
@@ -105,8 +105,8 @@ def _check_range(names: Names, path: Path, tool: Source) -> None:
     if "low" in tool and Decimal(tool["low"]) >= Decimal(tool["high"]):
         names.refuse(
             (*path, "low"),
-            t(words.TOOL_DOES_NOT_REACH, low=tool["low"], high=tool["high"]),
-            t(words.WRITE_SMALLER_END_UNDER_LOW),
+            t(words.TOOL_RANGE_SWAPPED, low=tool["low"], high=tool["high"]),
+            t(words.TOOL_RANGE_SWAPPED_HINT),
             "window",
         )
 
@@ -115,8 +115,8 @@ def _check_reason(names: Names, path: Path, because: str) -> None:
     if sum(any(map(str.isalpha, word)) for word in because.split()) < FEWEST_WORDS:
         names.refuse(
             path,
-            t(words.DOES_NOT_SAY_WHY_ABSENT, because=because, path=path[-1]),
-            t(words.ABSENT_SILENCES_HOUSE_RULE_SAY),
+            t(words.ABSENT_UNEXPLAINED, because=because, path=path[-1]),
+            t(words.ABSENT_UNEXPLAINED_HINT),
             "absent-reason",
         )
 

@@ -31,7 +31,7 @@ def check_steps(names: Names, data: Source) -> None:
         _check_one_maker(names, path, step, makers)
         for field in ("tools_out", "tools_in"):
             _check_known(names, (*path, field), "tool", step[field], data["tools"])
-        _check_known(names, (*path, "uses"), t(texts.PART_KIT), step["uses"], data["kit"])
+        _check_known(names, (*path, "uses"), t(texts.PART_OF_KIT), step["uses"], data["kit"])
     _check_phases(names, data)
     _check_together(names, data)
     _check_tools_return(names, data)
@@ -54,26 +54,31 @@ def _refuse_twice(names: Names, words: Sequence[tuple[Path, str]]) -> None:
     seen: set[str] = set()
     for path, word in words:
         if word in seen:
-            names.refuse(path, t(texts.USED_TWICE, word=word), t(texts.GIVE_OWN_NAME), "twice")
+            names.refuse(
+                path, t(texts.NAME_USED_TWICE, word=word), t(texts.NAME_USED_TWICE_HINT), "twice"
+            )
         seen.add(word)
 
 
 def _check_undo(names: Names, path: Path, step: Source) -> None:
     if not step["undo"]:
         if not step["number"]:
-            names.refuse(path, t(texts.STEP_NO_NUMBER), "Write 'number:'.", "missing")
+            names.refuse(path, t(texts.NO_STEP_NUMBER), "Write 'number:'.", "missing")
         return
     if step.get("must"):
         names.refuse(
             (*path, "must"),
-            t(texts.UNDO_STEP_NEVER_MUST),
-            t(texts.WAY_BACK_TAKEN_WHEN_NEEDED),
+            t(texts.UNDO_IS_MUST),
+            t(texts.UNDO_IS_MUST_HINT),
             "undo-must",
         )
     for field in ("together", "once"):
         if step.get(field):
             names.refuse(
-                (*path, field), t(texts.UNDO_STEP_NO, field=field), t(texts.LEAVE_OUT), "undo-order"
+                (*path, field),
+                t(texts.UNDO_HAS_FIELD, field=field),
+                t(texts.UNDO_HAS_FIELD_HINT),
+                "undo-order",
             )
 
 
@@ -81,7 +86,9 @@ def _check_proofs(names: Names, path: Path, step: Source, data: Source) -> None:
     for number, proof in enumerate(step["proof"]):
         place = (*path, "proof", number)
         if "part" in proof:
-            _check_known(names, (*place, "part"), t(texts.PART_KIT), [proof["part"]], data["kit"])
+            _check_known(
+                names, (*place, "part"), t(texts.PART_OF_KIT), [proof["part"]], data["kit"]
+            )
         if "of" in proof:
             _check_count_of(names, (*place, "target"), proof, data)
         if "like" in proof:
@@ -103,8 +110,8 @@ def _check_proofs(names: Names, path: Path, step: Source, data: Source) -> None:
         if proof.get("by") == ["marks"] and len(others) == 1:
             names.refuse(
                 (*path, "proof", number, "by"),
-                t(texts.MARKS_PHOTO_ALL_STEP_PROVED),
-                t(texts.TAPS_PHOTO_CAN_HALF_TOOTH),
+                t(texts.MARKS_ALONE),
+                t(texts.MARKS_ALONE_HINT),
                 "marks-alone",
             )
 
@@ -115,8 +122,8 @@ def _check_pluck(names: Names, place: Path, proof: Source) -> None:
     if low < PLUCK_HZ[0] or high > PLUCK_HZ[1]:
         names.refuse(
             (*place, "by"),
-            t(texts.WINDOW_HZ_NOT_HEARD_PLUCK, low=low, high=high),
-            t(texts.PHONE_HEARS_SPANS_HZ_MEND, low=PLUCK_HZ[0], high=PLUCK_HZ[1]),
+            t(texts.WINDOW_UNHEARD, low=low, high=high),
+            t(texts.WINDOW_UNHEARD_HINT, low=PLUCK_HZ[0], high=PLUCK_HZ[1]),
             "pluck-range",
         )
 
@@ -136,8 +143,8 @@ def _check_count_of(names: Names, place: Path, proof: Source, data: Source) -> N
     if proof["target"] != str(listed):
         names.refuse(
             place,
-            t(texts.TARGET_LIST, target=proof["target"], of=proof["of"], listed=listed),
-            t(texts.WRITE_MEND_LIST, listed=listed),
+            t(texts.TARGET_UNLIKE_LIST, target=proof["target"], of=proof["of"], listed=listed),
+            t(texts.TARGET_UNLIKE_LIST_HINT, listed=listed),
             "count-of",
         )
 
@@ -151,12 +158,12 @@ def _check_like(names: Names, place: Path, step: str, proof: Source, data: Sourc
         before |= {f"{each['id']}.{one['name']}": one for one in each["proof"]}
     other = before.get(proof["like"])
     if other is None:
-        names.unknown(place, t(texts.PROOF_STEP_BEFORE), proof["like"], before)
+        names.unknown(place, t(texts.EARLIER_PROOF), proof["like"], before)
     elif (other["kind"], other.get("unit")) != (proof["kind"], proof.get("unit")):
         names.refuse(
             place,
-            t(texts.NOT_SAME_UNIT, like=proof["like"], kind=proof["kind"]),
-            t(texts.ONLY_FIGURES_KIND_UNIT_CAN),
+            t(texts.UNIT_DIFFERS, like=proof["like"], kind=proof["kind"]),
+            t(texts.UNIT_DIFFERS_HINT),
             "like",
         )
 
@@ -172,15 +179,15 @@ def _check_one_maker(names: Names, path: Path, step: Source, makers: dict[str, s
         if step["undo"]:
             names.refuse(
                 place,
-                t(texts.UNDO_STEP_PROVES, word=word),
-                t(texts.WAY_BACK_PROVES_NOTHING_PROVE),
+                t(texts.UNDO_PROVES, word=word),
+                t(texts.UNDO_PROVES_HINT),
                 "undo-proves",
             )
         elif makers.setdefault(deed, step["id"]) != step["id"]:
             names.refuse(
                 place,
-                t(texts.LEFT_STEP, deed=deed, makers=makers[deed]),
-                t(texts.PROOF_VALUE_LEFT_STEP_ONLY),
+                t(texts.PROOF_LEFT_TWICE, deed=deed, makers=makers[deed]),
+                t(texts.PROOF_LEFT_TWICE_HINT),
                 "proof-twice",
             )
 
@@ -196,8 +203,8 @@ def _check_phases(names: Names, data: Source) -> None:
         if place < furthest:
             names.refuse(
                 ("steps", at, "phase"),
-                t(texts.STEP_STANDS_AFTER, phase=step["phase"], phases=phases[furthest]),
-                t(texts.LIST_STEPS_PHASE_TOGETHER_ORDER),
+                t(texts.PHASE_OUT_OF_ORDER, phase=step["phase"], phases=phases[furthest]),
+                t(texts.PHASE_OUT_OF_ORDER_HINT),
                 "phase-order",
             )
         furthest = max(furthest, place)
@@ -211,8 +218,8 @@ def _check_together(names: Names, data: Source) -> None:
         if group != before and group in closed:
             names.refuse(
                 ("steps", at, "together"),
-                t(texts.STEPS_DO_NOT_FOLLOW_EACH, group=group),
-                t(texts.ONLY_NEIGHBOURS_CAN_DONE_ANY),
+                t(texts.GROUP_SCATTERED, group=group),
+                t(texts.GROUP_SCATTERED_HINT),
                 "together",
             )
         if before is not None:
@@ -229,8 +236,8 @@ def _check_tools_return(names: Names, data: Source) -> None:
             if back is None or (back < at and not step["undo"]):
                 names.refuse(
                     ("steps", at, "tools_out"),
-                    t(texts.TOOL_NEVER_COMES_BACK_PLACE, slot=slot),
-                    t(texts.LIST_UNDER_TOOLS_STEP_PUTS),
+                    t(texts.TOOL_NEVER_BACK, slot=slot),
+                    t(texts.TOOL_NEVER_BACK_HINT),
                     "tool-out",
                 )
 

@@ -112,8 +112,8 @@ def _rules_asked(
         if rule.id in house_ids:
             names.refuse(
                 ("rules", rule.id),
-                t(words.HOUSE_RULE, rule_id=rule.id),
-                t(words.PROCEDURE_ADDS_RULES_NEVER),
+                t(words.IS_HOUSE_RULE, rule_id=rule.id),
+                t(words.IS_HOUSE_RULE_HINT),
                 "rule-replaced",
             )
         _check_own_rule(names, rule)
@@ -134,8 +134,8 @@ def _check_absent(names: Names, absent: dict[str, str], unasked: set[str]) -> No
         if word not in unasked:
             names.refuse(
                 ("absent", word),
-                t(words.NO_RULE_LACKS, word=word),
-                t(words.LEAVE_OUT_THERE_NO_RULE),
+                t(words.ABSENT_NEEDLESS, word=word),
+                t(words.ABSENT_NEEDLESS_HINT),
                 "not-absent",
             )
 
@@ -170,13 +170,16 @@ def _assets(names: Names, data: Source, pictures: Mapping[str, bytes]) -> list[s
     for number, (file_name, uses) in enumerate(Counter[str](data["assets"]).items()):
         if uses > 1:
             names.refuse(
-                ("assets",), t(words.STANDS_TWICE, file_name=file_name), t(words.KEEP), "twice"
+                ("assets",),
+                t(words.PICTURE_LISTED_TWICE, file_name=file_name),
+                t(words.PICTURE_LISTED_TWICE_HINT),
+                "twice",
             )
         if file_name not in pictures:
             names.refuse(
                 ("assets", number),
                 t(words.PICTURE_MISSING, file_name=file_name),
-                t(words.PUT_BESIDE_SOURCE_TAKE_LINE),
+                t(words.PICTURE_MISSING_HINT),
                 "picture-missing",
             )
             continue

@@ -122,8 +122,8 @@ class Flattener:
             round_trip = " <- ".join([*ids, ids[0]])
             self.names.refuse(
                 ("rests", ids[0]),
-                t(texts.PROOFS_REST_EACH_CIRCLE, round_trip=round_trip),
-                t(texts.TAKE_THESE_OUT),
+                t(texts.RESTS_CIRCULAR, round_trip=round_trip),
+                t(texts.RESTS_CIRCULAR_HINT),
                 "circle",
             )
 
@@ -151,8 +151,8 @@ class Flattener:
             if move is not None and self.names.conditions[move[0]].proof:
                 self.names.refuse(
                     path,
-                    t(texts.PROOF_ONLY_MOVE_ENGINE_MAKES, words=words),
-                    t(texts.SAY_UNDER_RESTS_PROOF_RESTS),
+                    t(texts.UNPROVED_BY_STEP, words=words),
+                    t(texts.UNPROVED_BY_STEP_HINT),
                     "void-of-proof",
                 )
             elif move is not None:
@@ -175,12 +175,12 @@ class Flattener:
                 self.names.refuse(
                     ("conditions", kind, word),
                     t(
-                        texts.RULE_ASKS_NO_SUCH_VALUE,
+                        texts.RULE_VALUE_UNKNOWN,
                         rule_id=rule.id,
                         word=word,
                         values=" or ".join(values),
                     ),
-                    t(texts.NAME_VALUES_RULE_DOES_GIVE),
+                    t(texts.RULE_VALUE_UNKNOWN_HINT),
                     "rule-value",
                 )
             unless.append((condition, mask))
@@ -279,8 +279,8 @@ class Flattener:
                 came = f" from {self.names.spoken(condition, walk.now[condition])}"
             self.names.refuse(
                 path,
-                t(texts.NO_LEGAL_MOVE, spoken=self.names.spoken(condition, value), came=came),
-                t(texts.LOOK_MOVES, id=self.names.conditions[condition].id),
+                t(texts.ILLEGAL_MOVE, spoken=self.names.spoken(condition, value), came=came),
+                t(texts.ILLEGAL_MOVE_HINT, id=self.names.conditions[condition].id),
                 "illegal-move",
             )
 
@@ -294,11 +294,11 @@ class Flattener:
                     self.names.refuse(
                         path,
                         t(
-                            texts.STEP_PROVES_TAKES_AWAY_RESTS,
+                            texts.TAKES_OWN_GROUND,
                             id=self.names.conditions[proof].id,
                             condition_id=condition.id,
                         ),
-                        t(texts.PUT_THEM_INTO_TWO_STEPS),
+                        t(texts.TAKES_OWN_GROUND_HINT),
                         "proof-undone",
                     )
 
@@ -317,8 +317,8 @@ class Flattener:
             else:
                 self.names.refuse(
                     (*path, "leaves", word),
-                    t(texts.FAILURE_PROVES_NOTHING_LEAVES, word=word),
-                    t(texts.LEAVE_OUT_NAME_FIRST_VALUE),
+                    t(texts.FAILURE_PROVES, word=word),
+                    t(texts.FAILURE_PROVES_HINT),
                     "failure-proves",
                 )
         effect.update(dict.fromkeys(self._fall(fallen), 0))
@@ -336,8 +336,8 @@ class Flattener:
             if condition not in walk.now:
                 self.names.refuse(
                     (*path, "look", number),
-                    t(texts.STEP_DOES_NOT_TOUCH_THERE, word=word),
-                    t(texts.LEAVE_OUT_NAME_VALUE_UNDER),
+                    t(texts.LOOK_UNTOUCHED, word=word),
+                    t(texts.LOOK_UNTOUCHED_HINT),
                     "look-untouched",
                 )
         return sorted(look)
@@ -352,15 +352,15 @@ class Flattener:
             if condition in effect and condition in look:
                 self.names.refuse(
                     path,
-                    t(texts.STANDS_UNDER_LEAVES_UNDER_LOOK, word=word),
-                    t(texts.KEEP),
+                    t(texts.LEAVES_AND_LOOKS, word=word),
+                    t(texts.LEAVES_AND_LOOKS_HINT),
                     "failure-twice",
                 )
             elif condition not in effect and condition not in look:
                 self.names.refuse(
                     path,
-                    t(texts.FAILURE_DOES_NOT_SAY_HOW, word=word),
-                    t(texts.NAME_VALUE_UNDER_LEAVES_LIST),
+                    t(texts.FAILURE_UNTOLD, word=word),
+                    t(texts.FAILURE_UNTOLD_HINT),
                     "failure-open",
                 )
 

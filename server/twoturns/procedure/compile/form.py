@@ -31,7 +31,7 @@ from twoturns.words import t
 from twoturns.words.en.procedure.compile import form as words
 
 Field = fields.Field[Any]  # of whatever a member may be
-UNKNOWN: Final = t(words.NOT_KNOWN_HERE)  # of a field: nothing else says so
+UNKNOWN: Final = t(words.UNKNOWN_NAME)  # of a field: nothing else says so
 
 
 class Form(Schema):
@@ -46,7 +46,7 @@ class _Flag(fields.Field[bool]):
 
     def _deserialize(self, value: object, attr: str | None, data: object, **more: object) -> bool:
         if not isinstance(value, bool):
-            raise ValidationError(t(words.NEITHER_NOR_FALSE))
+            raise ValidationError(t(words.NOT_BOOLEAN))
         return value
 
 
@@ -61,7 +61,7 @@ class _Pair(fields.Field[list[int]]):
             or len(value) != 2
             or not all(type(part) is int and part >= 0 for part in value)
         ):
-            raise ValidationError(t(words.NOT_PAIR_WHOLE_NUMBERS))
+            raise ValidationError(t(words.NOT_INTEGER_PAIR))
         return value
 
 
@@ -146,22 +146,22 @@ def faults_of_machine(bundle: shape.Bundle) -> Iterator[str]:
     if _told_conditions(bundle) != [
         (each["id"], each["proof"], each["values"], each["start"]) for each in machine["conditions"]
     ]:
-        yield t(words.MACHINES_CONDITIONS_NOT_BUNDLES)
+        yield t(words.CONDITIONS_DIFFER)
     told = [(each["id"], each["undo"], each["must"]) for each in bundle["steps"]]
     if told != [(each["id"], each["undo"], each["must"]) for each in machine["steps"]]:
-        yield t(words.MACHINES_STEPS_NOT_BUNDLES)
+        yield t(words.STEPS_DIFFER)
     if [each["id"] for each in bundle["ends"]] != [each["id"] for each in machine["ends"]]:
-        yield t(words.MACHINES_ENDS_NOT_BUNDLES)
+        yield t(words.ENDS_DIFFER)
     sizes = [len(each["values"]) for each in machine["conditions"]]
     for step in machine["steps"]:
         if not all(_step_fits(step, sizes, len(bundle["rules"]))):
-            yield t(words.STEP_POINTS_OUTSIDE_MACHINE, id=step["id"])
+            yield t(words.STEP_OUTSIDE_MACHINE, id=step["id"])
     if not all(_rest_fits(each, sizes) for each in machine["rests"]):
-        yield t(words.RESTS_POINT_OUTSIDE_MACHINE)
+        yield t(words.RESTS_OUTSIDE_MACHINE)
     if not all(_maker_fits(each, sizes, len(machine["steps"])) for each in machine["makers"]):
-        yield t(words.MAKERS_POINT_OUTSIDE_MACHINE)
+        yield t(words.MAKERS_OUTSIDE_MACHINE)
     if not all(_masks_fit(each["conditions"], sizes) for each in machine["ends"]):
-        yield t(words.END_POINTS_OUTSIDE_MACHINE)
+        yield t(words.END_OUTSIDE_MACHINE)
 
 
 def _told_conditions(bundle: shape.Bundle) -> list[tuple[str, bool, list[str], int]]:

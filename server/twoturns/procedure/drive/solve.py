@@ -64,7 +64,7 @@ class _Block:
     def __init__(self, data: Any, place: Place = ()) -> None:  # noqa: ANN401 - unchecked source
         if not isinstance(data, Mapping):
             raise DriveFault(
-                place, t(words.NOT_MAPPING), hint=t(words.WRITE_NAME_VALUE_HERE), code="shape"
+                place, t(words.NOT_MAPPING), hint=t(words.NOT_MAPPING_HINT), code="shape"
             )
         self._data, self.place = data, place
         self._asked: set[str] = set()
@@ -80,8 +80,8 @@ class _Block:
         if not self.has(field):
             raise DriveFault(
                 self.place,
-                t(words.IS_MISSING, field=field),
-                hint=t(words.ADD_HERE, field=field),
+                t(words.FIELD_MISSING, field=field),
+                hint=t(words.FIELD_MISSING_HINT, field=field),
                 code="missing",
             )
         return self._data[field]
@@ -89,13 +89,15 @@ class _Block:
     def text(self, field: str) -> str:
         value = self.get(field)
         if not isinstance(value, str) or not 1 <= len(value) <= 64:
-            raise self.fault(field, t(words.NOT_TEXT_CHARACTERS, field=field), t(words.SHORTEN_IT))
+            raise self.fault(
+                field, t(words.NOT_SHORT_TEXT, field=field), t(words.NOT_SHORT_TEXT_HINT)
+            )
         return value
 
     def name(self, field: str) -> str:
         value = self.text(field)
         if not is_formed(value, NAME):
-            raise self.fault(field, t(words.NOT_NAME, value=value), t(words.USE_Z_LETTER_FIRST))
+            raise self.fault(field, t(words.NOT_NAME, value=value), t(words.NOT_NAME_HINT))
         return value
 
     def number(self, field: str, *, above: float = -math.inf) -> float:
@@ -107,7 +109,7 @@ class _Block:
             raise self.fault(
                 field,
                 t(words.NOT_WHOLE_NUMBER, value=f"{value:g}", least=least),
-                t(words.COUNT_AGAIN),
+                t(words.NOT_WHOLE_NUMBER_HINT),
             )
         return int(value)
 
@@ -115,7 +117,7 @@ class _Block:
         value, place = self.get(field), (*self.place, field)
         if not isinstance(value, list) or len(value) != 2:
             raise self.fault(
-                field, t(words.NOT_PAIR, field=field), t(words.WRITE_X_Y_MM, field=field)
+                field, t(words.NOT_PAIR, field=field), t(words.NOT_PAIR_HINT, field=field)
             )
         x, y = (_number(part, (*place, index)) for index, part in enumerate(value))
         return x, y
@@ -141,8 +143,8 @@ class _Block:
             listed = ", ".join(choices)
             raise self.fault(
                 field,
-                t(words.IS_NONE_OF, value=value, listed=listed),
-                t(words.CHOOSE_OF, listed=listed),
+                t(words.UNKNOWN_CHOICE, value=value, listed=listed),
+                t(words.UNKNOWN_CHOICE_HINT, listed=listed),
             )
         return value
 
@@ -151,8 +153,8 @@ class _Block:
             if field not in self._asked:
                 raise self.fault(
                     field,
-                    t(words.MEANS_NOTHING_HERE, field=field),
-                    t(words.TAKE_OUT),
+                    t(words.UNKNOWN_FIELD, field=field),
+                    t(words.UNKNOWN_FIELD_HINT),
                     code="unknown-field",
                 )
 
@@ -160,13 +162,16 @@ class _Block:
 def _number(value: object, place: Place, above: float = -math.inf) -> float:
     if not is_formed(value, DECIMAL):
         raise DriveFault(
-            place, t(words.NOT_NUMBER, value=str(value)), hint=t(words.WRITE_IT_AS), code="value"
+            place,
+            t(words.NOT_NUMBER, value=str(value)),
+            hint=t(words.NOT_NUMBER_HINT),
+            code="value",
         )
     if float(value) <= above:
         raise DriveFault(
             place,
-            t(words.NOT_ABOVE, value=value, above=f"{above:g}"),
-            hint=t(words.MEASURE_AGAIN),
+            t(words.TOO_SMALL, value=value, above=f"{above:g}"),
+            hint=t(words.TOO_SMALL_HINT),
             code="value",
         )
     return float(value)
@@ -216,8 +221,8 @@ def _refuse_tight_tensioner(solved: shape.Drive) -> None:
     if not tensions_slack_side(solved):
         raise DriveFault(
             ("wheels", tensioner_of(solved)),
-            t(words.TENSIONER_STANDS_WHERE_PULLS, id=solved["wheels"][0]["id"]),
-            hint=t(words.CHECK_RUNNING_ORDER_WHEELS_WAY),
+            t(words.TENSIONER_ON_TIGHT_SIDE, id=solved["wheels"][0]["id"]),
+            hint=t(words.TENSIONER_ON_TIGHT_SIDE_HINT),
             code="tensioner-tight",
         )
 
@@ -266,7 +271,7 @@ def _wheels(
         name = block.name("id")
         if name in {wheel.id for wheel in wheels}:
             raise block.fault(
-                "id", t(words.THERE_TWO_WHEELS, name=name), t(words.GIVE_EACH_OWN_NAME)
+                "id", t(words.WHEEL_NAMED_TWICE, name=name), t(words.WHEEL_NAMED_TWICE_HINT)
             )
         inside = block.one_of("side", ("inside", "outside")) == "inside"
         body: _Body = {"id": name, "label": block.text("label")}
@@ -283,8 +288,8 @@ def _wheels(
 
 def _toothed(block: _Block, inside: bool, pitch_mm: float | None) -> tuple[float, int]:
     if pitch_mm is None or not inside:
-        why = t(words.BELT_NONE) if pitch_mm is None else t(words.ONLY_INSIDE_BELT_TEETH)
-        raise block.fault("teeth", t(words.WHEEL_TEETH_BUT, why=why), t(words.GIVE_DIAMETER_MM))
+        why = t(words.BELT_TOOTHLESS) if pitch_mm is None else t(words.BACK_TOOTHLESS)
+        raise block.fault("teeth", t(words.TEETH_UNMATCHED, why=why), t(words.TEETH_UNMATCHED_HINT))
     teeth = block.whole("teeth", 8)
     return geometry.pitch_radius_mm(teeth, pitch_mm), teeth
 
@@ -297,8 +302,8 @@ def _solve(
     if len(tensioners) != 1:
         raise DriveFault(
             ("wheels",),
-            t(words.WHEELS_STUD_EXPECTED, tensioners=len(tensioners)),
-            hint=t(words.GIVE_TENSIONER_STUD_ECCENTRIC),
+            t(words.NOT_ONE_STUD, tensioners=len(tensioners)),
+            hint=t(words.NOT_ONE_STUD_HINT),
             code="tensioner",
         )
     block = tensioners[0]
@@ -318,12 +323,12 @@ def _solve(
         raise block.fault(
             "notch_deg",
             t(
-                words.BELT_FITS_NOTCH_STATED,
+                words.NOTCH_ELSEWHERE,
                 angles=angles,
                 notch_deg=f"{notch_deg:g}",
                 within_deg=f"{within_deg:g}",
             ),
-            t(words.CHECK_BELTS_TEETH_STUD_THROW),
+            t(words.NOTCH_ELSEWHERE_HINT),
             "notch-missed",
         )
     return path, {
@@ -343,15 +348,20 @@ def _refuse_collisions(path: geometry.Path) -> None:
         if gap.gap_mm <= 0:
             raise DriveFault(
                 ("wheels",),
-                t(words.OVERLAP_MM, wheel=gap.wheel, other=gap.other, gap_mm=f"{-gap.gap_mm:.1f}"),
-                hint=t(words.CHECK_PLACES_SIZES_ORDER_WHEELS),
+                t(
+                    words.WHEELS_OVERLAP,
+                    wheel=gap.wheel,
+                    other=gap.other,
+                    gap_mm=f"{-gap.gap_mm:.1f}",
+                ),
+                hint=t(words.WHEELS_OVERLAP_HINT),
                 code="collision",
             )
     for one, two in geometry.crossed_spans(path):
         raise DriveFault(
             ("wheels",),
-            t(words.SPANS_LEAVE_CUT_EACH, one=one, two=two),
-            hint=t(words.CHECK_ORDER_WHEELS_THEIR_SIDES),
+            t(words.SPANS_CROSS, one=one, two=two),
+            hint=t(words.SPANS_CROSS_HINT),
             code="crossed",
         )
 
@@ -380,12 +390,12 @@ def _wheel(
             raise block.fault(
                 "teeth",
                 t(
-                    words.ONLY_TEETH_MESH_EXPECTED_LEAST,
+                    words.TOO_FEW_IN_MESH,
                     mesh=f"{mesh:.1f}",
                     wheel_id=wheel.id,
                     least_teeth_in_mesh=LEAST_TEETH_IN_MESH,
                 ),
-                t(words.CHECK_PLACES_WHEEL_NEIGHBOURS),
+                t(words.TOO_FEW_IN_MESH_HINT),
                 "few-teeth",
             )
     if block.has("mark_deg"):
@@ -406,12 +416,12 @@ def _hole(block: _Block, wheel: geometry.Wheel) -> shape.Hole:
         raise block.fault(
             "at",
             t(
-                words.HOLE_STANDS_MM_MIDDLE_OUTSIDE,
+                words.HOLE_OUTSIDE_WHEEL,
                 apart_mm=f"{apart_mm:.1f}",
                 wheel_id=wheel.id,
                 radius_mm=f"{wheel.radius_mm:.1f}",
             ),
-            t(words.HOLES_PLACED_MIDDLE_CRANKSHAFT),
+            t(words.HOLE_OUTSIDE_WHEEL_HINT),
         )
     hole: shape.Hole = {
         "x_um": _um(x_mm),
@@ -437,8 +447,8 @@ def _order(block: _Block, names: list[str]) -> list[str]:
     if sorted(map(str, order)) != sorted(names):
         raise block.fault(
             "order",
-            t(words.FITTING_ORDER_DOES_NOT_NAME),
-            t(words.LIST_THESE_ORDER_BELT_GOES, names=", ".join(names)),
+            t(words.ORDER_INCOMPLETE),
+            t(words.ORDER_INCOMPLETE_HINT, names=", ".join(names)),
         )
     return [str(name) for name in order]
 
@@ -450,7 +460,7 @@ def _count(
     stated = block.whole("teeth", 1)
     block.done()
     if pitch_mm is None:
-        raise block.fault("teeth", t(words.BELT_NO_TEETH_COUNT), t(words.TAKE_COUNTS_OUT))
+        raise block.fault("teeth", t(words.NO_TEETH_TO_COUNT), t(words.NO_TEETH_TO_COUNT_HINT))
     try:
         counted = geometry.teeth_between_marks(
             path, pitch_mm, (start, marks[start]), (end, marks[end])
@@ -462,7 +472,7 @@ def _count(
             "teeth",
             f"from the mark of {start} to that of {end} the belt has {counted:.2f} teeth "
             f"along the tight side, stated are {stated}",
-            t(words.CHECK_ANGLES_BOTH_MARKS_COUNT),
+            t(words.CHECK_MARKS_HINT),
             "count-wrong",
         )
     return {"from": start, "to": end, "teeth": stated}
@@ -474,12 +484,14 @@ def _span(block: _Block, path: geometry.Path, mass_kg_per_m: float) -> shape.Spa
     try:
         length_mm = path.span_mm(start, end)
     except geometry.DriveError as error:
-        raise block.fault("to", str(error), t(words.NAME_TWO_WHEELS_FOLLOW_EACH)) from error
+        raise block.fault("to", str(error), t(words.NAME_NEIGHBOURS_HINT)) from error
     tension_n = block.number("tension_n", above=0)
     within = block.number("within_percent", above=0)
     if within >= 100:
         raise block.fault(
-            "within_percent", t(words.ALLOWS_SLACK_BELT, within=f"{within:g}"), t(words.LOWER_IT)
+            "within_percent",
+            t(words.TOLERANCE_TOO_WIDE, within=f"{within:g}"),
+            t(words.TOLERANCE_TOO_WIDE_HINT),
         )
     block.done()
     low, target, high = frequency_window_hz(tension_n, within, length_mm / 1000, mass_kg_per_m)

@@ -55,8 +55,8 @@ class Names:
         for twice in data["conditions"]["engine"].keys() & data["conditions"]["proof"].keys():
             self.refuse(
                 ("conditions", "proof", twice),
-                t(texts.BOTH_ENGINE_CONDITION_PROOF, twice=twice),
-                t(texts.GIVE_THEM_ANOTHER_NAME),
+                t(texts.CONDITION_AND_PROOF, twice=twice),
+                t(texts.CONDITION_AND_PROOF_HINT),
                 "twice",
             )
 
@@ -70,8 +70,8 @@ class Names:
         if kind == "proof" and start != values[0]:
             self.refuse(
                 (*path, "start"),
-                t(texts.PROOF_STARTS, condition_id=condition_id, start=start),
-                t(texts.PROOF_STARTS_UNPROVED_FIRST, values=values[0]),
+                t(texts.PROOF_STARTS_PROVED, condition_id=condition_id, start=start),
+                t(texts.PROOF_STARTS_PROVED_HINT, values=values[0]),
                 "proof-start",
             )
         says = tuple(written["values"].values())
@@ -86,7 +86,9 @@ class Names:
 
     def unknown(self, path: Path, what: str, word: str, known: Iterable[str]) -> None:
         """Note a word that names nothing, with the nearest of those that do."""
-        self.refuse(path, t(texts.NOT_KNOWN, what=what, word=word), nearest(word, known), "unknown")
+        self.refuse(
+            path, t(texts.UNKNOWN_NAME, what=what, word=word), nearest(word, known), "unknown"
+        )
 
     def condition(self, path: Path, word: str, *, proof: bool | None = None) -> int | None:
         """Return the number of a condition; with `proof` given, of that kind only."""

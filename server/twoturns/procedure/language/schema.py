@@ -41,28 +41,28 @@ TITLE_LENGTH = 48  # two lines of 31 px on a phone 360 px wide
 
 # What a message means (its stable code) and what to do about it.
 _HINTS = {
-    t(texts.IS_MISSING): ("missing", t(texts.WRITE_IT)),
+    t(texts.IS_MISSING): ("missing", t(texts.IS_MISSING_HINT)),
     t(texts.NOT_NAME): (
         "name",
-        t(texts.USE_SMALL_LETTERS_DIGITS_LETTER),
+        t(texts.NAME_FORM),
     ),
-    t(texts.NOT_MOVE): ("move", t(texts.WRITE_CONDITION_VALUE)),
-    t(texts.NEITHER_CONDITION_NOR_MOVE): ("absent", t(texts.WRITE_CONDITION_CONDITION_VALUE)),
-    t(texts.NEITHER_ACTION_NOR_MOVE): ("deed", t(texts.WRITE_ACTION_CONDITION_VALUE)),
-    t(texts.NOT_PROOF_STEP): ("like", t(texts.WRITE_STEP_PROOF)),
-    t(texts.NOT_DECIMAL_NUMBER): ("decimal", t(texts.WRITE_POINT_NO_UNIT)),
-    t(texts.NOT_WHOLE_NUMBER): ("whole", t(texts.WRITE_DIGITS_ONLY)),
-    t(texts.NOT_YES_NO): ("yes-no", t(texts.WRITE_YES_NO)),
-    t(texts.IS_EMPTY): ("empty", t(texts.WRITE_LEAVE_WHOLE_LINE_OUT)),
-    t(texts.NOT_TEXT): ("text", t(texts.WRITE_VALUE_HERE)),
-    t(texts.NOT_LIST): ("list", t(texts.WRITE_LINE_EACH_BEGINNING)),
-    t(texts.NOT_MAPPING): ("mapping", t(texts.WRITE_LINES_FORM_NAME_VALUE)),
-    t(texts.NOT_FILE_NAME_PICTURE): (
+    t(texts.NOT_MOVE): ("move", t(texts.VALUE_FORM)),
+    t(texts.NOT_CONDITION): ("absent", t(texts.CONDITION_FORM)),
+    t(texts.NOT_DEED): ("deed", t(texts.DEED_FORM)),
+    t(texts.NOT_PROOF): ("like", t(texts.PROOF_FORM)),
+    t(texts.NOT_DECIMAL): ("decimal", t(texts.DECIMAL_FORM)),
+    t(texts.NOT_WHOLE_NUMBER): ("whole", t(texts.DIGITS_FORM)),
+    t(texts.NOT_YES_NO): ("yes-no", t(texts.YES_NO_FORM)),
+    t(texts.IS_EMPTY): ("empty", t(texts.TEXT_FORM)),
+    t(texts.NOT_TEXT): ("text", t(texts.SINGLE_VALUE_FORM)),
+    t(texts.NOT_LIST): ("list", t(texts.LIST_FORM)),
+    t(texts.NOT_MAPPING): ("mapping", t(texts.MAPPING_FORM)),
+    t(texts.NOT_PICTURE_NAME): (
         "picture",
-        t(texts.USE_SMALL_LETTERS_DIGITS_ENDING),
+        t(texts.PICTURE_NAME_FORM),
     ),
 }
-_NO_HINT = ("value", t(texts.LOOK_PROCEDURES_EXAMPLE))
+_NO_HINT = ("value", t(texts.SEE_EXAMPLE))
 
 
 class Words(fields.Field[str]):
@@ -79,7 +79,7 @@ class Words(fields.Field[str]):
         if not words:
             raise ValidationError(t(texts.IS_EMPTY))
         if len(words) > self.most:
-            raise ValidationError(t(texts.CHARACTERS_MOST, words=len(words), most=self.most))
+            raise ValidationError(t(texts.TOO_LONG, words=len(words), most=self.most))
         return words
 
 
@@ -142,7 +142,7 @@ def a_name(**more: Any) -> Shaped:
 
 def a_decimal(**more: Any) -> Shaped:
     """Return the field of a decimal number, which stays text."""
-    return Shaped(DECIMAL, t(texts.NOT_DECIMAL_NUMBER), **more)
+    return Shaped(DECIMAL, t(texts.NOT_DECIMAL), **more)
 
 
 def several(inner: fields.Field[Any], **more: Any) -> fields.List[Any]:
@@ -175,7 +175,7 @@ class RuleSchema(Part):
     kind = fields.String(required=True, validate=validate.OneOf(["stop", "ask"]))
     never = Words(required=True)
     on = several(
-        Shaped(DEED, t(texts.NEITHER_ACTION_NOR_MOVE)),
+        Shaped(DEED, t(texts.NOT_DEED)),
         required=True,
         validate=validate.Length(1),
     )
@@ -236,23 +236,23 @@ class ProofSchema(Part):
     by = several(fields.String(validate=validate.OneOf(WAYS)), validate=validate.Length(1))
     of = fields.String(validate=validate.OneOf(COUNTED))
     wheel = a_name()
-    like = Shaped(LIKE, t(texts.NOT_PROOF_STEP))
+    like = Shaped(LIKE, t(texts.NOT_PROOF))
 
     @validates_schema
     def fits_its_instruments(self, data: Source, **_: object) -> None:
         """Each way stands once, and reads in the proof's unit, between two limits."""
         ways = data.get("by", [])
         if len(set(ways)) < len(ways):
-            raise ValidationError(t(texts.NAMES_WAY_TWICE), "by")
+            raise ValidationError(t(texts.WAY_TWICE), "by")
         if "hand" in ways[:-1]:
-            raise ValidationError(t(texts.NAMES_WAY_BEHIND_HAND_ALWAYS), "by")
+            raise ValidationError(t(texts.WAY_AFTER_HAND), "by")
         for way in INSTRUMENT_UNITS.keys() & ways:
             if data.get("unit") not in INSTRUMENT_UNITS[way]:
-                raise ValidationError(t(texts.READS_IN, way=way, either=_either(way)), "unit")
+                raise ValidationError(t(texts.WAY_UNIT_WRONG, way=way, either=_either(way)), "unit")
             if not data.keys() >= {"low", "high"}:
-                raise ValidationError(t(texts.NEEDS_LOW_HIGH, way=way), "by")
+                raise ValidationError(t(texts.WAY_NEEDS_LIMITS, way=way), "by")
         if ("marks" in ways) != ("wheel" in data):
-            raise ValidationError(t(texts.MARKS_THOSE_WHEEL_NAME_ONLY), "wheel")
+            raise ValidationError(t(texts.MARKS_NEED_WHEEL), "wheel")
 
     @validates_schema
     def fits_its_kind(self, data: Source, **_: object) -> None:
@@ -262,9 +262,9 @@ class ProofSchema(Part):
             if field_name not in data:
                 raise ValidationError(t(texts.IS_MISSING), field_name)
         for field_name in data.keys() - allowed - needed - {"name", "kind", "label", "hint"}:
-            raise ValidationError(t(texts.DOES_NOT_BELONG, kind=data["kind"]), field_name)
+            raise ValidationError(t(texts.FIELD_UNFIT, kind=data["kind"]), field_name)
         if data["kind"] == "reading" and not data.keys() & {"low", "high"}:
-            raise ValidationError(t(texts.NO_LIMIT_WRITE_LOW_HIGH), "kind")
+            raise ValidationError(t(texts.NO_LIMIT), "kind")
         if data["kind"] == "choice" and not any(each["ok"] for each in data["options"]):
             raise ValidationError(t(texts.NO_OPTION_OK), "options")
 
@@ -306,7 +306,7 @@ class StepSchema(Part):
     caution = fields.Nested(CautionSchema)
     look = several(a_name(), load_default=list)
     torque = fields.Nested(TorqueSchema)
-    does = several(Shaped(DEED, t(texts.NEITHER_ACTION_NOR_MOVE)), load_default=list)
+    does = several(Shaped(DEED, t(texts.NOT_DEED)), load_default=list)
     needs = named(OneOrMore(), load_default=dict)
     proof = several(fields.Nested(ProofSchema), load_default=list)
     fails = several(fields.Nested(FailureSchema), load_default=list)
@@ -372,16 +372,14 @@ class ProcedureSchema(Part):
     rests = named(OneOrMore(), load_default=dict)
     phases = named(Words(64), required=True, validate=validate.Length(1))
     rules = named(fields.Nested(RuleSchema), load_default=dict)
-    absent = named(
-        Words(400), keys=Shaped(DEED, t(texts.NEITHER_CONDITION_NOR_MOVE)), load_default=dict
-    )
+    absent = named(Words(400), keys=Shaped(DEED, t(texts.NOT_CONDITION)), load_default=dict)
     steps = several(fields.Nested(StepSchema), required=True, validate=validate.Length(1))
     ends = named(fields.Nested(EndSchema), required=True, validate=validate.Length(1))
     tools = named(fields.Nested(ToolSchema), load_default=dict)
     kit = named(fields.Nested(KitSchema), load_default=dict)
     drive = Verbatim(required=True)
     assets = several(
-        Shaped(PICTURE, t(texts.NOT_FILE_NAME_PICTURE)),
+        Shaped(PICTURE, t(texts.NOT_PICTURE_NAME)),
         load_default=list,
     )
 
@@ -422,10 +420,10 @@ def _problem(document: Document, schema: Schema, path: Path, message: str) -> So
     if message == t(texts.NOT_KNOWN_HERE):
         code, hint = "unknown", nearest(str(shown[-1]), _siblings(schema, path[:-1]))
         if not is_formed(str(shown[-1]), NAME):
-            hint = t(texts.COMMA_NEEDS_QUOTES, braces="{ }")
+            hint = t(texts.QUOTE_COMMA, braces="{ }")
     elif message.startswith("Must be one of"):
         code, hint = "choice", message
-        message = t(texts.NOT_WORDS_KNOWN_HERE)
+        message = t(texts.UNKNOWN_WORD)
     return SourceError(line, column, f"{_spoken(shown)} {message}", hint, code)
 
 

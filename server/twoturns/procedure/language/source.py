@@ -105,8 +105,8 @@ def read(text: bytes) -> Document:
                 SourceError(
                     1,
                     1,
-                    t(words.SOURCE_BYTES_MOST, text=len(text), most_bytes=MOST_BYTES),
-                    t(words.PUT_PICTURES_BESIDE_SOURCE),
+                    t(words.SOURCE_TOO_LARGE, text=len(text), most_bytes=MOST_BYTES),
+                    t(words.SOURCE_TOO_LARGE_HINT),
                     "too-large",
                 )
             ]
@@ -130,8 +130,8 @@ def _decoded(text: bytes) -> str:
                 SourceError(
                     line,
                     error.start - text.rfind(b"\n", 0, error.start),
-                    t(words.BYTE_X_NOT_UTF, text=f"{text[error.start]:02x}"),
-                    t(words.SAVE_FILE_UTF),
+                    t(words.NOT_UTF8, text=f"{text[error.start]:02x}"),
+                    t(words.NOT_UTF8_HINT),
                     "not-utf-8",
                 )
             ]
@@ -170,7 +170,10 @@ class _Reader:
                 if isinstance(event, yaml.DocumentStartEvent):
                     if root is not None:
                         self._refuse_at(
-                            event, t(words.SECOND_DOCUMENT_BEGINS), t(words.KEEP), "documents"
+                            event,
+                            t(words.SECOND_DOCUMENT),
+                            t(words.SECOND_DOCUMENT_HINT),
+                            "documents",
                         )
                         break
                     root = self._node(next(self._events), 1)
@@ -180,9 +183,7 @@ class _Reader:
             what = " ".join(part for part in (error.context, error.problem) if part)
             self.refuse(line, column, t(words.NOT_YAML, what=what), _YAML_HINT, "not-yaml")
         except yaml.reader.ReaderError as error:
-            self.refuse(
-                1, 1, t(words.NO_READABLE_YAML, reason=error.reason), _YAML_HINT, "not-yaml"
-            )
+            self.refuse(1, 1, t(words.UNREADABLE_YAML, reason=error.reason), _YAML_HINT, "not-yaml")
         return root
 
     def _refuse_at(self, event: yaml.Event, message: str, hint: str, code: str) -> None:
@@ -194,8 +195,8 @@ class _Reader:
             # Reading on would be the very recursion that the limit is there to stop.
             self._refuse_at(
                 event,
-                t(words.NESTED_DEEPER_THAN_LEVELS, deepest=DEEPEST),
-                t(words.NOTHING_PROCEDURE_NEEDS),
+                t(words.NESTED_TOO_DEEP, deepest=DEEPEST),
+                t(words.NESTED_TOO_DEEP_HINT),
                 "too-deep",
             )
             raise SourceErrors(self.problems)
@@ -209,7 +210,7 @@ class _Reader:
         if event.anchor is not None:
             self._refuse_at(event, t(words.IS_AN_ANCHOR, anchor=event.anchor), _ALIAS_HINT, "alias")
         if event.tag is not None:
-            self._refuse_at(event, t(words.IS_A_TAG, tag=event.tag), t(words.LEAVE_TAG_OUT), "tag")
+            self._refuse_at(event, t(words.IS_A_TAG, tag=event.tag), t(words.IS_A_TAG_HINT), "tag")
         if isinstance(event, yaml.SequenceStartEvent):
             return self._items(Items(*place), depth)
         if isinstance(event, yaml.MappingStartEvent):
@@ -231,13 +232,13 @@ class _Reader:
             key = self._node(event, depth + 1)
             value = self._node(next(self._events), depth + 1)
             if not isinstance(key, Text):
-                self._refuse_at(event, t(words.KEY_NOT_WORD), t(words.WRITE_NAME_VALUE), "key")
+                self._refuse_at(event, t(words.KEY_NOT_WORD), t(words.KEY_NOT_WORD_HINT), "key")
             elif key.value in mapping.values:
                 first = mapping.keys[key.value].line
                 self._refuse_at(
                     event,
-                    t(words.STANDS_TWICE_FIRST_LINE, key_value=key.value, first=first),
-                    t(words.KEEP_TWO),
+                    t(words.KEY_TWICE, key_value=key.value, first=first),
+                    t(words.KEY_TWICE_HINT),
                     "twice",
                 )
             else:
@@ -246,5 +247,5 @@ class _Reader:
         return mapping
 
 
-_YAML_HINT = t(words.LOOK_INDENTATION_PUT_TEXT_HOLDS)
-_ALIAS_HINT = t(words.WRITE_VALUE_OUT_WHERE_USED)
+_YAML_HINT = t(words.NOT_YAML_HINT)
+_ALIAS_HINT = t(words.NO_ALIASES_HINT)

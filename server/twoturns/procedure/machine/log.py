@@ -109,5 +109,5 @@ def _in_order(by_id: Mapping[str, LogEntry]) -> list[LogEntry]:
                     following.append(child)
         layer, depth = following, depth + 1
     if len(depths) < len(by_id):
-        raise ValueError(t(words.ENTRIES_NAME_EACH_CIRCLE_THEIR))
+        raise ValueError(t(words.ENTRIES_CIRCULAR))
     return sorted(by_id.values(), key=lambda entry: (depths[entry.id], entry.id))

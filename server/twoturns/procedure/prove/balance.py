@@ -49,15 +49,15 @@ def _tools(bundle: shape.Bundle, words: Words) -> Iterator[Finding]:
             if out.pop(slot, None) is None:
                 yield Finding(
                     "tool-in",
-                    t(texts.GOES_BACK_NEVER_OUT, labels=labels[slot], step=words.step(at)),
-                    t(texts.LIST_UNDER_TOOLS_OUT_STEP),
+                    t(texts.TOOL_NEVER_OUT, labels=labels[slot], step=words.step(at)),
+                    t(texts.TOOL_NEVER_OUT_HINT),
                     line=words.line("steps", at),
                 )
     for slot, at in out.items():
         yield Finding(
             "tool-out",
-            t(texts.GOES_OUT_OUT_END, labels=labels[slot], step=words.step(at)),
-            t(texts.LIST_UNDER_TOOLS_STEP_PUTS),
+            t(texts.TOOL_LEFT_OUT, labels=labels[slot], step=words.step(at)),
+            t(texts.TOOL_LEFT_OUT_HINT),
             line=words.line("steps", at),
         )
 
@@ -74,11 +74,11 @@ def _tools_counted(bundle: shape.Bundle, words: Words) -> Iterator[Finding]:
             yield Finding(
                 "tool-counted",
                 t(
-                    texts.COUNTS_TOOLS_WHILE_OUT,
+                    texts.COUNTED_WHILE_OUT,
                     step=words.step(at),
                     listed=listed([f"the {labels[slot]}" for slot in sorted(away)]),
                 ),
-                t(texts.LET_STEP_BEFORE_PUT_EVERY),
+                t(texts.COUNTED_WHILE_OUT_HINT),
                 line=words.line("steps", at),
             )
         out -= set(step["tools_in"])
@@ -95,12 +95,12 @@ def _parts(bundle: shape.Bundle, words: Words) -> Iterator[Finding]:
             yield Finding(
                 "parts-unbalanced",
                 t(
-                    texts.KIT_STEPS_USE,
+                    texts.KIT_COUNT_DIFFERS,
                     count=part["count"],
                     label=part["label"],
                     used=used[part["part"]],
                 ),
-                t(texts.LIST_STEP_FITS_UNDER_USES),
+                t(texts.KIT_COUNT_DIFFERS_HINT),
                 line=words.line("kit", part["part"]),
             )
 
@@ -132,15 +132,13 @@ def _out_of_reach(
 ) -> Finding:
     ranges = listed(
         [f"the {each['label']} reaches {each['low']} to {each['high']}" for each in at_hand]
-        or [t(texts.NO_WRENCH_RANGE_OUT)]
+        or [t(texts.NO_WRENCH_OUT)]
     )
     able = [each["slot"] for each in every if _reaches(each, nm)]
     return Finding(
         "torque-out-of-reach",
-        t(texts.ASKS_N_M, step=words.step(at), nm=nm, ranges=ranges),
-        t(texts.TAKE_OUT_THERE, listed=listed(able))
-        if able
-        else t(texts.LIST_WRENCH_REACHES_UNDER_TOOLS),
+        t(texts.WRENCH_UNFIT, step=words.step(at), nm=nm, ranges=ranges),
+        t(texts.TAKE_WRENCH_HINT, listed=listed(able)) if able else t(texts.LIST_WRENCH_HINT),
         line=words.line("steps", at),
     )
 
@@ -154,11 +152,11 @@ def _tightened_without_torque(bundle: shape.Bundle, words: Words) -> Iterator[Fi
                 yield Finding(
                     "torque-missing",
                     t(
-                        texts.AFTER_NO_TORQUE_GIVEN,
+                        texts.TORQUE_MISSING,
                         step=words.step(at),
                         words_value=words.value(c, value),
                     ),
-                    t(texts.WRITE_TORQUE, torque="torque: {nm: ...}"),
+                    t(texts.TORQUE_MISSING_HINT, torque="torque: {nm: ...}"),
                     line=words.line("steps", at),
                 )
 
@@ -187,8 +185,8 @@ def other_belts(bundle: shape.Bundle) -> list[Finding]:
     return [
         Finding(
             "other-belt-fits",
-            t(texts.BELT_TEETH_GOES_WELL, listed=listed(others), teeth=belt["teeth"]),
-            t(texts.POINTER_ALONE_DOES_NOT_TELL),
+            t(texts.OTHER_BELT_FITS, listed=listed(others), teeth=belt["teeth"]),
+            t(texts.OTHER_BELT_FITS_HINT),
         )
     ]
 

@@ -32,6 +32,6 @@ def no_gaps(bundle: shape.Bundle, packed: Packed, words: Words) -> Iterator[Find
     if helpless:
         yield Finding(
             "no-gap",
-            t(texts.NO_GAP_CAN_ACCEPTED, listed=listed(words.short(at) for at in helpless)),
-            t(texts.THEY_PROVE_ASKED_LATER_WHERE),
+            t(texts.NO_GAP_ACCEPTED, listed=listed(words.short(at) for at in helpless)),
+            t(texts.NO_GAP_ACCEPTED_HINT),
         )

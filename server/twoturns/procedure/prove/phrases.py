@@ -60,12 +60,12 @@ class Words:
         if deed.seen is not None:
             values = [self.value(c, value) for c, value in deed.seen]
             return t(
-                texts.BEGUN_LEFT_LOOK_FINDS,
+                texts.BEGUN_AND_LEFT,
                 said=said,
                 listed=listed(values or [t(texts.NOTHING_NEW)]),
             )
         if deed.passed:
-            return t(texts.PASSED_REASON, said=said)
+            return t(texts.PASSED_WITH_REASON, said=said)
         if deed.failure is None:
             return said
         said += f": {self.steps[deed.step]['fails'][deed.failure]['says']}"

@@ -212,8 +212,8 @@ class _Prover:
         if not self.walk.is_whole:
             yield Finding(
                 "too-many-states",
-                t(texts.WALK_GIVEN_UP_AFTER_STATES, states=f"{len(self.walk.states):,}"),
-                t(texts.NOTHING_PROVED_LET_WAYS_BACK),
+                t(texts.WALK_GIVEN_UP, states=f"{len(self.walk.states):,}"),
+                t(texts.GIVEN_UP_HINT),
             )
 
     def broken_rules(self) -> Iterator[Finding]:
@@ -225,9 +225,9 @@ class _Prover:
         wrong = self.words.is_outside(self.packed, state, asked["guard"])
         return self._told(
             "rule-broken",
-            t(texts.CAN_BREAK_HOUSE_RULE, step=self.words.step(at), rule=self.words.rule(rule)),
+            t(texts.BREAKS_RULE, step=self.words.step(at), rule=self.words.rule(rule)),
             t(
-                texts.BEFORE_LET_STEP_NEED_RULE,
+                texts.BREAKS_RULE_HINT,
                 wrong=wrong,
                 because=self.bundle["rules"][rule]["because"],
             ),
@@ -242,8 +242,8 @@ class _Prover:
             wrong = self.words.is_outside(self.packed, state, self.steps[at]["moves"])
             yield self._told(
                 "illegal-move",
-                t(texts.ALL_NEEDS_NO_LEGAL_MOVE, step=self.words.step(at), wrong=wrong),
-                t(texts.LET_NEED_MOVES_ASK_LIST),
+                t(texts.MOVE_ILLEGAL, step=self.words.step(at), wrong=wrong),
+                t(texts.MOVE_ILLEGAL_HINT),
                 step=at,
                 to=state,
             )
@@ -264,22 +264,22 @@ class _Prover:
         if not self.interruptions.is_whole:
             yield Finding(
                 "too-many-states",
-                t(texts.INTERRUPTIONS_LEAD_GIVEN_UP, states=f"{self.interruptions.states:,}"),
-                t(texts.NOTHING_PROVED_LET_WAYS_BACK),
+                t(texts.INTERRUPTIONS_GIVEN_UP, states=f"{self.interruptions.states:,}"),
+                t(texts.GIVEN_UP_HINT),
             )
         for (at, rule), state in self.interruptions.broken.items():
             if (at, rule) not in self.walk.broken:
                 yield self._broken(at, rule, state)
         dead = self.interruptions.dead() if all(self.alive) else []
         if dead:
-            yield self._dead_end(t(texts.AFTER_INTERRUPTION_NO_END, dead=f"{len(dead):,}"), dead)
+            yield self._dead_end(t(texts.DEAD_AFTER_INTERRUPTION, dead=f"{len(dead):,}"), dead)
 
     def _dead_end(self, says: str, dead: Sequence[int]) -> Finding:
         stuck = self._stuck(dead)
         return self._told(
             "dead-end",
             says,
-            t(texts.THERE_ADD_WAY_BACK_LET, stuck_at=self._stuck_at(stuck)),
+            t(texts.DEAD_AFTER_INTERRUPTION_HINT, stuck_at=self._stuck_at(stuck)),
             step=self.packed.next_must(stuck),
             to=stuck,
         )
@@ -302,13 +302,13 @@ class _Prover:
         if at is None:
             asked = self.packed.machine["ends"][self.right_ends[0]]["conditions"]
             wrong = self.words.is_outside(self.packed, state, asked)
-            return t(texts.EVERY_STEP_DONE_END_DOES, wrong=wrong)
+            return t(texts.DONE_WITHOUT_END, wrong=wrong)
         lacking = self.words.is_outside(
             self.packed, state, self.steps[at]["guard"] + self.steps[at]["moves"]
         )
         if not lacking:
-            return t(texts.NEXT_LEADS_NOWHERE, step=self.words.step(at))
-        return t(texts.IS_NEXT_AND, step=self.words.step(at), lacking=lacking)
+            return t(texts.LEADS_NOWHERE, step=self.words.step(at))
+        return t(texts.NEXT_LACKS, step=self.words.step(at), lacking=lacking)
 
     def stale_proofs(self) -> Iterator[Finding]:
         """A proof that holds while one on which it rests does not."""
@@ -321,11 +321,11 @@ class _Prover:
                     yield self._told(
                         "stale-proof",
                         t(
-                            texts.WHILE_RESTS,
+                            texts.PROOF_WITHOUT_GROUND,
                             proof=self.words.value(proof, self.packed.value(state, proof)),
                             on=self.words.value(on, 0),
                         ),
-                        t(texts.BUNDLE_NOT_COMPILED_PROGRAM),
+                        t(texts.COMPILED_ELSEWHERE),
                         to=state,
                     )
 
@@ -352,8 +352,8 @@ class _Prover:
             undone = f"{name['id']}={name['values'][now]}"
             yield self._told(
                 "stale-proof",
-                t(texts.STILL_WHEN, said=said, words_value=self.words.value(c, now)),
-                t(texts.WRITE_UNDER_VOIDS_TAKES_AWAY, undone=undone),
+                t(texts.STILL_PROVED, said=said, words_value=self.words.value(c, now)),
+                t(texts.STILL_PROVED_HINT, undone=undone),
                 rule=at,
                 to=state,
             )
@@ -384,7 +384,7 @@ class _Prover:
                 yield self._told(
                     "never-open",
                     t(texts.NEVER_OPEN, step=self.words.step(at)),
-                    t(texts.NEEDS_NEVER_HOLDS_TOGETHER_LOOK),
+                    t(texts.NEVER_OPEN_HINT),
                     step=at,
                 )
 
@@ -402,10 +402,10 @@ class _Prover:
                     yield self._told(
                         "left-loose",
                         t(
-                            texts.JOB_CAN_END_WHILE,
+                            texts.ENDS_LOOSE,
                             words_value=self.words.value(c, self.packed.value(state, c)),
                         ),
-                        t(texts.LET_END_ASK_TIGHT),
+                        t(texts.ENDS_LOOSE_HINT),
                         to=state,
                     )
                     break
@@ -421,10 +421,8 @@ class _Prover:
             new = f" ({seen}), though {self._new(before, after, at)}" if in_trouble else f": {seen}"
             yield self._told(
                 "same-again",
-                t(texts.COMES_AGAIN_AFTER_FAILED, step=self.words.step(at), new=new),
-                t(texts.LET_WAY_BACK_PUT_RIGHT)
-                if in_trouble
-                else t(texts.RIGHT_IF_FAILURES_OWN_WORDS),
+                t(texts.REPEATS_FAILED, step=self.words.step(at), new=new),
+                t(texts.REPEATS_FAILED_HINT) if in_trouble else t(texts.REPEATS_FAILED_NOTE),
                 step=at,
                 to=before,
                 then=Deed(at, after, number),
@@ -455,13 +453,13 @@ class _Prover:
                 yield self._told(
                     "once",
                     t(
-                        texts.CANNOT_DONE_AGAIN_AFTER,
+                        texts.NOT_REPEATABLE,
                         step=self.words.step(at),
                         after=self.words.step(here),
                     ),
-                    t(texts.MARKED_ONCE_PROOF_JUDGED_BEFORE)
+                    t(texts.MARKED_ONCE)
                     if self.bundle["steps"][at]["once"]
-                    else t(texts.MARK_ONCE_YES_ADD_WAY),
+                    else t(texts.MARK_ONCE_HINT),
                     step=at,
                 )
 

@@ -22,11 +22,11 @@ def unasked(
     for silent in silent_rules:
         unasked = [word for word in silent.unasked if word not in absent]
         if unasked:
-            how = t(texts.IS_SILENT) if silent.wholly else t(texts.ASKED_PART_ONLY)
+            how = t(texts.RULE_SILENT) if silent.wholly else t(texts.RULE_IN_PART)
             yield Finding(
                 "rule-silent",
-                t(texts.RULE_PROCEDURE_NO, rule=silent.rule, how=how, listed=listed(unasked)),
-                t(texts.NAME_RULE_DOES_IF_ENGINE),
+                t(texts.RULE_NOT_ASKED, rule=silent.rule, how=how, listed=listed(unasked)),
+                t(texts.RULE_NOT_ASKED_HINT),
                 rule=silent.rule,
                 line=words.line("rules", silent.rule),
             )
@@ -41,8 +41,8 @@ def accepted(silent_rules: Sequence[SilentRule], absent: Mapping[str, str]) -> I
     for word, because in absent.items():
         yield Finding(
             "absent",
-            t(texts.IS_ABSENT, word=word, because=because),
-            t(texts.NOT_ASKED_REASON, listed=listed(concerned[word])) if concerned[word] else "",
+            t(texts.WORD_ABSENT, word=word, because=because),
+            t(texts.WORD_ABSENT_RULES, listed=listed(concerned[word])) if concerned[word] else "",
         )
 
 
@@ -53,6 +53,6 @@ def never_done(silent_rules: Sequence[SilentRule]) -> Iterator[Finding]:
         concerned = [each.rule for each in silent_rules if never.intersection(each.absent)]
         yield Finding(
             "never-done",
-            t(texts.PROCEDURE_NO, listed=listed(sorted(never))),
-            t(texts.GIVES_NO_OCCASION_ASK_ALL, listed=listed(concerned)),
+            t(texts.NO_SUCH_WORDS, listed=listed(sorted(never))),
+            t(texts.NO_SUCH_WORDS_HINT, listed=listed(concerned)),
         )

@@ -34,7 +34,7 @@ def not_straight(packed: Packed, words: Words) -> Iterator[Finding]:
         if not packed.is_open(before, at):
             step = packed.steps[at]
             wrong = words.is_outside(packed, before, step["guard"] + step["moves"])
-            what = t(texts.NOT_OPEN_TURN, step=words.step(at))
+            what = t(texts.NOT_OPEN_IN_TURN, step=words.step(at))
             yield _told(words, packed, deeds, what, wrong, at)
             return
         state = after
@@ -42,7 +42,7 @@ def not_straight(packed: Packed, words: Words) -> Iterator[Finding]:
     whole = [end for end in packed.machine["ends"] if end["all_must"]]
     if whole and not any(packed.holds(state, end["conditions"]) for end in whole):
         wrong = words.is_outside(packed, state, whole[0]["conditions"])
-        yield _told(words, packed, deeds, t(texts.LISTED_ORDER_DOES_NOT_FINISH), wrong, None)
+        yield _told(words, packed, deeds, t(texts.ORDER_UNFINISHED), wrong, None)
 
 
 def _told(
@@ -51,7 +51,7 @@ def _told(
     return Finding(
         "not-straight",
         message,
-        t(texts.WAY_STANDS_LET_STEP_BEFORE, wrong=wrong),
+        t(texts.WAY_BLOCKED_HINT, wrong=wrong),
         line=None if at is None else words.line("steps", at),
         way=tuple(words.name(deed) for deed in deeds),
         sequence=tuple(words.deed(packed, deed) for deed in deeds),
@@ -73,7 +73,7 @@ def never_left(packed: Packed, words: Words) -> Iterator[Finding]:
                 kind = "proof" if condition["proof"] else "engine"
                 yield Finding(
                     "never-left",
-                    t(texts.NEVER_COMES_ABOUT, words_value=words.value(c, v)),
-                    t(texts.NO_STEP_LEAVES_LET_LEAVE, id=condition["id"], value=value),
+                    t(texts.NEVER_REACHED, words_value=words.value(c, v)),
+                    t(texts.NEVER_REACHED_HINT, id=condition["id"], value=value),
                     line=words.line("conditions", kind, condition["id"], "values", value),
                 )

@@ -77,7 +77,7 @@ def house_rules() -> tuple[Rule, ...]:
         document = source.read(file.read_bytes())
         for rule in rules_of(schema.load(document, schema.RulesSchema())["rules"]):
             if rule.id in found:
-                raise ValueError(t(words.HOUSE_RULE_STANDS_TWO_FILES, rule_id=rule.id))
+                raise ValueError(t(words.RULE_IN_TWO_FILES, rule_id=rule.id))
             found[rule.id] = rule
     return tuple(found.values())
 

@@ -1,67 +1,59 @@
 """What `twoturns/procedure/drive/solve.py` says."""
 
 NOT_MAPPING = "this is not a mapping"
-WRITE_NAME_VALUE_HERE = "Write 'name: value' here."
-IS_MISSING = "''{field}' is missing"
-ADD_HERE = "Add ''{field}:' here."
-NOT_TEXT_CHARACTERS = "''{field}' is not a text of 1 to 64 characters"
-SHORTEN_IT = "Shorten it."
+NOT_MAPPING_HINT = "Write 'name: value' here."
+FIELD_MISSING = "''{field}' is missing"
+FIELD_MISSING_HINT = "Add ''{field}:' here."
+NOT_SHORT_TEXT = "''{field}' is not a text of 1 to 64 characters"
+NOT_SHORT_TEXT_HINT = "Shorten it."
 NOT_NAME = "''{value}' is not a name"
-USE_Z_LETTER_FIRST = "Use a-z, 0-9 and _, a letter first."
+NOT_NAME_HINT = "Use a-z, 0-9 and _, a letter first."
 NOT_WHOLE_NUMBER = "{value} is not a whole number from {least}"
-COUNT_AGAIN = "Count it again."
+NOT_WHOLE_NUMBER_HINT = "Count it again."
 NOT_PAIR = "''{field}' is not a pair"
-WRITE_X_Y_MM = "Write ''{field}: [x, y]' in mm."
+NOT_PAIR_HINT = "Write ''{field}: [x, y]' in mm."
 NOT_LIST = "''{field}' is not a list"
-IS_NONE_OF = "''{value}' is none of {listed}"
-CHOOSE_OF = "Choose one of {listed}."
-MEANS_NOTHING_HERE = "''{field}' means nothing here"
-TAKE_OUT = "Take it out."
+UNKNOWN_CHOICE = "''{value}' is none of {listed}"
+UNKNOWN_CHOICE_HINT = "Choose one of {listed}."
+UNKNOWN_FIELD = "''{field}' means nothing here"
+UNKNOWN_FIELD_HINT = "Take it out."
 NOT_NUMBER = "''{value}' is not a number"
-WRITE_IT_AS = "Write it as 26.5."
-NOT_ABOVE = "{value} is not above {above}"
-MEASURE_AGAIN = "Measure it again."
-TENSIONER_STANDS_WHERE_PULLS = (
+NOT_NUMBER_HINT = "Write it as 26.5."
+TOO_SMALL = "{value} is not above {above}"
+TOO_SMALL_HINT = "Measure it again."
+TENSIONER_ON_TIGHT_SIDE = (
     "the tensioner stands where the {id} pulls the belt, not where it is slack"
 )
-CHECK_RUNNING_ORDER_WHEELS_WAY = (
+TENSIONER_ON_TIGHT_SIDE_HINT = (
     "Check 'running' and the order of the wheels: the way the belt runs, the driving one first."
 )
-THERE_TWO_WHEELS = "there are two wheels ''{name}'"
-GIVE_EACH_OWN_NAME = "Give each its own name."
-BELT_NONE = "the belt has none"
-ONLY_INSIDE_BELT_TEETH = "only the inside of the belt has teeth"
-WHEEL_TEETH_BUT = "this wheel has teeth but {why}"
-GIVE_DIAMETER_MM = "Give its diameter_mm."
-WHEELS_STUD_EXPECTED = "{tensioners} wheels have a stud, expected one"
-GIVE_TENSIONER_STUD_ECCENTRIC = (
-    "Give the tensioner its 'stud' and 'eccentric_mm', and no other wheel."
-)
-BELT_FITS_NOTCH_STATED = (
-    "the belt fits at {angles}, the notch is stated at {notch_deg}° ± {within_deg}°"
-)
-CHECK_BELTS_TEETH_STUD_THROW = "Check the belt's teeth, the stud, the throw and the notch."
-OVERLAP_MM = "{wheel} and {other} overlap by {gap_mm} mm"
-CHECK_PLACES_SIZES_ORDER_WHEELS = "Check the places, the sizes and the order of the wheels."
-SPANS_LEAVE_CUT_EACH = "the spans that leave {one} and {two} cut each other"
-CHECK_ORDER_WHEELS_THEIR_SIDES = "Check the order of the wheels and their sides."
-ONLY_TEETH_MESH_EXPECTED_LEAST = (
+WHEEL_NAMED_TWICE = "there are two wheels ''{name}'"
+WHEEL_NAMED_TWICE_HINT = "Give each its own name."
+BELT_TOOTHLESS = "the belt has none"
+BACK_TOOTHLESS = "only the inside of the belt has teeth"
+TEETH_UNMATCHED = "this wheel has teeth but {why}"
+TEETH_UNMATCHED_HINT = "Give its diameter_mm."
+NOT_ONE_STUD = "{tensioners} wheels have a stud, expected one"
+NOT_ONE_STUD_HINT = "Give the tensioner its 'stud' and 'eccentric_mm', and no other wheel."
+NOTCH_ELSEWHERE = "the belt fits at {angles}, the notch is stated at {notch_deg}° ± {within_deg}°"
+NOTCH_ELSEWHERE_HINT = "Check the belt's teeth, the stud, the throw and the notch."
+WHEELS_OVERLAP = "{wheel} and {other} overlap by {gap_mm} mm"
+WHEELS_OVERLAP_HINT = "Check the places, the sizes and the order of the wheels."
+SPANS_CROSS = "the spans that leave {one} and {two} cut each other"
+SPANS_CROSS_HINT = "Check the order of the wheels and their sides."
+TOO_FEW_IN_MESH = (
     "only {mesh} teeth of {wheel_id} are in mesh, expected at least {least_teeth_in_mesh}"
 )
-CHECK_PLACES_WHEEL_NEIGHBOURS = "Check the places of this wheel and its neighbours."
-HOLE_STANDS_MM_MIDDLE_OUTSIDE = (
+TOO_FEW_IN_MESH_HINT = "Check the places of this wheel and its neighbours."
+HOLE_OUTSIDE_WHEEL = (
     "the hole stands {apart_mm} mm from the middle of {wheel_id}, outside its {radius_mm} mm"
 )
-HOLES_PLACED_MIDDLE_CRANKSHAFT = (
-    "Holes are placed from the middle of the crankshaft, as the wheels are."
-)
-FITTING_ORDER_DOES_NOT_NAME = "the fitting order does not name each wheel once"
-LIST_THESE_ORDER_BELT_GOES = "List these in the order the belt goes on: {names}."
-BELT_NO_TEETH_COUNT = "this belt has no teeth to count"
-TAKE_COUNTS_OUT = "Take 'counts' out."
-CHECK_ANGLES_BOTH_MARKS_COUNT = (
-    "Check the angles of both marks, and count against the run of the belt."
-)
-NAME_TWO_WHEELS_FOLLOW_EACH = "Name two wheels that follow each other."
-ALLOWS_SLACK_BELT = "{within} % allows a slack belt"
-LOWER_IT = "Lower it."
+HOLE_OUTSIDE_WHEEL_HINT = "Holes are placed from the middle of the crankshaft, as the wheels are."
+ORDER_INCOMPLETE = "the fitting order does not name each wheel once"
+ORDER_INCOMPLETE_HINT = "List these in the order the belt goes on: {names}."
+NO_TEETH_TO_COUNT = "this belt has no teeth to count"
+NO_TEETH_TO_COUNT_HINT = "Take 'counts' out."
+CHECK_MARKS_HINT = "Check the angles of both marks, and count against the run of the belt."
+NAME_NEIGHBOURS_HINT = "Name two wheels that follow each other."
+TOLERANCE_TOO_WIDE = "{within} % allows a slack belt"
+TOLERANCE_TOO_WIDE_HINT = "Lower it."

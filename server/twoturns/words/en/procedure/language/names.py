@@ -1,11 +1,11 @@
 """What `twoturns/procedure/language/names.py` says."""
 
-BOTH_ENGINE_CONDITION_PROOF = "''{twice}' is both an engine condition and a proof"
-GIVE_THEM_ANOTHER_NAME = "Give one of them another name."
-PROOF_STARTS = "the proof ''{condition_id}' starts at ''{start}'"
-PROOF_STARTS_UNPROVED_FIRST = (
+CONDITION_AND_PROOF = "''{twice}' is both an engine condition and a proof"
+CONDITION_AND_PROOF_HINT = "Give one of them another name."
+PROOF_STARTS_PROVED = "the proof ''{condition_id}' starts at ''{start}'"
+PROOF_STARTS_PROVED_HINT = (
     "A proof starts unproved, at its first value ''{values}': leave start out."
 )
-NOT_KNOWN = "the {what} ''{word}' is not known"
+UNKNOWN_NAME = "the {what} ''{word}' is not known"
 ENGINE_CONDITION = "engine condition"
 VALUE_OF = "value of ''{id}'"

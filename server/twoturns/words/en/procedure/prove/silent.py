@@ -1,16 +1,16 @@
 """What `twoturns/procedure/prove/silent.py` says."""
 
-IS_SILENT = "is silent"
-ASKED_PART_ONLY = "is asked in part only"
-RULE_PROCEDURE_NO = "the rule ''{rule}' {how}: this procedure has no {listed}"
-NAME_RULE_DOES_IF_ENGINE = (
+RULE_SILENT = "is silent"
+RULE_IN_PART = "is asked in part only"
+RULE_NOT_ASKED = "the rule ''{rule}' {how}: this procedure has no {listed}"
+RULE_NOT_ASKED_HINT = (
     "Name it as the rule does; or, if the engine has no such thing, write it under "
     "absent with the reason."
 )
-IS_ABSENT = "''{word}' is absent: {because}"
-NOT_ASKED_REASON = "Not asked for that reason: {listed}."
-PROCEDURE_NO = "this procedure has no {listed}"
-GIVES_NO_OCCASION_ASK_ALL = (
+WORD_ABSENT = "''{word}' is absent: {because}"
+WORD_ABSENT_RULES = "Not asked for that reason: {listed}."
+NO_SUCH_WORDS = "this procedure has no {listed}"
+NO_SUCH_WORDS_HINT = (
     "So it gives no occasion to ask all of {listed}. Right if the engine has no such "
     "thing; otherwise name it as the rules do."
 )

@@ -1,9 +1,7 @@
 """What `twoturns/procedure/prove/straight.py` says."""
 
-NOT_OPEN_TURN = "''{step}' is not open in its turn"
-LISTED_ORDER_DOES_NOT_FINISH = "the listed order does not finish the job"
-WAY_STANDS_LET_STEP_BEFORE = "In its way stands that {wrong}. Let a step before it change that."
-NEVER_COMES_ABOUT = "it never comes about that {words_value}"
-NO_STEP_LEAVES_LET_LEAVE = (
-    "No step leaves ''{id}={value}': let one leave it, or take the value out."
-)
+NOT_OPEN_IN_TURN = "''{step}' is not open in its turn"
+ORDER_UNFINISHED = "the listed order does not finish the job"
+WAY_BLOCKED_HINT = "In its way stands that {wrong}. Let a step before it change that."
+NEVER_REACHED = "it never comes about that {words_value}"
+NEVER_REACHED_HINT = "No step leaves ''{id}={value}': let one leave it, or take the value out."
