@@ -34,9 +34,9 @@ def accept(folder: Path) -> int:
         pass
     else:
         raise StoreError(
-            t(words.LOST_NOTHING_EVER_SIGNED, folder=str(folder)),
+            t(words.NOTHING_LOST, folder=str(folder)),
             code="nothing-lost",
-            hint=t(words.CAN_SERVED),
+            hint=t(words.NOTHING_LOST_HINT),
         )
     database = Database(folder / DATABASE_FILE)
     with database.read() as db:

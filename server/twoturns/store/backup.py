@@ -124,18 +124,18 @@ def _open(store: Store, target: Path) -> BackupFolder:
     names = os.listdir(target) if target.is_dir() else []
     if target.resolve().is_relative_to(store.folder.resolve()):
         raise _bad_place(
-            t(words.INSIDE_DATA_FOLDER, target=str(target)),
-            t(words.NAME_FOLDER_ANOTHER_DISK_FAILS),
+            t(words.INSIDE_DATA, target=str(target)),
+            t(words.INSIDE_DATA_HINT),
         )
     if KEY_FILE in names:
         raise _bad_place(
-            t(words.WORKSHOPS_OWN_FOLDER_HOLDS, target=str(target), key_file=KEY_FILE),
-            t(words.NAME_ANOTHER_FOLDER_MAY),
+            t(words.IS_WORKSHOP_FOLDER, target=str(target), key_file=KEY_FILE),
+            t(words.IS_WORKSHOP_FOLDER_HINT),
         )
     if not all(name.startswith(_OURS) for name in names) or not _is_backup(target):
         raise _bad_place(
-            t(words.HOLDS_SOMETHING_ELSE_THAN, target=str(target)),
-            t(words.NAME_NEW_FOLDER),
+            t(words.NOT_A_BACKUP, target=str(target)),
+            t(words.NOT_A_BACKUP_HINT),
         )
     target.mkdir(parents=True, exist_ok=True)
     target.chmod(0o700)
@@ -190,22 +190,22 @@ def _require_growth(
     whose = folder.workshop()
     if whose not in (workshop, None):
         raise StoreError(
-            t(words.BACKUP_ANOTHER_WORKSHOP, folder=str(folder.folder), whose=whose),
+            t(words.OTHER_WORKSHOP, folder=str(folder.folder), whose=whose),
             code="backup-differs",
             hint=_ANOTHER_FOLDER,
         )
     largest = max((one.size for one in (*folder.generations(), before) if one), default=0)
     if largest > tree.size:
         raise StoreError(
-            t(words.LEDGER_RECORDS, folder=str(folder.folder), largest=largest, size=tree.size),
+            t(words.BACKUP_IS_NEWER, folder=str(folder.folder), largest=largest, size=tree.size),
             code="backup-larger",
-            hint=t(words.FOLDER_PUT_BACK_OLDER_THEN, another_folder=_ANOTHER_FOLDER),
+            hint=t(words.BACKUP_IS_NEWER_HINT, another_folder=_ANOTHER_FOLDER),
         )
     if before is not None and _root(before) != tree.root(before.size):
         raise StoreError(
-            t(words.RECORDS_NOT_THOSE_LEDGER_BEGINS, size=before.size, folder=str(folder.folder)),
+            t(words.RECORDS_DIFFER, size=before.size, folder=str(folder.folder)),
             code="backup-differs",
-            hint=t(words.WORKSHOP_PUT_BACK_WENT_ANOTHER, another_folder=_ANOTHER_FOLDER),
+            hint=t(words.RECORDS_DIFFER_HINT, another_folder=_ANOTHER_FOLDER),
         )
 
 
@@ -236,8 +236,8 @@ def _have_blobs(store: Store, there: Blobs, *, reads_all: bool) -> None:
             continue
         if not copy_blob(store.blobs, there, blob) and not store.views.is_erased(blob):
             raise Damaged(
-                t(words.BLOB_MISSING_BYTES_NOT_OWN, blob=blob),
-                hint=t(words.DISK_MAY_FAILING_PUT_BLOB),
+                t(words.BLOB_UNSOUND, blob=blob),
+                hint=t(words.BLOB_UNSOUND_HINT),
             )
 
 
@@ -261,8 +261,8 @@ def copy_blob(here: Blobs, there: Blobs, blob: str) -> bool:
         with temporary.open("rb") as copy:
             if file_sha256(copy) != blob:
                 raise Damaged(
-                    t(words.BLOB_WRITTEN_READS_BACK, blob=blob, folder=str(there.folder)),
-                    hint=t(words.DISK_WRITTEN_FAILING_TAKE),
+                    t(words.COPY_READS_OTHERWISE, blob=blob, folder=str(there.folder)),
+                    hint=t(words.COPY_READS_OTHERWISE_HINT),
                 )
         # Rotten bytes that lie there are no evidence: this is a copy, and the original is whole.
         files.move_into_place(temporary, there.path(blob))
@@ -273,4 +273,4 @@ def copy_blob(here: Blobs, there: Blobs, blob: str) -> bool:
     return True
 
 
-_ANOTHER_FOLDER = t(words.KEEP_BOTH_NAME_ANOTHER_FOLDER)
+_ANOTHER_FOLDER = t(words.KEEP_BOTH)

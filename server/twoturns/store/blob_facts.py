@@ -40,7 +40,7 @@ class NotRead(Exception):
 
     def __init__(self, blob: str) -> None:
         self.blob = blob
-        super().__init__(t(words.BLOB_NOT_READ_BEFORE, blob=blob))
+        super().__init__(t(words.BLOB_NOT_READ, blob=blob))
 
 
 @dataclass(frozen=True)

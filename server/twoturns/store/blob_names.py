@@ -47,14 +47,14 @@ def names_of(entry: Entry) -> Iterator[Named]:
         return
     saw = {each["blob"]: each["type"] for each in body.get("saw", ())}
     for blob, media_type in saw.items():
-        what = "recording" if media_type.startswith("audio/") else t(words.SHEET_READING)
+        what = "recording" if media_type.startswith("audio/") else t(words.READING_SHEET)
         yield Named(blob, what, job, step, name, media_type)
     fields = {each["blob"]: key for key, each in body.items() if _is_ref(each)}
     for blob in named_blobs(body):
         if blob == body.get("bundle"):
             yield Named(blob, "procedure")
         elif entry.kind == "person.named":
-            yield Named(blob, t(words.NAME_PERSON))
+            yield Named(blob, t(words.PERSON_NAME))
         elif blob not in saw:
             yield Named(blob, t(words.PRIVATE_VALUE, field=fields.get(blob, "")).strip(), job, step)
 
@@ -67,8 +67,8 @@ def where_named(database: Database, blob: str) -> Named:
             if said.blob == blob:
                 return said
     if database.row("select 1 from bundle_assets where blob = ?", [blob]) is not None:
-        return Named(blob, t(words.PICTURE_PROCEDURE))
-    return Named(blob, t(words.BLOB_NO_ENTRY_HERE_NAMES))
+        return Named(blob, t(words.PROCEDURE_PICTURE))
+    return Named(blob, t(words.NAMED_BY_NONE))
 
 
 def types_claimed(database: Database, blobs: Iterable[str] | None = None) -> dict[str, set[str]]:

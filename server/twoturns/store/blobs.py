@@ -69,7 +69,7 @@ class Blobs:
             ValueError: If the name is not 64 lower-case hex digits; nothing else becomes a path.
         """
         if not is_formed(sha256, SHA256):
-            raise ValueError(t(words.NOT_SHA, sha256=f"{sha256!r}"))
+            raise ValueError(t(words.NOT_SHA256, sha256=f"{sha256!r}"))
         return self.folder.joinpath(sha256[:2], sha256)
 
     def has(self, sha256: str) -> bool:

@@ -161,14 +161,12 @@ class Book:
             LineRefused: `succession`, `unknown-device`, `wrong-signature`, `invitation-over`.
         """
         if said.kind == "workshop.keyed":
-            raise LineRefused("succession", t(words.WORKSHOP_KEY_NOT_HANDED_OVER))
+            raise LineRefused("succession", t(words.KEY_FROM_OUTSIDE))
         key = self._roster.key_of(said)
         if key is None or not self._is_in(said):
-            raise LineRefused(
-                "unknown-device", t(words.DEVICE_NOT_ENROLLED_HERE, device=said.device[:12])
-            )
+            raise LineRefused("unknown-device", t(words.DEVICE_UNKNOWN, device=said.device[:12]))
         if not entry.verify(said, key):
-            raise LineRefused("wrong-signature", t(words.KEY_DID_NOT_SIGN, device=said.device[:12]))
+            raise LineRefused("wrong-signature", t(words.WRONG_SIGNATURE, device=said.device[:12]))
         if said.kind == "device.enrolled" and not is_from_owner:
             invited = self._roster.invitation(said.body["invitation"])
             if invited is not None and self._received >= invited.until:
@@ -196,7 +194,7 @@ class Book:
         device = self._roster.device(said.device)
         name = said.device[:12]
         if self._db.execute("select 1 from shut where device = ?", [said.device]).fetchone():
-            raise LineRefused("device-shut", t(words.DEVICE_SHUT_OUT_OWNER, name=name))
+            raise LineRefused("device-shut", t(words.DEVICE_SHUT_OUT, name=name))
         if not said.is_known:
             self._require_room_unread(said)
         if device is None or device.revoked_at is None:
@@ -206,7 +204,7 @@ class Book:
         count, size = self._held[said.device]
         size += len(said.line)
         if count >= MOST_HELD or size > MOST_HELD_BYTES:
-            raise LineRefused("held-full", t(words.MUCH_TAKEN_REVOKED_DEVICE_HELD, name=name))
+            raise LineRefused("held-full", t(words.HELD_FULL, name=name))
         self._held[said.device] = (count + 1, size)
 
     def _require_room_unread(self, said: Entry) -> None:
@@ -217,7 +215,7 @@ class Book:
         if size > MOST_UNREAD_BYTES:
             raise LineRefused(
                 "unread-full",
-                t(words.DEVICE_SENT_MIB_DAY_NOBODY, device=said.device[:12]),
+                t(words.UNREAD_FULL, device=said.device[:12]),
             )
         self._unread[said.device] = size
 
@@ -232,7 +230,7 @@ class Book:
         if device is None or device.role != "auditor":
             return
         if sight.is_over(device.scope, self._received):
-            raise LineRefused("access-over", t(words.TIME_AUDITOR_GIVEN_OVER))
+            raise LineRefused("access-over", t(words.ACCESS_OVER))
         seen = sight.scope_of(device.scope or {})
         if said.job is not None and not sight.sees_job(self._db, said.job, seen):
             raise LineRefused("not-found", t(words.NO_SUCH_JOB, job=said.job))
@@ -268,7 +266,7 @@ class Book:
         what it says of this one: by a number below one that stands before it. How far is left to
         chance, and not to a clock, so that two restores of one backup do not meet either.
         """
-        says = t(words.WORKSHOP_GOES_BACKUP_RECORDS, size=self.tree.size)
+        says = t(words.GOES_ON_FROM_BACKUP, size=self.tree.size)
         first = str(self._db.execute('select id from records where "index" = 0').fetchone()[0])
         seq = max(self._next_seq(), highest) + (1 << 32) + secrets.randbelow(1 << 40)
         # The first statement up there stands alone, a gap; the second says that this is right.

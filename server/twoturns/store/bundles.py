@@ -46,18 +46,18 @@ def _is_published(store: Store, bundle_id: str, edition: int, sha256: str) -> bo
                 raise BundleRefused(
                     t(words.BUNDLE_WITHDRAWN, withdrawn=row["withdrawn"]),
                     code="bundle-withdrawn",
-                    hint=t(words.CORRECT_PROCEDURE_RAISE_EDITION),
+                    hint=t(words.BUNDLE_WITHDRAWN_HINT),
                 )
             return True
         if row["edition"] >= edition:
             raise BundleRefused(
                 t(
-                    words.EDITION_PUBLISHED,
+                    words.EDITION_TAKEN,
                     published=row["edition"],
                     bundle_id=bundle_id,
                     edition=edition,
                 ),
                 code="edition-not-newer",
-                hint=t(words.SET_EDITION_MORE_PROCEDURE_YAML, least=row["edition"] + 1),
+                hint=t(words.EDITION_TAKEN_HINT, least=row["edition"] + 1),
             )
     return False

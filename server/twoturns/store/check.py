@@ -125,7 +125,7 @@ class _NodesAsTheyStand(book.Nodes):
 
 def _unsigned(index: int) -> Damaged:
     return Damaged(
-        t(words.RECORD_NOT_DEVICE_WORKSHOP, index=index),
+        t(words.RECORD_UNSIGNED, index=index),
         hint=RESTORE,
     )
 

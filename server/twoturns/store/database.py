@@ -160,7 +160,7 @@ def what_it_is(error: sqlite3.DatabaseError) -> StoreError | None:
     if code in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM):
         return WorkshopShut(str(error))
     if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
-        return Damaged(t(words.LEDGERS_FILE_DAMAGED, error=str(error)), hint=RESTORE)
+        return Damaged(t(words.LEDGER_DAMAGED, error=str(error)), hint=RESTORE)
     return None
 
 

@@ -20,7 +20,7 @@ from twoturns.words.en.store import desk as words
 
 _SHOWN_BEFORE = {
     "code": "shown-before",
-    "message": t(words.PHOTO_RECORDING_VERY_SAME),
+    "message": t(words.SAME_AS_EARLIER),
     "lot": None,
 }
 _AGAINST_RECALL = ("closed-against-recall", "approved-against-recall")

@@ -37,8 +37,8 @@ def let_in(store: Store, line: str, received: datetime, receipt: Receipt | None 
     store.ledger.require_ours(said)
     if said.kind != "device.enrolled":
         raise EnrolmentRefused(
-            t(words.LINE_CANNOT_READ_ENROLMENT, wire_kind=said.wire_kind),
-            hint=t(words.APP_MAY_NEWER_THAN_WORKSHOPS),
+            t(words.NOT_ENROLMENT, wire_kind=said.wire_kind),
+            hint=t(words.NOT_ENROLMENT_HINT),
         )
 
     def enter(book: Book) -> Enrolled:

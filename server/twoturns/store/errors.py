@@ -22,7 +22,7 @@ from typing import ClassVar, Final, Literal
 from twoturns.words import t
 from twoturns.words.en.store import errors as words
 
-RESTORE: Final = t(words.DISK_MAY_FAILING_FILE_CHANGED)
+RESTORE: Final = t(words.RESTORE_BACKUP)
 
 
 class StoreError(Exception):
@@ -51,7 +51,7 @@ class WrongKey(StoreError):
     def __init__(self, message: str, *, hint: str | None = None) -> None:
         super().__init__(
             message,
-            hint=hint or t(words.PUT_NEWEST_WORKSHOP_KEY_BACK),
+            hint=hint or t(words.WRONG_KEY_HINT),
         )
 
 
@@ -67,8 +67,8 @@ class WorkshopFull(StoreError):
             else t(words.MIB_LEFT, mib=free_bytes // 2**20)
         )
         super().__init__(
-            t(words.DISK_WORKSHOP_FULL, free=free),
-            hint=t(words.FREE_SPACE_WORKSHOPS_COMPUTER),
+            t(words.DISK_FULL, free=free),
+            hint=t(words.DISK_FULL_HINT),
         )
 
 
@@ -80,8 +80,8 @@ class BackupFull(WorkshopFull):
     def __init__(self, folder: object) -> None:
         StoreError.__init__(
             self,
-            t(words.DISK_BACKUP_FULL_NO_ROOM, folder=str(folder)),
-            hint=t(words.FREE_SPACE_THERE_NAME_FOLDER),
+            t(words.BACKUP_DISK_FULL, folder=str(folder)),
+            hint=t(words.BACKUP_DISK_FULL_HINT),
         )
 
 
@@ -92,8 +92,8 @@ class WorkshopLocked(StoreError):
 
     def __init__(self) -> None:
         super().__init__(
-            t(words.ANOTHER_PROGRAM_WRITING_LEDGER),
-            hint=t(words.WAIT_TRY_AGAIN_NOTHING_DAMAGED),
+            t(words.LEDGER_BUSY),
+            hint=t(words.LEDGER_BUSY_HINT),
         )
 
 
@@ -104,8 +104,8 @@ class WorkshopShut(StoreError):
 
     def __init__(self, what: str) -> None:
         super().__init__(
-            t(words.WORKSHOPS_FOLDER_CANNOT_OPENED, what=what),
-            hint=t(words.LET_USER_RUNS_WRITE_FOLDER),
+            t(words.FOLDER_CLOSED, what=what),
+            hint=t(words.FOLDER_CLOSED_HINT),
         )
 
 
@@ -124,8 +124,8 @@ class BlobDamaged(Damaged):
         self.blob, self.found = blob, found
         was = t(words.WAS_ALTERED) if found == "altered" else t(words.IS_MISSING)
         super().__init__(
-            t(words.WORKSHOPS_DISK, of=of or t(words.THE_BLOB), blob=blob, was=was),
-            hint=t(words.PHONE_STILL_SENDS_AGAIN_ITSELF),
+            t(words.BLOB_GONE, of=of or t(words.THE_BLOB), blob=blob, was=was),
+            hint=t(words.BLOB_GONE_HINT),
         )
 
 
@@ -137,7 +137,7 @@ class RecordsLost(StoreError):
     def __init__(self, message: str, *, size: int) -> None:
         super().__init__(
             t(words.RECORDS_LOST, message=message),
-            hint=t(words.IF_LEDGER_DB_WAL_MOVED, size=size),
+            hint=t(words.RECORDS_LOST_HINT, size=size),
         )
 
 
@@ -151,17 +151,17 @@ class LineRefused(StoreError):
     """A line, or a private value, is no evidence here."""
 
     HINTS: ClassVar = {
-        "foreign-workshop": t(words.SEND_WORKSHOP_WHOSE_ID_NAMES),
-        "unknown-device": t(words.ENROL_DEVICE_INVITATION_OWNERS),
-        "wrong-signature": t(words.LINE_CHANGED_AFTER_SIGNING_KEEP),
-        "succession": t(words.DONE_WORKSHOPS_OWN_COMPUTER),
-        "invitation-over": t(words.ASK_OWNER_NEW_INVITATION_IF),
-        "held-full": t(words.STAYS_PHONE_WRITE_FILE_THERE),
-        "unread-full": t(words.STAYS_PHONE_SENDS_AGAIN_WHEN),
-        "not-found": t(words.STAYS_PHONE_DEVICE_MAY_NOT),
-        "access-over": t(words.STAYS_PHONE_ASK_OWNER_NEW),
-        "device-shut": t(words.STAYS_PHONE_OWNER_MAY_TAKE),
-        "blob-erased": t(words.ERASED_OWNERS_ORDER_TAKE_OFF),
+        "foreign-workshop": t(words.FOREIGN_WORKSHOP_HINT),
+        "unknown-device": t(words.UNKNOWN_DEVICE_HINT),
+        "wrong-signature": t(words.WRONG_SIGNATURE_HINT),
+        "succession": t(words.SUCCESSION_HINT),
+        "invitation-over": t(words.INVITATION_OVER_HINT),
+        "held-full": t(words.HELD_FULL_HINT),
+        "unread-full": t(words.UNREAD_FULL_HINT),
+        "not-found": t(words.NOT_FOUND_HINT),
+        "access-over": t(words.ACCESS_OVER_HINT),
+        "device-shut": t(words.DEVICE_SHUT_HINT),
+        "blob-erased": t(words.BLOB_ERASED_HINT),
     }
 
     def __init__(self, code: str, message: str) -> None:
@@ -175,7 +175,7 @@ class AppTooOld(StoreError):
 
     def __init__(self) -> None:
         super().__init__(
-            t(words.APP_OLDER_THAN_RECORDS_KNOWS),
+            t(words.APP_TOO_OLD),
             hint="Update the app: close all its windows and open it again. What it holds stays on "
             "this phone and is sent then.",
         )

@@ -123,8 +123,8 @@ def _since(
         if held is not None and held.size <= size and tree.root(held.size) == held.root:
             return held, kept, tuple(tree.consistency(held.size, size))
     raise StoreError(
-        t(words.CHECKPOINT_KEPT_NOT_LEDGER),
-        hint=t(words.TAKE_WORKSHOP_SIGNED_IF_DID),
+        t(words.FOREIGN_CHECKPOINT),
+        hint=t(words.FOREIGN_CHECKPOINT_HINT),
         code="foreign-checkpoint",
     )
 
@@ -133,8 +133,8 @@ def _bundle(store: Store, of_job: list[Entry]) -> bytes:
     opened = next((one for one in of_job if one.kind == "job.opened"), None)
     if opened is None:
         raise StoreError(
-            t(words.THERE_NO_SUCH_JOB),
-            hint=t(words.TAKE_JOBS_ID_LIST_JOBS),
+            t(words.NO_SUCH_JOB),
+            hint=t(words.NO_SUCH_JOB_HINT),
             code="unknown-job",
         )
     if store.blobs.has(opened.body["bundle"]):
@@ -145,8 +145,8 @@ def _bundle(store: Store, of_job: list[Entry]) -> bytes:
             check_bundle(bundle or b"")
     except BundleError as error:
         raise StoreError(
-            t(words.PROCEDURE_JOB_NOT_WORKSHOP, bundle=opened.body["bundle"]),
-            hint=t(words.PUBLISH_VERY_EDITION_JOB_OPENED),
+            t(words.PROCEDURE_MISSING, bundle=opened.body["bundle"]),
+            hint=t(words.PROCEDURE_MISSING_HINT),
             code="bundle-missing",
         ) from error
     return bundle or b""
@@ -287,18 +287,18 @@ def _require_whole(store: Store, blob: str) -> None:
 
 def _file(store: Store, blob: str, place: str, originals: bool, files: Files) -> Disclosure:
     if _field(store, blob) is not None:
-        return Disclosure(blob, "withheld", t(words.CALLED_PHOTO_SHEET_PRIVATE))
+        return Disclosure(blob, "withheld", t(words.IS_PRIVATE_VALUE))
     if not place.startswith(layout.SAW) and _is_no_photo(store, blob):
-        return Disclosure(blob, "withheld", t(words.BYTES_NO_PHOTO_ANY_KIND))
+        return Disclosure(blob, "withheld", t(words.NO_PHOTO))
     if originals or (place.endswith(".json") and _is_sheet(store, blob)):
         files[place] = partial(store.blobs.open, blob)
         return Disclosure(blob, "disclosed")
     if place.startswith(layout.SAW):
-        why = t(words.NO_SHEET) if place.endswith(".json") else t(words.PEOPLE_MAY_HEARD)
+        why = t(words.NO_SHEET) if place.endswith(".json") else t(words.PEOPLE_HEARD)
         return Disclosure(blob, "withheld", t(words.ASK_ORIGINALS, why=why))
     made = _copy(store, blob)
     if made is None:
-        return Disclosure(blob, "withheld", t(words.NO_COPY_CAN_MADE_ASK))
+        return Disclosure(blob, "withheld", t(words.NO_COPY))
     kind, opened = made
     files[layout.copy_name(blob, kind)] = opened
     return Disclosure(blob, "copy")
@@ -341,7 +341,7 @@ def _is_sheet(store: Store, blob: str) -> bool:
 def _private(store: Store, blob: str, fields: set[str], files: Files) -> Disclosure:
     field = _field(store, blob)
     if field is None:
-        return Disclosure(blob, "withheld", t(words.BYTES_NO_PRIVATE_VALUE))
+        return Disclosure(blob, "withheld", t(words.NO_PRIVATE_VALUE))
     if field not in fields:
         return Disclosure(blob, "withheld")
     files[layout.blob_name(blob)] = partial(store.blobs.open, blob)
@@ -356,8 +356,8 @@ def _field(store: Store, blob: str) -> str | None:
         return None
 
 
-_OF_ANOTHER = t(words.BELONGS_ANOTHER_JOB)
-_OF_NONE = t(words.NO_ENTRY_SHOWN_SAYS_BELONGS)
+_OF_ANOTHER = t(words.OF_ANOTHER_JOB)
+_OF_NONE = t(words.OF_NO_ENTRY)
 _OF_JOB = """
 select "index", record from entries join records using ("index") where job = ?
 """

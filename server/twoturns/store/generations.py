@@ -127,9 +127,9 @@ class BackupFolder:
             yield
         except BlockingIOError:
             raise StoreError(
-                t(words.ANOTHER_BACKUP_WORK, folder=str(self.folder)),
+                t(words.BACKUP_AT_WORK, folder=str(self.folder)),
                 code="backup-busy",
-                hint=t(words.LET_COME_END_THEN_BEGIN),
+                hint=t(words.BACKUP_AT_WORK_HINT),
             ) from None
         finally:
             os.close(file)
@@ -192,7 +192,7 @@ def workshop_of(db: sqlite_utils.Database) -> str:
         row = db.execute('select record from records where "index" = 0').fetchone()
         return parse(row[0]).entry.workshop
     except (LedgerError, TypeError) as error:
-        raise Damaged(t(words.FIRST_RECORD_LEDGER_CANNOT_READ), hint=_ANOTHER) from error
+        raise Damaged(t(words.FIRST_RECORD_UNREADABLE), hint=_ANOTHER) from error
 
 
 def whole_tree(db: sqlite_utils.Database) -> Tree:
@@ -207,4 +207,4 @@ def whole_tree(db: sqlite_utils.Database) -> Tree:
     return Tree(book.Nodes(db), book.size_of(db))
 
 
-_ANOTHER = t(words.TAKE_ANOTHER_GENERATION_BACKUP)
+_ANOTHER = t(words.TAKE_ANOTHER_GENERATION)

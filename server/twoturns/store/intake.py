@@ -62,7 +62,7 @@ class Intake:
             data = text.encode("utf-8", "surrogatepass")
             value = private.read(data)
             if self._views.is_erased(private.blob_id(data)):
-                raise LineRefused("blob-erased", t(words.THESE_BYTES_ERASED_HERE))
+                raise LineRefused("blob-erased", t(words.BYTES_ERASED))
         except (LedgerError, LineRefused) as why:
             batch.refused.append(refusal(why, blob=place))
             return
@@ -84,7 +84,7 @@ class Intake:
                 key = keys[said.device]
                 if key is not None and not entry.verify(said, key):
                     raise LineRefused(
-                        "wrong-signature", t(words.KEY_DID_NOT_SIGN, device=said.device[:12])
+                        "wrong-signature", t(words.WRONG_SIGNATURE, device=said.device[:12])
                     )
             except (LedgerError, LineRefused) as why:
                 known = {} if said is None else {"id": said.id}
@@ -101,7 +101,7 @@ class Intake:
         """
         if said.workshop != self._workshop:
             raise LineRefused(
-                "foreign-workshop", t(words.IT_IS_OF_WORKSHOP, workshop=said.workshop[:12])
+                "foreign-workshop", t(words.FOREIGN_WORKSHOP, workshop=said.workshop[:12])
             )
 
 

@@ -95,7 +95,7 @@ class Keyring:
         if held.key != current:
             raise WrongKey(
                 t(
-                    words.DOES_NOT_HOLD_KEY_SIGNS,
+                    words.NOT_CURRENT_KEY,
                     path=str(self._path),
                     current=current,
                     key=held.key,

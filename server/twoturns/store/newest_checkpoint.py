@@ -75,9 +75,7 @@ class Newest:
         self._turn = min((0, 1), key=lambda place: _size_of(read[place]))
         newest = read[1 - self._turn]
         if newest is None:
-            raise RecordsLost(
-                t(words.HOLDS_NO_CHECKPOINT_WORKSHOP, path=str(self.path)), size=tree.size
-            )
+            raise RecordsLost(t(words.HOLDS_NO_CHECKPOINT, path=str(self.path)), size=tree.size)
         require(tree, newest)
         return newest
 
@@ -130,10 +128,10 @@ def require(tree: Tree, seen: Checkpoint) -> None:
         Damaged: If its root was another at that size.
     """
     if tree.size < seen.size:
-        raise RecordsLost(t(words.LEDGER_RECORDS, size=tree.size, had=seen.size), size=tree.size)
+        raise RecordsLost(t(words.FEWER_RECORDS, size=tree.size, had=seen.size), size=tree.size)
     if tree.root(seen.size) != seen.root:
         raise Damaged(
-            t(words.FIRST_RECORDS_NOT_THOSE, size=seen.size),
+            t(words.FIRST_RECORDS_DIFFER, size=seen.size),
             hint=RESTORE,
         )
 

@@ -89,11 +89,11 @@ def _choose(backup: Path, size: int | None) -> Generation:
         if size in (None, one.size or _count(one)):
             return one
     listed = ", ".join(map(str, sizes_in(backup))) or "none"
-    which = t(words.NO_LEDGER) if size is None else t(words.NO_LEDGER_RECORDS, size=size)
+    which = t(words.NO_LEDGER) if size is None else t(words.NO_LEDGER_OF_SIZE, size=size)
     raise StoreError(
         f"{backup} holds {which}",
         code="no-backup",
-        hint=t(words.NAME_FOLDER_TWOTURNS_BACKUP, listed=listed),
+        hint=t(words.NO_LEDGER_HINT, listed=listed),
     )
 
 

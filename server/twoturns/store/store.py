@@ -49,7 +49,7 @@ def new_folder(folder: Path) -> None:
     if any(folder.iterdir()):
         raise NotAWorkshop(
             t(words.NOT_EMPTY, folder=str(folder)),
-            hint=t(words.NAME_NEW_FOLDER_STAYS),
+            hint=t(words.NOT_EMPTY_HINT),
         )
     folder.chmod(0o700)
 
@@ -78,15 +78,15 @@ class Store:
         if not (folder / DATABASE_FILE).is_file():
             raise NotAWorkshop(
                 t(words.HOLDS_NO_WORKSHOP, folder=str(folder)),
-                hint=t(words.NAME_FOLDER_DATA_MAKE_WORKSHOP),
+                hint=t(words.HOLDS_NO_WORKSHOP_HINT),
             )
         folder = folder.resolve()  # the web would look for a relative one beside the app
         self.folder = folder
         self.database = Database(folder / DATABASE_FILE)
         if not self.database.has_table("records"):
             raise NotAWorkshop(
-                t(words.HOLDS_WORKSHOP_NOT_MADE_END, folder=str(folder)),
-                hint=t(words.NOTHING_YET_REMOVE_FOLDER_THEN),
+                t(words.HALF_MADE, folder=str(folder)),
+                hint=t(words.HALF_MADE_HINT),
             )
         self.checks = Checks(folder / "blob-checks.db")
         self.blobs = Blobs(folder / "blobs", self.checks)
@@ -173,7 +173,7 @@ class Store:
         if edition > EDITION:
             raise NotAWorkshop(
                 t(
-                    words.WORKSHOP_EDITION_PROGRAM_KNOWS,
+                    words.UNKNOWN_EDITION,
                     folder=str(self.folder),
                     edition=edition,
                     known=EDITION,

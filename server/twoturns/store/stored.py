@@ -27,6 +27,6 @@ def stored(index: int, text: str) -> Record:
 def damaged(index: int) -> Damaged:
     """Return the refusal for a record that is not the one it was."""
     return Damaged(
-        t(words.RECORD_NOT_TREE_GROWN_OVER, index=index),
+        t(words.RECORD_NOT_IN_TREE, index=index),
         hint=RESTORE,
     )

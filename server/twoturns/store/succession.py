@@ -166,17 +166,22 @@ def _still_does(roster: Roster, index: int, said: entry.Entry, now_at: str) -> s
             came = roster.device(said.device)
             is_in = came is not None and (came.enrolled_at, came.revoked_at) == (index, None)
             return (
-                t(words.DEVICE_CAME, device=said.device, role=came.role) if came and is_in else None
+                t(words.DEVICE_CAME_IN, device=said.device, role=came.role)
+                if came and is_in
+                else None
             )
         case "device.revoked":
             return t(words.DEVICE_REVOKED, device=body["device"], by=by)
         case "device.serves":
             return t(
-                words.DEVICE_SPEAKS_MORE, device=body["device"], persons=len(body["persons"]), by=by
+                words.DEVICE_SPEAKS_FOR_MORE,
+                device=body["device"],
+                persons=len(body["persons"]),
+                by=by,
             )
         case "workshop.keyed":
-            return t(words.WORKSHOPS_KEY_BECAME, key=body["key"])
-    return t(words.RECOVERY_KEY_DOES_NOT_COUNT, recovery=body["recovery"])
+            return t(words.KEY_CHANGED, key=body["key"])
+    return t(words.RECOVERY_KEY_VOID, recovery=body["recovery"])
 
 
 def stated(store: "Store", most: int) -> list[tuple[int, str, str]]:
@@ -207,7 +212,7 @@ def _led_to(store: "Store") -> bool:
     try:
         chain = [entry.parse(line) for line in held.chain]
     except LedgerError as error:
-        raise WrongKey(t(words.LINE_WORKSHOP_KEY_NO_STATEMENT, error=str(error))) from error
+        raise WrongKey(t(words.NOT_A_STATEMENT, error=str(error))) from error
     facts = BlobFacts.of_all(store.blobs, store.database)
     with store.transactions.succeeding() as (db, roster):
         book = Book(db, roster=roster, facts=facts, key=held.key, received=datetime.now(UTC))
@@ -233,7 +238,7 @@ def _successor(
         book = Book(db, roster=roster, facts=facts, key=new, received=now)
         yield db, roster, book
         if current_key(db) != new.key:
-            raise WrongKey(t(words.NEW_KEY_DOES_NOT_COUNT, key=new.key))  # and nothing is written
+            raise WrongKey(t(words.NEW_KEY_VOID, key=new.key))  # and nothing is written
         beside = store.keyring.write_beside(new, _chain(db))
     store.keyring.put_in_place(beside)
 
@@ -251,26 +256,26 @@ def _require(roster: Roster, signer: SigningKey, size: int, most: int) -> None:
     """Say in words why a recovery would not count."""
     if not roster.commitments:
         raise StoreError(
-            t(words.WORKSHOP_NO_RECOVERY_KEY),
+            t(words.NO_RECOVERY_KEY),
             code="wrong-paper",
-            hint=t(words.WHILE_KEY_FILE_THERE_TWOTURNS),
+            hint=t(words.NO_RECOVERY_KEY_HINT),
         )
     in_force = roster.commitments[-1]
     if signer.thumbprint != in_force.recovery:
         raise _wrong_paper(in_force.recovery)
     if not in_force.index < size <= most:
         raise StoreError(
-            t(words.RECORDS_CANNOT_TRUSTED_CAN, size=size, index=in_force.index + 1, most=most),
+            t(words.SIZE_OUT_OF_RANGE, size=size, index=in_force.index + 1, most=most),
             code="bad-size",
-            hint=t(words.RECOVERY_KEY_FORCE_COMMITTED),
+            hint=t(words.SIZE_OUT_OF_RANGE_HINT),
         )
 
 
 def _wrong_paper(recovery_key: str) -> StoreError:
     return StoreError(
-        t(words.NOT_RECOVERY_KEY_FORCE),
+        t(words.NOT_KEY_IN_FORCE),
         code="wrong-paper",
-        hint=t(words.TAKE_NEWEST_PAPER_FINGERPRINT, recovery_key=recovery_key),
+        hint=t(words.NOT_KEY_IN_FORCE_HINT, recovery_key=recovery_key),
     )
 
 

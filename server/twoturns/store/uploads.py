@@ -110,9 +110,9 @@ class Uploads:
             before = Progress(os.fstat(file).st_size, _length(path))
             if offset != before.offset:
                 raise UploadRefused(
-                    t(words.PIECE_STARTS_UPLOAD_STANDS, offset=offset, stands=before.offset),
+                    t(words.WRONG_OFFSET, offset=offset, stands=before.offset),
                     code="wrong-offset",
-                    hint=t(words.ASK_OFFSET_GO_THERE),
+                    hint=t(words.WRONG_OFFSET_HINT),
                 )
             self._keep_floor_free(before.length - offset)
             return Progress(_write(file, before, pieces, checksum), before.length)
@@ -137,9 +137,9 @@ class Uploads:
             if not is_it:
                 path.unlink()
                 raise UploadRefused(
-                    t(words.BYTES_DO_NOT_HASH, sha256=sha256[:12]),
+                    t(words.WRONG_HASH, sha256=sha256[:12]),
                     code="wrong-hash",
-                    hint=t(words.SEND_WHOLE_FILE_AGAIN),
+                    hint=t(words.WRONG_HASH_HINT),
                 )
             self.blobs.take(path, sha256)
 
@@ -233,9 +233,9 @@ def _locked(path: Path) -> Iterator[int]:
             fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError:
             raise UploadRefused(
-                t(words.ANOTHER_REQUEST_WRITING_UPLOAD),
+                t(words.UPLOAD_BUSY),
                 code="upload-busy",
-                hint=t(words.WAIT_MOMENT_ASK_OFFSET_GO),
+                hint=t(words.UPLOAD_BUSY_HINT),
             ) from None
         if not _is_at(file, path):
             raise _no_upload(path.stem)
@@ -259,7 +259,7 @@ def _write(file: int, before: Progress, pieces: Iterable[bytes], checksum: Check
         for piece in pieces:
             if offset + len(piece) > before.length:
                 raise UploadRefused(
-                    t(words.MORE_ARRIVES_THAN_BYTES, length=before.length),
+                    t(words.TOO_MANY_BYTES, length=before.length),
                     code="upload-too-long",
                     hint="Begin the upload again with its true length.",
                 )
@@ -279,7 +279,7 @@ def _write(file: int, before: Progress, pieces: Iterable[bytes], checksum: Check
 def _check(found: bytes, checksum: Checksum) -> None:
     if not hmac.compare_digest(found, checksum.digest):
         raise UploadRefused(
-            t(words.PIECE_NOT_ANNOUNCED, algorithm=checksum.algorithm),
+            t(words.WRONG_CHECKSUM, algorithm=checksum.algorithm),
             code="wrong-checksum",
-            hint=t(words.SEND_PIECE_AGAIN),
+            hint=t(words.WRONG_CHECKSUM_HINT),
         )

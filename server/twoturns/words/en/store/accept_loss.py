@@ -1,4 +1,4 @@
 """What `twoturns/store/accept_loss.py` says."""
 
-LOST_NOTHING_EVER_SIGNED = "{folder} has lost nothing that it ever signed for"
-CAN_SERVED = "It can be served as it is."
+NOTHING_LOST = "{folder} has lost nothing that it ever signed for"
+NOTHING_LOST_HINT = "It can be served as it is."

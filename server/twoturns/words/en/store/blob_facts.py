@@ -1,3 +1,3 @@
 """What `twoturns/store/blob_facts.py` says."""
 
-BLOB_NOT_READ_BEFORE = "blob {blob} was not read before the transaction"
+BLOB_NOT_READ = "blob {blob} was not read before the transaction"

@@ -1,3 +1,3 @@
 """What `twoturns/store/blobs.py` says."""
 
-NOT_SHA = "not a sha256: {sha256}"
+NOT_SHA256 = "not a sha256: {sha256}"

@@ -1,5 +1,3 @@
 """What `twoturns/store/check.py` says."""
 
-RECORD_NOT_DEVICE_WORKSHOP = (
-    "the record at {index} is not one that a device of this workshop signed"
-)
+RECORD_UNSIGNED = "the record at {index} is not one that a device of this workshop signed"

@@ -1,3 +1,3 @@
 """What `twoturns/store/database.py` says."""
 
-LEDGERS_FILE_DAMAGED = "the ledger's file is damaged: {error}"
+LEDGER_DAMAGED = "the ledger's file is damaged: {error}"

@@ -1,9 +1,9 @@
 """What `twoturns/store/generations.py` says."""
 
-ANOTHER_BACKUP_WORK = "another backup is at work in {folder}"
-LET_COME_END_THEN_BEGIN = "Let it come to its end, then begin this one again."
+BACKUP_AT_WORK = "another backup is at work in {folder}"
+BACKUP_AT_WORK_HINT = "Let it come to its end, then begin this one again."
 HOLDS_NO_LEDGER = "{path} holds no ledger"
-FIRST_RECORD_LEDGER_CANNOT_READ = "the first record of the ledger cannot be read"
-TAKE_ANOTHER_GENERATION_BACKUP = (
+FIRST_RECORD_UNREADABLE = "the first record of the ledger cannot be read"
+TAKE_ANOTHER_GENERATION = (
     "Take another generation of the backup: twoturns restore says which there are."
 )

@@ -1,5 +1,5 @@
 """What `twoturns/store/intake.py` says."""
 
-THESE_BYTES_ERASED_HERE = "these bytes were erased here"
-KEY_DID_NOT_SIGN = "the key of {device} did not sign it"
-IT_IS_OF_WORKSHOP = "it is of workshop {workshop}"
+BYTES_ERASED = "these bytes were erased here"
+WRONG_SIGNATURE = "the key of {device} did not sign it"
+FOREIGN_WORKSHOP = "it is of workshop {workshop}"

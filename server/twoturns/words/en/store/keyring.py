@@ -1,6 +1,6 @@
 """What `twoturns/store/keyring.py` says."""
 
-DOES_NOT_HOLD_KEY_SIGNS = (
+NOT_CURRENT_KEY = (
     "{path} does not hold the key that signs for this workshop now: that is {current}, "
     "the file has {key}"
 )
