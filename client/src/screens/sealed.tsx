@@ -1,8 +1,7 @@
 /** A phone that is withdrawn, shut out or signed out: nothing of what it keeps is shown, only how much of it still has to go. */
 import { useState } from 'preact/hooks'
-import type { Counts, Sealed } from '../store'
+import type { Counts, ReadAt, Sealed } from '../store'
 import { megabytes } from '../sync'
-import { ofDevice } from './office/atdesk'
 import { saveFile } from './save-file'
 import type { Rooms } from './rooms'
 import './app.css'
@@ -10,10 +9,8 @@ import * as says from '../words/en/sealed'
 import { t } from '../words/message'
 
 /** A desk may be any device. */
-const sayTo =
-  ({ store }: Pick<Rooms, 'store'>) =>
-  (text: string): string =>
-    store.device.value?.role === 'mechanic' ? text : ofDevice(text)
+const readAt = ({ store }: Pick<Rooms, 'store'>): ReadAt =>
+  store.device.value?.role === 'mechanic' ? 'engine' : 'desk'
 
 /** What lies here and nowhere else, in words; null when there is nothing. */
 function unsentWords({
@@ -27,23 +24,27 @@ function unsentWords({
   return phone > 0 ? t(says.entries, { n: phone }) : null
 }
 
-const TITLES: Record<Sealed, string> = {
-  revoked: t(says.ownerHasWithdrawnThisPhone),
-  shut: t(says.ownerHasShutThisPhoneOut),
-  over: t(says.timeYouWereGivenIsOver),
-  'signed-out': t(says.thisPhoneIsSignedOut),
+type Said = (at: ReadAt) => string
+
+const TITLES: Record<Sealed, Said> = {
+  revoked: (at) => t(says.ownerHasWithdrawnThisPhone, { at }),
+  shut: (at) => t(says.ownerHasShutThisPhoneOut, { at }),
+  over: () => t(says.timeYouWereGivenIsOver),
+  'signed-out': (at) => t(says.thisPhoneIsSignedOut, { at }),
 }
 
-const WAITS: Record<Sealed, string> = {
-  revoked: t(says.eachGoesToTheWorkshop),
-  shut: t(says.nobodySeesThatHere),
-  over: t(says.nobodySeesThatUnlessLetIn),
-  'signed-out': t(says.nobodySeesThatUnlessLetIn),
+const unseenUntilLetIn: Said = (at) => t(says.nobodySeesThatUnlessLetIn, { at })
+
+const WAITS: Record<Sealed, Said> = {
+  revoked: (at) => t(says.eachGoesToTheWorkshop, { at }),
+  shut: (at) => t(says.nobodySeesThatHere, { at }),
+  over: unseenUntilLetIn,
+  'signed-out': unseenUntilLetIn,
 }
 
 export function SealedScreen({ store, sync, how, invite }: Rooms & { how: Sealed; invite: () => void }) {
   const [isWriting, setWriting] = useState(false)
-  const say = sayTo({ store })
+  const at = readAt({ store })
   const unsent = unsentWords(store.places.value)
   const write = async () => {
     setWriting(true)
@@ -52,16 +53,16 @@ export function SealedScreen({ store, sync, how, invite }: Rooms & { how: Sealed
   }
   return (
     <main class="frame">
-      <h1 class="t-title">{say(TITLES[how])}</h1>
+      <h1 class="t-title">{TITLES[how](at)}</h1>
       <p>{t(says.itShowsNothingOfWhat)}</p>
       {unsent === null ? (
         <p>{t(says.everythingThatWasWrittenHere)}</p>
       ) : (
         <p>
           <b>
-            {say(t(says.onlyOnThisPhone))}: {unsent}.
+            {t(says.onlyOnThisPhone, { at })}: {unsent}.
           </b>{' '}
-          {say(WAITS[how])}
+          {WAITS[how](at)}
         </p>
       )}
       {how === 'revoked' && unsent !== null && <p role="status">{sync.status.value.words}</p>}
@@ -80,7 +81,7 @@ export function SealedScreen({ store, sync, how, invite }: Rooms & { how: Sealed
 /** Before it: what stays here, and what it takes to come back. */
 export function SignOut({ store, sync, leave }: Rooms & { leave: () => void }) {
   const [isLeaving, setLeaving] = useState(false)
-  const say = sayTo({ store })
+  const at = readAt({ store })
   const unsent = unsentWords(store.places.value)
   const out = async () => {
     setLeaving(true)
@@ -89,16 +90,16 @@ export function SignOut({ store, sync, leave }: Rooms & { leave: () => void }) {
   }
   return (
     <main class="frame">
-      <h1 class="t-title">{say(t(says.signThisPhoneOut))}</h1>
+      <h1 class="t-title">{t(says.signThisPhoneOut, { at })}</h1>
       <p>{t(says.itForgetsItsKey)}</p>
       {unsent === null ? (
         <p>{t(says.everythingThatWasWrittenHere)}</p>
       ) : (
         <p role="alert">
           <b>
-            {say(t(says.onlyOnThisPhone))}: {unsent}.
+            {t(says.onlyOnThisPhone, { at })}: {unsent}.
           </b>{' '}
-          {say(t(says.thatStaysHereUnseen))}
+          {t(says.thatStaysHereUnseen, { at })}
         </p>
       )}
       {unsent !== null && (

@@ -1,4 +1,5 @@
 /** What the store can refuse: a fact, a stable code, and what to do about it. */
+import { troubleOf } from './trouble'
 import type { Trouble } from './types'
 import * as words from '../words/en/store/errors'
 import { t } from '../words/message'
@@ -21,30 +22,26 @@ export const secondTab: Trouble = {
 }
 
 /** Of a second window that finds nobody's storage: the first knows why, and whether anything is kept. */
-export const seenInFirst: Trouble = {
-  code: 'second-tab',
-  message: t(words.seenInFirst),
+export const seenInFirst: Trouble = troubleOf('second-tab', (at) => ({
+  message: t(words.seenInFirst, { at }),
   hint: t(words.seenInFirstHint),
-}
+}))
 
-export const notEnrolled: Trouble = {
-  code: 'not-enrolled',
-  message: t(words.notEnrolled),
-  hint: t(words.notEnrolledHint),
-}
+export const notEnrolled: Trouble = troubleOf('not-enrolled', (at) => ({
+  message: t(words.notEnrolled, { at }),
+  hint: t(words.notEnrolledHint, { at }),
+}))
 
-const full: Trouble = {
-  code: 'phone-full',
-  message: t(words.phoneFull),
+const full: Trouble = troubleOf('phone-full', (at) => ({
+  message: t(words.phoneFull, { at }),
   hint: t(words.phoneFullHint),
-}
+}))
 
 /** Not even a look at it: nothing is said of what it holds. */
-export const fullUnseen: Trouble = {
-  code: 'phone-full',
-  message: t(words.storageOfThisPhone),
-  hint: t(words.deleteFilmsOrApps),
-}
+export const fullUnseen: Trouble = troubleOf('phone-full', (at) => ({
+  message: t(words.storageOfThisPhone, { at }),
+  hint: t(words.deleteFilmsOrApps, { at }),
+}))
 
 const taken: Trouble = {
   code: 'place-taken',
@@ -52,36 +49,31 @@ const taken: Trouble = {
   hint: t(words.placeTakenHint),
 }
 
-const differs: Trouble = {
-  code: 'read-back-differs',
-  message: t(words.readBackDiffers),
-  hint: t(words.readBackDiffersHint),
-}
+const differs: Trouble = troubleOf('read-back-differs', (at) => ({
+  message: t(words.readBackDiffers, { at }),
+  hint: t(words.readBackDiffersHint, { at }),
+}))
 
-const silent: Trouble = {
-  code: 'storage-silent',
-  message: t(words.storageSilent),
+const silent: Trouble = troubleOf('storage-silent', (at) => ({
+  message: t(words.storageSilent, { at }),
   hint: t(words.storageSilentHint),
-}
+}))
 
 /** Steps and readings still go in: the ballast has been given up for them. */
-export const photosWait: Trouble = {
-  code: 'photos-wait',
-  message: t(words.photosWait),
-  hint: t(words.photosWaitHint),
-}
+export const photosWait: Trouble = troubleOf('photos-wait', (at) => ({
+  message: t(words.photosWait, { at }),
+  hint: t(words.photosWaitHint, { at }),
+}))
 
-const midway: Trouble = {
-  code: 'kept-midway',
-  message: t(words.keptMidway),
+const midway: Trouble = troubleOf('kept-midway', (at) => ({
+  message: t(words.keptMidway, { at }),
   hint: t(words.keptMidwayHint),
-}
+}))
 
-export const olderApp: Trouble = {
-  code: 'older-app',
-  message: t(words.olderApp),
+export const olderApp: Trouble = troubleOf('older-app', (at) => ({
+  message: t(words.olderApp, { at }),
   hint: t(words.olderAppHint),
-}
+}))
 
 export const newerWindow: Trouble = {
   code: 'newer-window',

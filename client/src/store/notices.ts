@@ -1,101 +1,100 @@
 /** What the store announces, in words: what happened to what this phone keeps, and what to do. */
 import type { Last } from './canary'
 import { runsOf } from './numbers'
+import { troubleOf } from './trouble'
 import type { Trouble } from './types'
 import * as words from '../words/en/store/notices'
 import { t } from '../words/message'
 
 /** `isWhole`: both places were looked through, and every number was found. */
-export const putBack = (entries: number, isWhole: boolean): Trouble => ({
-  code: 'put-back',
-  message: t(words.putBack, { n: entries, isWhole }),
-  hint: t(words.putBackHint),
-})
+export const putBack = (entries: number, isWhole: boolean): Trouble =>
+  troubleOf('put-back', (at) => ({
+    message: t(words.putBack, { at, n: entries, isWhole }),
+    hint: t(words.putBackHint, { at }),
+  }))
 
-export const copyMended = (entries: number, isWhole: boolean): Trouble => ({
-  code: 'copy-mended',
-  message: t(words.copyMended, { n: entries, isWhole }),
-  hint: t(words.putBackHint),
-})
+export const copyMended = (entries: number, isWhole: boolean): Trouble =>
+  troubleOf('copy-mended', (at) => ({
+    message: t(words.copyMended, { at, n: entries, isWhole }),
+    hint: t(words.putBackHint, { at }),
+  }))
 
 /** `numbers` as the phone gave them, of one device or of several. */
-export const entriesLost = (numbers: number[]): Trouble => ({
-  code: 'entries-lost',
-  message: t(words.entriesLost, {
-    n: numbers.length,
-    runs: runsOf(numbers)
-      .map(([first, last]) => (first === last ? `${first}` : t(words.run, { first, last })))
-      .join(', '),
-  }),
-  hint: t(words.entriesLostHint),
-})
+export const entriesLost = (numbers: number[]): Trouble =>
+  troubleOf('entries-lost', (at) => ({
+    message: t(words.entriesLost, {
+      at,
+      n: numbers.length,
+      runs: runsOf(numbers)
+        .map(([first, last]) => (first === last ? `${first}` : t(words.run, { first, last })))
+        .join(', '),
+    }),
+    hint: t(words.entriesLostHint),
+  }))
 
-export const wiped = (last: Last): Trouble => ({
-  code: 'phone-wiped',
-  message: t(words.phoneWiped, { workshopName: last.workshopName, seq: last.seq }),
-  hint: last.waiting > 0 ? t(words.phoneWipedUnsent, { n: last.waiting }) : t(words.phoneWipedSent),
-})
+export const wiped = (last: Last): Trouble =>
+  troubleOf('phone-wiped', (at) => ({
+    message: t(words.phoneWiped, { at, workshopName: last.workshopName, seq: last.seq }),
+    hint: last.waiting > 0 ? t(words.phoneWipedUnsent, { n: last.waiting }) : t(words.phoneWipedSent),
+  }))
 
-export const keyLost = (entries: number, workshop: string): Trouble => ({
-  code: 'key-lost',
-  message: workshop ? t(words.keyLostFor, { n: entries, workshop }) : t(words.keyLost, { n: entries }),
-  hint: t(words.keyLostHint),
-})
+export const keyLost = (entries: number, workshop: string): Trouble =>
+  troubleOf('key-lost', (at) => ({
+    message: workshop
+      ? t(words.keyLostFor, { at, n: entries, workshop })
+      : t(words.keyLost, { at, n: entries }),
+    hint: t(words.keyLostHint, { at }),
+  }))
 
-export const photosLost = (photos: number): Trouble => ({
-  code: 'photos-lost',
-  message: t(words.photosLost, { n: photos }),
-  hint: t(words.photosLostHint),
-})
+export const photosLost = (photos: number): Trouble =>
+  troubleOf('photos-lost', (at) => ({
+    message: t(words.photosLost, { at, n: photos }),
+    hint: t(words.photosLostHint),
+  }))
 
 /** The workshop keeps what it cannot act on: a device that was revoked so is still let in. */
-export const notInForce = (entries: number): Trouble => ({
-  code: 'not-in-force',
-  message: t(words.notInForce, { n: entries }),
-  hint: t(words.notInForceHint),
-})
+export const notInForce = (entries: number): Trouble =>
+  troubleOf('not-in-force', (at) => ({
+    message: t(words.notInForce, { at, n: entries }),
+    hint: t(words.notInForceHint),
+  }))
 
 /** The owner's order goes before: but nobody is to believe that it was sent. */
-export const erasedUnsent = (count: number): Trouble => ({
-  code: 'erased-unsent',
-  message: t(words.erasedUnsent, { n: count }),
-  hint: t(words.erasedUnsentHint),
-})
+export const erasedUnsent = (count: number): Trouble =>
+  troubleOf('erased-unsent', (at) => ({
+    message: t(words.erasedUnsent, { at, n: count }),
+    hint: t(words.erasedUnsentHint),
+  }))
 
 /** Of a phone that is withdrawn or signed out. */
-export const refusedAndGone = (count: number): Trouble => ({
-  code: 'refused-gone',
-  message: t(words.refusedGone, { n: count }),
-  hint: t(words.refusedGoneHint),
-})
+export const refusedAndGone = (count: number): Trouble =>
+  troubleOf('refused-gone', (at) => ({
+    message: t(words.refusedGone, { at, n: count }),
+    hint: t(words.refusedGoneHint),
+  }))
 
-export const storageMended: Trouble = {
-  code: 'storage-mended',
-  message: t(words.storageMended),
-  hint: t(words.storageMendedHint),
-}
+export const storageMended: Trouble = troubleOf('storage-mended', (at) => ({
+  message: t(words.storageMended, { at }),
+  hint: t(words.storageMendedHint, { at }),
+}))
 
-export const storageClosed: Trouble = {
-  code: 'storage-closed',
-  message: t(words.storageClosed),
+export const storageClosed: Trouble = troubleOf('storage-closed', (at) => ({
+  message: t(words.storageClosed, { at }),
   hint: t(words.storageClosedHint),
-}
+}))
 
-export const storageFailing: Trouble = {
-  code: 'storage-failing',
-  message: t(words.storageFailing),
-  hint: t(words.storageFailingHint),
-}
+export const storageFailing: Trouble = troubleOf('storage-failing', (at) => ({
+  message: t(words.storageFailing, { at }),
+  hint: t(words.storageFailingHint, { at }),
+}))
 
 /** The journal is there, and could not be looked at: whether anything is lost, nobody knows yet. */
-export const copyUnread: Trouble = {
-  code: 'copy-unread',
-  message: t(words.copyUnread),
+export const copyUnread: Trouble = troubleOf('copy-unread', (at) => ({
+  message: t(words.copyUnread, { at }),
   hint: t(words.copyUnreadHint),
-}
+}))
 
-export const oneCopy: Trouble = {
-  code: 'one-copy',
-  message: t(words.oneCopy),
-  hint: t(words.oneCopyHint),
-}
+export const oneCopy: Trouble = troubleOf('one-copy', (at) => ({
+  message: t(words.oneCopy, { at }),
+  hint: t(words.oneCopyHint, { at }),
+}))

@@ -78,6 +78,8 @@ export interface Trouble {
   code: string
   message: string
   hint: string
+  /** The same as it is said at a desk, where that differs. */
+  atDesk?: { message: string; hint: string }
 }
 
 export interface Held {

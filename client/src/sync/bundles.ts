@@ -6,7 +6,7 @@
 import type { BundlesAnswer, BundleRow as Listed } from '../ledger/answers'
 import type { Body } from '../ledger/bodies'
 import { readBundle } from '../procedure/bundle'
-import type { BundleRow, BundleText, PhoneStore, Trouble } from '../store'
+import { troubleOf, type BundleRow, type BundleText, type PhoneStore, type Trouble } from '../store'
 import type { Api } from './api'
 import { Download, NotAsAsked, NotAsNamed } from './download'
 import { Refused } from './errors'
@@ -14,11 +14,10 @@ import type { Ledger } from './pull'
 import * as words from '../words/en/sync/bundles'
 import { t } from '../words/message'
 
-const incomplete: Trouble = {
-  code: 'bundle-incomplete',
-  message: t(words.bundleIncomplete),
+const incomplete: Trouble = troubleOf('bundle-incomplete', (at) => ({
+  message: t(words.bundleIncomplete, { at }),
   hint: t(words.bundleIncompleteHint),
-}
+}))
 
 const notPublished: Trouble = {
   code: 'bundle-not-published',
@@ -38,11 +37,10 @@ const damagedAtWorkshop: Trouble = {
   hint: t(words.bundleDamagedHint),
 }
 
-const changedOnTheWay: Trouble = {
-  code: 'bundle-changed',
-  message: t(words.bundleChanged),
+const changedOnTheWay: Trouble = troubleOf('bundle-changed', (at) => ({
+  message: t(words.bundleChanged, { at }),
   hint: t(words.bundleChangedHint),
-}
+}))
 
 export class Bundles {
   readonly #download: Download

@@ -1,5 +1,5 @@
 /** Why a request came to nothing. Everything that is not the workshop's own answer is `Offline`. */
-import type { Sealed, Trouble } from '../store'
+import { troubleOf, type Sealed, type Trouble } from '../store'
 import * as words from '../words/en/sync/errors'
 import { t } from '../words/message'
 
@@ -35,48 +35,43 @@ export class Untrue extends Error {
 }
 
 export const notOurs = (what: string): Untrue =>
-  new Untrue({
-    code: 'wrong-signature',
-    message: t(words.wrongSignature, { what }),
-    hint: t(words.wrongSignatureHint),
-  })
+  new Untrue(
+    troubleOf('wrong-signature', (at) => ({
+      message: t(words.wrongSignature, { what }),
+      hint: t(words.wrongSignatureHint, { at }),
+    })),
+  )
 
-export const unproven: Trouble = {
-  code: 'unproven',
+export const unproven: Trouble = troubleOf('unproven', (at) => ({
   message: t(words.unproven),
-  hint: t(words.unprovenHint),
-}
+  hint: t(words.unprovenHint, { at }),
+}))
 
 /** What a phone says that goes on by a key which the paper in the safe put in the place of another. */
-export const keyRecovered: Trouble = {
-  code: 'key-recovered',
+export const keyRecovered: Trouble = troubleOf('key-recovered', (at) => ({
   message: t(words.keyRecovered),
-  hint: t(words.keyRecoveredHint),
-}
+  hint: t(words.keyRecoveredHint, { at }),
+}))
 
-export const rewound: Trouble = {
-  code: 'rewound',
+export const rewound: Trouble = troubleOf('rewound', (at) => ({
   message: t(words.rewound),
-  hint: t(words.rewoundHint),
-}
+  hint: t(words.rewoundHint, { at }),
+}))
 
-export const forked: Trouble = {
-  code: 'forked',
+export const forked: Trouble = troubleOf('forked', (at) => ({
   message: t(words.forked),
-  hint: t(words.forkedHint),
-}
+  hint: t(words.forkedHint, { at }),
+}))
 
-const revoked: Trouble = {
-  code: 'device-revoked',
-  message: t(words.deviceRevoked),
-  hint: t(words.deviceRevokedHint),
-}
+const revoked: Trouble = troubleOf('device-revoked', (at) => ({
+  message: t(words.deviceRevoked, { at }),
+  hint: t(words.deviceRevokedHint, { at }),
+}))
 
-const shutOut: Trouble = {
-  code: 'device-shut',
-  message: t(words.deviceShut),
+const shutOut: Trouble = troubleOf('device-shut', (at) => ({
+  message: t(words.deviceShut, { at }),
   hint: t(words.deviceShutHint),
-}
+}))
 
 const accessOver: Trouble = {
   code: 'access-over',

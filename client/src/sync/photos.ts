@@ -3,7 +3,7 @@
  * one that the workshop already has costs one request. Sent is not kept: that takes a receipt.
  */
 import type { KeptAnswer } from '../ledger/answers'
-import type { PhoneStore, PhotoRow } from '../store'
+import { troubleOf, type PhoneStore, type PhotoRow } from '../store'
 import { blobId } from '../ledger/private'
 import type { Api } from './api'
 import { Offline, Refused } from './errors'
@@ -112,11 +112,10 @@ export class Photos {
   }
 }
 
-const damaged = {
-  code: 'photo-damaged',
-  message: t(words.photoDamaged),
+const damaged = troubleOf('photo-damaged', (at) => ({
+  message: t(words.photoDamaged, { at }),
   hint: t(words.photoDamagedHint),
-}
+}))
 
 /** The offset a tus answer names; a page of somebody else's names none. */
 function offsetOf(answer: Response, length: number): number {
