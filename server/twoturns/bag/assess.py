@@ -76,7 +76,7 @@ class _Assessor:
         self.stated = _stated(contents)
         opened = [one.entry for _, one in contents.of_job if one.entry.kind == "job.opened"]
         if not opened:
-            raise ValueError(t(words.NO_ENTRY_BAG_OPENS_JOB))
+            raise ValueError(t(words.JOB_NEVER_OPENED))
         self.opened = opened[0]
         self.log = self._logged()
         self.job = fold(Machine.from_bundle(contents.bundle), self.log)

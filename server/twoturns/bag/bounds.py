@@ -18,14 +18,14 @@ MAX_TEXT: Final = 128 << 20
 def too_many(files: int, unpacked: int) -> str | None:
     """Return what is too much of a bag of so many files and bytes, in words."""
     if files > MAX_FILES:
-        return t(words.HOLDS_FILES_MOST_READ, files=files, max_files=MAX_FILES)
+        return t(words.TOO_MANY_FILES, files=files, max_files=MAX_FILES)
     if unpacked > MAX_UNPACKED:
-        return t(words.WOULD_UNPACK_MORE_THAN_GIB, max_unpacked=MAX_UNPACKED >> 30)
+        return t(words.BAG_TOO_LARGE, max_unpacked=MAX_UNPACKED >> 30)
     return None
 
 
 def too_long(name: str, size: int) -> str | None:
     """Return what is too much of a file of a bag, in words. Blobs have only the limit of all."""
     if layout.blob_of(name) is None and size > MAX_TEXT:
-        return t(words.WOULD_UNPACK_BYTES_MOST_READ, name=name, size=size, max_text=MAX_TEXT)
+        return t(words.FILE_TOO_LARGE, name=name, size=size, max_text=MAX_TEXT)
     return None

@@ -88,14 +88,14 @@ def said_of(clock: Clock) -> str:
     """Say how a device's clock stood."""
     said = [t(words.ENTRIES, entries=clock.entries)]
     if clock.longest_wait_ms is not None:
-        said.append(t(words.RECEIVED_MOST_AFTER_OWN_TIME, spoken=spoken(clock.longest_wait_ms)))
+        said.append(t(words.LONGEST_WAIT, spoken=spoken(clock.longest_wait_ms)))
     if clock.ahead:
-        said.append(t(words.THEM_DATED_AFTER_THEY_RECEIVED, ahead=clock.ahead))
+        said.append(t(words.DATED_AHEAD, ahead=clock.ahead))
     if clock.undated:
-        said.append(t(words.THEM_DATED_NO_TIME_ALL, undated=clock.undated))
+        said.append(t(words.UNDATED, undated=clock.undated))
     if clock.offsets_ms:
         least, most = clock.offsets_ms
-        said.append(t(words.CLOCK_MS_OFF_MEASURED, least=f"{least:+d}", most=f"{most:+d}"))
+        said.append(t(words.CLOCK_OFF, least=f"{least:+d}", most=f"{most:+d}"))
     else:
         said.append(t(words.CLOCK_NOT_MEASURED))
     return "; ".join(said)

@@ -17,12 +17,12 @@ from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.words import t
 from twoturns.words.en.bag import completeness as words
 
-_CUT = t(words.SOMEBODY_TOOK_OUT_AFTER) + AGAIN
+_CUT = t(words.TAKEN_OUT) + AGAIN
 NOT_PROVEN = Finding(
     "completeness-not-proven",
     layout.HEAD,
-    t(words.BAG_NO_HEAD_JOB_NOTHING),
-    t(words.ASK_WORKSHOP_NEW_BAG_SINCE),
+    t(words.NO_HEAD),
+    t(words.NO_HEAD_HINT),
 )
 
 
@@ -33,7 +33,7 @@ def has_head(bag: Bag) -> bool:
 
 def missing_head() -> Finding:
     """Return what is said of a bag without a head: a head cut off looks like an older bag."""
-    what = t(words.WORKSHOP_MAKES_EACH_BAG_HERE)
+    what = t(words.HEAD_MISSING)
     return Finding("no-head", layout.HEAD, what, _CUT)
 
 
@@ -43,29 +43,29 @@ def head_findings(
     """Hold the bag against the head: its signature, its place, then record by record."""
     for name in layout.SINCE_EDITION_2:
         if name not in bag.members:
-            yield Finding("missing", name, t(words.BAG_DOES_NOT_HOLD_FILE), _CUT)
+            yield Finding("missing", name, t(words.FILE_MISSING), _CUT)
     if not {layout.HEAD, layout.IDS} <= bag.texts.keys():
         return
     head = open_head(bag.texts[layout.HEAD].decode("utf-8", "replace"), key, workshop)
     if head is None:
-        what = t(words.NO_HEAD_JOB_WORKSHOPS_KEY)
+        what = t(words.HEAD_NOT_SIGNED)
         yield Finding("head", layout.HEAD, what, _CUT)
         return
     yield from _of_another(head, parsed, checkpoint)
     if head.payload != payload_hash(bag.digests):
-        what = t(words.FILES_NOT_THOSE_WORKSHOP_MADE)
+        what = t(words.OTHER_FILES)
         yield Finding("payload", layout.MANIFEST, what, _CUT)
     yield from _id_findings(bag.texts[layout.IDS], head, Ids.of(parsed.job, parsed.records))
 
 
 def _of_another(head: JobHead, parsed: Parsed, checkpoint: Checkpoint) -> Iterator[Finding]:
     if head.job != parsed.job:
-        yield Finding("head", layout.HEAD, t(words.IT_IS_OF_JOB, job=head.job), _CUT)
+        yield Finding("head", layout.HEAD, t(words.OTHER_JOB, job=head.job), _CUT)
     if head.checkpoint != checkpoint:
-        what = t(words.LEDGER_RECORDS_NOT_CHECKPOINTS, size=head.checkpoint.size)
+        what = t(words.OTHER_LEDGER, size=head.checkpoint.size)
         yield Finding("head", layout.HEAD, what, _CUT)
     if head.made_on != parsed.made_on:
-        yield Finding("head", layout.HEAD, t(words.IT_WAS_MADE_ON, made_on=head.made_on), _CUT)
+        yield Finding("head", layout.HEAD, t(words.OTHER_DAY, made_on=head.made_on), _CUT)
 
 
 def _id_findings(text: bytes, head: JobHead, held: Ids) -> Iterator[Finding]:
@@ -74,19 +74,19 @@ def _id_findings(text: bytes, head: JobHead, held: Ids) -> Iterator[Finding]:
         head.entries,
         head.others,
     ):
-        yield Finding("ids", layout.IDS, t(words.NOT_LIST_HEAD), _CUT)
+        yield Finding("ids", layout.IDS, t(words.OTHER_LIST), _CUT)
         if head.entries != counted(held.entries):
-            yield _counts(t(words.ENTRIES_JOB), head.entries, held.entries)
+            yield _counts(t(words.JOB_ENTRIES), head.entries, held.entries)
         if head.others != counted(held.others):
-            yield _counts(t(words.STATEMENTS_NEIGHBOURS), head.others, held.others)
+            yield _counts(t(words.OTHER_RECORDS), head.others, held.others)
         return
-    yield from _compared(t(words.ENTRY_JOB), listed.entries, held.entries)
-    yield from _compared(t(words.STATEMENT_NEIGHBOUR), listed.others, held.others)
+    yield from _compared(t(words.JOB_ENTRY), listed.entries, held.entries)
+    yield from _compared(t(words.OTHER_RECORD), listed.others, held.others)
 
 
 def _counts(of: str, said: str, held: tuple[tuple[int, str], ...]) -> Finding:
     size, _, _ = said.partition(" ")
-    what = t(words.HEAD_HERE_NOT_THOSE, size=size, of=of, held=len(held))
+    what = t(words.COUNTS_DIFFER, size=size, of=of, held=len(held))
     return Finding("left-out", layout.RECORDS, what, _CUT)
 
 
@@ -94,8 +94,8 @@ def _compared(
     what: str, listed: Iterable[tuple[int, str]], held: Iterable[tuple[int, str]]
 ) -> Iterator[Finding]:
     for index, name in sorted(set(listed) - set(held)):
-        says = t(words.RECORD_HELD_WORKSHOP_NOT_HERE, index=index, what=what, name=name)
+        says = t(words.RECORD_LEFT_OUT, index=index, what=what, name=name)
         yield Finding("left-out", layout.RECORDS, says, _CUT)
     for index, name in sorted(set(held) - set(listed)):
-        says = t(words.RECORD_HERE_NOT_WORKSHOPS_HEAD, index=index, what=what, name=name)
+        says = t(words.RECORD_PUT_IN, index=index, what=what, name=name)
         yield Finding("not-in-head", layout.RECORDS, says, _CUT)

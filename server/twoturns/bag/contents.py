@@ -73,10 +73,10 @@ class Contents:
             try:
                 return private.read(data).value
             except LedgerError:
-                return t(words.BYTES_NO_PRIVATE_VALUE)
+                return t(words.NO_PRIVATE_VALUE)
         hidden = self.disclosures.get(blob)
         if hidden is None:
-            return t(words.NOT_BAG)
+            return t(words.NOT_IN_BAG)
         return f"[{why_hidden(hidden)}]"
 
 
@@ -85,8 +85,8 @@ def why_hidden(disclosure: Disclosure) -> str:
     said = {
         "withheld": "withheld",
         "erased": "erased",
-        "absent": t(words.NOT_RECEIVED_WORKSHOP_WHEN_BAG),
-        "copy": t(words.COPY_WITHOUT_POSITION_NOT),
+        "absent": t(words.NOT_RECEIVED),
+        "copy": t(words.UNPROVEN_COPY),
         "disclosed": "shown",
     }[disclosure.state]
     return f"{said}: {disclosure.reason}" if disclosure.reason else said

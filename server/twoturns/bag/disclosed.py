@@ -29,7 +29,7 @@ def disclosure_findings(bag: Bag, parsed: Parsed, roster: Roster) -> Iterator[Fi
         yield from _file_findings(name, blob, bag, parsed.disclosures, places)
     shown = by_blob(files)
     for blob in sorted(named - parsed.disclosures.keys()):
-        what = t(words.ENTRY_NAMES_BLOB_NOTHING_SAID, blob=blob)
+        what = t(words.BLOB_UNEXPLAINED, blob=blob)
         yield Finding("unaccounted-blob", layout.DISCLOSURE, what, AGAIN)
     for blob, said in sorted(parsed.disclosures.items()):
         yield from _said_findings(said, blob in named, shown.get(blob), parsed, roster)
@@ -56,32 +56,32 @@ def _file_findings(
 ) -> Iterator[Finding]:
     found = bag.digests.get(name, blob)  # what could not be read has its finding already
     if found != blob and not name.startswith(layout.COPIES):
-        what = t(words.BYTES_HASH_THEY_NOT_THOSE, found=found)
+        what = t(words.BYTES_NOT_SIGNED, found=found)
         yield Finding("blob-changed", name, what, AGAIN)
     said = disclosures.get(blob)
     if said is None or not name.startswith(_FOLDERS.get(said.state, ())):
         state = said.state if said else "nothing"
-        what = t(words.DISCLOSURE_JSON_SAYS_BLOB_HERE, state=state)
+        what = t(words.BLOB_IS_HERE, state=state)
         yield Finding("undisclosed-file", name, what, AGAIN)
     elif said.state == "disclosed":
         right = places.get(blob, layout.blob_name(blob))
         if name != right:
-            yield Finding("misplaced-file", name, t(words.PLACE_BAG, right=right), AGAIN)
+            yield Finding("misplaced-file", name, t(words.MISPLACED, right=right), AGAIN)
 
 
 def _said_findings(
     said: Disclosure, is_named: bool, shown: str | None, parsed: Parsed, roster: Roster
 ) -> Iterator[Finding]:
     if not is_named:
-        what = t(words.NO_ENTRY_JOB_NAMES_BLOB, blob=said.blob)
+        what = t(words.BLOB_UNNAMED, blob=said.blob)
         yield Finding("unknown-blob", layout.DISCLOSURE, what, AGAIN)
     if said.state in _FOLDERS and shown is None:
-        what = t(words.BLOB_CALLED_BAG_DOES_NOT, blob=said.blob, state=said.state)
+        what = t(words.BLOB_MISSING, blob=said.blob, state=said.state)
         yield Finding("missing-blob", layout.DISCLOSURE, what, AGAIN)
     if said.state == "erased" and not any(
         _erases(index, one.entry, said.blob, roster) for index, one in parsed.records
     ):
-        what = t(words.BLOB_CALLED_ERASED_NO_SIGNED, blob=said.blob)
+        what = t(words.ERASURE_UNSIGNED, blob=said.blob)
         yield Finding("erased-unsaid", layout.DISCLOSURE, what, AGAIN)
 
 

@@ -21,9 +21,9 @@ from twoturns.ledger.tree import verify_consistency
 from twoturns.words import t
 from twoturns.words.en.bag import growth as words
 
-KEPT: Final = t(words.CHECKPOINT_KEPT)
+KEPT: Final = t(words.KEPT_CHECKPOINT)
 _PROOF: Final = t(words.CONSISTENCY_PROOF)
-_TWO: Final = t(words.KEEP_BOTH_ASK_WORKSHOP_TWO)
+_TWO: Final = t(words.TWO_LEDGERS_HINT)
 
 Path = tuple[bytes, ...]
 
@@ -49,15 +49,15 @@ def compare(held: Checkpoint, head: Checkpoint, path: Path | None) -> Finding | 
     """
     old, new = sorted((held, head), key=lambda one: one.size)
     if old.size == new.size:
-        what = t(words.RECORDS_ANOTHER_ROOT_THAN_BAGS, size=held.size)
+        what = t(words.OTHER_ROOT, size=held.size)
         return None if held.root == head.root else Finding("two-ledgers", KEPT, what, _TWO)
     if path is None:
         what = t(words.GROWTH_NOT_PROVEN, new=new.size, old=old.size)
-        hint = t(words.ASK_WORKSHOP_API_CONSISTENCY, old=old.size, new=new.size)
+        hint = t(words.GROWTH_NOT_PROVEN_HINT, old=old.size, new=new.size)
         return Finding("growth-not-proven", KEPT, what, hint)
     if verify_consistency(old.size, new.size, old.root, new.root, path):
         return None
-    what = t(words.LEDGER_RECORDS_DOES_NOT_BEGIN, new=new.size, old=old.size)
+    what = t(words.OTHER_BEGINNING, new=new.size, old=old.size)
     return Finding("two-ledgers", KEPT, what, _TWO)
 
 
@@ -78,8 +78,8 @@ def path_of_answer(text: bytes) -> Path | None:
 
 def no_path() -> Finding:
     """Return what is said of a proof of growth that cannot be read."""
-    hint = t(words.GIVE_JSON_API_CONSISTENCY)
-    return Finding("consistency", _PROOF, t(words.NOT_ANSWER_API_CONSISTENCY), hint)
+    hint = t(words.BAD_PROOF_ANSWER_HINT)
+    return Finding("consistency", _PROOF, t(words.BAD_PROOF_ANSWER), hint)
 
 
 class Since:
@@ -97,11 +97,11 @@ class Since:
         if not self.is_there:
             return
         if self.checkpoint is None:
-            yield Finding("since", layout.SINCE, t(words.NO_KEY_WORKSHOP_SIGNED), AGAIN)
+            yield Finding("since", layout.SINCE, t(words.NOT_SIGNED), AGAIN)
         elif self.path is None or self.said != consistency_json(
             self.checkpoint.size, head.size, self.path
         ):
-            what = t(words.NOT_FORM_PROOF_BETWEEN_TWO)
+            what = t(words.MALFORMED_PROOF)
             yield Finding("consistency", layout.CONSISTENCY, what, AGAIN)
         elif found := compare(self.checkpoint, head, self.path):
             yield Finding(found.code, layout.CONSISTENCY, found.what, found.hint)

@@ -77,7 +77,7 @@ def _records(text: bytes, findings: list[Finding]) -> list[tuple[int, Record]]:
         try:
             form = _LINE.fullmatch(line.decode())
             if form is None:
-                raise ValueError(t(words.NOT_INDEX_RECORD))
+                raise ValueError(t(words.NOT_INDEX_AND_RECORD))
             index, one = int(form[1]), record.parse(form[2])
         except LedgerError as error:
             odd(number, str(error), error.hint)
@@ -85,7 +85,7 @@ def _records(text: bytes, findings: list[Finding]) -> list[tuple[int, Record]]:
             odd(number, str(error))
         else:
             if records and index <= records[-1][0]:
-                odd(number, t(words.INDEX_DOES_NOT_COME_AFTER, index=index, records=records[-1][0]))
+                odd(number, t(words.INDEX_OUT_OF_ORDER, index=index, records=records[-1][0]))
             else:
                 records.append((index, one))
     return records
@@ -97,10 +97,10 @@ def _proofs(text: bytes, findings: list[Finding]) -> tuple[int, dict[int, tuple[
         size, listed = said["size"], said["inclusion"]
         paths = {one["index"]: tuple(map(_node, one["path"])) for one in listed}
         if said != _proofs_said(size, paths):
-            raise ValueError(t(words.DOES_NOT_FORM_PROOFS))
+            raise ValueError(t(words.MALFORMED_PROOFS))
     except (LedgerError, ValueError, KeyError, TypeError, AttributeError) as error:
         findings.append(
-            Finding("proofs", layout.PROOFS, t(words.CANNOT_READ, error=str(error)), AGAIN)
+            Finding("proofs", layout.PROOFS, t(words.UNREADABLE, error=str(error)), AGAIN)
         )
         return 0, {}
     return size, paths
@@ -109,7 +109,7 @@ def _proofs(text: bytes, findings: list[Finding]) -> tuple[int, dict[int, tuple[
 def _node(text: str) -> bytes:
     node = b64decode(text, validate=True)
     if len(node) != _NODE_BYTES:
-        raise ValueError(t(words.NODE_BYTES, node=len(node)))
+        raise ValueError(t(words.WRONG_NODE_SIZE, node=len(node)))
     return node
 
 
@@ -133,13 +133,15 @@ def _disclosures(text: bytes, findings: list[Finding]) -> dict[str, Disclosure]:
         said = [Disclosure(**one) for one in canonical.loads(text)]
         for one in said:
             if not is_formed(one.blob, SHA256) or one.state not in get_args(DisclosureState):
-                raise ValueError(t(words.IT_SAYS_OF, state=f"{one.state!r}", blob=f"{one.blob!r}"))
+                raise ValueError(
+                    t(words.UNKNOWN_STATE, state=f"{one.state!r}", blob=f"{one.blob!r}")
+                )
             if not isinstance(one.reason, str | None):
-                raise ValueError(t(words.REASON_NO_TEXT, reason=f"{one.reason!r}"))
+                raise ValueError(t(words.REASON_NOT_TEXT, reason=f"{one.reason!r}"))
         if disclosure_json(said) != text or len({one.blob for one in said}) < len(said):
-            raise ValueError(t(words.DOES_NOT_FORM_DISCLOSURE))
+            raise ValueError(t(words.MALFORMED_DISCLOSURE))
     except (LedgerError, ValueError, TypeError) as error:
-        what = t(words.CANNOT_READ, error=str(error))
+        what = t(words.UNREADABLE, error=str(error))
         findings.append(Finding("disclosure", layout.DISCLOSURE, what, AGAIN))
         return {}
     return {one.blob: one for one in said}

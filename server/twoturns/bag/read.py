@@ -34,7 +34,7 @@ _DESCRIPTORS: Final[tuple[int, ...]] = (12, 16, 20, 24)
 _END_BYTES: Final = 22
 _END_MARK: Final = b"PK\x05\x06"
 
-AGAIN = t(words.ASK_BAG_AGAIN_WHO_MADE)
+AGAIN = t(words.ASK_AGAIN)
 
 
 @dataclass(frozen=True)
@@ -68,13 +68,13 @@ def read_bag(file: BinaryIO) -> tuple[Bag, list[Finding]]:
     try:
         archive = zipfile.ZipFile(file)
     except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
-        raise BagUnreadable(t(words.NO_WHOLE_ZIP_FILE, error=str(error)), hint=AGAIN) from error
+        raise BagUnreadable(t(words.NOT_A_ZIP, error=str(error)), hint=AGAIN) from error
     members = _members(archive.infolist())
     _refuse_hidden_bytes(file, archive)
     digests: dict[str, str] = {}
     texts: dict[str, bytes] = {}
     findings = [
-        Finding("unexpected-file", name, t(words.FILE_NO_PART_BAG), AGAIN)
+        Finding("unexpected-file", name, t(words.UNEXPECTED_FILE), AGAIN)
         for name in sorted(members)
         if not layout.is_ours(name)
     ]
@@ -83,7 +83,7 @@ def read_bag(file: BinaryIO) -> tuple[Bag, list[Finding]]:
             digests[name], text = _digest(archive, members[name], keep=layout.blob_of(name) is None)
         except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError) as error:
             findings.append(
-                Finding("unreadable", name, t(words.CANNOT_UNPACKED, error=str(error)), AGAIN)
+                Finding("unreadable", name, t(words.CANNOT_UNPACK, error=str(error)), AGAIN)
             )
             continue
         if text is not None:
@@ -99,14 +99,14 @@ def _members(infos: list[zipfile.ZipInfo]) -> dict[str, zipfile.ZipInfo]:
     plain = [info for info in infos if not info.is_dir()]
     tops = {info.filename.partition("/")[0] for info in plain}
     if len(tops) > 1:
-        raise _unsafe(t(words.HOLDS_FOLDERS_SIDE_SIDE_BAG, tops=len(tops)))
+        raise _unsafe(t(words.SEVERAL_FOLDERS, tops=len(tops)))
     members: dict[str, zipfile.ZipInfo] = {}
     for info in plain:
         name = info.filename.partition("/")[2]
         if not name:
-            raise _unsafe(t(words.LIES_BESIDE_BAGS_FOLDER, filename=f"{info.filename!r}"))
+            raise _unsafe(t(words.BESIDE_FOLDER, filename=f"{info.filename!r}"))
         if name in members:
-            raise _unsafe(t(words.IS_IN_IT_TWICE, name=name))
+            raise _unsafe(t(words.TWICE_IN_ZIP, name=name))
         _refuse(bounds.too_long(name, info.file_size))
         members[name] = info
     return members
@@ -118,16 +118,16 @@ def _refuse_unsafe(info: zipfile.ZipInfo) -> None:
     segments = name.removesuffix("/").split("/")
     # orig_filename: zipfile cuts a name at a NUL byte, which would hide the rest of it.
     if "\\" in name or "\0" in info.orig_filename or any(s in ("", ".", "..") for s in segments):
-        raise _unsafe(t(words.NO_SAFE_NAME, name=f"{name!r}"))
+        raise _unsafe(t(words.UNSAFE_NAME, name=f"{name!r}"))
     mode = info.external_attr >> 16 if info.create_system == _UNIX else 0
     if stat.S_IFMT(mode) not in (0, stat.S_IFREG, stat.S_IFDIR):
-        raise _unsafe(t(words.LINK_DEVICE, name=f"{name!r}"))
+        raise _unsafe(t(words.LINK_OR_DEVICE, name=f"{name!r}"))
     if info.flag_bits & 1:
-        raise _unsafe(t(words.IS_ENCRYPTED, name=f"{name!r}"))
+        raise _unsafe(t(words.ENCRYPTED, name=f"{name!r}"))
     if info.file_size > _RATIO_FROM and info.file_size > MAX_RATIO * info.compress_size:
         raise _unsafe(
             t(
-                words.WOULD_UNPACK_BYTES,
+                words.UNPACKS_TOO_FAR,
                 name=f"{name!r}",
                 file_size=info.file_size,
                 compress_size=info.compress_size,
@@ -141,7 +141,7 @@ def _refuse_hidden_bytes(file: BinaryIO, archive: zipfile.ZipFile) -> None:
 
     A reader that goes through a zip from its start, not by its table at the end, would show them.
     """
-    odd = _unsafe(t(words.HOLDS_BYTES_BELONG_NONE_FILES))
+    odd = _unsafe(t(words.STRAY_BYTES))
     place, gaps = 0, _NO_GAP
     for info in sorted(archive.infolist(), key=lambda one: one.header_offset):
         if info.header_offset - place not in gaps:
@@ -185,14 +185,12 @@ def _digest(
 def manifest_findings(bag: Bag) -> list[Finding]:
     """Check that all is there, and that both manifests are exactly what the files make them."""
     findings = [
-        Finding("missing", name, t(words.BAG_DOES_NOT_HOLD_FILE), AGAIN)
+        Finding("missing", name, t(words.FILE_MISSING), AGAIN)
         for name in layout.REQUIRED
         if name not in bag.members
     ]
     if bag.texts.get("bagit.txt", layout.BAGIT_TXT.encode()) != layout.BAGIT_TXT.encode():
-        findings.append(
-            Finding("not-bagit-1.0", "bagit.txt", t(words.DOES_NOT_DECLARE_BAGIT), AGAIN)
-        )
+        findings.append(Finding("not-bagit-1.0", "bagit.txt", t(words.NOT_BAGIT), AGAIN))
     tags = {name: bag.digests[name] for name in layout.TAG_FILES if name in bag.digests}
     for manifest, expected in ((layout.MANIFEST, bag.payload()), (layout.TAG_MANIFEST, tags)):
         if manifest in bag.texts:
@@ -213,7 +211,7 @@ def _compare(manifest: str, text: bytes, expected: dict[str, str], bag: Bag) -> 
         if what:
             findings.append(Finding("changed", name, what, _changed_hint(name, manifest)))
     if not findings and not (listed.keys() - expected.keys()):
-        what = t(words.LINES_NOT_FORM_MANIFEST)
+        what = t(words.MALFORMED_MANIFEST)
         findings.append(Finding("changed", manifest, what, AGAIN))
     return findings
 
@@ -222,11 +220,11 @@ def _difference(manifest: str, listed: str | None, found: str | None) -> str | N
     if listed == found:
         return None
     if listed is None:
-        return t(words.DOES_NOT_LIST_FILE, manifest=manifest)
+        return t(words.FILE_UNLISTED, manifest=manifest)
     if found is None:
-        return t(words.LISTS_FILE_BAG_DOES_NOT, manifest=manifest)
-    return t(words.HASH_SAYS, found=found, manifest=manifest, listed=listed)
+        return t(words.LISTED_FILE_MISSING, manifest=manifest)
+    return t(words.HASH_DIFFERS, found=found, manifest=manifest, listed=listed)
 
 
 def _changed_hint(name: str, manifest: str) -> str:
-    return t(words.LINE_CHANGED_AFTER_BAG_MADE, name=name, manifest=manifest, again=AGAIN)
+    return t(words.CHANGED_AFTERWARDS, name=name, manifest=manifest, again=AGAIN)

@@ -58,7 +58,7 @@ def _verdict(
     if is_held is None:
         return ""
     if has_options:
-        return t(texts.AS_ASKED) if is_held else t(texts.NOT_ASKED)
+        return t(texts.AS_ASKED) if is_held else t(texts.NOT_AS_ASKED)
     low, high = limits_are
     if low == high:
         return t(texts.AS_ASKED) if is_held else t(texts.ASKED_FOR, low=str(low))
@@ -73,7 +73,7 @@ def _remarks(body: Mapping[str, Any], judged: Reading, asked: Mapping[str, Any])
     if "adaptor" in body:
         through = body["adaptor"]
         yield t(
-            texts.THROUGH_ADAPTOR_MM,
+            texts.THROUGH_ADAPTOR,
             adaptor_mm=through["adaptor_mm"],
             angle_deg=through["angle_deg"],
         )
@@ -83,9 +83,9 @@ def _remarks(body: Mapping[str, Any], judged: Reading, asked: Mapping[str, Any])
         yield t(texts.FIRST_WRITTEN_DOWN, value=body["value"])
     held = (body.get("low"), body.get("high"))
     if held not in ((None, None), limits_of(asked)):
-        yield t(texts.DEVICE_HELD_AGAINST, limits=limits(*held))
+        yield t(texts.HELD_AGAINST, limits=limits(*held))
     if not asked:
-        yield t(texts.PROCEDURE_ASKS_NO_SUCH_READING)
+        yield t(texts.NEVER_ASKED_FOR)
 
 
 def limits(low: str | None, high: str | None) -> str:

@@ -83,7 +83,7 @@ class Words:
 
     def _opened(self, body: Mapping[str, Any]) -> str:
         return t(
-            texts.OPENED_ENGINE_CODE_KM_BAY,
+            texts.OPENED,
             engine_code=body["engine_code"],
             odometer_km=body["odometer_km"],
             bay=body["bay"],
@@ -152,13 +152,13 @@ def _joined(sentence: str) -> str:
 
 
 _SENTENCES: Final[dict[str, Callable[[Words, Mapping[str, Any]], str]]] = {
-    UNREAD: lambda words, body: t(texts.SAYS_PROGRAM_CANNOT_READ),
+    UNREAD: lambda words, body: t(texts.UNREAD),
     "job.opened": lambda words, body: words._opened(body),
-    "job.taken": lambda words, body: t(texts.ANOTHER_PERSON_DEVICE_GOES_JOB),
-    "tool.out": lambda words, body: t(texts.WENT_INTO_ENGINE_BAY, tool=words._tool(body)),
-    "tool.in": lambda words, body: t(texts.CAME_BACK, tool=words._tool(body)),
+    "job.taken": lambda words, body: t(texts.TAKEN_OVER),
+    "tool.out": lambda words, body: t(texts.TOOL_OUT, tool=words._tool(body)),
+    "tool.in": lambda words, body: t(texts.TOOL_IN, tool=words._tool(body)),
     "tool.lost": lambda words, body: t(
-        texts.IS_LOST, tool=words._tool(body), private=words._private(body, "because")
+        texts.TOOL_LOST, tool=words._tool(body), private=words._private(body, "because")
     ),
     "part.fitted": lambda words, body: words._fitted(body),
     "step.begun": lambda words, body: t(texts.BEGUN),
@@ -174,16 +174,14 @@ _SENTENCES: Final[dict[str, Callable[[Words, Mapping[str, Any]], str]]] = {
     ),
     "photo.taken": lambda words, body: t(texts.PHOTO, name=words.label(body["step"], body["name"])),
     "note.added": lambda words, body: words._note(body),
-    "review.returned": lambda words, body: t(
-        texts.OWNER_ASKS, private=words._private(body, "question")
-    ),
+    "review.returned": lambda words, body: t(texts.ASKED, private=words._private(body, "question")),
     "review.answered": lambda words, body: t(texts.ANSWERED, private=words._private(body, "words")),
     "review.gap": lambda words, body: t(
-        texts.OWNER_ACCEPTS_NOT_PROVEN, private=words._private(body, "because")
+        texts.ACCEPTED_UNPROVEN, private=words._private(body, "because")
     ),
     "review.approved": lambda words, body: t(texts.APPROVED),
     "recall.borne": lambda words, body: t(
-        texts.OWNER_TAKES_OVER_RECALLED_PART, private=words._private(body, "because")
+        texts.RECALLED_PART_ACCEPTED, private=words._private(body, "because")
     ),
     "job.closed": lambda words, body: t(
         texts.CLOSED_AS, end=words.end(body["end"]), private=words._private(body, "because")

@@ -116,7 +116,7 @@ class _Teller:
         said = [t(words.OPEN)]
         if closed:
             end = self.words.end(closed.end)
-            said = [t(words.CLOSED_AS, end=end, changed=closed.changed)]
+            said = [t(words.CLOSED, end=end, changed=closed.changed)]
         said.append(t(words.APPROVED[account.approved or "no"]))
         must = [self.states[one["id"]] for one in self.contents.bundle["steps"] if one["must"]]
         said.append(t(words.STEPS_HOLD, count=must.count("done"), must=len(must)))
@@ -241,10 +241,10 @@ class _Teller:
     def _picture(self, photo: Entry) -> Picture:
         body = photo.body
         disclosure = self.contents.disclosures.get(body["blob"])
-        shown = why_hidden(disclosure) if disclosure else t(words.NOT_BAG)
+        shown = why_hidden(disclosure) if disclosure else t(words.NOT_IN_BAG)
         if shown == "shown":
-            shown = t(words.ORIGINAL_BYTES_HASH, size=body["size"], blob=body["blob"][:12])
-        how = t(words.TAKEN_APP) if body["how"] == "live" else t(words.PICKED_PHONES_PICTURES)
+            shown = t(words.ORIGINAL, size=body["size"], blob=body["blob"][:12])
+        how = t(words.TAKEN_IN_APP) if body["how"] == "live" else t(words.PICKED)
         return Picture(
             label=self.words.label(body["step"], body["name"]),
             blob=body["blob"],
@@ -269,7 +269,7 @@ class _Teller:
         for one in self.account.parts:
             fitted = self._entry(one.entry)
             because = [self._entry(name).body["because"] for name in one.recalled_by]
-            back = t(words.THIS_LOT_RECALLED, because=because[-1]) if because else ""
+            back = t(words.LOT_RECALLED_AFTER, because=because[-1]) if because else ""
             yield self.words.part(fitted.body["part"]), f"{self.words.says(fitted)}{back}"
 
     def _tools(self) -> Iterator[tuple[str, str]]:
@@ -285,9 +285,9 @@ class _Teller:
         persons = dict.fromkeys(map(self._name, device.persons))
         said = t(words.SAID_TO_BE, role=device.role or t(words.UNKNOWN), persons=", ".join(persons))
         if device.enrolled_at is not None:
-            said += t(words.ENROLLED_RECORD, enrolled_at=device.enrolled_at)
+            said += t(words.ENROLLED_AT, enrolled_at=device.enrolled_at)
         if device.revoked_at is not None:
-            said += t(words.REVOKED_RECORD, revoked_at=device.revoked_at)
+            said += t(words.REVOKED_AT, revoked_at=device.revoked_at)
         return t(words.DEVICE, device=device.device[:8]), said
 
     # What is not there.
@@ -302,54 +302,52 @@ class _Teller:
         steps = self.contents.bundle["steps"]
         must = [(one["number"], self.states[one["id"]]) for one in steps if one["must"]]
         if any(state != "done" for _, state in must):
-            yield t(words.THESE_STEPS_DONE_THEY_SHOULD, not_done=_not_done(must))
+            yield t(words.UNPROVEN_STEPS, not_done=_not_done(must))
         if not self.account.is_published:
-            yield t(words.WORKSHOP_EVER_PUBLISHED)
+            yield t(words.UNPROVEN_PUBLICATION)
         if self.account.unread:
             named = ", ".join(one[:8] for one in self.account.unread)
             count = len(self.account.unread)
-            yield t(words.ENTRIES_SAY_NOT_JUDGED_NEWER, count=count, named=named)
+            yield t(words.UNPROVEN_UNREAD, count=count, named=named)
         if self.account.lacking:
             named = ", ".join(one[:8] for one in self.account.lacking)
             count = len(self.account.lacking)
-            yield t(
-                words.STANDS_ENTRIES_OTHERS_FOLLOW, count=count, where=self._where(), named=named
-            )
+            yield t(words.UNPROVEN_MISSING, count=count, where=self._where(), named=named)
         if self.account.lacking_numbers:
             numbers = (
                 t(words.SEQ_OF, seq=one.seq, device=one.device[:8])
                 for one in self.account.lacking_numbers
             )
             said = ", ".join(numbers)
-            yield t(words.DEVICES_WROTE_BEFORE_ENTRIES, where=self._where(), said=said)
+            yield t(words.UNPROVEN_EARLIER, where=self._where(), said=said)
         unseen = [
             self._entry(one.entry).body for one in self.account.readings if one.anew in UNSEEN
         ]
         if unseen:
             named = ", ".join(self.words.label(one["step"], one["name"]) for one in unseen)
-            yield t(words.INSTRUMENTS_MEASURED_WHERE_THEY, named=named)
+            yield t(words.UNPROVEN_MEASUREMENTS, named=named)
         yield from self._copies(self.contents.disclosures.values())
-        yield t(words.WHEN_SOMETHING_DONE_UNTIL)
-        yield t(words.WHO_HELD_DEVICE_KEY_USED)
-        yield t(words.BAG_SHOWS_ASSERTED_NOBODY)
+        yield t(words.UNPROVEN_TIMES)
+        yield t(words.UNPROVEN_HANDS)
+        yield t(words.UNPROVEN_TRUTH)
         yield from self._what_may_lack()
-        yield t(words.EVERYONE_SHOWN_SAME_LEDGER)
+        yield t(words.UNPROVEN_SAME_LEDGER)
 
     def _where(self) -> str:
-        return t(words.LACKING_WORKSHOP) if self.contents.is_whole else t(words.NOT_HERE)
+        return t(words.LACKING_IN_WORKSHOP) if self.contents.is_whole else t(words.NOT_HERE)
 
     def _copies(self, disclosures: Iterable[Disclosure]) -> Iterator[str]:
         copies = sum(one.state == "copy" for one in disclosures)
         if copies:
-            yield t(words.PHOTOS_SHOWED_WHEN_THEY_TAKEN, copies=copies)
+            yield t(words.UNPROVEN_COPIES, copies=copies)
 
     def _what_may_lack(self) -> Iterator[str]:
         size = self.account.size
         if self.contents.is_whole:
-            yield t(words.NEVER_REACHED_WORKSHOP_CAME, size=size)
+            yield t(words.UNPROVEN_NOT_RECEIVED, size=size)
             return
-        yield t(words.NOTHING_JOB_LEFT_OUT_CAME, size=size)
-        yield t(words.NO_STATEMENT_WORKSHOP_LEFT_OUT)
+        yield t(words.UNPROVEN_COMPLETENESS, size=size)
+        yield t(words.UNPROVEN_STATEMENTS)
 
 
 def _not_done(steps: list[tuple[str, StepState]]) -> str:

@@ -38,17 +38,17 @@ from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.words import t
 from twoturns.words.en.bag import verify as words
 
-_FORGED: Final = t(words.WHOEVER_MADE_BAG_DID_NOT) + AGAIN
-_READ_THIS: Final = t(words.PROGRAM_MAKES_ANOTHER_NOT)
-_NOTHING_LEFT_OUT: Final = t(words.BAG_HOLDS_EVERY_ENTRY_JOB)
+_FORGED: Final = t(words.NOT_FROM_LEDGER) + AGAIN
+_READ_THIS: Final = t(words.OTHER_EDITION_HINT)
+_NOTHING_LEFT_OUT: Final = t(words.NOTHING_LEFT_OUT)
 
 
 def _grew(one: Checkpoint, other: Checkpoint) -> str:
     if one.size == other.size:
-        return t(words.LEDGER_VERY_CHECKPOINT_KEPT)
+        return t(words.SAME_LEDGER)
     old, new = sorted((one, other), key=lambda each: each.size)
     code = head_code(old.size, old.root)
-    return t(words.LEDGER_RECORDS_GREW_OUT_WHOSE, size=new.size, code=code)
+    return t(words.GREW_OUT_OF, size=new.size, code=code)
 
 
 @dataclass(frozen=True)
@@ -101,7 +101,7 @@ def verify(
     try:
         bag, findings = read_bag(file)
     except BagUnreadable as error:
-        return Verdict((Finding(error.code, t(words.FILE_ITSELF), str(error), error.hint),))
+        return Verdict((Finding(error.code, t(words.THE_FILE), str(error), error.hint),))
     return _Check(bag, [*findings, *manifest_findings(bag)]).verdict(key, kept, consistency)
 
 
@@ -125,14 +125,14 @@ class _Check:
     def verdict(self, key: str | None, kept: str | None, consistency: bytes | None) -> Verdict:
         opened = self.parsed.opened
         if opened is None:
-            what = t(words.NO_RECORD_OPENS_JOB, job=f"{self.parsed.job!r}")
+            what = t(words.JOB_NEVER_OPENED, job=f"{self.parsed.job!r}")
             self._take([Finding("no-job", layout.RECORDS, what, AGAIN)], "")
             return self._verdict()
         self._unread()
         self._take(self._signatures(), self._signed_by())
         self._keys()
         if key is not None:
-            said = t(words.WORKSHOP_WHOSE_FINGERPRINT)
+            said = t(words.WORKSHOP_KNOWN)
             self.is_trusted = self._take(self._fingerprint(key), said)
         self._take(disclosure_findings(self.bag, self.parsed, self.roster), self._shown())
         bundle = self._bundle(opened.entry.body["bundle"])
@@ -156,9 +156,7 @@ class _Check:
         """Say which records only a newer program can judge: they may change what is told."""
         unread = [str(index) for index, one in self.parsed.records if not one.entry.is_known]
         if unread:
-            self.unchecked.append(
-                t(words.RECORDS_SAY_NEWER_PROGRAM_WROTE, unread=", ".join(unread))
-            )
+            self.unchecked.append(t(words.UNREAD_RECORDS, unread=", ".join(unread)))
 
     # Keys and signatures.
 
@@ -173,17 +171,17 @@ class _Check:
     def _forgery(self, said: Entry) -> tuple[str, str] | None:
         key = self.roster.key_of(said)
         if said.workshop != self.workshop:
-            return "foreign-record", t(words.ANOTHER_WORKSHOP, workshop=said.workshop)
+            return "foreign-record", t(words.OTHER_WORKSHOP, workshop=said.workshop)
         if key is None or self.roster.device(said.device) is None:
-            return "unknown-device", t(words.NO_INVITATION_BAG_LEADS_DEVICE, device=said.device)
+            return "unknown-device", t(words.DEVICE_NOT_INVITED, device=said.device)
         if not entry.verify(said, key):
-            return "wrong-signature", t(words.KEY_DEVICE_DID_NOT_SIGN, device=said.device)
+            return "wrong-signature", t(words.DEVICE_DID_NOT_SIGN, device=said.device)
         return None
 
     def _signed_by(self) -> str:
         devices = {one.entry.device for _, one in self.parsed.records}
         return t(
-            words.RECORDS_SIGNED_KEYS_EACH_KEY,
+            words.RECORDS_SIGNED,
             records=len(self.parsed.records),
             devices=len(devices),
             workshop=self.workshop,
@@ -192,14 +190,13 @@ class _Check:
     def _keys(self) -> None:
         """Say what the bag knows of a key that was lost or stolen, and what it cannot know."""
         self.proven += [
-            t(words.WORKSHOPS_KEY_RECOVERED_KEY, size=one.size, index=one.index)
-            for one in self.roster.recoveries
+            t(words.KEY_RECOVERED, size=one.size, index=one.index) for one in self.roster.recoveries
         ]
-        self.unproven.append(t(words.NOBODY_ELSE_WORKSHOPS_KEY_WHEN))
+        self.unproven.append(t(words.UNPROVEN_KEY))
 
     def _fingerprint(self, key: str) -> Iterator[Finding]:
         if "".join(key.split()) != self.workshop:
-            what = t(words.BAG_WORKSHOP_FINGERPRINT_GIVEN, workshop=self.workshop, key=key)
+            what = t(words.OTHER_FINGERPRINT, workshop=self.workshop, key=key)
             yield Finding("other-workshop", layout.RECORDS, what, _FORGED)
 
     # Blobs and bundle.
@@ -207,7 +204,7 @@ class _Check:
     def _shown(self) -> str:
         shown = [name for name in self.bag.digests if layout.blob_of(name)]
         signed = [name for name in shown if not name.startswith(layout.COPIES)]
-        return t(words.PHOTOS_PRIVATE_VALUES_BYTES, signed=len(signed))
+        return t(words.BLOBS_AS_SIGNED, signed=len(signed))
 
     def _bundle(self, signed: str) -> shape.Bundle | None:
         """Return the bundle, if it is the one the job was opened with and can be read."""
@@ -215,7 +212,7 @@ class _Check:
         if found is None:
             return None  # that it is missing has its finding already
         if found != signed:
-            what = t(words.HASH_JOB_OPENED, found=found, signed=signed)
+            what = t(words.OTHER_PROCEDURE, found=found, signed=signed)
             self._take([Finding("other-bundle", layout.BUNDLE, what, _FORGED)], "")
             return None
         try:
@@ -226,7 +223,7 @@ class _Check:
         except BundleError as error:
             self._take([Finding("bundle", layout.BUNDLE, str(error), error.hint)], "")
             return None
-        self.proven.append(t(words.PROCEDURE_JOB_OPENED_BYTE))
+        self.proven.append(t(words.PROCEDURE_AS_OPENED))
         return bundle
 
     # The ledger.
@@ -235,7 +232,7 @@ class _Check:
         """Return what the checkpoint says, if the workshop's current key signed it."""
         try:
             if self.roster.workshop_key is None:
-                raise BadCheckpoint(t(words.BAG_HOLDS_NO_KEY_WORKSHOP), hint=_FORGED)
+                raise BadCheckpoint(t(words.NO_WORKSHOP_KEY), hint=_FORGED)
             return checkpoint.open(self.parsed.checkpoint, self.roster.workshop_key, self.workshop)
         except LedgerError as error:
             self._take([Finding("checkpoint", layout.CHECKPOINT, str(error), error.hint)], "")
@@ -244,22 +241,22 @@ class _Check:
     def _inclusion(self, head: Checkpoint) -> Iterator[Finding]:
         paths = self.parsed.paths
         if self.parsed.size != head.size:
-            what = t(words.PATHS_LEAD_RECORDS_CHECKPOINT, here=self.parsed.size, size=head.size)
+            what = t(words.PATHS_OF_OTHER_SIZE, here=self.parsed.size, size=head.size)
             yield Finding("other-size", layout.PROOFS, what, _FORGED)
         for index, one in self.parsed.records:
             if index not in paths:
-                what = t(words.THERE_NO_PATH_RECORD, index=index)
+                what = t(words.RECORD_WITHOUT_PATH, index=index)
                 yield Finding("no-path", layout.PROOFS, what, AGAIN)
             elif not verify_inclusion(one.leaf, index, head.size, paths[index], head.root):
-                what = t(words.RECORD_NOT_LEDGER_CHECKPOINT, index=index)
+                what = t(words.RECORD_NOT_IN_LEDGER, index=index)
                 yield Finding("not-included", layout.RECORDS, what, _FORGED)
         for index in sorted(paths.keys() - {index for index, _ in self.parsed.records}):
-            what = t(words.THERE_PATH_RECORD_NO_SUCH, index=index)
+            what = t(words.PATH_WITHOUT_RECORD, index=index)
             yield Finding("no-record", layout.PROOFS, what, AGAIN)
 
     def _included(self, head: Checkpoint) -> str:
         return t(
-            words.RECORDS_STAND_LEDGER_RECORDS,
+            words.RECORDS_IN_LEDGER,
             size=head.size,
             head_code=head_code(head.size, head.root),
         )
@@ -275,8 +272,8 @@ class _Check:
             return
         held = opened_with_any_key(kept, self.roster)
         if held is None:
-            what = t(words.NO_KEY_WORKSHOP_SIGNED)
-            self.findings.append(Finding("kept-checkpoint", KEPT, what, t(words.COMPARE_ANOTHER)))
+            what = t(words.NOT_SIGNED)
+            self.findings.append(Finding("kept-checkpoint", KEPT, what, t(words.NOT_SIGNED_HINT)))
             return
         path = since.path_from(held) if consistency is None else path_of_answer(consistency)
         if consistency is not None and path is None:
@@ -295,7 +292,7 @@ class _Check:
         if has_head(self.bag):
             found = head_findings(self.bag, self.parsed, head, key, self.workshop)
             said = t(
-                words.AS_OF_AT_RECORDS,
+                words.AS_OF,
                 made_on=self.parsed.made_on,
                 size=head.size,
                 nothing_left_out=_NOTHING_LEFT_OUT,
@@ -333,7 +330,7 @@ class _Check:
         anew = report.render(told, contents)
         self._compare_account(account)
         self._compare_report(anew)
-        self._take(self._info_findings(told), t(words.BAGS_OWN_DESCRIPTION_RIGHT))
+        self._take(self._info_findings(told), t(words.DESCRIPTION_RIGHT))
         return replace(
             self._verdict(head),
             asserted=told.people,
@@ -361,9 +358,9 @@ class _Check:
         measured = {one.id: is_as_sharp(one.body, contents) for one in photos}
         same = sum(each is True for each in measured.values())
         if same:
-            self.proven.append(t(words.PHOTOS_MEASURED_ANEW_SHARP, same=same))
+            self.proven.append(t(words.PHOTOS_SHARP, same=same))
         self.unproven += [
-            t(words.PHOTO_STEP_SHARP_PHONE_SAID, name=one.body["name"], step=one.body["step"])
+            t(words.UNPROVEN_SHARPNESS, name=one.body["name"], step=one.body["step"])
             for one in photos
             if measured[one.id] is False
         ]
@@ -377,17 +374,17 @@ class _Check:
         if edition not in (None, accounts.EDITION):
             self.unchecked.append(
                 t(
-                    words.IS_OF_EDITION,
+                    words.OTHER_EDITION,
                     account=layout.ACCOUNT,
                     edition=edition,
                     read_this=_READ_THIS,
                 )
             )
             return
-        what = t(words.DOES_NOT_SAY_RECORDS_COME)
-        hint = t(words.DO_NOT_GO_PAGE_MADE)
+        what = t(words.ACCOUNT_WRONG)
+        hint = t(words.ACCOUNT_WRONG_HINT)
         differs = [Finding("account-differs", layout.ACCOUNT, what, hint)]
-        self._take([] if found == anew.to_json() else differs, t(words.ACCOUNT_SAYS_RECORDS_COME))
+        self._take([] if found == anew.to_json() else differs, t(words.ACCOUNT_RIGHT))
 
     def _compare_report(self, anew: str) -> None:
         """Compare the page with the one made now, if it is of the form that is made now."""
@@ -398,16 +395,16 @@ class _Check:
         form = report.form_of(found)
         if form == report.FORM:
             findings = self._report_findings(found, anew)
-            self._take(findings, t(words.REPORT_SAYS_RECORDS_SAY))
+            self._take(findings, t(words.REPORT_RIGHT))
         else:
             self.unchecked.append(
-                t(words.IS_OF_FORM, report=layout.REPORT, form=form, read_this=_READ_THIS)
+                t(words.OTHER_FORM, report=layout.REPORT, form=form, read_this=_READ_THIS)
             )
 
     def _report_findings(self, found: str, anew: str) -> Iterator[Finding]:
         differs = report.differs(found, anew)
         if differs:
-            hint = t(words.DO_NOT_GO_WRITE_REPORT)
+            hint = t(words.REPORT_WRONG_HINT)
             yield Finding("report-differs", layout.REPORT, differs, hint)
 
     def _info_findings(self, told: Told) -> Iterator[Finding]:
@@ -420,5 +417,5 @@ class _Check:
             head=told.head,
         )
         if self.bag.texts.get(layout.BAG_INFO) not in (None, expected.encode()):
-            what = t(words.DOES_NOT_DESCRIBE_BAG)
+            what = t(words.DESCRIPTION_WRONG)
             yield Finding("bag-info", layout.BAG_INFO, what, AGAIN)

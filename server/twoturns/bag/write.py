@@ -163,8 +163,8 @@ class _Bag:
 def _refuse(what: str | None) -> None:
     if what is not None:
         raise BagTooLarge(
-            t(words.NO_BAG_MADE_NOBODY_COULD, what=what),
-            hint=t(words.ALL_STAYS_WORKSHOP_BACKUP_SHOWS),
+            t(words.CANNOT_BE_CHECKED, what=what),
+            hint=t(words.CANNOT_BE_CHECKED_HINT),
         )
 
 
@@ -172,6 +172,6 @@ def _refuse_other_bytes(name: str, found: str) -> None:
     blob = layout.blob_of(name)
     if found != blob and not name.startswith(layout.COPIES):
         raise BlobDiffers(
-            t(words.BYTES_BLOB_HASH, blob=str(blob), found=found),
-            hint=t(words.PUT_BLOB_BACK_BACKUP_THEN),
+            t(words.BLOB_DIFFERS, blob=str(blob), found=found),
+            hint=t(words.BLOB_DIFFERS_HINT),
         )

@@ -1,9 +1,9 @@
 """What `twoturns/bag/clocks.py` says."""
 
-RECEIVED_MOST_AFTER_OWN_TIME = "received at most {spoken} after its own time"
-THEM_DATED_AFTER_THEY_RECEIVED = "{ahead} of them dated after they were received"
-THEM_DATED_NO_TIME_ALL = "{undated} of them dated with no time at all"
-CLOCK_MS_OFF_MEASURED = "its clock was {least} to {most} ms off, measured"
+LONGEST_WAIT = "received at most {spoken} after its own time"
+DATED_AHEAD = "{ahead} of them dated after they were received"
+UNDATED = "{undated} of them dated with no time at all"
+CLOCK_OFF = "its clock was {least} to {most} ms off, measured"
 CLOCK_NOT_MEASURED = "its clock was not measured"
 ENTRIES = "{entries} entries"
 HOURS_MINUTES = "{h} h {min} min"

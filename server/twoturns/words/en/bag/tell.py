@@ -17,7 +17,7 @@ DEVICE = "Device {device}"
 PERSON = "person {person}"
 UNKNOWN = "unknown"
 OPEN = "Open."
-CLOSED_AS = "Closed as {end}{changed, select, true {, then changed} other {}}."
+CLOSED = "Closed as {end}{changed, select, true {, then changed} other {}}."
 APPROVED = {
     "approved": "Approved by the owner.",
     "changed": "Approved by the owner, then changed.",
@@ -42,62 +42,54 @@ TOOLS_STILL_OUT = "Tools still out: {tools}."
 QUESTIONS_WITHOUT_ANSWER = "Questions without an answer: {questions}."
 THE_WORKSHOP = "the workshop"
 PROCEDURE_WITHDRAWN = "its procedure was withdrawn: {because}"
-NOT_BAG = "not in this bag"
-ORIGINAL_BYTES_HASH = "original, {size} bytes, hash {blob}"
-TAKEN_APP = "taken in the app"
-PICKED_PHONES_PICTURES = "picked from the phone's pictures"
-THIS_LOT_RECALLED = ". This lot was recalled: {because}"
+NOT_IN_BAG = "not in this bag"
+ORIGINAL = "original, {size} bytes, hash {blob}"
+TAKEN_IN_APP = "taken in the app"
+PICKED = "picked from the phone's pictures"
+LOT_RECALLED_AFTER = ". This lot was recalled: {because}"
 NOT_REGISTERED = "not registered"
 CALIBRATED_DUE = "calibrated on {on}, due {due}"
 SAID_TO_BE = "{role}, said to be {persons}"
-ENROLLED_RECORD = "; enrolled by record {enrolled_at}"
-REVOKED_RECORD = ", revoked by record {revoked_at}"
-THESE_STEPS_DONE_THEY_SHOULD = "That these steps were done as they should: {not_done}."
-WORKSHOP_EVER_PUBLISHED = (
+ENROLLED_AT = "; enrolled by record {enrolled_at}"
+REVOKED_AT = ", revoked by record {revoked_at}"
+UNPROVEN_STEPS = "That these steps were done as they should: {not_done}."
+UNPROVEN_PUBLICATION = (
     "That the workshop ever published the procedure of this job: no statement in the bag "
     "says so, and by a procedure of one's own making anything can be right."
 )
-ENTRIES_SAY_NOT_JUDGED_NEWER = (
-    "What {count} entries say that are not judged, newer than this program: {named}."
-)
-STANDS_ENTRIES_OTHERS_FOLLOW = (
-    "What stands in {count} entries that others follow, {where}: {named}."
-)
-DEVICES_WROTE_BEFORE_ENTRIES = (
-    "What devices wrote before entries of the job, {where}: number {said}."
-)
-INSTRUMENTS_MEASURED_WHERE_THEY = (
+UNPROVEN_UNREAD = "What {count} entries say that are not judged, newer than this program: {named}."
+UNPROVEN_MISSING = "What stands in {count} entries that others follow, {where}: {named}."
+UNPROVEN_EARLIER = "What devices wrote before entries of the job, {where}: number {said}."
+UNPROVEN_MEASUREMENTS = (
     "What instruments measured, where what they saw is not in this bag: {named}."
 )
-WHEN_SOMETHING_DONE_UNTIL = (
+UNPROVEN_TIMES = (
     "When something was done. Until it was received only the device's own clock says so: "
     "the order is sure, the hour is not."
 )
-WHO_HELD_DEVICE_KEY_USED = (
-    "Who held the device. A key was used; whose hand it was is a person's word."
-)
-BAG_SHOWS_ASSERTED_NOBODY = (
+UNPROVEN_HANDS = "Who held the device. A key was used; whose hand it was is a person's word."
+UNPROVEN_TRUTH = (
     "That it was so. The bag shows what was asserted, and that nobody changed it since."
 )
-EVERYONE_SHOWN_SAME_LEDGER = (
+UNPROVEN_SAME_LEDGER = (
     "That everyone is shown the same ledger. Compare its head with one on paper, or ask "
     "the workshop how the ledger grew from a checkpoint kept before."
 )
-LACKING_WORKSHOP = "lacking in the workshop"
+LACKING_IN_WORKSHOP = "lacking in the workshop"
 NOT_HERE = "not here"
-PHOTOS_SHOWED_WHEN_THEY_TAKEN = (
+UNPROVEN_COPIES = (
     "What {copies} photos showed when they were taken: they are copies without position, "
     "and their bytes are not those that were signed."
 )
-NEVER_REACHED_WORKSHOP_CAME = (
+UNPROVEN_NOT_RECEIVED = (
     "What never reached the workshop, or came to it later: all that it held of the job "
     "in the first {size} records of its ledger is here, and no more can be shown."
 )
-NOTHING_JOB_LEFT_OUT_CAME = (
+UNPROVEN_COMPLETENESS = (
     "That nothing of the job was left out, or came later: the bag has no head of the "
     "job. It was made of the first {size} records of the ledger, by who exported it."
 )
-NO_STATEMENT_WORKSHOP_LEFT_OUT = (
+UNPROVEN_STATEMENTS = (
     "That no statement of the workshop was left out that speaks against this: a device "
     "revoked, a lot recalled, a procedure withdrawn, a second entry under one number."
 )

@@ -1,70 +1,66 @@
 """What `twoturns/bag/verify.py` says."""
 
-WHOEVER_MADE_BAG_DID_NOT = "Whoever made this bag did not take it from the ledger as it is. "
-PROGRAM_MAKES_ANOTHER_NOT = (
+NOT_FROM_LEDGER = "Whoever made this bag did not take it from the ledger as it is. "
+OTHER_EDITION_HINT = (
     "This program makes another, so it was not checked. Read this one instead: the page "
     "made now, with --report FILE."
 )
-BAG_HOLDS_EVERY_ENTRY_JOB = (
+NOTHING_LEFT_OUT = (
     "the bag holds every entry of the job that the workshop held, and every statement "
     "and neighbour that the workshop put beside them"
 )
-LEDGER_VERY_CHECKPOINT_KEPT = "The ledger is the very one of the checkpoint that was kept"
-LEDGER_RECORDS_GREW_OUT_WHOSE = (
-    "The ledger of {size} records grew out of the one whose head is {code}"
-)
-FILE_ITSELF = "the file itself"
-NO_RECORD_OPENS_JOB = "no record opens the job {job}"
-WORKSHOP_WHOSE_FINGERPRINT = "The workshop is the one whose fingerprint is known"
-RECORDS_SAY_NEWER_PROGRAM_WROTE = (
+SAME_LEDGER = "The ledger is the very one of the checkpoint that was kept"
+GREW_OUT_OF = "The ledger of {size} records grew out of the one whose head is {code}"
+THE_FILE = "the file itself"
+JOB_NEVER_OPENED = "no record opens the job {job}"
+WORKSHOP_KNOWN = "The workshop is the one whose fingerprint is known"
+UNREAD_RECORDS = (
     "What records {unread} say: a newer program wrote them. They stand in the ledger as "
     "they are here; update this program to have them judged"
 )
-ANOTHER_WORKSHOP = "it is of another workshop, {workshop}"
-NO_INVITATION_BAG_LEADS_DEVICE = "no invitation in the bag leads to device {device}"
-KEY_DEVICE_DID_NOT_SIGN = "the key of device {device} did not sign it"
-RECORDS_SIGNED_KEYS_EACH_KEY = (
+OTHER_WORKSHOP = "it is of another workshop, {workshop}"
+DEVICE_NOT_INVITED = "no invitation in the bag leads to device {device}"
+DEVICE_DID_NOT_SIGN = "the key of device {device} did not sign it"
+RECORDS_SIGNED = (
     "{records} records are signed by {devices} keys, and each key goes back, by "
     "invitations, to the first key of workshop {workshop}"
 )
-WORKSHOPS_KEY_RECOVERED_KEY = (
+KEY_RECOVERED = (
     "The workshop's key was recovered by the key on paper: what an earlier one stated "
     "from record {size} up to record {index} does not count here"
 )
-NOBODY_ELSE_WORKSHOPS_KEY_WHEN = (
+UNPROVEN_KEY = (
     "That nobody else had the workshop's key when this bag was made: a recovery since "
     "then would stand in a newer bag only."
 )
-BAG_WORKSHOP_FINGERPRINT_GIVEN = "the bag is of workshop {workshop}, the fingerprint given is {key}"
-PHOTOS_PRIVATE_VALUES_BYTES = "{signed} photos and private values have the bytes that were signed"
-HASH_JOB_OPENED = "its hash is {found}, the job was opened with {signed}"
-PROCEDURE_JOB_OPENED_BYTE = "The procedure is the one the job was opened with, to the byte"
-BAG_HOLDS_NO_KEY_WORKSHOP = "the bag holds no key of the workshop"
-PATHS_LEAD_RECORDS_CHECKPOINT = "its paths lead to {here} records, the checkpoint has {size}"
-THERE_NO_PATH_RECORD = "there is no path for record {index}"
-RECORD_NOT_LEDGER_CHECKPOINT = "record {index} is not in the ledger that the checkpoint is of"
-THERE_PATH_RECORD_NO_SUCH = "there is a path for record {index}, and no such record"
-RECORDS_STAND_LEDGER_RECORDS = (
+OTHER_FINGERPRINT = "the bag is of workshop {workshop}, the fingerprint given is {key}"
+BLOBS_AS_SIGNED = "{signed} photos and private values have the bytes that were signed"
+OTHER_PROCEDURE = "its hash is {found}, the job was opened with {signed}"
+PROCEDURE_AS_OPENED = "The procedure is the one the job was opened with, to the byte"
+NO_WORKSHOP_KEY = "the bag holds no key of the workshop"
+PATHS_OF_OTHER_SIZE = "its paths lead to {here} records, the checkpoint has {size}"
+RECORD_WITHOUT_PATH = "there is no path for record {index}"
+RECORD_NOT_IN_LEDGER = "record {index} is not in the ledger that the checkpoint is of"
+PATH_WITHOUT_RECORD = "there is a path for record {index}, and no such record"
+RECORDS_IN_LEDGER = (
     "The records stand in a ledger of {size} records whose head {head_code} the "
     "workshop's key signed"
 )
-NO_KEY_WORKSHOP_SIGNED = "no key of this workshop signed it"
-COMPARE_ANOTHER = "Compare another one."
-AS_OF_AT_RECORDS = "As of {made_on}, at {size} records: {nothing_left_out}"
-BAGS_OWN_DESCRIPTION_RIGHT = "The bag's own description is right"
-PHOTOS_MEASURED_ANEW_SHARP = "{same} photos measured anew are as sharp as their phones said"
-PHOTO_STEP_SHARP_PHONE_SAID = (
+NOT_SIGNED = "no key of this workshop signed it"
+NOT_SIGNED_HINT = "Compare another one."
+AS_OF = "As of {made_on}, at {size} records: {nothing_left_out}"
+DESCRIPTION_RIGHT = "The bag's own description is right"
+PHOTOS_SHARP = "{same} photos measured anew are as sharp as their phones said"
+UNPROVEN_SHARPNESS = (
     "That the photo {name} of step {step} is as sharp as its phone said: measured anew it is not."
 )
-IS_OF_EDITION = "{account} is of edition {edition}. {read_this}"
-DOES_NOT_SAY_RECORDS_COME = "it does not say what the records come to"
-DO_NOT_GO_PAGE_MADE = (
+OTHER_EDITION = "{account} is of edition {edition}. {read_this}"
+ACCOUNT_WRONG = "it does not say what the records come to"
+ACCOUNT_WRONG_HINT = (
     "Do not go by it. The page made now, with --report FILE, is made of the records."
 )
-ACCOUNT_SAYS_RECORDS_COME = "The account says what the records come to"
-REPORT_SAYS_RECORDS_SAY = "The report says what the records say"
-IS_OF_FORM = "{report} is of form {form}. {read_this}"
-DO_NOT_GO_WRITE_REPORT = (
-    "Do not go by it. Write the report anew from the records, with --report FILE."
-)
-DOES_NOT_DESCRIBE_BAG = "it does not describe what is in the bag"
+ACCOUNT_RIGHT = "The account says what the records come to"
+REPORT_RIGHT = "The report says what the records say"
+OTHER_FORM = "{report} is of form {form}. {read_this}"
+REPORT_WRONG_HINT = "Do not go by it. Write the report anew from the records, with --report FILE."
+DESCRIPTION_WRONG = "it does not describe what is in the bag"
