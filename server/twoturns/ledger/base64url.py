@@ -31,9 +31,9 @@ def decode(text: str, size: int | None = None) -> bytes:
     except ValueError:
         data = b""
     if encode(data) != text or (size is not None and len(data) != size):
-        wanted = "base64url" if size is None else t(words.BYTES_BASE_URL, size=size)
+        wanted = "base64url" if size is None else t(words.BASE64URL_OF_SIZE, size=size)
         raise BadKey(
-            t(words.NOT_WITHOUT_PADDING, text=f"{text[:60]!r}", wanted=wanted),
-            hint=t(words.SEND_TEXT_AGAIN_MADE_NOTHING),
+            t(words.NOT_BASE64URL, text=f"{text[:60]!r}", wanted=wanted),
+            hint=t(words.NOT_BASE64URL_HINT),
         )
     return data

@@ -85,7 +85,7 @@ def check_body(kind: str, body: object) -> int:
         faults = "; ".join(_faults(error.messages, "body"))
         raise BadBody(
             f"{kind}: {faults}",
-            hint=t(words.WRITER_NOT_OURS_PROGRAM_DAMAGED),
+            hint=t(words.BAD_BODY_HINT),
         ) from error
     return max(SINCE.get(kind, 1), _edition(schema, body))
 

@@ -78,7 +78,7 @@ class StepDone(BodySchema):
 
     step = f.name()
     proof = f.many(f.entry_id(), 100)
-    passed = f.many(f.nested(Passed, t(texts.RULE_BECAUSE_PHOTO)), 20, shortest=1, optional=True)
+    passed = f.many(f.nested(Passed, t(texts.PASSED_MEMBERS)), 20, shortest=1, optional=True)
 
 
 class StepFailed(BodySchema):
@@ -127,9 +127,9 @@ class ReadingTaken(BodySchema):
     high = f.decimal(optional=True)
     tool = f.text(optional=True)
     photo = f.entry_id(optional=True)
-    adaptor = f.nested(Adaptor, t(texts.WRENCH_MM_ADAPTOR_MM_ANGLE), optional=True)
+    adaptor = f.nested(Adaptor, t(texts.ADAPTOR_MEMBERS), optional=True)
     by = f.one_of(*INSTRUMENTS, "scan", optional=True)
-    saw = f.many(f.nested(Saw, t(texts.BLOB_SIZE_TYPE)), 6, shortest=1, optional=True)
+    saw = f.many(f.nested(Saw, t(texts.SAW_MEMBERS)), 6, shortest=1, optional=True)
 
 
 class ReadingCorrected(BodySchema):
@@ -162,7 +162,7 @@ class PhotoTaken(BodySchema):
     width = f.integer(0)
     height = f.integer(0)
     how = f.one_of("live", "picked")
-    quality = f.nested(Quality, t(texts.SHARP_TENTHS_MEAN_BLOWN), optional=True)
+    quality = f.nested(Quality, t(texts.QUALITY_MEMBERS), optional=True)
 
 
 class NoteAdded(BodySchema):

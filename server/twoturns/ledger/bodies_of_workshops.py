@@ -37,10 +37,10 @@ class WorkshopKeyed(BodySchema):
 
     key = f.key()
     name = f.text(200)
-    signed_by = f.nested(SignedBy, t(words.KEY_SIGNATURE), optional=True)
+    signed_by = f.nested(SignedBy, t(words.SIGNED_BY_MEMBERS), optional=True)
     edition = f.integer(1, optional=True)
     recovery = f.thumbprint(optional=True)
-    recovered = f.nested(Recovered, t(words.RECOVERY_KEY_SIGNATURE_SIZE), optional=True)
+    recovered = f.nested(Recovered, t(words.RECOVERED_MEMBERS), optional=True)
     since: ClassVar = {"edition": 2, "recovery": 2, "recovered": 2}
 
 
@@ -48,7 +48,7 @@ class RecoveryCommitted(BodySchema):
     """The thumbprint of a recovery key; one that follows another is signed by that one."""
 
     recovery = f.thumbprint()
-    signed_by = f.nested(SignedBy, t(words.KEY_SIGNATURE), optional=True)
+    signed_by = f.nested(SignedBy, t(words.SIGNED_BY_MEMBERS), optional=True)
 
 
 class Scope(BodySchema):
@@ -70,7 +70,7 @@ class DeviceInvited(BodySchema):
     role = f.one_of(*ROLES)
     person = f.uuid7()
     until = f.at()
-    scope = f.nested(Scope, t(words.JOBS_DAYS_VALUES_END), optional=True)
+    scope = f.nested(Scope, t(words.SCOPE_MEMBERS), optional=True)
 
     since: ClassVar = {"scope": 2}
 
@@ -178,7 +178,7 @@ class KeptBlob(BodySchema):
 class BlobKept(BodySchema):
     """Blobs are whole on the workshop's disk."""
 
-    blobs = f.many(f.nested(KeptBlob, t(words.BLOB_SIZE)), 500, shortest=1)
+    blobs = f.many(f.nested(KeptBlob, t(words.KEPT_BLOB_MEMBERS)), 500, shortest=1)
 
 
 class BlobErased(BodySchema):

@@ -28,7 +28,7 @@ MAX_TEXT = 2_000  # code points; longer text is a blob
 MAX_DEPTH = 16
 
 _KEY = re.compile(r"[a-z][a-z0-9_]*")
-_HINT = t(words.BYTES_CHANGED_WAY_PROGRAM_WROTE)
+_HINT = t(words.NOT_CANONICAL_HINT)
 
 
 def dumps(value: object) -> bytes:
@@ -65,37 +65,37 @@ def _check(value: object, where: str, depth: int) -> None:
         _check_text(value, where)
     elif type(value) is int:
         if not -MAX_INTEGER <= value <= MAX_INTEGER:
-            raise _refused(where, t(words.INTEGER_NOT_BELOW, value=value))
+            raise _refused(where, t(words.INTEGER_TOO_LARGE, value=value))
     elif type(value) is dict:
         _check_depth(where, depth)
         for key, inner in value.items():
             if type(key) is not str or not _KEY.fullmatch(key) or len(key) > MAX_TEXT:
-                raise _refused(where, t(words.KEY_EXPECTED_Z_Z, key=f"{key!r:.80}"))
+                raise _refused(where, t(words.BAD_KEY, key=f"{key!r:.80}"))
             _check(inner, f"{where}.{key}", depth + 1)
     elif type(value) is list or type(value) is tuple:
         _check_depth(where, depth)
         for position, inner in enumerate(value):
             _check(inner, f"{where}[{position}]", depth + 1)
     elif value is not None and type(value) is not bool:
-        raise _refused(where, t(words.DECIMAL_WRITTEN_STRING, name=type(value).__name__))
+        raise _refused(where, t(words.BARE_DECIMAL, name=type(value).__name__))
 
 
 def _check_depth(where: str, depth: int) -> None:
     if depth >= MAX_DEPTH:
-        raise _refused(where, t(words.VALUE_MORE_THAN_DEEP, max_depth=MAX_DEPTH))
+        raise _refused(where, t(words.TOO_DEEP, max_depth=MAX_DEPTH))
 
 
 def _check_text(text: str, where: str) -> None:
     if len(text) > MAX_TEXT:
-        raise _refused(where, t(words.TEXT_CHARACTERS_MOST, text=len(text), max_text=MAX_TEXT))
+        raise _refused(where, t(words.TEXT_TOO_LONG, text=len(text), max_text=MAX_TEXT))
     if text.isascii():
         return
     try:
         text.encode()
     except UnicodeEncodeError:
-        raise _refused(where, t(words.TEXT_HALF_SURROGATE_PAIR)) from None
+        raise _refused(where, t(words.HALF_SURROGATE_PAIR)) from None
     if not unicodedata.is_normalized("NFC", text):
-        raise _refused(where, t(words.TEXT_NOT_UNICODE_FORM_NFC))
+        raise _refused(where, t(words.NOT_NFC))
 
 
 def _refused(where: str, found: str) -> NotCanonical:
@@ -107,4 +107,4 @@ def _difference(found: bytes, expected: bytes) -> str:
     shorter = min(len(found), len(expected))
     at = next((n for n, (one, other) in pairs if one != other), shorter)
     got, want = found[at : at + 20], expected[at : at + 20]
-    return t(words.BYTE_NOT_CANONICAL_FOUND, at=at, got=f"{got!r}", want=f"{want!r}")
+    return t(words.BYTE_NOT_CANONICAL, at=at, got=f"{got!r}", want=f"{want!r}")

@@ -22,7 +22,7 @@ from .errors import BadCheckpoint
 from .keys import SigningKey
 
 _TEXT = re.compile(r"([^\n]+)\n(0|[1-9][0-9]{0,14})\n([A-Za-z0-9+/]{43}=)\n")
-_HINT = t(words.DO_NOT_GO_CHECKPOINT_IF)
+_HINT = t(words.BAD_CHECKPOINT_HINT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +55,10 @@ def open(text: str, key: str, workshop: str) -> Checkpoint:  # noqa: A001 - `che
     parts = note.split(text)
     form = _TEXT.fullmatch(parts[0]) if parts else None
     if parts is None or form is None:
-        raise BadCheckpoint(t(words.NOT_CHECKPOINT_ORIGIN_SIZE_ROOT), hint=_HINT)
+        raise BadCheckpoint(t(words.NOT_A_CHECKPOINT), hint=_HINT)
     origin, size, root = form.groups()
     if origin != origin_of(workshop):
-        raise BadCheckpoint(t(words.THE_CHECKPOINT_IS_OF, origin=f"{origin[:80]!r}"), hint=_HINT)
+        raise BadCheckpoint(t(words.OTHER_ORIGIN, origin=f"{origin[:80]!r}"), hint=_HINT)
     if not note.is_signed(*parts, key, origin):
-        raise BadCheckpoint(t(words.WORKSHOP_KEY_DID_NOT_SIGN), hint=_HINT)
+        raise BadCheckpoint(t(words.NOT_SIGNED), hint=_HINT)
     return Checkpoint(int(size), note.decoded(root))

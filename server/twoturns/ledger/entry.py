@@ -29,17 +29,17 @@ UNREAD: Final = "unread"  # the kind of what only a newer program can read
 
 _MEMBERS = {
     "v": "1",
-    "workshop": t(words.WORKSHOP_ID_CHARACTERS_BASE_URL),
-    "job": t(words.NULL_WORKSHOPS_STATEMENT_ELSE),
-    "device": t(words.THUMBPRINT_CHARACTERS_BASE_URL),
-    "person": t(words.UUID_VERSION, console=CONSOLE),
-    "seq": t(words.WHOLE_NUMBER_UP),
-    "after": t(words.LIST_MOST_IDS_NONE_TWICE, max_after=MAX_AFTER),
-    "at": t(words.TIME_YYYY_MM_DDTHH_MM),
-    "kind": t(words.TWO_NAMES_DOT_BETWEEN_EACH),
+    "workshop": t(words.A_WORKSHOP_ID),
+    "job": t(words.NULL_OR_UUID),
+    "device": t(words.A_THUMBPRINT),
+    "person": t(words.UUID_OR_CONSOLE, console=CONSOLE),
+    "seq": t(words.A_WHOLE_NUMBER),
+    "after": t(words.A_LIST_OF_IDS, max_after=MAX_AFTER),
+    "at": t(words.A_TIME),
+    "kind": t(words.TWO_NAMES),
     "body": t(words.AN_OBJECT),
 }
-_HINT = t(words.LINE_NOT_OURS_CUT_WAY)
+_HINT = t(words.BAD_ENTRY_HINT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,15 +91,15 @@ def parse(line: str) -> Entry:
     """
     head, space, text = line.partition(" ")
     if not space:
-        raise BadEntry(t(words.NO_SPACE_BETWEEN_SIGNATURE_JSON), hint=_HINT)
+        raise BadEntry(t(words.NO_SPACE), hint=_HINT)
     try:
         data = text.encode()
     except UnicodeEncodeError as error:
-        raise BadEntry(t(words.LINE_HALF_SURROGATE_PAIR), hint=_HINT) from error
+        raise BadEntry(t(words.HALF_SURROGATE_PAIR), hint=_HINT) from error
     if len(head) + 1 + len(data) > MAX_LINE_BYTES:
         raise TooLarge(
-            t(words.LINE_BYTES_MOST, head=len(head) + 1 + len(data), max_line_bytes=MAX_LINE_BYTES),
-            hint=t(words.PUT_LONG_TEXT_LISTS_INTO),
+            t(words.LINE_TOO_LONG, head=len(head) + 1 + len(data), max_line_bytes=MAX_LINE_BYTES),
+            hint=t(words.LINE_TOO_LONG_HINT),
         )
     signature = base64url.decode(head, keys.SIGNATURE_BYTES)
     members = canonical.loads(data)
@@ -133,8 +133,8 @@ def sign(members: Mapping[str, Any], key: keys.SigningKey) -> Entry:
     signed = parse(f"{base64url.encode(key.sign(data))} {data.decode()}")
     if not signed.is_known:
         raise BadBody(
-            t(words.FIELD_WE_DO_NOT_KNOW, wire_kind=signed.wire_kind),
-            hint=t(words.WRITE_PROGRAM_CAN_READ),
+            t(words.UNKNOWN_FIELD, wire_kind=signed.wire_kind),
+            hint=t(words.UNKNOWN_FIELD_HINT),
         )
     return signed
 
@@ -143,13 +143,13 @@ def _check_members(members: object) -> None:
     if not isinstance(members, dict) or members.keys() != _MEMBERS.keys():
         found = sorted(members) if isinstance(members, dict) else type(members).__name__
         raise BadEntry(
-            t(words.EXPECTED_MEMBERS_GOT, members=str(sorted(_MEMBERS)), found=f"{found!s:.300}"),
+            t(words.OTHER_MEMBERS, members=str(sorted(_MEMBERS)), found=f"{found!s:.300}"),
             hint=_HINT,
         )
     for name, wanted in _MEMBERS.items():
         if not _CHECKS[name](members[name]):
             raise BadEntry(
-                t(words.MUST_GOT, name=name, wanted=wanted, members=f"{members[name]!r:.80}"),
+                t(words.BAD_MEMBER, name=name, wanted=wanted, members=f"{members[name]!r:.80}"),
                 hint=_HINT,
             )
 

@@ -23,7 +23,7 @@ class BodySchema(Schema):
     class Meta:
         unknown = INCLUDE
 
-    error_messages = {"type": t(words.EXPECTED_OBJECT)}  # noqa: RUF012 - declared for instances
+    error_messages = {"type": t(words.NOT_AN_OBJECT)}  # noqa: RUF012 - declared for instances
     any_of: ClassVar[tuple[str, ...]] = ()  # at least one of these must be there
     # The edition from which a field stands here, where that is later than the kind's own. Such a
     # field is optional: entries without it are for ever.
@@ -33,7 +33,7 @@ class BodySchema(Schema):
     def _says_something(self, data: Mapping[str, Any], **_: object) -> None:
         if self.any_of and not data.keys() & set(self.any_of):
             expected = " or ".join(self.any_of)
-            raise ValidationError(t(words.MISSING_EXPECTED, expected=expected), self.any_of[0])
+            raise ValidationError(t(words.MISSING, expected=expected), self.any_of[0])
 
 
 def _says(expected: str) -> dict[str, Any]:
@@ -65,71 +65,71 @@ def _formed(pattern: str, expected: str, optional: bool) -> fields.String:
 
 def sha256(*, optional: bool = False) -> fields.String:
     """The SHA-256 of something: of a bundle, of a blob."""
-    return _formed(SHA256, t(words.SHA_LOWER_CASE_HEX_DIGITS), optional)
+    return _formed(SHA256, t(words.A_SHA256), optional)
 
 
 def entry_id(*, optional: bool = False) -> fields.String:
     """The id of an entry."""
-    return _formed(SHA256, t(words.ENTRYS_ID_LOWER_CASE_HEX), optional)
+    return _formed(SHA256, t(words.AN_ENTRY_ID), optional)
 
 
 def key() -> fields.String:
     """An Ed25519 public key."""
-    return _formed(KEY, t(words.KEY_CHARACTERS_BASE_URL), optional=False)
+    return _formed(KEY, t(words.A_KEY), optional=False)
 
 
 def thumbprint(*, optional: bool = False) -> fields.String:
     """The name of a device, or of another key."""
-    return _formed(KEY, t(words.THUMBPRINT_CHARACTERS_BASE_URL), optional)
+    return _formed(KEY, t(words.A_THUMBPRINT), optional)
 
 
 def signature() -> fields.String:
     """An Ed25519 signature."""
-    return _formed(SIGNATURE, t(words.SIGNATURE_CHARACTERS_BASE_URL), optional=False)
+    return _formed(SIGNATURE, t(words.A_SIGNATURE), optional=False)
 
 
 def uuid7() -> fields.String:
     """The id of a person or a job."""
-    return _formed(UUID7, t(words.UUID_VERSION_LOWER_CASE), optional=False)
+    return _formed(UUID7, t(words.A_UUID), optional=False)
 
 
 def name(*, optional: bool = False) -> fields.String:
     """The name of something in a bundle."""
-    return _formed(NAME, t(words.NAME_Z_Z_MOST_CHARACTERS), optional)
+    return _formed(NAME, t(words.A_NAME), optional)
 
 
 def decimal(*, optional: bool = False) -> fields.String:
     """A decimal, as it was read."""
-    return _formed(DECIMAL, t(words.DECIMAL_STRING), optional)
+    return _formed(DECIMAL, t(words.A_DECIMAL), optional)
 
 
 def at(*, optional: bool = False) -> fields.String:
     """A time. Only its shape is checked: a nonsense clock is kept, and flagged."""
-    return _formed(AT, t(words.TIME_YYYY_MM_DDTHH_MM), optional)
+    return _formed(AT, t(words.A_TIME), optional)
 
 
 def date() -> fields.String:
     """A day."""
-    return _formed(DATE, t(words.DAY_YYYY_MM_DD), optional=False)
+    return _formed(DATE, t(words.A_DAY), optional=False)
 
 
 def text(longest: int = 64, *, shortest: int = 1, optional: bool = False) -> fields.String:
     """Text in clear: nothing about a person belongs here."""
-    expected = t(words.TEXT_CHARACTERS, shortest=shortest, longest=longest)
+    expected = t(words.A_TEXT, shortest=shortest, longest=longest)
     check = validate.Length(shortest, longest, error=f"expected {expected}")
     return fields.String(**_options(expected, optional, {"text": [shortest, longest]}, check))
 
 
 def integer(smallest: int, *, optional: bool = False) -> fields.Integer:
     """A whole number."""
-    expected = t(words.WHOLE_NUMBER_UP, smallest=smallest)
+    expected = t(words.A_WHOLE_NUMBER, smallest=smallest)
     check = validate.Range(min=smallest, error=f"expected {expected}")
     return fields.Integer(strict=True, **_options(expected, optional, {"from": smallest}, check))
 
 
 def one_of(*choices: str, optional: bool = False) -> fields.String:
     """One of a few words."""
-    expected = t(words.OF) + ", ".join(choices)
+    expected = t(words.ONE_OF) + ", ".join(choices)
     check = validate.OneOf(choices, error=f"expected {expected}")
     return fields.String(**_options(expected, optional, {"choices": choices}, check))
 
@@ -147,14 +147,14 @@ def nested(schema: type[BodySchema], expected: str, *, optional: bool = False) -
 
 def ref(*, optional: bool = False) -> fields.Nested:
     """A private value."""
-    return nested(RefSchema, t(words.PRIVATE_VALUE_OBJECT_BLOB), optional=optional)
+    return nested(RefSchema, t(words.A_PRIVATE_VALUE), optional=optional)
 
 
 def many(
     inner: fields.Field[Any], longest: int, *, shortest: int = 0, optional: bool = False
 ) -> fields.List[Any]:
     """A list."""
-    expected = t(words.A_LIST_OF_TO, shortest=shortest, longest=longest)
+    expected = t(words.A_LIST, shortest=shortest, longest=longest)
     check = validate.Length(shortest, longest, error=f"expected {expected}")
     form = {"length": [shortest, longest]}
     return fields.List(inner, **_options(expected, optional, form, check))

@@ -48,8 +48,8 @@ class SigningKey:
         """
         if len(seed) != KEY_BYTES:
             raise BadKey(
-                t(words.SEED_BYTES_GOT, key_bytes=KEY_BYTES, seed=len(seed)),
-                hint=t(words.TAKE_KEY_FILE_WRITTEN_MAKE),
+                t(words.WRONG_SEED_SIZE, key_bytes=KEY_BYTES, seed=len(seed)),
+                hint=t(words.WRONG_SEED_SIZE_HINT),
             )
         return cls(seed)
 

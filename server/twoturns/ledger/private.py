@@ -19,7 +19,7 @@ from .errors import BadPrivateValue, LedgerError, TooLarge
 FIELDS: Final = ("vin", "plate", "name", "phone", "customer", "words", "signature")
 SALT_BYTES: Final = 16
 MAX_BYTES: Final = 4 * 1024
-_HINT = t(words.BLOB_NOT_OURS_CHANGED_SEND)
+_HINT = t(words.BAD_PRIVATE_VALUE_HINT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,20 +60,20 @@ def read(data: bytes) -> PrivateValue:
     """
     if len(data) > MAX_BYTES:
         raise TooLarge(
-            t(words.PRIVATE_VALUE_BYTES_MOST, data=len(data), max_bytes=MAX_BYTES),
-            hint=t(words.SAY_FEWER_WORDS_TWO_NOTES),
+            t(words.VALUE_TOO_LONG, data=len(data), max_bytes=MAX_BYTES),
+            hint=t(words.VALUE_TOO_LONG_HINT),
         )
     said = canonical.loads(data)
     if not isinstance(said, dict) or said.keys() != {"field", "salt", "value"}:
-        raise BadPrivateValue(t(words.EXPECTED_MEMBERS_FIELD_SALT), hint=_HINT)
+        raise BadPrivateValue(t(words.OTHER_MEMBERS), hint=_HINT)
     if said["field"] not in FIELDS:
         expected = ", ".join(FIELDS)
         raise BadPrivateValue(
-            t(words.FIELD_UNKNOWN_EXPECTED, field=f"{said['field']!r:.80}", expected=expected),
+            t(words.UNKNOWN_FIELD, field=f"{said['field']!r:.80}", expected=expected),
             hint=_HINT,
         )
     if not isinstance(said["value"], str):
-        raise BadPrivateValue(t(words.VALUE_MUST_TEXT), hint=_HINT)
+        raise BadPrivateValue(t(words.VALUE_NOT_TEXT), hint=_HINT)
     return PrivateValue(said["field"], said["value"], _salt(said["salt"]))
 
 

@@ -23,7 +23,7 @@ from .record import parse
 from .roster import Roster
 from .tree import verify_inclusion_of
 
-_ASK = t(words.ASK_OWNER_NEW_INVITATION_DEVICE)
+_ASK = t(words.BAD_RECEIPT_HINT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +55,9 @@ class Receipt:
         head = _head(self.checkpoint, roster)
         shown, invitation = _proven(self.enrolment, head), _proven(self.invitation, head)
         if shown.line != enrolment.line:
-            raise _refused(t(words.ANOTHER_ENROLMENT))
+            raise _refused(t(words.OTHER_ENROLMENT))
         if invitation.kind != "device.invited" or invitation.id != enrolment.body["invitation"]:
-            raise _refused(t(words.SHOWS_ANOTHER_INVITATION))
+            raise _refused(t(words.OTHER_INVITATION))
         return invitation
 
 
@@ -72,7 +72,7 @@ def _head(text: str, roster: Roster) -> Checkpoint:
     try:
         return checkpoint.open(text, roster.workshop_key or "", roster.workshop)
     except BadCheckpoint as error:
-        raise _refused(t(words.KEY_WORKSHOP_DID_NOT_SIGN)) from error
+        raise _refused(t(words.CHECKPOINT_NOT_SIGNED)) from error
 
 
 def _proven(shown: ProvenRecord, head: Checkpoint) -> Entry:
@@ -82,9 +82,9 @@ def _proven(shown: ProvenRecord, head: Checkpoint) -> Entry:
         raise _refused(str(error)) from error
     leaves = {shown.index: record.leaf}
     if not verify_inclusion_of(leaves, head.size, shown.proof, head.root):
-        raise _refused(t(words.PROOF_DOES_NOT_LEAD_CHECKPOINT))
+        raise _refused(t(words.PROOF_FAILS))
     return record.entry
 
 
 def _refused(why: str) -> EnrolmentRefused:
-    return EnrolmentRefused(t(words.RECEIPT_ENROLMENT_DOES_NOT_HOLD, why=why), hint=_ASK)
+    return EnrolmentRefused(t(words.BAD_RECEIPT, why=why), hint=_ASK)

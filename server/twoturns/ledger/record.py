@@ -55,8 +55,8 @@ def parse(text: str) -> Record:
     form = _FORM.fullmatch(text)
     if not form:
         raise BadRecord(
-            t(words.NOT_RECORD_EXPECTED_TIME_OFFSET, text=f"{text[:60]!r}"),
-            hint=t(words.TEXT_CUT_CHANGED_TAKE_AGAIN),
+            t(words.NOT_A_RECORD, text=f"{text[:60]!r}"),
+            hint=t(words.NOT_A_RECORD_HINT),
         )
     received, offset, line = form.groups()
     return Record(received, None if offset == "?" else int(offset), entry.parse(line))

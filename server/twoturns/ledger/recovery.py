@@ -24,7 +24,7 @@ GROUPS: Final = 8
 _CHARACTERS: Final = 32  # 20 bytes are 32 characters of base32, and need no padding
 # What a reader takes for a letter; none of them is in the alphabet.
 _MISREAD: Final = str.maketrans("018", "OIB")
-_HINT: Final = t(words.COMPARE_EACH_GROUP_PAPER_IF)
+_HINT: Final = t(words.BAD_RECOVERY_KEY_HINT)
 
 
 def generate() -> bytes:
@@ -57,15 +57,15 @@ def read(text: str) -> bytes:
     """
     plain = "".join(one for one in text.upper() if one.isalnum()).translate(_MISREAD)
     if len(plain) != _CHARACTERS:
-        fact = t(words.RECOVERY_KEY_LETTERS_DIGITS_GOT, characters=_CHARACTERS, plain=len(plain))
+        fact = t(words.WRONG_LENGTH, characters=_CHARACTERS, plain=len(plain))
         raise BadKey(fact, hint=_HINT)
     try:
         data = base64.b32decode(plain)
     except ValueError as error:  # binascii.Error is one, and what is no ASCII raises it plain
-        raise BadKey(t(words.RECOVERY_KEY_ONLY_Z), hint=_HINT) from error
+        raise BadKey(t(words.WRONG_ALPHABET), hint=_HINT) from error
     secret, check = data[:SECRET_BYTES], data[SECRET_BYTES:]
     if check != _check(secret):
-        raise BadKey(t(words.CHARACTER_RECOVERY_KEY_WRONG), hint=_HINT)
+        raise BadKey(t(words.WRONG_CHARACTER), hint=_HINT)
     return secret
 
 

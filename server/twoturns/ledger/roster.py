@@ -28,8 +28,8 @@ from .entry import CONSOLE, Entry
 from .errors import EnrolmentRefused, LedgerError
 from .persons import Persons
 
-_ASK_AGAIN = t(words.ASK_OWNER_NEW_INVITATION)
-_NEW_KEY = t(words.MAKE_NEW_KEY_DEVICE_ENROL)
+_ASK_AGAIN = t(words.ASK_NEW_INVITATION)
+_NEW_KEY = t(words.MAKE_NEW_KEY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,21 +219,21 @@ class Roster:
             device=enrolment.device, invitation=body["invitation"], workshop=self.workshop
         )
         if enrolment.workshop != self.workshop:
-            raise EnrolmentRefused(t(words.ENROLMENT_NAMES_ANOTHER), hint=_ASK_AGAIN)
+            raise EnrolmentRefused(t(words.OTHER_WORKSHOP), hint=_ASK_AGAIN)
         if invited is None:
-            raise EnrolmentRefused(t(words.NO_INVITATION_ID_COUNTS), hint=_ASK_AGAIN)
+            raise EnrolmentRefused(t(words.NO_SUCH_INVITATION), hint=_ASK_AGAIN)
         if invited.used_by is not None:
-            raise EnrolmentRefused(t(words.DEVICE_CAME_INVITATION_BEFORE), hint=_ASK_AGAIN)
+            raise EnrolmentRefused(t(words.INVITATION_USED), hint=_ASK_AGAIN)
         if enrolment.person != invited.person:
-            raise EnrolmentRefused(t(words.INVITATION_ANOTHER_PERSON), hint=_ASK_AGAIN)
+            raise EnrolmentRefused(t(words.OTHER_PERSON), hint=_ASK_AGAIN)
         if not _signed(invited.key, message, body["countersign"]):
-            fact = t(words.INVITATIONS_KEY_DID_NOT_SIGN)
+            fact = t(words.INVITATION_DID_NOT_SIGN)
             raise EnrolmentRefused(fact, hint=_ASK_AGAIN)
         if not entry.verify(enrolment, body["key"]):
-            fact = t(words.DEVICES_KEY_DID_NOT_SIGN)
+            fact = t(words.DEVICE_DID_NOT_SIGN)
             raise EnrolmentRefused(fact, hint=_NEW_KEY)
         if enrolment.device in self._devices:
-            raise EnrolmentRefused(t(words.DEVICE_ENROLLED_ALREADY), hint=_NEW_KEY)
+            raise EnrolmentRefused(t(words.ENROLLED_ALREADY), hint=_NEW_KEY)
         return invited
 
     def _counts(self, index: int, statement: Entry) -> bool:

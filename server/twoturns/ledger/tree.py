@@ -117,8 +117,8 @@ class Tree:
     def _check(self, is_right: bool, size: int) -> None:
         if not is_right or size > self.size:
             raise BadProof(
-                t(words.NO_SUCH_PROOF_ASKS_RECORDS, asked=size, size=self.size),
-                hint=t(words.TAKE_NEWEST_CHECKPOINT_ASK),
+                t(words.NO_SUCH_PROOF, asked=size, size=self.size),
+                hint=t(words.NO_SUCH_PROOF_HINT),
             )
 
     def _subtree(self, start: int, end: int) -> bytes:

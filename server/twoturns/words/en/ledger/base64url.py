@@ -1,7 +1,5 @@
 """What `twoturns/ledger/base64url.py` says."""
 
-BYTES_BASE_URL = "{size} bytes in base64url"
-NOT_WITHOUT_PADDING = "{text} is not {wanted} without padding"
-SEND_TEXT_AGAIN_MADE_NOTHING = (
-    "Send the text again as it was made; nothing was cut off or added to it."
-)
+BASE64URL_OF_SIZE = "{size} bytes in base64url"
+NOT_BASE64URL = "{text} is not {wanted} without padding"
+NOT_BASE64URL_HINT = "Send the text again as it was made; nothing was cut off or added to it."

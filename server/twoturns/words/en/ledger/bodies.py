@@ -1,5 +1,3 @@
 """What `twoturns/ledger/bodies.py` says."""
 
-WRITER_NOT_OURS_PROGRAM_DAMAGED = (
-    "The writer is not one of ours, or its program is damaged: update it."
-)
+BAD_BODY_HINT = "The writer is not one of ours, or its program is damaged: update it."

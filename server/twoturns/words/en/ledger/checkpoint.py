@@ -1,10 +1,10 @@
 """What `twoturns/ledger/checkpoint.py` says."""
 
-DO_NOT_GO_CHECKPOINT_IF = (
+BAD_CHECKPOINT_HINT = (
     "Do not go by this checkpoint. If it came from the workshop itself, compare the "
     "fingerprint on paper and keep both checkpoints: the workshop's key or its ledger "
     "was replaced."
 )
-NOT_CHECKPOINT_ORIGIN_SIZE_ROOT = "not a checkpoint: origin, size and root expected"
-THE_CHECKPOINT_IS_OF = "the checkpoint is of {origin}"
-WORKSHOP_KEY_DID_NOT_SIGN = "the workshop key did not sign the checkpoint"
+NOT_A_CHECKPOINT = "not a checkpoint: origin, size and root expected"
+OTHER_ORIGIN = "the checkpoint is of {origin}"
+NOT_SIGNED = "the workshop key did not sign the checkpoint"

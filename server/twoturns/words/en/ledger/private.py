@@ -1,10 +1,10 @@
 """What `twoturns/ledger/private.py` says."""
 
-BLOB_NOT_OURS_CHANGED_SEND = (
+BAD_PRIVATE_VALUE_HINT = (
     "The blob is not one of ours, or was changed: send it as it was first written."
 )
-PRIVATE_VALUE_BYTES_MOST = "the private value has {data} bytes, at most {max_bytes}"
-SAY_FEWER_WORDS_TWO_NOTES = "Say it in fewer words, or in two notes."
-EXPECTED_MEMBERS_FIELD_SALT = "expected the members field, salt, value"
-FIELD_UNKNOWN_EXPECTED = "field {field} is unknown; expected one of {expected}"
-VALUE_MUST_TEXT = "value must be text"
+VALUE_TOO_LONG = "the private value has {data} bytes, at most {max_bytes}"
+VALUE_TOO_LONG_HINT = "Say it in fewer words, or in two notes."
+OTHER_MEMBERS = "expected the members field, salt, value"
+UNKNOWN_FIELD = "field {field} is unknown; expected one of {expected}"
+VALUE_NOT_TEXT = "value must be text"

@@ -1,10 +1,10 @@
 """What `twoturns/ledger/receipt.py` says."""
 
-ASK_OWNER_NEW_INVITATION_DEVICE = (
+BAD_RECEIPT_HINT = (
     "Ask the owner for a new invitation; what this device holds is sent when it is in."
 )
-ANOTHER_ENROLMENT = "it is of another enrolment"
-SHOWS_ANOTHER_INVITATION = "it shows another invitation"
-KEY_WORKSHOP_DID_NOT_SIGN = "the key of this workshop did not sign its checkpoint"
-PROOF_DOES_NOT_LEAD_CHECKPOINT = "a proof does not lead to its checkpoint"
-RECEIPT_ENROLMENT_DOES_NOT_HOLD = "the receipt of the enrolment does not hold: {why}"
+OTHER_ENROLMENT = "it is of another enrolment"
+OTHER_INVITATION = "it shows another invitation"
+CHECKPOINT_NOT_SIGNED = "the key of this workshop did not sign its checkpoint"
+PROOF_FAILS = "a proof does not lead to its checkpoint"
+BAD_RECEIPT = "the receipt of the enrolment does not hold: {why}"
