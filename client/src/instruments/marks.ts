@@ -225,7 +225,7 @@ function tooSmall(radius: number, zoomMilli: number): Refusal | null {
   return refuse(
     'too-small',
     t(words.tooSmall),
-    nearer ? t(words.takeThePhotoFromCloser) : t(words.makeThePhotoLarger),
+    nearer ? t(words.tooSmallCloserHint) : t(words.tooSmallLargerHint),
   )
 }
 
@@ -235,11 +235,7 @@ const outside = ({ markIsBetween }: Wheel): Refusal | null =>
 function tooTilted({ tiltDeg, tiltIsSure }: Wheel): Refusal | null {
   const shown = rounded(tiltDeg)
   if (tiltDeg > (tiltIsSure ? MOST_TILT_DEG : HOPELESS_TILT_DEG)) {
-    return refuse(
-      'tilted',
-      t(words.photoLooksDegreesPast, { tilt: shown, most: MOST_TILT_DEG }),
-      t(words.countTheTeethBetween),
-    )
+    return refuse('tilted', t(words.tilted, { tilt: shown, most: MOST_TILT_DEG }), t(words.tiltedHint))
   }
   if (tiltIsSure || tiltDeg <= CLEAR_TILT_DEG) return null
   return refuse('tilt-unclear', t(words.tiltUnclear), t(words.tiltUnclearHint))
@@ -264,22 +260,22 @@ function found(wheel: Wheel, teeth: number): MarksFound | Refusal {
     return {
       ...result,
       verdict: 'in-line',
-      message: t(words.markAndPointer, { apart }),
-      hint: t(words.photoAloneProvesNothing),
+      message: t(words.inLine, { apart }),
+      hint: t(words.inLineHint),
     }
   }
   if (Math.abs(centi) >= ONE_OUT_CENTI) {
     return {
       ...result,
       verdict: 'one-out',
-      message: t(words.markStandsOneToothOut, { side }),
-      hint: t(words.setTheBeltAnewBefore),
+      message: t(words.oneToothOut, { side }),
+      hint: t(words.oneToothOutHint),
     }
   }
   return {
     ...result,
     verdict: 'cannot-tell',
-    message: t(words.markAndPointerAreTooth, { apart }),
-    hint: t(words.takeThePhotoAgainSquare),
+    message: t(words.undecided, { apart }),
+    hint: t(words.undecidedHint),
   }
 }

@@ -130,11 +130,10 @@ export function spreadOf(samples: readonly Sample[]): number {
 }
 
 function unfit(samples: readonly Sample[]): Refusal | null {
-  const again = say(words.keepThisPageInFront)
+  const again = say(words.keepPageInFront)
   if (samples.length < 10) return refuse('no-samples', say(words.noSamples), again)
   const gaps = samples.slice(1).map(([t], i) => t - samples[i]![0])
-  if (gaps.some((gap) => gap > MOST_GAP_US || gap <= 0))
-    return refuse('gap', say(words.sensorPausedDuringTheTurn), again)
+  if (gaps.some((gap) => gap > MOST_GAP_US || gap <= 0)) return refuse('gap', say(words.sensorPaused), again)
   if (samples[samples.length - 1]![0] - samples[0]![0] > LONGEST_US) {
     return refuse('too-long', say(words.tooLong), say(words.tooLongHint))
   }
@@ -209,7 +208,7 @@ function judged({ rotations, sumRad }: Path, isCalibrated: boolean): TurnFound |
   const q = rotations[rotations.length - 1]!
   const swing = 2 * Math.acos(Math.min(1, Math.hypot(q[0], dot([q[1], q[2], q[3]], about))))
   if (swing > radians(MOST_SWING_DEG)) {
-    return refuse('loose', say(words.phoneDidNotTurnAbout), say(words.fixThePhone))
+    return refuse('loose', say(words.loose), say(words.looseHint))
   }
   const axis = netAxis(q, about)
   const mdeg = rounded((nearest(twist(q, axis), turned) * 180_000) / Math.PI)
@@ -241,7 +240,7 @@ function asTurn(
   const share = isCalibrated ? CALIBRATED_SHARE : SCALE_SHARE
   const tolerance = rounded(1000 * CHANCE_DEG * Math.sqrt(captures) + mdeg * share)
   const value = (rounded(mdeg / 100) / 10).toFixed(1)
-  const message = say(words.turnedByDegreesTrueTo, { value, rounded: rounded(tolerance / 1000) })
+  const message = say(words.turnedBy, { value, rounded: rounded(tolerance / 1000) })
   return {
     ok: true,
     mdeg,

@@ -119,7 +119,7 @@ function notGs1(text: string): Label {
   }
   const length = [...text].length
   if (length === 0 || length > 64 || /[\p{C}\p{Zl}\p{Zp}]|(?! )\p{Zs}/u.test(text))
-    return refused('label-broken', t(words.codeIsEmptyOrNoText), t(words.scanItAgain))
+    return refused('label-broken', t(words.codeEmpty), t(words.codeEmptyHint))
   return {
     code: 'label-plain',
     accepted: true,
@@ -188,12 +188,12 @@ function fromFields(fields: ReadonlyMap<string, string>, text: string, isLink: b
     .flatMap((key) => (fields.has(key) ? (dayOf(fields.get(key)!, year) ?? []) : []))
     .sort()
   const swallowed = lot !== undefined && !isLink && !text.includes(SEPARATOR) && SWALLOWED.test(lot)
-  const doubts = swallowed ? [t(words.lotMayHaveRunInto, { lot })] : []
+  const doubts = swallowed ? [t(words.lotDoubtful, { lot })] : []
   return {
     code: 'label-read',
     accepted: true,
     message: t(words.labelRead),
-    hint: doubts.length > 0 ? t(words.compareItWithThePrint) : t(words.nothingMoreToDo),
+    hint: doubts.length > 0 ? t(words.lotDoubtfulHint) : t(words.nothingMoreToDo),
     ...(gtin === undefined ? {} : { gtin }),
     ...(lot === undefined ? {} : { lot }),
     ...(serial === undefined ? {} : { serial }),

@@ -80,7 +80,7 @@ export function checkVin(text: string): VinResult {
     holds(vin.slice(0, position - 1) + perhaps + vin.slice(position)),
   )
   if (vin[CHECK_AT - 1] === wanted) {
-    const hint = again.length ? t(words.charactersThatHideOneAnother) : t(words.nothingMoreToDo)
+    const hint = again.length ? t(words.vinHoldsHiddenHint) : t(words.nothingMoreToDo)
     return { vin, code: 'vin-holds', accepted: true, message: t(words.vinHolds), hint, again }
   }
   return {
@@ -88,13 +88,13 @@ export function checkVin(text: string): VinResult {
     code: 'vin-check',
     accepted: false,
     message: t(words.vinCheck, { position: CHECK_AT, read: vin[CHECK_AT - 1]!, wanted }),
-    hint: again.length ? t(words.readTheNumberAgain) : t(words.readTheNumberAgainOne),
+    hint: again.length ? t(words.vinCheckMarkedHint) : t(words.vinCheckHint),
     again,
   }
 }
 
 function wrongLength(vin: string, length: number, isParted: boolean): VinResult {
-  const hint = isParted ? t(words.leaveOutBlanksAndHyphens) : t(words.readItAgainFrom)
+  const hint = isParted ? t(words.vinLengthPartedHint) : t(words.vinLengthHint)
   return {
     vin,
     code: 'vin-length',
@@ -113,7 +113,7 @@ function wrongLetter(vin: string, strange: readonly { position: number; letter: 
     code: 'vin-letter',
     accepted: false,
     message: t(words.vinLetter, { position, letter }),
-    hint: meant ? t(words.perhapsItIs, { meant }) : hintFor(letter),
+    hint: meant ? t(words.vinLetterMeantHint, { meant }) : hintFor(letter),
     again: strange.flatMap((each) => {
       const perhaps = NOT_USED[each.letter]
       return perhaps ? [{ position: each.position, read: each.letter, perhaps }] : []
@@ -123,8 +123,8 @@ function wrongLetter(vin: string, strange: readonly { position: number; letter: 
 
 const hintFor = (letter: string) =>
   letter > '~' // of another alphabet, or as wide as two
-    ? t(words.itMayOnlyLookLike)
-    : t(words.vehicleNumberHasDigits)
+    ? t(words.vinLetterAlikeHint)
+    : t(words.vinLetterHint)
 
 /** Every way one character may have been taken for another that looks like it. */
 function slipsOf(vin: string): Slip[] {

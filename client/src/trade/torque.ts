@@ -65,7 +65,7 @@ export interface WrenchResult {
   hint: string
 }
 
-const CALIBRATE = t(words.takeAnotherAndHave)
+const CALIBRATE = t(words.haveItCalibrated)
 
 /** Judge the calibration alone, of a wrench or of any other tool that measures. */
 export function calibrationFits(
@@ -112,13 +112,13 @@ export function wrenchFits(wrench: Wrench, settingNm: number, today: string): Wr
     return {
       code,
       fits: false,
-      message: t(words.nmIsItsRange, { settingNm: shown(settingNm), side, span }),
-      hint: t(words.takeAWrenchWhoseRange),
+      message: t(words.outsideRange, { settingNm: shown(settingNm), side, span }),
+      hint: t(words.outsideRangeHint),
     }
   }
   const calibration = calibrationFits(wrench, today)
   return calibration.fits
-    ? { ...calibration, message: t(words.nmIsInItsRange, { settingNm: shown(settingNm), span }) }
+    ? { ...calibration, message: t(words.withinRange, { settingNm: shown(settingNm), span }) }
     : calibration
 }
 

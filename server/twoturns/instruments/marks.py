@@ -256,7 +256,7 @@ def _too_small(radius: float, zoom_milli: int) -> Refusal | None:
     return Refusal(
         "too-small",
         t(words.TOO_SMALL),
-        t(words.TAKE_THE_PHOTO_FROM_CLOSER) if nearer else t(words.MAKE_THE_PHOTO_LARGER),
+        t(words.TOO_SMALL_CLOSER_HINT) if nearer else t(words.TOO_SMALL_LARGER_HINT),
     )
 
 
@@ -271,8 +271,8 @@ def _too_tilted(wheel: _Wheel) -> Refusal | None:
     if wheel.tilt_deg > (MOST_TILT_DEG if wheel.tilt_is_sure else HOPELESS_TILT_DEG):
         return Refusal(
             "tilted",
-            t(words.PHOTO_LOOKS_DEGREES_PAST, tilt=rounded(wheel.tilt_deg), most=MOST_TILT_DEG),
-            t(words.COUNT_THE_TEETH_BETWEEN),
+            t(words.TILTED, tilt=rounded(wheel.tilt_deg), most=MOST_TILT_DEG),
+            t(words.TILTED_HINT),
         )
     if wheel.tilt_is_sure or wheel.tilt_deg <= CLEAR_TILT_DEG:
         return None
@@ -296,14 +296,14 @@ def _found(wheel: _Wheel, teeth: int) -> Marks | Refusal:
         )
     side = "anticlockwise" if milli < 0 else "clockwise"
     if apart_centi <= IN_LINE_CENTI:
-        verdict, message = "in-line", t(words.MARK_AND_POINTER, apart=apart)
-        hint = t(words.PHOTO_ALONE_PROVES_NOTHING)
+        verdict, message = "in-line", t(words.IN_LINE, apart=apart)
+        hint = t(words.IN_LINE_HINT)
     elif apart_centi >= ONE_OUT_CENTI:
         verdict = "one-out"
-        message = t(words.MARK_STANDS_ONE_TOOTH_OUT, side=side)
-        hint = t(words.SET_THE_BELT_ANEW_BEFORE)
+        message = t(words.ONE_TOOTH_OUT, side=side)
+        hint = t(words.ONE_TOOTH_OUT_HINT)
     else:
         verdict = "cannot-tell"
-        message = t(words.MARK_AND_POINTER_ARE_TOOTH, apart=apart)
-        hint = t(words.TAKE_THE_PHOTO_AGAIN_SQUARE)
+        message = t(words.UNDECIDED, apart=apart)
+        hint = t(words.UNDECIDED_HINT)
     return Marks(milli, rounded(wheel.tilt_deg * 1000), value, verdict, message, hint)

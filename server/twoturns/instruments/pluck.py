@@ -173,13 +173,13 @@ def recompute(sheet: Mapping[str, Any], clips: Mapping[str, bytes]) -> Reading |
     """
     window = _window(sheet)
     if window is None:
-        return Refusal("bad-sheet", t(words.SHEET_READING_NOT_FORM), _TAKE_ANEW)
+        return Refusal("bad-sheet", t(words.BAD_SHEET), _TAKE_ANEW)
     if sheet["edition"] != EDITION:
-        message = t(words.SHEET_EDITION_KNOWN_HERE, edition=sheet["edition"], known=EDITION)
-        return Refusal("other-edition", message, t(words.VERIFY_VERSION_KNOWS))
+        message = t(words.OTHER_EDITION, edition=sheet["edition"], known=EDITION)
+        return Refusal("other-edition", message, t(words.OTHER_EDITION_HINT))
     names = [row["clip"] for row in sheet["plucks"]]
     if len(set(names)) != PLUCKS:
-        message = t(words.READING_RESTS_CLIPS_INSTEAD, set=len(set(names)), plucks=PLUCKS)
+        message = t(words.WRONG_CLIP_COUNT, set=len(set(names)), plucks=PLUCKS)
         return Refusal("clip-repeated", message, _TAKE_ANEW)
     plucks_hz = []
     for name in names:
@@ -190,7 +190,7 @@ def recompute(sheet: Mapping[str, Any], clips: Mapping[str, bytes]) -> Reading |
     return _reading(plucks_hz, window, is_processed=any(sheet["processing"].values()))
 
 
-_TAKE_ANEW = t(words.TAKE_READING_ANEW)
+_TAKE_ANEW = t(words.TAKE_ANEW)
 _DECIMAL = re.compile(r"(0|[1-9][0-9]{0,5})(\.[0-9]{1,9})?")
 
 
@@ -240,15 +240,15 @@ def _window(sheet: Mapping[str, Any]) -> tuple[float, float, float] | None:
 def _heard(clip: bytes | None, near: Range) -> float | Refusal:
     """Return what a clip says, Hz."""
     if clip is None:
-        hint = t(words.WAIT_UNTIL_PHONE_SENT_ASK)
-        return Refusal("clip-missing", t(words.CLIP_READING_NOT_HERE), hint)
+        hint = t(words.CLIP_MISSING_HINT)
+        return Refusal("clip-missing", t(words.CLIP_MISSING), hint)
     samples = read_clip(clip)
     if samples is None:
-        message = t(words.CLIP_READING_NO_KHZ_WAV)
+        message = t(words.CLIP_NOT_WAV)
         return Refusal("bad-clip", message, _TAKE_ANEW)
     pluck = estimate(samples, near)
     if pluck.reject or pluck.comb is None:
-        message = t(words.CLIP_READING_GIVES_NO_VALUE, reject=str(pluck.reject))
+        message = t(words.CLIP_GIVES_NO_VALUE, reject=str(pluck.reject))
         return Refusal("clip-rejected", message, _TAKE_ANEW)
     return pluck.comb.hz
 
@@ -258,7 +258,7 @@ def _reading(
 ) -> Reading | Refusal:
     least, median, most = sorted(rounded(hz * 1000) for hz in plucks_hz)
     if (most - least) * 100 > MOST_SPREAD_PERCENT * median:
-        message = t(words.CLIPS_READING_LIE_MORE_THAN, most_spread_percent=MOST_SPREAD_PERCENT)
+        message = t(words.CLIPS_APART, most_spread_percent=MOST_SPREAD_PERCENT)
         return Refusal("differ", message, _TAKE_ANEW)
     tenths = (median + 50) // 100
     hz = tenths / 10

@@ -13,17 +13,17 @@ from twoturns.instruments.refusal import Refusal
 from twoturns.words import t
 from twoturns.words.en.instruments import sheet as words
 
-_TAKE_ANEW = t(words.TAKE_READING_ANEW)
+_TAKE_ANEW = t(words.TAKE_ANEW)
 
 
 def unfit(sheet: Mapping[str, Any], by: str, edition: int, *, has_form: bool) -> Refusal | None:
     """Say why a sheet cannot be computed anew here, or None."""
     told = sheet.get("edition")
     if sheet.get("v") != 1 or sheet.get("by") != by or not is_whole(told, 1, 2**31) or not has_form:
-        return Refusal("bad-sheet", t(words.SHEET_READING_NOT_FORM), _TAKE_ANEW)
+        return Refusal("bad-sheet", t(words.BAD_SHEET), _TAKE_ANEW)
     if told != edition:
-        message = t(words.SHEET_EDITION_KNOWN_HERE, told=str(told), edition=edition)
-        return Refusal("other-edition", message, t(words.VERIFY_VERSION_KNOWS))
+        message = t(words.OTHER_EDITION, told=str(told), edition=edition)
+        return Refusal("other-edition", message, t(words.OTHER_EDITION_HINT))
     return None
 
 

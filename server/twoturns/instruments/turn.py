@@ -159,12 +159,12 @@ def _zero(samples: Sequence[Sequence[int]]) -> Vector | Refusal:
 
 
 def _unfit(samples: Sequence[Sequence[int]]) -> Refusal | None:
-    again = t(words.KEEP_THIS_PAGE_IN_FRONT)
+    again = t(words.KEEP_PAGE_IN_FRONT)
     if len(samples) < 10:
         return Refusal("no-samples", t(words.NO_SAMPLES), again)
     gaps = [b[0] - a[0] for a, b in pairwise(samples)]
     if max(gaps) > MOST_GAP_US or min(gaps) <= 0:
-        return Refusal("gap", t(words.SENSOR_PAUSED_DURING_THE_TURN), again)
+        return Refusal("gap", t(words.SENSOR_PAUSED), again)
     if samples[-1][0] - samples[0][0] > LONGEST_US:
         message = t(words.TOO_LONG)
         return Refusal("too-long", message, t(words.TOO_LONG_HINT))
@@ -241,8 +241,8 @@ def _judged(path: _Path, is_calibrated: bool) -> Turn | Refusal:
     q = path.rotations[-1]
     swing = 2 * math.acos(min(1.0, math.hypot(q[0], _dot((q[1], q[2], q[3]), axis))))
     if swing > MOST_SWING_DEG * math.pi / 180:
-        message = t(words.PHONE_DID_NOT_TURN_ABOUT)
-        return Refusal("loose", message, t(words.FIX_THE_PHONE))
+        message = t(words.LOOSE)
+        return Refusal("loose", message, t(words.LOOSE_HINT))
     axis = _net_axis(q, axis)
     turned = _nearest(_twist(q, axis), turned)
     sense = "unknown" if abs(axis[2]) < 0.5 else "anticlockwise" if axis[2] > 0 else "clockwise"
@@ -265,5 +265,5 @@ def _turn(
     share = CALIBRATED_SHARE if is_calibrated else SCALE_SHARE
     tolerance = rounded(1000 * CHANCE_DEG * math.sqrt(captures) + mdeg * share)
     value = f"{rounded(mdeg / 100) / 10:.1f}"
-    message = t(words.TURNED_BY_DEGREES_TRUE_TO, value=value, rounded=rounded(tolerance / 1000))
+    message = t(words.TURNED_BY, value=value, rounded=rounded(tolerance / 1000))
     return Turn(mdeg, value, tolerance, sense, axis, is_calibrated, message)

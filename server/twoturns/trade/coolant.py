@@ -140,12 +140,12 @@ def fill_for(system_l: float, drained_l: float, percent: float, wanted_percent: 
     # Litres in binary miss a whole percentage by less than anybody measures: 60 would be above 60.
     reached = round((rest_l + concentrate_l) / system_l * 100, 9)
     if wanted_l > drained_l:
-        says = t(words.IMPOSSIBLE_FILL_FILL)
+        says = t(words.FILL_CONCENTRATE_FIRST)
     elif wanted_l < 0:
-        says = t(words.IMPOSSIBLE_FILL_FILL_WATER_RUN)
+        says = t(words.FILL_WATER_FIRST)
     else:
         says = t(
-            words.MIXED_BEFORE_FILLED_CONCENTRATE,
+            words.MIX_BEFORE_FILLING,
             concentrate_l=f"{100 * concentrate_l / drained_l:.1f}",
         )
     return Fill(concentrate_l, drained_l - concentrate_l, reached, 0 <= wanted_l <= drained_l, says)

@@ -42,7 +42,7 @@ class DriveError(ValueError):
     """A drive that cannot be: `code` is stable, `hint` says what to look at."""
 
     code = "drive"
-    hint = t(words.CHECK_WHEELS_PLACES_SIZES_SIDES)
+    hint = t(words.DRIVE_ERROR_HINT)
 
 
 class NoTangent(DriveError):
@@ -55,21 +55,21 @@ class NotRound(DriveError):
     """The belt does not go once round."""
 
     code = "not-round"
-    hint = t(words.WHEEL_BELT_MISSES_WRONG_SIDE)
+    hint = t(words.NOT_ROUND_HINT)
 
 
 class OutOfReach(DriveError):
     """No angle of the eccentric makes the path as long as the belt."""
 
     code = "out-of-reach"
-    hint = t(words.CHECK_BELTS_TEETH_STUDS_PLACE)
+    hint = t(words.BELT_DOES_NOT_FIT_HINT)
 
 
 class MarkOffBelt(DriveError):
     """A timing mark lies where the belt does not touch its wheel."""
 
     code = "mark-off-belt"
-    hint = t(words.TEETH_CAN_ONLY_COUNTED_MARK)
+    hint = t(words.MARK_OFF_BELT_HINT)
 
 
 @dataclass(frozen=True)
@@ -121,7 +121,7 @@ class Path:
         names = [arc.wheel.id for arc in self.arcs]
         index = names.index(start)
         if names[(index + 1) % len(names)] != end:
-            raise DriveError(t(words.NO_SPAN_LEADS_THEY_DO, start=start, end=end))
+            raise DriveError(t(words.NO_SUCH_SPAN, start=start, end=end))
         return self.spans_mm[index]
 
 
@@ -196,9 +196,7 @@ def belt_path(wheels: Sequence[Wheel], *, clockwise: bool = True) -> Path:
         starts_mm += wheel.radius_mm * wrap + span_mm
     turned = math.fsum(sign * arc.wrap_deg for sign, arc in zip(signs, arcs, strict=True))
     if abs(turned - turn * 360) > 1e-6:
-        raise NotRound(
-            t(words.BELT_TURNS_THROUGH_ALL_EXPECTED, turned=f"{turned:.1f}", turn=turn * 360)
-        )
+        raise NotRound(t(words.TURNS_AMISS, turned=f"{turned:.1f}", turn=turn * 360))
     return Path(tuple(arcs), tuple(span for _, span in legs), clockwise)
 
 
@@ -208,7 +206,7 @@ def _leg(a: Wheel, sign_a: int, b: Wheel, sign_b: int) -> tuple[float, float]:
     offset = sign_a * a.radius_mm - sign_b * b.radius_mm
     square = dx * dx + dy * dy - offset * offset
     if square <= 0:
-        raise NoTangent(t(words.NO_STRAIGHT_SPAN_WHEELS_TOUCH, a_id=a.id, b_id=b.id))
+        raise NoTangent(t(words.WHEELS_TOUCH, a_id=a.id, b_id=b.id))
     span_mm = math.sqrt(square)
     return math.atan2(dy, dx) + math.atan2(offset, span_mm), span_mm
 
@@ -265,7 +263,7 @@ def eccentric_settings(
         low_mm, high_mm = reach_mm(wheels, eccentric, clockwise=clockwise)
         raise OutOfReach(
             t(
-                words.BELT_MM_DOES_NOT_FIT,
+                words.BELT_DOES_NOT_FIT,
                 belt_mm=f"{belt_mm:.1f}",
                 low_mm=f"{low_mm:.1f}",
                 high_mm=f"{high_mm:.1f}",
@@ -316,7 +314,7 @@ def reach_mm(
         if not math.isnan(length := _length_mm(wheels, eccentric, step * 360 / _STEPS, clockwise))
     ]
     if not lengths:
-        raise NotRound(t(words.BELT_DOES_NOT_GO_ROUND))
+        raise NotRound(t(words.NO_ANGLE_FITS))
     return (
         _extreme(wheels, eccentric, clockwise, min(lengths), 1),
         _extreme(wheels, eccentric, clockwise, max(lengths), -1),
@@ -367,7 +365,7 @@ def place_of_mark_mm(path: Path, wheel: str, mark_deg: float) -> float:
     starts = math.degrees(math.atan2(arc.into[1] - arc.wheel.y_mm, arc.into[0] - arc.wheel.x_mm))
     along_deg = (turn * (mark_deg - starts)) % 360
     if along_deg > arc.wrap_deg:
-        raise MarkOffBelt(t(words.MARK_NOT_UNDER_BELT, wheel=wheel, mark_deg=f"{mark_deg:g}"))
+        raise MarkOffBelt(t(words.MARK_OFF_BELT, wheel=wheel, mark_deg=f"{mark_deg:g}"))
     return arc.starts_mm + arc.wheel.radius_mm * math.radians(along_deg)
 
 
@@ -402,7 +400,7 @@ def gaps(path: Path) -> list[Gap]:
         found.append(Gap(a.id, b.id, apart - a.radius_mm - b.radius_mm))
     for index, arc in enumerate(arcs):
         after = arcs[(index + 1) % count]
-        name = t(words.THE_SPAN_FROM_TO, one=arc.wheel.id, other=after.wheel.id)
+        name = t(words.SPAN_FROM_TO, one=arc.wheel.id, other=after.wheel.id)
         for wheel in (other.wheel for other in arcs):
             if wheel.id not in (arc.wheel.id, after.wheel.id):
                 apart = _distance((wheel.x_mm, wheel.y_mm), arc.out, after.into)

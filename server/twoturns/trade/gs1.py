@@ -87,12 +87,12 @@ def check_gtin(text: str) -> Label:
     """Judge a trade number of 8, 12, 13 or 14 digits as it was typed or read. S1."""
     digits = text.strip(" \t\r\n").replace(" ", "")
     if not (digits.isascii() and digits.isdecimal()) or len(digits) not in (8, 12, 13, 14):
-        message = t(words.IS_NO_TRADE_NUMBER, text=f"{text!r}")
-        return Label("label-broken", message, t(words.READ_IT_AGAIN_FROM))
+        message = t(words.GTIN_LENGTH, text=f"{text!r}")
+        return Label("label-broken", message, t(words.GTIN_LENGTH_HINT))
     wanted = gtin_check_digit(digits[:-1])
     if digits[-1] != str(wanted):
-        message = t(words.LAST_DIGIT, digits=digits, last=digits[-1], wanted=wanted)
-        return Label("label-gtin", message, t(words.READ_IT_AGAIN_ONE_DIGIT))
+        message = t(words.GTIN_CHECK, digits=digits, last=digits[-1], wanted=wanted)
+        return Label("label-gtin", message, t(words.GTIN_CHECK_HINT))
     return _read(gtin=Gtin.parse(digits).as_gtin_14())
 
 
@@ -155,7 +155,7 @@ def _not_gs1(text: str) -> Label:
     if len(text) in (12, 13, 14) and check_gtin(text).code == "label-read":
         return replace(check_gtin(text), hint=t(words.LABEL_READ_HINT))
     if not 0 < len(text) <= 64 or not text.isprintable():
-        return Label("label-broken", t(words.CODE_IS_EMPTY_OR_NO_TEXT), t(words.SCAN_IT_AGAIN))
+        return Label("label-broken", t(words.CODE_EMPTY), t(words.CODE_EMPTY_HINT))
     return Label(
         "label-plain",
         t(words.LABEL_PLAIN),
@@ -176,7 +176,7 @@ def _from(fields: GS1ElementStrings, text: str, is_link: bool) -> Label:
     # Expiry, best before, expiry with an hour: whichever comes first is how long it is good.
     days = [by_ai[ai].date for ai in ("15", "17", "7003") if ai in by_ai]
     swallowed = lot is not None and SEPARATOR not in text and _SWALLOWED.search(lot)
-    doubt = t(words.LOT_MAY_HAVE_RUN_INTO, lot=lot or "")
+    doubt = t(words.LOT_DOUBTFUL, lot=lot or "")
     return _read(
         gtin=None if item is None else item.value,
         lot=lot,
@@ -194,5 +194,5 @@ def _read(
     expires: date | None = None,
     doubts: tuple[str, ...] = (),
 ) -> Label:
-    hint = t(words.COMPARE_IT_WITH_THE_PRINT) if doubts else t(words.NOTHING_MORE_TO_DO)
+    hint = t(words.LOT_DOUBTFUL_HINT) if doubts else t(words.NOTHING_MORE_TO_DO)
     return Label("label-read", t(words.LABEL_READ), hint, gtin, lot, serial, expires, doubts)

@@ -93,9 +93,7 @@ def check_vin(text: str) -> VinResult:
             "vin-holds",
             accepted=True,
             message=t(words.VIN_HOLDS),
-            hint=t(words.CHARACTERS_THAT_HIDE_ONE_ANOTHER)
-            if slips
-            else t(words.NOTHING_MORE_TO_DO),
+            hint=t(words.VIN_HOLDS_HIDDEN_HINT) if slips else t(words.NOTHING_MORE_TO_DO),
             again=tuple(slips),
         )
     return VinResult(
@@ -103,7 +101,7 @@ def check_vin(text: str) -> VinResult:
         "vin-check",
         accepted=False,
         message=t(words.VIN_CHECK, position=CHECK_AT, read=vin[CHECK_AT - 1], wanted=wanted),
-        hint=t(words.READ_THE_NUMBER_AGAIN) if slips else t(words.READ_THE_NUMBER_AGAIN_ONE),
+        hint=t(words.VIN_CHECK_MARKED_HINT) if slips else t(words.VIN_CHECK_HINT),
         again=tuple(slips),
     )
 
@@ -123,7 +121,7 @@ def _wrong_length(vin: str, strange: list[tuple[int, str]]) -> VinResult:
         "vin-length",
         accepted=False,
         message=t(words.VIN_LENGTH, length=len(vin), expected=LENGTH),
-        hint=t(words.LEAVE_OUT_BLANKS_AND_HYPHENS) if parted else t(words.READ_IT_AGAIN_FROM),
+        hint=t(words.VIN_LENGTH_PARTED_HINT) if parted else t(words.VIN_LENGTH_HINT),
         again=(),
     )
 
@@ -132,11 +130,11 @@ def _wrong_letter(vin: str, strange: list[tuple[int, str]]) -> VinResult:
     position, letter = strange[0]
     meant = _NOT_USED.get(letter)
     if meant:
-        hint = t(words.PERHAPS_IT_IS, meant=meant)
+        hint = t(words.VIN_LETTER_MEANT_HINT, meant=meant)
     elif letter > "~":  # of another alphabet, or as wide as two
-        hint = t(words.IT_MAY_ONLY_LOOK_LIKE)
+        hint = t(words.VIN_LETTER_ALIKE_HINT)
     else:
-        hint = t(words.VEHICLE_NUMBER_HAS_DIGITS)
+        hint = t(words.VIN_LETTER_HINT)
     return VinResult(
         vin,
         "vin-letter",

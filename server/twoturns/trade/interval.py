@@ -150,13 +150,13 @@ def why_due(limit: Due, readings: Sequence[Reading], today: date) -> str | None:
     'It is due: 151000 km were read on 2026-05-01, and the limit is 150000 km.'
     """
     if limit.on is not None and today >= limit.on:
-        return t(words.DUE_TIME_OVER, on=str(limit.on))
+        return t(words.DUE_BY_TIME, on=str(limit.on))
     most = max(readings, key=lambda each: each.km)
     if limit.km is not None and most.km >= limit.km:
-        return t(words.DUE_KM_READ_LIMIT_KM, km=most.km, on=str(most.on), limit=limit.km)
+        return t(words.DUE_BY_KM, km=most.km, on=str(most.on), limit=limit.km)
     found = forecast(limit, readings, today)
     if found.on is not None and found.on <= today:
-        return t(words.DUE_SINCE_ABOUT_READ_READ, on=str(found.on))
+        return t(words.DUE_BY_ESTIMATE, on=str(found.on))
     return None
 
 
@@ -182,7 +182,7 @@ def _consistent(readings: list[Reading]) -> tuple[list[Reading], list[Oddity]]:
             oddities.append(_backward(readings[at]))
             readings = without[at]
         else:
-            says = t(words.ODOMETER_RUNS_BACKWARD_MORE)
+            says = t(words.RUNS_BACKWARD)
             return [], [Oddity("odometer-inconsistent", says)]
     return readings, oddities + list(_too_fast(readings))
 
@@ -199,7 +199,7 @@ def _unsteady(readings: Sequence[Reading]) -> float:
 
 
 def _backward(reading: Reading) -> Oddity:
-    says = t(words.KM_DOES_NOT_FIT_BETWEEN, km=reading.km, on=str(reading.on))
+    says = t(words.READING_LEFT_OUT, km=reading.km, on=str(reading.on))
     return Oddity("odometer-backward", says)
 
 
@@ -209,11 +209,11 @@ def _too_fast(readings: Sequence[Reading]) -> list[Oddity]:
         days = max((other.on - one.on).days, 1)
         if (other.km - one.km) / days > MOST_KM_A_DAY:
             km = other.km - one.km
-            says = t(words.KM_DAYS_LOOK_BOTH_READINGS, km=km, days=days, on=str(one.on))
+            says = t(words.TOO_MANY_KM, km=km, days=days, on=str(one.on))
             oddities.append(Oddity("odometer-fast", says))
         elif one.km > 0 and abs(other.km / one.km / KM_PER_MILE - 1) <= _MILES_WITHIN:
             says = t(
-                words.TIMES_THEM_MAY_MILES,
+                words.MAY_BE_MILES,
                 km=other.km,
                 km_per_mile=f"{KM_PER_MILE:g}",
                 before=one.km,

@@ -171,8 +171,8 @@ def wrench_fits(wrench: Wrench, setting_nm: float, today: str) -> WrenchResult:
     if setting_nm < low_nm or setting_nm > wrench.high_nm:
         code = "wrench-below" if setting_nm < low_nm else "wrench-above"
         side = "below" if setting_nm < low_nm else "above"
-        message = t(words.NM_IS_ITS_RANGE, setting_nm=_shown(setting_nm), side=side, span=span)
-        return WrenchResult(code, False, message, t(words.TAKE_A_WRENCH_WHOSE_RANGE))
+        message = t(words.OUTSIDE_RANGE, setting_nm=_shown(setting_nm), side=side, span=span)
+        return WrenchResult(code, False, message, t(words.OUTSIDE_RANGE_HINT))
     if wrench.calibration_due is None:
         message = t(words.WRENCH_UNCALIBRATED)
         return WrenchResult("wrench-uncalibrated", False, message, _HAVE_IT_CALIBRATED)
@@ -182,12 +182,12 @@ def wrench_fits(wrench: Wrench, setting_nm: float, today: str) -> WrenchResult:
     if wrench.cycles >= CYCLES_PER_CALIBRATION:
         message = t(words.WRENCH_CYCLES, cycles=wrench.cycles)
         return WrenchResult("wrench-cycles", False, message, _HAVE_IT_CALIBRATED)
-    message = t(words.NM_IS_IN_ITS_RANGE, setting_nm=_shown(setting_nm), span=span)
+    message = t(words.WITHIN_RANGE, setting_nm=_shown(setting_nm), span=span)
     hint = t(words.WRENCH_FITS_HINT, due=wrench.calibration_due)
     return WrenchResult("wrench-fits", True, message, hint)
 
 
-_HAVE_IT_CALIBRATED = t(words.TAKE_ANOTHER_AND_HAVE)
+_HAVE_IT_CALIBRATED = t(words.HAVE_IT_CALIBRATED)
 
 
 def _shown(nm: float) -> str:

@@ -9,14 +9,12 @@ TAPS_UNFIT_HINT = (
     "Tap the middle of the wheel first, then one tooth tip on either side of the mark."
 )
 TOO_SMALL = "The wheel is too small on the screen to be tapped truly."
-TAKE_THE_PHOTO_FROM_CLOSER = "Take the photo from closer."
-MAKE_THE_PHOTO_LARGER = "Make the photo larger with the loupe, then tap again."
+TOO_SMALL_CLOSER_HINT = "Take the photo from closer."
+TOO_SMALL_LARGER_HINT = "Make the photo larger with the loupe, then tap again."
 MARK_OUTSIDE = "The mark is not between the two tooth tips."
 MARK_OUTSIDE_HINT = "Tap one tip on either side of the mark."
-PHOTO_LOOKS_DEGREES_PAST = (
-    "The photo looks {tilt} degrees past the wheel's axis; {most} is the most."
-)
-COUNT_THE_TEETH_BETWEEN = (
+TILTED = "The photo looks {tilt} degrees past the wheel's axis; {most} is the most."
+TILTED_HINT = (
     "Count the teeth between the tips again. If the count is right, take the photo square on "
     "to the wheel."
 )
@@ -24,11 +22,9 @@ TILT_UNCLEAR = "Five taps do not show whether the photo is square on."
 TILT_UNCLEAR_HINT = "Tap two more tooth tips, on the far side of the wheel."
 FAR_APART = "Mark and pointer stand {apart} teeth apart, too far for a photo."
 FAR_APART_HINT = "Count the teeth from the pointer to the mark by hand."
-MARK_AND_POINTER = "Mark and pointer are in line, {apart} tooth apart."
-PHOTO_ALONE_PROVES_NOTHING = "The photo alone proves nothing: the pins and the two turns do."
-MARK_STANDS_ONE_TOOTH_OUT = "The mark stands one tooth out, {side} of the pointer."
-SET_THE_BELT_ANEW_BEFORE = "Set the belt anew before anything is tightened."
-MARK_AND_POINTER_ARE_TOOTH = (
-    "Mark and pointer are {apart} tooth apart: neither in line nor one tooth out."
-)
-TAKE_THE_PHOTO_AGAIN_SQUARE = "Take the photo again, square on and closer."
+IN_LINE = "Mark and pointer are in line, {apart} tooth apart."
+IN_LINE_HINT = "The photo alone proves nothing: the pins and the two turns do."
+ONE_TOOTH_OUT = "The mark stands one tooth out, {side} of the pointer."
+ONE_TOOTH_OUT_HINT = "Set the belt anew before anything is tightened."
+UNDECIDED = "Mark and pointer are {apart} tooth apart: neither in line nor one tooth out."
+UNDECIDED_HINT = "Take the photo again, square on and closer."
