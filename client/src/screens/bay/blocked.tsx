@@ -19,7 +19,7 @@ export function Blocked({
   return (
     <Frame
       head={head}
-      title={t(words.thereIsNoWay)}
+      title={t(words.noWayOn)}
       deck={
         <>
           <SideKey icon="pen" label={t(words.addANote)} onPress={note} />
@@ -28,7 +28,7 @@ export function Blocked({
       }
     >
       <p>{why}</p>
-      <p>{t(words.ownerDecidesHowItGoes)}</p>
+      <p>{t(words.callOwner)}</p>
     </Frame>
   )
 }

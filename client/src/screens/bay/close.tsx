@@ -42,9 +42,7 @@ function NotOpen({ ends }: { ends: readonly EndNow[] }) {
           <small>
             {t(says.notOpen, {
               missing:
-                missing.length === 1
-                  ? missing[0]!.short
-                  : t(says.thingsAreMissing, { missing: missing.length }),
+                missing.length === 1 ? missing[0]!.short : t(says.thingsMissing, { missing: missing.length }),
             })}
           </small>
         </span>
@@ -68,7 +66,7 @@ function CloseScreen({ head, trouble, now, workshop, ends, close, again, back }:
   return (
     <Frame
       head={head}
-      title={end?.name ?? (open.length > 0 ? t(says.howDoesTheJobEnd) : t(says.noEndIsOpenYet))}
+      title={end?.name ?? (open.length > 0 ? t(says.howEnded) : t(says.noEndOpen))}
       trouble={trouble}
       deck={
         <>
@@ -95,20 +93,20 @@ function CloseScreen({ head, trouble, now, workshop, ends, close, again, back }:
         <div class="caution caution-wide" role="status">
           <Sign name="warning" size={58} />
           <p>
-            {newBuild.value ? <b>{t(says.updateTheAppBeforeYou)}</b> : <b>{t(says.askBeforeYouEndTheJob)}</b>}
-            {t(says.thereIsSomething)}
+            {newBuild.value ? <b>{t(says.updateFirst)}</b> : <b>{t(says.askFirst)}</b>}
+            {t(says.unreadable)}
           </p>
         </div>
       )}
       {open.length > 0 && (
         <Choice
-          label={t(says.howDoesTheJobEnd)}
+          label={t(says.howEnded)}
           rows={open.map(({ id, name }) => ({ id, says: name }))}
           chosen={chosen}
           onChoose={setChosen}
         />
       )}
-      {end?.because && <Words label={t(says.whyDoesTheJobEndSo)} value={typed} onValue={setTyped} />}
+      {end?.because && <Words label={t(says.whyEndSo)} value={typed} onValue={setTyped} />}
       {end && !end.because && <Facts facts={handOver(now, workshop, end.id)} />}
       <NotOpen ends={ends.filter(({ missing }) => missing.length > 0)} />
     </Frame>
@@ -125,7 +123,7 @@ export function handOver(now: JobNow, workshop: string, end: string): [string, s
   const lots = inEngine(logEntries(now.held)).map(({ part, lot }) => `${kitLabel(now, part)} ${lot}`)
   const numbered = now.steps.filter(({ step }) => step.number !== '')
   const count = (seal: SealState) => numbered.filter((each) => each.seal === seal).length
-  const due = t(says.atKmOrInMonths, {
+  const due = t(says.dueAt, {
     odometerKm: now.row.odometerKm + now.bundle.interval.km,
     months: now.bundle.interval.months,
   })
@@ -171,7 +169,7 @@ export function ClosedScreen({
       deck={
         <>
           <SideKey icon="lines" label={t(says.allJobs)} onPress={jobs} />
-          <MissingKey label={t(says.nothingToDo)} note={t(says.ownerLooksAtIt)} />
+          <MissingKey label={t(says.nothingToDo)} note={t(says.ownerLooks)} />
         </>
       }
     >

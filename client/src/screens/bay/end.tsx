@@ -48,7 +48,7 @@ export function End({ head, now, to, instead = null }: EndProps) {
           </p>
         </div>
       ))}
-      <p>{t(says.noStepLeadsBackInto)}</p>
+      <p>{t(says.noWayBack)}</p>
     </Frame>
   )
 }

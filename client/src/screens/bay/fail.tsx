@@ -41,7 +41,7 @@ export function FailScreen({ head, asked, trouble, pins, write, note, back }: Fa
           {failure ? (
             <RecordKey
               label={t(words.itIsSo)}
-              {...(toPutIn.length === 0 ? {} : { note: t(words.pinsAreInHold, { toPutIn: toPutIn.length }) })}
+              {...(toPutIn.length === 0 ? {} : { note: t(words.pinsIn, { toPutIn: toPutIn.length }) })}
               onHeld={() => write(failure.id)}
             />
           ) : (
@@ -59,7 +59,7 @@ export function FailScreen({ head, asked, trouble, pins, write, note, back }: Fa
       {toPutIn.length > 0 && (
         <div class="caution caution-wide">
           <Sign name="warning" size={36} />
-          <p>{t(words.onTheBoardAndHave, { toPutIn: toPutIn.join(', ') })}</p>
+          <p>{t(words.putPinsIn, { toPutIn: toPutIn.join(', ') })}</p>
         </div>
       )}
       {failure ? (
@@ -68,7 +68,7 @@ export function FailScreen({ head, asked, trouble, pins, write, note, back }: Fa
         <button type="button" class="row-key" onClick={note}>
           <span class="row-words">
             {t(words.noneOfThese)}
-            <small>{t(words.writeANoteForTheOwner)}</small>
+            <small>{t(words.writeNote)}</small>
           </span>
         </button>
       )}

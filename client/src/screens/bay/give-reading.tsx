@@ -18,9 +18,9 @@ interface Asking {
 }
 
 const SAID: Record<Way, string> = {
-  pluck: t(words.byTheSoundOfTheBelt),
-  marks: t(words.byMarksOnAPhoto),
-  turn: t(words.byThePhoneOnTheTool),
+  pluck: t(words.bySound),
+  marks: t(words.byMarks),
+  turn: t(words.byPhone),
   hand: t(words.byHand),
 }
 

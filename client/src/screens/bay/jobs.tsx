@@ -29,17 +29,17 @@ const isDone = ({ current, look, ending, blocked, recalled }: JobNow) =>
 
 /** What a job wants next, in one line. */
 export function wantWords({ now, row }: JobLine): string {
-  if (!now) return t(says.itsProcedureIsNot)
+  if (!now) return t(says.procedureMissing)
   const asked = now.questions.length
-  if (asked > 0) return asked === 1 ? t(says.ownerAsksSomething) : t(says.ownerAsksThings, { asked })
+  if (asked > 0) return asked === 1 ? t(says.ownerAsksOne) : t(says.ownerAsksMore, { asked })
   if (row.end !== null) return 'closed'
   const next = now.current
   if (now.look) return lower(now.look.label)
   if (now.ending && !next) return t(says.toBeEnded, { name: now.ending.name })
-  if (now.blocked !== null) return t(says.noWayOnTheOwnerDecides)
+  if (now.blocked !== null) return t(says.noWayOn)
   if (next) return `${next.step.number} ${next.step.title}`.trim()
   const [stops] = unsettled(now.recalled)
-  return stops ? t(says.lotIsRecalledCallTheOwner, { lot: stops.recall.lot }) : t(says.allStepsAreDoneCloseIt)
+  return stops ? t(says.lotRecalled, { lot: stops.recall.lot }) : t(says.allDone)
 }
 
 /** Jobs with a question first, then the one worked on last. */

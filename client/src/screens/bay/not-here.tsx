@@ -8,9 +8,9 @@ import { t } from '../../words/message'
 export type Lacking = 'none' | 'no-bundle' | 'newer'
 
 const LACKING: Record<Lacking, readonly [title: string, what: string]> = {
-  none: [t(words.thisJobIsNot), t(words.itMayCome)],
-  'no-bundle': [t(words.itsProcedureIsNot), t(words.itComesWithTheNext)],
-  newer: [t(words.updateTheAppToWork), t(words.itsProcedureWasMade)],
+  none: [t(words.jobMissing), t(words.jobMissingHint)],
+  'no-bundle': [t(words.procedureMissing), t(words.procedureMissingHint)],
+  newer: [t(words.appTooOld), t(words.appTooOldHint)],
 }
 
 export function NotHere({ what }: { what: Lacking }) {

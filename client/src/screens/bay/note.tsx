@@ -42,8 +42,8 @@ function NoteScreen({
         </>
       }
     >
-      <Words label={t(says.whatTheOwnerShouldKnow)} value={words} onValue={setWords} />
-      <p class="soft">{t(says.noteChangesNothing)}</p>
+      <Words label={t(says.noteLabel)} value={words} onValue={setWords} />
+      <p class="soft">{t(says.noteExplained)}</p>
     </Frame>
   )
 }

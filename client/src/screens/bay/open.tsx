@@ -62,8 +62,8 @@ function VinStage(props: StageProps) {
   }
   return (
     <CodeFinder
-      title={t(words.vinAsItIsStamped)}
-      says={t(words.pointAtACode)}
+      title={t(words.vinTitle)}
+      says={t(words.pointAtCode)}
       read={read}
       type={() => setTyping(true)}
       back={props.back}
@@ -81,13 +81,13 @@ function TypedVin({ draft, set, on, back }: StageProps) {
   )
   return (
     <Frame
-      title={t(words.vinAsItIsStamped)}
+      title={t(words.vinTitle)}
       trouble={wrong ? checked : null}
       deck={
         <>
           <SideBack back={back} />
           {left > 0 ? (
-            <MissingKey label={t(words.toGo, { left })} note={t(words.n17InAll)} />
+            <MissingKey label={t(words.toGo, { left })} note={t(words.vinLength)} />
           ) : wrong ? (
             <MissingKey
               label={t(words.lookAgain)}
@@ -102,7 +102,7 @@ function TypedVin({ draft, set, on, back }: StageProps) {
       <div>
         <EntryLine
           id="vin"
-          label={t(words.n17CharactersNoIO)}
+          label={t(words.vinCharacters)}
           {...(whole ? { describedBy: 'vin-words' } : {})}
           value={draft.vin}
           onValue={(text) => set({ vin: plain(text).slice(0, LONGEST_PASTED) })}
@@ -115,9 +115,7 @@ function TypedVin({ draft, set, on, back }: StageProps) {
           {!wrong && <p>{checked.hint}</p>}
           {wrong && again.length > 0 && <p>{t(words.lookAt, { again: again.slice(0, 4).join(', ') })}</p>}
           <ul class="rows">
-            <RowKey onPress={() => set({ vin: draft.vin.slice(0, -1) })}>
-              {t(words.takeTheLastOneBack)}
-            </RowKey>
+            <RowKey onPress={() => set({ vin: draft.vin.slice(0, -1) })}>{t(words.takeBack)}</RowKey>
           </ul>
         </div>
       ) : (
@@ -150,7 +148,7 @@ function PlateStage({ draft, set, on, back }: StageProps) {
       <div>
         <EntryLine
           id="plate"
-          label={t(words.asItIsOnTheVehicle)}
+          label={t(words.plateHint)}
           value={draft.plate}
           onValue={(text) => set({ plate: text.toUpperCase().slice(0, 16) })}
         />
@@ -179,7 +177,7 @@ function OdometerStage({ draft, set, on, back }: StageProps) {
       <div>
         <EntryLine
           id="odometer"
-          label={t(words.asItStands)}
+          label={t(words.odometerHint)}
           value={draft.odometer}
           onValue={(odometer) => set({ odometer: odometer.slice(0, 7) })}
         />
@@ -216,7 +214,7 @@ function EngineStage({ draft, set, on, back, bundles }: StageProps & { bundles: 
   }
   return (
     <Frame
-      title={t(words.engineCodeOnTheBlock)}
+      title={t(words.engineCode)}
       trouble={other || codes.length === 0 ? none : null}
       deck={
         <>
@@ -224,12 +222,12 @@ function EngineStage({ draft, set, on, back, bundles }: StageProps & { bundles: 
           {draft.bundle ? (
             <PlainKey label={draft.code} note={t(words.isOnTheBlock)} onPress={on} />
           ) : (
-            <MissingKey label={t(words.chooseAbove)} note={t(words.readItOffTheBlock)} />
+            <MissingKey label={t(words.chooseAbove)} note={t(words.readBlock)} />
           )}
         </>
       }
     >
-      <ul class="rows" aria-label={t(words.proceduresByEngineCode)}>
+      <ul class="rows" aria-label={t(words.procedures)}>
         {codes.map(({ code, bundle }) => (
           <RowKey
             pressed={draft.code === code && draft.bundle?.bundle === bundle.bundle}
@@ -249,7 +247,7 @@ function EngineStage({ draft, set, on, back, bundles }: StageProps & { bundles: 
             set({ code: '', bundle: null })
           }}
         >
-          {t(words.blockSaysSomethingElse)}
+          {t(words.noneOfThese)}
         </RowKey>
       </ul>
       {held.map(({ name, edition, because }) => (
@@ -270,7 +268,7 @@ function BayStage({ draft, set, on, back }: StageProps) {
   const bay = draft.bay.trim()
   return (
     <Frame
-      title={t(words.whereTheVehicleStands)}
+      title={t(words.bayTitle)}
       deck={
         <>
           <SideBack back={back} />
@@ -304,7 +302,7 @@ function SumStage({
 }: StageProps & { open: () => Promise<void>; cautions: readonly string[] }) {
   return (
     <Frame
-      title={t(words.isThisTheVehicle)}
+      title={t(words.confirmTitle)}
       trouble={trouble}
       deck={
         <>
@@ -332,7 +330,7 @@ function SumStage({
         ]}
       />
       <Cautions cautions={cautions} />
-      <p class="soft">{t(words.vinAndPlateArePrivate)}</p>
+      <p class="soft">{t(words.privateValues)}</p>
     </Frame>
   )
 }
@@ -387,7 +385,7 @@ export function OpenRoom({
       })
       await store.setSetting(LAST_BAY, draft.bay.trim())
     }
-    return run(write, t(words.jobIsOpenOnThisPhone), () => opened(job))
+    return run(write, t(words.jobOpened), () => opened(job))
   }
   const props: StageProps = { draft, set, on: () => step(1), back: () => step(-1), trouble }
   switch (stage) {

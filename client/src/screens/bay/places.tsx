@@ -67,17 +67,17 @@ export function placesTitle({
   workshop,
   photosWaiting,
 }: Pick<Counts, 'phone' | 'workshop' | 'photosWaiting'>): string {
-  if (phone > 0) return t(says.areOnlyOnThisPhone, { phone })
-  if (photosWaiting > 0) return t(says.photosAreOnlyOnThisPhone, { photosWaiting })
-  return workshop > 0 ? t(says.allAreInTheWorkshop) : t(says.allAreBackedUp)
+  if (phone > 0) return t(says.onlyHere, { phone })
+  if (photosWaiting > 0) return t(says.photosOnlyHere, { photosWaiting })
+  return workshop > 0 ? t(says.allInWorkshop) : t(says.allBackedUp)
 }
 
 const sendNote = ({ state, sent, total }: SyncStatus) =>
-  state === 'sending' ? t(says.of, { sent, total }) : t(says.whenThereIsASignal)
+  state === 'sending' ? t(says.of, { sent, total }) : t(says.whenSignal)
 
 function waitWords({ photosWaiting, bytesWaiting }: Counts): string {
   if (photosWaiting === 0) return t(says.noPhotoWaits)
-  return t(says.photosWaitAsWell, { photosWaiting, bytesWaiting: megabytes(bytesWaiting) })
+  return t(says.photosWait, { photosWaiting, bytesWaiting: megabytes(bytesWaiting) })
 }
 
 interface PlacesProps {
@@ -92,9 +92,9 @@ interface PlacesProps {
 
 export function PlacesScreen({ counts, sync, send, back, write, trouble }: PlacesProps) {
   const columns = [
-    [counts.phone, PLACE_WORDS.phone, t(says.andNowhereElse)],
-    [counts.workshop, PLACE_WORDS.workshop, t(says.keptAndSignedThere)],
-    [counts.backup, PLACE_WORDS.backup, t(says.inACopyOfTheWorkshop)],
+    [counts.phone, PLACE_WORDS.phone, t(says.phoneMeans)],
+    [counts.workshop, PLACE_WORDS.workshop, t(says.workshopMeans)],
+    [counts.backup, PLACE_WORDS.backup, t(says.backupMeans)],
   ] as const
   return (
     <Frame
@@ -104,7 +104,7 @@ export function PlacesScreen({ counts, sync, send, back, write, trouble }: Place
         <>
           <SideKey icon="back" label={t(says.back)} onPress={back} />
           {write ? (
-            <PlainKey label={t(says.writeItToAFile)} note={t(says.forTheWorkshopsComputer)} onPress={write} />
+            <PlainKey label={t(says.writeToFile)} note={t(says.forComputer)} onPress={write} />
           ) : (
             <PlainKey label={t(says.sendNow)} note={sendNote(sync)} onPress={send} />
           )}
@@ -143,7 +143,7 @@ export function PlacesScreen({ counts, sync, send, back, write, trouble }: Place
 
 export function JobPlaces({ store, sync, job, head, act, to }: InJob & { sync: Rooms['sync'] }) {
   const write = async () => saveFile(await store.exportJob(job), `two-turns-${job}.zip`)
-  const writeNow = () => void act.run(write, t(says.jobIsWrittenToAFile), null).catch(() => undefined) // `trouble` shows it
+  const writeNow = () => void act.run(write, t(says.written), null).catch(() => undefined) // `trouble` shows it
   return (
     <PlacesScreen
       counts={{ ...store.places.value, ...head.places }}

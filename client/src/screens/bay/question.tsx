@@ -29,7 +29,7 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
     return (
       <Frame
         head={head}
-        title={t(says.thisQuestionIsAnswered)}
+        title={t(says.alreadyAnswered)}
         deck={
           <>
             <SideKey icon="lines" label={t(says.orderOfWork)} onPress={() => to('order')} />
@@ -114,14 +114,14 @@ function QuestionScreen({ head, trouble, question, words, answer, photo, reopen,
       <p>
         <b>{step.step.title}</b>
       </p>
-      <p>{words ?? t(says.wordsOfTheQuestion)}</p>
+      <p>{words ?? t(says.wordsMissing)}</p>
       <Words label={t(says.answerInWords)} value={typed} onValue={setTyped} />
       <ul class="rows">
         <li>
           <button type="button" class="row-key" onClick={reopen}>
             <span class="row-words">
               {t(says.doTheStepAgain)}
-              <small>{t(says.itsPriceIsShownFirst)}</small>
+              <small>{t(says.priceFirst)}</small>
             </span>
           </button>
         </li>

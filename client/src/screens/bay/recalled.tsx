@@ -18,8 +18,8 @@ export function Recalled({ now, again }: { now: JobNow; again?: (step: string) =
     <>
       {standing.map((found) => (
         <p class="stop-words" key={found.recall.entry}>
-          <b>{t(words.lotIsRecalled, { lot: found.recall.lot })}</b>
-          {t(words.inThisEngineFitAnother, {
+          <b>{t(words.lotRecalled, { lot: found.recall.lot })}</b>
+          {t(words.lotRecalledHint, {
             because: found.recall.because,
             found: lower(foundWords(now, found)),
           })}
@@ -27,13 +27,13 @@ export function Recalled({ now, again }: { now: JobNow; again?: (step: string) =
       ))}
       {now.withdrawal && (
         <p class="stop-words">
-          <b>{t(words.thisProcedureWasWithdrawn)}</b> {now.withdrawal.because}
+          <b>{t(words.procedureWithdrawn)}</b> {now.withdrawal.because}
         </p>
       )}
       {again && done.length > 0 && (
         <ul class="rows" aria-label={t(words.fitAnother)}>
           {done.map(({ step }) => (
-            <RowKey key={step.id} onPress={() => again(step.id)} note={t(words.itsPriceIsShownFirst)}>
+            <RowKey key={step.id} onPress={() => again(step.id)} note={t(words.priceFirst)}>
               {t(words.doAgain, { number: step.number || step.title })}
             </RowKey>
           ))}

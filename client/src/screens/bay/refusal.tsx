@@ -43,7 +43,7 @@ export function RefusalScreen({ head, now, asked, refusal, goTo, order, pass, ag
               onPress={() => goTo(first.step.id)}
             />
           ) : again ? (
-            <PlainKey label={t(words.doItAgain)} note={t(words.itsPriceIsShownFirst)} onPress={again} />
+            <PlainKey label={t(words.doItAgain)} note={t(words.priceFirst)} onPress={again} />
           ) : (
             <PlainKey label={t(words.orderOfWorkKey)} onPress={order} />
           )}

@@ -81,11 +81,11 @@ function ReopenScreen({
       <p>{asked.step.title}.</p>
       <p class="stop-words">
         {numbers.length
-          ? t(says.thisBreaksTheSealsOf, { n: numbers.length, numbers: numbersInWords(numbers) })
-          : t(says.thisBreaksNoOtherSeal)}
+          ? t(says.breaksSealsOf, { n: numbers.length, numbers: numbersInWords(numbers) })
+          : t(says.breaksNoSeal)}
       </p>
       <BigRule steps={around.slice(Math.max(0, at - 2), Math.max(0, at - 2) + 11)} now={null} />
-      <Words label={t(says.whyIs)} value={words} onValue={setWords} />
+      <Words label={t(says.whyAgain)} value={words} onValue={setWords} />
     </Frame>
   )
 }

@@ -24,7 +24,7 @@ const LIGHT: Record<Theme, string> = {
 const HANDS: Record<Hand, string> = { right: t(words.rightHand), left: t(words.leftHand) }
 
 const facts = (device: Device): [string, string][] => [
-  [t(words.personLabel), device.personName || t(words.nameNotHereYet)],
+  [t(words.personLabel), device.personName || t(words.nameMissing)],
   [t(words.mayLabel), device.role],
   [t(words.workshopLabel), device.workshopName],
   [t(words.itsFingerprint), device.workshop],
@@ -48,11 +48,11 @@ function WhoWorks(rooms: Rooms) {
             pressed={rooms.store.device.value?.person === person}
             onPress={() => void rooms.sync.workAs(person)}
           >
-            {names.get(person) ?? t(words.nameNotHereYetFirst)}
+            {names.get(person) ?? t(words.nameMissingTitle)}
           </RowKey>
         ))}
       </ul>
-      <p class="soft">{t(words.whatIsWrittenFromNow)}</p>
+      <p class="soft">{t(words.signedInName)}</p>
     </>
   )
 }
@@ -67,7 +67,7 @@ export function SettingsScreen({ back, places, ...rooms }: Rooms & { back: () =>
       deck={
         <>
           <SideKey icon="back" label={t(words.back)} onPress={back} />
-          <PlainKey label={t(words.whereItAllIs)} note={t(words.phoneWorkshopBackup)} onPress={places} />
+          <PlainKey label={t(words.whereItAllIs)} note={t(words.threePlaces)} onPress={places} />
         </>
       }
     >
@@ -89,16 +89,16 @@ export function SettingsScreen({ back, places, ...rooms }: Rooms & { back: () =>
         ))}
       </ul>
       <h2>{t(words.whatItKeeps)}</h2>
-      <p>{store.persisted.value ? t(words.browserHasPromisedToKeep) : t(words.browserHasNotPromised)}</p>
+      <p>{store.persisted.value ? t(words.storageKept) : t(words.storageNotKept)}</p>
       <Lacks lacks={lacks ?? []} />
       <h2>{t(words.whose)}</h2>
       {device && <Facts facts={facts(device)} />}
-      <p class="soft">{t(words.fingerprintIsTheOne)}</p>
+      <p class="soft">{t(words.compareFingerprint)}</p>
       <ul class="rows" aria-label={t(words.more)}>
-        <RowKey note={t(words.itForgetsItsKey)} onPress={() => go('/sign-out')}>
-          {t(words.signThisPhoneOut)}
+        <RowKey note={t(words.signOutMeans)} onPress={() => go('/sign-out')}>
+          {t(words.signOut)}
         </RowKey>
-        <RowKey note={t(words.ofTheApp)} onPress={() => location.assign(LICENCES)}>
+        <RowKey note={t(words.licencesMeans)} onPress={() => location.assign(LICENCES)}>
           {t(words.licences)}
         </RowKey>
       </ul>

@@ -83,7 +83,7 @@ function NoSuchStep({ head, to, onward }: Pick<InJob, 'head' | 'to' | 'onward'>)
   return (
     <Frame
       head={head}
-      title={t(words.thisProcedureHasNoSuchStep)}
+      title={t(words.noSuchStep)}
       deck={
         <>
           <SideKey icon="lines" label={t(words.orderOfWork)} onPress={() => to('order')} />
@@ -127,7 +127,7 @@ function Fail({ now, asked, act, head, store, job, to, toStep }: InStep) {
   const write = (failure: string) =>
     act.run(
       () => failStep(store, job, asked, failure, putIn(failure)),
-      t(words.recordedWhatToDoComesNext),
+      t(words.recordedThen),
       () => to('redo'),
     )
   const pins = (failure: string) => putIn(failure).map((slot) => toolLabel(now, slot))
@@ -158,7 +158,7 @@ function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
   return (
     <StepToolsScreen
       head={head}
-      title={way === 'out' ? t(words.takeTheseOffTheBoard) : t(words.hangTheseOnTheBoard)}
+      title={way === 'out' ? t(words.takeThese) : t(words.hangThese)}
       trouble={act.trouble}
       tools={boardOf(now).filter(({ slot }) => slots.includes(slot))}
       way={way}
@@ -179,7 +179,7 @@ function Reason({ job, asked, head, toStep }: Pick<InStep, 'job' | 'asked' | 'he
   return (
     <Frame
       head={head}
-      title={t(words.passThisRuleBy)}
+      title={t(words.passTitle)}
       deck={
         <>
           <SideKey icon="back" label={t(words.noBack)} onPress={() => toStep()} />
@@ -195,8 +195,8 @@ function Reason({ job, asked, head, toStep }: Pick<InStep, 'job' | 'asked' | 'he
         </>
       }
     >
-      <p class="stop-words">{t(words.stepIsThenDone)}</p>
-      <Words label={t(words.whyIsItPassedBy)} value={typed} onValue={setTyped} />
+      <p class="stop-words">{t(words.passedMeans)}</p>
+      <Words label={t(words.whyPassed)} value={typed} onValue={setTyped} />
     </Frame>
   )
 }
@@ -212,13 +212,13 @@ function PassPhoto({ asked, passing, act, head, store, job, toStep, onward }: Pa
     <PhotoScreen
       head={head}
       step={asked.step}
-      proof={{ name: 'passed', kind: 'photo', label: t(words.photoOfHowItIs) }}
+      proof={{ name: 'passed', kind: 'photo', label: t(words.passPhoto) }}
       trouble={act.trouble}
       paints
       intend={() => Promise.resolve()}
       keep={(given) =>
         given.kind === 'picture'
-          ? act.run(() => pass(given.picture), t(words.passedByForTheOwner), onward)
+          ? act.run(() => pass(given.picture), t(words.passed), onward)
           : Promise.reject(new Error('no picture'))
       }
       back={() => toStep()}

@@ -40,7 +40,7 @@ const spoken = ({ step }: StepNow) => [step.title, ...step.says, step.caution?.s
 function readWords(step: StepNow['step'], proof: ProofNow['proof']): string {
   const nm = settingNm(step, proof)
   const { unit } = proof
-  if (nm !== null) return t(words.setNM, { nm })
+  if (nm !== null) return t(words.setTorque, { nm })
   if (step.torque?.angle_deg !== undefined && unit === '°')
     return t(words.turn, { angle_deg: step.torque.angle_deg })
   return unit === 'Hz' ? t(words.pluckTheSpan) : t(words.measure)
@@ -84,7 +84,7 @@ function Torque({ step }: { step: StepNow['step'] }) {
       <p class="torque-figure">
         {step.torque.nm}{' '}
         <small>
-          {t(words.nM)}
+          {t(words.newtonMetres)}
           {step.torque.angle_deg !== undefined && ` + ${step.torque.angle_deg}°`}
         </small>
       </p>
@@ -144,8 +144,7 @@ function Next({ now, asked }: { now: JobNow; asked: StepNow }) {
 function MainKey({ asked, next, toolsLeft, give, tools, paint, pass }: StepProps) {
   if (toolsLeft !== null) return <PlainKey label={toolsLeft} note={t(words.onTheToolBoard)} onPress={tools} />
   if (next) return <PlainKey label={giveWords(asked, next)} note={next.proof.label} onPress={give} />
-  if (pass)
-    return <PlainKey label={t(words.takeThePhoto)} note={t(words.howItIsForTheOwner)} onPress={pass} />
+  if (pass) return <PlainKey label={t(words.takeThePhoto)} note={t(words.sayItHint)} onPress={pass} />
   return <HoldKey key={asked.step.id} label={asked.step.act} onHeld={paint} />
 }
 

@@ -13,8 +13,8 @@ import { RecordKey } from './act-keys'
 type TakeProps = Pick<InJob, 'act' | 'head' | 'store' | 'job' | 'onward'> & { row: JobRow; device: Device }
 
 export function Take({ act, head, store, job, onward, row, device }: TakeProps) {
-  const since = t(words.lastThingInItWasWritten, { at: row.lastAt })
-  const take = () => act.run(() => takeJob(store, job), t(words.jobIsTakenOver), onward)
+  const since = t(words.lastWritten, { at: row.lastAt })
+  const take = () => act.run(() => takeJob(store, job), t(words.takenOver), onward)
   return (
     <TakeScreen
       head={head}
@@ -38,17 +38,17 @@ function TakeScreen({
   return (
     <Frame
       head={head}
-      title={t(words.workedOnThisJobLast, { before })}
+      title={t(words.workedLast, { before })}
       trouble={trouble}
       deck={
         <>
           <SideKey icon="lines" label={t(words.allJobs)} onPress={back} />
-          <RecordKey label={t(words.iGoOnWithIt)} onHeld={take} />
+          <RecordKey label={t(words.goOnWithIt)} onHeld={take} />
         </>
       }
     >
       <p>{since}</p>
-      <p>{t(words.whateverMayHaveBeenLeft)}</p>
+      <p>{t(words.lookedAtFirst)}</p>
     </Frame>
   )
 }

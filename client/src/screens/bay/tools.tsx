@@ -30,8 +30,8 @@ const SMALL = [
 const inWords = (count: number) => SMALL[count] ?? String(count)
 
 function boardTitle(out: number): string {
-  if (out === 0) return t(words.allToolsAreOnTheBoard)
-  return t(words.toolsAreStill, { number: inWords(out), out })
+  if (out === 0) return t(words.allOnBoard)
+  return t(words.stillOut, { number: inWords(out), out })
 }
 
 interface ToolsProps {
@@ -65,10 +65,10 @@ function ToolsScreen({ head, trouble, tools, move, lost, back, goOn }: ToolsProp
       <div class="bleed" role="group" aria-label={t(words.toolBoard)}>
         <ToolBoard tools={tools} onTap={move} />
       </div>
-      <p class="soft">{t(words.tapTakesAToolOut)}</p>
+      <p class="soft">{t(words.tapExplained)}</p>
       {out.length > 0 && (
         <details>
-          <summary class="row-key">{t(words.toolWillNotComeBack)}</summary>
+          <summary class="row-key">{t(words.lostTitle)}</summary>
           <ul class="rows">
             {out.map((tool) => (
               <li>
@@ -104,7 +104,7 @@ function LostScreen({
   return (
     <Frame
       head={head}
-      title={capital(t(words.willNotComeBack, { tag: tool.tag ?? tool.label }))}
+      title={capital(t(words.willNotReturn, { tag: tool.tag ?? tool.label }))}
       trouble={trouble}
       deck={
         <>
@@ -117,8 +117,8 @@ function LostScreen({
         </>
       }
     >
-      <p class="stop-words">{t(words.toolLeftInAnEngine)}</p>
-      <Words label={t(words.whereWasItLooked)} value={typed} onValue={setTyped} />
+      <p class="stop-words">{t(words.lostWarning)}</p>
+      <Words label={t(words.whereLooked)} value={typed} onValue={setTyped} />
     </Frame>
   )
 }
@@ -149,7 +149,7 @@ export function StepToolsScreen({ head, title, trouble, tools, way, move, back }
         <>
           <SideKey
             figure={String(done)}
-            label={t(words.ofTakenHungBack, { tools: tools.length, way: way === 'out' })}
+            label={t(words.howMany, { tools: tools.length, way: way === 'out' })}
             onPress={back}
           />
           {first ? (
@@ -162,7 +162,7 @@ export function StepToolsScreen({ head, title, trouble, tools, way, move, back }
           ) : (
             <PlainKey
               label={t(words.of, { done, tools: tools.length })}
-              note={t(words.goOn2)}
+              note={t(words.goOnAbove)}
               onPress={back}
             />
           )}
@@ -172,7 +172,7 @@ export function StepToolsScreen({ head, title, trouble, tools, way, move, back }
       <div class="bleed" role="group" aria-label={t(words.toolBoard)}>
         <ToolBoard tools={tools} onTap={move} />
       </div>
-      <p class="soft">{way === 'out' ? t(words.tapEachTool) : t(words.tapEachToolAsItHangs)}</p>
+      <p class="soft">{way === 'out' ? t(words.tapAsTaken) : t(words.tapAsHung)}</p>
     </Frame>
   )
 }

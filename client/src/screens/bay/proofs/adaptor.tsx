@@ -30,8 +30,8 @@ const WORDS: Record<Length, string> = {
   adaptor_mm: t(words.squareToFastener),
 }
 const TITLES: Record<Length, string> = {
-  wrench_mm: t(words.middleOfTheHand),
-  adaptor_mm: t(words.middleOfTheSquare),
+  wrench_mm: t(words.handToSquareMeans),
+  adaptor_mm: t(words.squareToFastenerMeans),
 }
 
 export function AdaptorScreen(props: AdaptorProps) {
@@ -78,7 +78,7 @@ export function AdaptorScreen(props: AdaptorProps) {
           </button>
         ))}
       </div>
-      <div class="angles" role="group" aria-label={t(words.angleBetweenAdaptorAndWrench)}>
+      <div class="angles" role="group" aria-label={t(words.angleLabel)}>
         {ANGLES.map((deg) => (
           <button type="button" class="row-key" aria-pressed={deg === angle} onClick={() => setAngle(deg)}>
             <b>{deg}°</b>
@@ -90,7 +90,7 @@ export function AdaptorScreen(props: AdaptorProps) {
           {onThis.map(({ adaptor: used }) => (
             <RowKey
               onPress={() => props.take(used)}
-              note={t(words.setNM, { setting: corrected(props.nm, used).setting })}
+              note={t(words.setTo, { setting: corrected(props.nm, used).setting })}
             >
               {adaptorWords(used)}
             </RowKey>
@@ -105,7 +105,7 @@ function SetKey({ nm, adaptor, take }: AdaptorProps & { adaptor: Adaptor }) {
   const { setting, fastener } = corrected(nm, adaptor)
   return (
     <PlainKey
-      label={t(words.setNMKey, { setting })}
+      label={t(words.setToKey, { setting })}
       note={t(words.atTheFastener, { fastener })}
       onPress={() => take(adaptor)}
     />

@@ -23,14 +23,14 @@ export function ChoiceScreen(props: ProofProps) {
       done={doneWords(props)}
     />
   ) : props.fail ? (
-    <PlainKey label={t(words.whatToDoThen)} note={t(words.itIsNotLikeThat)} onPress={props.fail} />
+    <PlainKey label={t(words.whatToDoThen)} note={t(words.notLikeThat)} onPress={props.fail} />
   ) : (
     <MissingKey label={t(words.notWithThis)} />
   )
   return (
     <ProofFrame of={props} side="not" main={main}>
       <Choice label={proof.label} rows={proof.options ?? []} chosen={chosen} onChoose={setChosen} />
-      {option?.ok === false && <p class="stop-words">{t(words.stepCannotBePaintedWhile)}</p>}
+      {option?.ok === false && <p class="stop-words">{t(words.notWithThisHint)}</p>}
     </ProofFrame>
   )
 }

@@ -21,10 +21,10 @@ interface CodeFinderProps {
   instead?: { key: string; hint: string }
 }
 
-const TYPED = { key: t(words.typeIt), hint: t(words.typeWhatIsPrintedInstead) }
+const TYPED = { key: t(words.typeIt), hint: t(words.typeHint) }
 
 const troubleOf = (error: unknown, hint: string): CameraTrouble =>
-  error instanceof NoPicture ? { ...error.trouble, hint } : { message: t(words.codesCannotBeRead), hint }
+  error instanceof NoPicture ? { ...error.trouble, hint } : { message: t(words.noReader), hint }
 
 /** The camera and the reader live as long as the screen; whatever comes late is closed at once. */
 function useReader(read: (text: string) => void, hint: string) {
@@ -72,7 +72,7 @@ export function CodeFinder({ head, title, says, read, type, back, instead = TYPE
           <SideKey icon="back" label={t(words.back)} onPress={back} />
           <PlainKey
             label={instead.key}
-            note={state === 'looking' ? t(words.orHoldTheCodeStill) : t(words.instead)}
+            note={state === 'looking' ? t(words.orHoldStill) : t(words.instead)}
             onPress={type}
           />
         </>

@@ -45,8 +45,7 @@ export function missingOf(
   taps: ReadonlySet<string>,
 ): { thing: Thing; because: string } | null {
   const away = things.find(({ tool }) => tool !== null && !isThere(tool))
-  if (away)
-    return { thing: away, because: away.tool?.lost ? t(words.isLost) : t(words.isStillInTheEngineBay) }
+  if (away) return { thing: away, because: away.tool?.lost ? t(words.isLost) : t(words.isOut) }
   const next = things.find((thing) => !isTicked(thing, taps))
   const ticked = things.filter((thing) => isTicked(thing, taps))
   return next

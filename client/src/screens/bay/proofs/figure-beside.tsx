@@ -23,7 +23,7 @@ export function BesideWords({
         {capital(against.label)}: <b>{withUnit(against.value, proof.unit)}</b>,{' '}
         {apartWords(value, against.value, proof.unit)}.
       </p>
-      {differ(value, against.value, proof) && <p class="stop-words">{t(words.twoDifferReadBothOnce)}</p>}
+      {differ(value, against.value, proof) && <p class="stop-words">{t(words.figuresDiffer)}</p>}
     </div>
   )
 }

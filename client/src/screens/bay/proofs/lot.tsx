@@ -21,7 +21,7 @@ export function LotScreen(props: LotProps) {
   const [way, setWay] = useState<'camera' | 'typed' | { read: string }>('camera')
   if (way === 'typed') return <TypedLot {...props} />
   if (way === 'camera') {
-    const says = props.proof.hint ?? t(words.pointAtTheCode)
+    const says = props.proof.hint ?? t(words.pointAtLabel)
     return (
       <CodeFinder
         head={props.head}

@@ -21,14 +21,14 @@ export interface Ask {
 
 const LOOKS: readonly Ask[] = [
   {
-    title: t(words.tapTheMiddleOfTheWheel),
-    says: t(words.roughlyThePhotoThenComesCloser),
+    title: t(words.tapWheel),
+    says: t(words.tapWheelHint),
     whole: true,
     once: true,
   },
   {
-    title: t(words.tapItsTeethNearTheMark),
-    says: t(words.roughlyOnTheEdge),
+    title: t(words.tapTeeth),
+    says: t(words.tapTeethHint),
     whole: true,
     once: true,
   },
@@ -41,7 +41,7 @@ const PLACES: readonly { name: TapName; ask: (span: number) => Ask }[] = TAPS_AS
       name,
       ask: () => ({
         title: t(words.onceMore, { name, title }),
-        says: t(words.photoWasMovedAsideTwo),
+        says: t(words.secondLook),
         whole: false,
         once: false,
       }),

@@ -37,7 +37,7 @@ import { NotLikeThat } from '../act-keys'
 export function MarksScreen(props: WayProps & PhotoProps) {
   const beside = (
     <>
-      <p>{t(words.squareOnThisWheel)}</p>
+      <p>{t(words.howToTake)}</p>
       <OtherWay next={props.next} />
     </>
   )
@@ -255,9 +255,7 @@ function Found({
       <p class={isInside ? undefined : 'stop-words'}>{found.message}</p>
       <TappedPhoto photo={photo} places={placesOf(tapped)} />
       <Scale {...proof} unit={proof.unit ?? ''} readings={[found.value]} />
-      <p class="soft">
-        {isInside || found.verdict !== 'in-line' ? found.hint : t(words.itIsOutsideTheWindow)}
-      </p>
+      <p class="soft">{isInside || found.verdict !== 'in-line' ? found.hint : t(words.outsideWindow)}</p>
     </Frame>
   )
 }

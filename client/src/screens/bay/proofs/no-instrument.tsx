@@ -17,7 +17,7 @@ interface NoWayProps {
 
 export function NoWay({ of, trouble, again }: NoWayProps) {
   const { next, fail } = of
-  const alone = t(words.thereIsNoOtherWay)
+  const alone = t(words.noOtherWay)
   const main = next ? (
     <PlainKey label={capital(next.says)} note={t(words.anotherWay)} onPress={next.go} />
   ) : again ? (

@@ -58,10 +58,7 @@ export function TakenScreen(props: TakenProps) {
   }
   if (!isShown) {
     return (
-      <TakenFrame
-        {...props}
-        main={<MissingKey label={t(words.takeItAgain)} note={t(words.itCannotBeJudgedHere)} />}
-      >
+      <TakenFrame {...props} main={<MissingKey label={t(words.takeItAgain)} note={t(words.notJudged)} />}>
         <NotShown />
       </TakenFrame>
     )
@@ -69,7 +66,7 @@ export function TakenScreen(props: TakenProps) {
   const main = looked ? (
     <HoldKey label={t(words.sharpAndWhole)} note={t(words.holdToKeepIt)} onHeld={keep} done={doneWords(of)} />
   ) : (
-    <PlainKey label={t(words.lookAtItFullSize)} note={t(words.beforeItIsKept)} onPress={look} />
+    <PlainKey label={t(words.lookFullSize)} note={t(words.beforeItIsKept)} onPress={look} />
   )
   return (
     <TakenFrame {...props} main={main}>
@@ -78,7 +75,7 @@ export function TakenScreen(props: TakenProps) {
       ) : (
         <Whole url={url} onTap={look} />
       )}
-      <p>{full ? t(words.moveItWithAFinger) : t(words.thisCannotBePhotographedAgain)}</p>
+      <p>{full ? t(words.howToMove) : t(words.lastChance)}</p>
     </TakenFrame>
   )
 }
@@ -111,6 +108,6 @@ function TakenFrame({
 
 const NotShown = () => (
   <div class="finder">
-    <p class="finder-words">{t(words.thisKindOfPhotoCannot)}</p>
+    <p class="finder-words">{t(words.notShown)}</p>
   </div>
 )

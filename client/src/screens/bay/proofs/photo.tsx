@@ -22,9 +22,7 @@ type Stage =
   | { at: 'taken'; shot: Shot; before: Shot | null }
 
 const words = (error: unknown): CameraTrouble =>
-  error instanceof NoPicture
-    ? error.trouble
-    : { message: t(says.pictureWasNotTaken), hint: t(says.takeItAgain) }
+  error instanceof NoPicture ? error.trouble : { message: t(says.notTaken), hint: t(says.takeItAgain) }
 
 function useCamera(intend: () => Promise<void>) {
   const [stage, setStage] = useState<Stage>({ at: 'opening' })

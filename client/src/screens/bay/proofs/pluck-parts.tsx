@@ -22,7 +22,7 @@ export function LevelBar({ level }: { level: ReadonlySignal<Level> }) {
       <svg
         viewBox={`-2 -2 ${WIDTH + 4} ${HEIGHT + 4}`}
         role="meter"
-        aria-label={t(words.soundAtTheMicrophone)}
+        aria-label={t(words.soundLevel)}
         aria-valuemin={LEAST_DB}
         aria-valuemax={0}
         aria-valuenow={Math.round(Math.max(db, LEAST_DB))}

@@ -86,12 +86,12 @@ function Start({ of, ear }: PluckProps) {
     >
       <p class="reason">{capital(targetWords(proof))}</p>
       <ul class="pluck-do">
-        <li>{t(words.engineFanAndCompressorOff)}</li>
-        <li>{t(words.phoneWithinAHandsBreadth)}</li>
-        <li>{t(words.fingerOrARag)}</li>
-        <li>{t(words.pluckThreeTimesWithTwo)}</li>
+        <li>{t(words.engineOff)}</li>
+        <li>{t(words.phoneNear)}</li>
+        <li>{t(words.fingerBeside)}</li>
+        <li>{t(words.pluckThrice)}</li>
       </ul>
-      <p class="soft">{t(words.ofEachPluckTwoSeconds)}</p>
+      <p class="soft">{t(words.soundKept)}</p>
       <OtherWay next={next} />
       {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}
     </Frame>
@@ -113,12 +113,12 @@ function Listen({ of, ear }: PluckProps) {
       deck={
         <>
           <SideKey icon="back" label={t(words.stop)} onPress={ear.close} />
-          <MissingKey label={t(words.of3, { taken: taken.length })} note={t(words.itListens)} />
+          <MissingKey label={t(words.ofThree, { taken: taken.length })} note={t(words.itListens)} />
         </>
       }
     >
       {session.farInARow > 0 && heard?.code === 'far' && (
-        <p class="stop-words">{t(words.of3InARow, { farInARow: session.farInARow })}</p>
+        <p class="stop-words">{t(words.farInARow, { farInARow: session.farInARow })}</p>
       )}
       <LevelBar level={ear.level} />
       <Places taken={taken} />
@@ -139,8 +139,8 @@ function spreadPercent(taken: readonly number[]): string {
 const offHz = (value: string) => ((Number(value) * TOLERANCE_PERCENT) / 100).toFixed(1)
 
 function nearWords({ verdict }: Told): string {
-  if (verdict === 'in-range') return t(words.limitIsNearerThan)
-  return t(words.limitIsNearerThanJustInside)
+  if (verdict === 'in-range') return t(words.maybeOutside)
+  return t(words.maybeInside)
 }
 
 function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
@@ -188,7 +188,7 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
       </p>
       <Scale {...proof} unit="Hz" readings={hzOf(session)} />
       <p>
-        {t(words.middleOfTheyLieApart, {
+        {t(words.howTrue, {
           hz: hzOf(session).join(', '),
           apart: spreadPercent(session.taken.map(({ pluck }) => milliHz(pluck))),
           percent: TOLERANCE_PERCENT,
@@ -202,8 +202,8 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
         </p>
       )}
       <BesideWords {...of} value={value} />
-      {!isInside && <p class="stop-words">{t(words.stepCannotBePainted)}</p>}
-      {!isInside && <p>{fail ? t(words.ifItStaysSo) : t(words.ifItStaysSoAdd)}</p>}
+      {!isInside && <p class="stop-words">{t(words.notPainted)}</p>}
+      {!isInside && <p>{fail ? t(words.ifSoFailKey) : t(words.ifSoNote)}</p>}
       {(listening?.warning || !isInside) && <OtherWay next={of.next} />}
     </Frame>
   )
@@ -237,7 +237,7 @@ function CannotTell({
       }
     >
       <p class="figure pluck-figure">{t(words.cannotTell)}</p>
-      <p>{t(words.nothingIsKeptOfThis)}</p>
+      <p>{t(words.nothingKept)}</p>
       {next && (
         <ul class="rows">
           <RowKey note={t(words.whenItIsMended)} onPress={ear.begin}>

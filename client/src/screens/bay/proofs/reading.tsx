@@ -75,7 +75,7 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
           id="figure"
           label={
             proof.kind === 'count'
-              ? t(words.countThemThenType)
+              ? t(words.countThenType)
               : `${windowWords(proof)}${props.tool ? t(words.readWith, { tool: props.tool }) : ''}`
           }
           value={typed}
@@ -147,8 +147,8 @@ function Outside(props: ReadingProps & { value: string; again: () => void }) {
       </p>
       <Scale {...proof} unit={proof.unit ?? ''} readings={[value]} />
       <BesideWords {...props} />
-      <p class="stop-words">{t(words.stepCannotBePainted)}</p>
-      <p>{t(words.measureAgainIfItStays, { fail: props.fail !== null })}</p>
+      <p class="stop-words">{t(words.notPainted)}</p>
+      <p>{t(words.notPaintedHint, { fail: props.fail !== null })}</p>
       {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}
     </Frame>
   )

@@ -30,12 +30,12 @@ export function Sharpness({ shot, before, takeBefore }: SharpnessProps) {
             </p>
           </>
         ) : (
-          <p>{quality === null ? t(words.itCannotBeToldHere) : t(words.itsSharpnessIsMeasured)}</p>
+          <p>{quality === null ? t(words.notTold) : t(words.measuring)}</p>
         )}
       </div>
       {compared?.better === 'before' && (
         <ul class="rows">
-          <RowKey onPress={takeBefore}>{t(words.goBackToTheShotBefore)}</RowKey>
+          <RowKey onPress={takeBefore}>{t(words.shotBefore)}</RowKey>
         </ul>
       )}
     </>

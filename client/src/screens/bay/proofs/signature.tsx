@@ -27,7 +27,7 @@ export function SignatureScreen(props: ProofProps) {
       }
     >
       <SignaturePad label={props.proof.label} path={path} onPath={setPath} />
-      <p class="soft">{t(words.drawingIsAPrivateValue)}</p>
+      <p class="soft">{t(words.privateValue)}</p>
     </ProofFrame>
   )
 }

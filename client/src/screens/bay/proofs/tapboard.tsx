@@ -229,12 +229,7 @@ export function TappedPhoto({ photo, places }: { photo: PhotoShown; places: Plac
   const size = useSize(box)
   const view = size && partView(photo, places, size)
   return (
-    <div
-      class="finder tapboard tapboard-low"
-      ref={box}
-      role="img"
-      aria-label={t(words.photoWithWhatWasTapped)}
-    >
+    <div class="finder tapboard tapboard-low" ref={box} role="img" aria-label={t(words.pictureLabel)}>
       {view && <Photo photo={photo} view={view} />}
       {view && <Drawn places={places} view={view} spokes />}
     </div>

@@ -75,9 +75,7 @@ export function TicksScreen(props: TicksProps) {
           ))}
         </ul>
       )}
-      <p class="soft">
-        {board.length > 0 ? t(words.tapEachToolThatHangs) : t(words.tapEachPartThatLiesHere)}
-      </p>
+      <p class="soft">{board.length > 0 ? t(words.tapTools) : t(words.tapParts)}</p>
     </ProofFrame>
   )
 }

@@ -66,14 +66,14 @@ function Setting({ nm, through, wrench }: TorqueProps) {
     <>
       <div class="torque">
         <p class={set.length > 3 ? 'torque-figure torque-figure-long' : 'torque-figure'}>
-          {set} <small>{t(says.nM)}</small>
+          {set} <small>{t(says.newtonMetres)}</small>
         </p>
         <WrenchWords wrench={wrench} />
       </div>
       {through && (
         <p class="through">
-          {pieces(says.fastenerGetsThrough, {
-            fastener: <b>{t(says.nMAtTheFastener, { fastener: through.fastener })}</b>,
+          {pieces(says.throughAdaptor, {
+            fastener: <b>{t(says.atFastener, { fastener: through.fastener })}</b>,
             adaptor: adaptorWords(through.adaptor),
           })}
         </p>
@@ -89,8 +89,8 @@ function AdaptorRow({ through, toAdaptor, withoutAdaptor }: TorqueProps) {
   if (through) {
     return (
       <ul class="rows">
-        <RowKey onPress={withoutAdaptor} note={t(says.wrenchSitsOnTheFastenerItself)}>
-          {t(says.takeTheAdaptorOff)}
+        <RowKey onPress={withoutAdaptor} note={t(says.takeAdaptorOffHint)}>
+          {t(says.takeAdaptorOff)}
         </RowKey>
       </ul>
     )
@@ -98,7 +98,7 @@ function AdaptorRow({ through, toAdaptor, withoutAdaptor }: TorqueProps) {
   if (!toAdaptor) return null
   return (
     <ul class="rows">
-      <RowKey onPress={toAdaptor} note={t(says.thenAnotherFigureIsSet)}>
+      <RowKey onPress={toAdaptor} note={t(says.withAdaptorHint)}>
         {t(says.withAnAdaptor)}
       </RowKey>
     </ul>
@@ -112,7 +112,7 @@ function ClickedKey(props: TorqueProps & { note: string }) {
     return (
       <MissingKey
         label={t(says.wrenchFirst)}
-        note={through ? t(says.thatReachesNM, { set }) : t(says.thatIsInDate)}
+        note={through ? t(says.wrenchReach, { set }) : t(says.toolInDate)}
       />
     )
   const keep = () =>
@@ -161,7 +161,7 @@ function Angle({ deg, words }: { deg: string; words: string }) {
       <div>
         <p>{words}</p>
         <p class="torque-figure">{deg}°</p>
-        <p>{t(says.onePullStopWhen)}</p>
+        <p>{t(says.onePull)}</p>
       </div>
       <HeadAndSeat deg={deg} />
     </div>
@@ -214,7 +214,7 @@ export function WrenchChoice({
   return (
     <Frame
       head={head}
-      title={fit.length ? t(says.whichToolIsInTheHand) : t(says.noToolOfThisKindFits)}
+      title={fit.length ? t(says.whichTool) : t(says.noToolFits)}
       deck={
         <>
           <SideKey icon="back" label={t(says.back)} onPress={back} />

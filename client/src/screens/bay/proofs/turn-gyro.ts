@@ -85,7 +85,7 @@ export function useGyro(scale: Scale | null): GyroNow {
       setMissing(
         error instanceof NoMotion
           ? error
-          : new NoMotion('no-gyro', t(words.motionSensorDoesNotOpen), t(words.takeTheAngleAnotherWay), error),
+          : new NoMotion('no-gyro', t(words.noSensor), t(words.noSensorHint), error),
       )
     })
   }

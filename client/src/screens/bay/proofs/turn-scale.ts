@@ -87,4 +87,4 @@ export async function keepScale(store: Store, found: TurnFound, today: string): 
 
 /** What the row to the check says of it. */
 export const scaleWords = ({ ppm, on }: Scale): string =>
-  t(words.checkedOnItIsOff, { on, percent: Math.abs(ppm) / 10_000 })
+  t(words.scaleChecked, { on, percent: Math.abs(ppm) / 10_000 })

@@ -39,7 +39,7 @@ export function TurnScreen(props: WayProps) {
   const [checking, setChecking] = useState(false)
   const fit = fitOf(asked)
   if (fit === 'unfit') {
-    const message = t(words.gyroCannotTellTheWindow, { proof: windowWords(props.proof) })
+    const message = t(words.turnUnfit, { proof: windowWords(props.proof) })
     return (
       <NoWay
         of={props}
@@ -153,7 +153,7 @@ function Start({ of, asked, scale, check, refused, begin }: StartProps) {
         <>
           <SideKey icon="back" label={t(words.back)} onPress={of.back} />
           <PlainKey
-            label={refused === null ? t(words.itIsFixedToTheTool) : t(words.turnAgain)}
+            label={refused === null ? t(words.fixedToTool) : t(words.turnAgain)}
             note={t(words.thenHoldStill)}
             onPress={begin}
           />
@@ -166,10 +166,10 @@ function Start({ of, asked, scale, check, refused, begin }: StartProps) {
         </div>
         <HeadAndSeat deg={String(asked.targetDeg)} />
       </div>
-      <p>{t(words.fixThePhoneFlat)}</p>
+      <p>{t(words.fixFlat)}</p>
       {proof.hint !== undefined && <p>{proof.hint}</p>}
       <ul class="rows">
-        <RowKey note={scale ? scaleWords(scale) : t(words.oneTurnOnATable)} onPress={check}>
+        <RowKey note={scale ? scaleWords(scale) : t(words.checkPays)} onPress={check}>
           {t(words.checkTheSensor)}
         </RowKey>
       </ul>
@@ -228,7 +228,7 @@ function Capture({ of, gyro, asked, before, title, stop }: CaptureProps) {
       <div class="turn-drawing">
         <HeadAndSeat deg={String(asked.targetDeg)} turned={mdeg / 1000} />
       </div>
-      <p role="status">{turns ? t(words.ratchetMayNotGoBackMeanwhile) : t(words.nothingMayTouchTheTool)}</p>
+      <p role="status">{turns ? t(words.noRatchet) : t(words.noTouch)}</p>
     </Frame>
   )
 }
@@ -292,21 +292,21 @@ function Turned(props: TurnedProps) {
       </p>
       <p>
         {t(words.trueTo, { tolerance: toleranceWords(found, asked.unit) })}
-        {found.sense !== 'unknown' && t(words.asTheScreenFaces, { sense: found.sense })}.{' '}
+        {found.sense !== 'unknown' && t(words.senseOfTurn, { sense: found.sense })}.{' '}
         {strokes.length > 1 && t(words.strokesAddedUp, { strokes: strokes.length })}{' '}
         {verdict === 'inside' && insideWords(found, asked)}
       </p>
       <ScaleDrawing {...proof} unit={proof.unit ?? ''} readings={[value]} />
-      {verdict === 'above' && <p class="stop-words">{t(words.stepCannotBePainted)}</p>}
-      {verdict === 'below' && <p>{t(words.turnOnEachStroke)}</p>}
+      {verdict === 'above' && <p class="stop-words">{t(words.notPainted)}</p>}
+      {verdict === 'below' && <p>{t(words.strokesExplained)}</p>}
       {verdict === 'below' && fail && (
         <ul class="rows">
-          <RowKey onPress={fail}>{t(words.itIsNotLikeThat2)}</RowKey>
+          <RowKey onPress={fail}>{t(words.notLikeThat)}</RowKey>
         </ul>
       )}
       {verdict === 'inside' && (
         <ul class="rows">
-          <RowKey note={t(words.whatFollowsIsAddedToThis)} onPress={begin}>
+          <RowKey note={t(words.strokeIsAdded)} onPress={begin}>
             {t(words.addAStroke)}
           </RowKey>
         </ul>
@@ -318,7 +318,7 @@ function Turned(props: TurnedProps) {
 /** What the tolerance leaves of a value inside the window. */
 function insideWords({ mdeg, tolerance_mdeg }: TurnFound, { lowDeg, highDeg }: AskedTurn): string {
   const isSure = mdeg - tolerance_mdeg >= 1000 * lowDeg && mdeg + tolerance_mdeg <= 1000 * highDeg
-  return isSure ? t(words.inTheWindowWhatever) : t(words.inTheWindowTheSensor)
+  return isSure ? t(words.surelyInside) : t(words.maybeOutside)
 }
 
 function ScaleCheck({ of, kept, back }: { of: WayProps; kept: (scale: Scale) => void; back: () => void }) {
@@ -344,24 +344,24 @@ function ScaleCheck({ of, kept, back }: { of: WayProps; kept: (scale: Scale) => 
         gyro={gyro}
         asked={asked}
         before={null}
-        title={gyro.phase === 'turning' ? t(words.onceRoundToTheEdge) : t(words.leaveItLying)}
+        title={gyro.phase === 'turning' ? t(words.onceRound) : t(words.leaveItLying)}
         stop={() => void stop()}
       />
     )
   return (
     <Frame
       head={of.head}
-      title={t(words.checkTheTurningSensor)}
+      title={t(words.checkTitle)}
       trouble={refused ?? gyro.refusal ?? of.trouble}
       deck={
         <>
           <SideKey icon="back" label={t(words.back)} onPress={back} />
-          <PlainKey label={t(words.itLiesAtTheEdge)} note={t(words.thenLeaveItStill)} onPress={begin} />
+          <PlainKey label={t(words.atEdge)} note={t(words.thenLeaveItStill)} onPress={begin} />
         </>
       }
     >
-      <p>{t(words.layThePhoneFlat)}</p>
-      <p>{t(words.afterTheStillSecondTurn)}</p>
+      <p>{t(words.layFlat)}</p>
+      <p>{t(words.checkExplained)}</p>
       <div class="turn-drawing">
         <HeadAndSeat deg="360" />
       </div>

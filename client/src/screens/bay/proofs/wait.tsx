@@ -18,13 +18,13 @@ function useNow(): number {
   return now
 }
 
-const Goes = () => <p class="soft">{t(words.timeCountsOnWhen)}</p>
+const Goes = () => <p class="soft">{t(words.countsOn)}</p>
 
 /** Older editions could name any unit: minutes that are called hours would be a false record. */
 function NotCounted({ unit, ...props }: ProofProps & { unit: string }) {
   return (
-    <ProofFrame of={props} side="not" main={<MissingKey label={t(words.itCannotBeCounted)} note={unit} />}>
-      <p>{t(words.thisProcedureStatesAWait, { unit: unit || t(words.noUnit) })}</p>
+    <ProofFrame of={props} side="not" main={<MissingKey label={t(words.notCounted)} note={unit} />}>
+      <p>{t(words.unitUnknown, { unit: unit || t(words.noUnit) })}</p>
     </ProofFrame>
   )
 }

@@ -1,5 +1,5 @@
 /** What `screens/bay/act-keys.tsx` says. */
 
-export const itIsNotLikeThat = 'it is not like that'
+export const notLikeThat = 'it is not like that'
 export const holdToRecord = 'hold to record'
 export const onThisPhone = 'on this phone'

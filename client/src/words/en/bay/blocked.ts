@@ -1,8 +1,7 @@
 /** What `screens/bay/blocked.tsx` says. */
 
-export const thereIsNoWay = 'There is no way on from here'
+export const noWayOn = 'There is no way on from here'
 export const addANote = 'add a note'
 export const orderOfWork = 'Order of work'
 export const orCloseTheJob = 'or close the job'
-export const ownerDecidesHowItGoes =
-  'The owner decides how it goes on. Call the owner before anything else is moved.'
+export const callOwner = 'The owner decides how it goes on. Call the owner before anything else is moved.'

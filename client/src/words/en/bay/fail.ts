@@ -3,11 +3,11 @@
 export const whatIsItLike = 'What is it like?'
 export const back = 'back'
 export const itIsSo = 'It is so'
-export const pinsAreInHold = '{toPutIn, plural, one {the pin is} other {# pins are}} in: hold'
+export const pinsIn = '{toPutIn, plural, one {the pin is} other {# pins are}} in: hold'
 export const chooseAbove = 'Choose above'
-export const onTheBoardAndHave =
+export const putPinsIn =
   'On the board, and have to be in their holes first: {toPutIn}. Put them in by hand, then hold: they are then off the board.'
-export const writeANoteForTheOwner = 'write a note for the owner'
+export const writeNote = 'write a note for the owner'
 export const noneOfThese = 'None of these'
 export const orderOfWork = 'order of work'
 export const beginWith1 = 'Begin with 1'

@@ -1,6 +1,6 @@
 /** What `screens/bay/give-reading.tsx` says. */
 
-export const byTheSoundOfTheBelt = 'by the sound of the belt'
-export const byMarksOnAPhoto = 'by marks on a photo'
-export const byThePhoneOnTheTool = 'by the phone on the tool'
+export const bySound = 'by the sound of the belt'
+export const byMarks = 'by marks on a photo'
+export const byPhone = 'by the phone on the tool'
 export const byHand = 'by hand'

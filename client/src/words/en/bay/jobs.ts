@@ -1,12 +1,12 @@
 /** What `screens/bay/jobs.tsx` says. */
 
-export const itsProcedureIsNot = 'its procedure is not on this phone yet'
-export const ownerAsksSomething = 'the owner asks something'
-export const ownerAsksThings = 'the owner asks {asked} things'
+export const procedureMissing = 'its procedure is not on this phone yet'
+export const ownerAsksOne = 'the owner asks something'
+export const ownerAsksMore = 'the owner asks {asked} things'
 export const toBeEnded = 'to be ended: {name}'
-export const noWayOnTheOwnerDecides = 'no way on: the owner decides'
-export const lotIsRecalledCallTheOwner = 'lot {lot} is recalled: call the owner'
-export const allStepsAreDoneCloseIt = 'all steps are done: close it'
+export const noWayOn = 'no way on: the owner decides'
+export const lotRecalled = 'lot {lot} is recalled: call the owner'
+export const allDone = 'all steps are done: close it'
 export const at = 'at {bay}'
 export const ofHold = ', {done} of {count} hold'
 export const openJobs = '{open} open {open, plural, one {job} other {jobs}}'

@@ -1,6 +1,6 @@
 /** What `screens/bay/question.tsx` says. */
 
-export const thisQuestionIsAnswered = 'This question is answered'
+export const alreadyAnswered = 'This question is answered'
 export const orderOfWork = 'order of work'
 export const goOn = 'Go on'
 export const answerOn = 'Answer on {number}'
@@ -10,8 +10,8 @@ export const ownerAsksAbout = 'The owner asks about {number}'
 export const later = 'later'
 export const answerWithAPhoto = 'Answer with a photo'
 export const answer = 'Answer'
-export const wordsOfTheQuestion =
+export const wordsMissing =
   'The words of the question are not on this phone yet. They come with the next signal.'
 export const answerInWords = 'Answer in words'
-export const itsPriceIsShownFirst = 'its price is shown first'
+export const priceFirst = 'its price is shown first'
 export const doTheStepAgain = 'Do the step again'

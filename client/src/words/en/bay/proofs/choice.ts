@@ -3,6 +3,6 @@
 export const chooseAbove = 'Choose above'
 export const itIsSo = 'It is so'
 export const whatToDoThen = 'What to do then'
-export const itIsNotLikeThat = 'it is not like that'
+export const notLikeThat = 'it is not like that'
 export const notWithThis = 'Not with this'
-export const stepCannotBePaintedWhile = 'The step cannot be painted while this is so.'
+export const notWithThisHint = 'The step cannot be painted while this is so.'

@@ -1,6 +1,6 @@
 /** What `screens/bay/proofs/marks.tsx` says. */
 
-export const squareOnThisWheel = 'Square on, this wheel in the middle, its mark and the pointer in the photo.'
+export const howToTake = 'Square on, this wheel in the middle, its mark and the pointer in the photo.'
 export const notShown = 'This kind of photo cannot be shown here, so nothing can be tapped on it.'
 export const notShownHint = 'Take it with the camera in this page, or choose a JPEG.'
 export const back = 'back'
@@ -17,6 +17,6 @@ export const cannotTell = 'Cannot tell'
 export const newPhotoKey = 'New photo'
 export const squareOnCloser = 'square on, closer'
 export const tapAgain = 'Tap again'
-export const itIsOutsideTheWindow = 'It is outside the window of this step.'
+export const outsideWindow = 'It is outside the window of this step.'
 export const anotherWay = 'another way'
 export const tapAgainSide = 'tap again'

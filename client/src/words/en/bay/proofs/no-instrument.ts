@@ -1,6 +1,6 @@
 /** What `screens/bay/proofs/no-instrument.tsx` says. */
 
-export const thereIsNoOtherWay =
+export const noOtherWay =
   'There is no other way to take this reading here. Add a note for the owner in the order of work.'
 export const anotherWay = 'another way'
 export const tryItAgain = 'Try it again'

@@ -1,6 +1,6 @@
 /** What `screens/bay/proofs/photo.tsx` says. */
 
-export const pictureWasNotTaken = 'The picture was not taken.'
+export const notTaken = 'The picture was not taken.'
 export const takeItAgain = 'Take it again.'
 export const recordedAsPicked = 'recorded as picked'
 export const back = 'back'

@@ -4,12 +4,12 @@ export const back = 'back'
 export const noFigureYet = 'No figure yet'
 export const countFirst = 'count first'
 export const lookAtIt = 'look at it'
-export const countThemThenType = 'Count them, then type'
+export const countThenType = 'Count them, then type'
 export const readWith = ', read with {tool}'
 export const again = 'again'
 export const inTheWindow = 'In the window.'
 export const withTool = ' Read with {tool}.'
 export const measureAgain = 'Measure again'
-export const stepCannotBePainted = 'The step cannot be painted with this figure.'
-export const measureAgainIfItStays =
+export const notPainted = 'The step cannot be painted with this figure.'
+export const notPaintedHint =
   "Measure again. {fail, select, true {If it stays so, the key 'it is not like that' leads to what is wrong and what to do.} other {If it stays so, add a note for the owner.}}"

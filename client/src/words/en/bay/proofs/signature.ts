@@ -3,5 +3,4 @@
 export const again = 'again'
 export const thisIsSigned = 'This is signed'
 export const signAbove = 'Sign above'
-export const drawingIsAPrivateValue =
-  'The drawing is a private value: it can be erased later, the record of it stays.'
+export const privateValue = 'The drawing is a private value: it can be erased later, the record of it stays.'

@@ -1,3 +1,3 @@
 /** What `screens/bay/proofs/tapboard.tsx` says. */
 
-export const photoWithWhatWasTapped = 'The photo with what was tapped on it'
+export const pictureLabel = 'The photo with what was tapped on it'

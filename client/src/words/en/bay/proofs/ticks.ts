@@ -8,5 +8,5 @@ export const toolOutHint =
 export const allAreHere = 'All {all} are here'
 export const toolsToCount = 'Tools to count'
 export const toBeTicked = 'To be ticked'
-export const tapEachToolThatHangs = 'Tap each tool that hangs in its place.'
-export const tapEachPartThatLiesHere = 'Tap each part that lies here.'
+export const tapTools = 'Tap each tool that hangs in its place.'
+export const tapParts = 'Tap each part that lies here.'

@@ -1,3 +1,3 @@
 /** What `screens/bay/proofs/turn-scale.ts` says. */
 
-export const checkedOnItIsOff = 'Checked on {on}: it is {percent, number, ::.0} % off, and that is taken out.'
+export const scaleChecked = 'Checked on {on}: it is {percent, number, ::.0} % off, and that is taken out.'
