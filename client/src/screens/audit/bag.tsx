@@ -56,20 +56,20 @@ export function TakeAway({ record, store, sync }: Rooms & { record: JobRecord })
   )
   return (
     <section class="take-away">
-      <h2 class="phase-head">{t(says.takeTheEvidenceAway)}</h2>
+      <h2 class="phase-head">{t(says.title)}</h2>
       <fieldset>
         <legend>{t(says.discloseAsWell)}</legend>
         {wish('vin', t(says.vinAndPlate))}
-        {wish('notes', t(says.namesWordsAndSignatures))}
-        {wish('originals', t(says.photosAsTheyWereTaken))}
+        {wish('notes', t(says.namesAndWords))}
+        {wish('originals', t(says.originalPhotos))}
       </fieldset>
       <button type="button" class="desk-key t-key" disabled={busy} onClick={() => void take()}>
-        {busy ? t(says.bagIsBeingPacked) : t(says.takeTheBagAway)}
+        {busy ? t(says.packing) : t(says.takeBag)}
       </button>
       <TroubleLine trouble={trouble} />
-      <p class="d-text">{t(says.checkItOnAnyMachine)}</p>
+      <p class="d-text">{t(says.howToVerify)}</p>
       <pre class="command" tabIndex={0}>
-        {t(says.twoturnsVerifyKey, { name, workshop: store.device.value?.workshop ?? '' })}
+        {t(says.verifyCommand, { name, workshop: store.device.value?.workshop ?? '' })}
       </pre>
     </section>
   )

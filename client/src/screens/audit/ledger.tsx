@@ -18,7 +18,7 @@ export function Ledger(rooms: Rooms) {
   const head = answer?.ok ? headOf(answer.value.checkpoint) : null
   return (
     <>
-      <PageHead>{alarm ? t(words.ledgerDoesNotFollowWhat) : t(words.ledgerHasOnlyGrown)}</PageHead>
+      <PageHead>{alarm ? t(words.notGrown) : t(words.onlyGrown)}</PageHead>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       {head && (
         <dl class="facts-list">
@@ -32,20 +32,20 @@ export function Ledger(rooms: Rooms) {
       )}
       <div class="two-lists d-text">
         <section>
-          <h2 class="phase-head">{t(words.whatThisShows)}</h2>
+          <h2 class="phase-head">{t(words.shows)}</h2>
           <ul>
-            <li>{t(words.eachHeadThatThisBrowser)}</li>
-            <li>{t(words.eachHeadIsSigned)}</li>
-            <li>{t(words.eachEntryThatIsShown)}</li>
+            <li>{t(words.headsFollow)}</li>
+            <li>{t(words.headsSigned)}</li>
+            <li>{t(words.entriesSigned)}</li>
           </ul>
         </section>
         <section>
-          <h2 class="phase-head">{t(words.whatItDoesNotShow)}</h2>
+          <h2 class="phase-head">{t(words.showsNot)}</h2>
           <ul>
-            <li>{t(words.thatWhatWasSigned)}</li>
-            <li>{t(words.whoHeldTheDevice)}</li>
-            <li>{t(words.whenSomethingHappenedBefore)}</li>
-            <li>{t(words.thatAnotherPersonWasShown)}</li>
+            <li>{t(words.notTruth)}</li>
+            <li>{t(words.notHolder)}</li>
+            <li>{t(words.notTime)}</li>
+            <li>{t(words.notSameForAll)}</li>
           </ul>
         </section>
       </div>

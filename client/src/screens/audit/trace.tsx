@@ -30,10 +30,10 @@ function ChooseTrace(rooms: Rooms) {
   const tools = toolsOf(statements, isoDay(new Date()))
   return (
     <>
-      <PageHead>{t(says.traceALotOrATool)}</PageHead>
+      <PageHead>{t(says.title)}</PageHead>
       <div class="two-lists">
         <section>
-          <h2 class="phase-head">{t(says.lotsThatWereFitted)}</h2>
+          <h2 class="phase-head">{t(says.lotsFitted)}</h2>
           <Choices names={lots.map((lot) => ({ item: itemOf({ by: 'lot', name: lot }), words: lot }))} />
         </section>
         <section>
@@ -103,7 +103,7 @@ function Traces({ traced, ...rooms }: Rooms & { traced: Traced }) {
           : `${traced.name}${tool ? `, ${tool.label}` : ''}`}
       </PageHead>
       <p class="d-text">
-        {t(says.jobsClosedApproved, {
+        {t(says.jobsOfLot, {
           rows: rows.length,
           closed: count(3),
           approved: count(4),
@@ -111,7 +111,7 @@ function Traces({ traced, ...rooms }: Rooms & { traced: Traced }) {
         })}
       </p>
       {rows.length > 0 && <Lines {...rooms} traced={traced} rows={rows} />}
-      {rows.length > 0 && <p class="d-text trace-note">{t(says.lineThatStopsHasNot)}</p>}
+      {rows.length > 0 && <p class="d-text trace-note">{t(says.linesExplained)}</p>}
       {tool && (
         <section>
           <h2 class="phase-head">{t(says.itsChecks)}</h2>
@@ -201,8 +201,8 @@ function TakeAll({ rows, sync }: Rooms & { rows: readonly TraceRow[] }) {
     <div class="under-list">
       <button type="button" class="desk-key t-key" disabled={taken !== null} onClick={() => void take()}>
         {taken === null
-          ? t(says.takeTheAway, { rows: rows.length })
-          : t(says.packingOf, { taken: taken + 1, rows: rows.length })}
+          ? t(says.takeBags, { rows: rows.length })
+          : t(says.packing, { taken: taken + 1, rows: rows.length })}
       </button>
       <TroubleLine trouble={trouble} />
     </div>

@@ -27,7 +27,7 @@ export function Admit({ device, people, names, ...rooms }: AdmitProps) {
     <>
       {device.serves.map((person) => (
         <p key={person} class="d-text">
-          {t(says.alsoSpeaksFor, { person: names.get(person) ?? t(says.somebodyWhoseNameIsNotHere) })}
+          {t(says.alsoSpeaksFor, { person: names.get(person) ?? t(says.nameMissing) })}
           {isWriter && (
             <button
               type="button"
@@ -73,8 +73,7 @@ function AdmitForm({ device, people, names, leave, ...rooms }: AdmitProps & { le
   )
   const act = () => {
     const name = typed.normalize('NFC').trim()
-    const found =
-      person !== '' || (name !== '' && name.length <= 200) ? undefined : t(says.writeTheNameAsColleagues)
+    const found = person !== '' || (name !== '' && name.length <= 200) ? undefined : t(says.nameUnfit)
     setFault(found)
     if (found !== undefined) return null
     return write(async (w) => {
@@ -86,12 +85,12 @@ function AdmitForm({ device, people, names, leave, ...rooms }: AdmitProps & { le
   }
   return (
     <DeskForm
-      title={t(says.admitAPersonOnDevice, { device: deviceName(device.device) })}
+      title={t(says.admitOnDevice, { device: deviceName(device.device) })}
       submit={t(says.admit)}
       act={act}
       leave={leave}
     >
-      <p class="d-text">{t(says.phoneThenOffersThatName)}</p>
+      <p class="d-text">{t(says.admitExplained)}</p>
       <Choose
         label={t(says.who)}
         value={person}
@@ -104,7 +103,7 @@ function AdmitForm({ device, people, names, leave, ...rooms }: AdmitProps & { le
       {person === '' && (
         <Field
           label={t(says.name)}
-          hint={t(says.privateValueItCan)}
+          hint={t(says.privateValue)}
           value={typed}
           onValue={setTyped}
           fault={fault}

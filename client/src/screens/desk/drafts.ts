@@ -36,8 +36,8 @@ export const asDecimal = (text: string): string =>
 const tooLong = (text: string, most: number): boolean => [...text].length > most
 
 function idFault(id: string, what: string): string | undefined {
-  if (id === '') return t(words.writeAsItStandsOnIt, { what })
-  return tooLong(id, 64) ? t(words.shortenItTo64Characters, { what: [...id].length }) : undefined
+  if (id === '') return t(words.idMissing, { what })
+  return tooLong(id, 64) ? t(words.idTooLong, { what: [...id].length }) : undefined
 }
 
 const found = <T>(faults: Faults<T>): boolean => Object.values(faults).some((fault) => fault !== undefined)
@@ -60,17 +60,15 @@ export function checkTool(
   const faults: Faults<ToolDraft> = {}
   const doubled = known.find((each) => toolKey(each) === toolKey(tool))
   faults.tool =
-    doubled === undefined
-      ? idFault(tool, t(words.toolsNumber))
-      : t(words.isRegisteredAlreadyGive, { doubled })
-  if (label === '') faults.label = t(words.writeWhatPeopleCall)
-  else if (tooLong(label, 200)) faults.label = t(words.shortenItTo200Characters)
-  if (low !== '' && !isDecimal(low)) faults.low = t(words.writeANumberLike10)
-  if (high !== '' && !isDecimal(high)) faults.high = t(words.writeANumberLike100)
+    doubled === undefined ? idFault(tool, t(words.toolsNumber)) : t(words.numberTaken, { doubled })
+  if (label === '') faults.label = t(words.labelMissing)
+  else if (tooLong(label, 200)) faults.label = t(words.over200)
+  if (low !== '' && !isDecimal(low)) faults.low = t(words.lowUnfit)
+  if (high !== '' && !isDecimal(high)) faults.high = t(words.highUnfit)
   if (isDecimal(low) && isDecimal(high) && compare(low, high) >= 0)
-    faults.high = t(words.rangeEndsBelowWhere, { low })
-  if (tooLong(unit, 16)) faults.unit = t(words.shortenItTo16Characters)
-  if (unit === '' && (low !== '' || high !== '')) faults.unit = t(words.writeWhatTheRange)
+    faults.high = t(words.rangeSwapped, { low })
+  if (tooLong(unit, 16)) faults.unit = t(words.unitTooLong)
+  if (unit === '' && (low !== '' || high !== '')) faults.unit = t(words.unitMissing)
   if (found(faults)) return { ok: false, faults }
   return {
     ok: true,
@@ -103,11 +101,11 @@ export function checkCheck(
 ): Checked<CheckDraft, Body<'tool.calibrated'>> {
   const [on, due, certificate] = [tidy(draft.on), tidy(draft.due), tidy(draft.certificate)]
   const faults: Faults<CheckDraft> = {}
-  if (!isDay(on)) faults.on = t(words.chooseTheDay)
-  else if (on > today) faults.on = t(words.thisDayIsStill)
-  if (!isDay(due)) faults.due = t(words.chooseTheDayTheNext)
-  else if (isDay(on) && due <= on) faults.due = t(words.nextCheckMustComeAfter)
-  if (tooLong(certificate, 200)) faults.certificate = t(words.shortenItTo200Characters)
+  if (!isDay(on)) faults.on = t(words.checkDayMissing)
+  else if (on > today) faults.on = t(words.checkDayAhead)
+  if (!isDay(due)) faults.due = t(words.dueMissing)
+  else if (isDay(on) && due <= on) faults.due = t(words.dueTooEarly)
+  if (tooLong(certificate, 200)) faults.certificate = t(words.over200)
   if (found(faults)) return { ok: false, faults }
   return { ok: true, body: { tool, on, due, ...(certificate === '' ? {} : { certificate }) } }
 }
@@ -124,13 +122,13 @@ export function checkRecall(
   const [lot, because] = [tidy(draft.lot), tidy(draft.because)]
   const faults: Faults<RecallDraft> = {}
   const known = recallOf(recalls, lot)
-  faults.lot = known ? t(words.lotIsRecalledAlready, { lot: known.lot }) : idFault(lot, t(words.lotsNumber))
+  faults.lot = known ? t(words.alreadyRecalled, { lot: known.lot }) : idFault(lot, t(words.lotsNumber))
   faults.because = becauseFault(because)
   return found(faults) ? { ok: false, faults } : { ok: true, body: { lot, because } }
 }
 
 /** A reason stays in the ledger in clear: 500 characters, no names. */
 export function becauseFault(because: string): string | undefined {
-  if (because === '') return t(words.writeWhyItStays)
-  return tooLong(because, 500) ? t(words.shortenItTo500Characters, { what: [...because].length }) : undefined
+  if (because === '') return t(words.whyMissing)
+  return tooLong(because, 500) ? t(words.whyTooLong, { what: [...because].length }) : undefined
 }

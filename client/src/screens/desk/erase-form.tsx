@@ -24,8 +24,8 @@ export function Erase(props: EraseProps) {
   if (at === 'ordered') {
     return (
       <p class="d-text" role="status">
-        {t(says.orderedItIsHiddenFrom)}
-        <a href="#/desk/erasing">{t(says.seeWhenItIsErased)}</a>
+        {t(says.ordered)}
+        <a href="#/desk/erasing">{t(says.seeErasing)}</a>
       </p>
     )
   }
@@ -65,31 +65,31 @@ function OrderForm({
       act={act}
       leave={leave}
     >
-      <p class="d-text">{t(says.theyAreHiddenFromAll)}</p>
+      <p class="d-text">{t(says.erasureMeans)}</p>
       {files.length > 0 && values.length > 0 && (
         <Choose
           label={t(says.what)}
           value={what}
           onValue={setWhat}
           options={[
-            { value: 'values', words: t(says.vinPlateNamesWordsAndSignatures, { values: values.length }) },
+            { value: 'values', words: t(says.valuesOnly, { values: values.length }) },
             {
               value: 'all',
-              words: t(says.theseAndPhotosAndRecordings, { values: values.length + files.length }),
+              words: t(says.valuesAndPhotos, { values: values.length + files.length }),
             },
           ]}
         />
       )}
       <Field
         label={t(says.why)}
-        hint={t(says.itStaysInTheLedger)}
+        hint={t(says.staysInLedger)}
         value={draft.reason}
         onValue={(reason) => setDraft({ ...draft, reason })}
         fault={faults.reason}
       />
       <Field
         label={t(says.onWhatBasis)}
-        hint={t(says.lawAndItsArticleOr)}
+        hint={t(says.basisHint)}
         value={draft.basis}
         onValue={(basis) => setDraft({ ...draft, basis })}
         fault={faults.basis}

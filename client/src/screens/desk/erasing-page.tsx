@@ -17,7 +17,7 @@ import { pieces, t } from '../../words/message'
 
 export function Erasing({ answer, ...rooms }: Rooms & { answer: Answer<ErasuresAnswer> | null }) {
   const people = usePeople(rooms)
-  if (answer === null) return <p role="status">{t(words.askingTheWorkshopWhatIsOrdered)}</p>
+  if (answer === null) return <p role="status">{t(words.asking)}</p>
   if (!answer.ok) {
     return (
       <>
@@ -38,16 +38,14 @@ export function Erasing({ answer, ...rooms }: Rooms & { answer: Answer<ErasuresA
   )
   return (
     <>
-      <PageHead>
-        {waiting.length === 0 ? t(words.nothingWaitsToBeErased) : t(words.whatIsOrderedErased)}
-      </PageHead>
-      {waiting.length === 0 && <p class="d-text">{t(words.erasureIsOrdered)}</p>}
+      <PageHead>{waiting.length === 0 ? t(words.nothingOrdered) : t(words.ordersTitle)}</PageHead>
+      {waiting.length === 0 && <p class="d-text">{t(words.whereOrdered)}</p>}
       {listed(waiting)}
       <h2 class="phase-head">{t(words.rule)}</h2>
       <p class="d-text">
-        {pieces(words.afterOneOrderIsNever, {
+        {pieces(words.ruleExplained, {
           rule: ruleWords(rule),
-          what: <code>{t(words.twoturnsEraseNow)}</code>,
+          what: <code>{t(words.eraseNowCommand)}</code>,
         })}
       </p>
       {coming.map((each) => (
@@ -77,9 +75,7 @@ function Order({ row, name, ...rooms }: Rooms & { row: OrderRow; name: string | 
       <p class="d-small">
         {t(words.orderedBy, {
           at: timeWords(row.at),
-          name:
-            name ??
-            (row.person === 'console' ? t(words.workshopsComputer) : t(words.personWhoseNameIsNotHere)),
+          name: name ?? (row.person === 'console' ? t(words.atComputer) : t(words.nameMissing)),
           person: row.person === 'console' ? '' : t(words.device, { device: deviceName(row.device) }),
         })}
       </p>
@@ -123,10 +119,10 @@ function WordForm({
   const isNow = word === 'erasure.hastened'
   return (
     <>
-      {isNow && <p class="d-text">{t(words.thereIsNoWayBack)}</p>}
+      {isNow && <p class="d-text">{t(words.noWayBack)}</p>}
       <Ask
         draft={`${order} ${word}`}
-        label={isNow ? t(words.whyItCannotWait) : t(words.whyItIsWithdrawn)}
+        label={isNow ? t(words.whyNow) : t(words.whyWithdrawn)}
         submit={isNow ? t(words.eraseItNow) : t(words.withdrawIt)}
         send={send}
         leave={leave}
@@ -142,7 +138,7 @@ function ComingRule({ coming, ...rooms }: Rooms & { coming: ComingRow }) {
     <>
       <p class="d-text">
         <b>
-          {t(words.fromOnAfter, { begins: dayWords(coming.begins.slice(0, 10)), coming: ruleWords(coming) })}
+          {t(words.comingRule, { begins: dayWords(coming.begins.slice(0, 10)), coming: ruleWords(coming) })}
         </b>
       </p>
       {rooms.store.writer.value && !isOpen && (
@@ -187,15 +183,15 @@ function ChangeRule({ rule, ...rooms }: Rooms & { rule: RuleRow }) {
       act={act}
       leave={() => setOpen(false)}
     >
-      <p class="d-text">{t(words.itHoldsAfterDays, { delay_days: rule.delay_days })}</p>
+      <p class="d-text">{t(words.newRuleMeans, { delay_days: rule.delay_days })}</p>
       <Field
-        label={t(words.daysUntilItIsErased)}
+        label={t(words.delayLabel)}
         value={draft.days}
         onValue={(days) => setDraft({ ...draft, days })}
         fault={faults.days}
       />
       <Field
-        label={t(words.valuesAndPhotosADay)}
+        label={t(words.perDayLabel)}
         value={draft.most}
         onValue={(most) => setDraft({ ...draft, most })}
         fault={faults.most}

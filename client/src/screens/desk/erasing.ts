@@ -14,11 +14,9 @@ export const thingsOf = ({ blobs }: Pick<OrderRow, 'blobs'>): string => t(words.
 
 /** What an order comes to, the day first that matters. */
 export function stateWords(row: OrderRow): string {
-  if (row.state === 'carried-out') return t(words.erasedTheRecordOfItStays)
+  if (row.state === 'carried-out') return t(words.erased)
   if (row.state === 'withdrawn') return t(words.withdrawn, { because: row.because ?? '' })
-  return row.is_hastened
-    ? t(words.toBeErasedNow)
-    : t(words.toBeErasedFrom, { due: dayWords(row.due.slice(0, 10)) })
+  return row.is_hastened ? t(words.dueNow) : t(words.dueFrom, { due: dayWords(row.due.slice(0, 10)) })
 }
 
 /** What all owners must see before it is too late: orders that wait, and rules that come. */
@@ -28,7 +26,7 @@ export function erasureLines({ orders, coming }: ErasuresAnswer): string[] {
     rows.length > MOST_LINES
       ? [togetherWords(rows)]
       : rows.map((row) =>
-          t(words.areOrderedErasedOn, {
+          t(words.oneOrdered, {
             things: thingsOf(row),
             blobs: row.blobs,
             due: dayWords(row.due.slice(0, 10)),
@@ -36,7 +34,7 @@ export function erasureLines({ orders, coming }: ErasuresAnswer): string[] {
           }),
         )
   const rules = coming.map(({ begins, ...rule }) =>
-    t(words.fromOnWhatIsOrdered, { begins: dayWords(begins.slice(0, 10)), rule: ruleWords(rule) }),
+    t(words.ruleComing, { begins: dayWords(begins.slice(0, 10)), rule: ruleWords(rule) }),
   )
   return [...waiting, ...rules]
 }
@@ -47,7 +45,7 @@ const MOST_LINES = 3
 function togetherWords(rows: readonly OrderRow[]): string {
   const first = rows.map(({ due }) => due).sort()[0] ?? ''
   const blobs = rows.reduce((sum, row) => sum + row.blobs, 0)
-  return t(words.erasuresAreOrdered, {
+  return t(words.moreOrdered, {
     rows: rows.length,
     things: thingsOf({ blobs }),
     first: dayWords(first.slice(0, 10)),
@@ -55,7 +53,7 @@ function togetherWords(rows: readonly OrderRow[]): string {
 }
 
 export const ruleWords = ({ delay_days, blobs_a_day }: RuleRow): string =>
-  t(words.noMoreThanADay, {
+  t(words.ruleInWords, {
     days: delay_days,
     n: blobs_a_day,
   })
@@ -80,7 +78,7 @@ export function checkOrder(
   const said = { reason: reason.normalize('NFC').trim(), basis: basis.normalize('NFC').trim() }
   const faults: Faults<OrderDraft> = {
     reason: becauseFault(said.reason),
-    basis: said.basis === '' ? t(words.writeWhatAsks) : becauseFault(said.basis),
+    basis: said.basis === '' ? t(words.basisMissing) : becauseFault(said.basis),
   }
   if (faults.reason !== undefined || faults.basis !== undefined) return { ok: false, faults }
   const orders = Array.from({ length: Math.ceil(blobs.length / BLOBS_AN_ORDER) }, (_, n) => ({
@@ -103,8 +101,8 @@ export function checkRule({ days, most }: RuleDraft): Checked<RuleDraft, Body<'e
   const [delay_days, blobs_a_day] = [whole(days), whole(most)]
   const isLong = delay_days !== null && delay_days > MOST_DAYS
   const faults: Faults<RuleDraft> = {
-    days: delay_days === null || isLong ? t(words.writeAWholeNumber, { mostDays: MOST_DAYS }) : undefined,
-    most: blobs_a_day === null ? t(words.writeAWholeNumber1) : undefined,
+    days: delay_days === null || isLong ? t(words.daysUnfit, { mostDays: MOST_DAYS }) : undefined,
+    most: blobs_a_day === null ? t(words.perDayUnfit) : undefined,
   }
   return delay_days !== null && !isLong && blobs_a_day !== null
     ? { ok: true, body: { delay_days, blobs_a_day } }

@@ -121,7 +121,7 @@ function wholeWords(whole: readonly DeskRow[]): string {
   const open = whole.filter(({ state }) => state === 'open').length
   const approved = whole.length - open
   const words = [
-    open > 0 ? t(says.inWorkWithNothingToAsk, { open }) : '',
+    open > 0 ? t(says.nothingToAsk, { open }) : '',
     approved > 0 ? t(says.approved, { approved }) : '',
   ].filter(Boolean)
   return words.length > 0 ? t(says.besides, { words: words.join(', ') }) : ''

@@ -28,7 +28,7 @@ export function HeldBack({ answer, ...rooms }: Rooms & { answer: Answer<{ device
       </PageHead>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       {answer === null && <p role="status">{t(words.askingTheWorkshop)}</p>}
-      <p class="d-text">{t(words.whatADeviceSendsAfter)}</p>
+      <p class="d-text">{t(words.heldBackMeans)}</p>
       {devices.map((device) => (
         <OneDevice
           key={device.device}
@@ -75,7 +75,7 @@ function OneDevice({ device, name, ...rooms }: Rooms & { device: HeldDevice; nam
         <span title={device.device}>{deviceName(device.device)}</span>
       </h2>
       <p class="d-text">
-        {t(words.cameInItIsShut, {
+        {t(words.heldEntries, {
           n: entries,
           bytes: sizeWords(bytes),
           first:
@@ -119,7 +119,7 @@ function Group({ group, ...rooms }: Rooms & { group: HeldGroup }) {
   return (
     <>
       <h3 class="step-phase">
-        {group.job === null && t(words.statementsAboutTheWorkshop)}
+        {group.job === null && t(words.workshopStatements)}
         {row && (
           <a href={`#/desk/jobs/${encodeURIComponent(row.job)}`}>
             <Secret {...rooms} of={row.plate} />, {row.engineCode}, {kmWords(row.odometerKm)}
@@ -127,11 +127,11 @@ function Group({ group, ...rooms }: Rooms & { group: HeldGroup }) {
         )}
         {group.job !== null && !row && invented && (
           <>
-            {t(words.jobThatNobodyHasSeen)}
+            {t(words.unseenJob)}
             <Secret {...rooms} of={invented.plate} />, {invented.engine_code}, {kmWords(invented.odometer_km)}
           </>
         )}
-        {group.job !== null && !row && !invented && t(words.jobThatIsNotHere)}
+        {group.job !== null && !row && !invented && t(words.missingJob)}
       </h3>
       <table class="history">
         <tbody>
@@ -177,12 +177,12 @@ const RULINGS: Record<Ruling, RulingWords> = {
   'work.accepted': {
     title: (what) => t(words.acceptWhat, { what }),
     submit: t(words.acceptIt),
-    says: t(words.itCountsAsGoodFrom),
+    says: t(words.acceptMeans),
   },
   'work.refused': {
     title: (what) => t(words.refuseWhat, { what }),
     submit: t(words.refuseIt),
-    says: t(words.itStaysInTheLedger),
+    says: t(words.refuseMeans),
   },
 }
 
@@ -210,7 +210,7 @@ function RulingForm({
   ...rooms
 }: Rooms & { ruling: Ruling; entries: readonly HeldEntry[]; what: string; leave: () => void }) {
   const { write } = useWriting(rooms, null)
-  const { because, field, checked } = useBecause(t(words.hint))
+  const { because, field, checked } = useBecause(t(words.whyHint))
   const act = () =>
     checked()
       ? write(
@@ -234,12 +234,12 @@ function RulingForm({
 export function ShutOut({ device, ...rooms }: Rooms & { device: string }) {
   const [isOpen, setOpen] = useState(false)
   const { write } = useWriting(rooms, null)
-  const { because, field, checked } = useBecause(t(words.stolenOrItSendsWhat))
+  const { because, field, checked } = useBecause(t(words.shutWhyHint))
   if (!rooms.store.writer.value) return null
   if (!isOpen) {
     return (
       <button type="button" class="text-key" onClick={() => setOpen(true)}>
-        {t(words.shutItOutForGood)}
+        {t(words.shutTitle)}
         <span class="unseen">{t(words.onDevice, { device: deviceName(device) })}</span>
       </button>
     )
@@ -256,7 +256,7 @@ export function ShutOut({ device, ...rooms }: Rooms & { device: string }) {
       act={act}
       leave={leave}
     >
-      <p class="d-text">{t(words.nothingMoreIsTakenFrom)}</p>
+      <p class="d-text">{t(words.shutMeans)}</p>
       {field}
     </DeskForm>
   )

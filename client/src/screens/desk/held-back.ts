@@ -49,5 +49,5 @@ export function rulingOn(ruling: Ruling, ids: readonly string[], because: string
 export function heldWords(devices: readonly Pick<HeldDevice, 'entries'>[]): string | null {
   const entries = devices.reduce((sum, each) => sum + each.entries, 0)
   if (entries === 0) return null
-  return t(words.entriesOfRevokedDevicesHeld, { entries, devices: devices.length })
+  return t(words.entriesHeld, { entries, devices: devices.length })
 }

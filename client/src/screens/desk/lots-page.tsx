@@ -31,7 +31,7 @@ function AllLots({ rows, ...rooms }: Rooms & { rows: readonly LotRow[] }) {
   return (
     <>
       <PageHead>{t(words.lotsRecalled, { n: recalled.length, lot: recalled[0]?.lot ?? '' })}</PageHead>
-      {rows.length === 0 && <p class="d-text">{t(words.noPartWithALot)}</p>}
+      {rows.length === 0 && <p class="d-text">{t(words.noLotYet)}</p>}
       <ul class="found">
         {rows.map((row) => (
           <li key={row.lot}>
@@ -69,7 +69,7 @@ function OneLot({ row, ...rooms }: Rooms & { row: LotRow }) {
       </p>
       <Affected {...rooms} fitted={row.fitted} />
       {row.recall === null && rooms.store.writer.value && (
-        <FormKey label={t(words.stateARecallOfThisLot)}>
+        <FormKey label={t(words.recallThisLot)}>
           {(leave) => <RecallForm {...rooms} rows={[row]} lot={row.lot} leave={leave} />}
         </FormKey>
       )}
@@ -116,7 +116,7 @@ function RecallForm({
       </datalist>
       <Field
         label={t(words.why)}
-        hint={t(words.asTheMakerSays)}
+        hint={t(words.whyHint)}
         value={draft.because}
         onValue={(because) => setDraft({ ...draft, because })}
         fault={faults.because}
@@ -127,7 +127,7 @@ function RecallForm({
             <p class="d-text">
               {affected && affected.fitted.length > 0
                 ? t(words.itWasFittedIn, { fitted: vehicles(affected.fitted.length) })
-                : t(words.noJobHere)}
+                : t(words.noJobHasIt)}
             </p>
           )}
           {affected && <Affected {...rooms} fitted={affected.fitted} />}

@@ -34,7 +34,7 @@ export function People(rooms: Rooms) {
   const nobody = rows.filter(({ devices, invited }) => devices.length === 0 && invited.length === 0)
   return (
     <>
-      <PageHead>{t(says.peopleAndTheirDevices)}</PageHead>
+      <PageHead>{t(says.title)}</PageHead>
       <ul class="people">
         {rows
           .filter((row) => !nobody.includes(row))
@@ -105,7 +105,7 @@ function DeviceLine({
   return (
     <li>
       <p>
-        {pieces(says.deviceInSinceThisBrowser, {
+        {pieces(says.deviceSince, {
           device: <b title={device.device}>{deviceName(device.device)}</b>,
           since: timeWords(device.since),
           isThis,
@@ -137,7 +137,7 @@ function DeviceLine({
 
 function RevokeForm({ device, leave, ...rooms }: Rooms & { device: string; leave: () => void }) {
   const { write } = useWriting(rooms, null)
-  const { because, field, checked } = useBecause(t(says.lostSoldOrThePerson))
+  const { because, field, checked } = useBecause(t(says.revokeWhyHint))
   const act = () =>
     checked()
       ? write(async (w) => void (await w.entry('device.revoked', { device, because }))).then(leave)
@@ -149,16 +149,16 @@ function RevokeForm({ device, leave, ...rooms }: Rooms & { device: string; leave
       act={act}
       leave={leave}
     >
-      <p class="d-text">{t(says.itReadsNothingFromThen)}</p>
+      <p class="d-text">{t(says.revokeMeans)}</p>
       {field}
     </DeskForm>
   )
 }
 
 const STANDS = [
-  { value: '10', words: t(says.n10Minutes) },
-  { value: '60', words: t(says.n1Hour) },
-  { value: '1440', words: t(says.n1Day) },
+  { value: '10', words: t(says.tenMinutes) },
+  { value: '60', words: t(says.oneHour) },
+  { value: '1440', words: t(says.oneDay) },
 ]
 
 interface InviteProps extends Rooms {
@@ -180,8 +180,8 @@ function Invite({ rows, names, statements, ...rooms }: InviteProps) {
       !isNew || (name !== '' && name.length <= 200)
         ? undefined
         : name === ''
-          ? t(says.writeTheNameAsColleagues)
-          : t(says.shortenItTo200Characters)
+          ? t(says.nameMissing)
+          : t(says.nameTooLong)
     setFault(found)
     const device = rooms.store.device.value
     if (found !== undefined || !device) return null
@@ -229,7 +229,7 @@ function Invite({ rows, names, statements, ...rooms }: InviteProps) {
       {draft.person === '' && (
         <Field
           label={t(says.name)}
-          hint={t(says.privateValueItCan)}
+          hint={t(says.privateValue)}
           value={draft.name}
           onValue={(name) => setDraft({ ...draft, name })}
           fault={fault}
@@ -243,7 +243,7 @@ function Invite({ rows, names, statements, ...rooms }: InviteProps) {
       />
       {draft.role === 'auditor' && <Limits limits={limits} setLimits={setLimits} />}
       <Choose
-        label={t(says.invitationStandsFor)}
+        label={t(says.standsFor)}
         value={draft.minutes}
         onValue={(minutes) => setDraft({ ...draft, minutes })}
         options={STANDS}
@@ -253,7 +253,7 @@ function Invite({ rows, names, statements, ...rooms }: InviteProps) {
 }
 
 const VALUES = [
-  { value: 'all', words: t(says.allNamesWordsVinPlate) },
+  { value: 'all', words: t(says.allValues) },
   { value: 'vehicle', words: t(says.vinAndPlate) },
   { value: 'none', words: t(says.noValues) },
 ]
@@ -272,11 +272,11 @@ function Limits({ limits, setLimits }: { limits: ScopeDraft; setLimits: (limits:
   )
   return (
     <>
-      {day(t(says.seesJobsThatCameInFrom), 'from', t(says.emptyFromTheFirstOn))}
-      {day(t(says.upTo), 'to', t(says.emptyThoseToComeAsWell))}
-      {day(t(says.lastDayOfLooking), 'end', t(says.emptyUntilTheDeviceIsRevoked))}
+      {day(t(says.seesFrom), 'from', t(says.seesFromHint))}
+      {day(t(says.upTo), 'to', t(says.seesUpToHint))}
+      {day(t(says.lastDay), 'end', t(says.lastDayHint))}
       <Choose
-        label={t(says.privateValuesToBeRead)}
+        label={t(says.valuesRead)}
         value={limits.values}
         onValue={(values) => setLimits({ ...limits, values: values as ScopeDraft['values'] })}
         options={VALUES}
@@ -303,9 +303,7 @@ function Link({
     <section class="desk-form">
       <h2 class="phase-head">{t(says.handThisLinkOver)}</h2>
       <p class="d-text" role="status">
-        {isThere
-          ? t(says.itLetsOneDevice, { until: timeWords(invited.until) })
-          : t(says.invitationIsInThisBrowser)}
+        {isThere ? t(says.linkMeans, { until: timeWords(invited.until) }) : t(says.onlyHere)}
       </p>
       {isThere && <Code text={invited.link} />}
       <pre class="command" tabIndex={0}>
@@ -319,7 +317,7 @@ function Link({
           {t(says.itIsHandedOver)}
         </button>
       </p>
-      <p class="d-text">{t(says.personComparesThisFingerprint)}</p>
+      <p class="d-text">{t(says.compareFingerprint)}</p>
       <p class="hash">{inFours(store.device.value?.workshop ?? '')}</p>
     </section>
   )

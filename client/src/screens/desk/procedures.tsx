@@ -18,7 +18,7 @@ export function Procedures(rooms: Rooms) {
   return (
     <>
       <PageHead>{t(says.procedures)}</PageHead>
-      {rows.length === 0 && <p class="d-text">{t(says.noneIsPublishedYet)}</p>}
+      {rows.length === 0 && <p class="d-text">{t(says.nonePublished)}</p>}
       <ul class="people">
         {rows.map((row) => (
           <Procedure key={row.bundle} {...rooms} row={row} />
@@ -55,7 +55,7 @@ function Procedure({ row, ...rooms }: Rooms & { row: ProcedureRow }) {
 
 function WithdrawForm({ row, leave, ...rooms }: Rooms & { row: ProcedureRow; leave: () => void }) {
   const { write } = useWriting(rooms, null)
-  const { because, field, checked } = useBecause(t(says.itStaysInTheLedger))
+  const { because, field, checked } = useBecause(t(says.staysInLedger))
   const act = () =>
     checked()
       ? write(async (w) => void (await w.entry('bundle.withdrawn', { bundle: row.bundle, because }))).then(
@@ -69,7 +69,7 @@ function WithdrawForm({ row, leave, ...rooms }: Rooms & { row: ProcedureRow; lea
       act={act}
       leave={leave}
     >
-      <p class="d-text">{t(says.noNewJobIsOpened)}</p>
+      <p class="d-text">{t(says.withdrawMeans)}</p>
       {field}
     </DeskForm>
   )

@@ -51,21 +51,18 @@ function Approval({
   trouble,
 }: Rooms & { record: JobRecord; write: Write; trouble: Trouble | null }) {
   const missing = missingForApproval(record)
-  if (record.state.approved === 'approved')
-    return <p class="d-text approval">{t(says.approvedLaterEntriesWouldShow)}</p>
+  if (record.state.approved === 'approved') return <p class="d-text approval">{t(says.isApproved)}</p>
   if (missing.length > 0)
-    return (
-      <p class="d-text approval">{t(says.approvalOpensWhenThisIsSettled, { missing: missing.join(' ') })}</p>
-    )
-  if (store.beside.value) return <p class="d-text approval">{t(says.goOnInTheOther)}</p>
+    return <p class="d-text approval">{t(says.notYet, { missing: missing.join(' ') })}</p>
+  if (store.beside.value) return <p class="d-text approval">{t(says.otherWindow)}</p>
   const approve = () => write(async (w) => void (await w.entry('review.approved', {})))
   return (
     <>
       <div class="approve">
         {record.withdrawal && (
-          <p class="d-text">{t(says.itsProcedureWasWithdrawn, { because: record.withdrawal.because })}</p>
+          <p class="d-text">{t(says.procedureWithdrawn, { because: record.withdrawal.because })}</p>
         )}
-        {record.state.approved === 'changed' && <p class="d-text">{t(says.approvedThenChangedLookAgain)}</p>}
+        {record.state.approved === 'changed' && <p class="d-text">{t(says.changedSince)}</p>}
         <HoldKey
           label={t(says.approveThisJob)}
           note={t(says.holdToPaint)}
@@ -92,7 +89,7 @@ function TakeOver({
   if (!isOpen) {
     return (
       <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
-        {t(says.takeOverThatLotStaysIn, { lot: recall.lot })}
+        {t(says.takeOverLot, { lot: recall.lot })}
       </button>
     )
   }
@@ -110,7 +107,7 @@ function TakeOver({
   return (
     <Ask
       draft={`${record.row.job} ${recall.entry}`}
-      label={t(says.whyLotStaysInThisEngine, { lot: recall.lot })}
+      label={t(says.whyTakenOver, { lot: recall.lot })}
       send={send}
       leave={() => setOpen(false)}
       submit={t(says.takeItOver)}
@@ -166,26 +163,26 @@ function StepActs({
       })
       setOpen(null)
     }
-    const label = open === 'ask' ? t(says.questionAbout, { number }) : t(says.whyIsAcceptedAsItIs, { number })
+    const label = open === 'ask' ? t(says.questionAbout, { number }) : t(says.whyAccepted, { number })
     return (
       <Ask
         draft={`${record.row.job} ${step.step.id} ${open}`}
         label={label}
         send={send}
         leave={() => setOpen(null)}
-        submit={open === 'ask' ? t(says.sendTheQuestion) : t(says.acceptItAsItIs)}
+        submit={open === 'ask' ? t(says.sendTheQuestion) : t(says.acceptStep)}
       />
     )
   }
   return (
     <p class="step-acts">
       <button ref={ask} type="button" class="text-key" onClick={() => setOpen('ask')}>
-        {t(says.askAboutThisStep)}
+        {t(says.askStep)}
         <span class="unseen">, {number}</span>
       </button>
       {(helps || question !== undefined) && (
         <button type="button" class="text-key" onClick={() => setOpen('gap')}>
-          {t(says.acceptItAsItIs)}
+          {t(says.acceptStep)}
           <span class="unseen">, {number}</span>
         </button>
       )}

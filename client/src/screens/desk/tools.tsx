@@ -162,7 +162,7 @@ function OneTool({ row, ...rooms }: Rooms & { row: ToolRow }) {
           {(leave) => <CheckForm row={row} write={write} leave={leave} />}
         </FormKey>
       )}
-      <h2 class="phase-head">{t(says.jobsItMeasuredIn)}</h2>
+      <h2 class="phase-head">{t(says.jobsMeasured)}</h2>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       {answer?.ok && answer.value.jobs.length === 0 && <p class="d-text">{t(says.noneYet)}</p>}
       {answer?.ok && <JobTable rows={answer.value.jobs} open={(job) => goTo('desk', 'jobs', job)} />}
@@ -207,7 +207,7 @@ function CheckForm({ row, write, leave }: { row: ToolRow; write: Write; leave: (
       />
       <Field
         label={t(says.certificate)}
-        hint={t(says.itsNumberIfThereIsOne)}
+        hint={t(says.certificateHint)}
         value={draft.certificate}
         onValue={(certificate) => setDraft({ ...draft, certificate })}
         fault={faults.certificate}

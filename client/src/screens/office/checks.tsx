@@ -5,7 +5,7 @@ import * as words from '../../words/en/office/checks'
 import { t } from '../../words/message'
 
 export function Checks({ checks }: { checks: ToolRow['checks'] }) {
-  if (checks.length === 0) return <p class="d-text">{t(words.noneYetItMayNot)}</p>
+  if (checks.length === 0) return <p class="d-text">{t(words.noneYet)}</p>
   return (
     <ul class="plain-list">
       {[...checks].reverse().map(({ on, due, certificate }) => (

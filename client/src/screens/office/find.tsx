@@ -28,7 +28,7 @@ export function JobTable({ rows, open }: { rows: readonly FoundRow[]; open: (job
               {row.odometer_km === null ? '' : `, ${kmWords(row.odometer_km)}`}
             </span>
             <span>
-              {t(words.closedOpenLastHeardOf, {
+              {t(words.jobState, {
                 is_closed: row.is_closed,
                 last_received: timeWords(row.last_received),
               })}
@@ -80,7 +80,7 @@ export function Find({ open, ...rooms }: Rooms & { open: (job: string) => void }
       </form>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       <div role="status">
-        {answer?.ok && answer.value.jobs.length === 0 && <p class="d-text">{t(words.noJobHere)}</p>}
+        {answer?.ok && answer.value.jobs.length === 0 && <p class="d-text">{t(words.notFound)}</p>}
       </div>
       {answer?.ok && <JobTable rows={answer.value.jobs} open={open} />}
     </>

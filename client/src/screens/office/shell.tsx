@@ -88,7 +88,7 @@ export function Shell({
             <b>{alarm.message}</b> {alarm.hint}
           </p>
           <button type="button" class="side-key" onClick={() => void sync.dismiss()}>
-            {t(says.itHasBeenDealtWith)}
+            {t(says.dealtWith)}
           </button>
         </div>
       )}

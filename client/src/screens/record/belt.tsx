@@ -204,8 +204,8 @@ export function Belt({ record }: { record: JobRecord }) {
   return (
     <figure>
       <BeltOfJob record={record} size={isNarrow ? PHONE : DESK} />
-      <figcaption class="d-small">{t(says.onceRoundTheBeltFrom)}</figcaption>
-      <ol class={isNarrow ? 'phase-times d-small' : 'unseen'} aria-label={t(says.phasesAndWhenTheyBegan)}>
+      <figcaption class="d-small">{t(says.beltExplained)}</figcaption>
+      <ol class={isNarrow ? 'phase-times d-small' : 'unseen'} aria-label={t(says.phasesLabel)}>
         {phaseTimes(record).map(({ name, time }) => (
           <li>
             {name}

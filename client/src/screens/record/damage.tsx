@@ -15,17 +15,17 @@ import { t } from '../../words/message'
 const SHOWN = 8
 
 const FOUND: Record<FindingRow['found'], string> = {
-  altered: t(words.wasAlteredOnTheWorkshopsDisk),
-  missing: t(words.isMissingOnTheWorkshopsDisk),
-  mistyped: t(words.isNotTheKind),
-  misshown: t(words.wasShownSmallAsSomethingElse),
+  altered: t(words.altered),
+  missing: t(words.missing),
+  mistyped: t(words.wrongKind),
+  misshown: t(words.wrongThumbnail),
 }
 
 const DO: Record<FindingRow['found'], string> = {
-  altered: t(words.itIsNotShown),
-  missing: t(words.noBagCanBeMade),
-  mistyped: t(words.itsBytesAreKept),
-  misshown: t(words.photoItselfIsWhole),
+  altered: t(words.alteredHint),
+  missing: t(words.missingHint),
+  mistyped: t(words.wrongKindHint),
+  misshown: t(words.wrongThumbnailHint),
 }
 
 /** What it is, in the words of its procedure where that is here. */
@@ -87,7 +87,7 @@ export function Damage({
           {foundWords(finding).act}
         </p>
       ))}
-      {findings.length > SHOWN && <p>{t(words.andMoreTwoturnsScrubNames)}</p>}
+      {findings.length > SHOWN && <p>{t(words.andMore)}</p>}
     </div>
   )
 }

@@ -9,7 +9,7 @@ import { toolHref } from './links'
 import * as said from '../../words/en/record/figures'
 import { t } from '../../words/message'
 
-const VERDICT = { outside: t(said.outsideItsLimits), close: t(said.closeToItsLimit), inside: '' }
+const VERDICT = { outside: t(said.outsideLimits), close: t(said.closeToLimit), inside: '' }
 
 /** A reading with its scale. `number` is the step's, where that is not plain from the place. */
 export function Figure({ reading, number = '' }: { reading: ReadingRecord; number?: string }) {
@@ -31,8 +31,8 @@ export function Figure({ reading, number = '' }: { reading: ReadingRecord; numbe
               <a href={toolHref(tool)}>{tool}</a>
             </>
           )}
-          {was === null ? '' : t(said.beforeItWasCorrected, { was })}
-          {again === null || again === value || says !== null ? '' : t(said.whenItWasReadAgain, { again })}
+          {was === null ? '' : t(said.corrected, { was })}
+          {again === null || again === value || says !== null ? '' : t(said.readAgain, { again })}
           {isFigure && !hasWindow && (low !== undefined || high !== undefined)
             ? `, ${limitWords(reading)}`
             : ''}
@@ -79,8 +79,8 @@ export function Figures({ record }: { record: JobRecord }) {
         <details class="more" open={eyes.length === 0}>
           <summary>
             {eyes.length === 0
-              ? t(said.allReadingsAreWellInside, { inside: inside.length })
-              : t(said.moreWellInsideTheirLimits, { inside: inside.length })}
+              ? t(said.allInside, { inside: inside.length })
+              : t(said.moreInside, { inside: inside.length })}
           </summary>
           <Grid figures={inside} />
         </details>

@@ -71,7 +71,7 @@ function TakenOver({ record, ...rooms }: Rooms & { record: JobRecord }) {
         .filter(({ borne }) => borne.length > 0)
         .map(({ recall, because }) => (
           <li key={`taken ${recall.entry}`}>
-            <b>{t(says.lotIsRecalled, { lot: recall.lot })}</b> {recall.because}{' '}
+            <b>{t(says.recalledTakenOver, { lot: recall.lot })}</b> {recall.because}{' '}
             {because.map((why) => (
               <span key={why.blob}>
                 {t(says.becauseOf)}
@@ -97,7 +97,7 @@ export function EyesFirst({
   )
   const isTaken = record.recalled.some(({ borne }) => borne.length > 0)
   if (sentences.length + unsure.length + asked.length === 0 && !isTaken)
-    return isDamaged ? null : <p class="d-text">{t(says.nothingInThisJobAsks)}</p>
+    return isDamaged ? null : <p class="d-text">{t(says.nothingAsks)}</p>
   return (
     <ul class="sentences">
       {unsure.map((words) => (
@@ -116,7 +116,7 @@ export function EyesFirst({
       <TakenOver {...rooms} record={record} />
       {asked.map(({ step }) => (
         <li key={`asked ${step.id}`}>
-          {stepLink(step.id, t(says.questionWaitsForItsAnswer, { number: step.number || step.title }))}
+          {stepLink(step.id, t(says.questionOpen, { number: step.number || step.title }))}
         </li>
       ))}
     </ul>

@@ -47,7 +47,7 @@ export function History({
     <section>
       <h2 class="phase-head">{t(says.entryByEntry)}</h2>
       <details class="more" onToggle={(event) => setOpen(event.currentTarget.open)}>
-        <summary>{t(says.allEntriesWhoWhen, { held: record.held.length })}</summary>
+        <summary>{t(says.entriesCaption, { held: record.held.length })}</summary>
         <TroubleLine trouble={trouble} />
         {isOpen && <Entries rows={rowsOf(record, records)} people={people} />}
       </details>
@@ -95,7 +95,7 @@ function Entries({ rows, people }: { rows: readonly HistoryRow[]; people: Readon
 
 const STANDS: Record<HistoryRow['held']['standing'], string> = {
   good: t(says.good),
-  gap: t(says.somethingBeforeItIsMissing),
-  doubted: t(says.byADeviceThatMay),
+  gap: t(says.gapBefore),
+  doubted: t(says.notAllowed),
   forked: t(says.existsTwice),
 }

@@ -32,7 +32,7 @@ export function JobPage({ job, ...rest }: Rooms & Parts & { job: string }) {
   if (reading.at === 'missing') {
     return (
       <>
-        <PageHead>{t(words.jobIsNotHereYet)}</PageHead>
+        <PageHead>{t(words.notHereYet)}</PageHead>
         <TroubleLine trouble={reading.trouble} />
       </>
     )

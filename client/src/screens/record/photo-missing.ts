@@ -45,10 +45,10 @@ export function missingWords(
 ): { short: string; whole: string } {
   if (erasure && missing !== 'damaged') {
     const { by, at, reason, basis, isOrdered } = erasure
-    const what = isOrdered ? t(words.toBeErasedAndNot) : t(words.erased)
+    const what = isOrdered ? t(words.orderedErased) : t(words.erased)
     return {
       short: isOrdered ? t(words.toBeErased) : t(words.erasedShort),
-      whole: t(words.onByReasonBasis, { what, at: timeWords(at), by, reason, basis }),
+      whole: t(words.erasureInWords, { what, at: timeWords(at), by, reason, basis }),
     }
   }
   return WORDS[missing]
@@ -56,23 +56,23 @@ export function missingWords(
 
 const WORDS: Record<Missing, { short: string; whole: string }> = {
   'no-line': {
-    short: t(words.noLineToTheWorkshop),
-    whole: t(words.thereIsNoLine),
+    short: t(words.noLine),
+    whole: t(words.noLineHint),
   },
   refused: {
-    short: t(words.notGivenToThisBrowser),
-    whole: t(words.workshopDoesNotGive),
+    short: t(words.notGiven),
+    whole: t(words.notGivenHint),
   },
   'not-there': {
-    short: t(words.notInTheWorkshopYet),
-    whole: t(words.bytesOfThisPhotoHave),
+    short: t(words.notArrived),
+    whole: t(words.notArrivedHint),
   },
   damaged: {
-    short: t(words.alteredOrMissingInTheWorkshop),
-    whole: t(words.thisPhotoWasAlteredOr),
+    short: t(words.damaged),
+    whole: t(words.damagedHint),
   },
   'no-picture': {
-    short: t(words.cannotBeShown),
-    whole: t(words.bytesOfThisPhoto),
+    short: t(words.notShown),
+    whole: t(words.notShownHint),
   },
 }

@@ -75,7 +75,7 @@ export function PhotoSmall({
       <span class="d-small">
         {number === '' ? '' : `${number} `}
         {photo.label}
-        {photo.isEarlier ? t(says.beforeItWasTakenAgain) : ''}
+        {photo.isEarlier ? t(says.replaced) : ''}
         <span class="unseen">{t(says.openFullSize)}</span>
       </span>
     </button>
@@ -134,18 +134,18 @@ export function PhotoFull({
           })}
         </dd>
         <dt>{t(says.taken)}</dt>
-        <dd>{t(says.byTheDevicesOwnClock, { at: timeWords(held.entry.at), how: body.how === 'live' })}</dd>
+        <dd>{t(says.takenAt, { at: timeWords(held.entry.at), how: body.how === 'live' })}</dd>
         <dt>{t(says.bytes)}</dt>
         <dd>
           {sizeWords(body.size)}, {body.width} × {body.height}, {body.type}
-          {url ? t(says.comparedWithTheSignedHash) : ''}
+          {url ? t(says.hashCompared) : ''}
         </dd>
         <dt>{t(says.sha256)}</dt>
         <dd class="hash">{body.blob}</dd>
         <dt>{t(says.itsEntry)}</dt>
         <dd>
           {placeOfHeld(held)}
-          {held.index === null ? '' : t(says.recordOfTheLedger, { index: held.index })}
+          {held.index === null ? '' : t(says.ledgerRecord, { index: held.index })}
         </dd>
       </dl>
     </dialog>

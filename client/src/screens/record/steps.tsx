@@ -66,7 +66,7 @@ function Questions({ record, openPhoto, ...rooms }: Showing) {
             </div>
           ))}
           {!asked.settled && <p class="act-words">{t(words.noAnswerYet)}</p>}
-          {asked.settled && asked.answers.length === 0 && <p>{t(words.settledWithoutAnAnswer)}</p>}
+          {asked.settled && asked.answers.length === 0 && <p>{t(words.settledUnanswered)}</p>}
         </div>
       ))}
     </>

@@ -2,7 +2,7 @@
 
 export const nothingAsksForEyes = 'Nothing asks for eyes'
 export const eyesFirst = 'Eyes first'
-export const inWorkWithNothingToAsk = '{open} in work with nothing to ask'
+export const nothingToAsk = '{open} in work with nothing to ask'
 export const approved = '{approved} approved'
 export const besides = 'Besides: {words}.'
 export const job = 'The job'

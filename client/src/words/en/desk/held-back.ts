@@ -1,4 +1,4 @@
 /** What `screens/desk/held-back.ts` says. */
 
-export const entriesOfRevokedDevicesHeld =
+export const entriesHeld =
   '{entries, plural, one {# entry} other {# entries}} of {devices, plural, one {a revoked device} other {# revoked devices}} held back for your word'

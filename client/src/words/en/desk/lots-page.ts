@@ -2,19 +2,19 @@
 
 export const readingTheJobs = 'Reading the jobs.'
 export const jobs = '{count, plural, one {# job} other {# jobs}}'
-export const noPartWithALot = 'No part with a lot has been fitted yet.'
+export const noLotYet = 'No part with a lot has been fitted yet.'
 export const recalled = 'recalled: {because}'
 export const lastFitted = 'last fitted {at}'
 export const stateARecall = 'State a recall'
 export const lotAndRecall = 'Lot {lot}{isRecalled, select, true { is recalled} other {}}'
 export const alsoWritten = ' Also written {row}.'
-export const stateARecallOfThisLot = 'State a recall of this lot'
+export const recallThisLot = 'State a recall of this lot'
 export const stateTheRecall = 'State the recall'
 export const lot = 'Lot'
 export const why = 'Why'
-export const asTheMakerSays = 'As the maker says it. It stays in the ledger for everybody.'
+export const whyHint = 'As the maker says it. It stays in the ledger for everybody.'
 export const itWasFittedIn = 'It was fitted in {fitted}:'
-export const noJobHere =
+export const noJobHasIt =
   'No job here has this lot. The recall can be stated all the same: a phone then stops at it.'
 export const plateNotHere = 'plate not here'
 export const replaced = 'replaced, '

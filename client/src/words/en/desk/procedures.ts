@@ -2,7 +2,7 @@
 
 export const readingTheProcedures = 'Reading the procedures.'
 export const procedures = 'Procedures'
-export const noneIsPublishedYet =
+export const nonePublished =
   "None is published yet. On the workshop's computer: twoturns procedure publish FOLDER."
 export const edition = '{name}, edition {edition}'
 export const engines = 'Engines'
@@ -13,6 +13,6 @@ export const withdrawn = 'Withdrawn: {withdrawn}'
 export const withdraw = 'Withdraw'
 export const withdrawEdition = 'Withdraw {name}, edition {edition}'
 export const withdrawIt = 'Withdraw it'
-export const noNewJobIsOpened =
+export const withdrawMeans =
   'No new job is opened by it. Every job that went by it shows the reason, and an open one stops at it. There is no way back: a corrected edition is published.'
-export const itStaysInTheLedger = 'It stays in the ledger for everybody.'
+export const staysInLedger = 'It stays in the ledger for everybody.'

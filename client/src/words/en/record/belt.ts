@@ -1,7 +1,7 @@
 /** What `screens/record/belt.tsx` says. */
 
 export const ofStepsHold = '{holding} of {steps} steps hold'
-export const onceRoundTheBeltFrom =
+export const beltExplained =
   "Once round the belt, from the crank's mark along the tight side. Whole stripes hold, gaps begin a phase, heavy numbers ask for eyes."
-export const phasesAndWhenTheyBegan = 'Phases and when they began'
+export const phasesLabel = 'Phases and when they began'
 export const notBegun = ', not begun'

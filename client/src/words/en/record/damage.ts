@@ -1,18 +1,18 @@
 /** What `screens/record/damage.tsx` says. */
 
-export const wasAlteredOnTheWorkshopsDisk = 'was altered on the workshop’s disk'
-export const isMissingOnTheWorkshopsDisk = 'is missing on the workshop’s disk'
-export const isNotTheKind = 'is not the kind of image that its entry calls it'
-export const wasShownSmallAsSomethingElse = 'was shown small as something else'
-export const itIsNotShown =
+export const altered = 'was altered on the workshop’s disk'
+export const missing = 'is missing on the workshop’s disk'
+export const wrongKind = 'is not the kind of image that its entry calls it'
+export const wrongThumbnail = 'was shown small as something else'
+export const alteredHint =
   'It is not shown and leaves in no bag. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.'
-export const noBagCanBeMade =
+export const missingHint =
   'No bag can be made of its job. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.'
-export const itsBytesAreKept = 'Its bytes are kept as they are. Ask who took it.'
-export const photoItselfIsWhole =
+export const wrongKindHint = 'Its bytes are kept as they are. Ask who took it.'
+export const wrongThumbnailHint =
   'The photo itself is whole, and its small copy was made anew. Somebody wrote in the workshop’s folder: find out who can.'
 export const the = 'The {what}{label}'
 export const ofStep = '{what} of step {step}'
 export const job = 'the job'
 export const found = 'Found {found_at}. {found}'
-export const andMoreTwoturnsScrubNames = 'And more: twoturns scrub names them all.'
+export const andMore = 'And more: twoturns scrub names them all.'

@@ -1,7 +1,7 @@
 /** What `screens/record/history.tsx` says. */
 
 export const entryByEntry = 'Entry by entry'
-export const allEntriesWhoWhen = 'All {held} entries: who, when, and how they stand'
+export const entriesCaption = 'All {held} entries: who, when, and how they stand'
 export const entries = 'Entries'
 export const record = 'Record'
 export const what = 'What'
@@ -13,6 +13,6 @@ export const stands = 'Stands'
 export const noneYet = 'none yet'
 export const nameNotHere = 'name not here'
 export const good = 'good'
-export const somethingBeforeItIsMissing = 'something before it is missing'
-export const byADeviceThatMay = 'by a device that may not write it'
+export const gapBefore = 'something before it is missing'
+export const notAllowed = 'by a device that may not write it'
 export const existsTwice = 'exists twice'

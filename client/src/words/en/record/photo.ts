@@ -3,7 +3,7 @@
 export const workshopsComputer = 'the workshop’s computer'
 export const owner = 'an owner'
 export const coming = 'coming'
-export const beforeItWasTakenAgain = ', before it was taken again'
+export const replaced = ', before it was taken again'
 export const openFullSize = '. Open full size'
 export const photo = 'Photo: {label}'
 export const closeThePhoto = 'Close the photo'
@@ -14,10 +14,10 @@ export const what = 'What'
 export const step = 'Step'
 export const edition = '{step}, {name}, edition {edition}'
 export const taken = 'Taken'
-export const byTheDevicesOwnClock =
+export const takenAt =
   "{at} by the device's own clock, {how, select, true {with the camera in the app} other {picked from the phone}}"
 export const bytes = 'Bytes'
-export const comparedWithTheSignedHash = ', compared with the signed hash'
+export const hashCompared = ', compared with the signed hash'
 export const sha256 = 'SHA-256'
 export const itsEntry = 'Its entry'
-export const recordOfTheLedger = ', record {index} of the ledger'
+export const ledgerRecord = ', record {index} of the ledger'
