@@ -51,8 +51,8 @@ async function asPicture(bytes: Blob, how: Picture['how']): Promise<Picture> {
   const type = mediaType(new Uint8Array(await bytes.slice(0, HEAD_BYTES).arrayBuffer()))
   if (type === null) {
     throw new NoPicture({
-      message: t(words.thisFileIsNot),
-      hint: t(words.takeThePhoto),
+      message: t(words.notPicture),
+      hint: t(words.notPictureHint),
     })
   }
   const typed = bytes.type === type ? bytes : new Blob([bytes], { type })
@@ -61,7 +61,7 @@ async function asPicture(bytes: Blob, how: Picture['how']): Promise<Picture> {
   } catch (cause) {
     // Few browsers can read HEIC; it is still evidence, and the record says 0 where the size is not known.
     if (type === 'image/heic') return { bytes: typed, type, how, width: 0, height: 0 }
-    throw new NoPicture({ message: t(words.pictureIsDamaged), hint: t(words.takeItAgain) }, cause)
+    throw new NoPicture({ message: t(words.damaged), hint: t(words.takeAgain) }, cause)
   }
 }
 
@@ -97,12 +97,12 @@ async function drawStill(video: HTMLVideoElement): Promise<Blob> {
   const context = canvas.getContext('2d')
   if (!context)
     throw new NoPicture({
-      message: t(words.cameraPictureCouldNotBeDrawn),
-      hint: t(words.chooseAPhotoFileInstead),
+      message: t(words.notDrawn),
+      hint: t(words.chooseFile),
     })
   context.drawImage(video, 0, 0, width, height)
   if (isBlank(context, width, height))
-    throw new NoPicture({ message: t(words.cameraGaveAnEmptyPicture), hint: t(words.takeItAgain) })
+    throw new NoPicture({ message: t(words.emptyPicture), hint: t(words.takeAgain) })
   return canvas.convertToBlob({ type: 'image/jpeg', quality: 0.92 })
 }
 
@@ -141,8 +141,8 @@ export class Camera {
     const devices = navigator.mediaDevices as MediaDevices | undefined
     if (!devices?.getUserMedia) {
       throw new NoPicture({
-        message: t(words.thisBrowserGivesThePage),
-        hint: t(words.chooseAPhotoFileInstead),
+        message: t(words.noCamera),
+        hint: t(words.chooseFile),
       })
     }
     try {
@@ -152,12 +152,12 @@ export class Camera {
       throw new NoPicture(
         refused
           ? {
-              message: t(words.cameraIsNotAllowed),
-              hint: t(words.allowItInTheBrowser),
+              message: t(words.notAllowed),
+              hint: t(words.notAllowedHint),
             }
           : {
-              message: t(words.cameraDoesNotOpen),
-              hint: t(words.closeOtherAppsThatUse),
+              message: t(words.notOpening),
+              hint: t(words.closeOtherApps),
             },
         cause,
       )
@@ -184,8 +184,8 @@ export class Camera {
     await video.play()
     if (!(await hasFrame(video)))
       throw new NoPicture({
-        message: t(words.cameraIsOpenAndShowsNothing),
-        hint: t(words.closeOtherAppsThatUse),
+        message: t(words.showsNothing),
+        hint: t(words.closeOtherApps),
       })
   }
 

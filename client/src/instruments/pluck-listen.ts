@@ -44,7 +44,7 @@ export class NoMicrophone extends Error {
   }
 }
 
-const ANOTHER_WAY = t(words.orTakeThisReadingAnotherWay)
+const ANOTHER_WAY = t(words.anotherWay)
 
 const LOST: Trouble = {
   code: 'lost',
@@ -162,7 +162,7 @@ function troubleOf(cause: unknown): Trouble {
   if (name === 'NotFoundError') {
     return {
       code: 'no-microphone',
-      message: t(words.noMicrophoneWasFound),
+      message: t(words.noneFound),
       hint: t(words.noMicrophoneHint),
     }
   }

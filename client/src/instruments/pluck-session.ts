@@ -105,21 +105,21 @@ function judged(value: string, { low, high }: Window): End {
 /** Chosen: a fit near the target that explains so much less than the one in the open is none worth telling. */
 const MUCH_WORSE = 0.8
 
-const CLOSER = t(words.holdThePhoneWithin10)
+const CLOSER = t(words.noisyHint)
 
 const SAYS = {
   'too-short': {
-    message: t(words.soundBreaksOffBefore),
-    hint: t(words.waitASecondBetweenOne),
+    message: t(words.cutOff),
+    hint: t(words.cutOffHint),
   },
   'no-pluck': {
-    message: t(words.noPluckWasHeard),
-    hint: t(words.pluckTheSpanHarder),
+    message: t(words.notHeard),
+    hint: t(words.notHeardHint),
   },
-  'too-noisy': { message: t(words.noiseHereIsTooLoud), hint: CLOSER },
+  'too-noisy': { message: t(words.noisy), hint: CLOSER },
   unclear: {
-    message: t(words.pitchIsNotClear),
-    hint: t(words.pluckTheMiddle),
+    message: t(words.unclear),
+    hint: t(words.unclearHint),
   },
 } as const
 
@@ -131,8 +131,7 @@ export function troubleOf(pluck: Pluck): Trouble {
   const code = pluck.reject!
   if (code !== 'far') return { code, ...SAYS[code] }
   const [one, other] = rivals(pluck)
-  const message =
-    other === null ? t(words.spanSoundsAtAboutHz, { one }) : t(words.twoReadingsFitThisSound, { one, other })
+  const message = other === null ? t(words.far, { one }) : t(words.twoFit, { one, other })
   return { code, message, hint: t(words.farHint) }
 }
 

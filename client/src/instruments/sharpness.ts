@@ -248,11 +248,11 @@ export function compareShots(before: Quality, after: Quality): Comparison {
   const spoilt = (quality: Quality) => ['blown', 'dark'].includes(advise(quality).code)
   if (spoilt(before) !== spoilt(after)) return spoilt(before) ? AFTER_LIGHT : BEFORE_LIGHT
   if (10 * after.sharp_tenths > 11 * before.sharp_tenths)
-    return { better: 'after', message: t(words.sharperThanTheShotBefore) }
+    return { better: 'after', message: t(words.sharper) }
   if (10 * before.sharp_tenths > 11 * after.sharp_tenths)
-    return { better: 'before', message: t(words.shotBeforeWasSharper) }
-  return { better: 'alike', message: t(words.asSharpAsTheShotBefore) }
+    return { better: 'before', message: t(words.lessSharp) }
+  return { better: 'alike', message: t(words.asSharp) }
 }
 
-const AFTER_LIGHT: Comparison = { better: 'after', message: t(words.betterLitThanTheShotBefore) }
-const BEFORE_LIGHT: Comparison = { better: 'before', message: t(words.shotBeforeWasBetterLit) }
+const AFTER_LIGHT: Comparison = { better: 'after', message: t(words.betterLit) }
+const BEFORE_LIGHT: Comparison = { better: 'before', message: t(words.worseLit) }

@@ -29,9 +29,9 @@ export interface MotionSource {
 
 /** Chosen, a hundred times a sensor's pause: where no rates have come after so long, there is no gyro, or the browser hides it. */
 const PATIENCE_MS = 1500
-const OTHER_WAY = t(words.takeTheAngleAnotherWay)
+const OTHER_WAY = t(words.anotherWay)
 
-const noGyro = () => new NoMotion('no-gyro', t(words.thisPhoneGivesThePage), OTHER_WAY)
+const noGyro = () => new NoMotion('no-gyro', t(words.noRates), OTHER_WAY)
 
 export class Gyro {
   #recorder: TurnRecorder | null = null
@@ -77,14 +77,10 @@ async function allow(asked: NonNullable<MotionSource['DeviceMotionEvent']>): Pro
   try {
     answer = await asked.requestPermission()
   } catch (cause) {
-    throw new NoMotion('needs-tap', t(words.phoneAsksForATap), t(words.tapTheKeyAgain), cause)
+    throw new NoMotion('needs-tap', t(words.needsTap), t(words.needsTapHint), cause)
   }
   if (answer !== 'granted') {
-    throw new NoMotion(
-      'refused',
-      t(words.motionSensorIsNotAllowed),
-      t(words.allowItInTheBrowserSettings, { otherWay: OTHER_WAY }),
-    )
+    throw new NoMotion('refused', t(words.notAllowed), t(words.notAllowedHint, { otherWay: OTHER_WAY }))
   }
 }
 

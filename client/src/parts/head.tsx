@@ -29,7 +29,7 @@ export function HeadBand({ job, step, places, sync, rule, onOpen }: HeadProps) {
         </span>
       </span>
       <Rule {...rule} />
-      <span class="unseen">{t(words.openTheOrderOfWork)}</span>
+      <span class="unseen">{t(words.openOrder)}</span>
     </button>
   )
 }

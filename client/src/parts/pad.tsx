@@ -80,7 +80,7 @@ function EraseKey({ value, onValue }: PadProps) {
   return (
     <button
       type="button"
-      aria-label={t(words.takeTheLastOneBack)}
+      aria-label={t(words.takeBack)}
       disabled={value === ''}
       onClick={() => onValue(erase(value))}
     >

@@ -66,7 +66,7 @@ function SecondTab({ store }: Rooms) {
   if (!store.beside.value) return null
   return (
     <p class="notice t-note" role="status">
-      {t(words.twoTurnsIsOpen)}
+      {t(words.openElsewhere)}
     </p>
   )
 }
@@ -99,9 +99,9 @@ function NewBuild(rooms: Rooms) {
   if (openHere > 0 && unread === 0) return null
   return (
     <p class="notice t-note" role="status">
-      {t(words.newerIsReady, { unread })}
+      {t(words.newerReady, { unread })}
       <button type="button" class="notice-key t-key" onClick={takeOver}>
-        {t(words.takeTheNewerOne)}
+        {t(words.takeNewer)}
       </button>
     </p>
   )
@@ -112,8 +112,8 @@ function Unread({ unread, ...rooms }: Rooms & { unread: number }) {
   return (
     <p class="notice t-note" role="status">
       <span>
-        <b>{t(words.noAppCanRead, { unread, who: useUnreadBy(rooms) })}</b>
-        {t(words.whatIsShownMayNot)}
+        <b>{t(words.unreadable, { unread, who: useUnreadBy(rooms) })}</b>
+        {t(words.unreadableHint)}
       </span>
     </p>
   )
@@ -123,8 +123,8 @@ function Unread({ unread, ...rooms }: Rooms & { unread: number }) {
 export function Opening() {
   return (
     <main class="frame" aria-busy="true">
-      <h1 class="t-title">{t(words.lookingAtWhatThisPhoneKeeps)}</h1>
-      <p>{t(words.itsStorageTakesLong)}</p>
+      <h1 class="t-title">{t(words.opening)}</h1>
+      <p>{t(words.storageSlow)}</p>
     </main>
   )
 }
@@ -139,7 +139,7 @@ export function Stopped({ trouble, keep }: { trouble: Trouble; keep?: () => void
       </div>
       {keep && (
         <button type="button" class="wide-key t-key" onClick={keep}>
-          {t(words.writeEverythingToAFile)}
+          {t(words.writeToFile)}
         </button>
       )}
     </main>
@@ -149,11 +149,11 @@ export function Stopped({ trouble, keep }: { trouble: Trouble; keep?: () => void
 function Broken({ error, onAgain }: { error: unknown; onAgain: () => void }) {
   return (
     <main class="frame">
-      <h1 class="t-title">{t(words.thisScreenStopped)}</h1>
-      <p>{t(words.whatWasShown)}</p>
+      <h1 class="t-title">{t(words.screenStopped)}</h1>
+      <p>{t(words.screenStoppedHint)}</p>
       <p class="quiet">{String(error)}</p>
       <button type="button" class="wide-key t-key" onClick={onAgain}>
-        {t(words.openTheScreenAgain)}
+        {t(words.openAgain)}
       </button>
     </main>
   )

@@ -16,9 +16,9 @@ interface Props extends Rooms {
 }
 
 const MAY: Record<Invitation['role'], string> = {
-  mechanic: t(words.workOnJobsAndSign),
-  owner: t(words.workOnJobsReviewThem),
-  auditor: t(words.lookIntoJobsAndVerifyThem),
+  mechanic: t(words.mayWork),
+  owner: t(words.mayRun),
+  auditor: t(words.mayVerify),
 }
 
 export function Enrol({ store, sync, link, onDone }: Props) {
@@ -56,7 +56,7 @@ export function Enrol({ store, sync, link, onDone }: Props) {
   return (
     <main class="frame">
       <h1 class="t-title">{invitation ? t(words.compareWithThePaper) : t(words.openTheInvitation)}</h1>
-      {current && <p>{t(words.thisPhoneAlreadyBelongs, { workshopName: current.workshopName })}</p>}
+      {current && <p>{t(words.alreadyBelongs, { workshopName: current.workshopName })}</p>}
       {invitation ? (
         <Compare invitation={invitation} isJoining={isJoining} onJoin={() => void join(invitation)} />
       ) : (
@@ -70,7 +70,7 @@ export function Enrol({ store, sync, link, onDone }: Props) {
       )}
       {current && (
         <button type="button" class="side-key t-key" onClick={onDone}>
-          {t(words.leaveItAsItIs)}
+          {t(words.leaveIt)}
         </button>
       )}
     </main>
@@ -82,11 +82,11 @@ function Scan({ read, leave }: { read: (code: string) => void; leave: () => void
   return (
     <CodeFinder
       title={t(words.scanTheInvitation)}
-      says={t(words.pointAtTheCode)}
+      says={t(words.scanHint)}
       read={read}
       type={leave}
       back={leave}
-      instead={{ key: t(words.pasteIt), hint: t(words.pasteTheLinkInstead) }}
+      instead={{ key: t(words.pasteIt), hint: t(words.pasteHint) }}
     />
   )
 }
@@ -101,12 +101,12 @@ interface WaysProps {
 function Ways({ text, onText, onRead, onScan }: WaysProps) {
   return (
     <>
-      <p>{t(words.ownerHandsOutAnInvitation)}</p>
+      <p>{t(words.whereFrom)}</p>
       <button type="button" class="wide-key t-key" onClick={onScan}>
         {t(words.scanTheCode)}
       </button>
       <label>
-        <span>{t(words.orPasteTheLinkHere)}</span>
+        <span>{t(words.linkLabel)}</span>
         <textarea
           rows={5}
           value={text}
@@ -129,13 +129,13 @@ function Compare(props: { invitation: Invitation; isJoining: boolean; onJoin: ()
   const mayJoin = lacks !== null && !lacks.some(({ isNeeded }) => isNeeded)
   return (
     <>
-      <p>{t(words.workshopsFingerprintItMust)}</p>
+      <p>{t(words.compareFingerprint)}</p>
       <p class="fingerprint t-key">{inGroups(invitation.workshop)}</p>
-      <p>{t(words.withThisInvitationThisPhoneMay, { role: MAY[invitation.role] })}</p>
+      <p>{t(words.thisPhoneMay, { role: MAY[invitation.role] })}</p>
       <Lacks lacks={lacks ?? []} />
-      {lacks !== null && !mayJoin && <p role="alert">{t(words.thisBrowserCannotJoinWhat)}</p>}
+      {lacks !== null && !mayJoin && <p role="alert">{t(words.cannotJoin)}</p>}
       <button type="button" class="wide-key t-key" disabled={isJoining || !mayJoin} onClick={onJoin}>
-        {isJoining ? t(words.makingTheKeyAndAsking) : t(words.itIsTheSameJoin)}
+        {isJoining ? t(words.joining) : t(words.join)}
       </button>
     </>
   )

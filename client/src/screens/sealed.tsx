@@ -27,17 +27,17 @@ function unsentWords({
 type Said = (at: ReadAt) => string
 
 const TITLES: Record<Sealed, Said> = {
-  revoked: (at) => t(says.ownerHasWithdrawnThisPhone, { at }),
-  shut: (at) => t(says.ownerHasShutThisPhoneOut, { at }),
-  over: () => t(says.timeYouWereGivenIsOver),
-  'signed-out': (at) => t(says.thisPhoneIsSignedOut, { at }),
+  revoked: (at) => t(says.revoked, { at }),
+  shut: (at) => t(says.shutOut, { at }),
+  over: () => t(says.accessOver),
+  'signed-out': (at) => t(says.signedOut, { at }),
 }
 
-const unseenUntilLetIn: Said = (at) => t(says.nobodySeesThatUnlessLetIn, { at })
+const unseenUntilLetIn: Said = (at) => t(says.unsent, { at })
 
 const WAITS: Record<Sealed, Said> = {
-  revoked: (at) => t(says.eachGoesToTheWorkshop, { at }),
-  shut: (at) => t(says.nobodySeesThatHere, { at }),
+  revoked: (at) => t(says.revokedUnsent, { at }),
+  shut: (at) => t(says.shutOutUnsent, { at }),
   over: unseenUntilLetIn,
   'signed-out': unseenUntilLetIn,
 }
@@ -54,9 +54,9 @@ export function SealedScreen({ store, sync, how, invite }: Rooms & { how: Sealed
   return (
     <main class="frame">
       <h1 class="t-title">{TITLES[how](at)}</h1>
-      <p>{t(says.itShowsNothingOfWhat)}</p>
+      <p>{t(says.showsNothing)}</p>
       {unsent === null ? (
-        <p>{t(says.everythingThatWasWrittenHere)}</p>
+        <p>{t(says.allSent)}</p>
       ) : (
         <p>
           <b>
@@ -67,11 +67,11 @@ export function SealedScreen({ store, sync, how, invite }: Rooms & { how: Sealed
       )}
       {how === 'revoked' && unsent !== null && <p role="status">{sync.status.value.words}</p>}
       <button type="button" class="wide-key t-key" onClick={invite}>
-        {t(says.openANewInvitation)}
+        {t(says.openInvitation)}
       </button>
       {unsent !== null && (
         <button type="button" class="side-key t-key" disabled={isWriting} onClick={() => void write()}>
-          {t(says.writeItToAFile)}
+          {t(says.writeToFile)}
         </button>
       )}
     </main>
@@ -90,16 +90,16 @@ export function SignOut({ store, sync, leave }: Rooms & { leave: () => void }) {
   }
   return (
     <main class="frame">
-      <h1 class="t-title">{t(says.signThisPhoneOut, { at })}</h1>
-      <p>{t(says.itForgetsItsKey)}</p>
+      <h1 class="t-title">{t(says.signOutTitle, { at })}</h1>
+      <p>{t(says.signOutMeans)}</p>
       {unsent === null ? (
-        <p>{t(says.everythingThatWasWrittenHere)}</p>
+        <p>{t(says.allSent)}</p>
       ) : (
         <p role="alert">
           <b>
             {t(says.onlyOnThisPhone, { at })}: {unsent}.
           </b>{' '}
-          {t(says.thatStaysHereUnseen, { at })}
+          {t(says.signOutUnsent, { at })}
         </p>
       )}
       {unsent !== null && (
@@ -119,7 +119,7 @@ export function SignOut({ store, sync, leave }: Rooms & { leave: () => void }) {
       >
         {isLeaving ? t(says.signingOut) : t(says.signOut)}
       </button>
-      {store.beside.value && <p>{t(says.twoTurnsIsOpen)}</p>}
+      {store.beside.value && <p>{t(says.openElsewhere)}</p>}
     </main>
   )
 }

@@ -27,35 +27,35 @@ export interface Lack {
 const LACKS: Record<keyof BrowserHas, Lack> = {
   database: {
     what: 'A database',
-    costs: t(words.nothingCouldBeKeptHere),
+    costs: t(words.noStorage),
     isNeeded: true,
   },
   keys: {
     what: 'Ed25519 keys',
-    costs: t(words.nothingCouldBeSignedHere),
+    costs: t(words.noSigning),
     isNeeded: true,
   },
   files: {
-    what: t(words.filesOfTheAppsOwn),
-    costs: t(words.whatIsWrittenLiesHere),
+    what: t(words.ownFiles),
+    costs: t(words.ownFilesLack),
     isNeeded: false,
   },
   worker: {
     what: t(words.serviceWorker),
-    costs: t(words.appDoesNotOpenWithout),
+    costs: t(words.serviceWorkerLack),
     isNeeded: false,
   },
   background: {
-    what: t(words.sendingInTheBackground),
-    costs: t(words.whatWaitsIsSentWhile),
+    what: t(words.backgroundSync),
+    costs: t(words.backgroundSyncLack),
     isNeeded: false,
   },
   wakeLock: {
-    what: t(words.sayOverTheScreen),
-    costs: t(words.itGoesDark),
+    what: t(words.wakeLock),
+    costs: t(words.wakeLockLack),
     isNeeded: false,
   },
-  camera: { what: 'A camera', costs: t(words.codesAreTypedAndPhotos), isNeeded: false },
+  camera: { what: 'A camera', costs: t(words.cameraLack), isNeeded: false },
 }
 
 /** What is lacking, in the order of what it costs. */

@@ -39,8 +39,8 @@ const full: Trouble = troubleOf('phone-full', (at) => ({
 
 /** Not even a look at it: nothing is said of what it holds. */
 export const fullUnseen: Trouble = troubleOf('phone-full', (at) => ({
-  message: t(words.storageOfThisPhone, { at }),
-  hint: t(words.deleteFilmsOrApps, { at }),
+  message: t(words.tooFullToRead, { at }),
+  hint: t(words.tooFullToReadHint, { at }),
 }))
 
 const taken: Trouble = {

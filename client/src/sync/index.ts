@@ -206,7 +206,7 @@ export class PhoneSync implements Sync {
         gotOn()
         this.status.value = {
           ...this.status.value,
-          words: t(says.readingFromTheWorkshopOfRecords, { records, all }),
+          words: t(says.reading, { records, all }),
         }
       },
       total: (items, bytes) => {
@@ -232,11 +232,11 @@ export class PhoneSync implements Sync {
   async #tell(error: unknown): Promise<void> {
     if (error instanceof Offline) {
       if (this.store.places.value.phone) void askToBeWoken()
-      return this.#say('offline', t(says.noLineToTheWorkshop, { rest: this.#restWords() }))
+      return this.#say('offline', t(says.noLine, { rest: this.#restWords() }))
     }
     const trouble = troubleOf(error)
     if (!trouble) {
-      this.#say('stopped', t(says.syncStoppedUnexpectedlyItTries))
+      this.#say('stopped', t(says.stopped))
       throw error // a fault of ours: let it be seen
     }
     if (error instanceof Untrue) {
@@ -244,7 +244,7 @@ export class PhoneSync implements Sync {
       await this.store.alarm.keep(trouble).catch(() => undefined) // what is wrong with the storage is told elsewhere
     }
     // The storage's own words are of an act, and nobody has done one.
-    if (trouble.code === 'storage-silent') return this.#say('stopped', t(says.storageOfThisPhoneDoes))
+    if (trouble.code === 'storage-silent') return this.#say('stopped', t(says.storageSilent))
     this.#say('stopped', `${trouble.message} ${trouble.hint}`)
   }
 
@@ -255,11 +255,11 @@ export class PhoneSync implements Sync {
 
   #restWords(): string {
     const { phone, photosWaiting, refused } = this.store.places.value
-    if (phone + photosWaiting === 0) return t(says.everythingIsInTheWorkshop)
-    if (refused > 0) return t(says.workshopWouldNotTakeKept, { n: refused })
-    if (photosWaiting === 0) return t(says.entriesAreOnThisPhone, { entries: phone })
-    if (phone === 0) return t(says.photosAreOnThisPhone, { photos: photosWaiting })
-    return t(says.bothAreOnThisPhone, { entries: phone, photos: photosWaiting })
+    if (phone + photosWaiting === 0) return t(says.allSent)
+    if (refused > 0) return t(says.entriesRefused, { n: refused })
+    if (photosWaiting === 0) return t(says.entriesHere, { entries: phone })
+    if (phone === 0) return t(says.photosHere, { photos: photosWaiting })
+    return t(says.entriesAndPhotosHere, { entries: phone, photos: photosWaiting })
   }
 }
 
@@ -267,10 +267,10 @@ function sendingWords(
   what: string,
   { sent, total, bytes }: { sent: number; total: number; bytes: number },
 ): string {
-  const gone = t(says.ofHaveGone, {
+  const gone = t(says.sentOf, {
     sent,
     total,
-    bytes: bytes ? t(says.ofPhotosToGo, { bytes: megabytes(bytes) }) : '',
+    bytes: bytes ? t(says.bytesToGo, { bytes: megabytes(bytes) }) : '',
   })
   return what ? t(says.sending, { what, gone }) : gone
 }

@@ -14,7 +14,7 @@ export function readInvitation(pasted: string): Answer<Invitation> {
     return { ok: true, value: readText(text) }
   } catch (error) {
     if (!(error instanceof LedgerError)) throw error
-    const message = t(words.thisTextIsNot)
+    const message = t(words.notInvitation)
     return { ok: false, trouble: { code: error.code, message, hint: error.hint } }
   }
 }

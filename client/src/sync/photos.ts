@@ -42,7 +42,7 @@ export class Photos {
         if (gone) this.#reached.set(row.blob, gone)
         progress.bytes(bytes)
         progress.now(
-          t(words.photoOfOf, {
+          t(words.photoProgress, {
             i: i + 1,
             rows: rows.length,
             gone: megabytes(gone),

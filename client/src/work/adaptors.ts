@@ -39,7 +39,7 @@ export function corrected(nm: string, { wrench_mm, adaptor_mm, angle_deg }: Adap
 }
 
 export const adaptorWords = ({ wrench_mm, adaptor_mm, angle_deg }: Adaptor): string =>
-  t(says.mmAtHandAtMm, { adaptor_mm, angle_deg, wrench_mm })
+  t(says.lengths, { adaptor_mm, angle_deg, wrench_mm })
 
 /** The setting of the store that keeps the usual lengths, newest first. */
 export const USUAL = 'adaptors'

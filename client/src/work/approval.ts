@@ -12,12 +12,12 @@ export function missingForApproval({
   recalled,
 }: Pick<JobRecord, 'state' | 'closed' | 'steps' | 'recalled'>): string[] {
   const missing: string[] = []
-  if (!closed) missing.push(t(words.jobIsNotClosed))
+  if (!closed) missing.push(t(words.notClosed))
   if (state.questions.length > 0)
     missing.push(
       state.questions.length === 1
-        ? t(words.questionHasNoAnswerYet)
-        : t(words.questionsHaveNoAnswerYet, { questions: state.questions.length }),
+        ? t(words.questionOpen)
+        : t(words.questionsOpen, { questions: state.questions.length }),
     )
   const todo =
     closed?.body.end === 'finished'

@@ -28,7 +28,7 @@ function missingWords(now: JobNow, gap: Missing): { words: string; short: string
     }
     case 'tool':
       return {
-        words: t(says.stillInTheEngineBay, { toolLabel: toolLabel(now, gap.slot) }),
+        words: t(says.toolStillIn, { toolLabel: toolLabel(now, gap.slot) }),
         short: t(says.isOut, { toolLabel: toolLabel(now, gap.slot) }),
       }
     case 'question': {
@@ -55,7 +55,7 @@ function missingWords(now: JobNow, gap: Missing): { words: string; short: string
 function recallsInTheWay(now: JobNow): EndNow['missing'] {
   return unsettled(now.recalled).map((found) => ({
     words: t(says.lotIsRecalled, { lot: found.recall.lot, found: lower(foundWords(now, found)) }),
-    short: t(says.recalledPartIsInIt),
+    short: t(says.recalledInside),
   }))
 }
 

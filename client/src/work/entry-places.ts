@@ -14,7 +14,7 @@ export function jobPlacesWords(held: readonly Held[]): string {
   const { phone: here, workshop, backup } = jobPlaces(held)
   const parts = [
     t(words.entriesInTheWorkshop, { workshop: workshop + backup }),
-    t(words.ofThemBackedUp, { backup }),
+    t(words.alsoBackedUp, { backup }),
   ]
   if (here > 0) parts.push(t(words.inThisBrowserOnly, { here }))
   return parts.join(', ')

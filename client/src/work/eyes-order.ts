@@ -29,7 +29,7 @@ export interface Line {
   notice: NoticeRow | null
 }
 
-const vehicleOf = (row: DeskRow): string => row.vehicle ?? t(words.jobWithoutItsProcedure)
+const vehicleOf = (row: DeskRow): string => row.vehicle ?? t(words.procedureMissing)
 
 /** The plate is what tells one van from the next. */
 export const nameOf = (row: DeskRow): string => row.plate ?? capital(vehicleOf(row))
@@ -49,8 +49,8 @@ function head(row: DeskRow): string {
   if (row.state === 'changed') return t(words.approvedThenChanged, { name })
   const code = row.codes[0]
   if (code) return t(words.asksForEyes, { name, isJob: code === 'opened-again', means: meaningOf(code)[0] })
-  if (row.questions > 0) return t(words.questionsOfAreOpen, { name, n: row.questions })
-  return row.state === 'closed' ? t(words.isReadyToApprove, { name }) : name
+  if (row.questions > 0) return t(words.jobQuestions, { name, n: row.questions })
+  return row.state === 'closed' ? t(words.readyToApprove, { name }) : name
 }
 
 /** The head with the first finding of the job's log in place of a general word. */

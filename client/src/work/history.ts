@@ -38,7 +38,7 @@ const SAYS: Partial<Record<Held['entry']['kind'], string>> = {
   'review.approved': t(says.approved),
   'recall.borne': t(says.recalledPartTakenOver),
   'job.closed': t(says.jobWasClosed),
-  unread: t(says.whatThisAppCannotRead),
+  unread: t(says.unreadable),
 }
 
 /** What an entry is, where its procedure is not at hand. */
@@ -86,7 +86,7 @@ function odditiesOf(
   if (last - time > 0) found.push(t(says.clockWentBack, { by: longWords(Math.max(last - time, MINUTE_MS)) }))
   const off = Number(offset)
   if (offset !== undefined && offset !== '?' && Math.abs(off) > OFF_MS)
-    found.push(t(says.clockWasAheadBehind, { off: longWords(Math.abs(off)), isAhead: off > 0 }))
+    found.push(t(says.clockOff, { off: longWords(Math.abs(off)), isAhead: off > 0 }))
   const wait = received === null ? NaN : Date.parse(received) - time + (Number.isNaN(off) ? 0 : off)
   if (wait > LATE_MS) found.push(t(says.cameInLater, { wait: longWords(wait) }))
   return found

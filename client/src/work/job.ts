@@ -176,7 +176,7 @@ function stepNow(ground: Ground, index: number): StepNow {
 function unsureWords(ground: Ground, condition: number): string {
   const { machine, state, held } = ground
   const begun = state.begun.find(({ step }) => machine.steps[step]!.on_the_way.some(([c]) => c === condition))
-  if (begun) return t(says.stepWasBegunAndNotEnded, { number: numberOf(ground, begun.step) })
+  if (begun) return t(says.notEnded, { number: numberOf(ground, begun.step) })
   const failed = held.filter(({ entry }) => entry.kind === 'step.failed').at(-1)?.entry
   const step =
     failed?.kind === 'step.failed' ? machine.steps.findIndex(({ id }) => id === failed.body.step) : -1
@@ -184,9 +184,8 @@ function unsureWords(ground: Ground, condition: number): string {
     failed?.kind === 'step.failed'
       ? machine.steps[step]?.fails.find(({ id }) => id === failed.body.failure)
       : undefined
-  if (failure?.look.includes(condition))
-    return t(says.stepBrokeOffAndNobody, { number: numberOf(ground, step) })
-  return t(says.phonesOnThisJobDo)
+  if (failure?.look.includes(condition)) return t(says.brokeOff, { number: numberOf(ground, step) })
+  return t(says.phonesDisagree)
 }
 
 function lookNow(ground: Ground, condition: number): LookNow {
@@ -207,7 +206,7 @@ function lookNow(ground: Ground, condition: number): LookNow {
     condition: id,
     label: t(says.lookAt, { label: labelOf(bundle, id) }),
     values,
-    because: t(says.itMayBeThatWhat, { unsure: unsureWords(ground, condition), maybe }),
+    because: t(says.maybeSo, { unsure: unsureWords(ground, condition), maybe }),
     at: wheels,
   }
 }
@@ -239,10 +238,9 @@ const numberOf = ({ bundle }: Ground, index: number): string => {
 function whyWords(ground: Ground, why: Why, ending: EndingNow | null): string {
   if (why.kind === 'todo') return ''
   if (why.kind === 'undo') {
-    if (why.condition === null) return t(says.itClearsTheWay)
-    if (why.step === null)
-      return ending ? t(says.soThatTheJobCanEnd, { name: ending.name }) : t(says.jobCannotEndOtherwise)
-    return t(says.soThatCanBeDone, { number: numberOf(ground, why.step) })
+    if (why.condition === null) return t(says.clearsWay)
+    if (why.step === null) return ending ? t(says.forEnd, { name: ending.name }) : t(says.onlyWay)
+    return t(says.forStep, { number: numberOf(ground, why.step) })
   }
   const entry =
     why.entry === null ? undefined : ground.held.find((each) => each.entry.id === why.entry)?.entry
@@ -251,9 +249,7 @@ function whyWords(ground: Ground, why: Why, ending: EndingNow | null): string {
       ? ground.bundle.steps.findIndex(({ id }) => id === (entry.body as { step: string }).step)
       : -1
   const by = why.step ?? (about < 0 ? null : about)
-  return by === null
-    ? t(says.toDoAgainTwoPhones)
-    : t(says.toDoAgainBecauseOf, { number: numberOf(ground, by) })
+  return by === null ? t(says.againTwoPhones) : t(says.againBecause, { number: numberOf(ground, by) })
 }
 
 /** What keeps the work from going on when no way is found: the owner decides. */
@@ -263,11 +259,11 @@ function blockedWords({ bundle, machine }: Ground, { step, refusal: lack }: Bloc
       ? t(says.end)
       : `${bundle.steps[step]?.number ?? ''} ${bundle.steps[step]?.title ?? 'A step'}`.trim()
   if (lack && 'condition' in lack)
-    return t(says.cannotBeDone, {
+    return t(says.needsCondition, {
       what,
       condition: conditionWords(bundle, machine, lack.condition, lack.possible),
     })
-  return t(says.cannotBeReachedFromHere, { what })
+  return t(says.notReachable, { what })
 }
 
 /** Everything the screens need, out of a log. `gaps` is when this phone was not looked at: only breaks are measured with a clock. */

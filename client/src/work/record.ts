@@ -207,7 +207,7 @@ function stepRecord(
       (entry.body.passed ?? []).map(({ rule, because, photo }) => ({
         rule: bundle.rules.find(({ id }) => id === rule)?.never ?? rule,
         because,
-        photo: photoOf(held, photo, t(says.whyItWasPassedBy)),
+        photo: photoOf(held, photo, t(says.whyPassed)),
       })),
     ),
     gaps: mine.filter(isOf('review.gap')).map((each) => ({ held: each, because: each.entry.body.because })),

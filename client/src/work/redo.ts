@@ -64,9 +64,9 @@ function paintWords({ plan, lastFailure, steps, ending }: JobNow, broken: readon
   const until = planned.findIndex(({ index }) => index === lastFailure?.step.index)
   const again = planned.slice(0, until + 1).map(({ step }) => step.number)
   const numbers = again.length > 0 ? again : [...broken]
-  if (numbers.length === 0) return t(words.allSealsStillHold)
+  if (numbers.length === 0) return t(words.allHold)
   const rest = steps.some(({ seal, step }) => seal === 'holds' && !numbers.includes(step.number))
-  return t(words.thenPaintAgainTheOther, { numbers: numbersInWords(numbers), rest })
+  return t(words.paintAgain, { numbers: numbersInWords(numbers), rest })
 }
 
 /** What was fitted once and is needed new: a bolt that was stretched, a ring that was pressed. */
@@ -79,7 +79,7 @@ function partsWords({ plan, bundle }: JobNow): string {
   const said = [...counts].map(
     ([part, count]) => `${bundle.kit.find((each) => each.part === part)?.label ?? part} (${count})`,
   )
-  return said.length > 0 ? t(words.newAgainNeverTheOldOnes, { said: said.join(', ') }) : ''
+  return said.length > 0 ? t(words.newParts, { said: said.join(', ') }) : ''
 }
 
 export function redoOf(now: JobNow): Redo {
@@ -96,7 +96,7 @@ export function redoOf(now: JobNow): Redo {
       ? t(words.noSealIsBroken)
       : t(words.sealsAreBroken, { n: broken.length, numbers: numbersInWords(broken) })
   return {
-    title: failure?.says ?? (broken.length ? t(words.partOfTheWork) : t(words.nothingIsBroken)),
+    title: failure?.says ?? (broken.length ? t(words.redoTitle) : t(words.nothingIsBroken)),
     then: failure?.then ?? seals,
     rule: ruleRound(now),
     nowNumber: todoNumber,

@@ -21,8 +21,8 @@ export function refusalOf(now: JobNow, asked: StepNow): RefusalNow | null {
   if (now.ending && found.why !== 'done' && !isPlanned(now, asked)) {
     return {
       first: firstPlanned(now),
-      fact: t(words.isNotDoneAnyMore, { asked: numberOr(asked) }),
-      because: t(words.jobGoesToItsEnd, { name: now.ending.name }),
+      fact: t(words.notAnyMore, { asked: numberOr(asked) }),
+      because: t(words.goesToEnd, { name: now.ending.name }),
       sign,
       ask: [],
     }
@@ -32,15 +32,15 @@ export function refusalOf(now: JobNow, asked: StepNow): RefusalNow | null {
       return {
         first: null,
         fact: t(words.holdsAlready, { asked: numberOr(asked) }),
-        because: t(words.thereIsNothingToDo),
+        because: t(words.holdsAlreadyHint),
         sign: null,
         ask: [],
       }
     case 'no-change':
       return {
         first: null,
-        fact: t(words.thereIsNothingToUndoHere),
-        because: t(words.engineIsLikeThatAlready),
+        fact: t(words.nothingToUndo),
+        because: t(words.nothingToUndoHint),
         sign: null,
         ask: [],
       }
@@ -49,7 +49,7 @@ export function refusalOf(now: JobNow, asked: StepNow): RefusalNow | null {
       return {
         first,
         fact: t(words.comesLater, { asked: numberOr(asked) }),
-        because: first.step.because ?? t(words.orderOfWorkPutsBeforeIt, { first: numberOr(first) }),
+        because: first.step.because ?? t(words.comesLaterHint, { first: numberOr(first) }),
         sign,
         ask: [],
       }

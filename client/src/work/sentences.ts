@@ -20,27 +20,27 @@ interface Sentence {
 }
 
 const MEANING: Record<string, readonly [fact: string, because: string]> = {
-  unread: [t(words.hasAnEntry), t(words.itMayChangeAll)],
-  'rule-broken': [t(words.wasDoneAgainstAHouseRule), t(words.whatTheRuleGuardsAgainst)],
-  'outside-limits': [t(words.hasAReadingOutsideItsLimits), t(words.readingDoesNotProveTheStep)],
-  'proof-missing': [t(words.wasPaintedWithoutItsProof), t(words.whatTheStepAsks)],
-  'out-of-order': [t(words.wasDoneBeforeItsTurn), t(words.whatItProvesDoesNotCount)],
-  'tool-lost': [t(words.leftAToolUnaccountedFor), t(words.somethingMayStill)],
-  forked: [t(words.hasAnEntryThatExistsTwice), t(words.twoEntriesClaimTheSame)],
-  doubted: [t(words.hasAnEntryOfAnother), t(words.itProvesNothingUntil)],
-  concurrent: [t(words.wasWorkedOnByTwo), t(words.whatOneProvedTheOther)],
-  'opened-again': [t(words.wasOpenedASecondTime), t(words.allThatWasDoneBefore)],
-  gap: [t(words.hasAnEntryBeforeWhich), t(words.itProvesNothingUntilComplete)],
-  failed: [t(words.didNotHoldAtFirst), t(words.checkFailedAndTheWork)],
-  passed: [t(words.wasPassed), t(words.itWasNotProved)],
-  unknown: [t(words.namesSomethingItsProcedureDoes), t(words.itSaysNothingForTheJob)],
-  reopened: [t(words.wasOpenedAgain), t(words.itWasDoneOnceMore)],
-  corrected: [t(words.hasAReadingThatWasCorrected), t(words.bothValuesAreKept)],
-  'gap-accepted': [t(words.wasAcceptedAsItIs), t(words.ownersWordStandsInPlace)],
+  unread: [t(words.unreadable), t(words.unreadableMeans)],
+  'rule-broken': [t(words.againstRule), t(words.againstRuleMeans)],
+  'outside-limits': [t(words.outsideLimits), t(words.outsideLimitsMeans)],
+  'proof-missing': [t(words.withoutProof), t(words.withoutProofMeans)],
+  'out-of-order': [t(words.beforeTurn), t(words.beforeTurnMeans)],
+  'tool-lost': [t(words.toolUnaccounted), t(words.toolUnaccountedMeans)],
+  forked: [t(words.existsTwice), t(words.existsTwiceMeans)],
+  doubted: [t(words.notAllowed), t(words.notAllowedMeans)],
+  concurrent: [t(words.twoPhones), t(words.twoPhonesMeans)],
+  'opened-again': [t(words.openedTwice), t(words.openedTwiceMeans)],
+  gap: [t(words.gapBefore), t(words.gapBeforeMeans)],
+  failed: [t(words.failedFirst), t(words.failedFirstMeans)],
+  passed: [t(words.passedBy), t(words.passedByMeans)],
+  unknown: [t(words.unknownName), t(words.unknownNameMeans)],
+  reopened: [t(words.reopened), t(words.reopenedMeans)],
+  corrected: [t(words.corrected), t(words.correctedMeans)],
+  'gap-accepted': [t(words.gapAccepted), t(words.gapAcceptedMeans)],
 }
 
 export const meaningOf = (code: string): readonly [fact: string, because: string] =>
-  MEANING[code] ?? [t(words.hasSomethingThisPageDoes), t(words.openTheJobAndLook)]
+  MEANING[code] ?? [t(words.unknownFact), t(words.unknownFactMeans)]
 
 /** The step a flag is about: the one it names, or the one its entry speaks of. */
 function stepOf({ bundle, held }: JobRecord, { step, entry }: Flag): number | null {
@@ -86,7 +86,7 @@ function because(
   if (reading && flag.code === 'outside-limits')
     return `${capital(reading.label)} ${valueWords(reading)}, ${limitWords(reading)}. ${means}`
   if (reading && flag.code === 'corrected')
-    return t(words.wasWrittenIsRight, {
+    return t(words.correctedFromTo, {
       label: capital(reading.label),
       was: reading.was ?? '',
       reading: valueWords(reading),
@@ -110,7 +110,7 @@ function sentenceOf(record: JobRecord, flag: Flag): Sentence {
     because: because(record, flag, step, reading),
     short: isOut
       ? `${reading.label} ${reading.value}, ${limitWords(reading)}`
-      : `${found ? found.number || `'${found.title}'` : t(words.jobInside)} ${means}`,
+      : `${found ? found.number || `'${found.title}'` : t(words.jobInSentence)} ${means}`,
   }
 }
 

@@ -73,10 +73,9 @@ export const dueSoon = (rows: readonly ToolRow[]): ToolRow[] =>
 
 export function dueWords({ left }: Pick<ToolRow, 'left'>): string {
   if (left === null) return t(words.neverChecked)
-  if (left < 0)
-    return left === -1 ? t(words.itsCheckWasDueYesterday) : t(words.itsCheckWasDueDaysAgo, { left: -left })
-  if (left === 0) return t(words.itsCheckIsDueToday)
-  return left === 1 ? t(words.itsCheckIsDueTomorrow) : t(words.itsCheckIsDueInDays, { left })
+  if (left < 0) return left === -1 ? t(words.dueYesterday) : t(words.dueDaysAgo, { left: -left })
+  if (left === 0) return t(words.dueToday)
+  return left === 1 ? t(words.dueTomorrow) : t(words.dueInDays, { left })
 }
 
 export interface DeviceSeen {

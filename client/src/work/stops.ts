@@ -36,17 +36,17 @@ export function stopsOf(now: JobNow): StopNow[] {
     const { entry, lot, because } = found.recall
     return {
       name: seenName(entry),
-      fact: t(words.lotIsRecalled, { lot }),
+      fact: t(words.lotRecalled, { lot }),
       because,
-      hint: t(words.ofThisLot, { found: foundWords(now, found) }),
+      hint: t(words.lotRecalledHint, { found: foundWords(now, found) }),
     }
   })
   const { withdrawal } = now
   const withdrawn = withdrawal && {
     name: seenName(withdrawal.entry),
-    fact: t(words.thisProcedureWasWithdrawn),
+    fact: t(words.procedureWithdrawn),
     because: withdrawal.because,
-    hint: t(words.callTheOwnerBefore),
+    hint: t(words.procedureWithdrawnHint),
   }
   return [...recalled, ...(withdrawn ? [withdrawn] : [])].filter(({ name }) => !seen.has(name))
 }

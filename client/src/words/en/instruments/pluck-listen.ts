@@ -1,6 +1,6 @@
 /** What `instruments/pluck-listen.ts` says. */
 
-export const orTakeThisReadingAnotherWay = 'or take this reading another way'
+export const anotherWay = 'or take this reading another way'
 export const lost = 'The microphone was taken away.'
 export const lostHint = 'Begin again, {anotherWay}.'
 export const processed = 'This browser works on the sound before it is measured: readings are less sure.'
@@ -13,6 +13,6 @@ export const noMicrophone = 'This browser gives the page no microphone.'
 export const noMicrophoneHint = 'Take this reading another way.'
 export const refused = 'The microphone is not allowed for this page.'
 export const refusedHint = 'Allow it in the browser settings, {anotherWay}.'
-export const noMicrophoneWasFound = 'No microphone was found.'
+export const noneFound = 'No microphone was found.'
 export const inUse = 'The microphone does not open.'
 export const inUseHint = 'Close other apps that use it, {anotherWay}.'

@@ -1,3 +1,3 @@
 /** What `parts/head.tsx` says. */
 
-export const openTheOrderOfWork = '. Open the order of work'
+export const openOrder = '. Open the order of work'

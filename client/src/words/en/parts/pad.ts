@@ -3,7 +3,7 @@
 export const numberKeys = 'Number keys'
 export const minus = 'minus'
 export const point = 'point'
-export const takeTheLastOneBack = 'take the last one back'
+export const takeBack = 'take the last one back'
 export const letters = 'Letters {open}'
 export const otherLetters = 'other letters'
 export const letterGroups = 'Letter groups'

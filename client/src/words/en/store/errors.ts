@@ -12,9 +12,9 @@ export const notEnrolledHint =
 export const phoneFull =
   'The storage of {at, select, desk {this device} other {this phone}} is full: the last act was not kept. Everything before it was.'
 export const phoneFullHint = 'Delete films or apps, then do the last act again.'
-export const storageOfThisPhone =
+export const tooFullToRead =
   'The storage of {at, select, desk {this device} other {this phone}} is so full that what it keeps cannot be looked at.'
-export const deleteFilmsOrApps =
+export const tooFullToReadHint =
   'Delete films or apps on {at, select, desk {this device} other {this phone}}. It is looked at again by itself.'
 export const placeTaken = 'Another window has written in between: the last act was not kept.'
 export const placeTakenHint = 'Close the other window, then do the last act again.'

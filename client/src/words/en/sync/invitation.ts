@@ -1,3 +1,3 @@
 /** What `sync/invitation.ts` says. */
 
-export const thisTextIsNot = 'This text is not a whole invitation.'
+export const notInvitation = 'This text is not a whole invitation.'

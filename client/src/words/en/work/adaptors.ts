@@ -1,3 +1,3 @@
 /** What `work/adaptors.ts` says. */
 
-export const mmAtHandAtMm = '{adaptor_mm} mm at {angle_deg}°, hand at {wrench_mm} mm'
+export const lengths = '{adaptor_mm} mm at {angle_deg}°, hand at {wrench_mm} mm'

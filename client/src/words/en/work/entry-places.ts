@@ -1,5 +1,5 @@
 /** What `work/entry-places.ts` says. */
 
 export const entriesInTheWorkshop = '{workshop} entries in the workshop'
-export const ofThemBackedUp = '{backup} of them backed up'
+export const alsoBackedUp = '{backup} of them backed up'
 export const inThisBrowserOnly = '{here} in this browser only'

@@ -1,10 +1,10 @@
 /** What `work/eyes-order.ts` says. */
 
-export const jobWithoutItsProcedure = 'a job without its procedure'
+export const procedureMissing = 'a job without its procedure'
 export const approvedThenChanged = '{name}: approved, then changed'
 export const asksForEyes = '{name}: {isJob, select, true {the job} other {a step}} {means}'
-export const questionsOfAreOpen = '{name}: {n, plural, one {a question is} other {# questions are}} open'
-export const isReadyToApprove = '{name} is ready to approve'
+export const jobQuestions = '{name}: {n, plural, one {a question is} other {# questions are}} open'
+export const readyToApprove = '{name} is ready to approve'
 export const ofStepsHold = '{done} of {steps} steps hold'
 export const closed = 'closed'
 export const thingsAskForEyes = '{exceptions} things ask for eyes'

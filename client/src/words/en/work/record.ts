@@ -1,4 +1,4 @@
 /** What `work/record.ts` says. */
 
 export const answer = 'Answer'
-export const whyItWasPassedBy = 'Why it was passed by'
+export const whyPassed = 'Why it was passed by'

@@ -3,11 +3,11 @@
 export const to = '{first} to {last}'
 export const and = '{parts} and {last}'
 export const thenTheJobEnds = 'Then the job ends: {name}.'
-export const allSealsStillHold = 'All seals still hold.'
-export const thenPaintAgainTheOther =
+export const allHold = 'All seals still hold.'
+export const paintAgain =
   'Then paint {numbers} again.{rest, select, true { The other seals still hold.} other {}}'
-export const newAgainNeverTheOldOnes = 'New again, never the old ones: {said}.'
+export const newParts = 'New again, never the old ones: {said}.'
 export const noSealIsBroken = 'No seal is broken.'
 export const sealsAreBroken = '{n, plural, one {# seal is} other {# seals are}} broken: {numbers}.'
-export const partOfTheWork = 'Part of the work is to be done again'
+export const redoTitle = 'Part of the work is to be done again'
 export const nothingIsBroken = 'Nothing is broken'

@@ -1,8 +1,8 @@
 /** What `work/statements.ts` says. */
 
 export const neverChecked = 'never checked'
-export const itsCheckWasDueYesterday = 'its check was due yesterday'
-export const itsCheckWasDueDaysAgo = 'its check was due {left} days ago'
-export const itsCheckIsDueToday = 'its check is due today'
-export const itsCheckIsDueTomorrow = 'its check is due tomorrow'
-export const itsCheckIsDueInDays = 'its check is due in {left} days'
+export const dueYesterday = 'its check was due yesterday'
+export const dueDaysAgo = 'its check was due {left} days ago'
+export const dueToday = 'its check is due today'
+export const dueTomorrow = 'its check is due tomorrow'
+export const dueInDays = 'its check is due in {left} days'
