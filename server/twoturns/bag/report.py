@@ -115,7 +115,7 @@ def differs(found: str, anew: str) -> str | None:
         return t(words.DIFFERS_FROM_LINE, line=at + 1)
     held, made = _THUMBNAIL.findall(found), _THUMBNAIL.findall(anew)
     if len(held) != len(made):
-        return t(words.SHOWS_PICTURES, shown=len(held), made=len(made))
+        return t(words.PICTURE_COUNT_DIFFERS, shown=len(held), made=len(made))
     for n, (one, other) in enumerate(zip(held, made, strict=True), start=1):
         if one != other and not picture.alike(_decoded(one), _decoded(other)):
             return t(words.PICTURE_SHOWS_ELSE, n=n)

@@ -124,7 +124,7 @@ class _Teller:
             tools = ", ".join(map(self.words.tool, account.tools_out))
             said.append(t(words.TOOLS_STILL_OUT, tools=tools))
         if account.questions:
-            said.append(t(words.QUESTIONS_WITHOUT_ANSWER, questions=len(account.questions)))
+            said.append(t(words.QUESTIONS_OPEN, questions=len(account.questions)))
         return " ".join(said)
 
     # Single entries.

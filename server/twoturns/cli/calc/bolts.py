@@ -177,7 +177,7 @@ def _preload(
 
 def _judge(answer: Answer, band: fastener.Band, pulled: str) -> None:
     if band.is_overtightened:
-        answer.danger(t(words.OVERTIGHTENED_PAST_PROOF_LOAD, pulled=pulled))
+        answer.danger(t(words.OVERTIGHTENED, pulled=pulled))
     elif band.may_yield:
         answer.notes.append(t(words.OILED_ABOVE_PROOF))
 

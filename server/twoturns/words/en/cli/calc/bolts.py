@@ -18,7 +18,7 @@ PRELOAD_IS_A_BAND = (
     "is dry or rusty lies below it."
 )
 PULL_OF_TORQUE = "{torque_nm} N·m pull {thread} of class {strength}"
-OVERTIGHTENED_PAST_PROOF_LOAD = (
+OVERTIGHTENED = (
     "Overtightened: {pulled} past its proof load. It is stretched and may break: do not "
     "use it again, and look at the thread it was in."
 )
