@@ -159,6 +159,20 @@ def teeth_in_mesh(wrap_deg: float, teeth: int) -> float:
     return teeth * wrap_deg / 360
 
 
+def turns_until_back(crank_teeth: int, *other_teeth: int) -> int:
+    """
+    Turns of the crank until these wheels of one toothed belt stand where they stood, all together.
+
+    Every wheel lets as many teeth pass as the crank: all are back after the least common multiple
+    of their teeth. A mark or a locking hole is back with its wheel. Source: "Application of the LCM
+    to gear networks", proofindex.com.
+
+    >>> turns_until_back(24, 48), turns_until_back(24, 36), turns_until_back(24, 48, 36)
+    (2, 3, 6)
+    """
+    return math.lcm(crank_teeth, *other_teeth) // crank_teeth
+
+
 def turns_until_marks_meet(belt_teeth: int, crank_teeth: int, *other_teeth: int) -> int:
     """
     Turns of the crank until the belt's paint marks lie on every wheel's mark again.
@@ -166,7 +180,7 @@ def turns_until_marks_meet(belt_teeth: int, crank_teeth: int, *other_teeth: int)
     >>> turns_until_marks_meet(140, 24), turns_until_marks_meet(140, 24, 48)
     (35, 70)
     """
-    return math.lcm(belt_teeth, crank_teeth, *other_teeth) // crank_teeth
+    return turns_until_back(crank_teeth, belt_teeth, *other_teeth)
 
 
 def belt_path(wheels: Sequence[Wheel], *, clockwise: bool = True) -> Path:

@@ -36,6 +36,7 @@ FIGURES = {
     "coolant 30 --by-mass": {"by_volume": 27.756},  # ASHRAE 1993, worked example
     "interval --last-km 60000 --last-on 2022-05-01 --every-km 90000": {"due_km": 150_000},
     "teeth 140 24 48": {"crank_deg": 15, "turns_until_marks_meet": 70},
+    "teeth 140 24 48 36": {"other_1_back_turns": 2, "other_2_back_turns": 3, "all_back_turns": 6},
 }
 
 
@@ -57,6 +58,12 @@ def test_a_figure_is_told(typed):
         assert found[name] == pytest.approx(value, rel=1e-3)
     _, printed = run(*typed.split())
     assert len(printed.splitlines()) >= len(FIGURES[typed])
+
+
+def test_a_wheel_that_is_elsewhere_after_two_turns_is_named():
+    says = "After two turns of the crank a wheel of 36 teeth stands elsewhere"
+    assert says in run("teeth", "140", "24", "48", "36")[1]
+    assert "stands elsewhere" not in run("teeth", "140", "24", "48", "48")[1]
 
 
 def test_a_belt_is_laid_and_fitted():

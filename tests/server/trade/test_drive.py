@@ -3,6 +3,7 @@ The belt path against the outside: Shigley's open belt, a convex hull (shapely),
 shortest loop (scipy), and the three invented drives solved by another program beforehand.
 """
 
+import itertools
 import math
 import random
 
@@ -31,6 +32,7 @@ from twoturns.trade.drive import (
     reach_mm,
     teeth_between_marks,
     teeth_in_mesh,
+    turns_until_back,
     turns_until_marks_meet,
 )
 
@@ -363,6 +365,26 @@ def test_a_span_is_asked_for_by_two_wheels_that_follow_each_other():
 )
 def test_degrees_per_tooth(teeth, degrees):
     assert degrees_per_tooth(teeth) == pytest.approx(degrees, abs=5e-4)
+
+
+@pytest.mark.parametrize(
+    ("wheels", "turns"),
+    [
+        ([18, 54], 3),  # worked: wyzant.com, question 154989
+        ([12, 14], 7),  # worked: qa.campusgate.co.in, question 159
+        ([24, 48, 48], 2),  # by hand: the van; a half turn a turn
+        ([24, 48, 36], 6),  # by hand: the third makes two thirds of a turn
+        ([20, 40, 30], 6),
+        ([21, 42, 42], 2),  # the hatch
+        ([24], 1),
+        ([48, 24], 1),  # a wheel that runs faster
+    ],
+)
+def test_turns_until_every_wheel_stands_where_it_stood(wheels, turns):
+    """Against both worked answers, and by turning tooth by tooth until every wheel is back."""
+    assert turns_until_back(*wheels) == turns
+    passed = next(n for n in itertools.count(1) if not any(n % each for each in wheels))
+    assert passed == turns * wheels[0]
 
 
 @pytest.mark.parametrize(

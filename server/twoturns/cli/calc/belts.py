@@ -175,12 +175,14 @@ def _most_slope(stud: drive.Eccentric) -> float:
 @click.argument("other_teeth", type=count, nargs=-1)
 def teeth(belt_teeth: int, crank_teeth: int, other_teeth: tuple[int, ...]) -> Answer:
     """
-    What one tooth is worth, and when a belt of BELT_TEETH has its paint marks in place again.
+    What one tooth is worth, and after how many turns of the crank marks and locking holes are back.
+
+    The belt's own paint marks take longer. OTHER_TEETH are those of wheels in the same belt.
 
     Example:
 
     \b
-        twoturns calc teeth 140 24 48
+        twoturns calc teeth 140 24 48 48
     """
     if min(belt_teeth, crank_teeth, *other_teeth) < 1:
         raise ValueError(t(words.TEETH_FROM_ONE))
@@ -189,7 +191,20 @@ def teeth(belt_teeth: int, crank_teeth: int, other_teeth: tuple[int, ...]) -> An
     answer.add("crank_deg", t(words.TOOTH_AT_CRANK), drive.degrees_per_tooth(crank_teeth), "°")
     for at, each in enumerate(other_teeth, start=1):
         answer.add(f"other_{at}_deg", f"at {each} teeth", drive.degrees_per_tooth(each), "°")
+    _add_returns(answer, crank_teeth, other_teeth)
     answer.add("turns_until_marks_meet", t(words.MARKS_MEET_AFTER), turns, t(words.TURNS_OF_CRANK))
     if turns > 2:
         answer.notes.append(t(words.PAINT_MARKS_APART))
     return answer
+
+
+def _add_returns(answer: Answer, crank_teeth: int, other_teeth: tuple[int, ...]) -> None:
+    """When each wheel's mark and hole are back, when all are, and which are not after two turns."""
+    for at, each in enumerate(other_teeth, start=1):
+        turns = drive.turns_until_back(crank_teeth, each)
+        says = t(words.WHEEL_IS_BACK_EVERY, teeth=each)
+        answer.add(f"other_{at}_back_turns", says, turns, t(words.TURNS_OF_CRANK))
+        if 2 % turns:
+            answer.notes.append(t(words.NOT_BACK_AFTER_TWO_TURNS, teeth=each))
+    together = drive.turns_until_back(crank_teeth, *other_teeth)
+    answer.add("all_back_turns", t(words.ALL_ARE_BACK_EVERY), together, t(words.TURNS_OF_CRANK))

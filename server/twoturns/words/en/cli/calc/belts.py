@@ -29,3 +29,9 @@ TURNS_OF_CRANK = "turns of the crank"
 PAINT_MARKS_APART = (
     "Paint marks that do not meet after two turns are no fault; wheel marks must meet."
 )
+WHEEL_IS_BACK_EVERY = "{teeth} teeth: mark and hole back every"
+ALL_ARE_BACK_EVERY = "all wheels together back every"
+NOT_BACK_AFTER_TWO_TURNS = (
+    "After two turns of the crank a wheel of {teeth} teeth stands elsewhere: "
+    "its mark is not up, and its lock does not go in."
+)
