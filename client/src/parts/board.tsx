@@ -62,7 +62,7 @@ function Shape({ tool }: { tool: BoardTool }) {
 }
 
 const STATE = (tool: BoardTool) =>
-  tool.lost ? 'lost' : tool.out ? t(words.inTheEngineBay) : t(words.onTheBoard)
+  tool.lost ? t(words.lost) : tool.out ? t(words.inTheEngineBay) : t(words.onTheBoard)
 
 /** What may be ticked: a tool that hangs here. */
 export const isThere = ({ out, lost }: BoardTool): boolean => !out && lost !== true
@@ -93,7 +93,7 @@ export function ToolBoard({ tools, onTap, ticked }: BoardProps) {
               {tool.label}
               {tool.id !== undefined && ` ${tool.id}`}
               <span class={ticked && !isThere(tool) ? undefined : 'unseen'}>, {STATE(tool)}</span>
-              {!ticked && tool.lost && <b>{t(words.lost)}</b>}
+              {!ticked && tool.lost && <b> {t(words.lost)}</b>}
             </span>
           </button>
         </li>

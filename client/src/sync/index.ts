@@ -270,7 +270,8 @@ function sendingWords(
   const gone = t(says.sentOf, {
     sent,
     total,
-    bytes: bytes ? t(says.bytesToGo, { bytes: megabytes(bytes) }) : '',
+    hasPhotos: bytes > 0,
+    bytes: megabytes(bytes),
   })
   return what ? t(says.sending, { what, gone }) : gone
 }

@@ -107,7 +107,9 @@ function Traces({ traced, ...rooms }: Rooms & { traced: Traced }) {
           rows: rows.length,
           closed: count(3),
           approved: count(4),
-          recall: recall ? t(says.recalled, { at: timeWords(recall.at), because: recall.because }) : '',
+          isRecalled: recall !== null,
+          at: recall ? timeWords(recall.at) : '',
+          because: recall?.because ?? '',
         })}
       </p>
       {rows.length > 0 && <Lines {...rooms} traced={traced} rows={rows} />}

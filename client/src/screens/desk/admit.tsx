@@ -27,7 +27,7 @@ export function Admit({ device, people, names, ...rooms }: AdmitProps) {
     <>
       {device.serves.map((person) => (
         <p key={person} class="d-text">
-          {t(says.alsoSpeaksFor, { person: names.get(person) ?? t(says.nameMissing) })}
+          {t(says.alsoSpeaksFor, { person: names.get(person) ?? t(says.nameMissing) })}{' '}
           {isWriter && (
             <button
               type="button"
@@ -48,9 +48,13 @@ export function Admit({ device, people, names, ...rooms }: AdmitProps) {
         </p>
       )}
       {isWriter && !isOpen && (
-        <button type="button" class="text-key" onClick={() => setOpen(true)}>
+        <button
+          type="button"
+          class="text-key"
+          aria-label={t(says.admitOnDevice, { device: deviceName(device.device) })}
+          onClick={() => setOpen(true)}
+        >
           {t(says.admitAPerson)}
-          <span class="unseen">{t(says.onDevice, { device: deviceName(device.device) })}</span>
         </button>
       )}
       {isOpen && (

@@ -6,7 +6,7 @@ import { checkOrder, type OrderDraft } from './erasing'
 import { Choose, DeskForm, Field } from './form'
 import { useWriting } from './use-writing'
 import * as says from '../../words/en/desk/erase-form'
-import { t } from '../../words/message'
+import { pieces, t } from '../../words/message'
 
 interface EraseProps extends Rooms {
   /** Of what, as the key names it: "of this job". */
@@ -24,8 +24,9 @@ export function Erase(props: EraseProps) {
   if (at === 'ordered') {
     return (
       <p class="d-text" role="status">
-        {t(says.ordered)}
-        <a href="#/desk/erasing">{t(says.seeErasing)}</a>
+        {pieces(says.ordered, {
+          when: <a href="#/desk/erasing">{t(says.seeErasing)}</a>,
+        })}
       </p>
     )
   }

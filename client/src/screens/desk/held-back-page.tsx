@@ -15,7 +15,7 @@ import { deviceName } from './invite'
 import { PageHead, TroubleLine } from '../office/shell'
 import { useWriting } from './use-writing'
 import * as words from '../../words/en/desk/held-back-page'
-import { t } from '../../words/message'
+import { pieces, t } from '../../words/message'
 import { reading } from '../reading'
 
 export function HeldBack({ answer, ...rooms }: Rooms & { answer: Answer<{ devices: HeldDevice[] }> | null }) {
@@ -71,8 +71,10 @@ function OneDevice({ device, name, ...rooms }: Rooms & { device: HeldDevice; nam
   return (
     <section class="held">
       <h2 class="phase-head">
-        {t(words.device, { name })}
-        <span title={device.device}>{deviceName(device.device)}</span>
+        {pieces(words.device, {
+          name,
+          device: <span title={device.device}>{deviceName(device.device)}</span>,
+        })}
       </h2>
       <p class="d-text">
         {t(words.heldEntries, {
@@ -125,12 +127,14 @@ function Group({ group, ...rooms }: Rooms & { group: HeldGroup }) {
             <Secret {...rooms} of={row.plate} />, {row.engineCode}, {kmWords(row.odometerKm)}
           </a>
         )}
-        {group.job !== null && !row && invented && (
-          <>
-            {t(words.unseenJob)}
-            <Secret {...rooms} of={invented.plate} />, {invented.engine_code}, {kmWords(invented.odometer_km)}
-          </>
-        )}
+        {group.job !== null &&
+          !row &&
+          invented &&
+          pieces(words.unseenJob, {
+            plate: <Secret {...rooms} of={invented.plate} />,
+            engine: invented.engine_code,
+            odometer: kmWords(invented.odometer_km),
+          })}
         {group.job !== null && !row && !invented && t(words.missingJob)}
       </h3>
       <table class="history">
@@ -238,9 +242,13 @@ export function ShutOut({ device, ...rooms }: Rooms & { device: string }) {
   if (!rooms.store.writer.value) return null
   if (!isOpen) {
     return (
-      <button type="button" class="text-key" onClick={() => setOpen(true)}>
+      <button
+        type="button"
+        class="text-key"
+        aria-label={t(words.shutTitleOnDevice, { device: deviceName(device) })}
+        onClick={() => setOpen(true)}
+      >
         {t(words.shutTitle)}
-        <span class="unseen">{t(words.onDevice, { device: deviceName(device) })}</span>
       </button>
     )
   }

@@ -65,7 +65,9 @@ function OneLot({ row, ...rooms }: Rooms & { row: LotRow }) {
       <PageHead>{t(words.lotAndRecall, { lot: row.lot, isRecalled: row.recall !== null })}</PageHead>
       <p class="d-text">
         {[...row.parts, vehicles(row.fitted.length)].join('; ')}.{row.recall ? ` ${row.recall.because}` : ''}
-        {otherSpellings(row).length > 0 ? t(words.alsoWritten, { row: otherSpellings(row).join(', ') }) : ''}
+        {otherSpellings(row).length > 0 && (
+          <> {t(words.alsoWritten, { row: otherSpellings(row).join(', ') })}</>
+        )}
       </p>
       <Affected {...rooms} fitted={row.fitted} />
       {row.recall === null && rooms.store.writer.value && (
@@ -158,10 +160,9 @@ function AffectedRow({ each, ...rooms }: Rooms & { each: Fitted }) {
           {each.row.engineCode}, {kmWords(each.row.odometerKm)}
         </span>
         <span>
-          {each.isReplaced ? t(words.replaced) : ''}
           {each.closedAt === null
-            ? t(words.stillHere)
-            : t(words.left, { closedAt: timeWords(each.closedAt) })}
+            ? t(words.stillHere, { isReplaced: each.isReplaced })
+            : t(words.left, { isReplaced: each.isReplaced, closedAt: timeWords(each.closedAt) })}
         </span>
         <span>{each.customer ? <Secret {...rooms} of={each.customer} /> : t(words.noDriverNamed)}</span>
       </button>

@@ -119,9 +119,13 @@ function DeviceLine({
         )}
       </p>
       {device.revoked === null && !isThis && rooms.store.writer.value && !isOpen && (
-        <button type="button" class="text-key" onClick={() => setOpen(true)}>
+        <button
+          type="button"
+          class="text-key"
+          aria-label={t(says.revokeDevice, { device: deviceName(device.device) })}
+          onClick={() => setOpen(true)}
+        >
           {t(says.revoke)}
-          <span class="unseen">{t(says.device, { device: deviceName(device.device) })}</span>
         </button>
       )}
       {device.revoked === null && device.role === 'mechanic' && !isOpen && (

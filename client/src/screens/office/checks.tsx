@@ -13,8 +13,8 @@ export function Checks({ checks }: { checks: ToolRow['checks'] }) {
           {t(words.goodUntil, {
             on: dayWords(on),
             due: dayWords(due),
-            certificate:
-              certificate === undefined ? t(words.noCertificateNamed) : t(words.certificate, { certificate }),
+            isNamed: certificate !== undefined,
+            certificate: certificate ?? '',
           })}
         </li>
       ))}

@@ -207,10 +207,7 @@ export function Belt({ record }: { record: JobRecord }) {
       <figcaption class="d-small">{t(says.beltExplained)}</figcaption>
       <ol class={isNarrow ? 'phase-times d-small' : 'unseen'} aria-label={t(says.phasesLabel)}>
         {phaseTimes(record).map(({ name, time }) => (
-          <li>
-            {name}
-            {time === null ? t(says.notBegun) : ` ${hourWords(time)}`}
-          </li>
+          <li>{time === null ? t(says.notBegun, { name }) : `${name} ${hourWords(time)}`}</li>
         ))}
       </ol>
     </figure>

@@ -7,7 +7,7 @@ import { PhotoSmall, type OpenPhoto } from './photo'
 import { listed, type JobRecord, type ReadingRecord, type StepRecord } from '../../work/record'
 import { toolHref } from './links'
 import * as said from '../../words/en/record/figures'
-import { t } from '../../words/message'
+import { pieces, t } from '../../words/message'
 
 const VERDICT = { outside: t(said.outsideLimits), close: t(said.closeToLimit), inside: '' }
 
@@ -24,18 +24,17 @@ export function Figure({ reading, number = '' }: { reading: ReadingRecord; numbe
         {isFigure && unit !== '1' && <span> {unit}</span>}
         <span class="d-small reading-label">
           {number === '' ? '' : `${number} `}
-          {label}
-          {tool !== undefined && (
-            <>
-              {t(said.withIt)}
-              <a href={toolHref(tool)}>{tool}</a>
-            </>
-          )}
-          {was === null ? '' : t(said.corrected, { was })}
-          {again === null || again === value || says !== null ? '' : t(said.readAgain, { again })}
-          {isFigure && !hasWindow && (low !== undefined || high !== undefined)
-            ? `, ${limitWords(reading)}`
-            : ''}
+          {pieces(said.reading, {
+            label,
+            hasTool: tool !== undefined,
+            tool: tool === undefined ? '' : <a href={toolHref(tool)}>{tool}</a>,
+            isCorrected: was !== null,
+            was: was ?? '',
+            isOther: again !== null && again !== value && says === null,
+            again: again ?? '',
+            hasLimits: isFigure && !hasWindow && (low !== undefined || high !== undefined),
+            limits: limitWords(reading),
+          })}
         </span>
         {verdict !== null && VERDICT[verdict] !== '' && (
           <span class="act-words reading-label">{VERDICT[verdict]}</span>

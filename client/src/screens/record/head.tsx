@@ -8,7 +8,7 @@ import { sentencesOf, statedSentences, uncertain } from '../../work/sentences'
 import { Secret } from './steps'
 import { kmWords, timeWords } from '../../work/format'
 import * as says from '../../words/en/record/head'
-import { t } from '../../words/message'
+import { pieces, t } from '../../words/message'
 
 /** What the job is called: the plate, once it is here. */
 export function JobName({ record, ...rooms }: Rooms & { record: JobRecord }) {
@@ -73,10 +73,7 @@ function TakenOver({ record, ...rooms }: Rooms & { record: JobRecord }) {
           <li key={`taken ${recall.entry}`}>
             <b>{t(says.recalledTakenOver, { lot: recall.lot })}</b> {recall.because}{' '}
             {because.map((why) => (
-              <span key={why.blob}>
-                {t(says.becauseOf)}
-                <Secret {...rooms} of={why} />{' '}
-              </span>
+              <span key={why.blob}>{pieces(says.becauseOf, { why: <Secret {...rooms} of={why} /> })} </span>
             ))}
           </li>
         ))}

@@ -74,8 +74,7 @@ export function PhotoSmall({
       )}
       <span class="d-small">
         {number === '' ? '' : `${number} `}
-        {photo.label}
-        {photo.isEarlier ? t(says.replaced) : ''}
+        {t(says.photoNamed, { label: photo.label, isEarlier: photo.isEarlier })}
         <span class="unseen">{t(says.openFullSize)}</span>
       </span>
     </button>
@@ -137,15 +136,23 @@ export function PhotoFull({
         <dd>{t(says.takenAt, { at: timeWords(held.entry.at), how: body.how === 'live' })}</dd>
         <dt>{t(says.bytes)}</dt>
         <dd>
-          {sizeWords(body.size)}, {body.width} × {body.height}, {body.type}
-          {url ? t(says.hashCompared) : ''}
+          {t(says.whatItIs, {
+            size: sizeWords(body.size),
+            width: body.width,
+            height: body.height,
+            type: body.type,
+            isCompared: Boolean(url),
+          })}
         </dd>
         <dt>{t(says.sha256)}</dt>
         <dd class="hash">{body.blob}</dd>
         <dt>{t(says.itsEntry)}</dt>
         <dd>
-          {placeOfHeld(held)}
-          {held.index === null ? '' : t(says.ledgerRecord, { index: held.index })}
+          {t(says.placeOfEntry, {
+            place: placeOfHeld(held),
+            isInLedger: held.index !== null,
+            index: held.index ?? '',
+          })}
         </dd>
       </dl>
     </dialog>

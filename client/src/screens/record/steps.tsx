@@ -109,19 +109,17 @@ function Given({ record, openPhoto, ...rooms }: Showing) {
           {pieces(words.lot, {
             part: body.part,
             lot: <a href={lotHref(body.lot)}>{body.lot}</a>,
-            serial: body.serial === undefined ? '' : t(words.serial, { serial: body.serial }),
+            hasSerial: body.serial !== undefined,
+            serial: body.serial ?? '',
+            recalled: recalled !== null && <span class="act-words">{t(words.recalled, { recalled })}</span>,
           })}
-          {recalled !== null && <span class="act-words">{t(words.recalled, { recalled })}</span>}
         </p>
       ))}
       {record.readings.map((reading) => (
         <Figure key={reading.held.entry.id} reading={reading} />
       ))}
       {record.notes.map(({ text, held }) => (
-        <p key={held.entry.id}>
-          {t(words.note)}
-          <Secret {...rooms} of={text} />
-        </p>
+        <p key={held.entry.id}>{pieces(words.note, { text: <Secret {...rooms} of={text} /> })}</p>
       ))}
       {record.photos.length > 0 && (
         <div class="photo-rows">

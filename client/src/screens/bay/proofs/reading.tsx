@@ -76,7 +76,11 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
           label={
             proof.kind === 'count'
               ? t(words.countThenType)
-              : `${windowWords(proof)}${props.tool ? t(words.readWith, { tool: props.tool }) : ''}`
+              : t(words.windowAndTool, {
+                  window: windowWords(proof),
+                  hasTool: Boolean(props.tool),
+                  tool: props.tool ?? '',
+                })
           }
           value={typed}
           onValue={props.onTyped}
@@ -114,10 +118,7 @@ function Inside(props: ReadingProps & { value: string; again: () => void }) {
       <p class="figure">
         {value} <small>{unit}</small>
       </p>
-      <p>
-        {t(words.inTheWindow)}
-        {tool !== null && t(words.withTool, { tool })}
-      </p>
+      <p>{t(words.inTheWindow, { hasTool: tool !== null, tool: tool ?? '' })}</p>
       <Scale {...proof} unit={unit} readings={[value]} />
       <BesideWords {...props} />
       {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}

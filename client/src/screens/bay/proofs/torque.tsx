@@ -35,8 +35,7 @@ function WrenchWords({ wrench }: { wrench: Wrench | null }) {
   if (!wrench) return <p class="torque-wrench stop-words">{t(says.noWrenchFits)}</p>
   return (
     <p class="torque-wrench">
-      {t(says.wrench)}
-      <b>{wrench.tool}</b>
+      {pieces(says.wrench, { tool: <b>{wrench.tool}</b> })}
       <br />
       {t(says.goodTo)}
       <br />

@@ -6,9 +6,8 @@ export const lotsFitted = 'Lots that were fitted'
 export const tools = 'Tools'
 export const noneYet = 'None yet.'
 export const lot = 'Lot {name}'
-export const recalled = ' Recalled {at}: {because}'
 export const jobsOfLot =
-  '{rows, plural, one {One job} other {# jobs}}, {closed} closed, {approved} approved.{recall}'
+  '{rows, plural, one {One job} other {# jobs}}, {closed} closed, {approved} approved.{isRecalled, select, true { Recalled {at}: {because}} other {}}'
 export const linesExplained =
   'A line that stops has not arrived. Those that left without being approved stand first.'
 export const itsChecks = 'Its checks'

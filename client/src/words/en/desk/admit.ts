@@ -1,9 +1,8 @@
 /** What `screens/desk/admit.tsx` says. */
 
 export const nameMissing = 'somebody whose name is not here'
-export const alsoSpeaksFor = 'Also speaks for {person}. '
+export const alsoSpeaksFor = 'Also speaks for {person}.'
 export const takeOff = 'Take off'
-export const onDevice = ' on device {device}'
 export const admitAPerson = 'Admit a person'
 export const nameUnfit = 'Write the name, as colleagues know it, in at most 200 characters.'
 export const admitOnDevice = 'Admit a person on device {device}'

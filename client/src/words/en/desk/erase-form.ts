@@ -1,7 +1,7 @@
 /** What `screens/desk/erase-form.tsx` says. */
 
 export const seeErasing = 'See when it is erased, or withdraw it.'
-export const ordered = 'Ordered. It is hidden from all but owners now. '
+export const ordered = 'Ordered. It is hidden from all but owners now. {when}'
 export const erasePrivateValues = 'Erase private values {of}'
 export const orderTheErasure = 'Order the erasure'
 export const erasureMeans =

@@ -2,4 +2,4 @@
 
 export const inTheEngineBay = 'in the engine bay'
 export const onTheBoard = 'on the board'
-export const lost = ' lost'
+export const lost = 'lost'

@@ -4,4 +4,4 @@ export const ofStepsHold = '{holding} of {steps} steps hold'
 export const beltExplained =
   "Once round the belt, from the crank's mark along the tight side. Whole stripes hold, gaps begin a phase, heavy numbers ask for eyes."
 export const phasesLabel = 'Phases and when they began'
-export const notBegun = ', not begun'
+export const notBegun = '{name}, not begun'

@@ -2,9 +2,8 @@
 
 export const outsideLimits = 'outside its limits'
 export const closeToLimit = 'close to its limit'
-export const withIt = ', with '
-export const corrected = '; {was} before it was corrected'
-export const readAgain = '; {again} when it was read again'
+export const reading =
+  '{label}{hasTool, select, true {, with {tool}} other {}}{isCorrected, select, true {; {was} before it was corrected} other {}}{isOther, select, true {; {again} when it was read again} other {}}{hasLimits, select, true {, {limits}} other {}}'
 export const measured = 'Measured'
 export const allInside = 'All {inside} readings are well inside their limits'
 export const moreInside = '{inside} more, well inside their limits'

@@ -3,7 +3,7 @@
 export const workshopsComputer = 'the workshop’s computer'
 export const owner = 'an owner'
 export const coming = 'coming'
-export const replaced = ', before it was taken again'
+export const photoNamed = '{label}{isEarlier, select, true {, before it was taken again} other {}}'
 export const openFullSize = '. Open full size'
 export const photo = 'Photo: {label}'
 export const closeThePhoto = 'Close the photo'
@@ -17,7 +17,8 @@ export const taken = 'Taken'
 export const takenAt =
   "{at} by the device's own clock, {how, select, true {with the camera in the app} other {picked from the phone}}"
 export const bytes = 'Bytes'
-export const hashCompared = ', compared with the signed hash'
+export const whatItIs =
+  '{size}, {width} × {height}, {type}{isCompared, select, true {, compared with the signed hash} other {}}'
 export const sha256 = 'SHA-256'
 export const itsEntry = 'Its entry'
-export const ledgerRecord = ', record {index} of the ledger'
+export const placeOfEntry = '{place}{isInLedger, select, true {, record {index} of the ledger} other {}}'

@@ -11,8 +11,8 @@ export const entriesHere = '{entries, plural, one {# entry is} other {# entries 
 export const photosHere = '{photos, plural, one {# photo is} other {# photos are}} on this phone.'
 export const entriesAndPhotosHere =
   '{entries, plural, one {# entry} other {# entries}} and {photos, plural, one {# photo} other {# photos}} are on this phone.'
-export const bytesToGo = ', {bytes} of photos to go'
-export const sentOf = '{sent} of {total} {total, plural, one {has} other {have}} gone{bytes}.'
+export const sentOf =
+  '{sent} of {total} {total, plural, one {has} other {have}} gone{hasPhotos, select, true {, {bytes} of photos to go} other {}}.'
 export const sending = 'Sending {what}. {gone}'
 export const offline = 'The workshop does not answer.'
 export const offlineHint = 'Try again within reach of it.'

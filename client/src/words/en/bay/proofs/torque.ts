@@ -1,7 +1,7 @@
 /** What `screens/bay/proofs/torque.tsx` says. */
 
 export const noWrenchFits = 'no wrench fits'
-export const wrench = 'wrench '
+export const wrench = 'wrench {tool}'
 export const goodTo = 'good to'
 export const orderOfTheBolts = 'Order of the bolts'
 export const newtonMetres = 'N·m'
