@@ -1,6 +1,6 @@
 /**
  * The loupe: the tensioner's face as it must be at the end, its pointer in the notch. Round the eccentric an arrow says
- * which way the tensioner is turned to tighten the belt. The same shapes as `server/twoturns/procedure/drive/loupe.py`.
+ * which way the tensioner is turned to tighten the belt.
  */
 import { LOUPE_WORD, loupeWord } from './drive-places'
 import { type Shape, n1, rad, type Circle, type Sheet } from './drive-sheet'

@@ -1,7 +1,6 @@
 /**
  * Where words, tags, numbers and the loupe find room: over no wheel, belt, mark or other word.
- * Each is placed by search, as near as possible to what it names; the same search as
- * `server/twoturns/procedure/drive/places.py`.
+ * Each is placed by search, as near as possible to what it names.
  */
 import type { DriveWheel } from '../procedure/bundle'
 import {

@@ -1,7 +1,6 @@
 /**
  * The drive as a list of plain shapes in px: wheels to scale, belt, marks, pins, words.
- * Pure, and the same rule for rule as `server/twoturns/procedure/drive/shapes.py`: an
- * author must see what the phone will show, and tests look at both.
+ * Pure: the tests in Python look at the list (`tests/server/procedure/drive/test_draw.py`).
  */
 import type { DriveBlock, DriveWheel } from '../procedure/bundle'
 import {

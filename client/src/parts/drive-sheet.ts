@@ -1,6 +1,6 @@
 /**
  * The sheet a drive is drawn on: what it is like now, what to show, and its scale in the box.
- * Pure, and the same as `server/twoturns/procedure/drive/sheet.py`.
+ * Pure.
  */
 import type { DriveBlock, DriveWheel } from '../procedure/bundle'
 import { isArm, slackSpans, tensionerOf } from './drive-sides'
@@ -71,7 +71,7 @@ export const SHRINK = [1, 0.94, 0.88, 0.82, 0.76] as const // make room for word
 export const LOUPES = [64, 56, 48, 42] as const // px
 export const SIDES = ['slack', 'tight'] as const
 
-/** One decimal of a px is below what a screen shows, and keeps both languages' texts equal. */
+/** One decimal of a px is below what a screen shows. */
 export const n1 = (value: number) => String(r1(value))
 
 export const r1 = (value: number) => Math.round(value * 10) / 10 + 0

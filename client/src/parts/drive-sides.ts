@@ -1,6 +1,6 @@
 /**
  * What a solved DRIVE says of itself: which spans are slack, and which way its tensioner tightens.
- * The same rules as `server/twoturns/procedure/drive/sides.py`, which says why.
+ * The slack side is the server's too (`server/twoturns/procedure/drive/sides.py`, which says why): it refuses a drive by it.
  */
 import type { DriveBlock, DriveWheel } from '../procedure/bundle'
 
@@ -15,8 +15,11 @@ export function slackSpans(drive: DriveBlock): number {
   return end < 0 ? drive.wheels.length : end
 }
 
-/** How much longer the path grows when the tensioner turns a degree anticlockwise; above zero that tightens. */
-function slopeMmPerDeg(drive: DriveBlock): number {
+/**
+ * How much longer the path grows when the tensioner turns a degree anticlockwise; above zero that tightens. A roller
+ * that moves lengthens the two spans beside it by its way along them; the arcs change in the second order only.
+ */
+export function slopeMmPerDeg(drive: DriveBlock): number {
   const { path } = drive
   const at = tensionerOf(drive)
   const { x_um, y_um, eccentric } = drive.wheels[at]!

@@ -1,11 +1,10 @@
 /**
  * What of a bundle's drive is shown: the state that the conditions give it, what a step asks to see, and both in words.
- * The same rules as `server/twoturns/procedure/drive/draw.py`.
  */
 import type { Bundle, DriveBlock } from '../procedure/bundle'
 import { pinOf, tagOf, type DriveState, type DriveView } from './drive-sheet'
 import { isArm, slackSpans, tensionerOf, tightens } from './drive-sides'
-import * as says from '../words/en/procedure/drive/draw'
+import * as says from '../words/en/parts/drive-words'
 import { t } from '../words/message'
 
 /** The state of a drive out of the values each condition may have now. */

@@ -48,7 +48,7 @@ COMMANDS = {
     "init": ("workshop", "Make a workshop: its folder, its key, its first record."),
     "jobs": ("workshop", "List the jobs, the last one heard of first."),
     "key": ("key", "The workshop's key: show it, hand it over, recover it."),
-    "procedure": ("procedure", "Check a procedure, draw its drive, or publish it for work."),
+    "procedure": ("procedure", "Check a procedure, or publish it for work."),
     "rebuild": ("workshop", "Compute all views anew from the records and the blobs."),
     "refuse": (
         "devices",

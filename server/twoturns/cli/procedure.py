@@ -1,4 +1,4 @@
-"""The commands for the author of a procedure: check it, draw its drive, publish it."""
+"""The commands for the author of a procedure: check it, publish it."""
 
 import json
 import sys
@@ -13,17 +13,12 @@ from twoturns.cli.parts import (
     now,
     open_to_write,
     refuses_in_words,
-    require_new,
 )
 from twoturns.procedure import shape
 from twoturns.procedure.compile.bundle import Bundle, load
-from twoturns.procedure.drive import draw as drawing
-from twoturns.procedure.drive.sheet import View
 from twoturns.procedure.errors import ProcedureError, SourceErrors
 from twoturns.procedure.prove.finding import Finding
-from twoturns.procedure.prove.packed import Packed
 from twoturns.procedure.prove.prove import Proof, prove_compiled
-from twoturns.procedure.prove.straight import straight_run
 from twoturns.store.bundles import publish as publish_bundle
 from twoturns.words import t
 from twoturns.words.en.cli import procedure as words
@@ -34,7 +29,7 @@ SHORTEST_RUN = 4
 
 @click.group()
 def procedure() -> None:
-    """Check a procedure, draw its drive, or publish it for work."""
+    """Check a procedure, or publish it for work."""
 
 
 folder_argument = click.argument(
@@ -89,66 +84,6 @@ def publish(path: Path, data: Path) -> None:
     _refuse_unproved(path, proof)
     is_new = publish_bundle(open_to_write(data), bundle, now())
     click.echo(t(words.PUBLISHED) if is_new else t(words.PUBLISHED_ALREADY))
-
-
-@procedure.command()
-@folder_argument
-@click.option(
-    "--out",
-    required=True,
-    type=click.Path(dir_okay=False, writable=True, path_type=Path),
-    help="The SVG file to write; it must not be there yet.",
-)
-@click.option(
-    "--theme",
-    type=click.Choice(sorted(drawing.THEMES)),
-    default="indoors",
-    show_default=True,
-    help="The colours: for indoors, for sunlight, for the night.",
-)
-@click.option("--at", "step", help="A step, by name or number: as it stands then, its place lit.")
-@refuses_in_words
-def draw(path: Path, out: Path, theme: str, step: str | None) -> None:
-    """
-    Draw the drive of the procedure in folder PATH, as the phone shows it at a step.
-
-    Without a step it is the engine when the job begins, with all that its geometry says: the
-    fitting order, the slack and the tight side, the tensioner's pointer and the way to turn it.
-
-    Example:
-
-    \b
-        twoturns procedure draw demo_jobs/van-timing-drive --at belt_on --out drive.svg
-    """
-    require_new(out)
-    bundle = load(path).bundle
-    packed = Packed(bundle["machine"])
-    at = None if step is None else _step_named(bundle, step)
-    states = {done: before for done, before, _ in straight_run(packed)}
-    now = packed.start() if at is None else states[at]
-    state = drawing.state_of(
-        bundle["drive"],
-        {
-            each["id"]: [each["values"][packed.value(now, c)]]
-            for c, each in enumerate(bundle["machine"]["conditions"])
-        },
-    )
-    if at is None:
-        view = View(480, 480, fitting=True, loupe=True, tags=drawing.tags_of(bundle))
-    else:
-        view = drawing.step_view(bundle, at, state)
-    out.write_text(drawing.svg(bundle["drive"], state, view, theme) + "\n")
-    click.echo(t(words.DRAWN, out=str(out)))
-
-
-def _step_named(bundle: shape.Bundle, name: str) -> int:
-    """A step of the listed order. A way back has no state of its own: it may come at any time."""
-    straight = {at: step for at, step in enumerate(bundle["steps"]) if step["must"]}
-    for at, step in straight.items():
-        if name in (step["id"], step["number"]):
-            return at
-    known = ", ".join(f"{step['number']} {step['id']}" for step in straight.values())
-    raise click.BadParameter(t(words.UNKNOWN_STEP, name=name, known=known), param_hint="--at")
 
 
 def _proved(bundle: Bundle) -> Proof:

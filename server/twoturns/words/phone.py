@@ -2,20 +2,18 @@
 The phone's half of the sentences that both sides say: `python -m twoturns.words.phone`.
 
 Writes `client/src/words/en/PLACE.ts` of each shared place, in the checkout this module stands in:
-the twins `trade` and `instruments` refuse in the same words, and both tell a drive to whoever does
-not see it. A test fails when a file there is not what this would write.
+the twins `trade` and `instruments` refuse in the same words. A test fails when a file there is not
+what this would write.
 """
 
 import importlib
 import re
-from collections.abc import Mapping
 from pathlib import Path
 from types import ModuleType
 
 SHARED = (
     "instruments/marks",
     "instruments/turn",
-    "procedure/drive/draw",
     "trade/gs1",
     "trade/identity",
     "trade/torque",
@@ -33,12 +31,12 @@ _OPENING = """\
 def source(place: str) -> str:
     """Return the text of a shared place's module of the phone."""
     module = importlib.import_module(f"twoturns.words.en.{place.replace('/', '.')}")
-    lines = [_export(_camel(key), says) for key, says in sentences(module)]
+    lines = [_line(f"export const {_camel(key)} =", says) for key, says in sentences(module)]
     return "\n".join([_OPENING.format(place=place), *lines, ""])
 
 
-def sentences(module: ModuleType) -> list[tuple[str, str | Mapping[str, str]]]:
-    """Return `(KEY, sentence)` of a place of the catalogue, as they stand there; of a group all."""
+def sentences(module: ModuleType) -> list[tuple[str, str]]:
+    """Return `(KEY, sentence)` of a place of the catalogue, as they stand there."""
     return [(key, says) for key, says in vars(module).items() if re.match(r"[A-Z]", key)]
 
 
@@ -50,22 +48,10 @@ def _camel(key: str) -> str:
     return re.sub(r"_(.)", lambda found: found[1].upper(), key.lower())
 
 
-def _export(name: str, says: str | Mapping[str, str]) -> str:
-    if isinstance(says, str):
-        return _line(f"export const {name} =", says)
-    members = [f"{_line(f'  {_member(code)}:', each)}," for code, each in says.items()]
-    return "\n".join([f"export const {name} = {{", *members, "} as const"])
-
-
-def _member(code: str) -> str:
-    return code if code.isidentifier() else f"'{code}'"
-
-
 def _line(begin: str, says: str) -> str:
     """Return a line as the phone's formatter leaves it."""
     whole = f"{begin} {_quoted(says)}"
-    indent = len(begin) - len(begin.lstrip())
-    return whole if len(whole) <= _WIDTH else f"{begin}\n{' ' * indent}  {_quoted(says)}"
+    return whole if len(whole) <= _WIDTH else f"{begin}\n  {_quoted(says)}"
 
 
 def _quoted(says: str) -> str:

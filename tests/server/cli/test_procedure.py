@@ -2,8 +2,6 @@
 
 import json
 import re
-import shutil
-import xml.etree.ElementTree as ET
 from pathlib import Path
 
 import pytest
@@ -110,73 +108,6 @@ def test_programs_get_the_faults_of_a_source_that_does_not_compile(folder, tmp_p
     (tmp_path / "empty").mkdir()
     code, printed = run("check", tmp_path / "empty", "--json")
     assert (code, json.loads(printed)["findings"][0]["code"]) == (1, "no-source")
-
-
-# The drawing.
-
-
-def test_a_drawing_is_never_written_over_a_file_least_of_all_over_the_source(tmp_path):
-    shutil.copytree(VAN, tmp_path / "van")
-    source = tmp_path / "van" / "procedure.yaml"
-    before = source.read_bytes()
-    code, _ = run("draw", tmp_path / "van", "--out", source)
-    assert code == 2
-    assert source.read_bytes() == before
-
-
-def drawn(tmp_path, *words):
-    out = tmp_path / "drive.svg"
-    out.unlink(missing_ok=True)
-    code, printed = run("draw", VAN, "--out", out, *words)
-    assert code == 0, printed
-    return ET.parse(out).getroot()  # noqa: S314 - our own
-
-
-def title(svg):
-    return svg.find("{http://www.w3.org/2000/svg}title").text
-
-
-def test_the_drive_is_drawn_as_the_job_finds_it_with_what_its_geometry_says(tmp_path):
-    svg = drawn(tmp_path)
-    assert svg.get("width") == "480"
-    assert title(svg) == (
-        "The drive, seen from the belt end. The old belt is on. Pins L1, L2 and L3 are out. "
-        "The belt goes on in this order: crank, idler, pump, cam, tensioner, water pump. "
-        "It is slack from the crank over the water pump and the tensioner to the cam, "
-        "and tight from there back to the crank. "
-        "39 teeth from the mark of the crank to that of the pump. "
-        "72 teeth from the mark of the crank to that of the cam. "
-        "To tighten the belt, the tensioner turns anticlockwise."
-    )
-
-
-@pytest.mark.parametrize("name", ["26", "belt_on"])
-def test_the_drive_is_drawn_as_it_stands_at_a_step(tmp_path, name):
-    said = title(drawn(tmp_path, "--at", name))
-    assert "The belt is off." in said
-    assert "Pins L1, L2 and L3 are in." in said
-    assert "The belt goes on in this order: crank, idler, pump, cam, tensioner, water pump." in said
-
-
-def test_each_theme_has_its_ground(tmp_path):
-    grounds = {
-        theme: drawn(tmp_path, "--theme", theme)
-        .find("{http://www.w3.org/2000/svg}rect")
-        .get("fill")
-        for theme in ("indoors", "sun", "night")
-    }
-    assert len(set(grounds.values())) == 3
-    assert grounds["sun"] == "#FFFFFF"
-
-
-def test_a_step_that_is_not_in_the_order_is_a_wrong_use(tmp_path):
-    for name in ("47", "pins_in_again"):
-        result = CliRunner().invoke(
-            main, ["procedure", "draw", str(VAN), "--out", str(tmp_path / "x.svg"), "--at", name]
-        )
-        assert result.exit_code == 2
-        assert f"no step of the order is '{name}'" in result.stderr
-        assert not (tmp_path / "x.svg").exists()
 
 
 @pytest.mark.parametrize("command", ["check", "publish"])

@@ -1,1 +1,1 @@
-"""The drive of a procedure: solved out of its block, and drawn as an SVG."""
+"""The drive of a procedure: solved out of its block; the phone draws it."""

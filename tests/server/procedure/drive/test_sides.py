@@ -1,4 +1,7 @@
-"""What a drive's geometry says: the slack side, and the way the tensioner tightens."""
+"""
+What a drive's geometry says: the slack side, by which the server refuses and the phone draws, and
+the way the tensioner tightens, which the phone shows.
+"""
 
 import copy
 
@@ -6,7 +9,7 @@ import pytest
 
 from demo_procedures import HATCH, ROADSIDE, VAN, bundle_of
 from drive_blocks import VAN_DRIVE
-from twoturns.procedure.drive.sides import slack_spans, slope_mm_per_deg, tightens
+from twoturns.procedure.drive.sides import slack_spans
 from twoturns.procedure.drive.solve import DriveFault, drive
 
 DRIVES = {name: bundle_of(name)["drive"] for name in (VAN, HATCH, ROADSIDE)}
@@ -24,9 +27,10 @@ SLOPES = {
 
 
 @pytest.mark.parametrize("name", DRIVES)
-def test_the_slack_side_leads_from_the_driving_wheel_over_the_tensioner(name):
+def test_the_slack_side_leads_from_the_driving_wheel_over_the_tensioner(peer, name):
     block = DRIVES[name]
     assert [wheel["id"] for wheel in block["wheels"]][: slack_spans(block) + 1] == SLACK[name]
+    assert peer.call("drive_slack_spans", block) == slack_spans(block)
 
 
 @pytest.mark.parametrize("name", DRIVES)
@@ -38,9 +42,9 @@ def test_teeth_are_counted_on_the_tight_side_only(name):
 
 
 @pytest.mark.parametrize("name", DRIVES)
-def test_the_tensioner_tightens_the_way_the_path_grows(name):
-    assert slope_mm_per_deg(DRIVES[name]) == pytest.approx(SLOPES[name], abs=6e-4)
-    assert tightens(DRIVES[name]) == "anticlockwise"
+def test_the_tensioner_tightens_the_way_the_path_grows(peer, name):
+    assert peer.call("drive_slope", DRIVES[name]) == pytest.approx(SLOPES[name], abs=6e-4)
+    assert peer.call("drive_tightens", DRIVES[name]) == "anticlockwise"
 
 
 def mirrored(block):
@@ -59,11 +63,12 @@ def mirrored(block):
     return other
 
 
-def test_in_a_mirror_the_sides_stay_and_the_turn_is_the_other():
+def test_in_a_mirror_the_sides_stay_and_the_turn_is_the_other(peer):
     plain = copy.deepcopy(VAN_DRIVE)
     solved = drive(mirrored(plain))
     assert slack_spans(solved) == slack_spans(drive(plain))
-    assert tightens(solved) == "clockwise"
+    assert peer.call("drive_slack_spans", solved) == slack_spans(solved)
+    assert peer.call("drive_tightens", solved) == "clockwise"
 
 
 def test_a_tensioner_on_the_tight_side_is_refused():

@@ -2,8 +2,6 @@
 
 PUBLISHED = "Published."
 PUBLISHED_ALREADY = "These very bytes are published already."
-DRAWN = "{out}: drawn."
-UNKNOWN_STEP = "no step of the order is ''{name}'. Known: {known}"
 WALK_PROGRESS = "\r{states} states walked "
 WALK_STOPPED = "stopped after {walked} states: nothing is proved, and nothing was changed."
 STATES_WALKED = "{states} states walked, {transitions} ways between them."

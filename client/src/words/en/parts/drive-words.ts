@@ -1,7 +1,4 @@
-/**
- * What `procedure/drive/draw` says, here and on the server.
- * Written by `python -m twoturns.words.phone`: change the server's catalogue, not this.
- */
+/** The drive in words, for whoever does not see its drawing. */
 
 export const listed = '{most} and {last}'
 export const the = 'the {label}'
