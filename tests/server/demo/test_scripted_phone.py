@@ -56,7 +56,7 @@ def test_a_torque_is_read_with_a_wrench_that_is_in_hand_and_reaches_it(van):
         for one in work.log
         if one.kind == "reading.taken" and one.body["unit"] == "N·m"
     }
-    assert (read["pump_torque"], read["damper_torque"]) == ("TW-2", "TW-2")
+    assert (read["pump_torque"], read["damper_torque"]) == ("TW-1", "TW-2")
     assert (read["nut_torque"], read["wheel_torque"]) == ("TW-2", "TW-3")
 
 

@@ -8,6 +8,7 @@ Read off the bundle alone; what depends on the states that are reached is `prove
 from __future__ import annotations
 
 import math
+import re
 from collections import Counter
 from collections.abc import Iterator
 from decimal import Decimal
@@ -21,6 +22,8 @@ from twoturns.words.en.procedure.prove import balance as texts
 
 # The values by which house rules and procedures call a fastener tight.
 TIGHT = ("torqued", "final")
+# A stage of a sequence, as procedures write it: `6 N·m in star order`.
+_STAGE = re.compile(r"(\d+(?:\.\d+)?) ?N·m")
 
 
 def unbalanced(bundle: shape.Bundle, words: Words) -> list[Finding]:
@@ -111,12 +114,19 @@ def _torques_out_of_reach(bundle: shape.Bundle, words: Words) -> Iterator[Findin
     out: set[str] = set()
     for at, step in _straight(bundle):
         out |= set(step["tools_out"])
-        if "torque" in step:
-            nm = Decimal(step["torque"]["nm"])
-            at_hand = [wrenches[slot] for slot in wrenches if slot in out]
+        at_hand = [wrenches[slot] for slot in wrenches if slot in out]
+        for nm in _stages(step):
             if not any(_reaches(wrench, nm) for wrench in at_hand):
                 yield _out_of_reach(words, at, nm, at_hand, list(wrenches.values()))
         out -= set(step["tools_in"])
+
+
+def _stages(step: shape.Step) -> list[Decimal]:
+    """Every torque that a step asks for: the last figure and those of its stages, each once."""
+    if "torque" not in step:
+        return []
+    stages = [each for part in step["torque"]["sequence"] for each in _STAGE.findall(part)]
+    return list(dict.fromkeys(map(Decimal, [step["torque"]["nm"], *stages])))
 
 
 def _reaches(wrench: shape.Tool, nm: Decimal) -> bool:
