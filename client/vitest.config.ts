@@ -15,5 +15,10 @@ export default defineConfig({
       },
     ],
   },
-  test: { dir: here('../tests/client'), include: ['**/*.test.ts', '**/*.test.tsx'], environment: 'node' },
+  test: {
+    dir: here('../tests/client'),
+    include: ['**/*.test.ts', '**/*.test.tsx'],
+    environment: 'node',
+    testTimeout: 30_000, // only ends one that waits for ever: other tests run beside these
+  },
 })
