@@ -1,5 +1,7 @@
 /** Base64url without padding (RFC 4648 section 5), one text for one value; and hex. Twin of base64url.py. */
 import { LedgerError } from './errors'
+import * as words from '../words/en/ledger/base64url'
+import { t } from '../words/message'
 
 export function encode(bytes: Uint8Array): string {
   return encodePadded(bytes).replaceAll('+', '-').replaceAll('/', '_').replaceAll('=', '')
@@ -22,7 +24,7 @@ export function encodePadded(bytes: Uint8Array): string {
 export function decode(text: string, size?: number): Uint8Array<ArrayBuffer> {
   const bytes = lenient(text.replaceAll('-', '+').replaceAll('_', '/'))
   if (encode(bytes) !== text || (size !== undefined && bytes.length !== size)) {
-    throw refused(text, size === undefined ? 'base64url' : `${size} bytes in base64url`)
+    throw refused(text, size === undefined ? 'base64url' : t(words.base64urlOfSize, { size }))
   }
   return bytes
 }
@@ -62,7 +64,7 @@ function lenient(text: string): Uint8Array<ArrayBuffer> {
 function refused(text: string, wanted: string): LedgerError {
   return new LedgerError(
     'bad-key',
-    `'${text.slice(0, 60)}' is not ${wanted}`,
-    'Send the text again as it was made; nothing was cut off or added to it.',
+    t(words.otherText, { text: `'${text.slice(0, 60)}'`, wanted }),
+    t(words.notBase64urlHint),
   )
 }

@@ -3,6 +3,8 @@
  * Twin of server/twoturns/ledger/canonical.py. Reading is parse, write again, compare: nothing is repaired.
  */
 import { LedgerError } from './errors'
+import * as words from '../words/en/ledger/canonical'
+import { t } from '../words/message'
 
 export type Json = null | boolean | number | string | readonly Json[] | { readonly [key: string]: Json }
 
@@ -11,9 +13,7 @@ const MAX_DEPTH = 16
 
 const KEY = /^[a-z][a-z0-9_]*$/
 const HALF_A_PAIR = /\p{Surrogate}/u // in u mode a whole pair is one character, not a surrogate
-const HINT =
-  'The bytes were changed on the way, or a program wrote them that does not know this form. ' +
-  'Send them again exactly as they were signed.'
+const HINT = t(words.notCanonicalHint)
 
 /**
  * The canonical text of a value. A member that is `undefined` is refused, not left out: JSON has no such value.
@@ -39,7 +39,7 @@ export function readCanonical(text: string): Json {
   try {
     value = JSON.parse(text) as Json
   } catch (error) {
-    throw new LedgerError('not-canonical', `not JSON: ${(error as Error).message}`, HINT)
+    throw new LedgerError('not-canonical', t(words.notJson, { error: (error as Error).message }), HINT)
   }
   const written = canonical(value)
   if (written !== text) throw new LedgerError('not-canonical', difference(text, written), HINT)
@@ -53,7 +53,7 @@ export function readCanonicalBytes(bytes: Uint8Array): Json {
     // ignoreBOM: a byte order mark stays in the text, where JSON refuses it.
     text = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes)
   } catch {
-    throw new LedgerError('not-canonical', 'not JSON: the bytes are not UTF-8', HINT)
+    throw new LedgerError('not-canonical', t(words.notUtf8), HINT)
   }
   return readCanonical(text)
 }
@@ -79,26 +79,26 @@ function writeObject(value: Record<string, unknown>, where: string, depth: numbe
   const members = Object.keys(value).sort()
   for (const key of members) {
     if (!KEY.test(key) || key.length > MAX_TEXT) {
-      throw refused(where, `the key '${key.slice(0, 80)}'; expected [a-z][a-z0-9_]*`)
+      throw refused(where, t(words.badKey, { key: `'${key.slice(0, 80)}'` }))
     }
   }
   return `{${members.map((key) => `"${key}":${write(value[key], `${where}.${key}`, depth + 1)}`).join(',')}}`
 }
 
 function writeInteger(value: number, where: string): string {
-  if (!Number.isInteger(value)) throw refused(where, 'a fraction; a decimal is written as a string')
-  if (!Number.isSafeInteger(value)) throw refused(where, `the integer ${value}, which is not below 2^53`)
-  if (Object.is(value, -0)) throw refused(where, 'minus zero')
+  if (!Number.isInteger(value)) throw refused(where, t(words.fraction))
+  if (!Number.isSafeInteger(value)) throw refused(where, t(words.integerTooLarge, { value }))
+  if (Object.is(value, -0)) throw refused(where, t(words.minusZero))
   return String(value)
 }
 
 function writeText(text: string, where: string): string {
   // A code point has one or two units: only texts in between need counting.
   if (text.length > MAX_TEXT && (text.length > 2 * MAX_TEXT || [...text].length > MAX_TEXT)) {
-    throw refused(where, `a text of more than ${MAX_TEXT} characters`)
+    throw refused(where, t(words.textOver, { maxText: MAX_TEXT }))
   }
-  if (HALF_A_PAIR.test(text)) throw refused(where, 'a text with half a surrogate pair')
-  if (text.normalize('NFC') !== text) throw refused(where, 'a text that is not in Unicode form NFC')
+  if (HALF_A_PAIR.test(text)) throw refused(where, t(words.halfSurrogatePair))
+  if (text.normalize('NFC') !== text) throw refused(where, t(words.notNfc))
   return JSON.stringify(text)
 }
 
@@ -109,7 +109,7 @@ function isPlain(value: object): boolean {
 }
 
 function checkDepth(where: string, depth: number): void {
-  if (depth >= MAX_DEPTH) throw refused(where, `a value more than ${MAX_DEPTH} deep`)
+  if (depth >= MAX_DEPTH) throw refused(where, t(words.tooDeep, { maxDepth: MAX_DEPTH }))
 }
 
 function refused(where: string, found: string): LedgerError {
@@ -120,5 +120,5 @@ function difference(found: string, expected: string): string {
   let at = 0
   while (at < found.length && found[at] === expected[at]) at += 1
   const [got, want] = [found, expected].map((text) => JSON.stringify(text.slice(at, at + 20)))
-  return `character ${at} is not canonical: found ${got}, expected ${want}`
+  return t(words.characterNotCanonical, { at, got: got!, want: want! })
 }

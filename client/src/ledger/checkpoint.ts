@@ -2,6 +2,8 @@
 import { decode, decodePadded } from './base64url'
 import { LedgerError } from './errors'
 import { KEY_BYTES, sha256, verify } from './keys'
+import * as words from '../words/en/ledger/checkpoint'
+import { t } from '../words/message'
 
 export interface Checkpoint {
   readonly size: number
@@ -11,9 +13,7 @@ export interface Checkpoint {
 const ED25519 = 1
 const KEY_ID_BYTES = 4
 const TEXT = /^([^\n]+)\n(0|[1-9][0-9]{0,14})\n([A-Za-z0-9+/]{43}=)\n$/
-const HINT =
-  'Do not go by this checkpoint. If it came from the workshop itself, compare the fingerprint on paper ' +
-  "and keep both checkpoints: the workshop's key or its ledger was replaced."
+const HINT = t(words.badCheckpointHint)
 
 /**
  * What a checkpoint says, if the key signed it for this workshop.
@@ -24,11 +24,12 @@ export async function openCheckpoint(text: string, key: string, workshop: string
   const end = text.lastIndexOf('\n\n')
   const body = text.slice(0, end + 1)
   const form = end < 0 ? null : TEXT.exec(body)
-  if (!form) throw refused('not a checkpoint: origin, size and root expected')
+  if (!form) throw refused(t(words.notACheckpoint))
   const [, origin, size, root] = form as unknown as [string, string, string, string]
-  if (origin !== `two-turns/${workshop}`) throw refused(`the checkpoint is of '${origin.slice(0, 80)}'`)
+  if (origin !== `two-turns/${workshop}`)
+    throw refused(t(words.otherOrigin, { origin: `'${origin.slice(0, 80)}'` }))
   if (!(await isSigned(body, text.slice(end + 2), key, origin))) {
-    throw refused('the workshop key did not sign the checkpoint')
+    throw refused(t(words.notSigned))
   }
   return { size: Number(size), root: padded(root) }
 }

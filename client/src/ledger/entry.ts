@@ -12,6 +12,8 @@ import { canonical, readCanonical, type Json } from './canonical'
 import { LedgerError } from './errors'
 import { checkBody, forms, isFormed, isJobKind, isKind } from './forms'
 import { sha256, sign, SIGNATURE_BYTES, thumbprint, verify, type SigningKey } from './keys'
+import * as words from '../words/en/ledger/entry'
+import { t } from '../words/message'
 
 const MAX_LINE_BYTES = 64 * 1024
 export const MAX_AFTER = 16
@@ -49,36 +51,36 @@ export interface Unread extends Omit<Members, 'kind' | 'body'>, Signed {
 export type Entry = EntryOf<Kind> | Unread
 export type EntryOf<K extends Kind> = { [Each in K]: Members<Each> & Signed }[K]
 
-const HINT = 'The line is not one of ours, or was cut on the way: send it as it was signed.'
+const HINT = t(words.badEntryHint)
 
 const MEMBERS: Readonly<Record<string, { is: (value: unknown) => boolean; wanted: string }>> = {
   v: { is: (value) => value === 1, wanted: '1' },
   workshop: {
     is: (value) => isFormed(value, forms.key),
-    wanted: 'a workshop id, 43 characters of base64url',
+    wanted: t(words.aWorkshopId),
   },
   job: {
     is: (value) => value === null || isFormed(value, forms.uuid7),
-    wanted: "null for a workshop's statement, else a UUID of version 7",
+    wanted: t(words.nullOrUuid),
   },
-  device: { is: (value) => isFormed(value, forms.key), wanted: 'a thumbprint, 43 characters of base64url' },
+  device: { is: (value) => isFormed(value, forms.key), wanted: t(words.aThumbprint) },
   person: {
     is: (value) => value === CONSOLE || isFormed(value, forms.uuid7),
-    wanted: `a UUID of version 7, or "${CONSOLE}"`,
+    wanted: t(words.uuidOrConsole, { console: CONSOLE }),
   },
   seq: {
     is: (value) => typeof value === 'number' && Number.isInteger(value) && value >= 1,
-    wanted: 'a whole number from 1 up',
+    wanted: t(words.aWholeNumber),
   },
-  after: { is: isAfter, wanted: `a list of at most ${MAX_AFTER} ids, none twice` },
-  at: { is: (value) => isFormed(value, forms.at), wanted: 'a time, YYYY-MM-DDTHH:MM:SS.mmmZ' },
+  after: { is: isAfter, wanted: t(words.aListOfIds, { maxAfter: MAX_AFTER }) },
+  at: { is: (value) => isFormed(value, forms.at), wanted: t(words.aTime) },
   kind: {
     is: (value) => isFormed(value, forms.kind),
-    wanted: 'two names with a dot between, each of at most 32 characters',
+    wanted: t(words.twoNames),
   },
   body: {
     is: (value) => typeof value === 'object' && value !== null && !Array.isArray(value),
-    wanted: 'an object',
+    wanted: t(words.anObject),
   },
 }
 
@@ -89,13 +91,13 @@ const MEMBERS: Readonly<Record<string, { is: (value: unknown) => boolean; wanted
  */
 export async function parseEntry(line: string): Promise<Entry> {
   const space = line.indexOf(' ')
-  if (space < 0) throw new LedgerError('bad-entry', 'no space between signature and JSON', HINT)
+  if (space < 0) throw new LedgerError('bad-entry', t(words.noSpace), HINT)
   const [head, text] = [line.slice(0, space), line.slice(space + 1)]
   const bytes = new TextEncoder().encode(text)
   const size = head.length + 1 + bytes.length
   if (size > MAX_LINE_BYTES) {
-    const hint = 'Put long text and lists into a blob, or into several entries.'
-    throw new LedgerError('too-large', `the line has ${size} bytes, at most ${MAX_LINE_BYTES}`, hint)
+    const fact = t(words.lineTooLong, { head: size, maxLineBytes: MAX_LINE_BYTES })
+    throw new LedgerError('too-large', fact, t(words.lineTooLongHint))
   }
   const signature = decode(head, SIGNATURE_BYTES)
   const { v: _, ...members } = checked(readCanonical(text))
@@ -130,8 +132,8 @@ export async function signEntry<K extends Kind>(members: Members<K>, device: Sig
   const signature = await sign(device, new TextEncoder().encode(text))
   const signed = await parseEntry(`${encode(signature)} ${text}`)
   if (signed.kind !== 'unread') return signed
-  const fact = `${signed.wireKind} has a field that we do not know, or is no kind we know`
-  throw new LedgerError('bad-body', fact, 'Write what this app can read.')
+  const fact = t(words.unknownField, { wireKind: signed.wireKind })
+  throw new LedgerError('bad-body', fact, t(words.unreadHint))
 }
 
 /** A clock's milliseconds as an `at`. A clock out of its mind is written at the end of the scale it left. */
@@ -148,7 +150,7 @@ function checked(said: Json): Record<string, Json> {
   if (found.join() !== wanted.join()) {
     throw new LedgerError(
       'bad-entry',
-      `expected the members ${wanted.join(', ')}, got ${found.join(', ')}`,
+      t(words.otherMembers, { members: wanted.join(', '), found: found.join(', ') }),
       HINT,
     )
   }
@@ -156,7 +158,8 @@ function checked(said: Json): Record<string, Json> {
   for (const [name, member] of Object.entries(MEMBERS)) {
     if (!member.is(members[name])) {
       const got = JSON.stringify(members[name]).slice(0, 80)
-      throw new LedgerError('bad-entry', `${name} must be ${member.wanted}, got ${got}`, HINT)
+      const fact = t(words.badMember, { name, wanted: member.wanted, members: got })
+      throw new LedgerError('bad-entry', fact, HINT)
     }
   }
   return members
@@ -164,7 +167,7 @@ function checked(said: Json): Record<string, Json> {
 
 function checkJob(kind: string, job: string | null): void {
   if (isKind(kind) && (job !== null) !== isJobKind(kind)) {
-    const wanted = isJobKind(kind) ? 'names a job' : 'is about no job'
+    const wanted = isJobKind(kind) ? t(words.namesJob) : t(words.aboutNoJob)
     throw new LedgerError('bad-entry', `${kind} ${wanted}, got ${job}`, HINT)
   }
 }

@@ -2,6 +2,9 @@
 import { bodyForms, jobKinds, type JobKind, type Kind } from './bodies'
 import type { Form, ObjectForm } from './body-form'
 import { LedgerError } from './errors'
+import * as words from '../words/en/ledger/fields'
+import { t } from '../words/message'
+import * as bodyWords from '../words/en/ledger/bodies'
 
 export const forms = {
   sha256: '[0-9a-f]{64}',
@@ -34,8 +37,7 @@ export function checkBody(kind: string, body: unknown): boolean {
   if (!isKind(kind)) return false
   const faults = objectFaults(bodyForms[kind], body, 'body')
   if (faults.length > 0) {
-    const hint = 'The writer is not one of ours, or its program is damaged: update it.'
-    throw new LedgerError('bad-body', `${kind}: ${faults.join('; ')}`, hint)
+    throw new LedgerError('bad-body', `${kind}: ${faults.join('; ')}`, t(bodyWords.badBodyHint))
   }
   return isWhole(bodyForms[kind], body)
 }
@@ -57,15 +59,15 @@ function isWhole(form: Form | ObjectForm, value: unknown): boolean {
 
 function objectFaults(form: ObjectForm, value: unknown, where: string): string[] {
   if (typeof value !== 'object' || value === null || Array.isArray(value))
-    return [`${where}: expected an object`]
+    return [`${where}: ${t(words.notAnObject)}`]
   const found = value as Record<string, unknown>
   const faults: string[] = []
   for (const [name, inner] of Object.entries(form.members)) {
     if (Object.hasOwn(found, name)) faults.push(...formFaults(inner, found[name], `${where}.${name}`))
-    else if (!form.optional.includes(name)) faults.push(`${where}.${name}: missing`)
+    else if (!form.optional.includes(name)) faults.push(`${where}.${name}: ${t(words.missingMember)}`)
   }
   if (form.any_of && !form.any_of.some((name) => Object.hasOwn(found, name))) {
-    faults.push(`${where}.${form.any_of[0]}: missing; expected ${form.any_of.join(' or ')}`)
+    faults.push(`${where}.${form.any_of[0]}: ${t(words.missing, { expected: form.any_of.join(' or ') })}`)
   }
   return faults
 }
@@ -76,7 +78,7 @@ function formFaults(form: Form, value: unknown, where: string): string[] {
     const inner = value.flatMap((one, place) => formFaults(form.list, one, `${where}.${place}`))
     if (inner.length > 0) return inner
   }
-  return isRight(form, value) ? [] : [`${where}: expected ${form.expected}`]
+  return isRight(form, value) ? [] : [`${where}: ${t(words.expected, { expected: form.expected })}`]
 }
 
 function isRight(form: Exclude<Form, { object: ObjectForm }>, value: unknown): boolean {

@@ -5,6 +5,8 @@ import { canonicalBytes, readCanonicalBytes } from './canonical'
 import { LedgerError } from './errors'
 import { forms, isFormed } from './forms'
 import { KEY_BYTES } from './keys'
+import * as words from '../words/en/ledger/invitation'
+import { t } from '../words/message'
 
 /** `key` is the workshop's, `invitation` an entry's id, `secret` the seed of the invitation's own key. */
 export interface Invitation {
@@ -16,11 +18,12 @@ export interface Invitation {
   readonly secret: Uint8Array<ArrayBuffer>
 }
 
+const ROLE = 'owner|mechanic|auditor'
 const FORMS: Readonly<Record<string, string>> = {
   invitation: forms.sha256,
   key: forms.key,
   person: forms.uuid7,
-  role: 'owner|mechanic|auditor',
+  role: ROLE,
   secret: forms.key,
   workshop: forms.key,
 }
@@ -37,7 +40,7 @@ export function invitationText(invitation: Invitation): string {
 export function readInvitation(text: string): Invitation {
   try {
     const said = readCanonicalBytes(decode(text))
-    if (!isInvitation(said)) throw refused('its members are not those of an invitation')
+    if (!isInvitation(said)) throw refused(t(words.otherMembers))
     const { v: _, secret, ...rest } = said
     return { ...rest, secret: decode(secret, KEY_BYTES) }
   } catch (error) {
@@ -59,9 +62,5 @@ function isInvitation(said: unknown): said is Said {
 }
 
 function refused(fact: string): LedgerError {
-  return new LedgerError(
-    'bad-invitation',
-    `the text is not an invitation: ${fact}`,
-    'Take the whole link; if it was cut off, ask the owner for a new invitation.',
-  )
+  return new LedgerError('bad-invitation', t(words.notAnInvitation, { fact }), t(words.notAnInvitationHint))
 }

@@ -3,6 +3,8 @@ import { decode, encode, hex } from './base64url'
 import { canonicalBytes, readCanonicalBytes } from './canonical'
 import { LedgerError } from './errors'
 import { sha256 } from './keys'
+import * as words from '../words/en/ledger/private'
+import { t } from '../words/message'
 
 const privateFields = ['vin', 'plate', 'name', 'phone', 'customer', 'words', 'signature'] as const
 export type PrivateField = (typeof privateFields)[number]
@@ -15,7 +17,7 @@ interface PrivateValue {
 
 export const SALT_BYTES = 16
 const MAX_BYTES = 4 * 1024
-const HINT = 'The blob is not one of ours, or was changed: send it as it was first written.'
+const HINT = t(words.badPrivateValueHint)
 
 /**
  * The blob of a private value. `salt`: 16 random bytes, fresh for each blob.
@@ -35,17 +37,17 @@ export function writePrivate(field: PrivateField, value: string, salt: Uint8Arra
  */
 export function readPrivate(bytes: Uint8Array): PrivateValue {
   if (bytes.length > MAX_BYTES) {
-    const fact = `the private value has ${bytes.length} bytes, at most ${MAX_BYTES}`
-    throw new LedgerError('too-large', fact, 'Say it in fewer words, or in two notes.')
+    const fact = t(words.valueTooLong, { data: bytes.length, maxBytes: MAX_BYTES })
+    throw new LedgerError('too-large', fact, t(words.valueTooLongHint))
   }
   const said = readCanonicalBytes(bytes)
   if (!isObject(said) || Object.keys(said).sort().join() !== 'field,salt,value') {
-    throw refused('expected the members field, salt, value')
+    throw refused(t(words.otherMembers))
   }
   const { field, salt, value } = said
   const known = privateFields.find((one) => one === field)
-  if (known === undefined) throw refused(`field is unknown; expected one of ${privateFields.join(', ')}`)
-  if (typeof value !== 'string' || typeof salt !== 'string') throw refused('value and salt must be text')
+  if (known === undefined) throw refused(t(words.otherField, { expected: privateFields.join(', ') }))
+  if (typeof value !== 'string' || typeof salt !== 'string') throw refused(t(words.notText))
   return { field: known, value, salt: readSalt(salt) }
 }
 
@@ -58,7 +60,7 @@ function readSalt(text: string): Uint8Array<ArrayBuffer> {
   try {
     return decode(text, SALT_BYTES)
   } catch (error) {
-    throw refused(`salt: ${(error as Error).message}`)
+    throw refused(t(words.salt, { error: (error as Error).message }))
   }
 }
 

@@ -3,6 +3,8 @@ import { parseEntry, type Entry } from './entry'
 import { LedgerError } from './errors'
 import { forms } from './forms'
 import { leafHash } from './tree'
+import * as words from '../words/en/ledger/record'
+import { t } from '../words/message'
 
 /** `offsetMs`: device clock minus server clock; null if it was not measured. */
 export interface Record {
@@ -24,8 +26,8 @@ export async function parseRecord(text: string): Promise<Record> {
   if (!form) {
     throw new LedgerError(
       'bad-record',
-      `not a record: '${text.slice(0, 60)}'; expected a time, an offset and an entry`,
-      'The text was cut or changed: take it again from the workshop or the bag.',
+      t(words.notARecord, { text: `'${text.slice(0, 60)}'` }),
+      t(words.notARecordHint),
     )
   }
   const [, received, offset, line] = form as unknown as [string, string, string, string]

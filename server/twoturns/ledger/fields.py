@@ -38,8 +38,9 @@ class BodySchema(Schema):
 
 def _says(expected: str) -> dict[str, Any]:
     """One text for every way to be wrong: what was expected. No braces: marshmallow fills them."""
-    text = f"expected {expected}"
-    return {"invalid": text, "null": text, "required": f"missing; {text}", "type": text}
+    text = t(words.EXPECTED, expected=expected)
+    missing = t(words.MISSING, expected=expected)
+    return {"invalid": text, "null": text, "required": missing, "type": text}
 
 
 def _options(
@@ -58,7 +59,7 @@ def _formed(pattern: str, expected: str, optional: bool) -> fields.String:
     # Not marshmallow's own Regexp: it lets a newline stand behind the last character.
     def check(value: str) -> None:
         if not is_formed(value, pattern):
-            raise ValidationError(f"expected {expected}")
+            raise ValidationError(t(words.EXPECTED, expected=expected))
 
     return fields.String(**_options(expected, optional, {"pattern": pattern}, check))
 
@@ -116,21 +117,21 @@ def date() -> fields.String:
 def text(longest: int = 64, *, shortest: int = 1, optional: bool = False) -> fields.String:
     """Text in clear: nothing about a person belongs here."""
     expected = t(words.A_TEXT, shortest=shortest, longest=longest)
-    check = validate.Length(shortest, longest, error=f"expected {expected}")
+    check = validate.Length(shortest, longest, error=t(words.EXPECTED, expected=expected))
     return fields.String(**_options(expected, optional, {"text": [shortest, longest]}, check))
 
 
 def integer(smallest: int, *, optional: bool = False) -> fields.Integer:
     """A whole number."""
     expected = t(words.A_WHOLE_NUMBER, smallest=smallest)
-    check = validate.Range(min=smallest, error=f"expected {expected}")
+    check = validate.Range(min=smallest, error=t(words.EXPECTED, expected=expected))
     return fields.Integer(strict=True, **_options(expected, optional, {"from": smallest}, check))
 
 
 def one_of(*choices: str, optional: bool = False) -> fields.String:
     """One of a few words."""
     expected = t(words.ONE_OF) + ", ".join(choices)
-    check = validate.OneOf(choices, error=f"expected {expected}")
+    check = validate.OneOf(choices, error=t(words.EXPECTED, expected=expected))
     return fields.String(**_options(expected, optional, {"choices": choices}, check))
 
 
@@ -155,6 +156,6 @@ def many(
 ) -> fields.List[Any]:
     """A list."""
     expected = t(words.A_LIST, shortest=shortest, longest=longest)
-    check = validate.Length(shortest, longest, error=f"expected {expected}")
+    check = validate.Length(shortest, longest, error=t(words.EXPECTED, expected=expected))
     form = {"length": [shortest, longest]}
     return fields.List(inner, **_options(expected, optional, form, check))

@@ -2,8 +2,8 @@
 The phone's half of the sentences that both sides say: `python -m twoturns.words.phone`.
 
 Writes `client/src/words/en/PLACE.ts` of each shared place, in the checkout this module stands in:
-the twins `trade` and `instruments` refuse in the same words. A test fails when a file there is not
-what this would write.
+the twins `trade`, `instruments` and `ledger` refuse in the same words. A test fails when a file
+there is not what this would write.
 """
 
 import importlib
@@ -14,6 +14,14 @@ from types import ModuleType
 SHARED = (
     "instruments/marks",
     "instruments/turn",
+    "ledger/base64url",
+    "ledger/bodies",
+    "ledger/canonical",
+    "ledger/checkpoint",
+    "ledger/entry",
+    "ledger/fields",
+    "ledger/private",
+    "ledger/record",
     "trade/gs1",
     "trade/identity",
     "trade/torque",

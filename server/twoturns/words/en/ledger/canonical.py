@@ -1,4 +1,4 @@
-"""What `twoturns/ledger/canonical.py` says."""
+"""What `ledger/canonical` says, here and on the phone."""
 
 NOT_CANONICAL_HINT = (
     "The bytes were changed on the way, or a program wrote them that does not know this "
@@ -13,3 +13,8 @@ TEXT_TOO_LONG = "a text of {text} characters; at most {max_text}"
 HALF_SURROGATE_PAIR = "a text with half a surrogate pair"
 NOT_NFC = "a text that is not in Unicode form NFC"
 BYTE_NOT_CANONICAL = "byte {at} is not canonical: found {got}, expected {want}"
+NOT_UTF8 = "not JSON: the bytes are not UTF-8"
+FRACTION = "a fraction; a decimal is written as a string"
+MINUS_ZERO = "minus zero"
+TEXT_OVER = "a text of more than {max_text} characters"
+CHARACTER_NOT_CANONICAL = "character {at} is not canonical: found {got}, expected {want}"

@@ -1,4 +1,4 @@
-"""What `twoturns/ledger/checkpoint.py` says."""
+"""What `ledger/checkpoint` says, here and on the phone."""
 
 BAD_CHECKPOINT_HINT = (
     "Do not go by this checkpoint. If it came from the workshop itself, compare the "

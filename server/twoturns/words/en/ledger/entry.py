@@ -1,4 +1,4 @@
-"""What `twoturns/ledger/entry.py` says."""
+"""What `ledger/entry` says, here and on the phone."""
 
 A_WORKSHOP_ID = "a workshop id, 43 characters of base64url"
 NULL_OR_UUID = "null for a workshop's statement, else a UUID of version 7"
@@ -20,3 +20,4 @@ OTHER_MEMBERS = "expected the members {members}, got {found}"
 BAD_MEMBER = "{name} must be {wanted}, got {members}"
 NAMES_JOB = "names a job"
 ABOUT_NO_JOB = "is about no job"
+UNREAD_HINT = "Write what this app can read."

@@ -1,4 +1,4 @@
-"""What `twoturns/ledger/fields.py` says."""
+"""What `ledger/fields` says, here and on the phone."""
 
 NOT_AN_OBJECT = "expected an object"
 MISSING = "missing; expected {expected}"
@@ -17,3 +17,5 @@ A_WHOLE_NUMBER = "a whole number from {smallest} up"
 ONE_OF = "one of "
 A_PRIVATE_VALUE = "a private value, an object with blob"
 A_LIST = "a list of {shortest} to {longest}"
+EXPECTED = "expected {expected}"
+MISSING_MEMBER = "missing"
