@@ -5,14 +5,15 @@
 
 import type { SealState } from '../work/shown'
 import * as words from '../words/en/parts/seal'
+import * as work from '../words/en/work/state'
 import { t } from '../words/message'
 
 export const SEAL_WORDS: Record<SealState, string> = {
   todo: t(words.toDo),
   now: t(words.now),
-  holds: t(words.holds),
+  holds: t(work.holds),
   broken: t(words.brokenToDoAgain),
-  passed: t(words.passedBy),
+  passed: t(work.passedBy),
 }
 
 const HEAD = '38.42,28.13 27.63,38.55 13.21,34.42 9.58,19.87 20.37,9.45 34.79,13.58'

@@ -4,6 +4,7 @@ import { capital } from './letters'
 import { meaningOf } from './sentences'
 import { mayHurt } from './severity'
 import * as words from '../words/en/work/eyes-order'
+import * as state from '../words/en/work/state'
 import { t } from '../words/message'
 
 /** Feeler blades: thicker needs eyes sooner. px of the blade, and of the words under it. */
@@ -59,7 +60,7 @@ export const sharpened = ({ rows, head: plain, ranked }: Line, finding: string |
 
 function says(row: DeskRow): string {
   const progress =
-    row.state === 'open' ? t(words.ofStepsHold, { done: row.done, steps: row.steps }) : t(words.closed)
+    row.state === 'open' ? t(state.stepsHold, { held: row.done, steps: row.steps }) : t(words.closed)
   const others = row.exceptions > 1 ? [t(words.thingsAskForEyes, { exceptions: row.exceptions })] : []
   const asked =
     row.questions > 0 && row.codes.length > 0 ? [t(words.questionsAreOpen, { n: row.questions })] : []

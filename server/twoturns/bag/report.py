@@ -19,6 +19,7 @@ from twoturns.bag.contents import Contents
 from twoturns.bag.told import Line, Measure, PhaseAccount, Picture, Signature, StepAccount, Told
 from twoturns.words import t
 from twoturns.words.en.bag import report as words
+from twoturns.words.en.work import state as work
 
 FORM: Final = 2
 _FORM: Final = re.compile(r'<meta name="generator" content="Two Turns, report ([1-9][0-9]{0,3})">')
@@ -171,7 +172,7 @@ def _rule(steps: list[StepAccount]) -> str:
     held = sum(step.state == "done" for step in steps)
     return (
         f'<svg class="rule" viewBox="0 0 {width} 34" style="max-width:{width}px" '
-        f'role="img" aria-label="{t(words.STEPS_HOLD, held=held, steps=len(steps))}">{slots}</svg>'
+        f'role="img" aria-label="{t(work.STEPS_HOLD, held=held, steps=len(steps))}">{slots}</svg>'
     )
 
 
@@ -183,6 +184,11 @@ def _stripe(n: int, step: StepAccount) -> str:
     return seat + f'<rect x="{20 * n + 7}" y="{top}" width="6" height="{height}" fill="#FF8A3C"/>'
 
 
+_STATES: Final = {
+    "done": t(work.HOLDS),
+    "waived": t(work.PASSED_BY),
+    "todo": t(words.UNPROVEN),
+}
 _SEALS: Final = {
     "done": '<path d="M17 4L23 36" stroke="#FF8A3C" stroke-width="8"/>',
     "waived": '<path d="M20.5 27L22.5 37" stroke="#FF8A3C" stroke-width="8"/>',
@@ -206,7 +212,7 @@ def _phase(phase: PhaseAccount, contents: Contents) -> str:
 
 def _step(step: StepAccount, contents: Contents) -> str:
     name = f"{step.number} {step.title}".strip()
-    said = t(words.WAY_BACK) if step.undo else t(words.STATES[step.state])
+    said = t(words.WAY_BACK) if step.undo else _STATES[step.state]
     pictures = "".join(_figure(one, contents) for one in step.pictures)
     signatures = "".join(map(_signature, step.signatures))
     return (

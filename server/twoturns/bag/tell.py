@@ -20,6 +20,7 @@ from twoturns.ledger.entry import CONSOLE, Entry
 from twoturns.procedure import shape
 from twoturns.words import t
 from twoturns.words.en.bag import tell as words
+from twoturns.words.en.work import state as work
 
 _QUIET = ("reading.taken", "photo.taken")  # shown as a measure, as a picture
 
@@ -102,7 +103,7 @@ class _Teller:
         yield t(words.BAY), body["bay"]
         at, received = clocks.short(opened.entry.at), clocks.short(opened.received)
         yield t(words.OPENED), t(words.OPENED_AT, at=at, received=received)
-        procedure = t(words.PROCEDURE_EDITION, name=bundle["name"], edition=bundle["edition"])
+        procedure = t(work.EDITION, name=bundle["name"], edition=bundle["edition"])
         yield t(words.PROCEDURE), f"{procedure}{self._withdrawn()}"
         yield t(words.ITS_HASH), body["bundle"]
 

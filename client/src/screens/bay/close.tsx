@@ -19,6 +19,7 @@ import { endsOf } from '../../work/closing'
 import { closeJob } from '../../work/write'
 import type { InJob } from './in-job'
 import * as says from '../../words/en/bay/close'
+import * as state from '../../words/en/work/state'
 import { t } from '../../words/message'
 
 interface CloseProps {
@@ -142,7 +143,7 @@ export function handOver(now: JobNow, workshop: string, end: string): [string, s
     ],
     [t(says.photosLabel), String(now.held.filter(({ entry }) => entry.kind === 'photo.taken').length)],
     [t(says.lotsLabel), lots.join(', ') || t(says.noLots)],
-    [t(says.procedureLabel), t(says.edition, { name: now.bundle.name, edition: now.bundle.edition })],
+    [t(says.procedureLabel), t(state.edition, { name: now.bundle.name, edition: now.bundle.edition })],
     // On paper these two are the cheapest witness of what the record was.
     [t(says.workshopLabel), workshop],
     [t(says.headOfTheRecord), now.state.heads.map((head) => head.slice(0, 12)).join(' ')],

@@ -14,6 +14,7 @@ import { Frame } from './frame'
 import { CodeFinder } from './proofs/code'
 import { kilometres, openJob } from '../../work/write'
 import * as words from '../../words/en/bay/open'
+import * as state from '../../words/en/work/state'
 import { t } from '../../words/message'
 import { reading } from '../reading'
 
@@ -231,7 +232,7 @@ function EngineStage({ draft, set, on, back, bundles }: StageProps & { bundles: 
         {codes.map(({ code, bundle }) => (
           <RowKey
             pressed={draft.code === code && draft.bundle?.bundle === bundle.bundle}
-            note={t(words.edition, { name: bundle.name, edition: bundle.edition })}
+            note={t(state.edition, { name: bundle.name, edition: bundle.edition })}
             onPress={() => {
               setOther(false)
               set({ code, bundle })
@@ -324,7 +325,7 @@ function SumStage({
           [t(words.engineLabel), draft.code],
           [
             t(words.procedureLabel),
-            t(words.edition, { name: draft.bundle?.name ?? '', edition: draft.bundle?.edition ?? '' }),
+            t(state.edition, { name: draft.bundle?.name ?? '', edition: draft.bundle?.edition ?? '' }),
           ],
           [t(words.standsAt), draft.bay],
         ]}

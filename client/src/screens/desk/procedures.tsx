@@ -9,6 +9,7 @@ import { PageHead } from '../office/shell'
 import { proceduresOf, type ProcedureRow } from '../../work/statements'
 import { useWriting } from './use-writing'
 import * as says from '../../words/en/desk/procedures'
+import * as state from '../../words/en/work/state'
 import { t } from '../../words/message'
 
 export function Procedures(rooms: Rooms) {
@@ -32,7 +33,7 @@ function Procedure({ row, ...rooms }: Rooms & { row: ProcedureRow }) {
   const [isOpen, setOpen] = useState(false)
   return (
     <li class="person">
-      <h2 class="step-phase">{t(says.edition, { name: row.name, edition: row.edition })}</h2>
+      <h2 class="step-phase">{t(state.edition, { name: row.name, edition: row.edition })}</h2>
       <dl class="facts-list">
         <dt>{t(says.engines)}</dt>
         <dd>{row.engineCodes.join(', ') || t(says.noneNamed)}</dd>
@@ -45,7 +46,7 @@ function Procedure({ row, ...rooms }: Rooms & { row: ProcedureRow }) {
       {row.withdrawn === null && rooms.store.writer.value && !isOpen && (
         <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
           {t(says.withdraw)}
-          <span class="unseen"> {t(says.edition, { name: row.name, edition: row.edition })}</span>
+          <span class="unseen"> {t(state.edition, { name: row.name, edition: row.edition })}</span>
         </button>
       )}
       {isOpen && row.withdrawn === null && <WithdrawForm {...rooms} row={row} leave={() => setOpen(false)} />}

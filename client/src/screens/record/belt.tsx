@@ -7,6 +7,7 @@ import { needsEyes } from '../../work/eyes'
 import { listed, phaseTimes, type JobRecord, type StepRecord } from '../../work/record'
 import { hourWords } from '../../work/format'
 import * as says from '../../words/en/record/belt'
+import * as state from '../../words/en/work/state'
 import { t } from '../../words/message'
 
 interface Size {
@@ -58,7 +59,7 @@ function beltWords(record: JobRecord): string {
   const holding = steps.filter(({ seal }) => seal === 'holds').length
   const others = steps.filter(({ seal }) => seal === 'broken' || seal === 'passed')
   const named = others.map(({ step, seal }) => `${step.number} ${SEAL_WORDS[seal]}`)
-  return [t(says.ofStepsHold, { holding, steps: steps.length }), ...named].join('; ')
+  return [t(state.stepsHold, { held: holding, steps: steps.length }), ...named].join('; ')
 }
 
 interface Said extends Wanted {

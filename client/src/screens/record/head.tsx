@@ -8,6 +8,7 @@ import { sentencesOf, statedSentences, uncertain } from '../../work/sentences'
 import { Secret } from './steps'
 import { kmWords, timeWords } from '../../work/format'
 import * as says from '../../words/en/record/head'
+import * as state from '../../words/en/work/state'
 import { pieces, t } from '../../words/message'
 
 /** What the job is called: the plate, once it is here. */
@@ -34,7 +35,7 @@ export function VehicleFacts({
         {row.engineCode}, {kmWords(row.odometerKm)}
       </dd>
       <dt>{t(says.procedure)}</dt>
-      <dd>{t(says.edition, { name: bundle.name, edition: bundle.edition })}</dd>
+      <dd>{t(state.edition, { name: bundle.name, edition: bundle.edition })}</dd>
       <dt>{t(says.opened)}</dt>
       <dd>
         {t(says.bay, {

@@ -4,7 +4,6 @@ export const readingTheProcedures = 'Reading the procedures.'
 export const procedures = 'Procedures'
 export const nonePublished =
   "None is published yet. On the workshop's computer: twoturns procedure publish FOLDER."
-export const edition = '{name}, edition {edition}'
 export const engines = 'Engines'
 export const noneNamed = 'none named'
 export const published = 'Published'

@@ -2,6 +2,4 @@
 
 export const toDo = 'to do'
 export const now = 'now'
-export const holds = 'holds'
 export const brokenToDoAgain = 'broken, to do again'
-export const passedBy = 'passed by'

@@ -1,6 +1,5 @@
 /** What `screens/record/belt.tsx` says. */
 
-export const ofStepsHold = '{holding} of {steps} steps hold'
 export const beltExplained =
   "Once round the belt, from the crank's mark along the tight side. Whole stripes hold, gaps begin a phase, heavy numbers ask for eyes."
 export const phasesLabel = 'Phases and when they began'

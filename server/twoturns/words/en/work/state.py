@@ -1,0 +1,6 @@
+"""The state of the work, as phone, desk and the report of an evidence bag say it."""
+
+HOLDS = "holds"
+PASSED_BY = "passed by"
+STEPS_HOLD = "{held} of {steps} steps hold"
+EDITION = "{name}, edition {edition}"
