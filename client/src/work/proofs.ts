@@ -51,7 +51,7 @@ function saidWords({ entry }: Held, proof: Proof): string {
     case 'photo.taken':
       return entry.body.how === 'live' ? t(words.photo) : t(words.pickedPhoto)
     default:
-      return 'signed'
+      return t(words.signed)
   }
 }
 

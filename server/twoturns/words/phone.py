@@ -28,7 +28,7 @@ SHARED = (
     "work/state",
 )
 FOLDER = Path(__file__).resolve().parents[3] / "client" / "src" / "words" / "en"
-_WIDTH = 110  # .biome.json
+_WIDTH = 110  # .biome.jsonc
 _OPENING = """\
 /**
  * What `{place}` says, here and on the server.

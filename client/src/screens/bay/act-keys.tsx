@@ -12,7 +12,7 @@ interface NotLikeThatProps {
 }
 
 export const NotLikeThat = ({ fail, instead }: NotLikeThatProps) =>
-  fail ? <SideKey icon="not" label={t(words.notLikeThat)} onPress={fail} /> : <>{instead}</>
+  fail ? <SideKey icon="not" label={t(words.notLikeThat)} onPress={fail} /> : instead
 
 interface RecordKeyProps {
   label: string

@@ -61,7 +61,8 @@ function giveWords({ step }: StepNow, { proof }: ProofNow): string {
       return proof.part === undefined ? t(words.readTheTag) : t(words.readTheLot)
     case 'choice':
       return t(words.lookAndChoose)
-    default:
+    case 'signature':
+    case 'confirm': // given with the step's own hold, so never asked for here
       return t(words.sign)
   }
 }

@@ -2,3 +2,4 @@
 
 export const photo = 'photo'
 export const pickedPhoto = 'picked photo'
+export const signed = 'signed'
