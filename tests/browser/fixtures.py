@@ -81,9 +81,12 @@ def serving_five_steps(folder: Path) -> Iterator[ServedWorkshop]:
         workshop.kill()
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def tiny_workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedWorkshop]:
-    """A workshop that serves, with a procedure of five steps: many tests leave their jobs there."""
+    """
+    A workshop that serves, with a procedure of five steps. A module's tests leave their jobs there,
+    never another's: which modules meet in one process differs from run to run.
+    """
     with serving_five_steps(tmp_path_factory.mktemp("workshop")) as workshop:
         yield workshop
 
@@ -97,7 +100,7 @@ class DoneJob:
     job: str
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def done_job(
     browser: Browser, film: Film, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[DoneJob]:
