@@ -33,6 +33,9 @@ def pytest_cmdline_main(config: pytest.Config) -> None:
     if everything and not is_told and not hasattr(config, "workerinput"):
         config.option.numprocesses = "auto"
         config.option.maxprocesses = config.option.maxprocesses or MOST
+        # A process put in the place of one that died is given modules with nothing left to run,
+        # and waits for ever (pytest-xdist 3.8): the run ends there, and names the test.
+        config.option.maxworkerrestart = "0"
 
 
 @pytest.hookimpl(optionalhook=True)
