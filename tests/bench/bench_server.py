@@ -1,0 +1,303 @@
+"""
+How fast the workshop is, as ratios to a limit or a peer that did the same work in the same run.
+
+Run by hand: `PYTHONPATH=server:tests python tests/bench/bench_server.py [SECTION ...] [--full]`.
+
+Small by default, some seconds a section; `--full` takes the sizes of a workshop of years. Limit and
+workshop go by turns, as the machine may be slower in one moment than in the next; printed are the
+least, the median and the most of the ratios. Absolute figures of a shared machine mean little.
+The load comes from a process of this machine, so it takes part of the two cores that it measures.
+"""
+
+import argparse
+import hashlib
+import http.client
+import json
+import os
+import secrets
+import tempfile
+import time
+from base64 import b64encode
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
+from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from statistics import median, quantiles
+from typing import Any
+
+from nacl.signing import VerifyKey
+
+from served import served
+from twoturns.ledger import base64url
+from twoturns.ledger.entry import Entry
+from twoturns.store import as_text, files
+from twoturns.web.cookie import COOKIE
+from workshop import Phone, Workshop, opening, private_value, uuid7
+
+CORES = 2
+
+
+# The frame: what each section has of it.
+
+
+def report(name: str, ratios: list[float], says: str = "") -> None:
+    """Print the ratios of one quantity, of as many rounds."""
+    least, middle, most = min(ratios), median(ratios), max(ratios)
+    print(f"{name:44} {least:6.2f} {middle:6.2f} {most:6.2f}  {says}", flush=True)
+
+
+@contextmanager
+def a_workshop() -> Iterator[Workshop]:
+    """Give a workshop in a folder of its own, on the disk that holds temporary files."""
+    with tempfile.TemporaryDirectory() as folder:
+        yield Workshop(Path(folder) / "data")
+
+
+def took(work: Callable[[], object]) -> float:
+    """Return the seconds that a piece of work takes."""
+    since = time.perf_counter()
+    work()
+    return time.perf_counter() - since
+
+
+class Line:
+    """A phone's line to the served workshop: one connection, signed in."""
+
+    def __init__(self, port: int, workshop: Workshop, phone: Phone) -> None:
+        token, _ = workshop.store.sessions.start(phone.id, datetime.now(UTC))
+        self._headers = {"Cookie": f"{COOKIE}={token}"}
+        self._line = http.client.HTTPConnection("127.0.0.1", port)
+
+    def ask(self, method: str, path: str, body: bytes = b"", **headers: str) -> bytes:
+        """Ask once; header names are given with `_` for `-`."""
+        named = {name.replace("_", "-"): value for name, value in headers.items()}
+        self._line.request(method, path, body, {**self._headers, **named})
+        answer = self._line.getresponse()
+        said = answer.read()
+        if answer.status >= 400:
+            raise RuntimeError(f"{method} {path}: {answer.status} {said!r:.300}")
+        return said
+
+    def push(self, batch: bytes) -> None:
+        said = self.ask("POST", "/api/entries", batch, Content_Type="application/json")
+        if json.loads(said)["refused"]:
+            raise RuntimeError(f"refused: {said!r:.300}")
+
+
+def by_turns(lines: list[Line], work: list[list[Callable[[Line], object]]]) -> list[float]:
+    """Let each line do its own pieces of work, all lines at once; return what each piece took."""
+
+    def of_one(line: Line, pieces: list[Callable[[Line], object]]) -> list[float]:
+        return [took(lambda: piece(line)) for piece in pieces]  # noqa: B023 - done at once
+
+    with ThreadPoolExecutor(len(lines)) as pool:
+        return [one for each in pool.map(of_one, lines, work) for one in each]
+
+
+# Ingest: batches of signed entries, against their signatures alone.
+
+BATCH, CLIENTS = 50, (1, 2, 4, 8)
+HELD_BEFORE = 700_000
+
+
+def ingest(*, full: bool) -> None:
+    """Entries taken in, with all that is checked, against two cores that only check signatures."""
+    with a_workshop() as workshop, ProcessPoolExecutor(CORES) as cores:
+        phones = [workshop.enrol("mechanic") for _ in range(max(CLIENTS))]
+        with served(workshop.folder) as port:
+            lines = [Line(port, workshop, phone) for phone in phones]
+            rounds, batches = (5, 20) if full else (3, 5)
+            ingest_round(cores, lines[:1], phones[:1], 4)  # both processes are awake then
+            empty = ingest_by_clients(cores, lines, phones, rounds, batches)
+            if full:
+                fill(workshop, phones[0], HELD_BEFORE)
+                held = ingest_by_clients(cores, lines, phones, rounds, batches)
+                ratios = [one / other for one, other in zip(held, empty, strict=True)]
+                report(f"ingest at {HELD_BEFORE} against empty", ratios)
+
+
+def ingest_by_clients(
+    cores: ProcessPoolExecutor, lines: list[Line], phones: list[Phone], rounds: int, batches: int
+) -> list[float]:
+    for count in CLIENTS:
+        done = [
+            ingest_round(cores, lines[:count], phones[:count], batches * max(1, 4 // count))
+            for _ in range(rounds)
+        ]
+        ratios = [ratio for ratio, _ in done]
+        times = sorted(one for _, each in done for one in each)
+        tail = quantiles(times, n=100)[98] / median(times)
+        says = f"p50 {median(times) * 1000:.0f} ms, p99/p50 {tail:.1f}"
+        report(f"ingest, {count} client(s), of 2-core verify", ratios, says)
+    return ratios
+
+
+def ingest_round(
+    cores: ProcessPoolExecutor, lines: list[Line], phones: list[Phone], batches: int
+) -> tuple[float, list[float]]:
+    """Push so many batches a client; return the ratio to the limit, and what each batch took."""
+    jobs = [[job_of(phone) for _ in range(batches)] for phone in phones]
+    signed = [
+        (one.key.key, said.signed, said.signature)
+        for one, own in zip(phones, jobs, strict=True)
+        for job in own
+        for said in job
+    ]
+    halves = [signed[at::CORES] for at in range(CORES)]
+    work = [[pushing(job) for job in own] for own in jobs]
+    before = took(lambda: list(cores.map(verify_all, halves)))
+    since = time.perf_counter()
+    times = by_turns(lines, work)
+    whole = time.perf_counter() - since
+    after = took(lambda: list(cores.map(verify_all, halves)))
+    return (before + after) / 2 / whole, times
+
+
+def pushing(job: list[Entry]) -> Callable[[Line], object]:
+    body = {"sent_at": as_text(datetime.now(UTC)), "lines": [one.line for one in job]}
+    data = json.dumps(body).encode()
+    return lambda line: line.push(data)
+
+
+def verify_all(signed: Iterable[tuple[str, bytes, bytes]]) -> None:
+    """The limit: what no server that checks each signature can do without."""
+    for key, message, signature in signed:
+        VerifyKey(base64url.decode(key)).verify(message, signature)
+
+
+def job_of(phone: Phone, entries: int = BATCH) -> list[Entry]:
+    """Return a job's first entries as a mechanic's phone writes them: a step is five."""
+    job = uuid7()
+    vin, plate = private_value("vin", secrets.token_hex(8)), private_value("plate", "WEIR 12")
+    said = [phone.write("job.opened", opening(vin, plate), job)]
+    steps = (step_of(phone, job, f"step_{number}") for number in range(entries))
+    for step in steps:
+        said.extend(step[: entries - len(said)])
+        if len(said) == entries:
+            break
+    return said
+
+
+def step_of(phone: Phone, job: str, step: str) -> list[Entry]:
+    reading = {"step": step, "name": "tension", "value": "118.5", "unit": "Hz", "low": "112.0"}
+    photo = {
+        "step": step,
+        "name": "marks",
+        "blob": secrets.token_hex(32),
+        "size": 3_000_000,
+        "type": "image/jpeg",
+        "width": 4032,
+        "height": 3024,
+        "how": "live",
+        "quality": {"sharp_tenths": 214, "mean": 128, "blown_permille": 3},
+    }
+    said = [
+        phone.write("step.begun", {"step": step}, job),
+        phone.write("condition.seen", {"condition": "belt_off", "value": "yes"}, job),
+        phone.write("reading.taken", {**reading, "tool": "TW-07"}, job),
+        phone.write("photo.taken", photo, job),
+    ]
+    proof = [one.id for one in said[2:]]
+    return [*said, phone.write("step.done", {"step": step, "proof": proof}, job)]
+
+
+def fill(workshop: Workshop, phone: Phone, records: int) -> None:
+    """Bring a ledger to a size: as its phones would, without the line."""
+    while workshop.store.ledger.size() < records:
+        workshop.now += timedelta(seconds=1)
+        workshop.push(*(said for _ in range(10) for said in job_of(phone)))
+
+
+# Photos: uploads, against hashing and writing as much.
+
+MIB = 2**20
+
+
+def photos(*, full: bool) -> None:
+    """Uploads, whole and in pieces, against sha256, write, fsync and rename by as many threads."""
+    sizes = (3 * MIB, 12 * MIB) if full else (3 * MIB,)
+    rounds, each = (7, 12) if full else (3, 6)
+    with a_workshop() as workshop:
+        phones = [workshop.enrol("mechanic") for _ in range(4)]
+        with served(workshop.folder) as port:
+            lines = [Line(port, workshop, phone) for phone in phones]
+            photos_round(workshop.folder, lines, MIB, None, 4)  # both processes are awake then
+            for size in sizes:
+                for piece in (None, 2 * MIB):
+                    for count in (1, 4):
+                        name = f"{size // MIB} MiB, {'whole' if piece is None else 'in pieces'}"
+                        ratios = [
+                            photos_round(workshop.folder, lines[:count], size, piece, each)
+                            for _ in range(rounds)
+                        ]
+                        report(f"upload of {name}, {count} client(s)", ratios)
+
+
+def photos_round(folder: Path, lines: list[Line], size: int, piece: int | None, each: int) -> float:
+    """Return how fast uploads are, as a ratio to the limit."""
+    made = [[os.urandom(size) for _ in range(each)] for _ in lines]
+    hashed = [[(data, hashlib.sha256(data).hexdigest()) for data in own] for own in made]
+    work = [[uploading(*one, piece) for one in own] for own in hashed]
+    limit_folder = folder.parent / "limit"
+    limit_folder.mkdir(exist_ok=True)
+    before = took(lambda: hash_and_write_all(limit_folder, made))
+    since = time.perf_counter()
+    by_turns(lines, work)
+    whole = time.perf_counter() - since
+    after = took(lambda: hash_and_write_all(limit_folder, made))
+    return (before + after) / 2 / whole
+
+
+def uploading(data: bytes, sha256: str, piece: int | None) -> Callable[[Line], object]:
+    """Return what sends a photo as tus 1.0.0 does: creation, then its pieces."""
+    tus: dict[str, Any] = {"Tus_Resumable": "1.0.0"}
+    named = f"sha256 {b64encode(sha256.encode()).decode()}"
+    step = piece or len(data)
+
+    def send(line: Line) -> None:
+        line.ask("POST", "/api/uploads", Upload_Length=str(len(data)), Upload_Metadata=named, **tus)
+        for at in range(0, len(data), step):
+            line.ask(
+                "PATCH",
+                f"/api/uploads/{sha256}",
+                data[at : at + step],
+                Upload_Offset=str(at),
+                Content_Type="application/offset+octet-stream",
+                **tus,
+            )
+
+    return send
+
+
+def hash_and_write_all(folder: Path, made: list[list[bytes]]) -> None:
+    """The limit: what nobody who keeps a photo durably, under its hash, can do without."""
+
+    def keep(data: bytes) -> None:
+        fresh = folder / secrets.token_hex(8)
+        files.write_new(fresh, data)
+        os.replace(fresh, folder / hashlib.sha256(data).hexdigest())
+
+    with ThreadPoolExecutor(len(made)) as pool:
+        list(pool.map(lambda own: [keep(data) for data in own], made))
+
+
+# One function a section: it prints its own lines.
+
+SECTIONS: dict[str, Callable[..., None]] = {"ingest": ingest, "photos": photos}
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description="ratios to a limit or peer: least, median, most")
+    parser.add_argument("sections", nargs="*", metavar="SECTION", help=", ".join(SECTIONS))
+    parser.add_argument("--full", action="store_true", help="the sizes of a workshop of years")
+    asked = parser.parse_args()
+    unknown = set(asked.sections) - set(SECTIONS)
+    if unknown:
+        parser.error(f"no section {', '.join(sorted(unknown))}; there are {', '.join(SECTIONS)}")
+    for name in asked.sections or SECTIONS:
+        SECTIONS[name](full=asked.full)
+
+
+if __name__ == "__main__":
+    main()
