@@ -1,11 +1,13 @@
 /**
- * Builds the app into the Python package, and after it the service worker, which must know every
- * file of the app and its hash. One chunk: a chunk loaded later could be gone after an update.
+ * Builds the app into the Python package, after it the service worker, which must know every
+ * file of the app and its hash, and then of each text a packed copy for whoever serves it.
  */
 import { createHash } from 'node:crypto'
-import { readFileSync, readdirSync } from 'node:fs'
+import { readFileSync, readdirSync, writeFileSync } from 'node:fs'
 import { join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import { promisify } from 'node:util'
+import { brotliCompress, constants, gzip } from 'node:zlib'
 import { build, defineConfig, type Plugin } from 'vite'
 import { notices } from './notices.ts'
 
@@ -52,6 +54,36 @@ function serviceWorker(): Plugin {
   }
 }
 
+/** What is not packed by its own format. */
+const TEXT = /\.(css|html|js|svg|wasm|webmanifest)$/
+
+/**
+ * Beside each text its copies by brotli (RFC 7932) and gzip (RFC 1952): packed once, as small as they get, and not at
+ * every request. Neither format carries a time here: the same build gives the same bytes.
+ */
+function packed(): Plugin {
+  return {
+    name: 'packed',
+    apply: 'build',
+    // Last, and after all others: the service worker is packed, too.
+    writeBundle: { sequential: true, order: 'post', handler: () => packAll(outDir) },
+  }
+}
+
+async function packAll(folder: string): Promise<void> {
+  const found = readdirSync(folder, { recursive: true, withFileTypes: true })
+  const texts = found.filter((one) => one.isFile() && TEXT.test(one.name))
+  await Promise.all(texts.map(({ parentPath, name }) => pack(join(parentPath, name))))
+}
+
+/** By both at their best, which is brotli's by itself. */
+async function pack(path: string): Promise<void> {
+  const bytes = readFileSync(path)
+  const params = { [constants.BROTLI_PARAM_SIZE_HINT]: bytes.length }
+  writeFileSync(`${path}.br`, await promisify(brotliCompress)(bytes, { params }))
+  writeFileSync(`${path}.gz`, await promisify(gzip)(bytes, { level: constants.Z_BEST_COMPRESSION }))
+}
+
 const { inWorker, inPage } = notices()
 
 /** Where a workshop is served that `npm run dev` shows: the demo, or what is named here. */
@@ -59,7 +91,7 @@ const WORKSHOP = process.env.TWOTURNS_WORKSHOP ?? 'http://127.0.0.1:8438'
 
 export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
-  plugins: [inPage, serviceWorker()],
+  plugins: [inPage, serviceWorker(), packed()],
   worker: { plugins: () => [inWorker] },
   // The page's own address is passed on as Host and Origin: on loopback the session's cookie is plain.
   server: { port: 5173, strictPort: true, proxy: { '/api': WORKSHOP } },

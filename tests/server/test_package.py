@@ -3,6 +3,7 @@ What is given away: the wheel with its licence, the notices of what it bundles, 
 materials, and the versions that it was tried with.
 """
 
+import gzip
 import json
 import re
 import subprocess
@@ -17,6 +18,7 @@ from packaging.utils import canonicalize_name
 
 import hatch_build
 from alone import alone
+from peer import find_node
 
 ROOT = Path(__file__).resolve().parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
@@ -97,6 +99,28 @@ def test_the_app_in_the_wheel_names_each_package_it_bundles_with_its_licence(whe
 
 def test_the_page_of_licences_is_kept_on_the_phone_with_the_app(wheel):
     assert b"/licences.html" in wheel["twoturns/static/sw.js"]
+
+
+def test_each_text_of_the_app_comes_packed_and_nothing_in_it_tells_of_the_build(wheel):
+    """Gzip by Python's own reader, brotli by Node's; RFC 1952, 2.3.1: bytes 4 to 7 are a time."""
+    app = {name: data for name, data in wheel.items() if name.startswith("twoturns/static/")}
+    texts = [name for name in app if re.search(r"\.(css|html|js|svg|wasm|webmanifest)$", name)]
+    assert {"twoturns/static/index.html", "twoturns/static/sw.js"} < set(texts)
+    for name in texts:
+        packed = app[f"{name}.gz"]
+        assert gzip.decompress(packed) == app[name]
+        assert packed[4:8] == bytes(4)
+        assert unpacked_by_node(app[f"{name}.br"]) == app[name]
+        assert len(app[f"{name}.br"]) < len(packed) <= len(app[name])
+
+
+def unpacked_by_node(data: bytes) -> bytes:
+    script = (
+        "const { brotliDecompressSync } = require('node:zlib');"
+        "process.stdout.write(brotliDecompressSync(require('node:fs').readFileSync(0)))"
+    )
+    command = [find_node(), "-e", script]
+    return subprocess.run(command, input=data, capture_output=True, check=True).stdout
 
 
 def test_the_bill_of_materials_is_cyclonedx_and_names_all_that_is_in_it(info):

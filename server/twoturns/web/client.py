@@ -3,12 +3,16 @@ The built app: what `vite build` put into `twoturns/static`.
 
 Names below `assets/` carry a hash of their content and never change. Everything else is asked
 for anew each time, above all `sw.js`: a cached service worker would keep an old app for ever.
+
+The build packed each text, and nothing is packed at a request: a copy goes out by what the asker
+accepts (RFC 9110, section 12.5.3), with an ETag of its own.
 """
 
 import mimetypes
 from pathlib import Path
 
-from flask import Blueprint, Response, make_response, send_from_directory
+from flask import Blueprint, Response, make_response, request, send_from_directory
+from werkzeug.security import safe_join
 
 from twoturns.web.headers import CONTENT_SECURITY_POLICY
 
@@ -17,6 +21,9 @@ STATIC = Path(__file__).resolve().parents[1] / "static"
 # The worker that reads codes runs WebAssembly; the page and all other workers may not.
 DECODER = "scan.worker-"
 WASM_POLICY = CONTENT_SECURITY_POLICY + "; script-src 'self' 'wasm-unsafe-eval'"
+
+# By content coding, the smallest first: what the build wrote beside a file.
+PACKED = {"br": ".br", "gzip": ".gz"}
 
 # Without the system's list Python knows some of these not at all, and .js by an old name.
 for kind, suffix in (
@@ -51,7 +58,7 @@ def page() -> Response:
 @client.get("/assets/<path:name>")
 def asset(name: str) -> Response:
     """Return a file whose name changes with its content."""
-    response = send_from_directory(STATIC / "assets", name)
+    response = _sent(STATIC / "assets", name)
     if name.startswith(DECODER):
         response.headers["Content-Security-Policy"] = WASM_POLICY
     response.cache_control.no_cache = None
@@ -68,6 +75,25 @@ def file(name: str) -> Response:
 
 
 def _asked_for_each_time(name: str) -> Response:
-    response = send_from_directory(STATIC, name)
+    response = _sent(STATIC, name)
     response.cache_control.no_cache = True
     return response
+
+
+def _sent(folder: Path, name: str) -> Response:
+    """Return a file, packed in the way that the asker likes best and that is there."""
+    coding = _coding(folder, name)
+    kind, _ = mimetypes.guess_type(name)
+    response = send_from_directory(folder, name + PACKED.get(coding, ""), mimetype=kind)
+    if coding in PACKED:
+        response.content_encoding = coding
+    response.vary.add("Accept-Encoding")
+    return response
+
+
+def _coding(folder: Path, name: str) -> str:
+    """Say which content coding of a file to send; of those liked equally the smallest."""
+    path = safe_join(str(folder), name)
+    there = [one for one, end in PACKED.items() if path and Path(path + end).is_file()]
+    best = max(there, key=request.accept_encodings.quality, default="identity")
+    return best if request.accept_encodings.quality(best) > 0 else "identity"

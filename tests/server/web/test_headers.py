@@ -1,5 +1,7 @@
 """What every answer carries, and what every request must (OWASP ASVS 5.0.0, chapters 3 and 4)."""
 
+import gzip
+
 import pytest
 
 from twoturns.web import client as static
@@ -147,6 +149,9 @@ def test_a_fault_tells_nothing_of_the_inside(workshop, open_client, monkeypatch)
     assert "division" not in answer.text
 
 
+STEP = b"export const step = 1\n" * 9
+
+
 @pytest.fixture
 def built(tmp_path, monkeypatch):
     """Return a client of an app whose pages are built."""
@@ -157,6 +162,9 @@ def built(tmp_path, monkeypatch):
     (folder / "app.webmanifest").write_text("{}")
     (folder / "assets" / "index-abc.js").write_text("1")
     (folder / "assets" / "type-abc.woff2").write_text("1")
+    (folder / "assets" / "step-abc.js").write_bytes(STEP)
+    (folder / "assets" / "step-abc.js.br").write_bytes(b"by brotli")
+    (folder / "assets" / "step-abc.js.gz").write_bytes(gzip.compress(STEP))
     monkeypatch.setattr(static, "STATIC", folder)
 
 
@@ -181,6 +189,54 @@ def test_hashed_files_are_for_ever_and_the_rest_is_asked_for(workshop, built):
         assert "no-cache" not in answer.headers["Cache-Control"]
     assert client.get("/assets/gone.js").status_code == 404
     assert client.get("/assets/../../app.py").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("accepted", "sent"),
+    [
+        # The examples of RFC 9110, section 12.5.3, in its order; brotli is RFC 7932's.
+        ("compress, gzip", "gzip"),
+        ("", None),
+        ("*", "br"),
+        ("compress;q=0.5, gzip;q=1.0", "gzip"),
+        ("gzip;q=1.0, identity; q=0.5, *;q=0", "gzip"),
+        # What browsers send, over plain http and over https.
+        ("gzip, deflate", "gzip"),
+        ("gzip, deflate, br, zstd", "br"),
+        ("br;q=0.1, gzip;q=0.2", "gzip"),
+        ("br;q=0, gzip;q=0", None),
+    ],
+)
+def test_a_file_goes_out_packed_as_its_asker_likes_it(workshop, built, accepted, sent):
+    client = clients(workshop)()
+    answer = client.get("/assets/step-abc.js", **{"Accept-Encoding": accepted})
+    assert answer.headers.get("Content-Encoding") == sent
+    assert answer.headers["Content-Type"] == "text/javascript; charset=utf-8"
+    assert "immutable" in answer.headers["Cache-Control"]
+    assert answer.headers["Vary"] == "Accept-Encoding"
+    plain = {"gzip": gzip.decompress, "br": lambda _: STEP, None: bytes}[sent](answer.data)
+    assert plain == STEP
+
+
+def test_each_coding_of_a_file_has_an_etag_of_its_own(workshop, built):
+    """RFC 9110, section 8.8.3.3: else a cache takes one for the other."""
+    client = clients(workshop)()
+    tags = {}
+    for coding in ("br", "gzip", "identity"):
+        asked = {"Accept-Encoding": coding}
+        tags[coding] = client.get("/assets/step-abc.js", **asked).headers["ETag"]
+        again = client.get("/assets/step-abc.js", **(asked | {"If-None-Match": tags[coding]}))
+        assert (again.status_code, again.data) == (304, b"")
+        assert again.headers["Vary"] == "Accept-Encoding"
+    assert len(set(tags.values())) == 3
+    other = {"Accept-Encoding": "gzip", "If-None-Match": tags["br"]}
+    assert client.get("/assets/step-abc.js", **other).status_code == 200
+
+
+def test_what_has_no_packed_copy_goes_out_as_it_is(workshop, built):
+    answer = clients(workshop)().get("/sw.js", **{"Accept-Encoding": "br, gzip"})
+    assert (answer.data, answer.headers.get("Content-Encoding")) == (b"1", None)
+    assert answer.headers["Vary"] == "Accept-Encoding"
 
 
 def test_a_page_that_is_not_built_says_how_to_build_it(workshop, tmp_path, monkeypatch):
