@@ -92,8 +92,8 @@ def words(bundle):
 
 def without_needs_and_failures(text):
     """Take out what could object before a rule does, and failures that speak of what is gone."""
-    text = re.sub(r"\n    needs: \{.*\}", "", text)
-    text = re.sub(r"\n    needs:\n(      .*\n)+", "\n", text)
+    text = re.sub(r"\n    asks: \{.*\}", "", text)
+    text = re.sub(r"\n    asks:\n(      .*\n)+", "\n", text)
     return re.sub(r"\n    fails:(\n      .*)+", "", text)
 
 

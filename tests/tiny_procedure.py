@@ -13,7 +13,7 @@ TINY_RULES = [
         id="crank_turned_against_a_lock",
         kind="stop",
         never="Turn the crankshaft with a pin in it or without a belt",
-        on=("turn_crank",),
+        doing=("turn_crank",),
         unless=(("lock", ("out",)), ("belt", ("old", "new"))),
         because="The pin bends, or valves meet pistons.",
     ),
@@ -21,7 +21,7 @@ TINY_RULES = [
         id="belt_off_under_tension",
         kind="stop",
         never="Take the belt off while the shafts are free or the nut is tight",
-        on=("belt=off",),
+        doing=("belt=off",),
         unless=(("lock", ("in",)), ("nut", ("loose",))),
         because="The shafts spring away.",
     ),
@@ -29,7 +29,7 @@ TINY_RULES = [
         id="hybrid_still_live",
         kind="stop",
         never="Reach into the drive of a hybrid that is not proved dead",
-        on=("turn_crank",),
+        doing=("turn_crank",),
         unless=(("high_voltage", ("proved_dead",)),),
         because="It may start, or bite.",
     ),
@@ -102,7 +102,7 @@ steps:
     title: Belt off
     act: Belt is off
     says: [Loosen the nut and lift the belt off.]
-    needs: {lock: in}
+    asks: {lock: in}
     does: [nut=loose, belt=off]
     fails:
       - id: nut_seized
@@ -116,7 +116,7 @@ steps:
     title: New belt on
     act: Belt is on
     says: [Lay the belt on and tighten the nut.]
-    needs: {lock: in, belt: off}
+    asks: {lock: in, belt: off}
     does: [belt=new, nut=tight]
     proof:
       - {name: whole_drive, kind: photo, label: the whole drive}
@@ -126,7 +126,7 @@ steps:
     title: Two turns by hand
     act: Two turns done
     says: [Draw the pin and turn twice.]
-    needs: {belt: new, nut: tight}
+    asks: {belt: new, nut: tight}
     does: [lock=out, turn_crank, turns=two]
     proof:
       - {name: turned, kind: reading, label: angle turned, unit: °, low: 715, high: 725.0}
@@ -144,7 +144,7 @@ steps:
     title: Timing proved
     act: Signed
     says: [Sign.]
-    needs: {lock: out}
+    asks: {lock: out}
     does: [timing=proved]
     proof:
       - {name: signed, kind: signature, label: mechanic}

@@ -262,7 +262,7 @@ def test_a_procedure_is_published_once(run, workshop, procedure):
 def test_a_procedure_with_a_fault_is_not_published(run, workshop, procedure):
     source = procedure / "procedure.yaml"
     good = source.read_text()
-    source.write_text(good.replace("needs: {lock: in}", "needs: {lock: out}"))
+    source.write_text(good.replace("asks: {lock: in}", "asks: {lock: out}"))
     code, printed = run("procedure", "publish", str(procedure))
     assert (code, "is not proved" in printed, "Finding 1, line " in printed) == (1, True, True)
     source.write_text(good.replace("must", "mist").replace("phase: off", "phase: of"))

@@ -46,7 +46,7 @@ def test_a_proved_procedure_is_told_in_a_few_lines(folder):
 
 
 def test_a_finding_is_told_with_its_line_what_to_do_and_the_way_there(folder):
-    lines = write(folder, "needs: {lock: out}", "needs: {lock: out, belt: old}")
+    lines = write(folder, "asks: {lock: out}", "asks: {lock: out, belt: old}")
     code, printed = run("check", folder)
     line = lines.index("  - id: sign") + 1
     assert code == 1
@@ -60,7 +60,7 @@ def test_a_finding_is_told_with_its_line_what_to_do_and_the_way_there(folder):
 
 
 def test_no_name_of_a_step_is_printed_as_a_way(folder):
-    write(folder, "needs: {lock: out}", "needs: {lock: out, belt: old}")
+    write(folder, "asks: {lock: out}", "asks: {lock: out, belt: old}")
     printed = run("check", folder)[1]
     assert not re.search(r"^ {4}[a-z_]+$", printed, re.MULTILINE)
 
@@ -86,7 +86,7 @@ def test_programs_get_findings_with_line_and_sequence(folder):
     )
     lines = write(folder, "    does: [lock=out, turn_crank", "    does: [turn_crank, lock=out")
     own = (
-        "rules:\n  no_pin: {kind: stop, never: Turn it, on: [turn_crank], unless: {lock: out}, "
+        "rules:\n  no_pin: {kind: stop, never: Turn it, doing: [turn_crank], unless: {lock: out}, "
         "because: No.}\nsteps:\n"
     )
     text = "\n".join(lines).replace("steps:\n", own, 1)
@@ -98,7 +98,7 @@ def test_programs_get_findings_with_line_and_sequence(folder):
 
 
 def test_programs_get_the_faults_of_a_source_that_does_not_compile(folder, tmp_path):
-    lines = write(folder, "needs: {lock: in}\n    does: [nut", "needs: {lok: in}\n    does: [nut")
+    lines = write(folder, "asks: {lock: in}\n    does: [nut", "asks: {lok: in}\n    does: [nut")
     code, printed = run("check", folder, "--json")
     report = json.loads(printed)
     assert (code, report["ok"], report["states"]) == (1, False, 0)

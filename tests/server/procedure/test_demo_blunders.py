@@ -1,7 +1,7 @@
 """
 The rules are no ornament: each blunder below is a change to a demo's source that some rule must
-catch in the listed order, with all needs taken out, so that nothing but the rules can object. The
-hatch has the twelve of our paper on the trade, and three of its own engine.
+catch in the listed order, with all that the steps ask for taken out, so that nothing but the rules
+can object. The hatch has the twelve of our paper on the trade, and three of its own engine.
 """
 
 import pytest

@@ -144,7 +144,7 @@ def test_three_plucks_must_agree_before_the_hatchs_note_counts():
         (note,) = [proof for proof in step["proof"] if proof.get("unit") == "Hz"]
         assert note["by"] == ["pluck", "hand"]  # the phone itself takes three that agree
         assert "three plucks that agree" in note["hint"]
-        assert source_steps(HATCH)[step_id]["needs"]["temp"] == "cold"
+        assert source_steps(HATCH)[step_id]["asks"]["temp"] == "cold"
 
 
 def test_the_roadsides_figures_are_measured():

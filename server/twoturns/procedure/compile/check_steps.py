@@ -31,7 +31,7 @@ def check_steps(names: Names, data: Source) -> None:
         _check_one_maker(names, path, step, makers)
         for field in ("tools_out", "tools_in"):
             _check_known(names, (*path, field), "tool", step[field], data["tools"])
-        _check_known(names, (*path, "uses"), t(texts.PART_OF_KIT), step["uses"], data["kit"])
+        _check_known(names, (*path, "takes"), t(texts.PART_OF_KIT), step["takes"], data["kit"])
     _check_phases(names, data)
     _check_together(names, data)
     _check_tools_return(names, data)

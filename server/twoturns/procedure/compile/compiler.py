@@ -21,6 +21,7 @@ from twoturns.procedure.compile.flatten import Flattener
 from twoturns.procedure.drive import solve
 from twoturns.procedure.errors import SourceErrors
 from twoturns.procedure.language import schema, source
+from twoturns.procedure.language.former_words import FormerWord, in_present_words
 from twoturns.procedure.language.names import Names
 from twoturns.procedure.language.source import Document, Path, Source
 from twoturns.procedure.rules.house import (
@@ -45,7 +46,8 @@ class Compiled:
         silent_rules: The rules of which it gives no occasion to ask all.
         absent: What the source calls absent, and why.
         rules: The rules that are asked.
-        document: The source, with its lines.
+        document: The source, with its lines, in the present words.
+        former_words: Those that it had instead.
     """
 
     bundle: shape.Bundle
@@ -53,6 +55,7 @@ class Compiled:
     absent: dict[str, str]
     rules: tuple[Rule, ...]
     document: Document
+    former_words: tuple[FormerWord, ...]
 
 
 def compile_source(
@@ -80,6 +83,7 @@ def compile_document(
     house: Sequence[Rule] | None = None,
 ) -> Compiled:
     """Compile a source that has been read: reading is most of the work."""
+    document, former_words = in_present_words(document)
     data = schema.load(document, schema.ProcedureSchema())
     names = Names(document, data)
     rules, silent = _rules_asked(names, data, house_rules() if house is None else house)
@@ -99,6 +103,7 @@ def compile_document(
         absent=data["absent"],
         rules=tuple(rules),
         document=document,
+        former_words=former_words,
     )
 
 
@@ -143,9 +148,9 @@ def _check_absent(names: Names, absent: dict[str, str], unasked: set[str]) -> No
 def _check_own_rule(names: Names, rule: Rule) -> None:
     """A procedure's own rule has no business with conditions that it does not have."""
     path: Path = ("rules", rule.id)
-    for number, deed in enumerate(rule.on):
+    for number, deed in enumerate(rule.doing):
         if "=" in deed:
-            names.move((*path, "on", number), deed)
+            names.move((*path, "doing", number), deed)
     for word, _ in rule.unless:
         names.condition((*path, "unless", word), word)
 
@@ -293,11 +298,11 @@ def _step(step: Source) -> Source:
         **_copied(step, _STEP_FIELDS),
         "must": step.get("must", not step["undo"]),
         **_copied(step, "together"),
-        **({"uses": _uses(step)} if step["uses"] else {}),
+        **({"uses": _uses(step)} if step["takes"] else {}),
         "proof": [_copied(proof, _PROOF_FIELDS) for proof in step["proof"]],
         "fails": [_copied(failure, ["id", "says", "then"]) for failure in step["fails"]],
     }
 
 
 def _uses(step: Source) -> list[shape.Use]:
-    return [{"part": part, "count": count} for part, count in step["uses"].items()]
+    return [{"part": part, "count": count} for part, count in step["takes"].items()]

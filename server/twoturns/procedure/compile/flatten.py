@@ -29,7 +29,7 @@ def pairs(masks: dict[int, int]) -> Pairs:
 class BoundRule:
     """A house rule in the numbers of one procedure."""
 
-    on: frozenset[str]
+    doing: frozenset[str]
     unless: tuple[tuple[int, int], ...]
 
 
@@ -184,14 +184,14 @@ class Flattener:
                     "rule-value",
                 )
             unless.append((condition, mask))
-        return BoundRule(frozenset(rule.on), tuple(unless))
+        return BoundRule(frozenset(rule.doing), tuple(unless))
 
     # One step.
 
     def _step(self, at: int, step: Source) -> shape.MachineStep:
         path: Path = ("steps", at)
         walk = self._walked(path, step)
-        guard = self.names.masks((*path, "needs"), step["needs"])
+        guard = self.names.masks((*path, "asks"), step["asks"])
         self._need_what_proofs_rest_on(path, walk, guard)
         left = [each for each, value in walk.now.items() if value and self._is_proof(each)]
         every = {at: each.every for at, each in enumerate(self.names.conditions)}
@@ -236,7 +236,7 @@ class Flattener:
 
     def _ask_rules(self, walk: Walk, deed: str) -> None:
         for number, rule in enumerate(self.rules):
-            if deed not in rule.on:
+            if deed not in rule.doing:
                 continue
             asked = walk.rules[number]
             if not rule.unless:

@@ -170,11 +170,11 @@ class Part(Schema):
 
 
 class RuleSchema(Part):
-    """Never do `on` unless every condition of `unless` has one of its values."""
+    """Never be `doing` this unless every condition of `unless` has one of its values."""
 
     kind = fields.String(required=True, validate=validate.OneOf(["stop", "ask"]))
     never = Words(required=True)
-    on = several(
+    doing = several(
         Shaped(DEED, t(texts.NOT_DEED)),
         required=True,
         validate=validate.Length(1),
@@ -307,12 +307,12 @@ class StepSchema(Part):
     look = several(a_name(), load_default=list)
     torque = fields.Nested(TorqueSchema)
     does = several(Shaped(DEED, t(texts.NOT_DEED)), load_default=list)
-    needs = named(OneOrMore(), load_default=dict)
+    asks = named(OneOrMore(), load_default=dict)
     proof = several(fields.Nested(ProofSchema), load_default=list)
     fails = several(fields.Nested(FailureSchema), load_default=list)
     must = YesNo()
     together = a_name()
-    uses = named(Whole(), load_default=dict)
+    takes = named(Whole(), load_default=dict)
     undo = YesNo(load_default=False)
     once = YesNo(load_default=False)
     tools_out = several(a_name(), load_default=list)

@@ -117,7 +117,7 @@ def read(text: bytes) -> Document:
         reader.refuse(1, 1, t(words.SOURCE_NOT_MAPPING), "Begin with 'id: ...'.", "not-a-mapping")
     if reader.problems or not isinstance(root, Mapping):
         raise SourceErrors(reader.problems)
-    return Document(root, _plain(root))
+    return Document(root, plain(root))
 
 
 def _decoded(text: bytes) -> str:
@@ -138,12 +138,13 @@ def _decoded(text: bytes) -> str:
         ) from error
 
 
-def _plain(node: Node) -> Any:  # noqa: ANN401 - the schema gives it its types
+def plain(node: Node) -> Any:  # noqa: ANN401 - the schema gives it its types
+    """Return the plain data of a node."""
     if isinstance(node, Text):
         return node.value
     if isinstance(node, Items):
-        return [_plain(value) for value in node.values]
-    return {key: _plain(value) for key, value in node.values.items()}
+        return [plain(value) for value in node.values]
+    return {key: plain(value) for key, value in node.values.items()}
 
 
 def _place(event: yaml.Event) -> tuple[int, int]:

@@ -21,9 +21,11 @@ from functools import cached_property
 
 from twoturns.procedure import shape
 from twoturns.procedure.compile.compiler import Compiled
+from twoturns.procedure.language.former_words import FormerWord
 from twoturns.procedure.language.source import Document
 from twoturns.procedure.prove.balance import TIGHT, other_belts, unbalanced
 from twoturns.procedure.prove.finding import Finding
+from twoturns.procedure.prove.former import written_formerly
 from twoturns.procedure.prove.gaps import no_gaps
 from twoturns.procedure.prove.interrupt import Interruptions
 from twoturns.procedure.prove.packed import Packed
@@ -73,6 +75,7 @@ def prove_compiled(compiled: Compiled, tell: Callable[[int], None] | None = None
         absent=compiled.absent,
         rules=compiled.rules,
         document=compiled.document,
+        former_words=compiled.former_words,
         tell=tell,
     )
 
@@ -84,6 +87,7 @@ def prove(
     absent: Mapping[str, str] | None = None,
     rules: Sequence[Rule] = (),
     document: Document | None = None,
+    former_words: Sequence[FormerWord] = (),
     most_states: int = MOST_STATES,
     tell: Callable[[int], None] | None = None,
 ) -> Proof:
@@ -96,6 +100,7 @@ def prove(
         absent: What the source calls absent, with its reasons.
         rules: The rules asked. What they ask for before a proof must hold as long as the proof.
         document: The source, for its lines.
+        former_words: Words of the language that the source had and that are others now.
         most_states: Where the walk is given up, which is a finding too.
         tell: Called now and then with the number of states that were gone through.
     """
@@ -125,6 +130,7 @@ def prove(
         *accepted(silent_rules, absent or {}),
         *never_done(silent_rules),
         *no_gaps(bundle, prover.packed, words),
+        *written_formerly(former_words),
     ]
     return Proof(
         len(prover.walk.states),
@@ -365,7 +371,7 @@ class _Prover:
         conditions = self.packed.machine["conditions"]
         index = {each["id"]: at for at, each in enumerate(conditions)}
         for rule in rules:
-            for deed in rule.on:
+            for deed in rule.doing:
                 word, _, value_word = deed.partition("=")
                 proof = index.get(word)
                 if proof is None or not conditions[proof]["proof"]:

@@ -21,12 +21,12 @@ from twoturns.words.en.procedure.rules import house as words
 
 @dataclass(frozen=True)
 class Rule:
-    """Never do one of `on` (actions or moves) unless all of `unless` hold, because."""
+    """Never be `doing` one of these (actions or moves) unless all of `unless` hold, because."""
 
     id: str
     kind: str
     never: str
-    on: tuple[str, ...]
+    doing: tuple[str, ...]
     unless: tuple[tuple[str, tuple[str, ...]], ...]
     because: str
 
@@ -53,14 +53,14 @@ def rules_of(written: dict[str, dict[str, object]]) -> list[Rule]:
 
 def _rule(rule_id: str, parts: dict[str, object]) -> Rule:
     unless = parts["unless"]
-    on = parts["on"]
+    doing = parts["doing"]
     assert isinstance(unless, dict)  # noqa: S101 - the schema gave it
-    assert isinstance(on, list)  # noqa: S101 - the schema gave it
+    assert isinstance(doing, list)  # noqa: S101 - the schema gave it
     return Rule(
         id=rule_id,
         kind=str(parts["kind"]),
         never=str(parts["never"]),
-        on=tuple(on),
+        doing=tuple(doing),
         unless=tuple((condition, tuple(values)) for condition, values in unless.items()),
         because=str(parts["because"]),
     )
@@ -84,7 +84,7 @@ def house_rules() -> tuple[Rule, ...]:
 
 def actions_in(rules: Iterable[Rule]) -> set[str]:
     """Return every action that a rule speaks of."""
-    return {deed for rule in rules for deed in rule.on if "=" not in deed}
+    return {deed for rule in rules for deed in rule.doing if "=" not in deed}
 
 
 def silence(
@@ -99,12 +99,12 @@ def silence(
         moves: Every `condition=value` that the procedure has.
         conditions: The procedure's conditions.
     """
-    no_deed = [deed for deed in rule.on if deed not in (moves if "=" in deed else deeds)]
+    no_deed = [deed for deed in rule.doing if deed not in (moves if "=" in deed else deeds)]
     no_condition = [condition for condition, _ in rule.unless if condition not in conditions]
     if not no_deed and not no_condition:
         return None
     nothing_asked = bool(rule.unless) and len(no_condition) == len(rule.unless)
-    never_done = len(no_deed) == len(rule.on)
+    never_done = len(no_deed) == len(rule.doing)
     unasked = [deed for deed in no_deed if "=" in deed and deed.partition("=")[0] in conditions]
     unasked += [] if never_done else no_condition
     return SilentRule(

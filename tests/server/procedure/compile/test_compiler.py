@@ -135,16 +135,16 @@ def test_a_failure_of_a_step_that_proves_takes_the_proof_and_what_rests_on_it():
 
 
 def test_a_rule_that_allows_nothing_forbids_in_every_state():
-    own = "rules:\n  never_sign:\n    {kind: ask, never: Sign, on: [timing=proved], because: No.}\n"
+    own = "rules:\n  no: {kind: ask, never: Sign, doing: [timing=proved], because: No.}\n"
     source = TINY_SOURCE.replace("phases:\n", own + "phases:\n")
     bundle = compiled(source).bundle
-    assert bundle["rules"][2]["id"] == "never_sign"
+    assert bundle["rules"][2]["id"] == "no"
     assert machine_step(source, "sign")["rules"] == [{"rule": 2, "guard": [[0, 0]]}]
 
 
 REFUSED = {
-    "unknown condition in needs": ("needs: {lock: out}", "needs: {lok: out}", "unknown", "lock"),
-    "unknown value in needs": ("needs: {lock: out}", "needs: {lock: outt}", "unknown", "'out'"),
+    "unknown condition in asks": ("asks: {lock: out}", "asks: {lok: out}", "unknown", "lock"),
+    "unknown value in asks": ("asks: {lock: out}", "asks: {lock: outt}", "unknown", "'out'"),
     "unknown condition in does": (
         "does: [timing=proved]",
         "does: [timng=proved]",
@@ -353,7 +353,7 @@ REFUSED = {
     "house rule replaced": (
         "phases:\n",
         "rules:\n  belt_off_under_tension:\n"
-        "    {kind: ask, never: No, on: [belt=off], because: No.}\nphases:\n",
+        "    {kind: ask, never: No, doing: [belt=off], because: No.}\nphases:\n",
         "rule-replaced",
         "never replaces",
     ),
@@ -390,14 +390,14 @@ def test_a_rule_whose_values_are_unknown_here_is_a_fault_not_silence():
 
 
 def test_a_fault_stands_at_its_line_and_column():
-    source = changed("needs: {lock: out}", "needs: {lok: out}")
+    source = changed("asks: {lock: out}", "asks: {lok: out}")
     (found,) = problems(source)
     assert found.line == line_of(source, "lok: out")
     assert source.splitlines()[found.line - 1][found.column - 1 :].startswith("out}")
 
 
 def test_every_fault_is_told_at_once_in_the_order_of_lines():
-    source = changed("needs: {lock: out}", "needs: {lok: out}")
+    source = changed("asks: {lock: out}", "asks: {lok: out}")
     source = source.replace("does: [lock=in]\n", "does: [lock=inn]\n").replace(
         "look: [belt]", "look: []"
     )

@@ -7,7 +7,7 @@ from twoturns.procedure.compile.compiler import compile_source
 from twoturns.procedure.prove.balance import other_belts, unbalanced
 from twoturns.procedure.prove.phrases import Words
 
-NUT, MOUNT = "    torque: {nm: 26}\n", "    uses: {mount_bolts: 4}\n"
+NUT, MOUNT = "    torque: {nm: 26}\n", "    takes: {mount_bolts: 4}\n"
 
 
 def changed(old, new):
@@ -61,7 +61,7 @@ def test_the_ends_of_a_wrenchs_range_are_in_its_reach(nm):
 
 @pytest.mark.parametrize("uses", [3, 5])
 def test_single_use_parts_that_do_not_balance_are_found(uses):
-    (found,) = findings(changed(MOUNT, f"    uses: {{mount_bolts: {uses}}}\n"))
+    (found,) = findings(changed(MOUNT, f"    takes: {{mount_bolts: {uses}}}\n"))
     assert found.code == "parts-unbalanced"
     assert found.message == f"the kit has 4 of 'mount bolts', the steps use {uses}"
 

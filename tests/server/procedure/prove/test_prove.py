@@ -78,7 +78,7 @@ def test_the_van_is_proved_and_two_walkers_agree_how_far_one_can_go(the_van, pro
 
 def test_a_rule_that_needs_do_not_keep_is_found_with_a_shortest_way():
     bundle = tiny(
-        "    needs: {lock: in}\n    does: [nut=loose, belt=off]", "    does: [nut=loose, belt=off]"
+        "    asks: {lock: in}\n    does: [nut=loose, belt=off]", "    does: [nut=loose, belt=off]"
     )
     proof = prove(bundle)
     assert proof.is_proved, "the listed order keeps the rule here: the pin is in by then"
@@ -100,9 +100,9 @@ def test_a_rule_that_needs_do_not_keep_is_found_with_a_shortest_way():
 
 def test_a_rule_broken_deep_in_a_redo_is_found():
     bundle = van(
-        "    needs: {battery: off, wheels: off}\n"
+        "    asks: {battery: off, wheels: off}\n"
         "    does: [hands_in_drive, aux_pin=in, aux=off]\n    undo: yes",
-        "    needs: {wheels: off}\n    does: [hands_in_drive, aux_pin=in, aux=off]\n    undo: yes",
+        "    asks: {wheels: off}\n    does: [hands_in_drive, aux_pin=in, aux=off]\n    undo: yes",
     )
     found = [each for each in prove(bundle).findings if each.code == "rule-broken"]
     assert any(f.rule == "hands_in_live_drive" and f.way[-1] == "aux_off_again" for f in found)
@@ -128,7 +128,7 @@ def test_a_state_without_a_way_out_is_found():
 
 
 def test_a_step_that_is_never_open_is_found():
-    proof = prove(tiny("needs: {lock: out}", "needs: {lock: out, belt: old}"))
+    proof = prove(tiny("asks: {lock: out}", "asks: {lock: out, belt: old}"))
     assert "'5 Timing proved'" in the_finding(proof, "never-open").message
     assert (
         "'5 Timing proved' is next, and the new belt is on" in the_finding(proof, "dead-end").hint
@@ -177,7 +177,7 @@ def test_a_walk_that_is_given_up_proves_nothing(the_van):
 def test_an_ask_that_is_passed_moves_the_engine_and_proves_nothing():
     own = (
         "rules:\n  sign_without_a_witness:\n"
-        "    {kind: ask, never: Sign, on: [timing=proved], unless: {belt: off}, because: No.}\n"
+        "    {kind: ask, never: Sign, doing: [timing=proved], unless: {belt: off}, because: No.}\n"
         "phases:\n"
     )
     bundle = tiny("phases:\n", own)
@@ -202,7 +202,7 @@ def test_a_proof_that_an_ask_may_leave_open_and_a_step_needs_is_a_dead_end(text)
     The old belt that came off unphotographed: nobody can read it any more, and the sticker waited
     for that. The picture itself may be missing by a gap, so the pass is a branch all the same.
     """
-    old = "    needs: {road: done}\n    does: [sticker=on"
+    old = "    asks: {road: done}\n    does: [sticker=on"
     assert text.count(old) == 1
     source = text.replace(old, old.replace("done}", "done, old_belt_read: read}"))
     bundle = compile_source(source.encode(), {}).bundle
@@ -233,13 +233,13 @@ def test_a_rule_that_only_an_interruption_breaks_is_found():
     source = source.replace(
         "phases:\n",
         "rules:\n  washed_while_tight:\n    {kind: stop, never: Wash while the nut is tight, "
-        "on: [wash], unless: {nut: loose}, because: It seizes.}\nphases:\n",
+        "doing: [wash], unless: {nut: loose}, because: It seizes.}\nphases:\n",
         1,
     )
     source = source.replace(
         "ends:\n",
         "  - id: wash\n    phase: on\n    title: Wash\n    act: Washed\n    says: [Wash.]\n"
-        "    needs: {belt: off}\n    does: [wash, lock=out]\n    undo: yes\n"
+        "    asks: {belt: off}\n    does: [wash, lock=out]\n    undo: yes\n"
         "    tools_in: [l1]\nends:\n",
         1,
     )
@@ -260,7 +260,7 @@ def test_where_no_gap_helps_is_noted(proof_of_the_van):
 def test_a_stop_that_is_broken_is_never_passed():
     own = (
         "rules:\n  never_sign:\n"
-        "    {kind: stop, never: Sign, on: [timing=proved], because: No.}\nphases:\n"
+        "    {kind: stop, never: Sign, doing: [timing=proved], because: No.}\nphases:\n"
     )
     proof = prove(tiny("phases:\n", own))
     assert [each.code for each in proof.findings] == ["rule-broken"]
@@ -342,11 +342,11 @@ def test_a_move_that_is_not_legal_where_all_needs_hold_is_found():
     )
     silent = compile_source(source.encode(), {}, TINY_RULES).bundle
     assert codes(prove(silent)) == []
-    source = source.replace("needs: {lock: in, belt: off}", "needs: {lock: in}")
+    source = source.replace("asks: {lock: in, belt: off}", "asks: {lock: in}")
     found = the_finding(
         prove(compile_source(source.encode(), {}, TINY_RULES).bundle), "illegal-move"
     )
-    assert "'3 New belt on' has all it needs" in found.message
+    assert "'3 New belt on' has all it asks for" in found.message
     assert found.message.endswith("the new belt is torn")
     assert found.way[-1] == "two_turns: torn"
     assert found.sequence[-1] == "4 Two turns by hand: It tore."
@@ -364,7 +364,7 @@ def test_a_step_that_only_a_way_back_opens_is_not_straight():
     source = source.replace("\nends:\n", lamp_on)
     bundle = compile_source(source.encode(), {}, TINY_RULES).bundle
     assert codes(prove(bundle)) == []
-    source = source.replace("    needs: {lock: out}", "    needs: {lock: out, lamp: on}")
+    source = source.replace("    asks: {lock: out}", "    asks: {lock: out, lamp: on}")
     found = the_finding(
         prove(compile_source(source.encode(), {}, TINY_RULES).bundle), "not-straight"
     )
@@ -400,13 +400,13 @@ VERDICT = [
         "    lock:\n      label: crank pin\n",
     ),
     (
-        "    needs: {lock: in}\n    does: [nut=loose, belt=off]\n",
-        "    needs: {lock: in, verdict: open}\n    does: [nut=loose, belt=off]\n",
+        "    asks: {lock: in}\n    does: [nut=loose, belt=off]\n",
+        "    asks: {lock: in, verdict: open}\n    does: [nut=loose, belt=off]\n",
     ),
     ("        leaves: {nut: tight}\n", "        leaves: {nut: tight, verdict: stop}\n"),
     (
         "    does: [lock=in, nut=loose, belt=off]\n",
-        "    needs: {verdict: open}\n    does: [lock=in, nut=loose, belt=off]\n",
+        "    asks: {verdict: open}\n    does: [lock=in, nut=loose, belt=off]\n",
     ),
 ]
 ENDS = """\
@@ -514,7 +514,7 @@ def test_a_rule_about_what_is_never_done_is_noted():
 def test_a_procedures_own_rule_is_told_with_its_line():
     own = (
         "rules:\n  sign_without_a_witness:\n"
-        "    {kind: stop, never: Sign, on: [timing=proved], unless: {belt: off}, because: No.}\n"
+        "    {kind: stop, never: Sign, doing: [timing=proved], unless: {belt: off}, because: No.}\n"
         "phases:\n"
     )
     source = TINY_SOURCE.replace("phases:\n", own)
@@ -533,7 +533,7 @@ def test_a_fastener_that_may_be_loose_at_the_end_is_found():
     bundle = compile_source(renamed.encode(), {}, TINY_RULES).bundle
     assert "left-loose" not in codes(prove(bundle)), "the order tightens it"
     forgotten = renamed.replace("does: [belt=new, nut=torqued]", "does: [belt=new]")
-    forgotten = forgotten.replace("needs: {belt: new, nut: torqued}", "needs: {belt: new}")
+    forgotten = forgotten.replace("asks: {belt: new, nut: torqued}", "asks: {belt: new}")
     bundle = compile_source(forgotten.encode(), {}, TINY_RULES).bundle
     found = the_finding(prove(bundle), "left-loose")
     assert found.message == "the job can end while the nut is loose"
@@ -544,7 +544,7 @@ def test_a_fastener_that_may_be_loose_at_the_end_is_found():
 
 
 def test_findings_stand_at_the_line_of_their_step():
-    source = TINY_SOURCE.replace("needs: {lock: out}", "needs: {lock: out, belt: old}")
+    source = TINY_SOURCE.replace("asks: {lock: out}", "asks: {lock: out, belt: old}")
     found = the_finding(proof_of_source(source, TINY_RULES[:2]), "never-open")
     assert source.splitlines()[found.line - 1] == "  - id: sign"
 

@@ -149,7 +149,7 @@ def test_turning_on_to_the_marks_begins_anew():
     title: Turn on to the marks
     act: Marks are up
     says: [Turn on clockwise until all marks are up.]
-    needs: {belt: new, tension: set, crank_lock: out, cam_lock: out, pump_lock: out}
+    asks: {belt: new, tension: set, crank_lock: out, cam_lock: out, pump_lock: out}
     does: [hands_in_drive, turn_crank, crank_at=anywhere, crank_at=marks]
   - id: pins_again
 """
@@ -167,7 +167,7 @@ CAM_PINNED = CAM[:-1] + ", hole: {at: [0, 310], pin: l1, condition: lock}}"
 PUMP = "teeth: 36, side: inside, mark_deg: 18.3}"
 PUMP_PINNED = PUMP[:-1] + ", hole: {at: [110, 160], pin: l1, condition: lock}}"
 SIGNED = (
-    "    needs: {lock: out}\n    does: [timing=proved]",
+    "    asks: {lock: out}\n    does: [timing=proved]",
     "    does: [lock=in, timing=proved, lock=out]",
 )
 ANGLE = "label: angle turned, unit: °, low: 715, high: 725.0"
@@ -198,7 +198,7 @@ def test_turns_of_two_steps_are_added():
     title: One turn more
     act: One turn more done
     says: [Turn once more.]
-    needs: {lock: out}
+    asks: {lock: out}
     does: [turn_crank]
     proof:
       - {name: turned_more, kind: reading, label: turns, unit: turns, low: 0.9, high: 1.1}

@@ -29,10 +29,10 @@ def test_a_rule_reads_as_a_sentence_to_a_mechanic(rule):
 def test_turning_with_the_belt_off_is_forbidden_and_the_rescue_is_not():
     by_id = {rule.id: rule for rule in house_rules()}
     forbids = by_id["crank_turned_without_belt"]
-    assert "turn_crank" in forbids.on
-    assert "bring_to_marks" not in forbids.on
+    assert "turn_crank" in forbids.doing
+    assert "bring_to_marks" not in forbids.doing
     # The rescue has rules of its own: no lock in, and no belt that drags the other shaft along.
-    assert "bring_to_marks" in by_id["crank_turned_against_a_lock"].on
+    assert "bring_to_marks" in by_id["crank_turned_against_a_lock"].doing
     assert dict(by_id["shafts_brought_back_on_a_belt"].unless) == {"belt": ("off",)}
 
 

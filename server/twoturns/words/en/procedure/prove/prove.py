@@ -7,7 +7,7 @@ BREAKS_RULE_HINT = (
     "Before it {wrong}. {because} Let the step need what the rule asks for, or do it in "
     "another order."
 )
-MOVE_ILLEGAL = "''{step}' has all it needs and is no legal move: {wrong}"
+MOVE_ILLEGAL = "''{step}' has all it asks for and is no legal move: {wrong}"
 MOVE_ILLEGAL_HINT = "Let it need what its moves ask for, or list the move under moves."
 INTERRUPTIONS_GIVEN_UP = "what interruptions lead to was given up after {states} states"
 DEAD_AFTER_INTERRUPTION = "after an interruption no end is reached from {dead} states"
@@ -20,7 +20,7 @@ COMPILED_ELSEWHERE = "This bundle was not compiled by this program: compile it a
 STILL_PROVED = "{said}, and still so when {words_value}"
 STILL_PROVED_HINT = "Write under voids that ''{undone}' takes it away."
 NEVER_OPEN = "''{step}' is never open"
-NEVER_OPEN_HINT = "What it needs never holds together: look at its needs and moves."
+NEVER_OPEN_HINT = "What it asks for never holds together: look at its asks and moves."
 ENDS_LOOSE = "the job can end while {words_value}"
 ENDS_LOOSE_HINT = "Let the end ask for it to be tight."
 REPEATS_FAILED = "''{step}' comes again after it failed{new}"
