@@ -4,6 +4,7 @@ import json
 import sys
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import asdict
 from pathlib import Path
 
 import click
@@ -18,13 +19,17 @@ from twoturns.procedure import shape
 from twoturns.procedure.compile.bundle import Bundle, load
 from twoturns.procedure.errors import ProcedureError, SourceErrors
 from twoturns.procedure.prove.finding import Finding
+from twoturns.procedure.prove.phrases import Words
 from twoturns.procedure.prove.prove import Proof, prove_compiled
+from twoturns.procedure.prove.weight import Weights, weigh
 from twoturns.store.bundles import publish as publish_bundle
 from twoturns.words import t
 from twoturns.words.en.cli import procedure as words
 
 # A way is told shorter where at least so many steps of the listed order follow one another.
 SHORTEST_RUN = 4
+# So many of the heaviest steps are told: what a person takes in at a glance (chosen).
+HEAVIEST = 5
 
 
 @click.group()
@@ -46,7 +51,8 @@ def check(path: Path, as_json: bool) -> None:
     Compile and prove the procedure in folder PATH. Exits 1 if anything is wrong with it.
 
     Every order a phone would allow is walked, failures and ways back included: no house rule may
-    break, no proof may be stale, and from everywhere the job can be brought to an end.
+    break, no proof may be stale, and from everywhere the job can be brought to an end. Then it
+    says what the straight job asks of the phone: touches, holds, photos, characters, waits.
 
     Example:
 
@@ -107,8 +113,11 @@ def _proved(bundle: Bundle) -> Proof:
 
 def _report(path: Path) -> dict[str, object]:
     """What was found, for programs. A source that does not compile is walked nowhere."""
+    weight = None
     try:
-        proof = _proved(load(path))
+        bundle = load(path)
+        proof = _proved(bundle)
+        weight = _weighed(bundle.bundle, weigh(bundle.bundle))
     except SourceErrors as errors:
         proof = Proof(0, 0, (), tuple(_faults(errors)), ())
     except ProcedureError as error:
@@ -119,6 +128,7 @@ def _report(path: Path) -> dict[str, object]:
         "transitions": proof.transitions,
         "rules_proven": len(proof.rules_proven),
         "findings": [found.as_json() for found in proof.findings],
+        "weight": weight,
     }
 
 
@@ -157,8 +167,28 @@ def _print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
                 click.echo(f"    {line}")
     if proof.is_proved:
         click.echo(t(words.PROVED, rules_proven=len(proof.rules_proven)))
-    for line in _notes(proof):
+    for line in (*_notes(proof), *_weight(bundle.bundle)):
         click.echo(line)
+
+
+def _weight(bundle: shape.Bundle) -> Iterator[str]:
+    """The mirror: what the straight job asks, a line each, and its heaviest steps."""
+    weights, said = weigh(bundle), Words(bundle)
+    yield t(words.WEIGHT)
+    yield t(words.TOUCHES, n=weights.whole.touches)
+    yield t(words.HOLDS, n=weights.whole.holds)
+    yield t(words.PHOTOS, n=weights.whole.photos)
+    yield t(words.CHARACTERS, n=weights.whole.characters)
+    yield t(words.MINUTES, n=weights.whole.minutes)
+    yield t(words.HEAVIEST)
+    for at, weight in weights.steps[:HEAVIEST]:
+        yield t(words.HEAVY_STEP, hand=weight.hand, step=said.step(at))
+
+
+def _weighed(bundle: shape.Bundle, weights: Weights) -> dict[str, object]:
+    """The same for programs: the whole, and each step by its name, heaviest first."""
+    steps = [{"step": bundle["steps"][at]["id"], **asdict(weight)} for at, weight in weights.steps]
+    return {**asdict(weights.whole), "steps": steps}
 
 
 def _refuse_unproved(path: Path, proof: Proof) -> None:

@@ -69,11 +69,34 @@ def test_programs_get_exactly_what_was_agreed(folder):
     code, printed = run("check", folder, "--json")
     report = json.loads(printed)
     assert code == 0
-    assert list(report) == ["ok", "states", "transitions", "rules_proven", "findings"]
+    assert list(report) == [
+        "ok",
+        "states",
+        "transitions",
+        "rules_proven",
+        "findings",
+        "weight",
+    ]
     assert (report["ok"], report["states"], report["findings"]) == (True, 9, [])
     machine = compile_source(tiny_text().encode(), {}).bundle["machine"]
     assert report["transitions"] == states_of(Walker(machine))[1]
     assert report["rules_proven"] > 0
+    assert (report["weight"]["touches"], report["weight"]["photos"]) == (9, 1)
+    heaviest = report["weight"]["steps"][0]
+    assert (heaviest["step"], heaviest["characters"]) == ("two_turns", 7)
+
+
+def test_what_the_job_weighs_in_the_hand_is_told_a_line_each(folder):
+    told = run("check", folder)[1].partition("The straight job asks of the phone\n")[2]
+    assert told.splitlines()[:7] == [
+        "  9 touches",
+        "  7 holds",
+        "  1 photo",
+        "  7 typed characters",
+        "  0 minutes of waiting",
+        "  The heaviest steps, by touches, holds and characters:",
+        "    13 at 4 Two turns by hand",
+    ]
 
 
 def test_programs_get_findings_with_line_and_sequence(folder):
@@ -101,7 +124,7 @@ def test_programs_get_the_faults_of_a_source_that_does_not_compile(folder, tmp_p
     lines = write(folder, "asks: {lock: in}\n    does: [nut", "asks: {lok: in}\n    does: [nut")
     code, printed = run("check", folder, "--json")
     report = json.loads(printed)
-    assert (code, report["ok"], report["states"]) == (1, False, 0)
+    assert (code, report["ok"], report["states"], report["weight"]) == (1, False, 0, None)
     (found,) = report["findings"]
     assert (found["code"], found["sequence"]) == ("unknown", [])
     assert "lok" in lines[found["line"] - 1]

@@ -20,3 +20,11 @@ PROCEDURE_CONTENTS = (
     "{ways_back, plural, one {{ways_back} way back} other {{ways_back} ways back}}, "
     "{pictures, plural, one {{pictures} picture} other {{pictures} pictures}}, bundle {bundle}"
 )
+WEIGHT = "\nThe straight job asks of the phone"
+TOUCHES = "  {n, plural, one {# touch} other {# touches}}"
+HOLDS = "  {n, plural, one {# hold} other {# holds}}"
+PHOTOS = "  {n, plural, one {# photo} other {# photos}}"
+CHARACTERS = "  {n, plural, one {# typed character} other {# typed characters}}"
+MINUTES = "  {n, plural, one {# minute of waiting} other {# minutes of waiting}}"
+HEAVIEST = "  The heaviest steps, by touches, holds and characters:"
+HEAVY_STEP = "    {hand} at {step}"
