@@ -19,6 +19,7 @@ from twoturns.words.en.ledger import bodies as words
 
 from .bodies_of_jobs import JOB_BODIES
 from .bodies_of_workshops import WORKSHOP_BODIES
+from .compiled import compiled
 from .errors import BadBody
 from .fields import BodySchema
 
@@ -52,6 +53,7 @@ _MAY_WRITE: Final[dict[str, frozenset[str]]] = {
     "auditor": frozenset({"note.added", "device.enrolled"}),
 }
 _SCHEMAS = {kind: schema() for kind, schema in BODIES.items()}
+_CHECKS = {kind: compiled(schema, EDITION + 1) for kind, schema in _SCHEMAS.items()}
 
 
 def may_write(role: str, kind: str, edition: int = EDITION) -> bool:
@@ -76,9 +78,16 @@ def check_body(kind: str, body: object) -> int:
     Raises:
         BadBody: Naming each field that is wrong and what was expected of it.
     """
-    schema = _SCHEMAS.get(kind)
-    if schema is None:
+    check = _CHECKS.get(kind)
+    if check is None:
         return EDITION + 1
+    edition = check(body) or _edition_by_schema(kind, body)
+    return max(SINCE.get(kind, 1), edition)
+
+
+def _edition_by_schema(kind: str, body: object) -> int:
+    """As `check_body`, by marshmallow, which says what is wrong; kinds are not asked."""
+    schema = _SCHEMAS[kind]
     try:
         schema.load(body)  # type: ignore[arg-type]  # whatever it is, load says what is wrong
     except ValidationError as error:
@@ -87,7 +96,7 @@ def check_body(kind: str, body: object) -> int:
             f"{kind}: {faults}",
             hint=t(words.BAD_BODY_HINT),
         ) from error
-    return max(SINCE.get(kind, 1), _edition(schema, body))
+    return _edition(schema, body)
 
 
 def _edition(schema: BodySchema, body: Any) -> int:  # noqa: ANN401 - it was checked

@@ -14,6 +14,7 @@ newer than the server's Unicode could be refused; it then stays on the phone, wi
 
 import re
 import unicodedata
+from functools import lru_cache
 from typing import Any
 
 import orjson
@@ -38,7 +39,10 @@ def dumps(value: object) -> bytes:
     Raises:
         NotCanonical: If the value has no canonical form; the text names the place.
     """
-    _check(value, "$", 0)
+    fault = _fault(value, 0)
+    if fault is not None:
+        where, found = fault
+        raise NotCanonical(f"{f'${where}'[:200]} is {found}", hint=_HINT)
     return orjson.dumps(value, option=orjson.OPT_SORT_KEYS)
 
 
@@ -59,47 +63,63 @@ def loads(data: bytes) -> Any:  # noqa: ANN401 - any JSON value
     return value
 
 
-def _check(value: object, where: str, depth: int) -> None:
-    # Exact types: a subclass (an enum, say) may be written as something else than it is.
+def _fault(value: object, depth: int) -> tuple[str, str] | None:
+    """
+    Return where below a value something has no canonical form, and what it is; None if it has one.
+
+    Exact types: a subclass (an enum, say) may be written as something else than it is.
+    """
     if type(value) is str:
-        _check_text(value, where)
-    elif type(value) is int:
-        if not -MAX_INTEGER <= value <= MAX_INTEGER:
-            raise _refused(where, t(words.INTEGER_TOO_LARGE, value=value))
-    elif type(value) is dict:
-        _check_depth(where, depth)
-        for key, inner in value.items():
-            if type(key) is not str or not _KEY.fullmatch(key) or len(key) > MAX_TEXT:
-                raise _refused(where, t(words.BAD_KEY, key=f"{key!r:.80}"))
-            _check(inner, f"{where}.{key}", depth + 1)
-    elif type(value) is list or type(value) is tuple:
-        _check_depth(where, depth)
-        for position, inner in enumerate(value):
-            _check(inner, f"{where}[{position}]", depth + 1)
-    elif value is not None and type(value) is not bool:
-        raise _refused(where, t(words.BARE_DECIMAL, name=type(value).__name__))
+        return _fault_of_text(value)
+    if type(value) is int:
+        is_exact = -MAX_INTEGER <= value <= MAX_INTEGER
+        return None if is_exact else ("", t(words.INTEGER_TOO_LARGE, value=value))
+    if type(value) is dict:
+        return _fault_of_members(value, depth)
+    if type(value) is list or type(value) is tuple:
+        return _fault_of_items(value, depth)
+    if value is None or type(value) is bool:
+        return None
+    return "", t(words.BARE_DECIMAL, name=type(value).__name__)
 
 
-def _check_depth(where: str, depth: int) -> None:
+def _fault_of_members(members: dict[Any, Any], depth: int) -> tuple[str, str] | None:
     if depth >= MAX_DEPTH:
-        raise _refused(where, t(words.TOO_DEEP, max_depth=MAX_DEPTH))
+        return "", t(words.TOO_DEEP, max_depth=MAX_DEPTH)
+    for key, inner in members.items():
+        if type(key) is not str or len(key) > MAX_TEXT or not _is_key(key):
+            return "", t(words.BAD_KEY, key=f"{key!r:.80}")
+        fault = _fault(inner, depth + 1)
+        if fault is not None:
+            return f".{key}{fault[0]}", fault[1]
+    return None
 
 
-def _check_text(text: str, where: str) -> None:
+def _fault_of_items(items: list[Any] | tuple[Any, ...], depth: int) -> tuple[str, str] | None:
+    if depth >= MAX_DEPTH:
+        return "", t(words.TOO_DEEP, max_depth=MAX_DEPTH)
+    for position, inner in enumerate(items):
+        fault = _fault(inner, depth + 1)
+        if fault is not None:
+            return f"[{position}]{fault[0]}", fault[1]
+    return None
+
+
+@lru_cache(1_024)  # the same few hundred names stand in all entries
+def _is_key(key: str) -> bool:
+    return _KEY.fullmatch(key) is not None
+
+
+def _fault_of_text(text: str) -> tuple[str, str] | None:
     if len(text) > MAX_TEXT:
-        raise _refused(where, t(words.TEXT_TOO_LONG, text=len(text), max_text=MAX_TEXT))
+        return "", t(words.TEXT_TOO_LONG, text=len(text), max_text=MAX_TEXT)
     if text.isascii():
-        return
+        return None
     try:
         text.encode()
     except UnicodeEncodeError:
-        raise _refused(where, t(words.HALF_SURROGATE_PAIR)) from None
-    if not unicodedata.is_normalized("NFC", text):
-        raise _refused(where, t(words.NOT_NFC))
-
-
-def _refused(where: str, found: str) -> NotCanonical:
-    return NotCanonical(f"{where[:200]} is {found}", hint=_HINT)
+        return "", t(words.HALF_SURROGATE_PAIR)
+    return None if unicodedata.is_normalized("NFC", text) else ("", t(words.NOT_NFC))
 
 
 def _difference(found: bytes, expected: bytes) -> str:

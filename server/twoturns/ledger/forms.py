@@ -1,6 +1,8 @@
 """The forms of text that formats know (formats.md, section 2), each stated here once."""
 
 import re
+from collections.abc import Callable
+from functools import cache
 from typing import TypeGuard
 
 SHA256 = r"[0-9a-f]{64}"
@@ -16,4 +18,9 @@ DATE = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
 
 def is_formed(value: object, pattern: str) -> TypeGuard[str]:
     """Say whether a value is text of a form, from its first character to its last."""
-    return type(value) is str and re.fullmatch(pattern, value) is not None
+    return type(value) is str and _matcher(pattern)(value) is not None
+
+
+@cache  # of the few patterns that the program's own text has
+def _matcher(pattern: str) -> Callable[[str], re.Match[str] | None]:
+    return re.compile(pattern).fullmatch

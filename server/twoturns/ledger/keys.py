@@ -10,6 +10,7 @@ means nothing for another; an entry's bytes start with `{`.
 
 import hashlib
 import os
+from functools import lru_cache
 
 from nacl.exceptions import BadSignatureError
 from nacl.signing import SigningKey as SodiumKey
@@ -63,6 +64,7 @@ class SigningKey:
         return self._sodium.sign(message).signature
 
 
+@lru_cache(1_024)
 def thumbprint(key: str) -> str:
     """
     Return the name of a key: SHA-256 of its JWK's required members, in base64url.
@@ -76,10 +78,15 @@ def thumbprint(key: str) -> str:
 def verify(key: str, message: bytes, signature: bytes) -> bool:
     """Say whether the key signed the message. A key or signature of the wrong form did not."""
     try:
-        VerifyKey(base64url.decode(key, KEY_BYTES)).verify(message, signature)
+        _verify_key(key).verify(message, signature)
     except (BadKey, BadSignatureError, ValueError):
         return False
     return True
+
+
+@lru_cache(1_024)  # a batch is one device's, and a workshop has few
+def _verify_key(key: str) -> VerifyKey:
+    return VerifyKey(base64url.decode(key, KEY_BYTES))
 
 
 def enrolment_message(*, device: str, invitation: str, workshop: str) -> bytes:

@@ -4,12 +4,13 @@ import re
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
+from marshmallow import fields
 
 from ledger_entries import ANNA, AT, CONSOLE
 from peer import PeerError
-from twoturns.ledger import types
+from twoturns.ledger import bodies, types
 from twoturns.ledger.bodies import (
     BODIES,
     EDITION,
@@ -20,7 +21,9 @@ from twoturns.ledger.bodies import (
     may_write,
 )
 from twoturns.ledger.bodies_of_workshops import ROLES
+from twoturns.ledger.compiled import compiled
 from twoturns.ledger.errors import BadBody
+from twoturns.ledger.fields import BodySchema
 
 ROOT = Path(__file__).resolve().parents[3]
 ID, REF = "ab" * 32, {"blob": "cd" * 32}
@@ -282,6 +285,49 @@ def test_the_phone_comes_to_the_same_verdict(peer, kind, data):
         assert there.code == "bad-body"
         there = None
     assert reads(kind, body) is there
+
+
+def spoiled(draw, value):
+    """Change a value somewhere: at its top, or deep in it."""
+    if value and isinstance(value, list | dict) and draw(st.integers(0, 3)):
+        changed = value.copy()
+        keys = [*range(len(value))] if isinstance(value, list) else [*sorted(value), "colour"]
+        key = draw(st.sampled_from(keys))
+        if isinstance(value, dict) and (key not in value or draw(st.booleans())):
+            changed.pop(key, None) if draw(st.booleans()) else changed.update({key: draw(JUNK)})
+        elif isinstance(value, list) and draw(st.booleans()):
+            changed *= draw(st.sampled_from([0, 2, 21, 101]))
+        else:
+            changed[key] = spoiled(draw, value[key])
+        return changed
+    return draw(JUNK)
+
+
+@settings(max_examples=1_000)
+@given(st.sampled_from(sorted(GOOD)), st.data())
+def test_the_compiled_check_and_marshmallow_come_to_the_same_verdict(kind, data):
+    body = GOOD[kind]
+    for _ in range(data.draw(st.integers(0, 3))):
+        body = spoiled(data.draw, body)
+    try:
+        by_schema = bodies._edition_by_schema(kind, body)
+    except BadBody:
+        by_schema = 0
+    assert bodies._CHECKS[kind](body) == by_schema
+
+
+@pytest.mark.parametrize("kind", BODIES)
+def test_marshmallow_is_not_asked_about_what_is_right(kind, monkeypatch):
+    monkeypatch.setattr(bodies, "_SCHEMAS", {})
+    assert check_body(kind, GOOD[kind]) <= EDITION
+
+
+def test_a_sort_of_field_that_is_not_compiled_is_told_of_at_once():
+    class Odd(BodySchema):
+        size = fields.Float()
+
+    with pytest.raises(TypeError, match="no check of a field"):
+        compiled(Odd(), EDITION + 1)
 
 
 def test_an_unknown_kind_is_left_unread_in_both_languages(peer):

@@ -9,6 +9,7 @@ import pytest
 
 from twoturns.bag.verify import verify
 from twoturns.ledger import bodies, entry, fields
+from twoturns.ledger.compiled import compiled
 from twoturns.ledger.record import parse
 from twoturns.procedure.compile.bundle import canonical
 from twoturns.store import Store
@@ -40,6 +41,11 @@ def older(tmp_path, monkeypatch):
     with monkeypatch.context() as patched:
         patched.setattr(entry, "sign", sign_as_it_was)
         return Workshop(tmp_path / "older")
+
+
+def compile_anew(kind, patched) -> None:
+    check = compiled(bodies._SCHEMAS[kind], bodies.EDITION + 1)
+    patched.setitem(bodies._CHECKS, kind, check)
 
 
 def kinds(answer) -> list[str]:
@@ -86,6 +92,7 @@ def test_it_is_not_given_what_devices_wrote_whose_key_it_cannot_know(older, monk
     phone = older.enrol("mechanic")
     with monkeypatch.context() as patched:
         patched.setattr("twoturns.ledger.bodies_of_workshops.DeviceInvited.since", {"until": 2})
+        compile_anew("device.invited", patched)
         stranger = older.enrol("mechanic")
         job = older.open_job(stranger)
         client = clients(older)(phone)
@@ -170,6 +177,7 @@ def test_a_rebuild_by_a_newer_server_judges_what_lay_unread(workshop, open_clien
     for kind in ("job.closed", "device.revoked"):
         schema = bodies._SCHEMAS[kind]
         monkeypatch.setitem(schema.fields, "colour", fields.text())
+        compile_anew(kind, monkeypatch)
     workshop.store.rebuild()
     assert [row["closed"] for row in workshop.store.views.jobs()] != [None]
     assert workshop.store.views.device(phone.id).is_revoked
