@@ -83,7 +83,7 @@ def test_an_owner_admits_a_person_and_the_phone_offers_that_name_alone(browser, 
     phone_context = browser.new_context(**PHONE)
     phone = phone_context.new_page()
     enrol(phone, tiny_workshop.address, tiny_workshop.invite("mechanic", "Perrin Holm"))
-    phone.get_by_role("button", name="this phone").click()
+    phone.get_by_role("button", name="this phone", exact=True).click()
     expect(phone.get_by_role("heading", name="This phone")).to_be_visible()
     expect(phone.get_by_role("list", name="Who works")).to_have_count(0)
 

@@ -15,7 +15,7 @@ def test_the_licences_are_shown_on_a_phone_without_a_line(browser, tiny_workshop
     seen = violations(page)
     enrol(page, tiny_workshop.address, tiny_workshop.invite("mechanic", "Ada Weir"))
     phone.set_offline(True)
-    page.get_by_role("button", name="this phone").click()
+    page.get_by_role("button", name="this phone", exact=True).click()
     shown(page, "this-phone")
     page.get_by_role("button", name="Licences").click()
     expect(page.get_by_role("heading", name="Licences")).to_be_visible()
