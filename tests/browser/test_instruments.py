@@ -212,7 +212,7 @@ def bag_of(workshop: ServedWorkshop, page: Page, folder: Path) -> tuple[str, Ver
     job = page.evaluate("location.hash").split("/")[3]
     bag = folder / "job.zip"
     workshop.run("export", job, "--out", str(bag), "--originals", data=True)
-    return job, verify(io.BytesIO(bag.read_bytes()))
+    return job, verify(io.BytesIO(bag.read_bytes()), measures_photos=True)
 
 
 def entries_of(workshop: ServedWorkshop, job: str, kind: str) -> dict[str, Any]:

@@ -16,7 +16,7 @@ from twoturns.ledger.roster import Roster
 from twoturns.words import t
 from twoturns.words.en.bag import disclosed as words
 
-_FOLDERS = {"disclosed": ("data/blobs/", "data/photos/", layout.SAW), "copy": (layout.COPIES,)}
+_FOLDERS = {"disclosed": ("data/blobs/", layout.PHOTOS, layout.SAW), "copy": (layout.COPIES,)}
 
 
 def disclosure_findings(bag: Bag, parsed: Parsed, roster: Roster) -> Iterator[Finding]:

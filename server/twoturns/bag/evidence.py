@@ -21,9 +21,13 @@ DisclosureState = Literal["disclosed", "copy", "withheld", "erased", "absent"]
 
 
 class BlobDiffers(LedgerError):
-    """A blob's bytes do not hash to its name."""
+    """The bytes of `blob` do not hash to its name."""
 
     code = "blob-differs"
+
+    def __init__(self, message: str, *, hint: str, blob: str) -> None:
+        super().__init__(message, hint=hint)
+        self.blob = blob
 
 
 class BagTooLarge(LedgerError):

@@ -115,7 +115,7 @@ def payload_hash(digests: Mapping[str, str]) -> str:
     others = {
         name: sha
         for name, sha in digests.items()
-        if name.startswith("data/") and name != layout.HEAD
+        if name.startswith(layout.PAYLOAD) and name != layout.HEAD
     }
     return layout.sha256(layout.manifest(others).encode())
 

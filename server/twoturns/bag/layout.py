@@ -29,7 +29,10 @@ ACCOUNT: Final = "data/account.json"
 SINCE: Final = "data/since.txt"
 CONSISTENCY: Final = "data/consistency.json"
 
+PAYLOAD: Final = "data/"
+PHOTOS: Final = "data/photos/"
 COPIES: Final = "data/copies/"
+PICTURES: Final = (PHOTOS, COPIES)
 SAW: Final = "data/saw/"
 
 TAG_FILES: Final = ("bagit.txt", BAG_INFO, MANIFEST)
@@ -59,7 +62,7 @@ def blob_name(blob: str) -> str:
 
 def photo_name(blob: str, media_type: str) -> str:
     """Return the name of a photo's file; its ending is that of its media type."""
-    return f"data/photos/{blob}.{EXTENSIONS[media_type]}"
+    return f"{PHOTOS}{blob}.{EXTENSIONS[media_type]}"
 
 
 def saw_name(blob: str, media_type: str) -> str:

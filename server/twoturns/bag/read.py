@@ -48,7 +48,7 @@ class Bag:
 
     def payload(self) -> dict[str, str]:
         """The digests of the payload alone, by name."""
-        return {name: sha for name, sha in self.digests.items() if name.startswith("data/")}
+        return {name: sha for name, sha in self.digests.items() if name.startswith(layout.PAYLOAD)}
 
     def read(self, name: str) -> bytes:
         """Return a file's bytes. Only for what `read_bag` could read."""

@@ -9,10 +9,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from twoturns.bag import layout
 from twoturns.bag.contents import Contents
 from twoturns.instruments import marks, pluck, sharpness, turn
 from twoturns.instruments.refusal import Refusal
 from twoturns.ledger import canonical
+from twoturns.ledger.entry import Entry
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.forms import DECIMAL, is_formed
 
@@ -82,18 +84,27 @@ def _computed(
     return COMPUTED[by](body["value"], sheet, {name: saw[name] for name in more}, asked)
 
 
+def can_be_measured(entry: Entry, contents: Contents) -> bool:
+    """
+    Say whether an entry is a photo with its phone's figures and its original in the bag.
+
+    (A copy may be packed anew: it is not what was measured.)
+    """
+    return (
+        entry.kind == "photo.taken"
+        and "quality" in entry.body
+        and contents.names.get(entry.body["blob"], "").startswith(layout.PHOTOS)
+    )
+
+
 def is_as_sharp(body: Mapping[str, Any], contents: Contents) -> bool | None:
     """
     Say whether a photo measured anew is as sharp and bright as its phone said.
 
-    None where there is nothing to compare: no figures, or no original. (A copy is scaled and packed
-    anew: it is not what was measured.)
+    None if it is no picture that can be read. For what `can_be_measured` alone.
     """
-    told, place = body.get("quality"), contents.names.get(body["blob"], "")
-    if told is None or not place.startswith("data/photos/"):
-        return None
-    found = sharpness.quality_of_photo(contents.read(place))
-    return None if found is None else sharpness.same(sharpness.Quality(**told), found)
+    found = sharpness.quality_of_photo(contents.shown(body["blob"]) or b"")
+    return None if found is None else sharpness.same(sharpness.Quality(**body["quality"]), found)
 
 
 def _told(same: bool, value: str) -> Anew:

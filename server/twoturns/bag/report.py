@@ -1,19 +1,17 @@
 """
 `report.html`: the bag for a person who reads, not checks.
 
-One file, no script, nothing fetched: thumbnails are inside. The same bag gives the same bytes,
-but for the thumbnails, which another edition of Pillow may pack otherwise (`differs` looks
-through that). Colours and the broken or whole bar are our own tokens; the state of a step is
-always in words as well.
+One page, no script, nothing from the net: its pictures are the bag's own files, linked by their
+place beside it, so the bag is unpacked to read it. The same bag gives the same bytes. Colours and
+the broken or whole bar are our own tokens; the state of a step is always in words as well.
 """
 
 import html
 import re
-from base64 import b64decode, b64encode
 from collections.abc import Iterable
 from typing import Final
 
-from twoturns.bag import picture
+from twoturns.bag import layout
 from twoturns.bag.clocks import short
 from twoturns.bag.contents import Contents
 from twoturns.bag.told import Line, Measure, PhaseAccount, Picture, Signature, StepAccount, Told
@@ -21,11 +19,9 @@ from twoturns.words import t
 from twoturns.words.en.bag import report as words
 from twoturns.words.en.work import state as work
 
-FORM: Final = 2
+FORM: Final = 3
 _FORM: Final = re.compile(r'<meta name="generator" content="Two Turns, report ([1-9][0-9]{0,3})">')
 _PEN: Final = re.compile(r"[MLHVCSQTAZmlhvcsqtaz0-9 ,.\-]{1,2000}")
-# With its quotation marks: in a text of people's these are escaped.
-_THUMBNAIL: Final = re.compile(r'src="data:image/jpeg;base64,([A-Za-z0-9+/=]*)"')
 
 # What turns the words beside it round (Unicode UAX #9), or that no page can show.
 _UNSEEN: Final = re.compile(
@@ -69,13 +65,13 @@ th{color:var(--ink2)}
 
 
 def render(told: Told, contents: Contents) -> str:
-    """Return the page of what is told, the pictures read from the bag one by one."""
+    """Return the page of what is told; its pictures are named, not read."""
     phases = "".join(_phase(phase, contents) for phase in told.phases)
     body = "".join(
         (
             _head(told, contents.made_on),
             _section(t(words.LOOK_AT), _exceptions(told.exceptions)),
-            _section(t(words.STEP_BY_STEP), phases),
+            _section(t(words.STEP_BY_STEP), _unpack(contents) + phases),
             _section(t(words.WHOLE_JOB), _lines(told.about)),
             _section(t(words.PARTS), _pairs(told.parts)),
             _section(t(words.TOOLS), _pairs(told.tools)),
@@ -90,7 +86,7 @@ def render(told: Told, contents: Contents) -> str:
         '<meta name="viewport" content="width=device-width">'
         f'<meta name="generator" content="Two Turns, report {FORM}">'
         '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; '
-        "img-src data:; style-src 'unsafe-inline'\">"
+        "img-src 'self' file:; style-src 'unsafe-inline'\">"
         f"<title>{escape(told.title)}</title><style>{_STYLE}</style></head>\n"
         f"<body>\n{body}</body></html>\n"
     )
@@ -103,24 +99,14 @@ def form_of(text: str) -> int:
 
 
 def differs(found: str, anew: str) -> str | None:
-    """
-    Return what differs between a bag's report and the one made anew, or None.
-
-    Thumbnails that differ in bytes are compared by what they show.
-    """
-    skeleton, again = (_THUMBNAIL.sub("src=", text).split("\n") for text in (found, anew))
-    if skeleton != again:
-        pairs = enumerate(zip(skeleton, again, strict=False))
-        shorter = min(len(skeleton), len(again))
-        at = next((n for n, (one, other) in pairs if one != other), shorter)
-        return t(words.DIFFERS_FROM_LINE, line=at + 1)
-    held, made = _THUMBNAIL.findall(found), _THUMBNAIL.findall(anew)
-    if len(held) != len(made):
-        return t(words.PICTURE_COUNT_DIFFERS, shown=len(held), made=len(made))
-    for n, (one, other) in enumerate(zip(held, made, strict=True), start=1):
-        if one != other and not picture.alike(_decoded(one), _decoded(other)):
-            return t(words.PICTURE_SHOWS_ELSE, n=n)
-    return None
+    """Return from where on a bag's report differs from the one made anew, or None."""
+    if found == anew:
+        return None
+    here, there = found.split("\n"), anew.split("\n")
+    pairs = enumerate(zip(here, there, strict=False))
+    shorter = min(len(here), len(there))
+    at = next((n for n, (one, other) in pairs if one != other), shorter)
+    return t(words.DIFFERS_FROM_LINE, line=at + 1)
 
 
 def escape(text: str) -> str:
@@ -131,13 +117,6 @@ def escape(text: str) -> str:
     '&lt;b&gt;7\\\\u202e2&lt;/b&gt;'
     """
     return html.escape(_UNSEEN.sub(lambda found: f"\\u{ord(found[0]):04x}", text))
-
-
-def _decoded(text: str) -> bytes:
-    try:
-        return b64decode(text, validate=True)
-    except ValueError:
-        return b""
 
 
 def _head(told: Told, made_on: str) -> str:
@@ -205,6 +184,12 @@ def _seal(state: str) -> str:
     return f'<svg width="40" height="40" viewBox="0 0 40 40" aria-hidden="true">{bars}</svg>'
 
 
+def _unpack(contents: Contents) -> str:
+    """Say how the pictures are seen; a program that looks into a zip shows the page alone."""
+    has_pictures = any(one.startswith(layout.PICTURES) for one in contents.names.values())
+    return f'<p class="small">{t(words.UNPACK)}</p>\n' if has_pictures else ""
+
+
 def _phase(phase: PhaseAccount, contents: Contents) -> str:
     steps = "".join(_step(step, contents) for step in phase.steps)
     return f"<h3>{escape(phase.name)}</h3>\n{steps}"
@@ -254,12 +239,12 @@ def _signature(shown: Signature) -> str:
 
 
 def _figure(shown: Picture, contents: Contents) -> str:
-    data = contents.shown(shown.blob)
-    small = picture.copy_at_most(data, picture.THUMBNAIL_PX) if data is not None else None
-    image = "<i></i>"
-    if small is not None:
-        source = f"data:image/jpeg;base64,{b64encode(small).decode()}"
-        image = f'<img alt="{escape(shown.label)}" src="{source}">'
+    name, image = contents.names.get(shown.blob, ""), "<i></i>"
+    if name.startswith(layout.PICTURES):
+        beside = name.removeprefix(layout.PAYLOAD)
+        # Lazy: a page of two thousand photos as they were taken reads those that are looked at.
+        picture = f'<img alt="{escape(shown.label)}" loading="lazy" src="{beside}">'
+        image = f'<a href="{beside}">{picture}</a>'
     return (
         f"<figure>{image}<figcaption>{escape(shown.label)}<br>"
         f'<span class="small">{escape(shown.remark)}</span></figcaption></figure>\n'

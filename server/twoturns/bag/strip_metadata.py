@@ -10,6 +10,7 @@ Sources: ITU-T T.81, annex B, and T.871 (JPEG, JFIF); W3C PNG, third edition, se
 RFC 9649 (WebP); Exif 2.32, section 4.6.4 (tag 0x0112).
 """
 
+import re
 import struct
 import zlib
 from collections.abc import Iterator
@@ -22,7 +23,7 @@ from twoturns.trade.media import media_type
 
 _FRAMES: Final = frozenset(range(0xC0, 0xD0)) - {0xC8}  # SOF, DHT and DAC; C8 is reserved
 _TABLES: Final = frozenset({0xDA, 0xDB, 0xDC, 0xDD, 0xDE, 0xDF})  # SOS DQT DNL DRI DHP EXP
-_RESTARTS: Final = frozenset(range(0xD0, 0xD8))
+_MARKER: Final = re.compile(rb"\xff[^\x00\xd0-\xd7]")  # none of FF stuffed, and no restart
 _BESIDE: Final = frozenset({*range(0xE0, 0xF0), 0xFE})  # APPn and COM
 _SOI, _EOI, _SOS, _APP0, _APP14 = b"\xff\xd8", 0xD9, 0xDA, 0xE0, 0xEE
 _JFIF: Final = bytes.fromhex("ffe000104a46494600010100000100010000")
@@ -70,8 +71,8 @@ def _exif(turned: int) -> bytes:
 
 
 def _jpeg(data: bytes, turned: int) -> bytes:
-    kept = [(code, segment) for code, segment in _jpeg_segments(data) if code not in _BESIDE]
-    beside = [(code, segment) for code, segment in _jpeg_segments(data) if code in _BESIDE]
+    segments = list(_jpeg_segments(data))
+    beside = [(code, segment) for code, segment in segments if code in _BESIDE]
     head = [_SOI]
     if any(code == _APP0 and one[4:9] == b"JFIF\0" for code, one in beside):
         head.append(_JFIF)
@@ -82,7 +83,7 @@ def _jpeg(data: bytes, turned: int) -> bytes:
         if code == _APP14 and one[4:9] == b"Adobe" and len(one) >= 16:
             head.append(b"\xff\xee\x00\x0eAdobe\x00\x64\x00\x00\x00\x00" + one[15:16])
             break
-    return b"".join([*head, *(segment for _, segment in kept)])
+    return b"".join([*head, *(segment for code, segment in segments if code not in _BESIDE)])
 
 
 def _jpeg_segments(data: bytes) -> Iterator[tuple[int, bytes]]:
@@ -110,13 +111,10 @@ def _jpeg_segments(data: bytes) -> Iterator[tuple[int, bytes]]:
 
 def _end_of_scan(data: bytes, at: int) -> int:
     """Return where the coded data end: at the first marker that is no restart and no stuffing."""
-    while True:
-        at = data.find(b"\xff", at)
-        if at < 0:
-            raise _Odd
-        if data[at + 1] != 0 and data[at + 1] not in _RESTARTS:
-            return at
-        at += 2
+    found = _MARKER.search(data, at)
+    if found is None:
+        raise _Odd
+    return found.start()
 
 
 # PNG.

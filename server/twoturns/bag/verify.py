@@ -24,7 +24,7 @@ from twoturns.bag.evidence import BagUnreadable, Finding
 from twoturns.bag.growth import KEPT, Since, compare, no_path, opened_with_any_key, path_of_answer
 from twoturns.bag.parse import parse
 from twoturns.bag.read import AGAIN, Bag, manifest_findings, read_bag
-from twoturns.bag.recompute import is_as_sharp
+from twoturns.bag.recompute import can_be_measured, is_as_sharp
 from twoturns.bag.tell import head_code, tell
 from twoturns.bag.told import Told
 from twoturns.ledger import checkpoint, entry
@@ -88,6 +88,7 @@ def verify(
     key: str | None = None,
     kept: str | None = None,
     consistency: bytes | None = None,
+    measures_photos: bool = False,
 ) -> Verdict:
     """
     Check a zipped bag.
@@ -97,19 +98,23 @@ def verify(
         key: The fingerprint of the workshop that the reader trusts, from paper.
         kept: A signed checkpoint of that workshop that the reader kept.
         consistency: What the workshop answered at `/api/consistency`, between the two sizes.
+        measures_photos: Whether photos are measured anew, as their phones did. All are decoded
+            for it, which takes fifty times as long as all else.
     """
     try:
         bag, findings = read_bag(file)
     except BagUnreadable as error:
         return Verdict((Finding(error.code, t(words.THE_FILE), str(error), error.hint),))
-    return _Check(bag, [*findings, *manifest_findings(bag)]).verdict(key, kept, consistency)
+    check = _Check(bag, [*findings, *manifest_findings(bag)], measures_photos=measures_photos)
+    return check.verdict(key, kept, consistency)
 
 
 class _Check:
     """The checks of one bag. Each adds what it finds; one that finds nothing, what it proves."""
 
-    def __init__(self, bag: Bag, findings: list[Finding]) -> None:
+    def __init__(self, bag: Bag, findings: list[Finding], *, measures_photos: bool) -> None:
         self.bag = bag
+        self.measures_photos = measures_photos
         self.parsed = parse(bag)
         self.findings = [*findings, *self.parsed.findings]
         self.unshown: list[Finding] = []
@@ -353,8 +358,14 @@ class _Check:
         )
 
     def _measure_photos(self, contents: Contents) -> None:
-        """Photos are measured here and not in the report: decoding them all takes its time."""
-        photos = [one.entry for _, one in contents.of_job if one.entry.kind == "photo.taken"]
+        """Measure photos anew where that is asked for: it is a check of phones, not of the bag."""
+        photos = [
+            one for _, each in contents.of_job if can_be_measured(one := each.entry, contents)
+        ]
+        if not self.measures_photos:
+            if photos:
+                self.unchecked.append(t(words.PHOTOS_NOT_MEASURED, photos=len(photos)))
+            return
         measured = {one.id: is_as_sharp(one.body, contents) for one in photos}
         same = sum(each is True for each in measured.values())
         if same:

@@ -169,9 +169,10 @@ def _refuse(what: str | None) -> None:
 
 
 def _refuse_other_bytes(name: str, found: str) -> None:
-    blob = layout.blob_of(name)
+    blob = layout.blob_of(name) or ""
     if found != blob and not name.startswith(layout.COPIES):
         raise BlobDiffers(
-            t(words.BLOB_DIFFERS, blob=str(blob), found=found),
+            t(words.BLOB_DIFFERS, blob=blob, found=found),
             hint=t(words.BLOB_DIFFERS_HINT),
+            blob=blob,
         )

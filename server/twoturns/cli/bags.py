@@ -11,9 +11,9 @@ import click
 from twoturns.bag.evidence import Evidence
 from twoturns.bag.verify import Verdict
 from twoturns.bag.verify import verify as verify_bag
-from twoturns.bag.write import write_bag
 from twoturns.cli.parts import data_option, now, open_store, plain, refuses_in_words, require_new
-from twoturns.store.gather import GROUPS, gather
+from twoturns.store.gather import GROUPS, gather, write
+from twoturns.store.store import Store
 from twoturns.words import t
 from twoturns.words.en.cli import bags as words
 
@@ -57,15 +57,16 @@ def export(
         raise click.UsageError(
             t(words.UNKNOWN_GROUP, groups=", ".join(GROUPS), unknown=", ".join(unknown))
         )
+    store = open_store(data)
     evidence = gather(
-        open_store(data),
+        store,
         job,
         groups=asked,
         originals=originals,
         made_on=f"{now():%Y-%m-%d}",
         since=None if since is None else since.read_text(errors="replace"),
     )
-    _write_whole(out, evidence)
+    _write_whole(out, store, evidence)
     left = sum(one.state != "disclosed" for one in evidence.disclosures)
     click.echo(
         t(
@@ -95,7 +96,11 @@ def export(
 @click.option(
     "--report",
     type=click.Path(dir_okay=False, path_type=Path),
-    help="Write the report anew, out of the records, to this file; it must not be there yet.",
+    help="Write the report anew, out of the records, to this file; it must not be there yet. Its "
+    "pictures show where it lies in the data folder of the unpacked bag.",
+)
+@click.option(
+    "--photos", is_flag=True, help="Measure originals anew, too: are they as sharp as told?"
 )
 @click.option("--json", "as_json", is_flag=True, help="One JSON object, for programs.")
 def verify(
@@ -104,6 +109,7 @@ def verify(
     checkpoint: Path | None,
     consistency: Path | None,
     report: Path | None,
+    photos: bool,
     as_json: bool,
 ) -> None:
     """
@@ -129,20 +135,20 @@ def verify(
     kept = None if checkpoint is None else checkpoint.read_text(errors="replace")
     proof = None if consistency is None else consistency.read_bytes()
     with file.open("rb") as bag:
-        verdict = verify_bag(bag, key=key, kept=kept, consistency=proof)
+        verdict = verify_bag(bag, key=key, kept=kept, consistency=proof, measures_photos=photos)
     if report is not None and verdict.report is not None:
         report.write_text(verdict.report)
     click.echo(_json(verdict) if as_json else _text(file.name, verdict))
     raise SystemExit(0 if verdict.holds else 1)
 
 
-def _write_whole(out: Path, evidence: Evidence) -> None:
+def _write_whole(out: Path, store: Store, evidence: Evidence) -> None:
     """Write beside the name first: a bag that could not be finished never has its name."""
     require_new(out)
     half = out.with_name(f".{out.name}.{os.getpid()}")
     try:
         with half.open("xb") as file:
-            write_bag(evidence, file)
+            write(store, evidence, file)
         half.rename(out)
     finally:
         half.unlink(missing_ok=True)

@@ -11,6 +11,9 @@ asked for; what an instrument saw leaves, but a sound (people may be heard) only
 What another job named first stays behind, whatever is asked for: every device is told the hashes of
 all blobs. A photo or recording is shown all the same where a device that might do so says that it
 shows this job, for its being shown twice is told. What stays behind is listed with the reason.
+
+What leaves as it is (an original) is read through when the bag is written, as each file must be
+hashed there; everything else is read through here.
 """
 
 import io
@@ -24,12 +27,13 @@ import sqlite_utils
 from twoturns.bag import layout, picture
 from twoturns.bag.blob_uses import uses_of_blobs
 from twoturns.bag.contents import roster_of
-from twoturns.bag.evidence import Disclosure, Evidence
+from twoturns.bag.evidence import BlobDiffers, Disclosure, Evidence
 from twoturns.bag.growth import opened_with_any_key
 from twoturns.bag.recompute import MOST_BYTES as MOST_SHEET_BYTES
 from twoturns.bag.repeats import file_places
 from twoturns.bag.statements import leaning_on, of_orders, ruling_on
 from twoturns.bag.strip_metadata import bare
+from twoturns.bag.write import write_bag
 from twoturns.ledger import canonical, checkpoint, private
 from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.entry import Entry
@@ -112,6 +116,22 @@ def gather(
         sign=store.ledger.sign,
         since=None if since is None else _since(store, since, records, head.size),
     )
+
+
+def write(store: Store, evidence: Evidence, out: BinaryIO) -> None:
+    """
+    Write the bag of what was gathered.
+
+    Raises:
+        BlobDamaged: If a blob of the job was altered or is missing on the disk.
+        BlobDiffers: If one was altered while it was read. In either case what is out is no zip.
+        BagTooLarge: If it would be more than `verify` reads; nor is it a zip then.
+    """
+    try:
+        write_bag(evidence, out)
+    except BlobDiffers as error:
+        _require_whole(store, error.blob)  # says which entry it is of, and notes the damage
+        raise
 
 
 def _since(
@@ -265,10 +285,10 @@ def _blobs(
         if blob in foreign:
             disclosures.append(Disclosure(blob, "withheld", foreign[blob]))
             continue
-        _require_whole(store, blob)
         if blob in places:
             disclosures.append(_file(store, blob, places[blob], originals, files))
         else:
+            _require_whole(store, blob)
             disclosures.append(_private(store, blob, fields, files))
     return disclosures, files
 
@@ -287,47 +307,64 @@ def _require_whole(store: Store, blob: str) -> None:
 
 def _file(store: Store, blob: str, place: str, originals: bool, files: Files) -> Disclosure:
     if _field(store, blob) is not None:
+        _require_whole(store, blob)
         return Disclosure(blob, "withheld", t(words.IS_PRIVATE_VALUE))
-    if not place.startswith(layout.SAW) and _is_no_photo(store, blob):
-        return Disclosure(blob, "withheld", t(words.NO_PHOTO))
-    if originals or (place.endswith(".json") and _is_sheet(store, blob)):
-        files[place] = partial(store.blobs.open, blob)
+    is_of_kind = place.startswith(layout.SAW) or _is_photo(store, blob)
+    if originals and is_of_kind:
+        files[place] = partial(_opened, store, blob)  # hashed as it leaves
         return Disclosure(blob, "disclosed")
+    _require_whole(store, blob)
+    if not is_of_kind:
+        return Disclosure(blob, "withheld", t(words.NO_PHOTO))
     if place.startswith(layout.SAW):
-        why = t(words.NO_SHEET) if place.endswith(".json") else t(words.PEOPLE_HEARD)
-        return Disclosure(blob, "withheld", t(words.ASK_ORIGINALS, why=why))
+        return _saw(store, blob, place, files)
     made = _copy(store, blob)
     if made is None:
         return Disclosure(blob, "withheld", t(words.NO_COPY))
-    kind, opened = made
-    files[layout.copy_name(blob, kind)] = opened
+    files[layout.copy_name(blob, made[0])] = partial(_copied, store, blob)
     return Disclosure(blob, "copy")
 
 
-def _copy(store: Store, blob: str) -> tuple[str, Callable[[], BinaryIO]] | None:
-    """Return the kind of a copy without what is beside the pixels, and what opens it."""
-    data = store.blobs.read(blob, picture.MAX_BYTES)
-    if data is None:
-        return None
+def _saw(store: Store, blob: str, place: str, files: Files) -> Disclosure:
+    if not place.endswith(".json"):
+        return Disclosure(blob, "withheld", t(words.ASK_ORIGINALS, why=t(words.PEOPLE_HEARD)))
+    if not _is_sheet(store, blob):
+        return Disclosure(blob, "withheld", t(words.ASK_ORIGINALS, why=t(words.NO_SHEET)))
+    files[place] = partial(_opened, store, blob)
+    return Disclosure(blob, "disclosed")
+
+
+def _opened(store: Store, blob: str) -> BinaryIO:
+    try:
+        return store.blobs.open(blob)
+    except FileNotFoundError:
+        _require_whole(store, blob)  # says which entry it is of, and notes that it is missing
+        raise
+
+
+def _copy(store: Store, blob: str) -> tuple[str, bytes] | None:
+    """Return the kind of a copy without what is beside the pixels, and the copy."""
+    with store.blobs.open_whole(blob) as file:
+        data = file.read(picture.MAX_BYTES + 1)
     stripped = bare(data)
     if stripped is not None:
-        # Made again for each reading: all photos of a job would not fit into memory.
-        return stripped[0], partial(_stripped, store, blob)
-    copy = picture.copy_at_most(data, picture.COPY_PX)
-    return None if copy is None else ("image/jpeg", partial(io.BytesIO, copy))
+        return stripped
+    anew = picture.copy_at_most(data, picture.COPY_PX)
+    return None if anew is None else ("image/jpeg", anew)
 
 
-def _stripped(store: Store, blob: str) -> BinaryIO:
-    data = store.blobs.read(blob, picture.MAX_BYTES)
-    stripped = None if data is None else bare(data)
-    if stripped is None:
+def _copied(store: Store, blob: str) -> BinaryIO:
+    """Return a copy, made again: all photos of a job would not fit into memory."""
+    _require_whole(store, blob)
+    made = _copy(store, blob)
+    if made is None:
         raise BlobDamaged(blob, "altered", str(where_named(store.database, blob)))
-    return io.BytesIO(stripped[1])
+    return io.BytesIO(made[1])
 
 
-def _is_no_photo(store: Store, blob: str) -> bool:
-    with store.blobs.open_whole(blob) as file:
-        return media_type(file.read(HEAD_BYTES)) is None
+def _is_photo(store: Store, blob: str) -> bool:
+    with _opened(store, blob) as file:
+        return media_type(file.read(HEAD_BYTES)) is not None
 
 
 def _is_sheet(store: Store, blob: str) -> bool:
@@ -365,7 +402,7 @@ _BESIDE = """
 select distinct beside."index", record from entries as mine
 join entries as beside on beside.device = mine.device and beside.seq in (mine.seq, mine.seq - 1)
 join records on records."index" = beside."index"
-where mine.job = ?
+where mine.job = ? and beside.job is not mine.job
 """
 # What a device stated without the right has no effect, and might be as much as it likes. Owners and
 # the workshop's keys had it when they stated it; a recovery may have taken it back since, and who

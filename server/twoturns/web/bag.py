@@ -6,8 +6,7 @@ from typing import Any
 from flask import Response, send_file
 from marshmallow import fields, validate
 
-from twoturns.bag.write import write_bag
-from twoturns.store.gather import GROUPS, gather
+from twoturns.store.gather import GROUPS, gather, write
 from twoturns.web.access import now, reads, require_job, sees_field, sight, store
 from twoturns.web.api import BYTES, Form, Room
 from twoturns.web.headers import NO_STORE
@@ -58,7 +57,7 @@ def of_job(form: dict[str, Any], job: str) -> Response:
     # Whole before the first byte leaves: a blob that differs is then a refusal, not half a bag.
     file = tempfile.SpooledTemporaryFile(max_size=IN_MEMORY_BYTES)  # noqa: SIM115 - sent, then closed
     try:
-        write_bag(evidence, file)  # type: ignore[arg-type]  # a binary file in all that is used
+        write(store(), evidence, file)  # type: ignore[arg-type]  # a binary file in all that is used
         file.seek(0)
         answer = send_file(
             file,

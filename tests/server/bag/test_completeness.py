@@ -11,7 +11,7 @@ import pytest
 
 from bag_cuts import CUTS, RichJob, cut_of, last_entries
 from bags import bag_entries, mended, packed, resealed, unpacked, verdict_of, without
-from twoturns.bag import layout
+from twoturns.bag import layout, report
 from twoturns.bag.head import Ids
 from twoturns.ledger import canonical
 
@@ -104,7 +104,7 @@ def test_the_bag_of_a_build_before_verifies_with_completeness_not_proven():
     assert [one.code for one in verdict.unshown] == ["completeness-not-proven"]
     (unread,) = verdict.unchecked
     assert "data/report.html is of form 1" in unread
-    assert "report 2" in verdict.report
+    assert f"report {report.FORM}" in verdict.report
 
 
 def test_an_older_genuine_bag_proves_the_older_state_and_its_head_no_newer_one(older, files, rich):

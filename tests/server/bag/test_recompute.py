@@ -271,9 +271,14 @@ def test_an_original_photo_is_measured_anew(workshop):
     lie = true | {"sharp_tenths": true["sharp_tenths"] + 400}
     work.write(mechanic, "photo.taken", body | {"name": "another", "quality": lie})
     workshop.deliver(mechanic)
-    verdict = verify(io.BytesIO(workshop.bag(work, originals=True)))
-    assert verdict.findings == ()
+    bag = workshop.bag(work, originals=True)
+    verdict = verify(io.BytesIO(bag), measures_photos=True)
+    assert verdict.findings == verdict.unchecked == ()
     assert "1 photos measured anew are as sharp as their phones said" in verdict.proven
     assert any("photo another of step belt_on" in each for each in verdict.unproven)
-    without = verify(io.BytesIO(workshop.bag(work, originals=False)))
+    unasked = verify(io.BytesIO(bag))
+    assert unasked.holds
+    assert [said for said in unasked.unchecked if "--photos" in said and "2 photos" in said]
+    assert not any("measured anew" in each for each in (*unasked.proven, *unasked.unproven))
+    without = verify(io.BytesIO(workshop.bag(work, originals=False)), measures_photos=True)
     assert not any("measured anew" in each for each in (*without.proven, *without.unproven))

@@ -1,5 +1,6 @@
 """Thumbnails are made once, from whole bytes, and are what they were made."""
 
+import hashlib
 import io
 
 import pytest
@@ -63,3 +64,17 @@ def test_it_goes_with_an_erasure(store, blob):
 def test_a_bomb_has_none(store):
     blob = store.blobs.put(bomb(13_000))
     assert store.thumbnails.of(blob) is None
+
+
+@pytest.mark.parametrize("spot", [False, True])
+def test_one_that_another_program_packed_is_of_the_photo_and_one_with_a_changed_spot_is_not(
+    store, blob, spot
+):
+    with Image.open(io.BytesIO(store.thumbnails.of(blob))) as shown:
+        if spot:
+            shown.paste((255, 255, 255), (30, 30, 34, 34))
+        again = io.BytesIO()
+        shown.save(again, "JPEG", quality=95 if spot else 72, optimize=True)
+    kept = hashlib.sha256(again.getvalue()).digest() + again.getvalue()
+    store.blobs.thumbnail(blob).write_bytes(kept)
+    assert store.thumbnails.renew_if_other(blob) is spot

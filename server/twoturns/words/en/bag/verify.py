@@ -50,6 +50,11 @@ NOT_SIGNED = "no key of this workshop signed it"
 NOT_SIGNED_HINT = "Compare another one."
 AS_OF = "As of {made_on}, at {size} records: {nothing_left_out}"
 DESCRIPTION_RIGHT = "The bag's own description is right"
+PHOTOS_NOT_MEASURED = (
+    "Whether {photos, plural, one {# photo is} other {# photos are}} as sharp as "
+    "{photos, plural, one {its phone} other {their phones}} said: that decodes them all and takes "
+    "its time. Ask for it with --photos"
+)
 PHOTOS_SHARP = "{same} photos measured anew are as sharp as their phones said"
 UNPROVEN_SHARPNESS = (
     "That the photo {name} of step {step} is as sharp as its phone said: measured anew it is not."
