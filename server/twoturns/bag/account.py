@@ -6,7 +6,7 @@ evidence: pages are told from an account and the bag beside it, in words that ma
 account holds is judged by the rules of its edition; one of another edition is not compared.
 """
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, is_dataclass
 from typing import Any, Final, Literal
 
 from twoturns.bag.clocks import Clock
@@ -167,7 +167,7 @@ class Account:
 
     def to_json(self) -> bytes:
         """Return `account.json`."""
-        return canonical.dumps(_plain(asdict(self)))
+        return canonical.dumps(_plain(self))
 
 
 def edition_of(text: bytes) -> int | None:
@@ -181,7 +181,7 @@ def edition_of(text: bytes) -> int | None:
 
 
 def _plain(value: Any) -> Any:  # noqa: ANN401 - of any shape that is in an account
-    if isinstance(value, dict):
-        plain = {name: _plain(each) for name, each in value.items()}
-        return {name: each for name, each in plain.items() if each is not None and each != []}
-    return [_plain(each) for each in value] if isinstance(value, list | tuple) else value
+    if is_dataclass(value):
+        plain = ((name, _plain(each)) for name, each in vars(value).items())
+        return {name: each for name, each in plain if each is not None and each != []}
+    return [_plain(each) for each in value] if isinstance(value, tuple) else value

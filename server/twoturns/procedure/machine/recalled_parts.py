@@ -36,23 +36,31 @@ def in_engine(entries: Sequence[LogEntry]) -> list[FittedPart]:
         return []
     history = History(entries)
     fitted = [at for at, one in enumerate(history.entries) if one.kind == "part.fitted"]
-    place = {at: itemgetter("step", "name")(history.entries[at].body) for at in fitted}
+    at_place: dict[tuple[str, str], list[int]] = {}
+    for at in fitted:
+        at_place.setdefault(itemgetter("step", "name")(history.entries[at].body), []).append(at)
     replaced = {
         before
-        for after in fitted
+        for here in at_place.values()
+        for after in here
         if history.entries[after].good
-        for before in fitted
-        if place[before] == place[after] and history.past[after] >> before & 1
+        for before in here
+        if history.past[after] >> before & 1
     }
-    return [_part(history, at) for at in fitted if at not in replaced]
+    borne = _borne(history)
+    return [_part(history.entries[at], borne) for at in fitted if at not in replaced]
 
 
-def _part(history: History, at: int) -> FittedPart:
-    entry = history.entries[at]
-    borne = {
-        one.body["recall"]
-        for one in history.entries
-        if one.kind == "recall.borne" and one.good and entry.id in one.body["parts"]
-    }
+def _borne(history: History) -> dict[str, set[str]]:
+    """Return the recalls that were taken over, by the fitting of the part."""
+    borne: dict[str, set[str]] = {}
+    for one in history.entries:
+        if one.kind == "recall.borne" and one.good:
+            for part in one.body["parts"]:
+                borne.setdefault(part, set()).add(one.body["recall"])
+    return borne
+
+
+def _part(entry: LogEntry, borne: dict[str, set[str]]) -> FittedPart:
     said = {name: entry.body[name] for name in ("step", "name", "part", "lot")}
-    return FittedPart(entry=entry.id, **said, borne=tuple(sorted(borne)))
+    return FittedPart(entry=entry.id, **said, borne=tuple(sorted(borne.get(entry.id, ()))))
