@@ -171,9 +171,30 @@ export interface DeskRow {
 /** `backed_up` of `size` records are covered by a backup. */
 export interface DeskAnswer {
   jobs: DeskRow[]
+  /** What the next page is asked for with; null: this is the last one. */
+  next: string | null
   size: number
   backed_up: number
   rewound: boolean
+}
+
+/** A job that was found. What this device may not read is null. */
+export interface FoundRow {
+  job: string
+  engine_code: string | null
+  bay: string | null
+  odometer_km: number | null
+  vin: string | null
+  plate: string | null
+  last_received: string
+  is_closed: boolean
+}
+
+/** Jobs, the one heard of last first. */
+export interface JobsAnswer {
+  jobs: FoundRow[]
+  /** What the next page is asked for with; null: this is the last one. */
+  next: string | null
 }
 
 /** A revoked device, and how much of it nobody has ruled on. Times are those of receipt. */
@@ -244,21 +265,11 @@ export interface ErasuresAnswer {
   coming: ComingRow[]
 }
 
-/** A job that was found. What this device may not read is null. */
-export interface FoundRow {
-  job: string
-  engine_code: string | null
-  bay: string | null
-  odometer_km: number | null
-  vin: string | null
-  plate: string | null
-  last_received: string
-  is_closed: boolean
-}
-
-/** Jobs, the one heard of last first. */
+/** Jobs, the one begun last first. */
 export interface FoundAnswer {
   jobs: FoundRow[]
+  /** What the next page is asked for with; null: this is the last one. */
+  next: string | null
 }
 
 /** The signed head of the ledger. `rewound`: it never had the head the device has seen. */

@@ -75,9 +75,7 @@ class Checks:
 
     def bad(self) -> list[Check]:
         """Return all that were not found to be what they should be, the newest first."""
-        rows = self._rows(
-            "select * from checked where found != 'whole' order by found_at desc, blob"
-        )
+        rows = self._rows(_BAD)
         return [Check(**row) for row in rows]
 
     def read_at(self) -> dict[str, str]:
@@ -127,6 +125,11 @@ class Checks:
         self._make()
 
 
+# By name: an index finds what a value is, and not what it is not.
+_BAD = """
+select * from checked where found in ('altered', 'missing', 'mistyped', 'misshown')
+order by found_at desc, blob
+"""
 _NOTE = """
 insert into checked values (:blob, :found, :now, :now)
 on conflict (blob) do update set read_at = :now, found = :found,

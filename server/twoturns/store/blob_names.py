@@ -95,8 +95,12 @@ def _is_ref(value: object) -> bool:
 
 _RECORDS = """
 select "index", record from entries join records using ("index")
-where coalesce(job, '') in (select job from mentions where blob = :blob
-    union select job from held_mentions where blob = :blob) order by "index"
+where job in (select job from mentions where blob = :blob
+    union select job from held_mentions where blob = :blob)
+union all select "index", record from entries join records using ("index")
+where job is null and kind in ('person.named', 'bundle.published')
+    and exists (select 1 from mentions where blob = :blob and job = '')
+order by "index"
 """
 _PHOTOS = """
 select "index", record from entries join records using ("index") where kind = 'photo.taken'

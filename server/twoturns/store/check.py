@@ -145,7 +145,8 @@ def _records(db: sqlite_utils.Database) -> Iterator[tuple[int, str, str]]:
 
 _SOME = 'select "index", id, record from records where "index" >= ? order by "index" limit 1000'
 _OF_THE_ROSTER = f"""
-select "index" from entries where kind in ({",".join(repr(kind) for kind in ROSTER_KINDS)})
+select "index" from entries where job is null
+    and kind in ({",".join(repr(kind) for kind in ROSTER_KINDS)})
 """  # noqa: S608 - constants only
 _THESE = """
 select "index", record from records where "index" in (select value from json_each(?))

@@ -35,8 +35,9 @@ from twoturns.bag.statements import leaning_on, of_orders, ruling_on
 from twoturns.bag.strip_metadata import bare
 from twoturns.bag.write import write_bag
 from twoturns.ledger import canonical, checkpoint, private
+from twoturns.ledger.bodies import BODIES, JOB_KINDS
 from twoturns.ledger.checkpoint import Checkpoint
-from twoturns.ledger.entry import Entry
+from twoturns.ledger.entry import UNREAD, Entry
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import Record
 from twoturns.ledger.tree import Tree
@@ -407,10 +408,14 @@ where mine.job = ? and beside.job is not mine.job
 # What a device stated without the right has no effect, and might be as much as it likes. Owners and
 # the workshop's keys had it when they stated it; a recovery may have taken it back since, and who
 # came in on their word is known by it still.
+# By name: an index finds what a kind is, and not what it is not.
+_TELLING = sorted(
+    {*BODIES, UNREAD} - {*JOB_KINDS, "blob.kept", "backup.made", "backup.outside", "retention.set"}
+)
 _IN_CHARGE = "select device from devices where role in ('owner', 'console')"
 _STATEMENTS = f"""
 select "index", record from entries join records using ("index")
-where job is null and kind not in ('blob.kept', 'backup.made', 'backup.outside', 'retention.set')
+where job is null and kind in ({",".join(repr(kind) for kind in _TELLING)})
     and (has_right or standing = 'good' or kind = 'device.enrolled' or device in ({_IN_CHARGE}))
 """  # noqa: S608 - constants only
 _KEPT_AT = 'select "index" from kept where blob = ?'

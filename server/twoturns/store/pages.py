@@ -11,7 +11,7 @@ from twoturns.store.check import checked_proof
 from twoturns.store.database import Database, Row, rows_of
 from twoturns.store.errors import AppTooOld
 from twoturns.store.keyring import Keyring
-from twoturns.store.sight import AnySight
+from twoturns.store.sight import AnySight, shown_by
 from twoturns.store.stored import stored
 from twoturns.store.transactions import statements_from
 from twoturns.store.views import seen_by
@@ -64,20 +64,21 @@ class Pages:
         with self._database.read() as db:
             head = size_of(db)
             where = {"since": since, "limit": limit + 1, "job": job, **seen_by(sight)}
-            which = _OF_JOB if job is not None else _OF_ALL if sight is None else _of(sight)
-            rows = rows_of(db, _RECORDS + which + _IN_ORDER, where)
+            sees = _sees(sight, job)
+            rows = rows_of(db, _records(sight, job), where)
             more = len(rows) > limit
             if more:
                 # What an acceptance released has its place, and goes with it: a page ends after it.
                 upto = rows[limit - 1]["shown"] + 1
-                released = rows_of(db, _RECORDS + which + _AT, {**where, "shown": upto - 1})
+                at = f'{_RECORDS} where shown = :shown {sees} order by entries."index"'
+                released = rows_of(db, at, {**where, "shown": upto - 1})
                 rows = [row for row in rows if row["shown"] < upto - 1] + released
             else:
                 upto = max(since, head)
             key = self._keyring.signer(db)
             if edition == 1:
                 rows = self._readable_at_first(rows, key.key)
-            changed = rows_of(db, _STANDINGS + which, {**where, "upto": upto})
+            changed = rows_of(db, _STANDINGS.format(sees=sees), {**where, "upto": upto})
             tree = Tree(Nodes(db), head)
             return Page(
                 [(row["index"], row["record"]) for row in rows],
@@ -107,19 +108,39 @@ class Pages:
             return roster
 
 
-def _of(sight: AnySight) -> str:
-    return f" and (job is null or job in ({sight.jobs}))"
+def _sees(sight: AnySight | None, job: str | None) -> str:
+    """Return the condition on entries: one job's, or all that a sight shows."""
+    if job is not None:
+        return " and job = :job"
+    return "" if sight is None else f" and (job is null or {shown_by(sight, 'entries.job')})"
+
+
+def _records(sight: AnySight | None, job: str | None) -> str:
+    """
+    Return the query for records from a place on, in order. Of a sight that lists its jobs it asks
+    each of them, and so not for how much is held of others.
+    """
+    if job is None and sight is not None and sight.listed is not None:
+        return _RECORDS_OF_LISTED.format(listed=sight.listed)
+    return f"{_RECORDS} where shown >= :since {_sees(sight, job)} {_IN_ORDER}"
 
 
 _RECORDS = """
-select "index", record, shown from entries join records using ("index") where shown >= :since
+select entries."index", record, shown from entries join records using ("index")
+"""
+_IN_ORDER = ' order by shown, entries."index" limit :limit'
+_RECORDS_OF_LISTED = """
+select entries."index", record, entries.shown from (
+    select * from (select "index", shown from entries
+        where job is null and shown >= :since order by shown, "index" limit :limit)
+    union all select * from (select entries."index", shown from ({listed}) as seen
+        cross join entries on entries.job = seen.job
+        where last_index >= :since and shown >= :since order by shown, "index" limit :limit)
+) as entries join records using ("index") order by shown, entries."index" limit :limit
 """
 _STANDINGS = """
-select id, standing from entries
-where shown is not null and (("index" < :since and standing_at >= :since and standing_at < :upto)
-    or ("index" >= :since and "index" < :upto and standing != 'good'))
+select id, standing from entries where standing_at >= :since and standing_at < :upto
+    and standing_at > "index" and "index" < :since and shown is not null {sees}
+union all select id, standing from entries
+    where standing != 'good' and "index" >= :since and "index" < :upto and shown is not null {sees}
 """
-_OF_ALL = ""
-_OF_JOB = " and job = :job"
-_AT = ' and shown = :shown order by "index"'
-_IN_ORDER = ' order by shown, "index" limit :limit'

@@ -9,7 +9,8 @@ back* (`shown` is null): it stands in the ledger, and no job shows it before an 
 Then it is taken in as if it came with the acceptance, whose index is its place among what is shown.
 
 What blobs say is handed in (`BlobFacts`): nothing here reads a file or checks a bundle.
-`summaries` is the one lazy view, filled from `unfolded`: what the desk folds out of a job.
+`summaries` is the one lazy view, filled from `unfolded`: what the desk folds out of a job, and what
+the workshop states of it.
 """
 
 import re
@@ -38,11 +39,15 @@ create table entries (
     seq integer not null, kind text not null, received text not null,
     standing text not null, standing_at integer not null,
     has_right integer not null, shown integer, forks integer not null) strict;
-create index entries_job on entries(job, "index");
+create index entries_job on entries(job, shown, "index") where job is not null;
 create index entries_device_seq on entries(device, seq, forks);
-create index entries_standing_at on entries(standing_at);
+create index entries_restood on entries(standing_at) where standing_at > "index";
+create index entries_odd on entries("index") where standing != 'good';
 create index entries_shown on entries(shown, "index");
-create index entries_held on entries("index") where shown is null;
+create index entries_held on entries(device, "index") where shown is null;
+create index entries_unread on entries(device, received) where kind = 'unread';
+create index statements on entries(kind, "index") where job is null;
+create index statements_shown on entries(shown, "index") where job is null;
 create table waits (missing text not null, id text not null,
     primary key (missing, id)) strict, without rowid;
 create table heads (id text primary key, "index" integer not null) strict, without rowid;
@@ -61,8 +66,9 @@ create table jobs (
     changed integer not null) strict, without rowid;
 create index jobs_vin_blob on jobs(vin_blob);
 create index jobs_plate_blob on jobs(plate_blob);
-create table finders (key text not null, value text not null, job text not null,
-    primary key (key, value, job)) strict, without rowid;
+create table finders (key text not null, value text not null, begun text not null,
+    job text not null, primary key (key, value, begun, job)) strict, without rowid;
+create index finders_job on finders(job, key);
 create table kept (blob text primary key, size integer not null,
     "index" integer not null) strict, without rowid;
 create table erased (blob text primary key, "index" integer not null) strict, without rowid;
@@ -83,12 +89,13 @@ create table recalled_lots ("index" integer primary key, key text not null, lot 
 create index recalled_lots_key on recalled_lots(key);
 create table backups ("index" integer primary key, size integer not null, until text) strict;
 create index jobs_bundle on jobs(bundle);
-create index jobs_last_received on jobs(last_received);
+create index jobs_last_index on jobs(last_index);
 create table summaries (
-    job text primary key, changed integer not null, settled integer not null,
-    summary text not null) strict, without rowid;
-create index summaries_unsettled on summaries(job) where settled = 0;
-create table unfolded (job text primary key) strict, without rowid;
+    job text primary key, changed integer not null, rank integer not null, ages integer not null,
+    last_received text not null, summary text not null) strict, without rowid;
+create index summaries_standing on summaries(rank) where ages = 0;
+create index summaries_ageing on summaries(last_received, rank) where ages = 1;
+create table unfolded (job text primary key, at integer not null) strict, without rowid;
 """
 SCHEMA += mentions.SCHEMA + erasures.SCHEMA + sight.SCHEMA
 TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
@@ -224,7 +231,7 @@ class Projector:
         sight.follow(self._db, self._roster, entry)
         if changed.rowcount and entry.job is not None:
             self._db.execute("update jobs set changed = ? where job = ?", [now, entry.job])
-            self._db.execute(_UNFOLDED, [entry.job])
+            self._db.execute(_UNFOLDED, [entry.job, now])
 
     def _find(self, entry_id: str) -> tuple[int, Record] | None:
         row = self._db.execute(
@@ -243,7 +250,7 @@ class Projector:
             _JOB_GROWS,
             {"job": job, "received": record.received, "place": place, "shown": shown},
         )
-        self._db.execute(_UNFOLDED, [job])
+        self._db.execute(_UNFOLDED, [job, place])
         counts = self._roster.has_right(entry, index) or self._known.is_accepted(entry.id)
         if counts:
             sight.note(self._db, self._roster, index, entry, job, shown)
@@ -290,9 +297,7 @@ class Projector:
                 self._finder(field, value, job)
 
     def _finder(self, key: str, value: str, job: str) -> None:
-        self._db.execute(
-            "insert or ignore into finders values (?, ?, ?)", [key, sought(key, value), job]
-        )
+        self._db.execute(_FINDER, [key, sought(key, value), job])
 
     # Blobs
 
@@ -307,7 +312,7 @@ class Projector:
             )
             if self._is_here(kept["blob"]):
                 self._fill_vehicle(kept["blob"])
-                self._note_bundle(kept["blob"])
+                self._note_bundle(index, kept["blob"])
 
     def _erase(self, index: int, body: Mapping[str, Any]) -> None:
         blob = body["blob"]
@@ -388,10 +393,11 @@ class Projector:
             [bundle, body["name"], body["edition"], codes, index],
         )
         mentions.mention(self._db, bundle, mentions.WORKSHOP)
+        self._stated(index, "bundle", bundle)
         if self._is_here(bundle):
-            self._note_bundle(bundle)
+            self._note_bundle(index, bundle)
 
-    def _note_bundle(self, bundle: str) -> None:
+    def _note_bundle(self, index: int, bundle: str) -> None:
         """Note a published bundle's id and pictures, once its bytes are here."""
         if self._db.execute("select 1 from bundles where bundle = ?", [bundle]).fetchone() is None:
             return
@@ -403,29 +409,38 @@ class Projector:
             "insert or ignore into bundle_assets values (?, ?)",
             [[bundle, picture] for picture in said.pictures],
         )
+        self._stated(index, "bundle", bundle)
 
-    def _withdraw(self, _: int, body: Mapping[str, Any]) -> None:
+    def _withdraw(self, index: int, body: Mapping[str, Any]) -> None:
         self._db.execute(
             "update bundles set withdrawn = ? where bundle = ?", [body["because"], body["bundle"]]
         )
+        self._stated(index, "bundle", body["bundle"])
 
-    def _register_tool(self, _: int, body: Mapping[str, Any]) -> None:
+    def _register_tool(self, index: int, body: Mapping[str, Any]) -> None:
+        key = tool_key(body["tool"])
         self._db.execute(
             "insert or replace into tools values (?, ?, ?, ?)",
-            [tool_key(body["tool"]), body["tool"], body["type"], body["label"]],
+            [key, body["tool"], body["type"], body["label"]],
         )
+        self._stated(index, "tool", key)
 
     def _calibrate_tool(self, index: int, body: Mapping[str, Any]) -> None:
-        self._db.execute(
-            "insert into calibrations values (?, ?, ?, ?)",
-            [index, tool_key(body["tool"]), body["on"], body["due"]],
-        )
+        key, days = tool_key(body["tool"]), (body["on"], body["due"])
+        self._db.execute("insert into calibrations values (?, ?, ?, ?)", [index, key, *days])
+        self._stated(index, "tool on days", key, first=days[0], end=f"{days[1]}~")
 
     def _recall_lot(self, index: int, body: Mapping[str, Any]) -> None:
         self._db.execute(
             "insert into recalled_lots values (?, ?, ?, ?)",
             [index, lot_key(body["lot"]), body["lot"], body["because"]],
         )
+        self._stated(index, "lot", lot_key(body["lot"]))
+
+    def _stated(self, index: int, of: str, name: str, **more: str) -> None:
+        """Note that the statement at an index speaks of jobs: their place at the desk changes."""
+        sql = f"insert or replace into unfolded {_STATED_OF[of]}"
+        self._db.execute(sql, {"at": index, "of": name, **more})
 
     def _refuse_work(self, _: int, body: Mapping[str, Any]) -> None:
         self._db.conn.executemany(
@@ -447,7 +462,16 @@ values (:job, 1, :received, :place, :shown, :place)
 on conflict (job) do update set entries = entries + 1, last_index = excluded.last_index,
     last_received = excluded.last_received, changed = excluded.changed
 """
-_UNFOLDED = "insert or ignore into unfolded values (?)"
+_UNFOLDED = "insert or replace into unfolded values (?, ?)"
+# What the workshop states of them has changed: the desk puts such jobs in another place.
+_STATED_OF = {
+    "bundle": "select job, :at from jobs where bundle = :of",
+    "lot": "select job, :at from finders where key = 'lot' and value = :of",
+    "tool": "select job, :at from finders where key = 'tool' and value = :of",
+    "tool on days": "select job, :at from finders where key = 'tool' and value = :of"
+    " and begun >= :first and begun < :end",
+}
+_FINDER = "insert or ignore into finders select ?, ?, first_received, job from jobs where job = ?"
 _JOB_OPENS = """
 update jobs set opened = :opened, bundle = :bundle, engine_code = :engine_code, bay = :bay,
     odometer_km = :odometer_km, vin_blob = :vin_blob, plate_blob = :plate_blob

@@ -7,11 +7,12 @@ of its parts was replaced or taken over (`procedure.machine.recalled_parts`).
 """
 
 from collections.abc import Iterator, Sequence
-from typing import Any, TypedDict
+from typing import TypedDict
 
 from twoturns.procedure.machine.log import LogEntry
 from twoturns.procedure.machine.recalled_parts import in_engine
 from twoturns.store.database import Row
+from twoturns.store.desk_order import Notice
 from twoturns.trade.spelling import lot_key
 from twoturns.words import t
 from twoturns.words.en.store import recalls as words
@@ -38,7 +39,7 @@ def found(log: Sequence[LogEntry], finished_at: int | None, approved_at: int | N
     return Found(parts=parts, finished_at=finished_at, approved_at=approved_at)
 
 
-def notices(job: Found, recalls: Sequence[Row]) -> Iterator[dict[str, Any]]:
+def notices(job: Found, recalls: Sequence[Row]) -> Iterator[Notice]:
     """Yield the notices of the recalls that stop a job, what was done against them first."""
     standing = [one for one in recalls if _stops(one, job)]
     for recall in standing:

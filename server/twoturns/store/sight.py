@@ -25,7 +25,11 @@ create table workers (person text not null, job text not null,
     primary key (person, job)) strict, without rowid;
 create table speaks (device text not null, person text not null,
     primary key (device, person)) strict, without rowid;
+create index jobs_open on jobs(job) where coalesce(ended, -1) < coalesce(resumed, 0);
+create index jobs_ruled on jobs(ruled);
+create index jobs_first_received on jobs(first_received);
 """
+_ANY_DAY = ("0000-00-00", "9999-99-99")
 OWN_JOBS_FOR = timedelta(days=30)
 # What goes on with a job; a note, an answer or a tool brought back after the end does not.
 STEPS = ("step.begun", "step.done", "step.failed", "step.reopened")
@@ -41,9 +45,14 @@ class Sight:
     since: str
 
     @property
-    def jobs(self) -> str:
-        """The query for the jobs, with the names of `parameters`."""
-        return _OF_MECHANIC
+    def shows(self) -> str:
+        """The condition on a row of `jobs`, with the names of `parameters`."""
+        return _SHOWN_TO_MECHANIC
+
+    @property
+    def listed(self) -> str | None:
+        """The query for the jobs, with the names of `parameters`: as long as what it returns."""
+        return _LISTED_TO_MECHANIC
 
     @property
     def parameters(self) -> dict[str, object]:
@@ -63,23 +72,38 @@ class Scope:
     fields: frozenset[str] | None
 
     @property
-    def jobs(self) -> str:
-        """The query for the jobs, with the names of `parameters`."""
-        return _OF_SCOPE
+    def shows(self) -> str:
+        """The condition on a row of `jobs`, with the names of `parameters`."""
+        return _IN_DAYS if self.job_ids is None else _IN_DAYS + _NAMED
+
+    @property
+    def listed(self) -> str | None:
+        """
+        The query for the jobs, with the names of `parameters`: as long as what it returns. None
+        where that is all of them.
+        """
+        if self.job_ids is not None:
+            return _LISTED_BY_NAME
+        return _LISTED_BY_DAYS if (self.first, self.last) != _ANY_DAY else None
 
     @property
     def parameters(self) -> dict[str, object]:
-        ids = None if self.job_ids is None else json.dumps(self.job_ids)
-        return {"ids": ids, "first": self.first, "last": self.last}
+        ids = {} if self.job_ids is None else {"ids": json.dumps(self.job_ids)}
+        return {**ids, "first": self.first, "end": f"{self.last}~"}  # behind all times of that day
 
 
 AnySight = Sight | Scope
 
 
+def shown_by(sight: AnySight, job: str) -> str:
+    """Return the condition, in SQL, that a sight shows the job which a column names."""
+    return f"exists (select 1 from jobs where jobs.job = {job} and {sight.shows})"  # noqa: S608
+
+
 def scope_of(said: Mapping[str, Any]) -> Scope:
     """Return what the `scope` of a `device.invited` opens; its `end` is not asked here."""
     ids, private_fields = said.get("jobs"), said.get("values")
-    first, last = said.get("days", ("0000-00-00", "9999-99-99"))
+    first, last = said.get("days", _ANY_DAY)
     return Scope(
         None if ids is None else tuple(ids),
         first,
@@ -95,7 +119,7 @@ def is_over(said: Mapping[str, Any] | None, at: str) -> bool:
 
 def sees_job(db: sqlite_utils.Database, job: str, sight: AnySight) -> bool:
     """Say whether a job is here and a sight shows it."""
-    sql = f"select 1 from jobs where job = :job and job in ({sight.jobs})"  # noqa: S608 - our own
+    sql = f"select 1 from jobs where job = :job and {sight.shows}"  # noqa: S608 - our own
     return db.execute(sql, {"job": job, **sight.parameters}).fetchone() is not None
 
 
@@ -146,7 +170,8 @@ def copy_persons(db: sqlite_utils.Database, roster: Roster, index: int) -> None:
             db.execute("insert into speaks values (?, ?)", [device.thumbprint, person])
 
 
-_OPEN = "(ended is null or coalesce(resumed, 0) > ended)"
+# In one comparison: SQLite takes no index of some rows for a condition with an `or`.
+_OPEN = "coalesce(ended, -1) < coalesce(resumed, 0)"
 _IS_OPEN = f"select {_OPEN} from jobs where job = ?"  # noqa: S608 - constants only
 _COUNTS = """
 select entries.job as of_job, device, "index" as at, shown, received, standing from entries
@@ -166,13 +191,18 @@ where jobs.job = of_job and standing = 'good' and shown > ended and (:sees_all
         select 1 from workers join speaks using (person)
         where workers.job = jobs.job and speaks.device = said.device))
 """  # noqa: S608 - constants only
-_OF_MECHANIC = f"""
-select job from jobs where {_OPEN}
-union select job from workers join jobs using (job)
-    where workers.person in (select person from speaks where device = :device)
-        and jobs.ruled >= :own_since
-"""  # noqa: S608 - constants only
-_OF_SCOPE = """
-select job from jobs where substr(first_received, 1, 10) between :first and :last
-    and (:ids is null or job in (select value from json_each(:ids)))
+_OWN = """
+ruled >= :own_since and exists (select 1 from workers join speaks using (person)
+    where workers.job = jobs.job and speaks.device = :device)
 """
+_SHOWN_TO_MECHANIC = f"({_OPEN} or {_OWN})"
+_LISTED_TO_MECHANIC = f"""
+select job, last_index from jobs where {_OPEN}
+union select job, last_index from jobs where {_OWN}
+"""  # noqa: S608 - constants only
+_IN_DAYS = "first_received >= :first and first_received < :end"
+_NAMED = " and jobs.job in (select value from json_each(:ids))"
+_LISTED_BY_DAYS = f"select job, last_index from jobs where {_IN_DAYS}"  # noqa: S608 - constants only
+_LISTED_BY_NAME = f"""
+select job, last_index from json_each(:ids) cross join jobs on job = value where {_IN_DAYS}
+"""  # noqa: S608 - constants only

@@ -227,10 +227,10 @@ class Store:
 
 _BEGAN = """
 select "index", record from entries join records using ("index")
-where "index" = 0 or kind = 'rules.began'
+where "index" = 0 or (kind = 'rules.began' and job is null)
 """
 _NAMED = """
 select "index", record from entries join records using ("index")
-where kind = 'workshop.keyed' and device =
+where kind = 'workshop.keyed' and job is null and device =
     (select device from devices where role = 'console' and revoked_at is null)
 """

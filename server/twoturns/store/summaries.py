@@ -1,9 +1,11 @@
 """
-What the desk folds out of a job, kept until the job changes.
+What the desk folds out of a job and what the workshop states of it, kept until one of them changes.
 
-The one lazy view. The projector notes in `unfolded` which jobs have changed; whoever serves the
-workshop folds those a moment later, on a thread of its own (`begin_renewing`). A question to the
-desk writes nothing: what is not folded yet it folds for itself, and throws away.
+The one lazy view. The projector notes in `unfolded` of which jobs something has changed, with the
+record that changed it; `rebuild` and whoever serves the workshop make the summaries of those, the
+latter a moment later, on a thread of its own (`begin_renewing`). Where the job itself is as it was,
+nothing is folded anew. A question to the desk writes nothing: what is not made yet it makes for
+itself, and throws away.
 """
 
 import json
@@ -11,7 +13,7 @@ import logging
 import threading
 import time
 from collections.abc import Sequence
-from typing import Final, NotRequired, TypedDict
+from typing import Final
 
 from twoturns.bag.repeats import file_places, shown_before
 from twoturns.ledger.entry import Entry
@@ -23,32 +25,22 @@ from twoturns.procedure.machine.machine import Machine
 from twoturns.procedure.machine.state import JobState
 from twoturns.store import recalls
 from twoturns.store.database import Row
+from twoturns.store.desk_order import Line, Notice, ages, rank
 from twoturns.store.errors import StoreError
 from twoturns.store.files import alone
 from twoturns.store.severity import severity
 from twoturns.store.store import Store
+from twoturns.words import t
+from twoturns.words.en.store import desk as words
 
 Records = list[tuple[int, Record, str]]  # of a job: index, record, standing
 
 
-class Line(TypedDict):
-    """The part of a desk's line that comes of the fold; `vehicle` as in `DeskRow`."""
-
-    vehicle: str | None
-    state: str
-    exceptions: int
-    worst: str | None
-    codes: list[str]
-    questions: int
-    done: int
-    steps: int
-
-
 class Summary(Line):
-    """What is kept of a job. Summaries of before say nothing of `shown_before`."""
+    """What is kept of a job."""
 
     found: recalls.Found
-    shown_before: NotRequired[bool]
+    shown_before: bool
 
 
 LOOK_SECONDS: Final = 2.0
@@ -61,7 +53,7 @@ def begin_renewing(store: Store) -> None:
 
 
 def _renew_always(store: Store) -> None:
-    given_up: set[tuple[str, int]] = set()  # a job without its procedure, until it changes again
+    given_up: set[tuple[str, int]] = set()
     while True:
         try:
             with alone(store.folder / "summaries.lock") as is_alone:
@@ -73,43 +65,71 @@ def _renew_always(store: Store) -> None:
 
 
 def renew(store: Store, given_up: set[tuple[str, int]], most: int = AT_ONCE) -> int:
-    """Fold some of the jobs that have changed, and keep what comes of it; return how many."""
+    """
+    Make some of the summaries that are to be made, and keep them; return how many.
+
+    `given_up`, which grows: jobs, each until it changes again, whose procedure should be here and
+    cannot be read. Their summary is nothing to be kept.
+    """
     rows = [
         row
-        for row in store.database.rows(_UNFOLDED)
-        if (row["job"], row["changed"]) not in given_up
-    ][:most]
+        for row in store.views.unfolded(most + len(given_up))
+        if (row["job"], row["at"]) not in given_up
+    ]
     folding = Folding(store)
     made = [(row, folding.summary(row)) for row in rows]
-    given_up |= {(row["job"], row["changed"]) for row, said in made if said["vehicle"] is None}
-    keep(store, [(row, said) for row, said in made if said["vehicle"] is not None])
+    given_up |= {(row["job"], row["at"]) for row, said in made if _is_unread(row, said)}
+    keep(store, [(row, said) for row, said in made if not _is_unread(row, said)])
     return len(rows)
 
 
+def _is_unread(row: Row, said: Summary) -> bool:
+    return bool(row["is_noted"]) and said["vehicle"] is None
+
+
 def keep(store: Store, made: list[tuple[Row, Summary]]) -> None:
-    """Keep summaries of jobs, each with its row; one that changed meanwhile stays unfolded."""
+    """Keep summaries, each with the row it was made of; what changed meanwhile stays to be made."""
     if not made:
         return
     with store.database.write() as db:
-        for row, said in made:
-            of = [row["job"], row["changed"]]
-            text, is_settled = json.dumps(said), said["state"] == "approved"
-            db.execute(
-                "insert or replace into summaries values (?, ?, ?, ?)", [*of, is_settled, text]
-            )
-            db.execute(_FOLDED, of)
+        db.conn.executemany(
+            "insert or replace into summaries values (?, ?, ?, ?, ?, ?)",
+            [
+                [
+                    *(row["job"], row["changed"], rank(said), ages(said)),
+                    *(row["last_received"], json.dumps(said)),
+                ]
+                for row, said in made
+            ],
+        )
+        db.conn.executemany(
+            "delete from unfolded where job = ? and at = ?",
+            [[row["job"], row["at"]] for row, _ in made],
+        )
 
 
 class Folding:
-    """Summaries made one after the other: each procedure is read once."""
+    """Summaries made one after the other: each procedure, and the recalls, are read once."""
 
     def __init__(self, store: Store) -> None:
-        self._store = store
+        self._store, self._recalls = store, store.views.recalls()
         self._machines: dict[str, tuple[Machine, str] | str] = {}
 
     def summary(self, row: Row) -> Summary:
-        """Return what comes of a job; `vehicle` is null where its procedure is not here."""
-        return _summary(self._store, row, self._machines)
+        """
+        Return what comes of a job, of which a row says what is known (`views.unfolded`); `vehicle`
+        is null where its procedure is not here.
+        """
+        said: Summary | None = None if row["summary"] is None else json.loads(row["summary"])
+        if said is None or said["vehicle"] is None:  # its procedure may have come since
+            said = _summary(self._store, row, self._machines)
+        said["notices"] = self._notices(row["job"], said)
+        return said
+
+    def _notices(self, job: str, said: Summary) -> list[Notice]:
+        found = [*recalls.notices(said["found"], self._recalls)]
+        found += self._store.views.notices(job)
+        return found + ([_SHOWN_BEFORE] if said["shown_before"] else [])
 
 
 def _summary(store: Store, row: Row, machines: dict[str, tuple[Machine, str] | str]) -> Summary:
@@ -197,6 +217,7 @@ def _line(
         "questions": questions,
         "done": progress[0],
         "steps": progress[1],
+        "notices": [],
     }
 
 
@@ -229,11 +250,8 @@ def _machine(store: Store, bundle: str) -> tuple[Machine, str] | str:
     return Machine.from_bundle(said), str(said["vehicle"])
 
 
-_UNFOLDED = """
-select jobs.* from unfolded join jobs using (job)
-where jobs.bundle in (select bundle from bundles where id is not null)
-"""
-_FOLDED = """
-delete from unfolded where job = ?
-    and exists (select 1 from jobs where jobs.job = unfolded.job and changed = ?)
-"""
+_SHOWN_BEFORE: Final[Notice] = {
+    "code": "shown-before",
+    "message": t(words.SAME_AS_EARLIER),
+    "lot": None,
+}

@@ -168,6 +168,7 @@ def statements_from(database: Database, start: int) -> Iterator[tuple[int, Entry
 
 ROSTER_RECORDS = f"""
 select "index", record from entries join records using ("index")
-where "index" >= :start and kind in ({",".join(repr(kind) for kind in ROSTER_KINDS)})
+where "index" >= :start and job is null
+    and kind in ({",".join(repr(kind) for kind in ROSTER_KINDS)})
 order by "index"
 """  # noqa: S608 - constants only

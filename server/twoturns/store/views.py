@@ -8,8 +8,9 @@ from typing import Any
 from twoturns.ledger.entry import CONSOLE
 from twoturns.store.blob_texts import sought
 from twoturns.store.database import Database, Row
+from twoturns.store.desk_order import Notice
 from twoturns.store.erasures import HIDDEN
-from twoturns.store.sight import AnySight
+from twoturns.store.sight import AnySight, Scope, shown_by
 
 
 @dataclass(frozen=True)
@@ -67,12 +68,14 @@ class Views:
     def has_job(self, job: str, sight: AnySight | None) -> bool:
         sql = "select 1 from jobs where job = :job"
         if sight is not None:
-            sql += f" and job in ({sight.jobs})"
+            sql += f" and {sight.shows}"
         return self._database.row(sql, {"job": job, **seen_by(sight)}) is not None
 
     def has_blob(self, blob: str, sight: AnySight | None) -> bool:
         """Say whether a blob is kept, not erased, and (a sight given) named by what it shows."""
-        sql = _BLOB if sight is None else _BLOB + _NAMED.format(jobs=sight.jobs)
+        sql = (
+            _BLOB if sight is None else _BLOB + _NAMED.format(shows=shown_by(sight, "mentions.job"))
+        )
         return self._database.row(sql, {"blob": blob, **seen_by(sight)}) is not None
 
     def kept_size(self, blob: str) -> int | None:
@@ -87,7 +90,7 @@ class Views:
 
     def is_hidden(self, blob: str) -> bool:
         """Say whether an order that stands names a blob: nobody but owners sees it any more."""
-        return self._database.row(f"select 1 where :blob in ({HIDDEN})", {"blob": blob}) is not None
+        return self._database.row(f"{HIDDEN} and blob = :blob", {"blob": blob}) is not None
 
     def is_erased(self, blob: str) -> bool:
         return self._database.row("select 1 from erased where blob = ?", [blob]) is not None
@@ -141,22 +144,24 @@ class Views:
         return self._database.rows("select * from jobs order by last_index desc")
 
     def find(
-        self, key: str, value: str, sight: AnySight | None = None, *, hidden_too: bool = True
+        self,
+        key: str,
+        value: str,
+        scope: Scope | None = None,
+        *,
+        after: str | None = None,
+        most: int = -1,
     ) -> list[Row]:
         """
-        Return the jobs with a `vin`, `plate`, `lot` or `tool`, the newest first.
-
-        Without `hidden_too` what an order hides is neither found nor told.
+        Return the jobs with a `vin`, `plate`, `lot` or `tool`, the one begun last first: so many
+        at most, of those after a job.
         """
-        seen = "" if sight is None else f" and job in ({sight.jobs})"
-        rows = self._database.rows(
-            "select jobs.* from finders join jobs using (job)"  # noqa: S608 - constants only
-            f" where key = :key and value = :value {seen} order by last_index desc",
-            {"key": key, "value": sought(key, value), **seen_by(sight)},
-        )
-        if hidden_too:
-            return rows
-        shown = [self._without_hidden(row) for row in rows]
+        sought_for = {"key": key, "value": sought(key, value), "after": after, "most": most}
+        return self._database.rows(_found(scope, after), sought_for | seen_by(scope))
+
+    def without_hidden(self, found: list[Row], key: str) -> list[Row]:
+        """Return what was found by a key, without what an order hides: neither found nor told."""
+        shown = [self._without_hidden(row) for row in found]
         return [row for row in shown if row.get(key, "") is not None]
 
     def _without_hidden(self, row: Row) -> Row:
@@ -184,22 +189,36 @@ class Views:
         assert row is not None  # noqa: S101 - an aggregate always has a row
         return int(row["size"])
 
-    def notices(self, job: str) -> list[Row]:
+    def notices(self, job: str) -> list[Notice]:
         """
-        Return what the workshop has stated against a job: `code`, `message`, `lot` (none here).
+        Return what the workshop has stated against a job.
 
-        What recalls find in it is for `desk` to say: it depends on what was fitted since.
+        What recalls find in it is for `summaries` to say: it depends on what was fitted since.
         """
-        return self._database.rows(_NOTICES, {"job": job})
+        rows = self._database.rows(_NOTICES, {"job": job})
+        return [Notice(code=row["code"], message=row["message"], lot=row["lot"]) for row in rows]
 
-    def desk(self, since: str) -> list[Row]:
+    def unfolded(self, most: int = -1) -> list[Row]:
         """
-        Return the jobs a desk looks at: not settled, heard of since a time, or touched by a recall.
+        Return jobs whose summary is to be made, with `at`, the index of the record that asks for
+        it, `is_noted`, whether their procedure is known, and the `summary` that was kept of the
+        job as it is now, if there is one: then only what the workshop states of it has changed.
+        """
+        return self._database.rows(_UNFOLDED, {"most": most})
 
-        That, and a withdrawal, stands on a job as long as there is a ledger. Each job comes with
-        its `summary`, or None where the job has changed since one was made.
+    def desk(self, since: str, after: tuple[int, str], most: int) -> list[Row]:
         """
-        return self._database.rows(_DESK, {"since": since})
+        Return jobs as the desk has them, in its order after a rank and a job, with `rank` and
+        `summary`: all that do not age, and those heard of since a time. Not those whose summary is
+        to be made.
+        """
+        place = {"since": since, "rank": after[0], "job": after[1], "most": most}
+        return self._database.rows(_DESK, place)
+
+    def newest_jobs(self, before: tuple[int, str], most: int) -> list[Row]:
+        """Return the jobs last heard of before an index and a job, the newest first."""
+        place = {"last_index": before[0], "job": before[1], "most": most}
+        return self._database.rows(_NEWEST_JOBS, place)
 
 
 def _device(row: Row) -> DeviceRow:
@@ -212,6 +231,15 @@ def _device(row: Row) -> DeviceRow:
     )
 
 
+def _found(scope: Scope | None, after: str | None) -> str:
+    """Return the query for what `find` finds: by a scope's own list of jobs, if it has one."""
+    which = "finders" if scope is None or scope.job_ids is None else _FINDERS_OF_LISTED
+    conditions = [] if scope is None else [_BEGUN_IN_DAYS, scope.shows]
+    if after is not None:
+        conditions.append(_AFTER)
+    return _FIND.format(which=which, more="".join(f" and {one}" for one in conditions))
+
+
 def seen_by(sight: AnySight | None) -> dict[str, object]:
     """Return the parameters of a sight's query."""
     return {} if sight is None else sight.parameters
@@ -222,9 +250,17 @@ select devices.*, shut."index" as shut_at from devices left join shut using (dev
 """
 _BLOB = "select 1 from kept where blob = :blob and blob not in (select blob from erased)"
 _NAMED = """ and (
-    blob in (select blob from mentions where blob = :blob and (job = '' or job in ({jobs})))
-    or blob in (select blob from bundle_assets where blob = :blob))
+    exists (select 1 from mentions where blob = :blob and (job = '' or {shows}))
+    or exists (select 1 from bundle_assets where blob = :blob))
 """
+_FIND = """
+select jobs.* from {which} join jobs on jobs.job = finders.job
+where finders.key = :key and finders.value = :value {more}
+order by begun desc, finders.job desc limit :most
+"""
+_FINDERS_OF_LISTED = "json_each(:ids) cross join finders on finders.job = json_each.value"
+_BEGUN_IN_DAYS = "begun >= :first and begun < :end"
+_AFTER = "(begun, finders.job) < (select first_received, job from jobs where job = :after)"
 _OTHER_JOBS = """
 select job from mentions where blob = :blob and job not in ('', :job)
 union select job from held_mentions where blob = :blob and job != :job
@@ -276,15 +312,26 @@ where finders.key = 'tool' and job = :job and not exists (
         and substr(first_received, 1, 10) between "on" and due)
 order by code, message
 """
+_UNFOLDED = """
+select jobs.*, unfolded.at, summaries.summary,
+    jobs.bundle in (select bundle from bundles where id is not null) as is_noted
+from unfolded join jobs using (job)
+    left join summaries on summaries.job = jobs.job and summaries.changed = jobs.changed
+limit :most
+"""
 _DESK = """
-select jobs.*, summaries.summary
-from jobs left join summaries on summaries.job = jobs.job and summaries.changed = jobs.changed
-where jobs.job in (
-    select job from unfolded
-    union select job from summaries where settled = 0
-    union select job from jobs where last_received >= :since
-    union select finders.job from recalled_lots
-        join finders on finders.key = 'lot' and finders.value = recalled_lots.key
-    union select jobs.job from bundles cross join jobs on jobs.bundle = bundles.bundle
-        where withdrawn is not null)
+select jobs.*, summaries.rank, summaries.summary from (
+    select * from (select rank, job from summaries
+        where ages = 0 and (rank, job) > (:rank, :job) and job not in (select job from unfolded)
+        order by rank, job limit :most)
+    union all select * from (select rank, job from summaries
+        where ages = 1 and last_received >= :since and (rank, job) > (:rank, :job)
+            and job not in (select job from unfolded)
+        order by rank, job limit :most)
+    order by 1, 2 limit :most
+) as placed join summaries using (job) join jobs using (job) order by placed.rank, job
+"""
+_NEWEST_JOBS = """
+select * from jobs where (last_index, job) < (:last_index, :job)
+order by last_index desc, job desc limit :most
 """

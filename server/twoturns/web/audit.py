@@ -1,11 +1,14 @@
 """For the auditor and the owner: finding a job, and the tree's proofs."""
 
+from typing import Any
+
 from marshmallow import Schema, ValidationError, fields, validate, validates_schema
 
-from twoturns.ledger import canonical
-from twoturns.web.access import principal, reads, sees_field, sight, store
+from twoturns.ledger import canonical, forms
+from twoturns.web.access import principal, reads, scope, sees_field, store
 from twoturns.web.api import Form, Room
 from twoturns.web.limits import REQUESTS, limits
+from twoturns.web.lists import NEXT, PageForm
 from twoturns.web.origin import origin
 from twoturns.web.problems import Refused
 from twoturns.web.proofs import in_base64
@@ -19,17 +22,21 @@ FINDERS = ("vin", "plate", "lot", "tool")
 SIZE = validate.Range(0, canonical.MAX_INTEGER)
 
 
-class FindForm(Form):
-    """One of the four."""
+class FindForm(PageForm):
+    """One of the four, and which page."""
 
     vin = fields.String(validate=validate.Length(1, 64))
     plate = fields.String(validate=validate.Length(1, 64))
     lot = fields.String(validate=validate.Length(1, 64))
     tool = fields.String(validate=validate.Length(1, 64))
+    after = fields.String(
+        validate=validate.Regexp(rf"\A{forms.UUID7}\Z"),
+        metadata={"description": "The `next` of a page before."},
+    )
 
     @validates_schema
-    def names_one(self, data: dict[str, str], **_: object) -> None:
-        if len(data) != 1:
+    def names_one(self, data: dict[str, Any], **_: object) -> None:
+        if len(data.keys() & set(FINDERS)) != 1:
             raise ValidationError(t(words.NAME_ONE_KEY), "vin")
 
 
@@ -47,9 +54,10 @@ class FoundRow(Schema):
 
 
 class FoundAnswer(Schema):
-    """Jobs, the one heard of last first."""
+    """Jobs, the one begun last first."""
 
     jobs = fields.List(fields.Nested(FoundRow), required=True)
+    next = NEXT
 
 
 class CheckpointAnswer(Schema):
@@ -86,18 +94,25 @@ VEHICLE = ("vin", "plate")
 @audit.arguments(FindForm)
 @audit.response(200, FoundAnswer)
 @reads("owner", "auditor")
-def find(form: dict[str, str]) -> dict[str, object]:
+def find(form: dict[str, Any]) -> dict[str, object]:
     """
-    Find jobs by VIN, plate, part's lot or tool, the newest first. Lot and tool in any spelling.
+    Find jobs by VIN, plate, part's lot or tool, the newest first, page by page. Lot and tool in any
+    spelling.
 
     A question in a body: an address is kept by proxies, in logs and in the browser's history.
     """
-    ((key, value),) = form.items()
+    key = next(name for name in FINDERS if name in form)
     if key in VEHICLE and not sees_field(key):
         raise Refused("not-found", t(words.MAY_NOT_ASK_BY, key=key))
-    rows = store().views.find(key, value, sight(), hidden_too=principal().role == "owner")
+    most, is_owner = form["most"], principal().role == "owner"
+    rows = store().views.find(key, form[key], scope(), after=form.get("after"), most=most + 1)
+    following = rows[most - 1]["job"] if len(rows) > most else None
+    rows = rows[:most] if is_owner else store().views.without_hidden(rows[:most], key)
     hidden = {name: None for name in VEHICLE if not sees_field(name)}
-    return {"jobs": [{**row, **hidden, "is_closed": row["closed"] is not None} for row in rows]}
+    return {
+        "jobs": [{**row, **hidden, "is_closed": row["closed"] is not None} for row in rows],
+        "next": following,
+    }
 
 
 @audit.route("/checkpoint", methods=["GET"])

@@ -47,7 +47,7 @@ class Places:
         return {row["job"] for row in self.workshop.store.views.find(key, value)}
 
     def noticed(self, code: str) -> set[str]:
-        lines = desk(self.workshop.store, SINCE)
+        lines = [line for _, line in desk(self.workshop.store, SINCE)]
         return {one["job"] for one in lines if any(said["code"] == code for said in one["notices"])}
 
     def told(self, job: str):

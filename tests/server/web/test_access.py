@@ -21,6 +21,7 @@ ROUTES = {
     "/api/blobs/VIN": ALL,
     "/api/find": {"auditor", "owner"},
     "/api/desk": {"owner"},
+    "/api/jobs": {"owner"},
     "/api/erasures": {"owner"},
     "/api/findings": {"auditor", "owner"},
     "/api/held": {"owner"},

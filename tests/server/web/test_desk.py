@@ -117,15 +117,30 @@ def test_a_job_that_changes_while_it_is_folded_is_folded_once_more(jobs, monkeyp
     assert renew(store, set()) == 0
 
 
-def test_a_job_without_its_procedure_is_folded_when_that_comes(workshop):
+def test_a_job_without_its_procedure_is_folded_when_that_comes(workshop, open_client):
     owner, given_up = workshop.enrol("owner"), set()
     bundle, values = tiny_bundle(), (private_value("vin", "TT1"), private_value("plate", "W1"))
     said = owner.write("job.opened", opening(*values, bundle=bundle.sha256), uuid7())
     workshop.push(said, blobs=values)
-    assert renew(workshop.store, given_up) == 0
+    assert renew(workshop.store, given_up) == 1
+    assert renew(workshop.store, given_up) == 0  # that it has none is kept
     publish(workshop.store, bundle, NOON)
     assert renew(workshop.store, given_up) == 1
     assert renew(workshop.store, given_up) == 0
+    (line,) = open_client(owner).get("/api/desk").json["jobs"]
+    assert (line["vehicle"], line["notices"]) == ("Zorvane Packhorse", [])
+
+
+def test_a_procedure_that_cannot_be_read_is_nothing_to_be_kept(jobs):
+    job, store, given_up = jobs.open(), jobs.workshop.store, set()
+    path = store.blobs.path(jobs.bundle.sha256)
+    whole = path.read_bytes()
+    path.write_bytes(b"x")
+    assert renew(store, given_up) == 1
+    assert renew(store, given_up) == 0
+    assert [line["vehicle"] for line in jobs.desk()] == [None]
+    path.write_bytes(whole)
+    assert [(line["job"], line["vehicle"]) for line in jobs.desk()] == [(job, "Zorvane Packhorse")]
 
 
 def test_a_gap_shows_until_it_is_filled(jobs):
@@ -235,7 +250,7 @@ def test_a_recall_and_a_withdrawal_never_age_out_of_sight(jobs):
     long_after = "2036-11-24T12:00:00.000Z"
 
     def shown() -> list[str]:
-        return [line["job"] for line in desk_of(jobs.workshop.store, long_after)]
+        return [line["job"] for _, line in desk_of(jobs.workshop.store, long_after)]
 
     assert shown() == []
     stated = recall(jobs, "L1")
@@ -278,6 +293,85 @@ def test_a_tool_out_of_calibration_on_the_day_shows(jobs):
     jobs.say("tool.calibrated", {**late, "on": "2026-11-01"}, by=jobs.owner)
     (line,) = jobs.desk()
     assert line["notices"] == []
+
+
+def pages(client, path: str, most: int) -> list[list[str]]:
+    """Return the jobs of a list, page by page."""
+    found, after = [], ""
+    while True:
+        answer = client.get(f"{path}?most={most}{after}").json
+        found.append([line["job"] for line in answer["jobs"]])
+        if answer["next"] is None:
+            return found
+        after = f"&after={answer['next']}"
+
+
+@pytest.mark.parametrize("is_kept", [False, True])
+def test_the_desk_in_pages_is_the_desk(jobs, is_kept):
+    made = [jobs.open() for _ in range(7)]
+    jobs.say("step.done", {"step": "two_turns", "proof": []}, made[4])
+    for job in made[5:]:
+        jobs.say("job.closed", {"end": "finished"}, job)
+    jobs.approve(made[6])
+    if is_kept:
+        renew(jobs.workshop.store, set(), most=100)
+        jobs.say("step.done", {"step": "lock_in", "proof": []}, made[2])  # one that is not
+    whole = [line["job"] for line in jobs.desk()]
+    assert (whole[0], whole[-1], len(whole)) == (made[4], made[6], 7)
+    for most in (1, 3, 6, 7):
+        found = pages(jobs.client, "/api/desk", most)
+        assert [job for page in found for job in page] == whole
+        assert [len(page) for page in found[:-1]] == [most] * (len(found) - 1)
+
+
+def test_what_the_workshop_states_moves_jobs_that_are_kept_and_folds_none(jobs, monkeypatch):
+    store, withdrawn = jobs.workshop.store, {"bundle": jobs.bundle.sha256, "because": "a figure"}
+    first, second = jobs.open(), jobs.open()
+    jobs.say("part.fitted", BELT | {"lot": "L1"}, second)
+    renew(store, set())
+    monkeypatch.setattr("twoturns.store.summaries.fold", lambda *_: pytest.fail("folded again"))
+    recall(jobs, "L1")
+    for _ in range(2):  # by the desk itself, then as it is kept
+        assert [line["job"] for line in jobs.desk()] == [second, first]
+        renew(store, set())
+    jobs.say("bundle.withdrawn", withdrawn, by=jobs.owner)
+    assert renew(store, set()) == 2
+    told = {line["job"]: len(line["notices"]) for line in jobs.desk()}
+    assert told == {first: 1, second: 2}
+
+
+def test_a_statement_that_comes_while_a_summary_is_made_is_not_lost(jobs, monkeypatch):
+    job, store = jobs.open(), jobs.workshop.store
+    jobs.say("part.fitted", BELT | {"lot": "L1"}, job)
+    summary = Folding.summary
+
+    def and_then_a_recall(folding, row):
+        monkeypatch.undo()
+        said = summary(folding, row)
+        recall(jobs, "L1")
+        return said
+
+    monkeypatch.setattr(Folding, "summary", and_then_a_recall)
+    assert renew(store, set()) == 1
+    assert notice_codes(jobs) == ["lot-recalled"]
+    assert renew(store, set()) == 1
+    assert renew(store, set()) == 0
+    assert notice_codes(jobs) == ["lot-recalled"]
+
+
+def test_all_jobs_are_listed_the_one_heard_of_last_first(jobs):
+    made = [jobs.open() for _ in range(5)]
+    jobs.say("step.done", {"step": "lock_in", "proof": []}, made[1])
+    order = [made[1], made[4], made[3], made[2], made[0]]
+    for most in (2, 5):
+        assert [job for page in pages(jobs.client, "/api/jobs", most) for job in page] == order
+
+
+def test_a_place_that_is_none_is_refused(jobs):
+    for path in ("/api/desk", "/api/jobs"):
+        for after in ("x", "1", f"-1.{uuid7()}", "1.x"):
+            answer = jobs.client.get(f"{path}?after={after}")
+            assert (answer.status_code, answer.json["code"]) == (422, "invalid")
 
 
 def test_a_job_whose_procedure_is_not_here_is_shown_all_the_same(workshop, open_client):

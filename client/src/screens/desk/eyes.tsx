@@ -11,6 +11,7 @@ import { listed, type JobRecord } from '../../work/record'
 import { sentencesOf } from '../../work/sentences'
 import type { Rooms } from '../rooms'
 import { BLADES, nameOf, sharpened, type Line } from '../../work/eyes-order'
+import { Older } from '../office/find'
 import { goTo } from '../office/nav'
 import { PageHead, TroubleLine } from '../office/shell'
 import * as says from '../../words/en/desk/eyes'
@@ -52,6 +53,7 @@ interface EyesProps {
   erasures: readonly string[]
   lines: Line[]
   whole: DeskRow[]
+  older: (() => void) | null
   chosen: string | null
   choose: (key: string) => void /** Tools that should go to their check. */
   due: { tool: string; words: string }[] /** What revoked devices sent and nobody has ruled on, in words. */
@@ -65,6 +67,7 @@ export function Eyes({
   held,
   lines,
   whole,
+  older,
   chosen,
   choose,
   due,
@@ -112,7 +115,8 @@ export function Eyes({
           </li>
         ))}
       </ul>
-      {answer?.ok && <p class="d-text whole-line">{wholeWords(whole)}</p>}
+      <Older older={older} label={t(says.moreJobs)} />
+      {answer?.ok && older === null && <p class="d-text whole-line">{wholeWords(whole)}</p>}
     </>
   )
 }

@@ -1,11 +1,11 @@
 /** The desk: the owner's screens. What needs eyes first, all jobs, one job. */
-import type { DeskAnswer, DeskRow, ErasuresAnswer, HeldAnswer } from '../../ledger/answers'
+import type { DeskAnswer, DeskRow, ErasuresAnswer, HeldAnswer, JobsAnswer } from '../../ledger/answers'
 import { useState } from 'preact/hooks'
 import type { Answer } from '../../sync'
 import { useFindings } from '../record/damage'
 import { route } from '../route'
 import type { Rooms } from '../rooms'
-import { useAsked } from '../office/from-server'
+import { useAsked, useList } from '../office/from-server'
 import { erasureLines } from './erasing'
 import { Erasing } from './erasing-page'
 import { Beside, BesideNotice, Eyes } from './eyes'
@@ -39,7 +39,7 @@ const IDS = PAGES.map(({ id }) => id)
 
 export function Desk(rooms: Rooms) {
   const { page, item } = whereOf(route.value, 'desk', IDS)
-  const answer = useAsked<DeskAnswer>(rooms, '/api/desk')
+  const { answer, older } = useList<DeskAnswer>(rooms, page === 'eyes' ? '/api/desk' : null)
   const erasures = useAsked<ErasuresAnswer>(rooms, '/api/erasures')
   const held = useAsked<HeldAnswer>(rooms, '/api/held')
   const rows = answer?.ok ? answer.value.jobs : []
@@ -52,17 +52,14 @@ export function Desk(rooms: Rooms) {
         erasures={erasures?.ok ? erasures.value : null}
         held={held?.ok ? heldWords(held.value.devices) : null}
         rows={rows}
+        older={older}
         open={open}
       />
     )
   return (
     <Shell {...rooms} pages={PAGES} room="desk" at={page}>
       {page === 'jobs' &&
-        (item ? (
-          <Review key={item} {...rooms} job={item} />
-        ) : (
-          <Jobs {...rooms} answer={answer} rows={rows} open={open} />
-        ))}
+        (item ? <Review key={item} {...rooms} job={item} /> : <Jobs {...rooms} open={open} />)}
       {page === 'tools' && <Tools {...rooms} item={item} />}
       {page === 'lots' && <Lots {...rooms} item={item} />}
       {page === 'people' && <People {...rooms} />}
@@ -78,10 +75,11 @@ interface EyesPageProps {
   erasures: ErasuresAnswer | null
   held: string | null
   rows: DeskRow[]
+  older: (() => void) | null
   open: (job: string) => void
 }
 
-function EyesPage({ answer, erasures, held, rows, open, ...rooms }: Rooms & EyesPageProps) {
+function EyesPage({ answer, erasures, held, rows, older, open, ...rooms }: Rooms & EyesPageProps) {
   const [wish, choose] = useState<string | null>(null)
   const statements = useStatements(rooms)
   const findings = useFindings(rooms)
@@ -99,6 +97,7 @@ function EyesPage({ answer, erasures, held, rows, open, ...rooms }: Rooms & Eyes
         {...rooms}
         findings={findings}
         answer={answer}
+        older={older}
         erasures={erasures ? erasureLines(erasures) : []}
         held={held}
         lines={lines}
@@ -111,20 +110,15 @@ function EyesPage({ answer, erasures, held, rows, open, ...rooms }: Rooms & Eyes
   )
 }
 
-function Jobs({
-  answer,
-  rows,
-  open,
-  ...rooms
-}: Rooms & { answer: Answer<{ jobs: DeskRow[] }> | null; rows: DeskRow[]; open: (job: string) => void }) {
-  const newest = [...rows].sort((a, b) => (a.last_received < b.last_received ? 1 : -1))
+function Jobs({ open, ...rooms }: Rooms & { open: (job: string) => void }) {
+  const { answer, older } = useList<JobsAnswer>(rooms, '/api/jobs')
   return (
     <>
       <PageHead>{t(words.jobs)}</PageHead>
       <Find {...rooms} open={open} />
       <h2 class="phase-head">{t(words.lastHeardOf)}</h2>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
-      <JobTable rows={newest.map((row) => ({ ...row, is_closed: row.state !== 'open' }))} open={open} />
+      {answer?.ok && <JobTable rows={answer.value.jobs} open={open} older={older} />}
     </>
   )
 }

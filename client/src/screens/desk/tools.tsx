@@ -1,10 +1,10 @@
 /** The workshop's tools: whose check is due, what each can measure, where each was used. */
-import type { FoundRow } from '../../ledger/answers'
+import type { FoundAnswer } from '../../ledger/answers'
 import { useState } from 'preact/hooks'
 import type { Held } from '../../store'
 import { dayWords, isoDay } from '../../work/format'
 import type { Rooms } from '../rooms'
-import { useAsked } from '../office/from-server'
+import { useList } from '../office/from-server'
 import {
   checkCheck,
   checkTool,
@@ -142,7 +142,7 @@ function RegisterForm({
 
 function OneTool({ row, ...rooms }: Rooms & { row: ToolRow }) {
   const { write } = useWriting(rooms, null)
-  const answer = useAsked<{ jobs: FoundRow[] }>(rooms, '/api/find', { tool: row.tool })
+  const { answer, older } = useList<FoundAnswer>(rooms, '/api/find', { tool: row.tool })
   return (
     <>
       <PageHead>
@@ -165,7 +165,9 @@ function OneTool({ row, ...rooms }: Rooms & { row: ToolRow }) {
       <h2 class="phase-head">{t(says.jobsMeasured)}</h2>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
       {answer?.ok && answer.value.jobs.length === 0 && <p class="d-text">{t(says.noneYet)}</p>}
-      {answer?.ok && <JobTable rows={answer.value.jobs} open={(job) => goTo('desk', 'jobs', job)} />}
+      {answer?.ok && (
+        <JobTable rows={answer.value.jobs} open={(job) => goTo('desk', 'jobs', job)} older={older} />
+      )}
     </>
   )
 }

@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks'
 import type { FoundAnswer, FoundRow } from '../../ledger/answers'
 import type { Rooms } from '../rooms'
 import { kmWords, timeWords } from '../../work/format'
-import { useAsked } from './from-server'
+import { useList } from './from-server'
 import { TroubleLine } from './shell'
 import * as words from '../../words/en/office/find'
 import { t } from '../../words/message'
@@ -15,7 +15,34 @@ const BY = [
   { id: 'tool', name: t(words.tool) },
 ] as const
 
-export function JobTable({ rows, open }: { rows: readonly FoundRow[]; open: (job: string) => void }) {
+/** The key below a list that has more. */
+export function Older({ older, label }: { older: (() => void) | null; label: string }) {
+  if (older === null) return null
+  return (
+    <p class="under-list">
+      <button type="button" class="text-key" onClick={older}>
+        {label}
+      </button>
+    </p>
+  )
+}
+
+interface JobTableProps {
+  rows: readonly FoundRow[]
+  open: (job: string) => void
+  older: (() => void) | null
+}
+
+export function JobTable({ rows, open, older }: JobTableProps) {
+  return (
+    <>
+      <JobRows rows={rows} open={open} />
+      <Older older={older} label={t(words.olderJobs)} />
+    </>
+  )
+}
+
+function JobRows({ rows, open }: { rows: readonly FoundRow[]; open: (job: string) => void }) {
   return (
     <ul class="found">
       {rows.map((row) => (
@@ -44,7 +71,7 @@ export function Find({ open, ...rooms }: Rooms & { open: (job: string) => void }
   const [by, setBy] = useState<string>('vin')
   const [typed, setTyped] = useState('')
   const [asked, setAsked] = useState<Record<string, string> | null>(null)
-  const answer = useAsked<FoundAnswer>(rooms, asked && '/api/find', asked ?? undefined)
+  const { answer, older } = useList<FoundAnswer>(rooms, asked && '/api/find', asked ?? undefined)
   return (
     <>
       <form
@@ -82,7 +109,7 @@ export function Find({ open, ...rooms }: Rooms & { open: (job: string) => void }
       <div role="status">
         {answer?.ok && answer.value.jobs.length === 0 && <p class="d-text">{t(words.notFound)}</p>}
       </div>
-      {answer?.ok && <JobTable rows={answer.value.jobs} open={open} />}
+      {answer?.ok && <JobTable rows={answer.value.jobs} open={open} older={older} />}
     </>
   )
 }

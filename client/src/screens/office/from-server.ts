@@ -1,4 +1,4 @@
-/** A question to the workshop's server, asked again whenever something kept here has changed. */
+/** Questions to the workshop's server, asked again whenever something kept here has changed. */
 import { useEffect, useState } from 'preact/hooks'
 import type { Answer } from '../../sync'
 import { reading } from '../reading'
@@ -17,8 +17,67 @@ export function useAsked<T>(
   // biome-ignore lint/correctness/useExhaustiveDependencies: `asked` is the question as text, which is made anew each time
   useEffect(() => {
     if (path === null) return undefined
-    const keepsGood = (found: Answer<T>) => setAnswer((last) => (found.ok || !last?.ok ? found : last))
-    return reading(sync.ask<T>(path, question), keepsGood)
+    return reading(sync.ask<T>(path, question), keepingGood(setAnswer))
   }, [sync, path, asked, changed])
   return answer
 }
+
+/** A list that comes page by page. `older` asks for one page more; null where there is none. */
+export interface List<P> {
+  answer: Answer<P> | null
+  older: (() => void) | null
+}
+
+interface Page {
+  jobs: unknown[]
+  next: string | null
+}
+
+/** As `useAsked`, of a list: the pages that were asked for so far as one. */
+export function useList<P extends Page>(
+  { store, sync }: Rooms,
+  path: string | null,
+  question?: Record<string, string>,
+): List<P> {
+  const [answer, setAnswer] = useState<Answer<P> | null>(null)
+  const [pages, setPages] = useState(1)
+  const changed = store.changed.value
+  const asked = JSON.stringify(question)
+  useEffect(() => {
+    setAnswer(null)
+    setPages(1)
+  }, [path, asked])
+  // biome-ignore lint/correctness/useExhaustiveDependencies: `asked` is the question as text, which is made anew each time
+  useEffect(() => {
+    if (path === null) return undefined
+    return reading(joined<P>(sync, path, question, pages), keepingGood(setAnswer))
+  }, [sync, path, asked, pages, changed])
+  const hasMore = answer?.ok && answer.value.next
+  return { answer, older: hasMore ? () => setPages(pages + 1) : null }
+}
+
+async function joined<P extends Page>(
+  sync: Rooms['sync'],
+  path: string,
+  question: Record<string, string> | undefined,
+  pages: number,
+): Promise<Answer<P>> {
+  let found = await sync.ask<P>(path, question)
+  for (let page = 1; page < pages && found.ok && found.value.next; page++) {
+    const before = found.value
+    const after = { after: found.value.next }
+    const next = question
+      ? await sync.ask<P>(path, { ...question, ...after })
+      : await sync.ask<P>(`${path}?${new URLSearchParams(after)}`)
+    found = next.ok
+      ? { ok: true, value: { ...next.value, jobs: [...before.jobs, ...next.value.jobs] } }
+      : next
+  }
+  return found
+}
+
+/** What takes an answer, and keeps the last good one when no better comes. */
+const keepingGood =
+  <T>(set: (told: (last: Answer<T> | null) => Answer<T>) => void) =>
+  (found: Answer<T>) =>
+    set((last) => (found.ok || !last?.ok ? found : last))

@@ -2,6 +2,7 @@
 
 export const nothingAsksForEyes = 'Nothing asks for eyes'
 export const eyesFirst = 'Eyes first'
+export const moreJobs = 'More jobs'
 export const nothingToAsk = '{open} in work with nothing to ask'
 export const approved = '{approved} approved'
 export const besides = 'Besides: {words}.'
