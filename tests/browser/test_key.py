@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -34,12 +36,12 @@ def test_a_phone_follows_the_key_and_says_when_it_was_recovered(browser, tmp_pat
         expect(page.get_by_text("Everything is in the workshop.")).to_be_visible()
         trusted = Store(workshop.data).ledger.size()
 
-        rotate(Store(workshop.data), datetime.now(UTC))
-        follows(page)
+        with follows(page):
+            rotate(Store(workshop.data), datetime.now(UTC))
         expect(page.locator(".notice")).to_have_count(0)
 
-        recover(Store(workshop.data), PAPER, then=NEXT, size=trusted, now=datetime.now(UTC))
-        follows(page)
+        with follows(page):
+            recover(Store(workshop.data), PAPER, then=NEXT, size=trusted, now=datetime.now(UTC))
         notice = page.locator(".notice")
         expect(notice).to_contain_text("The workshop's key was lost or stolen")
         if folder := os.environ.get("PICTURES"):
@@ -56,10 +58,12 @@ def test_a_phone_follows_the_key_and_says_when_it_was_recovered(browser, tmp_pat
     assert seen == []
 
 
-def follows(page: Page) -> None:
-    """Have the phone try its line until it has asked how the workshop came to its key."""
+@contextmanager
+def follows(page: Page) -> Iterator[None]:
+    """Change the key, and have the phone try its line until it has asked how that came about."""
     with page.expect_response(lambda answer: answer.url.endswith("/api/keys")) as told:
-        # A round that was under way when the key changed hears nothing of it.
+        yield
+        # A round that was under way then may have heard of it, and may not.
         page.evaluate("window.trying = setInterval(() => dispatchEvent(new Event('online')), 1000)")
     page.evaluate("clearInterval(window.trying)")
     assert told.value.status == 200
