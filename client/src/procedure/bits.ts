@@ -4,6 +4,13 @@ export type Bits = Uint32Array
 
 export const noBits = (size: number): Bits => new Uint32Array((size + 31) >>> 5)
 
+/** A copy with room for more. */
+export function copied(bits: Bits, size: number): Bits {
+  const copy = noBits(size)
+  copy.set(bits)
+  return copy
+}
+
 export function allBits(size: number): Bits {
   const all = noBits(size)
   for (let n = 0; n < size; n++) add(all, n)

@@ -9,7 +9,7 @@
  */
 import { and, type Bits, has, isEmpty, less, meet, members, noBits, add, or } from './bits'
 import { type Done, Judgement, passedBy, View } from './judge'
-import { byText, type History, type LogEntry } from './log'
+import { byText, History, type LogEntry } from './log'
 import type { Machine } from './machine'
 import { type Begun, type Closed, type Flag, type JobState, type Loss, mayEnd, type Question } from './state'
 
@@ -37,32 +37,64 @@ const TALK = [
 ]
 
 /** The state of a job, from its entries with their standing, in any order. */
-export function fold(machine: Machine, entries: readonly LogEntry[]): JobState {
-  return new Fold(machine, entries).state()
+export const fold = (machine: Machine, entries: readonly LogEntry[]): JobState =>
+  foldOn(null, machine, entries).state
+
+/**
+ * The same, gone on with from a fold of fewer entries where each of the new ones has seen all before it, as what a phone
+ * writes by itself has; computed anew otherwise. Either way it says the same.
+ */
+export function foldOn(before: Fold | null, machine: Machine, entries: readonly LogEntry[]): Fold {
+  const news = before?.machine === machine ? before.lackedOf(entries) : null
+  const gone = news?.reduce((fold: Fold | null, entry) => fold?.followedBy(entry) ?? null, before)
+  return gone ?? new Fold(machine, new Judgement(machine, History.of(entries)))
 }
 
 /** Puts the state together. */
-class Fold {
-  private readonly judgement: Judgement
+export class Fold {
   private readonly history: History
-  private readonly whole: View
   /** Those of good standing. */
   private readonly openings: Bits
+  private told: JobState | null = null
+  private wholeView: View | null = null
 
   constructor(
-    private readonly machine: Machine,
-    entries: readonly LogEntry[],
+    readonly machine: Machine,
+    private readonly judgement: Judgement,
   ) {
-    this.judgement = new Judgement(machine, entries)
     this.history = this.judgement.history
-    this.whole = new View(this.judgement, this.history.all)
     this.openings = noBits(this.history.entries.length)
     this.history.entries.forEach(({ kind, standing }, at) => {
       if (kind === 'job.opened' && standing === 'good') add(this.openings, at)
     })
   }
 
-  state(): JobState {
+  /** Told when it is asked for: of an act's entries only the last is. */
+  get state(): JobState {
+    this.told ??= this.stated()
+    return this.told
+  }
+
+  private get whole(): View {
+    this.wholeView ??= new View(this.judgement, this.history.all)
+    return this.wholeView
+  }
+
+  /** Those of these entries that are not in here; null where one in here is not among them, or stands otherwise. */
+  lackedOf(entries: readonly LogEntry[]): LogEntry[] | null {
+    const { index, entries: mine } = this.history
+    const isHere = ({ id, standing }: LogEntry) => mine[index.get(id) ?? -1]?.standing === standing
+    const news = entries.filter((entry) => !isHere(entry))
+    return entries.length - news.length === mine.length ? news : null
+  }
+
+  /** With one entry that has seen all of these; null where it has not. A correction counts from before its own place. */
+  followedBy(entry: LogEntry): Fold | null {
+    const history = entry.kind === 'reading.corrected' ? null : this.history.followedBy(entry)
+    return history && new Fold(this.machine, new Judgement(this.machine, history, this.judgement))
+  }
+
+  private stated(): JobState {
     const steps = this.machine.steps.map((_, s) => this.whole.step(s))
     return {
       conditions: this.whole.conditions(),

@@ -4,9 +4,23 @@
  * An entry is judged by what it had seen, its past; what it had not seen and what had not seen it is *beside* it.
  * `View` says what any set of entries says; `Judgement.valid` what counts in it.
  */
-import { add, addAll, and, type Bits, has, isEmpty, less, meet, meetBut, members, noBits, or } from './bits'
+import {
+  add,
+  addAll,
+  and,
+  type Bits,
+  copied,
+  has,
+  isEmpty,
+  less,
+  meet,
+  meetBut,
+  members,
+  noBits,
+  or,
+} from './bits'
 import { Evidence, type Named } from './evidence'
-import { History, type LogEntry } from './log'
+import type { History, LogEntry } from './log'
 import type { Machine } from './machine'
 import type { StepStatus } from './state'
 import { Writes } from './writes'
@@ -97,7 +111,6 @@ export class View {
 
 /** What one log's entries take away and prove. Each entry is judged by its past alone. */
 export class Judgement {
-  readonly history: History
   readonly writes: Writes
   readonly evidence: Evidence
   readonly stepOf: (number | null)[]
@@ -112,33 +125,38 @@ export class Judgement {
   readonly claims: [number, number][][]
   readonly resets: Bits[]
   readonly causes: Map<number, number | null>[]
-  readonly judged = new Map<number, Done>()
+  readonly judged: Map<number, Done>
   private readonly spoilers: Bits[]
   /** Done entries that count, if nothing beside them is in the way. */
   private readonly counting: Bits
   /** Those of them that passed no rule that asks. */
   readonly proving: Bits
 
+  /** @param before the judgement of the same log without its last entries, each of which has seen all before it */
   constructor(
     readonly machine: Machine,
-    entries: readonly LogEntry[],
+    readonly history: History,
+    before: Judgement | null = null,
   ) {
-    this.history = new History(entries)
-    this.writes = new Writes(machine, this.history)
-    this.evidence = new Evidence(this.history)
-    const none = () => noBits(this.history.entries.length)
-    const each = () => machine.steps.map(none)
-    this.stepOf = this.history.entries.map(({ body }) => machine.stepIndex.get(String(body['step'])) ?? null)
-    ;[this.begun, this.dones, this.gaps] = [each(), each(), each()]
-    ;[this.failed, this.reopened] = [each(), each()]
-    this.doings = machine.steps.map(() => [])
-    this.claims = machine.conditions.map(() => [])
-    this.sort()
+    const size = history.entries.length
+    const each = (of: readonly Bits[] | undefined) =>
+      machine.steps.map((_, s) => (of ? copied(of[s]!, size) : noBits(size)))
+    this.writes = new Writes(machine, history)
+    this.evidence = new Evidence(history)
+    this.stepOf = history.entries.map(({ body }) => machine.stepIndex.get(String(body['step'])) ?? null)
+    ;[this.begun, this.dones, this.gaps] = [each(before?.begun), each(before?.dones), each(before?.gaps)]
+    ;[this.failed, this.reopened] = [each(before?.failed), each(before?.reopened)]
+    this.doings = machine.steps.map((_, s) => [...(before?.doings[s] ?? [])])
+    this.claims = machine.conditions.map((_, c) => [...(before?.claims[c] ?? [])])
+    const news = [...history.entries.keys()].slice(before?.history.entries.length)
+    for (const at of news) this.sort(at)
     this.spoilers = machine.steps.map((_, s) => this.spoilersOf(s))
-    this.resets = each()
-    this.causes = machine.steps.map(() => new Map<number, number | null>())
-    ;[this.counting, this.proving] = [none(), none()]
-    for (let at = 0; at < this.history.entries.length; at++) {
+    this.resets = each(before?.resets)
+    this.causes = machine.steps.map((_, s) => new Map(before?.causes[s]))
+    this.judged = new Map(before?.judged)
+    this.counting = copied(before?.counting ?? noBits(0), size)
+    this.proving = copied(before?.proving ?? noBits(0), size)
+    for (const at of news) {
       this.lose(at)
       const step = this.stepOf[at]!
       if (step !== null && has(this.dones[step]!, at)) this.judge(at, step)
@@ -146,25 +164,24 @@ export class Judgement {
   }
 
   /** Finds the entries of each step by kind. What is not of good standing proves nothing. */
-  private sort(): void {
-    this.history.entries.forEach(({ kind, standing }, at) => {
-      const step = this.stepOf[at]!
-      if (step === null) return
-      const good = standing === 'good'
-      if (kind === 'step.begun') add(this.begun[step]!, at)
-      else if (kind === 'step.failed') add(this.failed[step]!, at)
-      else if (kind === 'step.reopened') add(this.reopened[step]!, at)
-      else if (kind === 'review.gap' && good) {
-        add(this.gaps[step]!, at)
-        this.doings[step]!.push(at)
-      } else if (kind === 'step.done' && good) {
-        add(this.dones[step]!, at)
-        this.doings[step]!.push(at)
-        for (const [c, value] of this.machine.steps[step]!.effect) {
-          if (value && this.machine.conditions[c]!.proof) this.claims[c]!.push([at, value])
-        }
+  private sort(at: number): void {
+    const { kind, standing } = this.history.entries[at]!
+    const step = this.stepOf[at]!
+    if (step === null) return
+    const good = standing === 'good'
+    if (kind === 'step.begun') add(this.begun[step]!, at)
+    else if (kind === 'step.failed') add(this.failed[step]!, at)
+    else if (kind === 'step.reopened') add(this.reopened[step]!, at)
+    else if (kind === 'review.gap' && good) {
+      add(this.gaps[step]!, at)
+      this.doings[step]!.push(at)
+    } else if (kind === 'step.done' && good) {
+      add(this.dones[step]!, at)
+      this.doings[step]!.push(at)
+      for (const [c, value] of this.machine.steps[step]!.effect) {
+        if (value && this.machine.conditions[c]!.proof) this.claims[c]!.push([at, value])
       }
-    })
+    }
   }
 
   // What an entry takes away.

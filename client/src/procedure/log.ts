@@ -2,7 +2,7 @@
  * A job's log as a graph: what each entry's links reach, and what reaches it. The order of `History.entries` is fixed
  * by the links and the ids alone, so that no value depends on a clock or on who synced first.
  */
-import { add, addAll, allBits, type Bits, has, isEmpty, noBits } from './bits'
+import { add, addAll, allBits, type Bits, copied, has, isEmpty, noBits } from './bits'
 
 /** What an entry's `after` may name. */
 const MOST_HEADS = 16
@@ -26,12 +26,32 @@ export class History {
   readonly past: readonly Bits[]
   readonly future: readonly Bits[]
 
-  constructor(entries: readonly LogEntry[]) {
-    this.entries = inOrder(new Map(entries.map((entry) => [entry.id, entry])))
-    this.index = new Map(this.entries.map((entry, at) => [entry.id, at]))
-    this.all = allBits(this.entries.length)
-    this.past = this.pasts()
-    this.future = this.futures()
+  private constructor(entries: readonly LogEntry[], of: Pick<History, 'past' | 'future'> | null) {
+    this.entries = entries
+    this.index = new Map(entries.map((entry, at) => [entry.id, at]))
+    this.all = allBits(entries.length)
+    this.past = of?.past ?? this.pasts()
+    this.future = of?.future ?? this.futures()
+  }
+
+  static of(entries: readonly LogEntry[]): History {
+    return new History(inOrder(new Map(entries.map((entry) => [entry.id, entry]))), null)
+  }
+
+  /** With one entry more, the last of all; null where it has not seen all others, or one of them names it. */
+  followedBy(entry: LogEntry): History | null {
+    const seen = new Set(entry.after)
+    const isLast = this.entries.every(
+      ({ id, after }, at) => (seen.has(id) || !isEmpty(this.future[at]!)) && !after.includes(entry.id),
+    )
+    if (!isLast || this.index.has(entry.id)) return null
+    const size = this.entries.length + 1
+    const future = this.future.map((bits) => copied(bits, size))
+    for (const bits of future) add(bits, size - 1)
+    return new History([...this.entries, entry], {
+      past: [...this.past, this.all].map((bits) => copied(bits, size)),
+      future: [...future, noBits(size)],
+    })
   }
 
   /** The entries that an entry has not seen and that have not seen it. */

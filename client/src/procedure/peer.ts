@@ -2,7 +2,7 @@
 import type { PeerFunctions } from '../peer'
 import { compare, within } from './decimals'
 import { readBundle } from './bundle'
-import { fold, type LogEntry } from './fold'
+import { type Fold, fold, foldOn, type LogEntry } from './fold'
 import { machineOf, type MachineSource, openSteps } from './machine'
 import { gapHelps, plan, type Plan } from './plan'
 import { type JobState, type Loss, mayEnd, priceOfReopening, refusal, todoOf } from './state'
@@ -23,6 +23,20 @@ function verdicts(source: MachineSource, entries: LogEntry[]): object {
     prices: steps.map((step) => priceOfReopening(machine, state, step)),
     missing: machine.ends.map(({ id }) => mayEnd(machine, state, id)),
   }
+}
+
+/** The state after each arrival, gone on with from the one before; and at how many arrivals it needed no fold anew. */
+function foldsOn(source: MachineSource, arrivals: LogEntry[][]): { states: object[]; gone: number } {
+  const machine = machineOf(source)
+  const [states, log]: [object[], LogEntry[]] = [[], []]
+  let [before, gone]: [Fold | null, number] = [null, 0]
+  for (const arrived of arrivals) {
+    if (arrived.reduce((fold: Fold | null, entry) => fold?.followedBy(entry) ?? null, before)) gone += 1
+    log.push(...arrived)
+    before = foldOn(before, machine, log)
+    states.push(stateJson(before.state))
+  }
+  return { states, gone }
 }
 
 /** Milliseconds of one fold and of parsing the same log, for the bench. */
@@ -65,5 +79,6 @@ export const peerFunctions: PeerFunctions = {
   within: (value: string, low: string | null, high: string | null) =>
     within(value, low ?? undefined, high ?? undefined),
   verdicts,
+  foldsOn,
   timeFold,
 }

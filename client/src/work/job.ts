@@ -6,7 +6,7 @@ import { capital, lower } from './letters'
 import { sealOf } from './seal'
 import type { Ref } from '../ledger/bodies'
 import type { Bundle, Step } from '../procedure/bundle'
-import { fold, type JobState } from '../procedure/fold'
+import { type Fold, foldOn, type JobState } from '../procedure/fold'
 import { machineOf, type Machine, type Part } from '../procedure/machine'
 import type { Blocked, PlanItem, Why } from '../procedure/plan'
 import { conditionsBefore, refusal, todoOf } from '../procedure/state'
@@ -64,6 +64,8 @@ export interface JobNow {
   bundle: Bundle
   machine: Machine
   held: readonly Held[]
+  /** What the next fold of this job goes on from. */
+  folded: Fold
   state: JobState
   steps: StepNow[]
   phases: { name: string; steps: StepNow[] }[]
@@ -125,6 +127,7 @@ interface Ground {
   bundle: Bundle
   machine: Machine
   held: readonly Held[]
+  folded: Fold
   state: JobState
   device: Pick<Device, 'id' | 'person'> | null
   gaps: readonly Gap[]
@@ -167,7 +170,7 @@ function stepNow(ground: Ground, index: number): StepNow {
       ground.device !== null &&
       entry.device === ground.device.id &&
       isUnbroken(ground, step),
-    proofs: proofsNow(machine, held, state, index, step),
+    proofs: proofsNow(ground.folded, held, index, step),
     reason: '',
   }
 }
@@ -266,7 +269,10 @@ function blockedWords({ bundle, machine }: Ground, { step, refusal: lack }: Bloc
   return t(says.notReachable, { what })
 }
 
-/** Everything the screens need, out of a log. `gaps` is when this phone was not looked at: only breaks are measured with a clock. */
+/**
+ * Everything the screens need, out of a log. `gaps` is when this phone was not looked at: only breaks are measured with a
+ * clock. `before` is the fold of this job and bundle at an earlier time, to go on from; null for none.
+ */
 export function jobNow(
   row: JobRow,
   bundle: Bundle,
@@ -274,10 +280,12 @@ export function jobNow(
   device: Ground['device'],
   gaps: readonly Gap[],
   statements: readonly Held[] = [],
+  before: Fold | null = null,
 ): JobNow {
-  const machine = machineOf(bundle)
-  const state = fold(machine, logEntries(held))
-  const ground: Ground = { bundle, machine, held, state, device, gaps }
+  const machine = before?.machine ?? machineOf(bundle)
+  const folded = foldOn(before, machine, logEntries(held))
+  const { state } = folded
+  const ground: Ground = { bundle, machine, held, folded, state, device, gaps }
   const steps = bundle.steps.map((_, index) => stepNow(ground, index))
   // The same hand, without a break, goes on where it is: the step it has begun is not looked at first.
   const begun = steps.find(({ begunHere }) => begunHere) ?? null
@@ -297,6 +305,7 @@ export function jobNow(
     bundle,
     machine,
     held,
+    folded,
     state,
     steps: steps.map((each) => (each.index === next?.index ? next : each)),
     phases: bundle.phases

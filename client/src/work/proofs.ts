@@ -1,7 +1,6 @@
 /** What a step has been given, and whether it still counts. */
 import type { Proof, Step } from '../procedure/bundle'
-import { fold, type JobState, type LogEntry } from '../procedure/fold'
-import type { Machine } from '../procedure/machine'
+import { type Fold, foldOn, type LogEntry } from '../procedure/fold'
 import type { Held } from '../store'
 import { logEntries } from './log'
 import { withUnit } from './limits'
@@ -59,13 +58,8 @@ function saidWords({ entry }: Held, proof: Proof): string {
  * The proofs of a step that still count. Whether an entry is fresh and inside its limits is the fold's to say:
  * it is asked what it would say of the step if it were done now, and what it misses does not count.
  */
-export function proofsNow(
-  machine: Machine,
-  held: readonly Held[],
-  state: JobState,
-  index: number,
-  step: Step,
-): ProofNow[] {
+export function proofsNow(folded: Fold, held: readonly Held[], index: number, step: Step): ProofNow[] {
+  const { machine, state } = folded
   const given = step.proof
     .filter(({ kind }) => kind !== 'confirm')
     .map((proof) => ({ proof, held: newest(held, step, proof) }))
@@ -82,7 +76,7 @@ export function proofsNow(
       person: '',
       device: '',
     }
-    for (const { entry, name } of fold(machine, [...logEntries(held), done]).exceptions)
+    for (const { entry, name } of foldOn(folded, machine, [...logEntries(held), done]).state.exceptions)
       if (entry === id && name !== undefined) counts.delete(name)
   }
   return given.map(({ proof, held: one }) =>

@@ -60,7 +60,7 @@ interface FittedPart {
 /** The parts that are in the engine: fitted, and no good fitting of the same step and name follows on them. */
 export function inEngine(entries: readonly LogEntry[]): FittedPart[] {
   if (!entries.some(({ kind }) => kind === 'part.fitted')) return []
-  const history = new History(entries)
+  const history = History.of(entries)
   const all = history.entries
   const fitted = [...all.keys()].filter((at) => all[at]!.kind === 'part.fitted')
   const isSame = (a: number, b: number) =>

@@ -1,4 +1,4 @@
-/** Reads a job from the store and folds it; folded again only when its log has changed, or the phone was put away. */
+/** Reads a job from the store and folds it; only when its log has changed, or the phone was put away, and then on from what it was. */
 import type { Held, JobRow, Store } from '../../store'
 import { jobNow, statedOf, type JobNow } from '../../work/job'
 import { gapsNow } from './presence'
@@ -25,7 +25,8 @@ export async function readJob(
   ])
   const known = kept.get(row.job)
   if (known?.key === key) return { ...known.now, ...statedOf(row, held, statements) }
-  const now = jobNow(row, bundle, held, store.device.value, gaps, statements)
+  const before = known?.now.bundle === bundle ? known.now.folded : null
+  const now = jobNow(row, bundle, held, store.device.value, gaps, statements, before)
   kept.set(row.job, { key, now })
   return now
 }

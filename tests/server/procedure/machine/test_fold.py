@@ -326,6 +326,35 @@ def test_the_phone_folds_2000_logs_alike(peer):
         assert answer == verdicts(machine, entries), f"seed {seed}"
 
 
+def arrivals_of(entries: list[LogEntry], rng: Random) -> list[list[LogEntry]]:
+    """Return a log in portions: as it was written, or in an order of arrival by chance."""
+    arriving = list(entries)
+    if rng.random() < 0.5:
+        first = rng.randrange(len(arriving))
+        arriving[first:] = rng.sample(arriving[first:], len(arriving) - first)
+    portions: list[list[LogEntry]] = []
+    while arriving:
+        size = rng.choice((1, 1, 2, 3))
+        portions.append(arriving[:size])
+        del arriving[:size]
+    return portions
+
+
+def test_the_phone_goes_on_from_the_fold_before_and_says_what_a_whole_fold_says(peer):
+    jobs, all_gone = [random_job(seed, phones=1 + seed % 3, size=None) for seed in range(400)], 0
+    arrivals = [arrivals_of(entries, Random(seed)) for seed, (*_, entries) in enumerate(jobs)]
+    calls = [
+        [bundle, [[asdict(entry) for entry in portion] for portion in portions]]
+        for (bundle, *_), portions in zip(jobs, arrivals, strict=True)
+    ]
+    for seed, answer in enumerate(peer.calls("foldsOn", calls)):
+        machine, log, all_gone = jobs[seed][1], [], all_gone + answer["gone"]
+        for portion, state in zip(arrivals[seed], answer["states"], strict=True):
+            log += portion
+            assert state == fold(machine, log).to_json(), f"seed {seed}, {len(log)} entries"
+    assert all_gone > 500  # and it does go on
+
+
 DECIMALS = st.from_regex(r"-?(0|[1-9][0-9]{0,20})(\.[0-9]{1,20})?", fullmatch=True).filter(
     str.isascii
 )
