@@ -70,6 +70,51 @@ test('what was written is there after the next start', async () => {
   expect([next?.seq, next?.after]).toEqual([2, [entry?.id]])
 })
 
+test('an act is kept by one transaction of few requests, and read back by one each', async () => {
+  const { store } = await enrolledPhone()
+  await begin(store)
+  const asked: string[] = []
+  for (const call of ['get', 'getKey', 'getAll', 'put', 'add', 'count'] as const) {
+    const native = IDBObjectStore.prototype[call] as (...args: unknown[]) => IDBRequest
+    vi.spyOn(IDBObjectStore.prototype, call).mockImplementation(function (
+      this: IDBObjectStore,
+      ...args: unknown[]
+    ) {
+      asked.push(`${this.transaction.mode} ${call} ${this.name}`)
+      return native.apply(this, args) as never
+    })
+  }
+  await store.write(JOB, async (writing) => {
+    await writing.entry('step.begun', { step: 'belt_off' })
+    await writing.entry('step.done', { step: 'belt_off', proof: [] })
+  })
+  expect(asked).toEqual([
+    ...['views', 'things'].map((name) => `readonly get ${name}`), // what the act goes on from
+    ...['things', 'things', 'views'].map((name) => `readwrite get ${name}`), // last number, devices, view: together
+    ...['put things', 'add entries', 'add entries', 'put views'].map((call) => `readwrite ${call}`),
+    ...['entries', 'entries'].map((name) => `readonly get ${name}`),
+  ])
+})
+
+test('what was opened and closed here is counted without being looked for', async () => {
+  const { store } = await enrolledPhone()
+  const count = vi.spyOn(IDBIndex.prototype, 'count')
+  const entry = (kind: 'job.closed' | 'step.begun', body: never) =>
+    store.write(JOB, async (writing) => void (await writing.entry(kind, body)))
+  await store.write(JOB, async (writing) => {
+    const plate = await writing.secret('plate', 'WEIR 12')
+    const vin = await writing.secret('vin', 'ZZ9DEMA24HB000123')
+    const said = { bundle: 'a'.repeat(64), odometer_km: 1, engine_code: 'QX19', bay: '3' }
+    await writing.entry('job.opened', { ...said, plate, vin })
+  })
+  expect(store.places.value).toMatchObject({ phone: 1, openHere: 1 })
+  await entry('job.closed', { end: 'finished' } as never)
+  expect(store.places.value).toMatchObject({ phone: 2, openHere: 0 })
+  await entry('step.begun', { step: 'belt_off' } as never)
+  expect(store.places.value).toMatchObject({ phone: 3, openHere: 0 })
+  expect(count).not.toHaveBeenCalled()
+})
+
 test('a write resolves only after complete', async () => {
   const { store } = await enrolledPhone()
   const order: string[] = []

@@ -12,8 +12,8 @@ import { actText } from './acts'
 import type { Changing, Database, EntryRow, Names, PhotoRow, ValueRow } from './database'
 import type { Disk } from './disk'
 import { KeptMidway, PlaceTaken, ReadBackDiffers } from './errors'
-import { lastSeq, orderOf, putSeq } from './sequence'
-import { emptyView, viewKey, withEntry } from './view'
+import { lastSeq, orderOf, putSeq, rankOf } from './sequence'
+import { emptyView, viewKey, withEntry, type JobView } from './view'
 
 export interface Photo {
   row: PhotoRow
@@ -63,41 +63,73 @@ async function commit(db: Database, act: Act, withBytes: boolean): Promise<void>
   if (!(await isKept(db, act, withBytes))) throw new ReadBackDiffers()
 }
 
-/** What does not hang on each other is asked for together: each answer waits for its turn on the screen's thread. */
+/**
+ * All that must be known is asked for together, then all is written together: each answer waits for its turn on the
+ * screen's thread. An act is one device's, in one job.
+ */
 async function keepIn(tx: Changing, act: Act, withBytes: boolean): Promise<void> {
   const [first] = act.entries
-  if (first && (await lastSeq(tx, first.device)) !== act.seqBefore) throw new PlaceTaken()
-  await Promise.all([
-    first && putSeq(tx, first.device, act.seqBefore + act.entries.length),
-    ...act.photos.map((photo) => addPhoto(tx, photo, withBytes)),
-    ...act.values.map((row) => tx.objectStore('values').add(row)),
-    addEntries(tx, act.entries),
+  const [seq, own, ...known] = await Promise.all([
+    first ? lastSeq(tx, first.device) : act.seqBefore,
+    first && grownBy(tx, act.entries, first),
+    ...act.photos.map(({ row }) => tx.objectStore('photos').getKey(row.blob)),
   ])
+  if (seq !== act.seqBefore) throw new PlaceTaken()
+  const writes = [
+    () => first && putSeq(tx, first.device, act.seqBefore + act.entries.length),
+    ...act.photos.map((photo, i) => () => addPhoto(tx, photo, known[i] !== undefined, withBytes)),
+    ...act.values.map((row) => () => tx.objectStore('values').add(row)),
+    ...(own?.rows ?? []).map((row) => () => tx.objectStore('entries').add(row)),
+    () => own && tx.objectStore('views').put(own.view),
+  ]
+  // Each by itself: where the whole is aborted in between, one that throws at once must not leave the others unheard.
+  await Promise.all(writes.map(async (write) => write()))
 }
 
-async function addPhoto(tx: Changing, { row, bytes }: Photo, withBytes: boolean): Promise<void> {
+/** The rows of an act's entries, and the view of its job with all of them. */
+async function grownBy(
+  tx: Changing,
+  entries: readonly Entry[],
+  { device, job }: Entry,
+): Promise<{ rows: EntryRow[]; view: JobView }> {
+  const [rank, kept] = await Promise.all([rankOf(tx, device), tx.objectStore('views').get(viewKey(job))])
+  const before = kept ?? emptyView(viewKey(job))
+  // Whatever is a head is here; of what became none since it was signed one must ask.
+  const held = new Set([...before.heads, ...entries.map(({ id }) => id)])
+  const others = [...new Set(entries.flatMap(({ after }) => after))].filter((id) => !held.has(id))
+  for (const id of await Promise.all(others.map((each) => tx.objectStore('entries').getKey(each))))
+    if (id !== undefined) held.add(id)
+  return {
+    rows: entries.map((entry) => rowOf(entry, rank)),
+    view: entries.reduce((view, entry) => withEntry(view, entry, true, held), before),
+  }
+}
+
+async function addPhoto(
+  tx: Changing,
+  { row, bytes }: Photo,
+  isKnown: boolean,
+  withBytes: boolean,
+): Promise<void> {
   // The same picture twice is one blob; what the workshop has said of it stands.
-  if ((await tx.objectStore('photos').getKey(row.blob)) === undefined) await tx.objectStore('photos').add(row)
+  if (!isKnown) await tx.objectStore('photos').add(row)
   if (withBytes) await tx.objectStore('bytes').put(bytes, row.blob)
 }
 
-async function addEntries(tx: Changing, entries: readonly Entry[]): Promise<void> {
-  for (const entry of entries) await addEntry(tx, await ownRow(tx, entry), entry)
-}
-
 /** What is written here, in the order of writing, also when the phone has become another device since. */
-export async function ownRow(tx: Changing, entry: Entry): Promise<EntryRow> {
-  return {
-    id: entry.id,
-    line: entry.line,
-    job: viewKey(entry.job),
-    kind: entry.kind,
-    mine: 1,
-    standing: 'good',
-    waiting: await orderOf(tx, entry),
-    slot: `${entry.device} ${entry.seq}`,
-  }
-}
+export const ownRow = async (tx: Changing, entry: Entry): Promise<EntryRow> =>
+  rowOf(entry, await rankOf(tx, entry.device))
+
+const rowOf = (entry: Entry, rank: number): EntryRow => ({
+  id: entry.id,
+  line: entry.line,
+  job: viewKey(entry.job),
+  kind: entry.kind,
+  mine: 1,
+  standing: 'good',
+  waiting: orderOf(rank, entry.seq),
+  slot: `${entry.device} ${entry.seq}`,
+})
 
 /** Add one entry and grow its job's view. `add`, never `put`: an entry is not replaced. */
 export async function addEntry(tx: Changing, row: EntryRow, entry: Entry): Promise<void> {
@@ -115,22 +147,18 @@ export async function addEntry(tx: Changing, row: EntryRow, entry: Entry): Promi
 
 /** Read everything back in a new transaction; photo bytes are hashed anew, not compared with memory. */
 async function isKept(db: Database, act: Act, withBytes: boolean): Promise<boolean> {
-  const found = await db.read(KEPT_IN, async (tx) => ({
-    lines: await Promise.all(
-      act.entries.map(async ({ id }) => (await tx.objectStore('entries').get(id))?.line),
-    ),
-    texts: await Promise.all(
-      act.values.map(async ({ blob }) => (await tx.objectStore('values').get(blob))?.text),
-    ),
-    bytes: withBytes
-      ? await Promise.all(act.photos.map(({ row }) => tx.objectStore('bytes').get(row.blob)))
-      : [],
-    photos: await Promise.all(act.photos.map(({ row }) => tx.objectStore('photos').getKey(row.blob))),
-  }))
-  const hashes = await Promise.all(found.bytes.map((bytes) => (bytes ? blobId(new Uint8Array(bytes)) : null)))
+  const [rows, values, photos, pictures] = await db.read(KEPT_IN, (tx) =>
+    Promise.all([
+      Promise.all(act.entries.map(({ id }) => tx.objectStore('entries').get(id))),
+      Promise.all(act.values.map(({ blob }) => tx.objectStore('values').get(blob))),
+      Promise.all(act.photos.map(({ row }) => tx.objectStore('photos').getKey(row.blob))),
+      Promise.all(withBytes ? act.photos.map(({ row }) => tx.objectStore('bytes').get(row.blob)) : []),
+    ]),
+  )
+  const hashes = await Promise.all(pictures.map((bytes) => (bytes ? blobId(new Uint8Array(bytes)) : null)))
   return (
-    act.entries.every(({ line }, i) => found.lines[i] === line) &&
-    act.values.every(({ text }, i) => found.texts[i] === text) &&
-    act.photos.every(({ row }, i) => found.photos[i] === row.blob && (!withBytes || hashes[i] === row.blob))
+    act.entries.every(({ line }, i) => rows[i]?.line === line) &&
+    act.values.every(({ text }, i) => values[i]?.text === text) &&
+    act.photos.every(({ row }, i) => photos[i] === row.blob && (!withBytes || hashes[i] === row.blob))
   )
 }

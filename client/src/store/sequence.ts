@@ -1,5 +1,4 @@
 /** The order of writing: which of the devices that this phone has been, and by its number. */
-import type { Entry } from '../ledger/entry'
 import type { Changing, Reading } from './database'
 import { putSingle, single } from './singles'
 
@@ -8,13 +7,11 @@ const OWN_FROM = 2 ** 40
 /** More than a device ever writes: each that this phone has been counts from 1. */
 const EACH_DEVICE = 2 ** 32
 
-/** Where an entry of this phone's own stands in the order of sending. */
-export async function orderOf(tx: Changing, entry: Entry): Promise<number> {
-  return OWN_FROM + (await rankOf(tx, entry.device)) * EACH_DEVICE + entry.seq
-}
+/** Where an entry of this phone's own stands in the order of sending, by the rank of its device. */
+export const orderOf = (rank: number, seq: number): number => OWN_FROM + rank * EACH_DEVICE + seq
 
 /** Where a device stands among those that this phone has been: all of a former one's was written before. */
-async function rankOf(tx: Changing, device: string): Promise<number> {
+export async function rankOf(tx: Changing, device: string): Promise<number> {
   const kept = await single(tx, 'devices')
   const been = kept ?? [(await single(tx, 'device'))?.id ?? device] // an older build kept no list
   const all = been.includes(device) ? been : [...been, device]

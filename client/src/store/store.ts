@@ -27,7 +27,7 @@ import { Reader } from './reading'
 import { lastSeq } from './sequence'
 import { keepSingle, readSingle } from './singles'
 import type { Counts, Device, Intent, Sealed, Store, Trouble, Writing } from './types'
-import { viewKey } from './view'
+import { emptyView, viewKey, withEntry, type JobView } from './view'
 import { ActInWriting, type Surroundings } from './writing'
 
 export interface Options extends Surroundings, Omit<KeeperOptions, 'now' | 'persist'> {
@@ -53,12 +53,18 @@ const nothingYet: Counts = {
   bytesWaiting: 0,
 }
 
-const withMore = (before: Counts, entries: number, photos: PhotoRow[]): Counts => ({
+const withMore = (before: Counts, entries: number, openHere: number, photos: PhotoRow[]): Counts => ({
   ...before,
   phone: before.phone + entries,
+  openHere: before.openHere + openHere,
   photosWaiting: before.photosWaiting + photos.length,
   bytesWaiting: photos.reduce((sum, { size }) => sum + size, before.bytesWaiting),
 })
+
+/** By how many more jobs are open here, which is 1, 0 or -1. */
+const openedBy = (entries: readonly Entry[], view: JobView): number =>
+  (entries.reduce((grown, entry) => withEntry(grown, entry, true, new Set(entry.after)), view).openHere ??
+    0) - (view.openHere ?? 0)
 
 export class PhoneStore implements Store {
   readonly device = signal<Device | null>(null)
@@ -201,7 +207,7 @@ export class PhoneStore implements Store {
 
   write(job: string | null, build: (writing: Writing) => Promise<void>): Promise<Entry[]> {
     let grown: Counts | null = null
-    return this.#inTurn(
+    const [kept] = this.#turned(
       async () => {
         const device = this.device.value
         if (!device?.secret) throw new NotKept(notEnrolled)
@@ -210,24 +216,26 @@ export class PhoneStore implements Store {
             tx.objectStore('views').get(viewKey(job)),
             lastSeq(tx, device.id),
           ])
-          return { seq, heads: view?.heads ?? [], isOurs: view?.mine ?? false }
+          return { seq, view: view ?? emptyView(viewKey(job)) }
         })
-        const writing = new ActInWriting(job, { ...device, secret: device.secret }, this.options, start)
+        const { seq, view } = start
+        const writing = new ActInWriting(job, { ...device, secret: device.secret }, this.options, {
+          seq,
+          heads: view.heads,
+        })
         await build(writing)
         const act = await writing.whole()
         const photos = await this.#reader.unknownOf(act.photos.map(({ row }) => row))
-        // A job that was opened, closed or not written in before changes more than what waits.
-        const isMore =
-          start.isOurs && !act.entries.some(({ kind }) => kind === 'job.opened' || kind === 'job.closed')
-        const before = isMore ? this.#counted : null
+        const before = this.#counted
         await this.#keeper.keep(act)
         if (act.entries.some(({ kind }) => kind === 'job.opened')) this.#persist()
         if (before !== null && before === this.#counted)
-          grown = withMore(this.places.value, act.entries.length, photos)
+          grown = withMore(this.places.value, act.entries.length, openedBy(act.entries, view), photos)
         return act.entries
       },
       () => this.#stirred(grown),
     )
+    return kept
   }
 
   async thumb(sha: string): Promise<Blob | null> {
@@ -386,20 +394,26 @@ export class PhoneStore implements Store {
     return this.#looking === 0 ? `${this.#looks} ${this.#keeper.comparisons}` : null
   }
 
-  /** One change at a time, by the writing tab only; what the storage refused is shown and thrown. */
+  /** One change at a time, by the writing tab only; resolves when it is done and the signals tell of it. */
   #inTurn<T>(act: () => Promise<T>, stirred: () => Promise<void>): Promise<T> {
-    const result = this.#turn.then(async () => {
+    const [, told] = this.#turned(act, stirred)
+    return told
+  }
+
+  /** The same, twice: once it is done, and once it is told of, too. What the storage refused is shown and thrown. */
+  #turned<T>(act: () => Promise<T>, stirred: () => Promise<void>): [done: Promise<T>, told: Promise<T>] {
+    const done = this.#turn.then(async () => {
       if (!this.writer.value) throw this.#show(new NotKept(secondTab))
       const value = await act().catch((error: unknown) => {
         this.#tryLater()
         throw this.#show(error)
       })
       this.trouble.value = null
-      await stirred()
       return value
     })
-    this.#turn = result.catch(() => undefined)
-    return result
+    const told = done.then((value) => stirred().then(() => value))
+    this.#turn = told.catch(() => undefined)
+    return [done, told]
   }
 
   /** Put a failure of the storage on the screen, and return what to throw. */

@@ -48,8 +48,8 @@ export const PLANTS: Plant[] = [
   {
     name: 'sent-by-number',
     file: 'store/sequence.ts',
-    from: '(await rankOf(tx, entry.device)) * EACH_DEVICE + entry.seq',
-    to: 'entry.seq',
+    from: 'rank * EACH_DEVICE + seq',
+    to: 'seq',
   },
   { name: 'freed-before-backup', file: 'store/pictures.ts', from: 'row.kept < upTo', to: 'true' },
   {
