@@ -1,16 +1,20 @@
 """
 How fast the built app is on a phone: Chromium at 360 x 740, its processor slowed to a quarter.
 
-Run by hand: `PYTHONPATH=server:tests python tests/bench/bench_phone.py [ROUNDS]`.
+Run by hand: `PYTHONPATH=server:tests python tests/bench/bench_phone.py [ROUNDS [JOBS]]`.
 
 One phone is made, once: the app's own store writes 40 jobs of the van with some 1,260 photos into
 its profile, and nothing of it is sent. Each round starts from a copy of it. Printed are, as ratios
 to their goals: the app's size, packed; a start without a line after a killed browser, up to the
-step that the work has come to, slowed and not; a tap to its act being held, its screen painted; a
-change of the screen; a photo of 12 megapixels, shot to verdict, and held; and what a phone asks
-for when there is nothing new. Of the rounds the best and the middle one are shown: a busy machine
-makes every figure worse. Printed last is how many times slower a plain loop was, which should be
-four, and how busy the machine was.
+step that the work has come to, slowed and not; a tap to its act being held, its mark painted; a
+change of the screen; a photo of 12 megapixels, shot to verdict; and what a phone asks for when
+there is nothing new. Of the rounds the best and the middle one are shown: a busy machine makes
+every figure worse. Printed last is how many times slower a plain loop was, which should be four,
+and how busy the machine was.
+
+A tap to its act being held is told as a ratio to the floor of the same round: an act as large, with
+the photo where the tap kept one, signed already and kept by the store alone, on a bare page in the
+same profile, as slow (`phone_floor.js`). Off each tap is taken what an empty one takes.
 """
 
 from __future__ import annotations
@@ -48,12 +52,15 @@ from twoturns.ledger.keys import SigningKey
 from workshop import NOON, uuid7
 
 THROTTLE = 4
-JOBS = 40
+ROUNDS, JOBS = 5, 40
 PHOTO_BYTES = 100_000
 #: The step that the last job has come to, and how many screens are worked through from there.
 STANDS_AT, SCREENS = 12, 40
 SHELL_BYTES = 60_000
-COLD_MS, COLD_SLOWED_MS, HELD_MS, STEP_MS, SHOT_MS = 600, 1200, 50, 100, 1000
+COLD_MS, COLD_SLOWED_MS, STEP_MS, SHOT_MS = 600, 1200, 100, 1000
+#: Of the floor of the same round.
+HELD_P50, HELD_P95 = 1.3, 2.0
+EMPTY_TAPS = 20
 STATIC = ROOT / "server" / "twoturns" / "static"
 #: Precached too, and no part of the shell: typeface, pictures, the code decoder.
 NO_SHELL = re.compile(r"\.(woff2|png|svg|wasm|webmanifest)$|^scan\.worker|^\.")
@@ -106,9 +113,11 @@ window.fill = async (job, said, secrets, bytes) => {
 }
 """
 
+FLOOR = Path(__file__).with_name("phone_floor.js")
+
 # Everything is measured on the page itself, up to the frame in which it is seen.
 WATCH = """(() => {
-  const told = { held: [], steps: [], shots: [], cold: null }
+  const told = { held: [], sizes: [], steps: [], shots: [], cold: null }
   window.told = told
   const painted = (then) => requestAnimationFrame(() => {
     const { port1, port2 } = new MessageChannel()
@@ -116,7 +125,15 @@ WATCH = """(() => {
     port2.postMessage(null)
   })
   const HOLD_MS = 600, SEEN_MS = 450
-  let down = null, cause = null, move = null, shot = null, before = ''
+  let down = null, cause = null, move = null, shot = null, before = '', size = 0
+  const held = (from) => {
+    const photo = size
+    size = 0
+    painted((at) => {
+      told.sizes.push(photo)
+      told.held.push(at - from)
+    })
+  }
   addEventListener('pointerdown', (event) => {
     if (event.target.closest?.('.key-hold')) down = event.timeStamp + HOLD_MS
   }, true)
@@ -128,7 +145,9 @@ WATCH = """(() => {
     } else cause = event.timeStamp
   }, true)
   addEventListener('change', (event) => {
-    if (event.target.type === 'file') shot = event.timeStamp
+    if (event.target.type !== 'file') return
+    shot = event.timeStamp
+    size = event.target.files[0]?.size ?? 0
   }, true)
   const look = () => {
     const title = document.querySelector('main.bay:not([aria-busy]) h1')
@@ -141,12 +160,12 @@ WATCH = """(() => {
       const from = down
       down = null
       cause = performance.now() + SEEN_MS
-      painted((at) => told.held.push(at - from))
+      held(from)
     }
     if (move !== null && move.key.getAttribute('aria-pressed') !== move.was) {
       const from = move.at
       move = null
-      painted((at) => told.held.push(at - from))
+      held(from)
     }
     if (shot !== null && document.querySelector('.verdict b')) {
       const from = shot
@@ -218,7 +237,18 @@ def by_eye(body: dict[str, Any]) -> dict[str, Any]:
     return {name: value for name, value in body.items() if name not in ("by", "saw")}
 
 
-def make(playwright: Playwright, workshop: ServedWorkshop, built: Path, folder: Path) -> str:
+def serve(page: Page, folder: Path) -> None:
+    """Serve a folder under the app's own address."""
+
+    def answer(route: Route) -> None:
+        route.fulfill(path=folder / (route.request.url.partition("/api/bench/")[2] or "index.html"))
+
+    page.context.route("**/api/bench/**", answer)
+
+
+def make(
+    playwright: Playwright, workshop: ServedWorkshop, built: Path, folder: Path, jobs: int
+) -> str:
     """Enrol a phone in a new profile and fill it; returns the address of its open job."""
     with profile(playwright, folder, **PHONE) as context:
         page = context.pages[0]
@@ -226,20 +256,16 @@ def make(playwright: Playwright, workshop: ServedWorkshop, built: Path, folder: 
         expect(page.get_by_text("Everything is in the workshop.")).to_be_visible()
         page.goto("about:blank")
 
-        def serve(route: Route) -> None:
-            name = route.request.url.partition("/api/bench/")[2] or "index.html"
-            route.fulfill(path=built / name)
-
-        context.route("**/api/bench/**", serve)
+        serve(page, built)
         page.goto(f"{workshop.address}/api/bench/")
         page.wait_for_function("() => typeof window.fill === 'function'")
         closed, stands = job_of(None), job_of(bundle_of(VAN)["steps"][STANDS_AT]["id"])
-        for number in range(JOBS):
-            job, (said, secrets) = uuid7(), stands if number == JOBS - 1 else closed
+        for number in range(jobs):
+            job, (said, secrets) = uuid7(), stands if number == jobs - 1 else closed
             call = "([job, said, secrets, bytes]) => window.fill(job, said, secrets, bytes)"
             places = page.evaluate(call, [job, said, secrets, PHOTO_BYTES])
         print(
-            f"a phone with {JOBS} jobs: {places['phone']} entries wait, "
+            f"a phone with {jobs} jobs: {places['phone']} entries wait, "
             f"{places['photosWaiting']} photos, {len(said)} entries in the open job"
         )
     return f"{workshop.address}/#/bay/job/{job}"
@@ -270,6 +296,7 @@ class Figures:
     name: str
     goal: float
     rounds: list[float] = field(default_factory=list)
+    unit: str = "ms"
 
     def show(self) -> None:
         if not self.rounds:
@@ -277,8 +304,8 @@ class Figures:
             return
         best, middle = min(self.rounds), statistics.median(self.rounds)
         print(
-            f"{self.name}: best {best / self.goal:.2f} of its goal ({best:.0f} ms), "
-            f"median {middle / self.goal:.2f} ({middle:.0f} ms), {len(self.rounds)} rounds"
+            f"{self.name}: best {best / self.goal:.2f} of its goal ({best:.3g} {self.unit}), "
+            f"median {middle / self.goal:.2f} ({middle:.3g} {self.unit}), {len(self.rounds)} rounds"
         )
 
 
@@ -327,8 +354,47 @@ def worked(
     return told
 
 
+def floor_of(
+    playwright: Playwright, folder: Path, address: str, built: Path, sizes: list[int]
+) -> tuple[list[float], float]:
+    """What acts with photos of these bytes (0: none) cost at least, and an empty tap, in ms."""
+    with opened(playwright, folder, THROTTLE) as page:
+        serve(page, built)
+        past = page.context.new_cdp_session(page)  # the app's worker, which would answer as the app
+        past.send("Network.enable")
+        past.send("Network.setBypassServiceWorker", {"bypass": True})
+        page.goto(f"{address.partition('/#')[0]}/api/bench/")
+        key = page.locator(".key-hold")
+        for done in range(EMPTY_TAPS):
+            key.hover()
+            page.mouse.down()
+            page.wait_for_function("(done) => window.told.held.length > done", arg=done)
+            page.mouse.up()
+        empty: list[float] = page.evaluate("window.told.held")
+        floor: list[float] = page.evaluate("(sizes) => window.floor(sizes)", sizes)
+        kill(folder)
+    return floor, statistics.median(empty)
+
+
 def percentile(figures: list[float], share: float) -> float:
     return sorted(figures)[min(len(figures) - 1, int(share * len(figures)))]
+
+
+def show_taps(taps: list[float], floor: list[float], sizes: list[int], empty: float) -> None:
+    """Print one round's taps beside their floor, with a photo and without one apart."""
+    for name, of in (("plain", [not size for size in sizes]), ("photo", [*map(bool, sizes)])):
+        some = [(tap, least) for tap, least, is_one in zip(taps, floor, of, strict=True) if is_one]
+        if not some:
+            continue
+        tap50, tap95, least50, least95 = (
+            percentile([pair[which] for pair in some], share)
+            for which in (0, 1)
+            for share in (0.5, 0.95)
+        )
+        print(
+            f"  {len(some)} {name} taps: p50 {tap50:.0f} of {least50:.0f} ms, "
+            f"p95 {tap95:.0f} of {least95:.0f} ms (an empty tap: {empty:.0f} ms)"
+        )
 
 
 def slowed(playwright: Playwright, folder: Path) -> float:
@@ -374,7 +440,8 @@ def twelve_megapixels(path: Path) -> Path:
 
 
 def main() -> None:
-    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 5
+    given = [int(each) for each in sys.argv[1:]]
+    rounds, jobs = [*given, *(ROUNDS, JOBS)[len(given) :]]
     hatch_build.bring_up_to_date(ROOT, install=False)
     show_size()
     with tempfile.TemporaryDirectory() as name, sync_playwright() as playwright:
@@ -386,12 +453,13 @@ def main() -> None:
         workshop.start()
         made, copy = folder / "made", folder / "copy"
         try:
-            address = make(playwright, workshop, build(FILL, folder / "fill"), made)
+            address = make(playwright, workshop, build(FILL, folder / "fill"), made, jobs)
+            bare = build(FLOOR.read_text(), folder / "bare")
             picture = twelve_megapixels(folder / "photo.jpg")
             quick = Figures("start without a line, not slowed", COLD_MS)
             slow = Figures("start without a line", COLD_SLOWED_MS)
-            held = Figures("tap to held, p95", HELD_MS)
-            held50 = Figures("tap to held, p50", HELD_MS)
+            held95 = Figures("tap to held, p95", HELD_P95, unit="floors")
+            held50 = Figures("tap to held, p50", HELD_P50, unit="floors")
             step = Figures("change of the screen, p95", STEP_MS)
             shot = Figures("photo of 12 megapixels, shot to verdict", SHOT_MS)
             for _ in range(rounds):
@@ -400,11 +468,15 @@ def main() -> None:
                 quick.rounds.append(cold(playwright, copy, address, 1))
                 slow.rounds.append(cold(playwright, copy, address, THROTTLE))
                 told = worked(playwright, copy, address, picture)
-                held.rounds.append(percentile(told["held"], 0.95))
-                held50.rounds.append(percentile(told["held"], 0.5))
+                sizes = [int(size) for size in told["sizes"]]
+                floor, empty = floor_of(playwright, copy, address, bare, sizes)
+                taps = [tap - empty for tap in told["held"]]
+                show_taps(taps, floor, sizes, empty)
+                held95.rounds.append(percentile(taps, 0.95) / percentile(floor, 0.95))
+                held50.rounds.append(percentile(taps, 0.5) / percentile(floor, 0.5))
                 step.rounds.append(percentile(told["steps"], 0.95))
                 shot.rounds += told["shots"]
-            for figures in (quick, slow, held, held50, step, shot):
+            for figures in (quick, slow, held95, held50, step, shot):
                 figures.show()
             show_nothing_new(playwright, made, address)
             print(f"the processor was slowed {slowed(playwright, copy):.1f} times")

@@ -17,18 +17,33 @@ const unknown = (error: unknown): Trouble => ({
   hint: t(words.notKeptHint, { error: String(error) }),
 })
 
+/** A page that nobody looks at paints nothing: so long its next frame is waited for. */
+const UNSEEN_MS = 100
+
 const pause = (ms: number) => new Promise<void>((done) => setTimeout(done, ms))
+
+/** Resolves when what is drawn now has been painted. */
+const painted = () =>
+  new Promise<void>((done) => {
+    const unseen = setTimeout(done, UNSEEN_MS)
+    requestAnimationFrame(() => {
+      clearTimeout(unseen)
+      setTimeout(done)
+    })
+  })
 
 /** Written acts that still stand on the screen, and what shows the newest reading of the log. */
 let standing = 0
 let reading: Promise<() => void> = Promise.resolve(() => undefined)
 
 /**
- * Show what was read of the log, but not before the act that changed it has been seen. Shown at once, the screen of
+ * Read the log and show what was read, but not before the act that changed it has been seen. Shown at once, the screen of
  * a step that is done would say for a moment that there is nothing to do in it, under a finger that is still there.
+ * The key's whole line comes first: while an act stands, it is painted before anything is read.
  */
-export function onceSeen<T>(read: Promise<T>, show: (found: T) => void): void {
-  reading = read.then((found) => () => show(found))
+export function onceSeen<T>(read: () => Promise<T>, show: (found: T) => void): void {
+  const found = standing === 0 ? read() : painted().then(read)
+  reading = found.then((what) => () => show(what))
   if (standing === 0) void reading.then((showNow) => showNow())
 }
 
@@ -37,9 +52,14 @@ export interface Act {
   /**
    * Write, then go on. The promise resolves when it is on this phone, so that the key shows its whole line;
    * `then` runs a moment later; null stays on the screen, which changes at once. It rejects when nothing was
-   * kept: `trouble` says why.
+   * kept: `trouble` says why. `tidy` is what is done after the act and before what follows it, seen by nobody.
    */
-  run: (write: () => Promise<unknown>, said: string, then: (() => void) | null) => Promise<void>
+  run: (
+    write: () => Promise<unknown>,
+    said: string,
+    then: (() => void) | null,
+    tidy?: () => Promise<void>,
+  ) => Promise<void>
 }
 
 /** From now until `seen` an act stands on the screen. */
@@ -62,7 +82,7 @@ export async function seen(then: (() => void) | null): Promise<void> {
 
 export function useAct(): Act {
   const [trouble, setTrouble] = useState<Trouble | null>(null)
-  const run: Act['run'] = async (write, said, then) => {
+  const run: Act['run'] = async (write, said, then, tidy) => {
     if (then) stand()
     try {
       await write()
@@ -73,7 +93,8 @@ export function useAct(): Act {
     }
     setTrouble(null)
     announced.value = said
-    if (then) void pause(SEEN_MS).then(() => seen(then))
+    const tidied = tidy?.().catch(() => undefined) // the store says what it could not do
+    if (then) void Promise.all([tidied, pause(SEEN_MS)]).then(() => seen(then))
   }
   return { trouble, run }
 }

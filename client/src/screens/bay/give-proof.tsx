@@ -44,14 +44,12 @@ export function GiveProof({ inStep, measuring, intent }: GiveProps) {
   const forget = () => (intended || intent ? store.setIntent(null) : Promise.resolve())
   const keep = (given: Given) =>
     act.run(
-      async () => {
-        await giveProof(store, job, asked, wanted, given, paints)
-        await forget()
-      },
+      () => giveProof(store, job, asked, wanted, given, paints),
       paints
         ? t(words.holds, { number: asked.step.number })
         : t(words.kept, { label: capital(wanted.proof.label) }),
       paints ? onward : () => toStep(),
+      forget,
     )
   const props: ProofProps = {
     head,

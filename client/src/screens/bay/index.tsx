@@ -29,10 +29,13 @@ export function Bay(rooms: Rooms) {
   return (
     <>
       <Screen {...rooms} />
-      <Announce words={announced.value} />
+      <Said />
     </>
   )
 }
+
+/** By itself, so that what is said draws no screen anew. */
+const Said = () => <Announce words={announced.value} />
 
 function Screen(rooms: Rooms) {
   const { store, sync } = rooms

@@ -59,21 +59,25 @@ async function load(store: Rooms['store'], job: string): Promise<Loaded | Lackin
 export function JobScreens(props: JobProps) {
   const { store, job } = props
   const [loaded, setLoaded] = useState<Awaited<ReturnType<typeof load>> | null>(null)
-  const changed = store.changed.value
-  const [shown, setShown] = useState(0)
   useEffect(() => {
-    // A phone that was put away may have to look first.
-    const again = () => document.visibilityState === 'visible' && setShown((times) => times + 1)
-    document.addEventListener('visibilitychange', again)
-    return () => document.removeEventListener('visibilitychange', again)
-  }, [])
-  useEffect(() => {
-    let gone = false
-    onceSeen(load(store, job), (found) => !gone && setLoaded(found))
-    return () => {
-      gone = true
+    let newest = 0
+    const read = () => {
+      const nth = ++newest
+      onceSeen(
+        () => load(store, job),
+        (found) => nth === newest && setLoaded(found),
+      )
     }
-  }, [store, changed, shown, job])
+    // A phone that was put away may have to look first.
+    const again = () => document.visibilityState === 'visible' && read()
+    document.addEventListener('visibilitychange', again)
+    const deaf = store.changed.subscribe(read) // not as a value of this screen: that would draw it with each change
+    return () => {
+      newest = 0
+      deaf()
+      document.removeEventListener('visibilitychange', again)
+    }
+  }, [store, job])
   if (loaded === null) return <main class="bay" aria-busy="true" />
   if (typeof loaded === 'string') return <NotHere what={loaded} />
   return <LoadedJob at={props} loaded={loaded} />

@@ -1,0 +1,67 @@
+/**
+ * The floor of a tap: what the app's own store takes to keep an act that is signed already, and nothing else. Its
+ * photos as files, the journal, one strict transaction, all of it read back. In a database of its own, on a bare page.
+ */
+import { generateKey } from '@/ledger/keys'
+import { Database } from '@/store/database'
+import { keep } from '@/store/keep'
+import { browserDisk } from '@/store/remote'
+import { ActInWriting } from '@/store/writing'
+
+const HOLD_MS = 600
+const JOB = '01890a5d-ac96-774b-bcce-b302099a8057'
+
+// An empty tap: the key is marked as soon as it was held, and nothing was written.
+document.body.innerHTML = '<main class="bay"><h1>Floor</h1><button class="key-hold">Hold</button></main>'
+const key = document.querySelector('.key-hold')
+key.addEventListener('pointerdown', () => {
+  key.classList.remove('painted')
+  setTimeout(() => key.classList.add('painted'), HOLD_MS)
+})
+
+const random = (bytes) => crypto.getRandomValues(new Uint8Array(bytes))
+const around = { now: () => new Date(), random }
+
+function picture(bytes, nth) {
+  const grain = new Uint8Array(bytes)
+  crypto.getRandomValues(grain.subarray(0, 1024))
+  return new Blob([grain, String(nth)], { type: 'image/jpeg' })
+}
+
+/** A step begun and a reading; or a photo of so many bytes and its step done. */
+async function actOf(device, before, size) {
+  const writing = new ActInWriting(JOB, device, around, before)
+  const first = size > 0 ? await photo(writing, size, before.seq) : await reading(writing)
+  await writing.entry('step.done', { step: 'the_step', proof: [first] })
+  return writing.whole()
+}
+
+const reading = (writing) =>
+  writing.entry('reading.taken', { step: 'the_step', name: 'figure', value: '12.5', unit: 'N·m' })
+
+async function photo(writing, size, nth) {
+  const bytes = picture(size, nth)
+  const blob = await writing.photo(bytes)
+  const what = { blob, size: bytes.size, type: 'image/jpeg', width: 4000, height: 3000, how: 'picked' }
+  return writing.entry('photo.taken', { step: 'the_step', name: 'photo', ...what })
+}
+
+/** Milliseconds of one act for each of these sizes of a photo, 0 for none. */
+window.floor = async (sizes) => {
+  const ignore = () => undefined
+  const db = new Database('floor', { failed: ignore, lost: ignore, letGo: ignore, unblocked: ignore })
+  const disk = browserDisk('floor')
+  await disk.openJournal()
+  const { key, thumbprint: id, secret } = await generateKey()
+  const device = { key, id, secret, workshop: 'A'.repeat(43), person: JOB }
+  const told = []
+  let before = { seq: 0, heads: [] }
+  for (const size of sizes) {
+    const act = await actOf(device, before, size)
+    const from = performance.now()
+    await keep(db, disk, act)
+    told.push(performance.now() - from)
+    before = { seq: before.seq + act.entries.length, heads: [act.entries.at(-1).id] }
+  }
+  return told
+}
