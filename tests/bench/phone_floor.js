@@ -5,6 +5,7 @@
 import { generateKey } from '@/ledger/keys'
 import { Database } from '@/store/database'
 import { keep } from '@/store/keep'
+import { photoFile } from '@/store/photo-files'
 import { browserDisk } from '@/store/remote'
 import { ActInWriting } from '@/store/writing'
 
@@ -20,7 +21,7 @@ key.addEventListener('pointerdown', () => {
 })
 
 const random = (bytes) => crypto.getRandomValues(new Uint8Array(bytes))
-const around = { now: () => new Date(), random }
+const around = { now: () => new Date(), random, photoFile: (photo) => photoFile(photo, async () => null) }
 
 function picture(bytes, nth) {
   const grain = new Uint8Array(bytes)

@@ -73,7 +73,7 @@ export interface Shape extends DBSchema {
   photos: { key: string; value: PhotoRow; indexes: { waiting: number } }
   /** Photo bytes, only where there is no file system for them. */
   bytes: { key: string; value: ArrayBuffer }
-  /** Small JPEGs of photos whose bytes were freed. */
+  /** Small JPEGs of photos: drawn when they are shot, or when their bytes are freed. */
   thumbs: { key: string; value: ArrayBuffer }
   bundles: { key: string; value: BundleText }
   assets: { key: string; value: { type: string; bytes: ArrayBuffer } }

@@ -1,9 +1,9 @@
 /** The store's door: screens import from here and nowhere deeper. */
 import { browserCanary } from './canary'
 import { browserKeyring, noKeyring } from './keyring'
-import { drawThumbnail } from './pictures'
 import { browserDisk } from './remote'
 import { PhoneStore, type Options } from './store'
+import { drawThumbnail } from './thumbnail'
 
 export type { Role } from '../ledger/bodies'
 export { browserHas, lacksOf, type Lack } from './browser'
@@ -42,6 +42,8 @@ export async function openStore(options: Partial<Options> = {}): Promise<PhoneSt
   return store
 }
 
+const photoWorker = () => new Worker(new URL('./photo.worker.ts', import.meta.url), { type: 'module' })
+
 /** What this browser profile keeps, to be opened. */
 export function storeOf(options: Partial<Options> = {}): PhoneStore {
   const name = options.name ?? 'two-turns'
@@ -55,6 +57,7 @@ export function storeOf(options: Partial<Options> = {}): PhoneStore {
     canary: isBrowser ? browserCanary : null,
     keyring: isBrowser ? browserKeyring(name) : noKeyring,
     thumbnail: drawThumbnail,
+    photoWorker: typeof Worker === 'undefined' ? null : photoWorker,
     persistence: isBrowser ? navigator.storage : null,
     ...options,
   })

@@ -18,6 +18,8 @@ import { emptyView, viewKey, withEntry, type JobView } from './view'
 export interface Photo {
   row: PhotoRow
   bytes: ArrayBuffer
+  /** A small JPEG of it; null where none was drawn. */
+  thumb: ArrayBuffer | null
 }
 
 /** What one act consists of. */
@@ -29,7 +31,7 @@ export interface Act {
   photos: Photo[]
 }
 
-const KEPT_IN: Names = ['entries', 'views', 'values', 'photos', 'bytes', 'things']
+const KEPT_IN: Names = ['entries', 'views', 'values', 'photos', 'thumbs', 'bytes', 'things']
 
 /** Kept or not: never half. Rejects with what the browser said; then nothing of the act is kept. */
 export async function keep(db: Database, disk: Disk | null, act: Act): Promise<void> {
@@ -107,12 +109,13 @@ async function grownBy(
 
 async function addPhoto(
   tx: Changing,
-  { row, bytes }: Photo,
+  { row, bytes, thumb }: Photo,
   isKnown: boolean,
   withBytes: boolean,
 ): Promise<void> {
   // The same picture twice is one blob; what the workshop has said of it stands.
   if (!isKnown) await tx.objectStore('photos').add(row)
+  if (thumb) await tx.objectStore('thumbs').put(thumb, row.blob)
   if (withBytes) await tx.objectStore('bytes').put(bytes, row.blob)
 }
 

@@ -6,9 +6,7 @@ import type { Database, PhotoRow } from './database'
 import type { Disk } from './disk'
 import { backedUp, noBackups } from './places'
 import { single } from './singles'
-
-/** Make a small JPEG; null when the picture cannot be read here. */
-export type Thumbnail = (picture: Blob) => Promise<ArrayBuffer | null>
+import type { Thumbnail } from './thumbnail'
 
 /** So long after the workshop has said that it keeps a photo its bytes may go, once it is backed up, too. */
 const KEEP_MS = 30 * 86_400_000
@@ -76,10 +74,16 @@ export class Pictures {
     return bytes ? new Blob([bytes], { type: 'image/jpeg' }) : null
   }
 
+  /** As it was drawn when the photo was shot, or drawn now. */
+  async #small({ blob, type }: PhotoRow, bytes: ArrayBuffer): Promise<ArrayBuffer | null> {
+    const kept = await this.db.read(['thumbs'], (tx) => tx.objectStore('thumbs').get(blob))
+    return kept ?? this.thumbnail(new Blob([bytes], { type }))
+  }
+
   async #letGo(row: PhotoRow): Promise<void> {
     const bytes = await this.bytes(row.blob)
     const isPicture = row.type.startsWith('image/') // what an instrument saw has no small form
-    const thumb = isPicture && bytes ? await this.thumbnail(new Blob([bytes], { type: row.type })) : null
+    const thumb = isPicture && bytes ? await this.#small(row, bytes) : null
     if (isPicture && !thumb) return // a picture that cannot be shown small stays as it is
     await this.db.change(['photos', 'thumbs', 'bytes'], async (tx) => {
       if (thumb) await tx.objectStore('thumbs').put(thumb, row.blob)
@@ -88,18 +92,4 @@ export class Pictures {
     })
     await this.disk?.removePhoto(row.blob)
   }
-}
-
-const THUMB_PX = 320
-
-/** As the browser draws it: turned as the camera said, scaled while it is decoded. */
-export const drawThumbnail: Thumbnail = async (picture) => {
-  const small = await createImageBitmap(picture, { resizeWidth: THUMB_PX, resizeQuality: 'medium' }).catch(
-    () => null,
-  )
-  if (!small) return null
-  const canvas = new OffscreenCanvas(small.width, small.height)
-  canvas.getContext('2d')?.drawImage(small, 0, 0)
-  small.close()
-  return (await canvas.convertToBlob({ type: 'image/jpeg', quality: 0.7 })).arrayBuffer()
 }

@@ -22,6 +22,7 @@ import { Keeper, type KeeperOptions } from './keeper'
 import { LedgerAlarm } from './ledger-alarm'
 import { LedgerCopy } from './ledger-copy'
 import { OutgoingPhotos } from './outgoing-photos'
+import { PhotoFiles, type MakeWorker } from './photo-files'
 import { PrivateValues } from './private-values'
 import { Reader } from './reading'
 import { lastSeq } from './sequence'
@@ -30,7 +31,9 @@ import type { Counts, Device, Intent, Sealed, Store, Trouble, Writing } from './
 import { emptyView, viewKey, withEntry, type JobView } from './view'
 import { ActInWriting, type Surroundings } from './writing'
 
-export interface Options extends Surroundings, Omit<KeeperOptions, 'now' | 'persist'> {
+export interface Options extends Omit<Surroundings, 'photoFile'>, Omit<KeeperOptions, 'now' | 'persist'> {
+  /** Makes photos ready beside the screen's thread. */
+  photoWorker: MakeWorker
   /** Name of the database; also of the lock and of the channel between tabs. */
   name: string
   locks: Pick<LockManager, 'request'>
@@ -83,6 +86,7 @@ export class PhoneStore implements Store {
   readonly #db: Database
   readonly #keeper: Keeper
   readonly #reader: Reader
+  readonly #photoFiles: PhotoFiles
   readonly #channel: BroadcastChannel
   #turn: Promise<unknown> = Promise.resolve()
   #asking: Promise<void> | null = null
@@ -125,6 +129,7 @@ export class PhoneStore implements Store {
     })
     this.#keeper = new Keeper(this.#db, { ...options, persist: () => this.#persist() })
     this.notices = this.#keeper.announcements.standing
+    this.#photoFiles = new PhotoFiles(options.photoWorker)
     this.#reader = new Reader(this.#db, this.#keeper.pictures, options.now)
     const inside = this.#inside()
     this.ledger = new LedgerCopy(inside)
@@ -219,7 +224,8 @@ export class PhoneStore implements Store {
           return { seq, view: view ?? emptyView(viewKey(job)) }
         })
         const { seq, view } = start
-        const writing = new ActInWriting(job, { ...device, secret: device.secret }, this.options, {
+        const around = { ...this.options, photoFile: (photo: Blob) => this.#photoFiles.of(photo) }
+        const writing = new ActInWriting(job, { ...device, secret: device.secret }, around, {
           seq,
           heads: view.heads,
         })
@@ -236,6 +242,10 @@ export class PhoneStore implements Store {
       () => this.#stirred(grown),
     )
     return kept
+  }
+
+  expectPhoto(photo: Blob): void {
+    this.#photoFiles.expect(photo)
   }
 
   async thumb(sha: string): Promise<Blob | null> {

@@ -139,6 +139,7 @@ export interface Intent {
 export interface Writing {
   entry<K extends Kind>(kind: K, body: Body<K>): Promise<string>
   secret(field: PrivateField, value: string): Promise<Ref>
+  /** The photo's hash. One that was expected is ready. */
   photo(bytes: Blob): Promise<string>
 }
 
@@ -192,7 +193,9 @@ export interface Store {
   bundles(): Promise<BundleRow[]>
   /** A picture of a bundle, by its hash. */
   asset(sha: string): Promise<Blob | null>
-  /** A small JPEG of a photo whose bytes were freed. */
+  /** A photo that may be kept soon: what keeping it needs is made ready meanwhile. */
+  expectPhoto(photo: Blob): void
+  /** A small JPEG of a photo whose bytes were freed, or of one that was expected. */
   thumb(sha: string): Promise<Blob | null>
   /** Where a photo is: null when its bytes are not here. */
   photoPlace(sha: string): Promise<Place | null>

@@ -3,11 +3,13 @@ import type { Body, Kind, Ref } from '../ledger/bodies'
 import { atOf, MAX_AFTER, signEntry, type Entry } from '../ledger/entry'
 import { blobId, SALT_BYTES, writePrivate, type PrivateField } from '../ledger/private'
 import type { Act } from './keep'
+import type { PhotoFile } from './photo-files'
 import type { Device, Writing } from './types'
 
 export interface Surroundings {
   now: () => Date
   random: (bytes: number) => Uint8Array<ArrayBuffer>
+  photoFile: (photo: Blob) => Promise<PhotoFile>
 }
 
 export class ActInWriting implements Writing {
@@ -47,10 +49,10 @@ export class ActInWriting implements Writing {
   }
 
   async photo(picture: Blob): Promise<string> {
-    const bytes = await picture.arrayBuffer()
-    const blob = await blobId(new Uint8Array(bytes))
+    const { blob, bytes, thumb } = await this.around.photoFile(picture)
     const row = { blob, size: bytes.byteLength, type: picture.type, waiting: 1 as const }
-    if (!this.#act.photos.some((photo) => photo.row.blob === blob)) this.#act.photos.push({ row, bytes })
+    if (!this.#act.photos.some((photo) => photo.row.blob === blob))
+      this.#act.photos.push({ row, bytes, thumb })
     return blob
   }
 

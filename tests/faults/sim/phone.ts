@@ -190,6 +190,7 @@ export class SimWindow implements Window, Gate {
         drop: () => this.#kept('keep key', () => void (phone.key = null)),
       },
       thumbnail: async () => new Uint8Array([1]).buffer,
+      photoWorker: null,
       persistence: null,
     })
     this.store.notices.subscribe((notices) => {

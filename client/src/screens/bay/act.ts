@@ -1,6 +1,7 @@
 /** An act of the mechanic: written, shown as written, said aloud to those who hear the screen. */
 import { signal } from '@preact/signals'
 import { useState } from 'preact/hooks'
+import type { Entry } from '../../ledger/entry'
 import { NotKept, type Trouble } from '../../store'
 import * as words from '../../words/en/bay/act'
 import { t } from '../../words/message'
@@ -55,7 +56,7 @@ export interface Act {
    * kept: `trouble` says why. `tidy` is what is done after the act and before what follows it, seen by nobody.
    */
   run: (
-    write: () => Promise<unknown>,
+    write: () => Promise<readonly Entry[]>,
     said: string,
     then: (() => void) | null,
     tidy?: () => Promise<void>,
@@ -80,12 +81,14 @@ export async function seen(then: (() => void) | null): Promise<void> {
   then?.()
 }
 
-export function useAct(): Act {
+/** @param goOn shows what an act wrote that stays on its screen, before the log is read again */
+export function useAct(goOn: (entries: readonly Entry[]) => void = () => undefined): Act {
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const run: Act['run'] = async (write, said, then, tidy) => {
     if (then) stand()
+    let entries: readonly Entry[]
     try {
-      await write()
+      entries = await write()
     } catch (error) {
       if (then) void seen(null)
       setTrouble(error instanceof NotKept ? error.trouble : unknown(error))
@@ -93,6 +96,7 @@ export function useAct(): Act {
     }
     setTrouble(null)
     announced.value = said
+    if (!then) goOn(entries)
     const tidied = tidy?.().catch(() => undefined) // the store says what it could not do
     if (then) void Promise.all([tidied, pause(SEEN_MS)]).then(() => seen(then))
   }

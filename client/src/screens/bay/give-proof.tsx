@@ -41,6 +41,7 @@ export function GiveProof({ inStep, measuring, intent }: GiveProps) {
     await store.setIntent({ job, step: asked.step.id, name: wanted.proof.name })
     setIntended(true)
   }
+  const expect = (photo: Blob) => store.expectPhoto(photo)
   const forget = () => (intended || intent ? store.setIntent(null) : Promise.resolve())
   const keep = (given: Given) =>
     act.run(
@@ -64,9 +65,9 @@ export function GiveProof({ inStep, measuring, intent }: GiveProps) {
   }
   switch (wanted.proof.kind) {
     case 'photo':
-      return <PhotoScreen {...props} intend={intend} />
+      return <PhotoScreen {...props} intend={intend} expect={expect} />
     case 'reading':
-      return <GiveReading measuring={measuring} props={props} intend={intend} />
+      return <GiveReading measuring={measuring} props={props} intend={intend} expect={expect} />
     case 'count': {
       const { target, of } = wanted.proof
       if (of !== undefined) return <TicksScreen {...props} things={thingsOf(of, now.bundle, boardOf(now))} />

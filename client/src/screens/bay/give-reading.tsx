@@ -5,6 +5,7 @@ import { GiveTool, GiveTorque, toolFor, type Measuring } from './give-torque'
 import { settingNm } from '../../work/limits'
 import type { NextWay, ProofProps, WayProps } from './proofs/props'
 import { MarksScreen } from './proofs/marks'
+import type { PhotoProps } from './proofs/photo'
 import { PluckScreen } from './proofs/pluck'
 import { ReadingScreen } from './proofs/reading'
 import { AngleScreen } from './proofs/torque'
@@ -27,7 +28,7 @@ const SAID: Record<Way, string> = {
 /** Those that remain when `tried` of them were of no use here. */
 export const ways = ({ by = ['hand'] }: Proof, tried: number): readonly Way[] => by.slice(tried)
 
-export function GiveReading({ measuring, props, intend }: Asking & { intend: () => Promise<void> }) {
+export function GiveReading({ measuring, props, ...photo }: Asking & Pick<PhotoProps, 'intend' | 'expect'>) {
   const [tried, setTried] = useState(0)
   const [way, other] = ways(props.proof, tried)
   const next = other === undefined ? null : { says: SAID[other], go: () => setTried(tried + 1) }
@@ -41,7 +42,7 @@ export function GiveReading({ measuring, props, intend }: Asking & { intend: () 
     case 'pluck':
       return <PluckScreen {...of} />
     case 'marks':
-      return <MarksScreen {...of} intend={intend} />
+      return <MarksScreen {...of} {...photo} />
     case 'turn':
       return <TurnScreen {...of} />
     default:

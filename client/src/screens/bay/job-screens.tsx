@@ -1,5 +1,6 @@
 /** One job: reads it anew whenever something was kept, and shows the screen that the address or the log asks for. */
 import { useEffect, useState } from 'preact/hooks'
+import type { Entry } from '../../ledger/entry'
 import type { HeadProps } from '../../parts/head'
 import type { Held, Intent, JobRow } from '../../store'
 import { jobPlaces } from '../../work/entry-places'
@@ -19,7 +20,7 @@ import { Note } from './note'
 import { Order } from './order'
 import { JobPlaces } from './places'
 import { Question } from './question'
-import { readJob, readStatements } from './read-job'
+import { readJob, readOn, readStatements } from './read-job'
 import { Reopen } from './reopen'
 import { StepScreens } from './step-screens'
 import { Stop } from './stop'
@@ -80,7 +81,13 @@ export function JobScreens(props: JobProps) {
   }, [store, job])
   if (loaded === null) return <main class="bay" aria-busy="true" />
   if (typeof loaded === 'string') return <NotHere what={loaded} />
-  return <LoadedJob at={props} loaded={loaded} />
+  const goOn = (entries: readonly Entry[]) =>
+    setLoaded((was) =>
+      was === null || typeof was === 'string'
+        ? was
+        : { ...was, now: readOn(store, was.now, entries, was.statements) },
+    )
+  return <LoadedJob at={props} loaded={loaded} goOn={goOn} />
 }
 
 /** Where in the job, what was read of it, and what its screens share. */
@@ -90,8 +97,10 @@ interface Showing {
   shared: InJob
 }
 
-function LoadedJob({ at, loaded }: Omit<Showing, 'shared'>) {
-  const act = useAct()
+type Read = Omit<Showing, 'shared'> & { goOn: Parameters<typeof useAct>[0] }
+
+function LoadedJob({ at, loaded, goOn }: Read) {
+  const act = useAct(goOn)
   const { store, job, screen, parts } = at
   const { now, plate } = loaded
   const to = inJob(job)

@@ -375,8 +375,8 @@ export function OpenRoom({
     const job = uuid7(Date.now(), crypto.getRandomValues(new Uint8Array(10)))
     const { bundle, code } = draft
     if (!bundle) return Promise.reject(new Error('no procedure was chosen'))
-    const write = async () => {
-      await openJob(store, job, {
+    const write = () =>
+      openJob(store, job, {
         bundle: bundle.bundle,
         vin: draft.vin,
         plate: draft.plate.trim(),
@@ -384,9 +384,8 @@ export function OpenRoom({
         engineCode: code,
         bay: draft.bay.trim(),
       })
-      await store.setSetting(LAST_BAY, draft.bay.trim())
-    }
-    return run(write, t(words.jobOpened), () => opened(job))
+    const noteBay = () => store.setSetting(LAST_BAY, draft.bay.trim())
+    return run(write, t(words.jobOpened), () => opened(job), noteBay)
   }
   const props: StageProps = { draft, set, on: () => step(1), back: () => step(-1), trouble }
   switch (stage) {

@@ -142,7 +142,10 @@ export function PlacesScreen({ counts, sync, send, back, write, trouble }: Place
 }
 
 export function JobPlaces({ store, sync, job, head, act, to }: InJob & { sync: Rooms['sync'] }) {
-  const write = async () => saveFile(await store.exportJob(job), `two-turns-${job}.zip`)
+  const write = async () => {
+    saveFile(await store.exportJob(job), `two-turns-${job}.zip`)
+    return []
+  }
   const writeNow = () => void act.run(write, t(says.written), null).catch(() => undefined) // `trouble` shows it
   return (
     <PlacesScreen

@@ -53,6 +53,7 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
         trouble={act.trouble}
         paints={false}
         intend={() => Promise.resolve()}
+        expect={(photo) => store.expectPhoto(photo)}
         keep={(given) =>
           given.kind === 'picture'
             ? act.run(

@@ -1,4 +1,6 @@
 /** Reads a job from the store and folds it; only when its log has changed, or the phone was put away, and then on from what it was. */
+import type { Entry } from '../../ledger/entry'
+import type { Bundle } from '../../procedure/bundle'
 import type { Held, JobRow, Store } from '../../store'
 import { jobNow, statedOf, type JobNow } from '../../work/job'
 import { gapsNow } from './presence'
@@ -16,7 +18,30 @@ export async function readJob(
   statements: readonly Held[],
 ): Promise<JobNow | null> {
   const [held, bundle] = await Promise.all([store.log(row.job), store.bundle(row.bundle)])
-  if (!bundle) return null
+  return bundle && nowOf(store, row, bundle, held, statements)
+}
+
+/** The same, on from what was read before: with what an act of this phone has just added. */
+export function readOn(
+  store: Pick<Store, 'device'>,
+  { row, bundle, held }: JobNow,
+  entries: readonly Entry[],
+  statements: readonly Held[],
+): JobNow {
+  const here = new Set(held.map(({ entry }) => entry.id)) // the log may have been read since
+  const own = entries
+    .filter(({ id }) => !here.has(id))
+    .map((entry): Held => ({ entry, place: 'phone', index: null, standing: 'good', mine: true }))
+  return nowOf(store, row, bundle, [...held, ...own], statements)
+}
+
+function nowOf(
+  store: Pick<Store, 'device'>,
+  row: JobRow,
+  bundle: Bundle,
+  held: readonly Held[],
+  statements: readonly Held[],
+): JobNow {
   const gaps = gapsNow()
   const key = JSON.stringify([
     gaps.length,

@@ -205,8 +205,9 @@ type PassProps = InStep & { passing: Passing }
 
 function PassPhoto({ asked, passing, act, head, store, job, toStep, onward }: PassProps) {
   const pass = async (picture: Picture) => {
-    await passStep(store, job, asked, passing.rules, passing.because, picture)
+    const entries = await passStep(store, job, asked, passing.rules, passing.because, picture)
     reasons.delete(reasonKey(job, asked))
+    return entries
   }
   return (
     <PhotoScreen
@@ -216,6 +217,7 @@ function PassPhoto({ asked, passing, act, head, store, job, toStep, onward }: Pa
       trouble={act.trouble}
       paints
       intend={() => Promise.resolve()}
+      expect={(photo) => store.expectPhoto(photo)}
       keep={(given) =>
         given.kind === 'picture'
           ? act.run(() => pass(given.picture), t(words.passed), onward)

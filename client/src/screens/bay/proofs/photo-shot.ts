@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'preact/hooks'
 import type { Picture } from '../../../instruments/camera'
 import type { Quality } from '../../../instruments/sharpness'
+import { qualityBeside } from '../../../instruments/sharpness-beside'
 import { photoQuality } from '../../../instruments/sharpness-photo'
 
 export interface Shot {
@@ -13,13 +14,15 @@ export interface Shot {
 
 /** A common phone measures its photo in well under a second. What takes longer is kept without figures: they advise and never lock. */
 const PATIENCE_MS = 3000
-/** The picture is on the screen first. */
+/** Where the screen's own thread must measure: the picture is shown first. */
 const PAINTED_MS = 60
 
 const pause = (ms: number) => new Promise<void>((go) => setTimeout(go, ms))
 
+const measuredHere = (photo: Blob) => pause(PAINTED_MS).then(() => photoQuality(photo))
+
 export function shotOf(picture: Picture): Shot {
-  const measured = pause(PAINTED_MS).then(() => photoQuality(picture.bytes))
+  const measured = qualityBeside(picture.bytes, measuredHere)
   const quality = Promise.race([measured, pause(PATIENCE_MS).then(() => null)]).catch(() => null)
   return { picture, url: URL.createObjectURL(picture.bytes), quality }
 }

@@ -13,6 +13,8 @@ import { t } from '../../../words/message'
 export interface PhotoProps extends ProofProps {
   /** Keeps the intent; awaited before any camera opens, because opening one may end this page. */
   intend: () => Promise<void>
+  /** Hears of each shot at once: it may be kept. */
+  expect: (photo: Blob) => void
 }
 
 type Stage =
@@ -24,7 +26,7 @@ type Stage =
 const words = (error: unknown): CameraTrouble =>
   error instanceof NoPicture ? error.trouble : { message: t(says.notTaken), hint: t(says.takeItAgain) }
 
-function useCamera(intend: () => Promise<void>) {
+function useCamera({ intend, expect }: Pick<PhotoProps, 'intend' | 'expect'>) {
   const [stage, setStage] = useState<Stage>({ at: 'opening' })
   const [trouble, setTrouble] = useState<CameraTrouble | null>(null)
   const camera = useRef<Camera | null>(null)
@@ -60,6 +62,7 @@ function useCamera(intend: () => Promise<void>) {
   }, [stage])
   const show = (picture: Picture, before: Shot | null) => {
     setTrouble(null)
+    expect(picture.bytes)
     last.current = shotOf(picture)
     setStage({ at: 'taken', shot: last.current, before })
   }
@@ -105,7 +108,7 @@ interface CameraProps extends PhotoProps {
 
 export function CameraScreen(props: CameraProps) {
   const { proof } = props
-  const { stage, trouble, video, again, shoot, pick, show } = useCamera(props.intend)
+  const { stage, trouble, video, again, shoot, pick, show } = useCamera(props)
   const shown = props.trouble ?? (trouble && { code: 'camera', ...trouble })
   if (stage.at === 'taken') {
     const { shot, before } = stage
