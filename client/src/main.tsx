@@ -2,6 +2,7 @@
 import './parts/tokens.css'
 import { render } from 'preact'
 import { App, Opening, Stopped } from './screens/app'
+import { livesIn } from './kept-build'
 import { loadTheme } from './screens/theme'
 import { storeOf } from './store'
 import { startSync } from './sync'
@@ -22,6 +23,7 @@ const SOON_MS = 400
 const place = document.getElementById('app') as HTMLElement
 
 async function start(): Promise<void> {
+  livesIn(import.meta.url, navigator.locks)
   const late = setTimeout(() => render(<Opening />, place), SOON_MS)
   const store = storeOf()
   const opened = store.open()

@@ -1,56 +1,27 @@
 /**
- * The service worker: keeps one build of the app whole on the phone.
- *
- * Every file is fetched past the HTTP cache and must have the hash the build gave it: a portal's
- * page or half a file never becomes part of the app. The API is never answered from here.
- * A new build waits until the app, between jobs, says `take-over`.
+ * The service worker: serves one build of the app, which it keeps whole (`kept-build.ts`). The API is never answered
+ * from here. A new build waits until the app, between jobs, says `take-over`.
  */
+import { dropFormer, keepWhole, keptFile, type Around, type Build } from './kept-build'
 import { SEND, sendWhatWaits } from './sync/background'
 
 declare const self: ServiceWorkerGlobalScope
 declare const __FILES__: [address: string, sha256: string][]
 declare const __VERSION__: string
 
-const CACHE = `twoturns-${__VERSION__}`
-const known = new Set(__FILES__.map(([address]) => address))
-
-async function sha256(bytes: ArrayBuffer): Promise<string> {
-  const hash = new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))
-  return Array.from(hash, (byte) => byte.toString(16).padStart(2, '0')).join('')
+const build: Build = { version: __VERSION__, files: __FILES__ }
+const known = new Set(build.files.map(([address]) => address))
+const around: Around = {
+  caches: self.caches,
+  load: (address, init) => self.fetch(address, init),
+  locks: self.navigator.locks ?? null,
 }
 
-async function fetchWhole(address: string, expected: string): Promise<Response> {
-  const answer = await fetch(new Request(address, { cache: 'reload', redirect: 'error' }))
-  const found = await sha256(await answer.clone().arrayBuffer())
-  if (!answer.ok || found !== expected) {
-    throw new Error(
-      `${address}: got ${answer.status} with ${found.slice(0, 12)}, expected ${expected.slice(0, 12)}`,
-    )
-  }
-  return answer
-}
+const served = async (address: string, request: Request): Promise<Response> =>
+  (await keptFile(build, address, around)) ?? self.fetch(request)
 
-/** All fetched and checked before the first is kept: a failed install leaves nothing behind. */
-async function install(): Promise<void> {
-  const answers = await Promise.all(__FILES__.map(([address, hash]) => fetchWhole(address, hash)))
-  const cache = await caches.open(CACHE)
-  await Promise.all(__FILES__.map(([address], i) => cache.put(address, answers[i] as Response)))
-}
-
-async function dropOlder(): Promise<void> {
-  const names = await caches.keys()
-  await Promise.all(
-    names.filter((name) => name.startsWith('twoturns-') && name !== CACHE).map((name) => caches.delete(name)),
-  )
-}
-
-async function fromCache(address: string, request: Request): Promise<Response> {
-  const kept = await (await caches.open(CACHE)).match(address)
-  return kept ?? fetch(request) // the browser may have evicted the cache
-}
-
-self.addEventListener('install', (event) => event.waitUntil(install()))
-self.addEventListener('activate', (event) => event.waitUntil(dropOlder()))
+self.addEventListener('install', (event) => event.waitUntil(keepWhole(build, around)))
+self.addEventListener('activate', (event) => event.waitUntil(dropFormer(build, around)))
 self.addEventListener('message', (event) => {
   if (event.data === 'take-over') event.waitUntil(self.skipWaiting())
 })
@@ -63,7 +34,8 @@ self.addEventListener('fetch', (event) => {
   const { request } = event
   const { origin, pathname } = new URL(request.url)
   if (request.method !== 'GET' || origin !== self.location.origin) return
-  if (known.has(pathname)) event.respondWith(fromCache(pathname, request))
-  else if (request.mode === 'navigate' && !pathname.startsWith('/api/'))
-    event.respondWith(fromCache('/', request))
+  const isPage = request.mode === 'navigate' && !pathname.startsWith('/api/')
+  if (known.has(pathname) || pathname.startsWith('/assets/')) event.respondWith(served(pathname, request))
+  else if (isPage) event.respondWith(served('/', request))
+  if (isPage) event.waitUntil(dropFormer(build, around)) // the last page of a former build may have been left since
 })

@@ -38,7 +38,7 @@ def newer_build(folder: Path) -> Path:
     script.write_text(script.read_text() + NEWER)
     after = hashlib.sha256(script.read_bytes()).hexdigest()
     assert before in text
-    (version,) = set(re.findall(r"twoturns-([0-9a-f]{16})", text))
+    (version,) = set(re.findall(r"\b[0-9a-f]{16}\b", text))
     worker.write_text(text.replace(before, after).replace(version, after[:16]))
     return folder
 
