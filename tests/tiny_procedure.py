@@ -115,7 +115,7 @@ steps:
     phase: on
     title: New belt on
     act: Belt is on
-    says: [Lay the belt on and tighten the nut.]
+    says: [Lay the belt on, tighten the nut and look at the whole drive.]
     asks: {lock: in, belt: off}
     does: [belt=new, nut=tight]
     proof:
@@ -136,7 +136,6 @@ steps:
         label: how it turned
         options:
           - {id: freely, says: freely}
-          - {id: hard, says: with a hard spot, ok: no}
     tools_in: [l1]
   - id: sign
     number: 5

@@ -6,6 +6,7 @@ Sources: S1, US Army TM 9-2350-277-40&P and TM 5-3805-274-13&P (adaptor in line)
 torque tools quote it: calibration holds until its date or for 5,000 cycles by default; by the
 edition of 2017 the range begins at the lowest marked value. S3, ISO 6789:2003, as a tool maker's
 manual and a calibration laboratory quote it: checked at 20, 60 and 100 % of the largest value.
+S4, ISO 6789, type II, class A, as a wrench maker's manual quotes it: 4 % off, up to 10 N·m 6 %.
 The twin is `client/src/trade/torque.ts`.
 """
 
@@ -14,12 +15,23 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from twoturns.words import t
 from twoturns.words.en.trade import torque as words
 
 CYCLES_PER_CALIBRATION = 5000  # S2
 LOWEST_PART = 0.2  # S3, where no lowest mark is known
+
+
+def deviation(torque_nm: Decimal) -> Decimal:
+    """
+    Return the part of a setting by which a wrench that clicks may be off. S4.
+
+    >>> deviation(Decimal(10)), deviation(Decimal(26))
+    (Decimal('0.06'), Decimal('0.04'))
+    """
+    return Decimal("0.04") if torque_nm > 10 else Decimal("0.06")
 
 
 def wrench_setting_nm(

@@ -17,6 +17,7 @@ from typing import cast
 from twoturns.procedure import shape
 from twoturns.procedure.compile.check_measures import check_measures
 from twoturns.procedure.compile.check_steps import check_drive, check_looks, check_steps
+from twoturns.procedure.compile.clicks import window_the_clicks
 from twoturns.procedure.compile.flatten import Flattener
 from twoturns.procedure.drive import solve
 from twoturns.procedure.errors import SourceErrors
@@ -85,6 +86,7 @@ def compile_document(
     """Compile a source that has been read: reading is most of the work."""
     document, former_words = in_present_words(document)
     data = schema.load(document, schema.ProcedureSchema())
+    window_the_clicks(data)
     names = Names(document, data)
     rules, silent = _rules_asked(names, data, house_rules() if house is None else house)
     machine = Flattener(names, data, rules).built()

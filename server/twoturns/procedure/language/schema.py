@@ -263,7 +263,8 @@ class ProofSchema(Part):
                 raise ValidationError(t(texts.IS_MISSING), field_name)
         for field_name in data.keys() - allowed - needed - {"name", "kind", "label", "hint"}:
             raise ValidationError(t(texts.FIELD_UNFIT, kind=data["kind"]), field_name)
-        if data["kind"] == "reading" and not data.keys() & {"low", "high"}:
+        is_clicked = data.get("tool") == "torque_wrench" and "target" in data
+        if data["kind"] == "reading" and not (data.keys() & {"low", "high"} or is_clicked):
             raise ValidationError(t(texts.NO_LIMIT), "kind")
         if data["kind"] == "choice" and not any(each["ok"] for each in data["options"]):
             raise ValidationError(t(texts.NO_OPTION_OK), "options")

@@ -8,12 +8,12 @@ Read off the bundle alone; what depends on the states that are reached is `prove
 from __future__ import annotations
 
 import math
-import re
 from collections import Counter
 from collections.abc import Iterator
 from decimal import Decimal
 
 from twoturns.procedure import shape
+from twoturns.procedure.prove.figures import STAGE
 from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.phrases import Words, listed
 from twoturns.trade import drive as geometry
@@ -22,8 +22,6 @@ from twoturns.words.en.procedure.prove import balance as texts
 
 # The values by which house rules and procedures call a fastener tight.
 TIGHT = ("torqued", "final")
-# A stage of a sequence, as procedures write it: `6 N·m in star order`.
-_STAGE = re.compile(r"(\d+(?:\.\d+)?) ?N·m")
 
 
 def unbalanced(bundle: shape.Bundle, words: Words) -> list[Finding]:
@@ -125,7 +123,7 @@ def _stages(step: shape.Step) -> list[Decimal]:
     """Every torque that a step asks for: the last figure and those of its stages, each once."""
     if "torque" not in step:
         return []
-    stages = [each for part in step["torque"]["sequence"] for each in _STAGE.findall(part)]
+    stages = [each for part in step["torque"]["sequence"] for each in STAGE.findall(part)]
     return list(dict.fromkeys(map(Decimal, [step["torque"]["nm"], *stages])))
 
 

@@ -30,6 +30,7 @@ from twoturns.procedure.prove.gaps import no_gaps
 from twoturns.procedure.prove.interrupt import Interruptions
 from twoturns.procedure.prove.packed import Packed
 from twoturns.procedure.prove.phrases import Words, listed
+from twoturns.procedure.prove.proofs import not_proving
 from twoturns.procedure.prove.returns import not_returning
 from twoturns.procedure.prove.silent import accepted, never_done, unasked
 from twoturns.procedure.prove.straight import never_left, not_straight, straight_run
@@ -119,6 +120,7 @@ def prove(
         *not_straight(prover.packed, words),
         *never_left(prover.packed, words),
         *not_returning(bundle, prover.packed, words, prover.straight),
+        *not_proving(bundle, prover.packed, words, prover.straight),
         *prover.left_loose(),
         *unbalanced(bundle, words),
         *unasked(silent_rules, absent or {}, words),

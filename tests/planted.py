@@ -1,0 +1,46 @@
+"""Faults planted into the van's source, and what finds them without a walk."""
+
+from demo_procedures import VAN, text_of
+from twoturns.procedure.compile.compiler import compile_source
+from twoturns.procedure.prove.packed import Packed
+from twoturns.procedure.prove.phrases import Words
+from twoturns.procedure.prove.straight import straight_run
+
+
+def planted(*changes, name=VAN):
+    """The text of a demo with each of these parts, met once, put otherwise."""
+    text = text_of(name)
+    for old, new in changes:
+        assert text.count(old) == 1, (text.count(old), old)
+        text = text.replace(old, new)
+    return text
+
+
+def moved(text, step, before):
+    """A source with a step's lines put before another step's."""
+    begin = text.index(f"  - id: {step}\n")
+    end = text.index("\n\n", begin) + 2
+    lines = text[begin:end]
+    rest = text[:begin] + text[end:]
+    at = rest.index(f"  - id: {before}\n")
+    return rest[:at] + lines + rest[at:]
+
+
+def found_in(text, check, rules=None):
+    """
+    The findings of one check of a source, each at a line that is there.
+
+    Args:
+        text: The source.
+        check: Takes the bundle, its machine, its words and its straight job.
+        rules: The house rules, if not those of the program.
+    """
+    compiled = compile_source(text.encode(), {}, rules)
+    packed = Packed(compiled.bundle["machine"])
+    words = Words(compiled.bundle, compiled.document)
+    return list(check(compiled.bundle, packed, words, straight_run(packed)))
+
+
+def line_of(text, finding):
+    """The source's line at which a finding stands."""
+    return text.splitlines()[finding.line - 1].strip()
