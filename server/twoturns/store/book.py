@@ -1,15 +1,16 @@
 """
 The ledger, open for writing: what one transaction may do to it.
 
-A `Book` lives inside `Database.write()`. It appends records, grows the tree, lets the views
-follow, and writes the workshop's own statements.
+A `Book` lives inside `Database.write()`, in a `with` of its own. It appends records, grows the
+tree, lets the views follow, and writes the workshop's own statements.
 """
 
 import copy
+import json
 import secrets
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, Self
 
 import sqlite_utils
 
@@ -71,8 +72,33 @@ class Nodes:
         self._db.execute("insert into nodes values (?, ?, ?)", [level, number, node])
 
 
+class _Growing(Nodes):
+    """As `Nodes`, for one transaction: what it adds is written at its end, all at once."""
+
+    def __init__(self, db: sqlite_utils.Database) -> None:
+        super().__init__(db)
+        self._known: dict[tuple[int, int], bytes] = {}
+        self._new: list[tuple[int, int, bytes]] = []
+
+    def get(self, level: int, number: int) -> bytes:
+        if (level, number) not in self._known:
+            self._known[level, number] = super().get(level, number)
+        return self._known[level, number]
+
+    def put(self, level: int, number: int, node: bytes) -> None:
+        self._known[level, number] = node
+        self._new.append((level, number, node))
+
+    def write(self) -> None:
+        self._db.conn.executemany("insert into nodes values (?, ?, ?)", self._new)
+        self._new.clear()
+
+
 class Book:
-    """The ledger, open for writing: lives inside one transaction."""
+    """
+    The ledger, open for writing: lives inside one transaction, and ends before it (`with`), when
+    what is cheaper all at once is written.
+    """
 
     def __init__(
         self,
@@ -83,16 +109,47 @@ class Book:
         key: SigningKey,
         received: datetime,
     ) -> None:
-        self._db, self._roster, self._key = db, roster, key
+        self._db, self._roster, self._facts, self._key = db, roster, facts, key
         self._received = as_text(received)
         self._projector = Projector(db, roster, facts)
+        self._nodes = _Growing(db)
+        self._found: dict[str, tuple[int, str] | None] = {}
+        self._shut: dict[str, bool] = {}
         self._held: dict[str, tuple[int, int]] = {}
         self._unread: dict[str, int] = {}
         self._day_ago = as_text(received - timedelta(days=1))
-        self.tree = Tree(Nodes(db), size_of(db))
+        self.tree = Tree(self._nodes, size_of(db))
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
+        if kind is None:
+            self._write()
+
+    def _write(self) -> None:
+        self._nodes.write()
+        self._projector.finish()
+
+    def renew_views(self, rebuild: Callable[[], None]) -> None:
+        """Have the views made anew in between: what was remembered of them goes."""
+        self._write()
+        rebuild()
+        self._projector = Projector(self._db, self._roster, self._facts)
+        self._found.clear()
+        self._shut.clear()
+
+    def expect(self, ids: Collection[str]) -> None:
+        """Ask at once what entries that may come in are going to be asked for one by one."""
+        self._projector.expect(ids)
+        self._found.update(dict.fromkeys(ids))
+        rows = self._db.execute(_FOUND, [json.dumps([*ids])])
+        self._found.update({row[0]: (row[1], row[2]) for row in rows})
 
     def find(self, entry_id: str) -> tuple[int, str] | None:
         """Return the index and the record of an entry that is in the ledger."""
+        if entry_id in self._found:
+            return self._found[entry_id]
         sql = 'select "index", record from records where id = ?'
         row = self._db.execute(sql, [entry_id]).fetchone()
         return None if row is None else (int(row[0]), str(row[1]))
@@ -103,6 +160,9 @@ class Book:
         index = self.tree.append(record.leaf)
         self._db.execute("insert into records values (?, ?, ?)", [index, said.id, record.text])
         self._projector.apply(index, record)
+        self._found[said.id] = (index, record.text)
+        if said.job is None:
+            self._shut.clear()  # it may be what shuts a device out
         if said.kind == "device.enrolled":
             self._withdraw_again(said.device)
         return index, record.text
@@ -193,7 +253,7 @@ class Book:
         """
         device = self._roster.device(said.device)
         name = said.device[:12]
-        if self._db.execute("select 1 from shut where device = ?", [said.device]).fetchone():
+        if self._is_shut(said.device):
             raise LineRefused("device-shut", t(words.DEVICE_SHUT_OUT, name=name))
         if not said.is_known:
             self._require_room_unread(said)
@@ -206,6 +266,12 @@ class Book:
         if count >= MOST_HELD or size > MOST_HELD_BYTES:
             raise LineRefused("held-full", t(words.HELD_FULL, name=name))
         self._held[said.device] = (count + 1, size)
+
+    def _is_shut(self, device: str) -> bool:
+        if device not in self._shut:
+            row = self._db.execute("select 1 from shut where device = ?", [device]).fetchone()
+            self._shut[device] = row is not None
+        return self._shut[device]
 
     def _require_room_unread(self, said: Entry) -> None:
         if said.device not in self._unread:
@@ -237,9 +303,7 @@ class Book:
 
     def held(self, ids: Iterable[str]) -> dict[str, str]:
         """Return the standing of those of these entries that are held back."""
-        sql = "select standing from entries where id = ? and shown is null"
-        found = ((one, self._db.execute(sql, [one]).fetchone()) for one in ids)
-        return {one: str(row[0]) for one, row in found if row is not None}
+        return dict(self._db.execute(_HELD_OF, [json.dumps([*ids])]).fetchall())
 
     def is_ahead(self, said: Entry) -> bool:
         """
@@ -342,6 +406,12 @@ class Book:
         return int(row[0] or 0) + 1
 
 
+_FOUND = """
+select id, "index", record from records where id in (select value from json_each(?))
+"""
+_HELD_OF = """
+select id, standing from entries where id in (select value from json_each(?)) and shown is null
+"""
 _HELD = """
 select count(*), coalesce(sum(length(record)), 0)
 from entries join records using ("index") where device = ? and shown is null

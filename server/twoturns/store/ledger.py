@@ -263,6 +263,7 @@ def _placed(
 ) -> dict[str, tuple[int, str]]:
     """Append the lines of a batch; return index and record of each by its id."""
     placed = {}
+    book.expect([line.said.id for line in batch.lines])
     ahead = [line.said.seq for line in batch.lines if line.is_verified and book.is_ahead(line.said)]
     if ahead:
         book.go_on_above(max(ahead))

@@ -14,10 +14,10 @@ the workshop states of it.
 """
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict
 from operator import itemgetter
-from typing import Any
+from typing import Any, NamedTuple
 
 import sqlite_utils
 
@@ -101,16 +101,38 @@ SCHEMA += mentions.SCHEMA + erasures.SCHEMA + sight.SCHEMA
 TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
 
 
+class _Growth(NamedTuple):
+    """What a transaction has yet to write of a job: entries more, the newest's place and time."""
+
+    entries: int
+    place: int
+    shown: str
+
+
 class Projector:
     """Takes records into the views, inside the caller's transaction."""
 
     def __init__(self, db: sqlite_utils.Database, roster: Roster, facts: BlobFacts) -> None:
         self._db, self._roster, self._facts = db, roster, facts
         self._known = Known(db)
+        self._sights = sight.Follower(db, roster)
+        self._grown: dict[str, _Growth] = {}
+
+    def expect(self, ids: Iterable[str]) -> None:
+        """Ask at once what entries that may come in are going to be asked for one by one."""
+        self._known.expect(ids)
+
+    def finish(self) -> None:
+        """Write what was kept back while records came in. Without it the views are not whole."""
+        rows = [(job, *growth) for job, growth in self._grown.items()]
+        self._db.conn.executemany(_JOB_GREW, rows)
+        self._db.conn.executemany(_UNFOLDED, [(job, place) for job, _, place, _ in rows])
+        self._grown.clear()
 
     def apply(self, index: int, record: Record) -> None:
         """Take in the record at an index: the next one, never one out of turn."""
         entry = record.entry
+        self._known.come(entry)
         if entry.kind in ROSTER_KINDS:
             self._roster.apply(index, entry)
             self._copy_roster(index)
@@ -159,7 +181,7 @@ class Projector:
                 self._db.execute('update entries set shown = ? where "index" = ?', [now, index])
                 mentions.let_go(self._db, record.entry)
                 self._take_into_job(index, record, now, received)
-                sight.follow(self._db, self._roster, record.entry)
+                self._sights.follow(record.entry)
             elif record.entry.kind == "job.opened":
                 self._open_job(index, record.entry)
 
@@ -172,26 +194,22 @@ class Projector:
         """
         for before in entry.after:
             if not self._known.has(before):
-                self._db.execute("insert or ignore into waits values (?, ?)", [before, entry.id])
+                self._known.wait(before, entry.id)
         if entry.job is None and not is_held:
             for before in entry.after:
                 self._db.execute("delete from heads where id = ?", [before])
-            if not self._waiting_for(entry.id):
+            if not self._known.waiting_for(entry.id):
                 self._db.execute("insert into heads values (?, ?)", [entry.id, index])
-
-    def _waiting_for(self, entry_id: str) -> list[str]:
-        rows = self._db.execute("select id from waits where missing = ?", [entry_id])
-        return [row[0] for row in rows.fetchall()]
 
     def _stand(self, index: int, entry: Entry) -> None:
         """Work out the standing of the entry, and of those it changes by coming in."""
         others = self._by_number(entry)
         if accepts(entry, index, self._roster):
             others |= self._accept(entry.body["entries"])
-        waiting = self._waiting_for(entry.id)
+        waiting = self._known.waiting_for(entry.id)
         if waiting:
-            others |= set(waiting)
-            self._db.execute("delete from waits where missing = ?", [entry.id])
+            others |= waiting
+            self._known.end_waiting(entry.id)
         self._restand(index, index, entry)
         for other in sorted(others - {entry.id}):
             found = self._find(other)
@@ -204,6 +222,8 @@ class Projector:
         a fork, and only the first closes a gap. Else who numbers all alike would have all of them
         looked at with each that comes.
         """
+        if self._known.is_newest(entry):
+            return set()
         device, seq = entry.device, entry.seq
         twins = self._known.forking(device, seq, 3)
         others = set(twins) if len(twins) == 2 and entry.id in twins else set()
@@ -215,7 +235,7 @@ class Projector:
     def _accept(self, ids: list[str]) -> set[str]:
         """Note what is accepted; return whose standing it may change: a late twin forks now."""
         ones = [[one] for one in ids]
-        self._db.conn.executemany("insert or ignore into accepted values (?)", ones)
+        self._known.accept(ids)
         sql = "select device, seq from entries where id = ? and forks = 0"
         late = [row for one in ones for row in self._db.execute(sql, one).fetchall()]
         lone = {number for number in late if not self._known.is_forked(*number)}
@@ -224,12 +244,11 @@ class Projector:
 
     def _restand(self, now: int, index: int, entry: Entry) -> None:
         is_now = standing(entry, index, self._roster, self._known)
-        changed = self._db.execute(
-            "update entries set standing = ?, standing_at = ? where id = ? and standing != ?",
-            [is_now, now, entry.id, is_now],
+        has_changed = not (index == now and is_now == "good") and (  # it came in as that
+            self._db.execute(_RESTAND, [is_now, now, entry.id, is_now]).rowcount == 1
         )
-        sight.follow(self._db, self._roster, entry)
-        if changed.rowcount and entry.job is not None:
+        self._sights.follow(entry)
+        if has_changed and entry.job is not None:
             self._db.execute("update jobs set changed = ? where job = ?", [now, entry.job])
             self._db.execute(_UNFOLDED, [entry.job, now])
 
@@ -246,14 +265,10 @@ class Projector:
         entry, job = record.entry, record.entry.job
         if job is None:
             return
-        self._db.execute(
-            _JOB_GROWS,
-            {"job": job, "received": record.received, "place": place, "shown": shown},
-        )
-        self._db.execute(_UNFOLDED, [job, place])
+        self._grow(job, record.received, place, shown)
         counts = self._roster.has_right(entry, index) or self._known.is_accepted(entry.id)
         if counts:
-            sight.note(self._db, self._roster, index, entry, job, shown)
+            self._sights.note(index, entry, job, shown)
         for blob in named_blobs(entry.wire_body):
             mentions.mention(self._db, blob, job)
         if counts and entry.kind == "job.opened":
@@ -262,6 +277,17 @@ class Projector:
             self._finder("lot", lot, job)
         for tool in (*_texts(entry, "reading.taken", "tool"), *_texts(entry, "tool.out", "id")):
             self._finder("tool", tool, job)
+
+    def _grow(self, job: str, received: str, place: int, shown: str) -> None:
+        """Count an entry to its job: the first of a transaction at once, the others at its end."""
+        if job in self._grown:
+            self._grown[job] = _Growth(self._grown[job].entries + 1, place, shown)
+            return
+        self._grown[job] = _Growth(0, place, shown)
+        self._db.execute(
+            _JOB_GROWS, {"job": job, "received": received, "place": place, "shown": shown}
+        )
+        self._db.execute(_UNFOLDED, [job, place])
 
     def _open_job(self, index: int, entry: Entry) -> None:
         """
@@ -462,7 +488,14 @@ values (:job, 1, :received, :place, :shown, :place)
 on conflict (job) do update set entries = entries + 1, last_index = excluded.last_index,
     last_received = excluded.last_received, changed = excluded.changed
 """
-_UNFOLDED = "insert or replace into unfolded values (?, ?)"
+_JOB_GREW = """
+update jobs set entries = entries + ?2, last_index = ?3, last_received = ?4,
+    changed = max(changed, ?3) where job = ?1
+"""
+_RESTAND = "update entries set standing = ?, standing_at = ? where id = ? and standing != ?"
+_UNFOLDED = """
+insert into unfolded values (?, ?) on conflict (job) do update set at = max(at, excluded.at)
+"""
 # What the workshop states of them has changed: the desk puts such jobs in another place.
 _STATED_OF = {
     "bundle": "select job, :at from jobs where bundle = :of",

@@ -91,6 +91,7 @@ def rebuild_views(
         if index % STEP == 0:
             progress(index, size)
         views.apply(index, stored(index, text))
+    views.finish()
     sign_views(db)
 
 

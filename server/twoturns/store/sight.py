@@ -123,43 +123,64 @@ def sees_job(db: sqlite_utils.Database, job: str, sight: AnySight) -> bool:
     return db.execute(sql, {"job": job, **sight.parameters}).fetchone() is not None
 
 
-def note(
-    db: sqlite_utils.Database, roster: Roster, index: int, entry: Entry, job: str, shown: str
-) -> None:
+class Follower:
     """
-    Take in an entry of a job that its device might write, or that an owner accepted.
-
-    Only what was written while the job was open makes a worker, of the person who was admitted on
-    the device. Else a note pushed into a closed job would show it to who pushed it.
+    Takes in, within one transaction, what entries of jobs do to who sees them. What it found of a
+    job that never ended, and who works on it, it does not ask or write again.
     """
-    device = roster.device(entry.device)
-    if device is None:
-        return
-    is_open = bool(db.execute(_IS_OPEN, [job]).fetchone()[0])
-    if is_open:
-        is_admitted = roster.speaks_for(device, entry.person, index)
-        person = entry.person if is_admitted else device.person
-        db.execute("insert or ignore into workers values (?, ?)", [person, job])
-    if entry.kind in OWNERS_WORD or (entry.kind == "job.closed" and is_open):
-        db.execute("update jobs set ruled = ? where job = ?", [shown, job])
 
+    def __init__(self, db: sqlite_utils.Database, roster: Roster) -> None:
+        self._db, self._roster = db, roster
+        self._never_ended: set[str] = set()
+        self._workers: set[tuple[str, str]] = set()
 
-def follow(db: sqlite_utils.Database, roster: Roster, entry: Entry) -> None:
-    """
-    Take in how an entry of a job stands now: whether it ends the job, or goes on with it.
+    def note(self, index: int, entry: Entry, job: str, shown: str) -> None:
+        """
+        Take in an entry of a job that its device might write, or that an owner accepted.
 
-    `ended` and `resumed` are the places, among what is shown, of the newest that did. A closing of
-    whoever might write it ends the job, forked or not: a fork is not to open it.
-    """
-    if entry.kind == "job.closed":
-        db.execute(_ENDS, {"id": entry.id})
-    elif entry.kind == "review.returned":
-        db.execute(_HANDED_BACK, {"id": entry.id})
-    elif entry.kind in STEPS:
-        device = roster.device(entry.device)
-        sees_all = device is not None and device.role == "owner"
-        window = f"-{OWN_JOBS_FOR.days} days"
-        db.execute(_GOES_ON, {"id": entry.id, "sees_all": sees_all, "window": window})
+        Only what was written while the job was open makes a worker, of the person who was admitted
+        on the device. Else a note pushed into a closed job would show it to who pushed it.
+        """
+        device = self._roster.device(entry.device)
+        if device is None:
+            return
+        is_open = self._is_open(job)
+        if is_open:
+            is_admitted = self._roster.speaks_for(device, entry.person, index)
+            self._works(entry.person if is_admitted else device.person, job)
+        if entry.kind in OWNERS_WORD or (entry.kind == "job.closed" and is_open):
+            self._db.execute("update jobs set ruled = ? where job = ?", [shown, job])
+
+    def follow(self, entry: Entry) -> None:
+        """
+        Take in how an entry of a job stands now: whether it ends the job, or goes on with it.
+
+        `ended` and `resumed` are the places, among what is shown, of the newest that did. A closing
+        of whoever might write it ends the job, forked or not: a fork is not to open it.
+        """
+        if entry.kind == "job.closed":
+            self._never_ended.discard(entry.job or "")
+            self._db.execute(_ENDS, {"id": entry.id})
+        elif entry.kind == "review.returned":
+            self._db.execute(_HANDED_BACK, {"id": entry.id})
+        elif entry.kind in STEPS and entry.job not in self._never_ended:
+            device = self._roster.device(entry.device)
+            sees_all = device is not None and device.role == "owner"
+            window = f"-{OWN_JOBS_FOR.days} days"
+            self._db.execute(_GOES_ON, {"id": entry.id, "sees_all": sees_all, "window": window})
+
+    def _is_open(self, job: str) -> bool:
+        if job in self._never_ended:
+            return True
+        has_ended, is_open = self._db.execute(_STATE, [job]).fetchone()
+        if not has_ended:
+            self._never_ended.add(job)
+        return bool(is_open)
+
+    def _works(self, person: str, job: str) -> None:
+        if (person, job) not in self._workers:
+            self._db.execute("insert or ignore into workers values (?, ?)", [person, job])
+            self._workers.add((person, job))
 
 
 def copy_persons(db: sqlite_utils.Database, roster: Roster, index: int) -> None:
@@ -172,7 +193,7 @@ def copy_persons(db: sqlite_utils.Database, roster: Roster, index: int) -> None:
 
 # In one comparison: SQLite takes no index of some rows for a condition with an `or`.
 _OPEN = "coalesce(ended, -1) < coalesce(resumed, 0)"
-_IS_OPEN = f"select {_OPEN} from jobs where job = ?"  # noqa: S608 - constants only
+_STATE = f"select ended is not null, {_OPEN} from jobs where job = ?"  # noqa: S608 - constants only
 _COUNTS = """
 select entries.job as of_job, device, "index" as at, shown, received, standing from entries
 where id = :id and shown is not null and (has_right or standing = 'good')

@@ -148,8 +148,9 @@ class Store:
                 run_script(db, schema)
             sign_views(db)
             facts = BlobFacts(Blobs(folder / "blobs"))
-            first = book.Book(db, roster=Roster(key.thumbprint), facts=facts, key=key, received=now)
-            first.state("workshop.keyed", said)
+            roster = Roster(key.thumbprint)
+            with book.Book(db, roster=roster, facts=facts, key=key, received=now) as first:
+                first.state("workshop.keyed", said)
         database.close()
         return cls(folder)
 

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import sqlite_utils
@@ -92,7 +93,7 @@ def recover(
         body = {"recovery": following, "recovered": {**said, "root": root, "size": size}}
         index, _ = book.state("workshop.keyed", {**_named(store, new), **body})
         undone = _undone(db, size, index)
-        rebuild_views(db, store.ledger.workshop, facts)
+        book.renew_views(partial(rebuild_views, db, store.ledger.workshop, facts))
         _state_kept(store, book, undone)
     done = store.ledger.roster().recoveries[-1]
     return Undone(done, Counter(one.kind for one in undone))
@@ -215,15 +216,16 @@ def _led_to(store: "Store") -> bool:
         raise WrongKey(t(words.NOT_A_STATEMENT, error=str(error))) from error
     facts = BlobFacts.of_all(store.blobs, store.database)
     with store.transactions.succeeding() as (db, roster):
-        book = Book(db, roster=roster, facts=facts, key=held.key, received=datetime.now(UTC))
-        lacking = [one for one in chain if book.find(one.id) is None]
-        tried = copy.deepcopy(roster)
-        for place, one in enumerate(lacking, book.tree.size):
-            tried.apply(place, one)
-        if tried.workshop_key != held.key.key:
-            return False
-        for one in lacking:
-            book.append(one, 0)
+        now = datetime.now(UTC)
+        with Book(db, roster=roster, facts=facts, key=held.key, received=now) as book:
+            lacking = [one for one in chain if book.find(one.id) is None]
+            tried = copy.deepcopy(roster)
+            for place, one in enumerate(lacking, book.tree.size):
+                tried.apply(place, one)
+            if tried.workshop_key != held.key.key:
+                return False
+            for one in lacking:
+                book.append(one, 0)
         if len(tried.recoveries) > len(roster.recoveries):
             rebuild_views(db, store.ledger.workshop, facts)
     return True
@@ -235,8 +237,8 @@ def _successor(
 ) -> Iterator[tuple[sqlite_utils.Database, Roster, Book]]:
     """Open the book for a new key; when it counts, its file takes the old one's place."""
     with store.transactions.succeeding() as (db, roster):
-        book = Book(db, roster=roster, facts=facts, key=new, received=now)
-        yield db, roster, book
+        with Book(db, roster=roster, facts=facts, key=new, received=now) as book:
+            yield db, roster, book
         if current_key(db) != new.key:
             raise WrongKey(t(words.NEW_KEY_VOID, key=new.key))  # and nothing is written
         beside = store.keyring.write_beside(new, _chain(db))

@@ -72,12 +72,12 @@ class Transactions:
             # Handed over since it was read a moment ago: only then is a file opened in here.
             if key is None or current_key(db) != key.key:
                 key = self._keyring.signer(db)
-            book = Book(db, roster=roster, facts=facts, key=key, received=received)
-            if is_backup(db):
-                book.go_on_above()
-                mark_as_backup(db, False)
-            book.begin_rules(EDITION)
-            yield book
+            with Book(db, roster=roster, facts=facts, key=key, received=received) as book:
+                if is_backup(db):
+                    book.go_on_above()
+                    mark_as_backup(db, False)
+                book.begin_rules(EDITION)
+                yield book
 
     @contextmanager
     def succeeding(self) -> Iterator[tuple[sqlite_utils.Database, Roster]]:

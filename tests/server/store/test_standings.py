@@ -1,6 +1,7 @@
 """Standings as the views hold them: those of `ledger.standing`, and worked out no oftener."""
 
 import random
+import shutil
 from collections import Counter
 
 import pytest
@@ -8,7 +9,8 @@ import pytest
 from twoturns.ledger.record import parse
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.standing import standings
-from twoturns.store.projector import Projector
+from twoturns.store import Store
+from twoturns.store.projector import TABLES, Projector
 from workshop import uuid7
 
 
@@ -66,6 +68,59 @@ def test_views_say_what_the_reference_says_in_any_order_and_made_anew(workshop, 
     before = dump(workshop.store)
     assert workshop.store.rebuild() == []
     assert dump(workshop.store) == before
+
+
+def in_two_jobs(rng, owner, phones):
+    """A log of several devices, with forks and gaps, that ends jobs and goes on with them."""
+    jobs, made = [uuid7(), uuid7()], []
+    for number in range(60):
+        phone, job = rng.choice([owner, *phones]), rng.choice(jobs)
+        if rng.random() < 0.2:
+            phone.seq = max(0, phone.seq + rng.choice([-2, -1, 1]))
+        if rng.random() < 0.2:
+            phone.heads[job] = [one.id for one in rng.sample(made, min(len(made), 2))]
+        kinds = ["step.begun", "job.taken", "job.closed", "tool.out"]
+        kind = rng.choice([*kinds, "review.returned"] if phone is owner else kinds)
+        bodies = {"job.closed": {"end": "done"}, "tool.out": {"tool": "pin", "id": "T-1"}}
+        bodies["step.begun"] = {"step": f"s{number}"}
+        bodies["review.returned"] = {"step": "s1", "question": {"blob": "ab" * 32}}
+        made.append(phone.write(kind, bodies.get(kind, {}), job))
+    said = [*made, *rng.sample(made, 5)]
+    for change, body in (
+        ("work.accepted", {"entries": [one.id for one in rng.sample(made, 9)], "because": "seen"}),
+        ("device.revoked", {"device": phones[0].id, "because": "lost"}),
+        ("work.accepted", {"entries": [one.id for one in rng.sample(made, 9)], "because": "seen"}),
+    ):
+        said.insert(rng.randrange(20, 60), owner.write(change, body))
+    return said
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_one_batch_or_many_or_made_anew_the_views_are_the_same(workshop, tmp_path, seed):
+    """What a transaction remembers, or keeps back until its end, is no other than what it asks."""
+    rng = random.Random(seed)
+    owner, *phones = (workshop.enrol(role) for role in ("owner", "mechanic", "mechanic"))
+    said = in_two_jobs(rng, owner, phones)
+    for one in rng.sample(said, 20):  # swapped with another: some come before what they come after
+        at = rng.randrange(len(said))
+        said[said.index(one)], said[at] = said[at], one
+    shutil.copytree(workshop.folder, tmp_path / "other")
+    other = Store(tmp_path / "other")
+    for one in said:
+        workshop.push(one)
+    while said:
+        some, said = said[: (size := rng.randrange(1, 40))], said[size:]
+        lines = [one.line for one in some]
+        other.ledger.append(lines, [], received=workshop.now, offset_ms=0)
+    before = all_views(workshop.store)
+    assert all_views(other) == before
+    workshop.store.rebuild()
+    assert all_views(workshop.store) == before
+
+
+def all_views(store):
+    db = store.database.connection()
+    return {name: sorted(map(repr, db[name].rows)) for name in TABLES}
 
 
 def restandings(monkeypatch, act):
