@@ -10,7 +10,8 @@ _SENTENCE = re.compile(r"[^\W\d_]{2,}[,.:;!?]* [^\W\d_({]|[^\W\d_)][.!?…]$")
 _LANGUAGE = re.compile(
     r"^\s*(SELECT|INSERT|UPDATE|DELETE|CREATE|DROP|PRAGMA|WITH|BEGIN|ALTER|VACUUM|REINDEX|AND|OR|"
     r"WHERE|FROM|JOIN|ORDER BY|LIMIT|UNION|GROUP BY)\b|^\s*(<|:root\{)|^(export|import|interface) "
-    r"|-src \S|max-age=|%Y-%m|\bis null\b|\border by\b",
+    r"|-src \S|max-age=|%Y-%m|\bis null\b|\border by\b"
+    r"|\(select \w|\bcross join\b|[<>]= :\w",
     re.IGNORECASE,
 )
 #: Told to programmers: faults of the program, help of the command line, the API description.

@@ -15,6 +15,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import chain
 from pathlib import Path
 
 import sqlite_utils
@@ -32,10 +33,12 @@ from twoturns.store.generations import (
     LOCK,
     OLD_FORM,
     BackupFolder,
+    Checked,
     Generation,
-    checked,
+    read_back,
     read_ledger,
     whole_tree,
+    write_grown,
     write_ledger,
 )
 from twoturns.store.keyring import KEY_FILE
@@ -93,21 +96,39 @@ def _add_generation(
     """Return the size of the new generation, and the older ones that are damaged."""
     folder = _open(store, target)
     with folder.locked(), _removed_at_the_end(target / FRESH) as fresh:
-        before, damaged = _newest_whole(folder)
-        write_ledger(store.folder / DATABASE_FILE, fresh)
+        before, damaged = _grown(store, folder, fresh), list[Path]()
+        start = 0 if before is None else before.size
+        if before is None:
+            before, damaged = _newest_whole(folder)
+            write_ledger(store.folder / DATABASE_FILE, fresh)
+        sha256 = read_back(fresh)
         with read_ledger(fresh) as db:
-            tree = _check(db, store, folder)
+            tree = _check(db, store, folder, start)
             _require_growth(tree, store.ledger.workshop, folder, before)
-            size, root = tree.size, tree.root()
+            said = Checked(tree.size, tree.root(), sha256)
         _have_blobs(store, folder.blobs, reads_all=reads_all)
         _keep_old_form(folder, before)
-        files.move_into_place(fresh, folder.place(size))
-        folder.note_checked(store.ledger.sign(checked(store.ledger.workshop, size, root)))
+        files.move_into_place(fresh, folder.place(said.size))
+        folder.note_checked(store.ledger.sign(said.text(store.ledger.workshop)))
         # Here the new generation stands: now may go what is over.
         folder.prune(generations)
         for blob in filter(folder.blobs.has, store.views.erased()):
             folder.blobs.erase(blob)
-    return size, damaged
+    return said.size, damaged
+
+
+def _grown(store: Store, folder: BackupFolder, fresh: Path) -> Generation | None:
+    """
+    Write the ledger as it grew from the newest generation, if that is the one which a backup before
+    has checked, to the byte, and the ledger begins with it to the byte. Else return None: what is
+    otherwise is found by looking at all of it.
+    """
+    newest = next(iter(folder.generations()), None)
+    said = folder.checked_file(store.ledger.key, store.ledger.workshop)
+    if newest is None or said is None or said.size != newest.size:
+        return None
+    is_grown = write_grown(store.folder / DATABASE_FILE, newest.path, said.sha256, fresh)
+    return newest if is_grown else None
 
 
 @contextmanager
@@ -175,12 +196,30 @@ def _newest_whole(folder: BackupFolder) -> tuple[Generation | None, list[Path]]:
     return None, damaged
 
 
-def _check(db: sqlite_utils.Database, store: Store, folder: BackupFolder) -> Tree:
-    """Read the copy back: every record against the tree, signatures from the last good point on."""
+def _check(db: sqlite_utils.Database, store: Store, folder: BackupFolder, start: int) -> Tree:
+    """
+    Read the copy back: records from an index on against the tree, signatures from the last good
+    point on. What stands below `start` was compared, to the byte, with what was checked before.
+    """
     workshop, tree = store.ledger.workshop, Tree(Nodes(db), size_of(db))
-    start = folder.checked_up_to(tree, store.ledger.key, workshop)
-    check_signatures(checked_records(db), workshop, start)
+    good = folder.checked_up_to(tree, store.ledger.key, workshop)
+    if good < start:
+        start = 0
+    check_signatures(
+        chain(_key_bringers(store, db, start), checked_records(db, start)), workshop, good
+    )
     return tree
+
+
+def _key_bringers(store: Store, db: sqlite_utils.Database, end: int) -> Iterator[tuple[int, str]]:
+    """
+    Yield the records below an index that may bring a key. Where they are the workshop's views say:
+    one that they leave out makes a signature of later on one of nobody's.
+    """
+    for index in store.views.key_bringers(end):
+        yield db.execute(
+            'select "index", record from records where "index" = ?', [index]
+        ).fetchone()
 
 
 def _require_growth(
@@ -229,10 +268,8 @@ def _keep_old_form(folder: BackupFolder, before: Generation | None) -> None:
 
 def _have_blobs(store: Store, there: Blobs, *, reads_all: bool) -> None:
     """Have every blob there that the workshop keeps."""
-    for blob in store.views.kept():
-        if _is_there(store.views.kept_size(blob), there, blob) and not (
-            reads_all and not there.is_whole(blob)
-        ):
+    for blob, size in store.views.kept_sizes():
+        if _is_there(size, there, blob) and not (reads_all and not there.is_whole(blob)):
             continue
         if not copy_blob(store.blobs, there, blob) and not store.views.is_erased(blob):
             raise Damaged(
@@ -241,8 +278,11 @@ def _have_blobs(store: Store, there: Blobs, *, reads_all: bool) -> None:
             )
 
 
-def _is_there(size: int | None, blobs: Blobs, blob: str) -> bool:
-    return blobs.has(blob) and blobs.size(blob) == size
+def _is_there(size: int, blobs: Blobs, blob: str) -> bool:
+    try:
+        return os.stat(blobs.path(blob)).st_size == size
+    except FileNotFoundError:
+        return False
 
 
 def copy_blob(here: Blobs, there: Blobs, blob: str) -> bool:

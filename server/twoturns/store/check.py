@@ -10,6 +10,8 @@ import hashlib
 import json
 import random
 from collections.abc import Iterable, Iterator, Mapping
+from functools import partial
+from itertools import islice
 from typing import Final
 
 import sqlite_utils
@@ -20,32 +22,35 @@ from twoturns.ledger.record import parse
 from twoturns.ledger.roster import ROSTER_KINDS
 from twoturns.ledger.tree import Tree, leaf_hash, verify_inclusion_of
 from twoturns.store import book
+from twoturns.store.cores import on_all_cores
 from twoturns.store.errors import RESTORE, Damaged
 from twoturns.store.stored import damaged
 from twoturns.words import t
 from twoturns.words.en.store import check as words
 
 LOOKED_AT: Final = 1_000
+AT_ONCE: Final = 1_000
 BRINGS_A_KEY = ("workshop.keyed", "device.enrolled")
 
 
-def checked_records(db: sqlite_utils.Database) -> Iterator[tuple[int, str]]:
+def checked_records(db: sqlite_utils.Database, start: int = 0) -> Iterator[tuple[int, str]]:
     """
-    Yield index and text of all records; each, and every node above it, is compared on the way.
-
-    20,000 records take about 0.15 s.
+    Yield index and text of all records from an index on; each, and every node above it, is compared
+    on the way. Below `start` nothing is looked at: the tree of what stands there is taken as it is.
 
     Raises:
         Damaged: At the first record that does not match its id or the tree.
     """
     nodes = _NodesAsTheyStand(db)
-    tree = Tree(nodes)
-    for index, entry_id, text in _records(db):
-        if index != tree.size or _id_in(text) != entry_id:
-            raise damaged(tree.size)
-        tree.append(leaf_hash(text.encode()))
-        yield index, text
-    if nodes.leaves() != tree.size:
+    tree = Tree(nodes, start)
+    for rows in _records(db, start):
+        nodes.look_ahead(tree.size, len(rows))
+        for index, entry_id, text in rows:
+            if index != tree.size or _id_in(text) != entry_id:
+                raise damaged(tree.size)
+            tree.append(leaf_hash(text.encode()))
+            yield index, text
+    if nodes.has_leaf_from(tree.size):
         raise damaged(tree.size)
 
 
@@ -61,22 +66,48 @@ def check_signatures(records: Iterable[tuple[int, str]], workshop: str, start: i
     """
     known: dict[str, str] = {}
     size = 0
+
+    def pieces() -> Iterator[_Piece]:
+        nonlocal size
+        for some in in_pieces(records):
+            size = some[-1][0] + 1
+            _note_keys(some, known)
+            new = [one for one in some if one[0] >= start]
+            if new:
+                yield new, {**known}
+
+    for unsigned in on_all_cores(partial(_first_unsigned, workshop), pieces()):
+        if unsigned is not None:
+            raise _unsigned(unsigned)
+    return size
+
+
+_Piece = tuple[list[tuple[int, str]], dict[str, str]]  # records, and keys by device
+
+
+def _note_keys(records: list[tuple[int, str]], known: dict[str, str]) -> None:
     for index, text in records:
-        size = index + 1
-        if index < start and not any(f'"kind":"{kind}"' in text for kind in BRINGS_A_KEY):
-            continue
+        if any(f'"kind":"{kind}"' in text for kind in BRINGS_A_KEY):
+            try:
+                said = parse(text).entry
+            except LedgerError as error:
+                raise _unsigned(index) from error
+            if said.kind in BRINGS_A_KEY:
+                known.setdefault(keys.thumbprint(said.body["key"]), said.body["key"])
+
+
+def _first_unsigned(workshop: str, piece: _Piece) -> int | None:
+    """Return the index of the first record that its device's key did not sign, if there is one."""
+    records, known = piece
+    for index, text in records:
         try:
             said = parse(text).entry
-        except LedgerError as error:
-            raise _unsigned(index) from error
-        if said.kind in BRINGS_A_KEY:
-            known.setdefault(keys.thumbprint(said.body["key"]), said.body["key"])
-        if index < start:
-            continue
+        except LedgerError:
+            return index
         key = known.get(said.device)
         if said.workshop != workshop or key is None or not entry.verify(said, key):
-            raise _unsigned(index)
-    return size
+            return index
+    return None
 
 
 def checked_proof(tree: Tree, records: Mapping[int, str]) -> list[bytes]:
@@ -118,9 +149,27 @@ def look_over(db: sqlite_utils.Database, most: int = LOOKED_AT) -> None:
 class _NodesAsTheyStand(book.Nodes):
     """The tree on disk: putting a node into it only compares."""
 
+    def __init__(self, db: sqlite_utils.Database) -> None:
+        super().__init__(db)
+        self._ahead: dict[tuple[int, int], bytes] = {}
+
+    def look_ahead(self, size: int, count: int) -> None:
+        """Read at once the nodes that so many more leaves complete."""
+        self._ahead.clear()
+        for level in range((size + count).bit_length()):
+            first, end = size >> level, (size + count) >> level
+            rows = self._db.execute(_NODES, [level, first, end]).fetchall()
+            self._ahead.update({(level, number): node for number, node in rows})
+
+    def get(self, level: int, number: int) -> bytes:
+        return self._ahead.get((level, number)) or super().get(level, number)
+
     def put(self, level: int, number: int, node: bytes) -> None:
-        if not self.has(level, number, node):
+        if self._ahead.get((level, number)) != node:
             raise damaged(number << level)
+
+    def has_leaf_from(self, size: int) -> bool:
+        return self._db.execute(_NODES, [0, size, 1 << 62]).fetchone() is not None
 
 
 def _unsigned(index: int) -> Damaged:
@@ -135,15 +184,24 @@ def _id_in(text: str) -> str:
     return hashlib.sha256(text.split(" ", 3)[-1].encode()).hexdigest()
 
 
-def _records(db: sqlite_utils.Database) -> Iterator[tuple[int, str, str]]:
-    """Yield index, id and text of all records, a thousand at a time."""
-    start = 0
+def _records(db: sqlite_utils.Database, start: int) -> Iterator[list[tuple[int, str, str]]]:
+    """Yield index, id and text of all records from an index on, a thousand at a time."""
     while rows := db.execute(_SOME, [start]).fetchall():
-        yield from rows
+        yield rows
         start = rows[-1][0] + 1
 
 
-_SOME = 'select "index", id, record from records where "index" >= ? order by "index" limit 1000'
+def in_pieces(records: Iterable[tuple[int, str]]) -> Iterator[list[tuple[int, str]]]:
+    """Yield records some at a time."""
+    following = iter(records)
+    while some := list(islice(following, AT_ONCE)):
+        yield some
+
+
+_NODES = "select number, hash from nodes where level = ? and number >= ? and number < ?"
+_SOME = f"""
+select "index", id, record from records where "index" >= ? order by "index" limit {AT_ONCE}
+"""  # noqa: S608 - constants only
 _OF_THE_ROSTER = f"""
 select "index" from entries where job is null
     and kind in ({",".join(repr(kind) for kind in ROSTER_KINDS)})

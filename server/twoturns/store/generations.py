@@ -13,6 +13,7 @@ they are computed anew, and hold VIN and plate in clear, which an erasure must r
 
 import base64
 import fcntl
+import hashlib
 import os
 import re
 import sqlite3
@@ -28,13 +29,14 @@ from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import parse
 from twoturns.ledger.tree import Tree
 from twoturns.store import book, files
-from twoturns.store.blobs import Blobs
+from twoturns.store.blobs import PIECE_BYTES, Blobs, file_sha256
 from twoturns.store.check import checked_records
 from twoturns.store.database import called_what_it_is, mark_as_backup, run_script
 from twoturns.store.errors import Damaged, StoreError
 from twoturns.words import t
 from twoturns.words.en.store import generations as words
 
+CACHE_KIB = 65_536
 OLD_FORM = "ledger.db"  # the one generation that backups kept before there were several
 FRESH = "ledger.new"
 CHECKED = "checked"
@@ -85,16 +87,31 @@ class BackupFolder:
         The note counts only if the workshop key signed it and the tree had that very root: flipped
         bytes in it, another's note, or a ledger that was changed before there, and all is checked.
         """
+        said = self._note(key, workshop)
+        try:
+            return said.size if said is not None and said.root == tree.root(said.size) else 0
+        except LedgerError:
+            return 0
+
+    def checked_file(self, key: str, workshop: str) -> "Checked | None":
+        """
+        Return what the workshop signed when it had checked a generation that is here, with the hash
+        of its file: while the file has it, the generation is what it was then.
+        """
+        said = self._note(key, workshop)
+        is_here = said is not None and said.sha256 != "" and self.place(said.size).is_file()
+        return said if is_here else None
+
+    def _note(self, key: str, workshop: str) -> "Checked | None":
         try:
             said = (self.folder / CHECKED).read_text()
-            size = int(said.split("\n")[1])
-            text = checked(workshop, size, tree.root(size))
+            parts = note.split(said)
+            found = None if parts is None else _checked_in(parts[0])
         except (OSError, LedgerError, IndexError, ValueError):
-            return 0
-        parts = note.split(said)
-        if parts is None or parts[0] != text:
-            return 0
-        return size if note.is_signed(*parts, key, checkpoint.origin_of(workshop)) else 0
+            return None
+        if parts is None or found is None or parts[0] != found.text(workshop):
+            return None
+        return found if note.is_signed(*parts, key, checkpoint.origin_of(workshop)) else None
 
     def note_checked(self, signed: str) -> None:
         """Write down, as the workshop signed it, how far signatures were checked."""
@@ -135,29 +152,106 @@ class BackupFolder:
             os.close(file)
 
 
-def checked(workshop: str, size: int, root: bytes) -> str:
-    """Return the text that the workshop signs when it has checked so many records' signatures."""
-    return f"two-turns/{workshop}/checked\n{size}\n{base64.b64encode(root).decode()}\n"
+@dataclass(frozen=True)
+class Checked:
+    """
+    A ledger of which the workshop has checked every signature: its size and root, and the SHA-256
+    of the generation's file. Backups of before did not write the hash (empty).
+    """
+
+    size: int
+    root: bytes
+    sha256: str
+
+    def text(self, workshop: str) -> str:
+        """Return the text that the workshop signs."""
+        hashed = f"{self.sha256}\n" if self.sha256 else ""
+        root = base64.b64encode(self.root).decode()
+        return f"two-turns/{workshop}/checked\n{self.size}\n{root}\n{hashed}"
+
+
+def _checked_in(text: str) -> Checked:
+    _, size, root, *more = text.splitlines()
+    return Checked(int(size), base64.b64decode(root, validate=True), more[0] if more else "")
+
+
+def write_grown(source: Path, before: Path, sha256: str, fresh: Path) -> bool:
+    """
+    Write what `write_ledger` writes, from a generation before and what is new in the source. False,
+    and nothing that is to be kept, if the generation's file has another hash by now, or the source
+    does not begin with just its records and nodes.
+    """
+    fresh.unlink(missing_ok=True)
+    if _copied(before, fresh) != sha256:
+        return False
+    with _writing(source, fresh) as db:
+        size = book.size_of(db)
+        if any(db.execute(sql).fetchone() for sql in _DIFFERENT):
+            return False
+        db.execute('insert into records select * from source.records where "index" >= ?', [size])
+        for level in range(_levels(db)):
+            db.execute(_NEW_NODES, [level, size >> level])
+    return True
+
+
+def _copied(path: Path, fresh: Path) -> str:
+    digest = hashlib.sha256()
+    with path.open("rb") as file, fresh.open("xb") as copy:
+        while piece := file.read(PIECE_BYTES):
+            digest.update(piece)
+            files.write_all(copy.fileno(), piece)
+    return digest.hexdigest()
+
+
+def _levels(db: sqlite_utils.Database) -> int:
+    (level,) = db.execute("select max(level) from source.nodes").fetchone()
+    return int(level or 0) + 1
 
 
 def write_ledger(source: Path, fresh: Path) -> None:
     """Write a new file with the records and the tree of another, of one moment, durably."""
     fresh.unlink(missing_ok=True)
+    with _writing(source, fresh) as db:
+        run_script(db, book.SCHEMA)
+        db.execute("insert into records select * from source.records order by 1")
+        db.execute("insert into nodes select * from source.nodes order by 1, 2")
+        mark_as_backup(db, True)
+
+
+@contextmanager
+def _writing(source: Path, fresh: Path) -> Iterator[sqlite_utils.Database]:
+    """Write a file, durably, in one transaction with another one at its side, `source`."""
     with called_what_it_is():
         connection = sqlite3.connect(fresh, isolation_level=None, uri=True)
         try:
+            # A file that is not whole is thrown away: what undoes it would be written in vain.
+            for pragma in ("journal_mode=OFF", "synchronous=OFF", f"cache_size=-{CACHE_KIB}"):
+                connection.execute(f"PRAGMA {pragma}")
             connection.execute("attach ? as source", [f"{source.resolve().as_uri()}?mode=ro"])
             connection.execute("BEGIN IMMEDIATE")
-            db = sqlite_utils.Database(connection, strict=True)
-            run_script(db, book.SCHEMA)
-            connection.execute("insert into records select * from source.records order by 1")
-            connection.execute("insert into nodes select * from source.nodes order by 1, 2")
-            mark_as_backup(db, True)
+            yield sqlite_utils.Database(connection, strict=True)
             connection.execute("COMMIT")
         finally:
             connection.close()
     with fresh.open("rb") as file:
         os.fsync(file.fileno())
+
+
+def read_back(fresh: Path) -> str:
+    """
+    Return the SHA-256 of a file that was just written, read from the disk.
+
+    Raises:
+        Damaged: If that is not what was written.
+    """
+    with fresh.open("rb") as file:
+        written = file_sha256(file)
+    files.forget_cached(fresh)
+    with fresh.open("rb") as file:
+        if file_sha256(file) != written:
+            said = t(words.LEDGER_READS_OTHERWISE, folder=str(fresh.parent))
+            raise Damaged(said, hint=t(words.DISK_IS_FAILING))
+    return written
 
 
 @contextmanager
@@ -208,3 +302,18 @@ def whole_tree(db: sqlite_utils.Database) -> Tree:
 
 
 _ANOTHER = t(words.TAKE_ANOTHER_GENERATION)
+# What a generation has, and its ledger has not, or otherwise. `except` of both would read as much.
+_DIFFERENT = (
+    """
+    select 1 from records left join source.records as now on now."index" = records."index"
+    where now.id is not records.id or now.record is not records.record limit 1
+    """,
+    """
+    select 1 from nodes left join source.nodes as now
+        on now.level = nodes.level and now.number = nodes.number
+    where now.hash is not nodes.hash limit 1
+    """,
+)
+_NEW_NODES = """
+insert into nodes select * from source.nodes where level = ? and number >= ? order by number
+"""

@@ -454,7 +454,7 @@ class Projector:
     def _calibrate_tool(self, index: int, body: Mapping[str, Any]) -> None:
         key, days = tool_key(body["tool"]), (body["on"], body["due"])
         self._db.execute("insert into calibrations values (?, ?, ?, ?)", [index, key, *days])
-        self._stated(index, "tool on days", key, first=days[0], end=f"{days[1]}~")
+        self._stated(index, "tool_on_days", key, first=days[0], end=f"{days[1]}~")
 
     def _recall_lot(self, index: int, body: Mapping[str, Any]) -> None:
         self._db.execute(
@@ -501,7 +501,7 @@ _STATED_OF = {
     "bundle": "select job, :at from jobs where bundle = :of",
     "lot": "select job, :at from finders where key = 'lot' and value = :of",
     "tool": "select job, :at from finders where key = 'tool' and value = :of",
-    "tool on days": "select job, :at from finders where key = 'tool' and value = :of"
+    "tool_on_days": "select job, :at from finders where key = 'tool' and value = :of"
     " and begun >= :first and begun < :end",
 }
 _FINDER = "insert or ignore into finders select ?, ?, first_received, job from jobs where job = ?"

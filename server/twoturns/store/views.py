@@ -106,6 +106,17 @@ class Views:
         )
         return [row["blob"] for row in rows]
 
+    def kept_sizes(self) -> list[tuple[str, int]]:
+        """Return every blob whose bytes must be here, and its size in bytes."""
+        rows = self._database.rows(
+            "select blob, size from kept where blob not in (select blob from erased) order by blob"
+        )
+        return [(row["blob"], row["size"]) for row in rows]
+
+    def key_bringers(self, end: int) -> list[int]:
+        """Return the indices, below one, of the records that may bring a device's key."""
+        return [row["index"] for row in self._database.rows(_KEY_BRINGERS, [end])]
+
     def bundles(self) -> list[Row]:
         """Return the published bundles that are whole here, pictures included, oldest first."""
         return self._database.rows(_WHOLE_BUNDLES)
@@ -279,6 +290,10 @@ _HELD = f"""
 select "index", id, record from entries join records using ("index", id)
 where device = :device and "index" >= :since and {_TO_RULE} order by "index" limit :limit
 """  # noqa: S608 - constants only
+_KEY_BRINGERS = """
+select "index" from entries where job is null and kind in ('workshop.keyed', 'device.enrolled')
+    and "index" < ? order by "index"
+"""
 _WRITTEN_ON = """
 select id from entries where device = :device
     and id in (select value from json_each(:ids)) order by "index"

@@ -7,7 +7,7 @@ import stat
 
 import pytest
 
-from twoturns.store import Store, backup, files
+from twoturns.store import Store, backup, files, generations
 from twoturns.store.backup import back_up
 from twoturns.store.errors import Damaged, StoreError
 from twoturns.store.generations import BackupFolder
@@ -255,6 +255,34 @@ def test_a_damaged_generation_is_told_and_a_new_one_made_from_what_is_whole(work
     assert sizes(target) == [made.size, second, first]
 
 
+def test_a_generation_that_grew_from_the_one_before_is_what_a_whole_copy_would_be(
+    workshop, target, tmp_path, monkeypatch
+):
+    phone, asked = workshop.enrol("mechanic"), []
+    real = backup.checked_records
+    monkeypatch.setattr(
+        backup, "checked_records", lambda db, start: asked.append(start) or real(db, start)
+    )
+    for count in (3, 1, 10, 40):
+        workshop.push(*(phone.write("job.taken", {}, uuid7()) for _ in range(count)))
+        phone = workshop.enrol("mechanic")
+        size = back_up(workshop.store, target, NOON).size
+    path = target / f"ledger-{size:012d}.db"
+    assert asked == [0, *sorted(asked[1:])]
+    assert asked[-1] > 0
+    generations.write_ledger(workshop.folder / "ledger.db", tmp_path / "whole.db")
+    for table in ("records", "nodes"):
+        with sqlite3.connect(path) as one, sqlite3.connect(tmp_path / "whole.db") as other:
+            sql = f"select * from {table}"
+            grown, whole = {*one.execute(sql)}, {*other.execute(sql)}
+        one.close()
+        other.close()
+        assert grown <= whole
+        assert len(whole) - len(grown) <= 2  # `backup.made` came after it
+    with generations.read_ledger(path) as db:
+        assert generations.whole_tree(db).size == size
+
+
 @pytest.mark.parametrize("what", ["workshop.key", "letters.txt"])
 def test_a_folder_that_is_no_backup_is_not_written_to(workshop, target, what):
     target.mkdir(parents=True)
@@ -337,7 +365,7 @@ def test_a_ledger_that_a_disk_gives_back_otherwise_is_no_generation(workshop, ta
             flip(path, 0)
 
     monkeypatch.setattr(files, "forget_cached", rot)
-    with pytest.raises(Damaged, match="the record at 0"):
+    with pytest.raises(Damaged, match="reads back otherwise"):
         back_up(workshop.store, target, NOON)
     assert (sizes(target), workshop.store.ledger.size()) == ([], size)
 

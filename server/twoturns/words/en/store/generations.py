@@ -7,3 +7,5 @@ FIRST_RECORD_UNREADABLE = "the first record of the ledger cannot be read"
 TAKE_ANOTHER_GENERATION = (
     "Take another generation of the backup: twoturns restore says which there are."
 )
+LEDGER_READS_OTHERWISE = "the ledger was written to {folder}, and reads back otherwise"
+DISK_IS_FAILING = "The disk that was written to is failing: take another."
