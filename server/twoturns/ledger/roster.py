@@ -139,7 +139,10 @@ class Roster:
         `rules.began` of the console's holds from its own place on. What stood before counts as it
         did.
         """
-        return next((edition for at, edition in reversed(self._began) if at <= index), 1)
+        for at, edition in reversed(self._began):
+            if at <= index:
+                return edition
+        return 1
 
     def device(self, thumbprint: str) -> Device | None:
         """Return the device of this name, also when it is revoked."""

@@ -21,7 +21,7 @@ from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.receipt import Receipt
 from twoturns.ledger.record import Record
 from twoturns.ledger.roster import Roster
-from twoturns.ledger.tree import Tree
+from twoturns.ledger.tree import Tree, leaf_hash
 from twoturns.store import erasures, sight
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.errors import LineRefused
@@ -157,15 +157,16 @@ class Book:
     def append(self, said: Entry, offset_ms: int | None) -> tuple[int, str]:
         """Append an entry whose signature was checked; return its index and its record."""
         record = Record(self._received, offset_ms, said)
-        index = self.tree.append(record.leaf)
-        self._db.execute("insert into records values (?, ?, ?)", [index, said.id, record.text])
+        text = record.text
+        index = self.tree.append(leaf_hash(text.encode()))
+        self._db.execute("insert into records values (?, ?, ?)", [index, said.id, text])
         self._projector.apply(index, record)
-        self._found[said.id] = (index, record.text)
+        self._found[said.id] = (index, text)
         if said.job is None:
             self._shut.clear()  # it may be what shuts a device out
         if said.kind == "device.enrolled":
             self._withdraw_again(said.device)
-        return index, record.text
+        return index, text
 
     def let_in(self, enrolment: Entry, receipt: Receipt | None) -> tuple[int, str]:
         """
