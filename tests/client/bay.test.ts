@@ -6,7 +6,7 @@ import { numbersInWords, redoOf } from '@client/work/redo'
 import { whereOf } from '@client/screens/bay/address'
 import { endsOf } from '@client/work/closing'
 import { hangingPin, nextProof, paintsWith, pinsToPutIn, toolsOf } from '@client/work/step-tools'
-import { jobNow, headRule, needsTaking } from '@client/work/job'
+import { jobNow, headRule, needsTaking, type JobNow } from '@client/work/job'
 import { jobPlaces } from '@client/work/entry-places'
 import { lotRecalled } from '@client/work/recalls'
 import { priceOf, refusalOf } from '@client/work/refusal'
@@ -20,6 +20,24 @@ import type { BundleRow, Held } from '@client/store'
 import { bundle, Log, ME, MINUTE, row, stepOf, upToTurn } from './baywork'
 
 describe('where the work stands', () => {
+  it('is told alike on from what it was and anew, whatever was written', () => {
+    const log = upToTurn()
+    const torque = log.torque('99')
+    log.add('note.added', { text: { blob: 'n' } })
+    log.add('tool.out', { tool: 'key' })
+    log.add('step.begun', { step: 'turn' })
+    log.add('reading.corrected', { of: torque, value: '26', because: { blob: 'w' } })
+    log.add('step.failed', { step: 'turn', failure: 'hard_spot', proof: [] })
+    log.add('step.reopened', { step: 'set', because: { blob: 'b' } }, ME, []) // by somebody who had seen nothing
+    log.done('set')
+    const told = ({ machine: _, folded: __, ...rest }: JobNow) => rest
+    let before: JobNow | null = null
+    for (let size = 1; size <= log.held.length; size += 1) {
+      const held = log.held.slice(0, size)
+      before = jobNow(row, bundle, held, ME, [], [], before)
+      expect(told(before)).toEqual(told(jobNow(row, bundle, held, ME, [])))
+    }
+  })
   it('is the first step of a new job', () => {
     expect(new Log().now().current?.step.id).toBe('pin_in')
   })

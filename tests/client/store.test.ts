@@ -384,3 +384,28 @@ test('entries that came from elsewhere become part of the next after', async () 
     [next?.id, null, 'good', 'phone'],
   ])
 })
+
+test('a log that is read again says what lies there, also where a line has changed', async () => {
+  const { store, name } = await enrolledPhone()
+  await begin(store)
+  const [before] = await store.log(JOB)
+  await begin(store, 'belt_off')
+  const again = await store.log(JOB)
+  expect(again[0]?.entry).toBe(before?.entry) // not parsed anew
+  const changed = (again[1]?.entry.line ?? '').replace('belt_off', 'belt_on')
+  const db = await new Promise<IDBDatabase>((resolve) => {
+    const opening = indexedDB.open(name)
+    opening.onsuccess = () => resolve(opening.result)
+  })
+  const entries = db.transaction('entries', 'readwrite').objectStore('entries')
+  const row = await new Promise<object>((resolve) => {
+    const reading = entries.get(again[1]?.entry.id ?? '')
+    reading.onsuccess = () => resolve(reading.result as object)
+  })
+  entries.put({ ...row, line: changed })
+  expect((await store.log(JOB)).map(({ entry }) => entry.body)).toEqual([
+    { step: 'cover_off' },
+    { step: 'belt_on' },
+  ])
+  db.close()
+})

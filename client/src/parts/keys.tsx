@@ -74,6 +74,9 @@ interface HoldKeyProps {
   done?: string
 }
 
+/** Chosen: what is kept sooner is never said to be saved; drawing that would take the time it tells of. */
+const SLOW_MS = 120
+
 const NOTES: Partial<Record<HoldState['phase'], string>> = {
   holding: t(says.keepHolding),
   armed: t(says.onceMorePaintsIt),
@@ -92,16 +95,17 @@ function useHold(onHeld: () => Promise<void>) {
     },
     [],
   )
+  const show = () => mounted.current && setState(now.current)
   const send = (event: HoldEvent) => {
     const before = now.current
     now.current = holdNext(before, event)
-    if (mounted.current && now.current !== before) setState(now.current)
-    if (event.type === 'down' && now.current.phase === 'holding') {
-      clearTimeout(timer.current)
+    if (now.current === before) return
+    clearTimeout(timer.current)
+    if (now.current.phase !== 'working') show()
+    if (now.current.phase === 'holding')
       timer.current = window.setTimeout(() => send({ type: 'tick', at: performance.now() }), HOLD_MS)
-    }
-    if (now.current.phase === 'working' && before.phase !== 'working') {
-      clearTimeout(timer.current)
+    if (now.current.phase === 'working') {
+      timer.current = window.setTimeout(show, SLOW_MS)
       onHeld().then(
         () => send({ type: 'written' }),
         () => send({ type: 'refused' }),

@@ -33,8 +33,11 @@ export interface Act {
 
 const KEPT_IN: Names = ['entries', 'views', 'values', 'photos', 'thumbs', 'bytes', 'things']
 
-/** Kept or not: never half. Rejects with what the browser said; then nothing of the act is kept. */
-export async function keep(db: Database, disk: Disk | null, act: Act): Promise<void> {
+/**
+ * Kept or not: never half. Rejects with what the browser said; then nothing of the act is kept. Resolves with the photos
+ * that were not here before; null where the handle died before it could say.
+ */
+export async function keep(db: Database, disk: Disk | null, act: Act): Promise<PhotoRow[] | null> {
   if (!disk) return commit(db, act, true)
   for (const { row, bytes } of act.photos) await disk.putPhoto(row.blob, bytes)
   await disk.append(
@@ -45,7 +48,7 @@ export async function keep(db: Database, disk: Disk | null, act: Act): Promise<v
     }),
   )
   try {
-    await commit(db, act, false)
+    return await commit(db, act, false)
   } catch (error) {
     await disk.takeBack().catch((cause: unknown) => {
       throw new KeptMidway(String(error), { cause })
@@ -54,22 +57,24 @@ export async function keep(db: Database, disk: Disk | null, act: Act): Promise<v
   }
 }
 
-async function commit(db: Database, act: Act, withBytes: boolean): Promise<void> {
+async function commit(db: Database, act: Act, withBytes: boolean): Promise<PhotoRow[] | null> {
+  let added: PhotoRow[] | null = null
   try {
-    await db.change(KEPT_IN, (tx) => keepIn(tx, act, withBytes))
+    added = await db.change(KEPT_IN, (tx) => keepIn(tx, act, withBytes))
   } catch (error) {
     // The handle may have died between commit and answer: what lies there decides.
     const wasKept = await isKept(db, act, withBytes).catch(() => false)
     if (!wasKept) throw error
   }
   if (!(await isKept(db, act, withBytes))) throw new ReadBackDiffers()
+  return added
 }
 
 /**
  * All that must be known is asked for together, then all is written together: each answer waits for its turn on the
  * screen's thread. An act is one device's, in one job.
  */
-async function keepIn(tx: Changing, act: Act, withBytes: boolean): Promise<void> {
+async function keepIn(tx: Changing, act: Act, withBytes: boolean): Promise<PhotoRow[]> {
   const [first] = act.entries
   const [seq, own, ...known] = await Promise.all([
     first ? lastSeq(tx, first.device) : act.seqBefore,
@@ -86,6 +91,7 @@ async function keepIn(tx: Changing, act: Act, withBytes: boolean): Promise<void>
   ]
   // Each by itself: where the whole is aborted in between, one that throws at once must not leave the others unheard.
   await Promise.all(writes.map(async (write) => write()))
+  return act.photos.flatMap(({ row }, i) => (known[i] === undefined ? [row] : []))
 }
 
 /** The rows of an act's entries, and the view of its job with all of them. */

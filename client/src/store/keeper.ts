@@ -8,7 +8,7 @@
 import type { Entry } from '../ledger/entry'
 import { Announcements } from './announcements'
 import type { Canary } from './canary'
-import type { Database } from './database'
+import type { Database, PhotoRow } from './database'
 import type { Disk } from './disk'
 import { fullUnseen, isFull, KeptMidway, NotKept, photosWait } from './errors'
 import { keep, type Act } from './keep'
@@ -131,29 +131,31 @@ export class Keeper {
     await this.announcements.unsay(storageClosed.code)
   }
 
-  /** Kept in both places when this resolves; nothing of it is kept when it rejects, but with `KeptMidway`. */
-  async keep(act: Act): Promise<void> {
+  /**
+   * Kept in both places when this resolves, with the photos that are new here, or null where that is not known; nothing
+   * of it is kept when it rejects, but with `KeptMidway`.
+   */
+  async keep(act: Act): Promise<PhotoRow[] | null> {
     if (this.#state.trust === 'midway') throw new KeptMidway()
     if (!this.#state.isSeen || this.isUnread) await this.start()
     if (this.isUnread) throw new NotKept(copyUnread)
     await this.mend()
     const hasPhotos = act.photos.length > 0
     if (hasPhotos && this.#state.isFull && !(await this.#room.find())) throw new NotKept(photosWait)
-    try {
-      await this.#keepOnce(act)
-    } catch (error) {
+    const added = await this.#keepOnce(act).catch(async (error: unknown) => {
       if (isFull(error)) await this.#room.give(error, hasPhotos)
       else if (isShaken(error)) this.doubt()
       else throw error
       await this.mend()
-      await this.#keepOnce(act)
-    }
+      return this.#keepOnce(act)
+    })
     await this.#progress.wrote(act.entries)
+    return added
   }
 
-  async #keepOnce(act: Act): Promise<void> {
+  async #keepOnce(act: Act): Promise<PhotoRow[] | null> {
     try {
-      await keep(this.db, this.#state.copy === 'held' ? this.#disk : null, act)
+      return await keep(this.db, this.#state.copy === 'held' ? this.#disk : null, act)
     } catch (error) {
       if (error instanceof KeptMidway) this.#state.happened('cut')
       throw error

@@ -39,11 +39,16 @@ const heldFrom = (row: EntryRow, entry: Entry, index: number | undefined, backed
 const byOrder = (one: EntryRow, other: EntryRow) =>
   (one.index ?? Infinity) - (other.index ?? Infinity) || (one.waiting ?? 0) - (other.waiting ?? 0)
 
+/** Whose entries are held in memory: the job at hand and the workshop's statements, and some that were looked at. */
+const LOGS_READ = 4
+
 /** Entries that are looked at for who wrote them: somebody may write very many. */
 const MOST_UNREAD = 50
 
 export class Reader {
   readonly #bundles = new Map<string, Bundle>()
+  /** The entries of the logs that were read last, by their ids. */
+  readonly #lastRead = new Map<string, Map<string, Entry>>()
 
   constructor(
     private readonly db: Database,
@@ -58,7 +63,9 @@ export class Reader {
         single(tx, 'backups'),
       ])
       const upTo = backedUp(backups ?? noBackups, this.now().toISOString())
-      const read = rows.sort(byOrder).map((row) => ({ row, entry: keptEntry(row.line, row.id) }))
+      const read = rows.sort(byOrder).map((row) => ({ row, entry: this.#entryOf(row) }))
+      if (this.#lastRead.size === LOGS_READ) this.#lastRead.clear()
+      this.#lastRead.set(viewKey(job), new Map(read.map(({ entry }) => [entry.id, entry])))
       // Only those that the log names: a phone may hold many hundreds.
       const named = [...new Set(read.flatMap(({ entry }) => filesOf(entry)))]
       const photos = new Map(
@@ -68,6 +75,12 @@ export class Reader {
       )
       return read.map(({ row, entry }) => heldFrom(row, entry, reached(row, entry, photos), upTo))
     })
+  }
+
+  /** A line says the same for ever: one that was read a moment ago is not read again. */
+  #entryOf({ job, id, line }: EntryRow): Entry {
+    const known = this.#lastRead.get(job)?.get(id)
+    return known?.line === line ? known : keptEntry(line, id)
   }
 
   /** Who wrote what only a newer app can read: persons, of the first so many entries. */
@@ -102,15 +115,6 @@ export class Reader {
     const row = await this.db.read(['photos'], (tx) => tx.objectStore('photos').get(sha))
     const bytes = row && !row.freed ? await this.pictures.bytes(sha) : null
     return row && bytes ? new Blob([bytes], { type: row.type }) : null
-  }
-
-  /** Those of them that are not here yet. */
-  async unknownOf(photos: PhotoRow[]): Promise<PhotoRow[]> {
-    if (!photos.length) return []
-    const keys = await this.db.read(['photos'], (tx) =>
-      Promise.all(photos.map(({ blob }) => tx.objectStore('photos').getKey(blob))),
-    )
-    return photos.filter((_, i) => keys[i] === undefined)
   }
 
   async photoPlace(sha: string): Promise<Place | null> {

@@ -231,11 +231,10 @@ export class PhoneStore implements Store {
         })
         await build(writing)
         const act = await writing.whole()
-        const photos = await this.#reader.unknownOf(act.photos.map(({ row }) => row))
         const before = this.#counted
-        await this.#keeper.keep(act)
+        const photos = await this.#keeper.keep(act)
         if (act.entries.some(({ kind }) => kind === 'job.opened')) this.#persist()
-        if (before !== null && before === this.#counted)
+        if (photos && before !== null && before === this.#counted)
           grown = withMore(this.places.value, act.entries.length, openedBy(act.entries, view), photos)
         return act.entries
       },

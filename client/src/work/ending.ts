@@ -12,21 +12,36 @@ export interface EndingNow {
 }
 
 /** `end` is null for the end of all steps. */
-interface WayNow {
+export interface WayNow {
   way: Plan
   end: string | null
+  /** What it was found for. */
+  asked: string
 }
 
 /**
  * The way to the end of all steps; if there is none, the way to the first other end that can be reached.
  * A search that was given up proves nothing: then the way stays blocked, and the owner decides.
+ * `before` is what was found of this machine at an earlier time; it stands while the same is asked.
  */
 export function wayOut(
   machine: Machine,
   conditions: readonly number[],
   todo: ReadonlySet<number>,
   { lost, tried }: Pick<JobState, 'lost' | 'tried'>,
+  before: WayNow | null = null,
 ): WayNow {
+  const asked = JSON.stringify([conditions, [...todo], lost, tried])
+  return before?.asked === asked ? before : { ...wayFrom(machine, conditions, todo, lost, tried), asked }
+}
+
+function wayFrom(
+  machine: Machine,
+  conditions: readonly number[],
+  todo: ReadonlySet<number>,
+  lost: JobState['lost'],
+  tried: JobState['tried'],
+): Omit<WayNow, 'asked'> {
   const way = plan(machine, conditions, todo, { lost, tried })
   if (way.blocked?.why === 'no-way') {
     for (const { id, all_must } of machine.ends) {

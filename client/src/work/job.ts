@@ -9,9 +9,9 @@ import type { Bundle, Step } from '../procedure/bundle'
 import { type Fold, foldOn, type JobState } from '../procedure/fold'
 import { machineOf, type Machine, type Part } from '../procedure/machine'
 import type { Blocked, PlanItem, Why } from '../procedure/plan'
-import { conditionsBefore, refusal, todoOf } from '../procedure/state'
+import { conditionsBefore, refusalOn, todoOf } from '../procedure/state'
 import type { Device, Held, JobRow } from '../store'
-import { endingOf, wayOut, type EndingNow } from './ending'
+import { endingOf, wayOut, type EndingNow, type WayNow } from './ending'
 import { logEntries } from './log'
 import { recalledIn, recallsOf, withdrawalOf, type RecallInJob, type Withdrawal } from './recalls'
 import { proofsNow, type ProofNow } from './proofs'
@@ -66,6 +66,7 @@ export interface JobNow {
   held: readonly Held[]
   /** What the next fold of this job goes on from. */
   folded: Fold
+  out: WayNow
   state: JobState
   steps: StepNow[]
   phases: { name: string; steps: StepNow[] }[]
@@ -129,6 +130,7 @@ interface Ground {
   held: readonly Held[]
   folded: Fold
   state: JobState
+  todo: ReadonlySet<number>
   device: Pick<Device, 'id' | 'person'> | null
   gaps: readonly Gap[]
 }
@@ -162,7 +164,7 @@ function stepNow(ground: Ground, index: number): StepNow {
     index,
     step,
     seal: sealOf(state, index),
-    open: refusal(machine, state, index) === null,
+    open: refusalOn(machine, conditionsBefore(state, index), ground.todo, index) === null,
     moves: machine.steps[index]!.on_the_way.length > 0,
     begunAt: entry?.at ?? null,
     begunHere:
@@ -271,7 +273,7 @@ function blockedWords({ bundle, machine }: Ground, { step, refusal: lack }: Bloc
 
 /**
  * Everything the screens need, out of a log. `gaps` is when this phone was not looked at: only breaks are measured with a
- * clock. `before` is the fold of this job and bundle at an earlier time, to go on from; null for none.
+ * clock. `before` is the same job by the same bundle at an earlier time, to go on from; null for none.
  */
 export function jobNow(
   row: JobRow,
@@ -280,21 +282,23 @@ export function jobNow(
   device: Ground['device'],
   gaps: readonly Gap[],
   statements: readonly Held[] = [],
-  before: Fold | null = null,
+  before: Pick<JobNow, 'machine' | 'folded' | 'out'> | null = null,
 ): JobNow {
   const machine = before?.machine ?? machineOf(bundle)
-  const folded = foldOn(before, machine, logEntries(held))
+  const folded = foldOn(before?.folded ?? null, machine, logEntries(held))
   const { state } = folded
-  const ground: Ground = { bundle, machine, held, folded, state, device, gaps }
+  const ground: Ground = { bundle, machine, held, folded, state, todo: todoOf(state), device, gaps }
   const steps = bundle.steps.map((_, index) => stepNow(ground, index))
   // The same hand, without a break, goes on where it is: the step it has begun is not looked at first.
   const begun = steps.find(({ begunHere }) => begunHere) ?? null
-  const { way, end } = wayOut(
+  const out = wayOut(
     machine,
     begun ? conditionsBefore(state, begun.index) : state.conditions,
-    todoOf(state),
+    ground.todo,
     state,
+    before?.out,
   )
+  const { way, end } = out
   const ending = endingOf(bundle, machine, end, state.conditions)
   const planned = planNow(ground, steps, way.items, ending)
   const [first] = planned
@@ -306,6 +310,7 @@ export function jobNow(
     machine,
     held,
     folded,
+    out,
     state,
     steps: steps.map((each) => (each.index === next?.index ? next : each)),
     phases: bundle.phases

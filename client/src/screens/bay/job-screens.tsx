@@ -44,14 +44,10 @@ interface Loaded {
 }
 
 async function load(store: Rooms['store'], job: string): Promise<Loaded | Lacking> {
-  const row = (await store.jobs()).find((each) => each.job === job)
+  const [rows, statements, intent] = await Promise.all([store.jobs(), readStatements(store), store.intent()])
+  const row = rows.find((each) => each.job === job)
   if (!row) return 'none'
-  const statements = await readStatements(store)
-  const [now, intent, plate] = await Promise.all([
-    readJob(store, row, statements),
-    store.intent(),
-    store.secretValue(row.plate),
-  ])
+  const [now, plate] = await Promise.all([readJob(store, row, statements), store.secretValue(row.plate)])
   if (now) return { row, now, statements, intent, plate }
   const kept = (await store.bundles()).find(({ bundle }) => bundle === row.bundle)
   return kept?.because?.code === 'bundle-newer' ? 'newer' : 'no-bundle'

@@ -50,7 +50,7 @@ function nowOf(
   ])
   const known = kept.get(row.job)
   if (known?.key === key) return { ...known.now, ...statedOf(row, held, statements) }
-  const before = known?.now.bundle === bundle ? known.now.folded : null
+  const before = known?.now.bundle === bundle ? known.now : null
   const now = jobNow(row, bundle, held, store.device.value, gaps, statements, before)
   kept.set(row.job, { key, now })
   return now
