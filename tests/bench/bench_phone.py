@@ -62,8 +62,8 @@ COLD_MS, COLD_SLOWED_MS, STEP_MS, SHOT_MS = 600, 1200, 100, 1000
 HELD_P50, HELD_P95 = 1.3, 2.0
 EMPTY_TAPS = 20
 STATIC = ROOT / "server" / "twoturns" / "static"
-#: Precached too, and no part of the shell: typeface, pictures, the code decoder.
-NO_SHELL = re.compile(r"\.(woff2|png|svg|wasm|webmanifest)$|^scan\.worker|^\.")
+#: No part of the shell: typeface, pictures, the code decoder, and what is packed already.
+NO_SHELL = re.compile(r"\.(woff2|png|svg|wasm|webmanifest|br|gz)$|^scan\.worker|^\.")
 VEHICLE = {
     "vin": "ZZ9DEMA24HB000123",
     "plate": "WEIR 12",

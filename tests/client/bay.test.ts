@@ -15,9 +15,30 @@ import { clockWords, waited } from '@client/work/waiting'
 import { readTag, wrenches } from '@client/work/wrenches'
 import { handOver } from '@client/screens/bay/close'
 import { isAtItsEnd } from '@client/screens/bay/end'
+import { readJob, readOn } from '@client/screens/bay/read-job'
 import { inOrder, wantWords } from '@client/screens/bay/jobs'
-import type { BundleRow, Held } from '@client/store'
+import type { BundleRow, Held, Store } from '@client/store'
 import { bundle, Log, ME, MINUTE, row, stepOf, upToTurn } from './baywork'
+
+it('is the same once an act was gone on with and once its log is read', async () => {
+  const log = new Log()
+  const store = {
+    device: { value: ME } as unknown as Store['device'],
+    log: async () => [...log.held],
+    bundle: async () => bundle,
+  }
+  const before = await readJob(store, row, [])
+  log.done('pin_in')
+  const { entry } = log.held.at(-1)!
+  const on = readOn(store, before!, [entry], [])
+  expect(on.current?.step.id).toBe('slacken')
+  const { at: lastAt, device: lastDevice, person: lastPerson } = entry
+  const listed = { ...row, entries: 1, lastAt, lastDevice, lastPerson }
+  expect(await readJob(store, listed, [])).toBe(on)
+  expect(readOn(store, on, [entry], [])).toBe(on) // read already
+  log.held.at(-1)!.place = 'workshop'
+  expect((await readJob(store, listed, []))?.held.at(-1)?.place).toBe('workshop')
+})
 
 describe('where the work stands', () => {
   it('is told alike on from what it was and anew, whatever was written', () => {

@@ -40,10 +40,10 @@ let reading: Promise<() => void> = Promise.resolve(() => undefined)
 /**
  * Read the log and show what was read, but not before the act that changed it has been seen. Shown at once, the screen of
  * a step that is done would say for a moment that there is nothing to do in it, under a finger that is still there.
- * The key's whole line comes first: while an act stands, it is painted before anything is read.
+ * What is drawn now comes first, as the key's whole line: it is painted before anything is read again.
  */
-export function onceSeen<T>(read: () => Promise<T>, show: (found: T) => void): void {
-  const found = standing === 0 ? read() : painted().then(read)
+export function onceSeen<T>(read: () => Promise<T>, show: (found: T) => void, isFirst = false): void {
+  const found = isFirst ? read() : painted().then(read)
   reading = found.then((what) => () => show(what))
   if (standing === 0) void reading.then((showNow) => showNow())
 }

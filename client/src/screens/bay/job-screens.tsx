@@ -53,6 +53,17 @@ async function load(store: Rooms['store'], job: string): Promise<Loaded | Lackin
   return kept?.because?.code === 'bundle-newer' ? 'newer' : 'no-bundle'
 }
 
+const on = (was: Loaded, now: JobNow): Loaded => ({ ...was, row: now.row, now })
+
+/** What was read says nothing new: `now` is another one as soon as anything in it is, and so is what it was read of. */
+const isSame = (was: Loaded | Lacking | null, found: Loaded | Lacking): boolean =>
+  was !== null &&
+  typeof was !== 'string' &&
+  typeof found !== 'string' &&
+  was.now === found.now &&
+  was.plate === found.plate &&
+  JSON.stringify(was.intent) === JSON.stringify(found.intent)
+
 export function JobScreens(props: JobProps) {
   const { store, job } = props
   const [loaded, setLoaded] = useState<Awaited<ReturnType<typeof load>> | null>(null)
@@ -62,7 +73,8 @@ export function JobScreens(props: JobProps) {
       const nth = ++newest
       onceSeen(
         () => load(store, job),
-        (found) => nth === newest && setLoaded(found),
+        (found) => nth === newest && setLoaded((was) => (isSame(was, found) ? was : found)),
+        nth === 1,
       )
     }
     // A phone that was put away may have to look first.
@@ -81,7 +93,7 @@ export function JobScreens(props: JobProps) {
     setLoaded((was) =>
       was === null || typeof was === 'string'
         ? was
-        : { ...was, now: readOn(store, was.now, entries, was.statements) },
+        : on(was, readOn(store, was.now, entries, was.statements)),
     )
   return <LoadedJob at={props} loaded={loaded} goOn={goOn} />
 }

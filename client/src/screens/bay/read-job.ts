@@ -2,7 +2,7 @@
 import type { Entry } from '../../ledger/entry'
 import type { Bundle } from '../../procedure/bundle'
 import type { Held, JobRow, Store } from '../../store'
-import { jobNow, statedOf, type JobNow } from '../../work/job'
+import { jobNow, type JobNow } from '../../work/job'
 import { gapsNow } from './presence'
 
 interface Kept {
@@ -29,12 +29,26 @@ export function readOn(
   statements: readonly Held[],
 ): JobNow {
   const here = new Set(held.map(({ entry }) => entry.id)) // the log may have been read since
-  const own = entries
-    .filter(({ id }) => !here.has(id))
-    .map((entry): Held => ({ entry, place: 'phone', index: null, standing: 'good', mine: true }))
-  return nowOf(store, row, bundle, [...held, ...own], statements)
+  const news = entries.filter(({ id }) => !here.has(id))
+  const own = news.map(
+    (entry): Held => ({ entry, place: 'phone', index: null, standing: 'good', mine: true }),
+  )
+  return nowOf(store, news.reduce(rowWith, row), bundle, [...held, ...own], statements)
 }
 
+/** As the list of jobs has it then. */
+const rowWith = (row: JobRow, { at, device, person }: Entry): JobRow => ({
+  ...row,
+  ...(at >= row.lastAt ? { lastAt: at, lastDevice: device, lastPerson: person } : {}),
+  entries: row.entries + 1,
+  mine: true,
+})
+
+/** What may change of a log. */
+const said = (log: readonly Held[]) =>
+  log.map(({ entry, standing, place, refused }) => [entry.id, standing, place, refused?.code])
+
+/** The same object while the same is read: then no screen need be drawn anew. */
 function nowOf(
   store: Pick<Store, 'device'>,
   row: JobRow,
@@ -42,16 +56,12 @@ function nowOf(
   held: readonly Held[],
   statements: readonly Held[],
 ): JobNow {
-  const gaps = gapsNow()
-  const key = JSON.stringify([
-    gaps.length,
-    row.end,
-    held.map(({ entry, standing, place }) => [entry.id, standing, place]),
-  ])
+  const [gaps, device] = [gapsNow(), store.device.value]
+  const key = JSON.stringify([gaps.length, device?.id, device?.person, row, ...[held, statements].map(said)])
   const known = kept.get(row.job)
-  if (known?.key === key) return { ...known.now, ...statedOf(row, held, statements) }
+  if (known?.key === key) return known.now
   const before = known?.now.bundle === bundle ? known.now : null
-  const now = jobNow(row, bundle, held, store.device.value, gaps, statements, before)
+  const now = jobNow(row, bundle, held, device, gaps, statements, before)
   kept.set(row.job, { key, now })
   return now
 }
