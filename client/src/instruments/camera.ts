@@ -47,7 +47,10 @@ async function sizeOf(bytes: Blob): Promise<{ width: number; height: number }> {
   return size
 }
 
-async function asPicture(bytes: Blob, how: Picture['how']): Promise<Picture> {
+/** Hears of the bytes of a shot before they are decoded here: what else is made of them need not wait for that. */
+export type Seen = (bytes: Blob) => void
+
+async function asPicture(bytes: Blob, how: Picture['how'], seen: Seen): Promise<Picture> {
   const type = mediaType(new Uint8Array(await bytes.slice(0, HEAD_BYTES).arrayBuffer()))
   if (type === null) {
     throw new NoPicture({
@@ -56,6 +59,7 @@ async function asPicture(bytes: Blob, how: Picture['how']): Promise<Picture> {
     })
   }
   const typed = bytes.type === type ? bytes : new Blob([bytes], { type })
+  seen(typed)
   try {
     return { bytes: typed, type, how, ...(await sizeOf(typed)) }
   } catch (cause) {
@@ -66,7 +70,7 @@ async function asPicture(bytes: Blob, how: Picture['how']): Promise<Picture> {
 }
 
 /** A file from the file field, checked. */
-export const fromFile = (file: Blob): Promise<Picture> => asPicture(file, 'picked')
+export const fromFile = (file: Blob, seen: Seen): Promise<Picture> => asPicture(file, 'picked', seen)
 
 /** Chosen: more than any phone's video gives, so that each gives its most. */
 const WISH: MediaStreamConstraints = {
@@ -200,16 +204,16 @@ export class Camera {
   }
 
   /** Take a still: the phone's own full picture, else the frame that is on the screen. */
-  async shoot(video: HTMLVideoElement): Promise<Picture> {
+  async shoot(video: HTMLVideoElement, seen: Seen): Promise<Picture> {
     const track = this.#track
     if (track && window.ImageCapture) {
       try {
-        return await asPicture(await new window.ImageCapture(track).takePhoto(), 'live')
+        return await asPicture(await new window.ImageCapture(track).takePhoto(), 'live', seen)
       } catch {
         // Several phones refuse a still while the preview runs; the frame on the screen is the next best.
       }
     }
-    return asPicture(await drawStill(video), 'live')
+    return asPicture(await drawStill(video), 'live', seen)
   }
 
   close(): void {

@@ -21,11 +21,15 @@ const pause = (ms: number) => new Promise<void>((go) => setTimeout(go, ms))
 
 const measuredHere = (photo: Blob) => pause(PAINTED_MS).then(() => photoQuality(photo))
 
-export function shotOf(picture: Picture): Shot {
-  const measured = qualityBeside(picture.bytes, measuredHere)
-  const quality = Promise.race([measured, pause(PATIENCE_MS).then(() => null)]).catch(() => null)
-  return { picture, url: URL.createObjectURL(picture.bytes), quality }
-}
+/** Begin to measure a photo that was shot this moment. */
+export const measure = (photo: Blob): Shot['quality'] =>
+  Promise.race([qualityBeside(photo, measuredHere), pause(PATIENCE_MS).then(() => null)]).catch(() => null)
+
+export const shotOf = (picture: Picture, quality: Shot['quality']): Shot => ({
+  picture,
+  url: URL.createObjectURL(picture.bytes),
+  quality,
+})
 
 /** The picture with its figures, as it is kept. */
 export async function judged({ picture, quality }: Shot): Promise<Picture> {

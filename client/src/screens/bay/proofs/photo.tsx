@@ -1,11 +1,18 @@
 /** A photo: camera in the page first, a file second. What was awaited is kept before the camera opens. */
 import type { JSX } from 'preact'
 import { useEffect, useRef, useState } from 'preact/hooks'
-import { Camera, NoPicture, fromFile, type CameraTrouble, type Picture } from '../../../instruments/camera'
+import {
+  Camera,
+  NoPicture,
+  fromFile,
+  type CameraTrouble,
+  type Picture,
+  type Seen,
+} from '../../../instruments/camera'
 import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
 import { Frame } from '../frame'
 import type { ProofProps } from './props'
-import { shotOf, type Shot } from './photo-shot'
+import { measure, shotOf, type Shot } from './photo-shot'
 import { TakenScreen, type Taken } from './photo-taken'
 import * as says from '../../../words/en/bay/proofs/photo'
 import { t } from '../../../words/message'
@@ -60,25 +67,30 @@ function useCamera({ intend, expect }: Pick<PhotoProps, 'intend' | 'expect'>) {
     if (stage.at === 'taken') return () => URL.revokeObjectURL(stage.shot.url)
     return undefined
   }, [stage])
-  const show = (picture: Picture, before: Shot | null) => {
+  const show = (shot: Shot, before: Shot | null) => {
     setTrouble(null)
-    expect(picture.bytes)
-    last.current = shotOf(picture)
-    setStage({ at: 'taken', shot: last.current, before })
+    last.current = shot
+    setStage({ at: 'taken', shot, before })
   }
-  const attempt = async (take: () => Promise<Picture>) => {
+  const attempt = async (take: (seen: Seen) => Promise<Picture>) => {
+    let measured: Shot['quality'] = Promise.resolve(null)
+    const seen = (bytes: Blob) => {
+      expect(bytes)
+      measured = measure(bytes)
+    }
     try {
-      show(await take(), last.current)
+      const picture = await take(seen)
+      show(shotOf(picture, measured), last.current)
     } catch (error) {
       setTrouble(words(error))
     }
   }
   const shoot = async () => {
     const [eye, seen] = [camera.current, video.current]
-    if (eye && seen) await attempt(() => eye.shoot(seen))
+    if (eye && seen) await attempt((heard) => eye.shoot(seen, heard))
   }
   const pick = async (file: File | undefined) => {
-    if (file) await attempt(() => fromFile(file))
+    if (file) await attempt((heard) => fromFile(file, heard))
   }
   return { stage, trouble, video, again: () => setStage({ at: 'opening' }), shoot, pick, show }
 }
@@ -117,7 +129,7 @@ export function CameraScreen(props: CameraProps) {
       before,
       trouble: shown,
       again,
-      takeBefore: () => before && show(before.picture, null),
+      takeBefore: () => before && show(shotOf(before.picture, before.quality), null),
     })
   }
   const words = (
