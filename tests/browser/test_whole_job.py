@@ -49,7 +49,7 @@ def test_a_whole_job_without_a_line_reaches_the_workshop_whole(
     store = Store(workshop.data)
     assert_every_entry_is_there_once(store, held)
     assert_every_photo_is_whole(store, job, held, picked)
-    (line,) = desk(store, "")
+    ((_, line),) = desk(store, "")
     assert (line["job"], line["state"], line["done"], line["steps"]) == (job, "closed", 46, 46)
     assert_the_bag_is_accepted(workshop, job, tmp_path)
 

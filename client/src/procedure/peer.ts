@@ -25,15 +25,18 @@ function verdicts(source: MachineSource, entries: LogEntry[]): object {
   }
 }
 
-/** The state after each arrival, gone on with from the one before; and at how many arrivals it needed no fold anew. */
+/**
+ * The state after each arrival, gone on with from the one before; and at how many arrivals it needed no fold anew. What
+ * arrives again stands otherwise now.
+ */
 function foldsOn(source: MachineSource, arrivals: LogEntry[][]): { states: object[]; gone: number } {
   const machine = machineOf(source)
-  const [states, log]: [object[], LogEntry[]] = [[], []]
+  const [states, log]: [object[], Map<string, LogEntry>] = [[], new Map()]
   let [before, gone]: [Fold | null, number] = [null, 0]
   for (const arrived of arrivals) {
     if (arrived.reduce((fold: Fold | null, entry) => fold?.followedBy(entry) ?? null, before)) gone += 1
-    log.push(...arrived)
-    before = foldOn(before, machine, log)
+    for (const entry of arrived) log.set(entry.id, entry)
+    before = foldOn(before, machine, [...log.values()])
     states.push(stateJson(before.state))
   }
   return { states, gone }
