@@ -12,26 +12,35 @@ The load comes from a process of this machine, so it takes part of the two cores
 import argparse
 import hashlib
 import http.client
+import io
 import json
 import os
 import secrets
+import shutil
+import subprocess
 import tempfile
 import time
+import zipfile
 from base64 import b64encode
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
+from multiprocessing import get_context
 from pathlib import Path
 from statistics import median, quantiles
 from typing import Any
 
 from nacl.signing import VerifyKey
+from PIL import Image
 
+from bags import BagWorkshop
 from served import served
+from twoturns.bag.verify import verify
+from twoturns.demo.scripted_phone import ScriptedPhone, Work
 from twoturns.ledger import base64url
 from twoturns.ledger.entry import Entry
-from twoturns.store import as_text, files
+from twoturns.store import Store, as_text, files, gather
 from twoturns.web.cookie import COOKIE
 from workshop import Phone, Workshop, opening, private_value, uuid7
 
@@ -282,9 +291,146 @@ def hash_and_write_all(folder: Path, made: list[list[bytes]]) -> None:
         list(pool.map(lambda own: [keep(data) for data in own], made))
 
 
+# Bags: made and checked, against packing and hashing as many bytes.
+
+PHOTO_BYTES = 3 * MIB
+
+
+def bag(*, full: bool) -> None:
+    """Evidence bags: against `zip -0` of the same photos, and against SHA-256 of the same bag."""
+    with tempfile.TemporaryDirectory() as folder:
+        workshop = BagWorkshop(Path(folder) / "data")
+        phone = workshop.phone("mechanic", "Ada Weir")
+        work = job_of_photos(workshop, phone, 57 if full else 20, PHOTO_BYTES)
+        for originals in (True, False):
+            rounds = [bag_round(workshop, work, originals) for _ in range(7 if full else 3)]
+            name = "originals" if originals else "copies"
+            report(f"bag with {name}, of {packer()}", [one for one, _ in rounds])
+            report("  verified, of SHA-256 by one core", [other for _, other in rounds])
+        few, many = (700, 5_700) if full else (200, 1_000)
+        bag_growth(workshop, phone, few, many)
+        few, many = (200, 2_000) if full else (50, 200)
+        bag_memory(workshop, phone, few, many)
+
+
+def job_of_photos(workshop: BagWorkshop, phone: ScriptedPhone, count: int, size: int) -> Work:
+    """Do a job of so many photos: each has the same pixels, and a comment of its own."""
+    work = workshop.job(phone)
+    side = round((size / 1.35) ** 0.5)
+    out = io.BytesIO()
+    Image.effect_noise((side, side), 90).convert("RGB").save(out, "JPEG", quality=85)
+    soi, rest = out.getvalue()[:2], out.getvalue()[2:]
+    shown = {"step": "belt_off", "name": "seen", "type": "image/jpeg", "how": "live"}
+    for _ in range(count):
+        data = soi + b"\xff\xfe\x00\x12" + secrets.token_bytes(16) + rest
+        photo = {"blob": hashlib.sha256(data).hexdigest(), "size": len(data)}
+        work.write(phone, "photo.taken", {**shown, **photo, "width": side, "height": side})
+        phone.photos.append(data)
+        workshop.deliver(phone)
+    return work
+
+
+def bag_round(workshop: BagWorkshop, work: Work, originals: bool) -> tuple[float, float]:
+    """Make and check a bag; return how fast that is, as ratios to the peer and to the limit."""
+    out = workshop.folder.parent / "bag.zip"
+    photos = [one.body["blob"] for one in work.log if one.kind == "photo.taken"]
+    paths = [workshop.store.blobs.path(one) for one in photos]
+    before = took(lambda: pack(paths))
+    made = took(lambda: make_bag(workshop.folder, work.job, out, originals))
+    after = took(lambda: pack(paths))
+    hashed = took(lambda: hash_file(out))
+    checked = took(lambda: check_bag(out))
+    again = took(lambda: hash_file(out))
+    return (before + after) / 2 / made, (hashed + again) / 2 / checked
+
+
+def packer() -> str:
+    """The peer: the program zip where there is one, else the zip of Python's library."""
+    return "zip -0" if shutil.which("zip") else "zipfile, stored"
+
+
+def pack(paths: list[Path]) -> None:
+    out = paths[0].parents[3] / "peer.zip"
+    out.unlink(missing_ok=True)
+    if shutil.which("zip"):
+        subprocess.run(["zip", "-0", "-q", "-j", str(out), *map(str, paths)], check=True)
+    else:
+        with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
+            for path in paths:
+                archive.write(path, path.name)
+
+
+def make_bag(folder: Path, job: str, out: Path, originals: bool) -> None:
+    """Make a bag as the command line does: nothing is remembered of what was read before."""
+    store = Store(folder)
+    asked: dict[str, Any] = {"groups": (), "originals": originals, "made_on": "2026-11-24"}
+    with out.open("wb") as file:
+        gather.write(store, gather.gather(store, job, **asked), file)
+
+
+def check_bag(path: Path) -> None:
+    with path.open("rb") as file:
+        if not verify(file).holds:
+            raise RuntimeError("the bag does not hold")
+
+
+def hash_file(path: Path) -> None:
+    with path.open("rb") as file:
+        hashlib.file_digest(file, "sha256")
+
+
+def bag_growth(workshop: BagWorkshop, phone: ScriptedPhone, few: int, many: int) -> None:
+    """What an entry costs in a bag of many, as a ratio to what it costs in one of few."""
+    out = workshop.folder.parent / "bag.zip"
+    works = [(count, job_of_words(workshop, phone, count)) for count in (few, many)]
+    made, checked = [], []
+    for count, work in works:
+        made.append(took(lambda: make_bag(workshop.folder, work.job, out, True)) / count)  # noqa: B023 - done at once
+        checked.append(took(lambda: check_bag(out)) / count)
+    for name, (one, other) in (("made", made), ("verified", checked)):
+        says = f"{other * many:.1f} s for {many}"
+        report(f"bag {name}, an entry of {many} against of {few}", [other / one], says)
+
+
+def job_of_words(workshop: BagWorkshop, phone: ScriptedPhone, count: int) -> Work:
+    """Do a job of so many entries: readings, their corrections, notes, parts."""
+    work = workshop.job(phone)
+    for n in range(count // 4):
+        reading = {"step": "belt_on", "name": "note", "value": str(n), "unit": "N"}
+        first = work.write(phone, "reading.taken", {**reading, "tool": f"TW-{n % 40}"})
+        slip = {"of": first.id, "value": "7", "because": phone.private("words", "a slip")}
+        work.write(phone, "reading.corrected", slip)
+        work.write(phone, "note.added", {"text": phone.private("words", f"note {n}")})
+        part = {"step": "belt_on", "name": "belt", "part": "belt", "lot": f"LOT-{n}"}
+        work.write(phone, "part.fitted", part)
+        workshop.deliver(phone)
+    return work
+
+
+def bag_memory(workshop: BagWorkshop, phone: ScriptedPhone, few: int, many: int) -> None:
+    """The most memory that a process takes for a bag: of many photos, as a ratio to of few."""
+    peaks = []
+    for count in (few, many):
+        work = job_of_photos(workshop, phone, count, PHOTO_BYTES // 30)
+        with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as process:
+            peaks.append(process.submit(peak_of_bag, workshop.folder, work.job).result())
+    says = f"{peaks[0]:.0f} and {peaks[1]:.0f} MiB; the photos {many * PHOTO_BYTES / 30 / MIB:.0f}"
+    report(f"peak memory at {many} photos against {few}", [peaks[1] / peaks[0]], says)
+
+
+def peak_of_bag(folder: Path, job: str) -> float:
+    """Return the MiB that making and checking a bag took at most: VmHWM of proc(5)."""
+    out = folder.parent / "bag.zip"
+    for originals in (False, True):
+        make_bag(folder, job, out, originals)
+        check_bag(out)
+    status = Path("/proc/self/status").read_text()
+    return int(status.partition("VmHWM:")[2].split()[0]) / 1024
+
+
 # One function a section: it prints its own lines.
 
-SECTIONS: dict[str, Callable[..., None]] = {"ingest": ingest, "photos": photos}
+SECTIONS: dict[str, Callable[..., None]] = {"ingest": ingest, "photos": photos, "bag": bag}
 
 
 def main() -> None:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from bench.bench_prove import bundle_of_bolts
 from demo_procedures import asks_of, states_of, text_of
 from procedure_walk import Walker
 from tiny_procedure import TINY_RULES, TINY_SOURCE
@@ -601,3 +602,9 @@ def test_a_classic_blunder_in_the_source_is_found_with_a_sequence(blunder):
         for each in told
         for words in each.sequence
     )
+
+
+def test_the_made_up_machine_of_the_bench_can_be_proven():
+    """Each bolt is tight or loose, whatever the others are: with n of them 2 to the power of n."""
+    proof = prove(bundle_of_bolts(6))
+    assert (proof.states, proof.findings) == (2**6, ())
