@@ -8,7 +8,7 @@ import { headOf } from '@client/screens/audit/ledger'
 import { whereOf } from '@client/screens/office/address'
 import { namesWords } from '@client/screens/names'
 import { kmWords, sizeWords, timeWords } from '@client/work/format'
-import { meaningOf } from '@client/work/sentences'
+import { factOf, meaningOf } from '@client/work/sentences'
 import { SEVERITY } from '@client/work/severity'
 import type { DriveBlock } from '@client/procedure/bundle'
 
@@ -84,7 +84,7 @@ describe('eyes first', () => {
     for (const code of SEVERITY) {
       const [line] = eyesFirst([row({ codes: [code], exceptions: 1 })]).lines
       if (code.includes('-')) expect(line!.head).not.toContain(code)
-      expect(meaningOf(code).join(' ')).not.toMatch(/error|\byou\b/i)
+      expect(`${factOf(code, 'The job')} ${meaningOf(code)}`).not.toMatch(/error|\byou\b/i)
     }
   })
 

@@ -1,7 +1,7 @@
 /** The desk's list: what happened in each job in one sentence, and how thick the blade above it is. Pure. */
 import type { DeskRow, NoticeRow } from '../ledger/answers'
 import { capital } from './letters'
-import { meaningOf } from './sentences'
+import { factOf } from './sentences'
 import { mayHurt } from './severity'
 import * as words from '../words/en/work/eyes-order'
 import * as state from '../words/en/work/state'
@@ -49,7 +49,11 @@ function head(row: DeskRow): string {
   const name = nameOf(row)
   if (row.state === 'changed') return t(words.approvedThenChanged, { name })
   const code = row.codes[0]
-  if (code) return t(words.asksForEyes, { name, isJob: code === 'opened-again', means: meaningOf(code)[0] })
+  if (code)
+    return t(words.asksForEyes, {
+      name,
+      fact: factOf(code, t(words.subject, { isJob: code === 'opened-again' })),
+    })
   if (row.questions > 0) return t(words.jobQuestions, { name, n: row.questions })
   return row.state === 'closed' ? t(words.readyToApprove, { name }) : name
 }

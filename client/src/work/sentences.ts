@@ -6,6 +6,7 @@ import { severityOf } from './severity'
 import { unsettled } from './recalls'
 import { limitWords, verdictOf } from './eyes'
 import type { JobRecord, ReadingRecord } from './record'
+import * as flags from '../words/en/work/flags'
 import * as words from '../words/en/work/sentences'
 import { t } from '../words/message'
 
@@ -19,28 +20,36 @@ interface Sentence {
   short: string
 }
 
-const MEANING: Record<string, readonly [fact: string, because: string]> = {
-  unread: [t(words.unreadable), t(words.unreadableMeans)],
-  'rule-broken': [t(words.againstRule), t(words.againstRuleMeans)],
-  'outside-limits': [t(words.outsideLimits), t(words.outsideLimitsMeans)],
-  'proof-missing': [t(words.withoutProof), t(words.withoutProofMeans)],
-  'out-of-order': [t(words.beforeTurn), t(words.beforeTurnMeans)],
-  'tool-lost': [t(words.toolUnaccounted), t(words.toolUnaccountedMeans)],
-  forked: [t(words.existsTwice), t(words.existsTwiceMeans)],
-  doubted: [t(words.notAllowed), t(words.notAllowedMeans)],
-  concurrent: [t(words.twoPhones), t(words.twoPhonesMeans)],
-  'opened-again': [t(words.openedTwice), t(words.openedTwiceMeans)],
-  gap: [t(words.gapBefore), t(words.gapBeforeMeans)],
-  failed: [t(words.failedFirst), t(words.failedFirstMeans)],
-  passed: [t(words.passedBy), t(words.passedByMeans)],
-  unknown: [t(words.unknownName), t(words.unknownNameMeans)],
-  reopened: [t(words.reopened), t(words.reopenedMeans)],
-  corrected: [t(words.corrected), t(words.correctedMeans)],
-  'gap-accepted': [t(words.gapAccepted), t(words.gapAcceptedMeans)],
-}
+/** Of each code of the fold what is so, and what that means. The server's twin is `bag/sentences.py`. */
+const FLAGS = {
+  unread: [flags.unreadable, flags.unreadableMeans],
+  'rule-broken': [flags.againstRule, flags.againstRuleMeans],
+  'outside-limits': [flags.outsideLimits, flags.outsideLimitsMeans],
+  'proof-missing': [flags.withoutProof, flags.withoutProofMeans],
+  'out-of-order': [flags.beforeTurn, flags.beforeTurnMeans],
+  'tool-lost': [flags.toolUnaccounted, flags.toolUnaccountedMeans],
+  forked: [flags.existsTwice, flags.existsTwiceMeans],
+  doubted: [flags.notAllowed, flags.notAllowedMeans],
+  concurrent: [flags.twoPhones, flags.twoPhonesMeans],
+  'opened-again': [flags.openedTwice, flags.openedTwiceMeans],
+  gap: [flags.gapBefore, flags.gapBeforeMeans],
+  failed: [flags.failedFirst, flags.failedFirstMeans],
+  passed: [flags.passedBy, flags.passedByMeans],
+  unknown: [flags.unknownName, flags.unknownNameMeans],
+  reopened: [flags.reopened, flags.reopenedMeans],
+  corrected: [flags.corrected, flags.correctedMeans],
+  'gap-accepted': [flags.gapAccepted, flags.gapAcceptedMeans],
+} as const
 
-export const meaningOf = (code: string): readonly [fact: string, because: string] =>
-  MEANING[code] ?? [t(words.unknownFact), t(words.unknownFactMeans)]
+const isFlag = (code: string): code is keyof typeof FLAGS => code in FLAGS
+
+/** What is so with a step or the job. */
+export const factOf = (code: string, subject: string): string =>
+  isFlag(code) ? t(FLAGS[code][0], { subject }) : t(words.unknownFact, { subject })
+
+/** What a code means for the work. */
+export const meaningOf = (code: string): string =>
+  isFlag(code) ? t(FLAGS[code][1]) : t(words.unknownFactMeans)
 
 /** The step a flag is about: the one it names, or the one its entry speaks of. */
 function stepOf({ bundle, held }: JobRecord, { step, entry }: Flag): number | null {
@@ -82,7 +91,7 @@ function because(
     )
     if (failure) return failure.says
   }
-  const means = meaningOf(flag.code)[1]
+  const means = meaningOf(flag.code)
   if (reading && flag.code === 'outside-limits')
     return `${capital(reading.label)} ${valueWords(reading)}, ${limitWords(reading)}. ${means}`
   if (reading && flag.code === 'corrected')
@@ -100,17 +109,15 @@ function sentenceOf(record: JobRecord, flag: Flag): Sentence {
   const step = stepOf(record, flag)
   const found = step === null ? undefined : record.bundle.steps[step]
   const reading = readingOf(record, flag, step)
-  const [means] = meaningOf(flag.code)
-  const subject = found ? [found.number, found.title].filter(Boolean).join(' ') : t(words.job)
+  const subject = found ? [found.number, found.title].filter(Boolean).join(' ') : t(flags.theJob)
+  const inShort = found ? found.number || `'${found.title}'` : t(words.theJob)
   const isOut = reading && flag.code === 'outside-limits'
   return {
     step,
     code: flag.code,
-    fact: `${subject} ${means}`,
+    fact: factOf(flag.code, subject),
     because: because(record, flag, step, reading),
-    short: isOut
-      ? `${reading.label} ${reading.value}, ${limitWords(reading)}`
-      : `${found ? found.number || `'${found.title}'` : t(words.jobInSentence)} ${means}`,
+    short: isOut ? `${reading.label} ${reading.value}, ${limitWords(reading)}` : factOf(flag.code, inShort),
   }
 }
 

@@ -71,6 +71,7 @@ def render(told: Told, contents: Contents) -> str:
         (
             _head(told, contents.made_on),
             _section(t(words.LOOK_AT), _exceptions(told.exceptions)),
+            _section(t(work.BEFORE_ANY_WORK), _items(told.cautions)),
             _section(t(words.STEP_BY_STEP), _unpack(contents) + phases),
             _section(t(words.WHOLE_JOB), _lines(told.about)),
             _section(t(words.PARTS), _pairs(told.parts)),

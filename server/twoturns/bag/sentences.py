@@ -10,13 +10,34 @@ from twoturns.ledger.entry import UNREAD, Entry
 from twoturns.procedure import shape
 from twoturns.words import t
 from twoturns.words.en.bag import sentences as texts
+from twoturns.words.en.work import flags
 
-# The others are what the entry says itself: that a step failed, or a rule was passed.
+# The phone's twin is `work/sentences.ts`.
+_FLAGS: Final = {
+    "unread": (flags.UNREADABLE, flags.UNREADABLE_MEANS),
+    "rule-broken": (flags.AGAINST_RULE, flags.AGAINST_RULE_MEANS),
+    "outside-limits": (flags.OUTSIDE_LIMITS, flags.OUTSIDE_LIMITS_MEANS),
+    "proof-missing": (flags.WITHOUT_PROOF, flags.WITHOUT_PROOF_MEANS),
+    "out-of-order": (flags.BEFORE_TURN, flags.BEFORE_TURN_MEANS),
+    "tool-lost": (flags.TOOL_UNACCOUNTED, flags.TOOL_UNACCOUNTED_MEANS),
+    "forked": (flags.EXISTS_TWICE, flags.EXISTS_TWICE_MEANS),
+    "doubted": (flags.NOT_ALLOWED, flags.NOT_ALLOWED_MEANS),
+    "concurrent": (flags.TWO_PHONES, flags.TWO_PHONES_MEANS),
+    "opened-again": (flags.OPENED_TWICE, flags.OPENED_TWICE_MEANS),
+    "gap": (flags.GAP_BEFORE, flags.GAP_BEFORE_MEANS),
+    "failed": (flags.FAILED_FIRST, flags.FAILED_FIRST_MEANS),
+    "passed": (flags.PASSED_BY, flags.PASSED_BY_MEANS),
+    "unknown": (flags.UNKNOWN_NAME, flags.UNKNOWN_NAME_MEANS),
+    "reopened": (flags.REOPENED, flags.REOPENED_MEANS),
+    "corrected": (flags.CORRECTED, flags.CORRECTED_MEANS),
+    "gap-accepted": (flags.GAP_ACCEPTED, flags.GAP_ACCEPTED_MEANS),
+}
 
 
-def exception(code: str) -> str | None:
-    """Say what is odd about an entry; None where its own sentence says it."""
-    return t(texts.EXCEPTIONS[code]) if code in texts.EXCEPTIONS else None
+def flagged(code: str, subject: str) -> tuple[str, str]:
+    """Say what is odd about a step or the job by a code of the fold, and what that means."""
+    fact, means = _FLAGS[code]
+    return t(fact, subject=subject), t(means)
 
 
 def said_anew(code: str, found: str | None) -> str:

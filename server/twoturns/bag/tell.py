@@ -14,12 +14,13 @@ from twoturns.bag.contents import Contents, why_hidden
 from twoturns.bag.evidence import Disclosure
 from twoturns.bag.readings import measure
 from twoturns.bag.recompute import UNSEEN
-from twoturns.bag.sentences import Words, exception, said_anew
+from twoturns.bag.sentences import Words, flagged, said_anew
 from twoturns.bag.told import Line, PhaseAccount, Picture, Signature, StepAccount, Told
 from twoturns.ledger.entry import CONSOLE, Entry
 from twoturns.procedure import shape
 from twoturns.words import t
 from twoturns.words.en.bag import tell as words
+from twoturns.words.en.work import flags
 from twoturns.words.en.work import state as work
 
 _QUIET = ("reading.taken", "photo.taken")  # shown as a measure, as a picture
@@ -71,6 +72,7 @@ class _Teller:
                 for one in account.entries
                 if one.step not in self.words.steps
             ),
+            cautions=tuple(bundle["cautions"]),
             parts=tuple(self._parts()),
             tools=tuple(self._tools()),
             people=tuple(map(self._device, account.devices)),
@@ -159,25 +161,28 @@ class _Teller:
         return t(words.PERSON, person=person[-6:])
 
     def _exception(self, odd: Oddity) -> Line:
+        found = self._found(odd)
+        return self._line(odd.entry, self._flagged(odd) if found is None else found)
+
+    def _found(self, odd: Oddity) -> str | None:
+        """Say what the bag's own checks found; None for what the fold did."""
         entry = self._entry(odd.entry)
-        says, step = self.words.says(entry), self.placed[odd.entry].step
-        where = f"{self.words.step(step)}: " if step else ""
+        step = self.placed[odd.entry].step
         if odd.code == "computed-anew":
             anew = self.readings[odd.entry]
-            what = f"{says}: {said_anew(anew.anew or '', anew.found)}"
+            what = said_anew(anew.anew or "", anew.found)
         elif odd.code == "shown-before":
-            what = f"{says}: {self._shown_before(entry, odd.other or '')}"
+            what = self._shown_before(entry, odd.other or "")
         elif odd.code == "lot-differs":
-            named = (
-                t(words.CODE_NAMES_LOT, lot=odd.name) if odd.name else t(words.CODE_NAMES_NO_LOT)
-            )
-            what = f"{says}: {named}"
+            what = t(words.CODE_NAMES_LOT, named=odd.name is not None, lot=odd.name or "")
         elif odd.code in ("lot-recalled", "recall-borne", "procedure-withdrawn"):
-            # The whole job's, not the step's: it stands first.
-            where, what = "", f"{says}: {self._against(odd)}"
+            step, what = None, self._against(odd)  # the whole job's, not the step's
         else:
-            what = f"{self._odd(odd, step)}{says}"
-        return self._line(odd.entry, f"{where}{what}")
+            return None
+        where = self.words.step(step) if step else ""
+        return t(
+            words.FOUND, placed=bool(step), where=where, says=self.words.says(entry), what=what
+        )
 
     def _against(self, odd: Oddity) -> str:
         said = self._entry(odd.other or "").body
@@ -195,17 +200,24 @@ class _Teller:
             here=record.entry.job == self.account.job,
         )
 
-    def _odd(self, odd: Oddity, step: str | None) -> str:
-        said = exception(odd.code)
-        if said is None:
-            return ""
+    def _flagged(self, odd: Oddity) -> str:
+        step = self.placed[odd.entry].step
+        fact, means = flagged(odd.code, self.words.step(step) if step else t(flags.THE_JOB))
+        name = ""
         if odd.rule is not None:
-            said += f" ({self.words.rule(odd.rule)})"
+            name = self.words.rule(odd.rule)
         elif odd.name is not None and step is not None:
-            said += f" ({self.words.label(step, odd.name)})"
-        if odd.other is not None:
-            said += t(words.OF_ENTRY, entry=odd.other[:8])
-        return f"{said} \u2013 "
+            name = self.words.label(step, odd.name)
+        return t(
+            words.FLAGGED,
+            fact=fact,
+            named=bool(name),
+            name=name,
+            beside=odd.other is not None,
+            other=(odd.other or "")[:8],
+            says=self.words.says(self._entry(odd.entry)).rstrip("."),
+            means=means,
+        )
 
     # The steps.
 

@@ -91,6 +91,8 @@ class Told:
     phases: tuple[PhaseAccount, ...]
     about: tuple[Line, ...]
     """What was said about the job as a whole, and what belongs to no step of the bundle."""
+    cautions: tuple[str, ...]
+    """What the procedure warns of before any work."""
     parts: tuple[tuple[str, str], ...]
     tools: tuple[tuple[str, str], ...]
     people: tuple[tuple[str, str], ...]

@@ -25,6 +25,7 @@ SHARED = (
     "trade/gs1",
     "trade/identity",
     "trade/torque",
+    "work/flags",
     "work/state",
 )
 FOLDER = Path(__file__).resolve().parents[3] / "client" / "src" / "words" / "en"

@@ -377,4 +377,4 @@ def test_what_only_a_newer_program_can_read_goes_into_the_bag_and_is_named(works
     assert "update this program" in unchecked
     assert said.line in unpacked(workshop.bag(work))[layout.RECORDS].decode()
     (flagged,) = [one for one in verdict.told.exceptions if "newer program" in one.what]
-    assert flagged.what.startswith("only a newer program can read it: update this one")
+    assert flagged.what.startswith("The job has an entry that only a newer program can read")

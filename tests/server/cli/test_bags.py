@@ -48,7 +48,7 @@ def test_a_whole_bag_exits_0_and_says_what_is_proven_and_what_not(bag, workshop)
     assert first.endswith(f"signed by workshop {workshop.store.ledger.workshop}.")
     for heading in ("Proven", "Asserted by", "Not proven"):
         assert f"\n{heading}\n" in result.output
-    assert "a reading outside its limits (angle turned)" in result.output
+    assert "has a reading outside its limits (angle turned): Done" in result.output
     assert "Zorvane Packhorse, WEIR 12" in result.output
 
 

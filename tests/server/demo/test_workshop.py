@@ -1,14 +1,17 @@
 """The demo: made in seconds, whole or not at all, and every job of it proves itself in a bag."""
 
+import html
 import io
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
 import time
 import urllib.error
 import urllib.request
+from pathlib import Path
 
 import pytest
 import yaml
@@ -31,6 +34,7 @@ from twoturns.words.en.bag.sentences import ANEW
 
 pytestmark = pytest.mark.slow(13)
 
+DEMOS = Path(__file__).parents[3] / "demo_jobs"
 PROCEDURES = ["van_timing_drive", "hatch_timing_drive", "roadside_auxiliary_belt"]
 
 
@@ -65,6 +69,19 @@ def codes(verdict):
 def test_every_job_of_the_demo_proves_itself(verdicts):
     assert len(verdicts) == 6
     assert {plate: one.findings for plate, one in verdicts.items()} == dict.fromkeys(verdicts, ())
+
+
+def test_each_report_has_the_cautions_of_its_procedure_as_before_any_work(verdicts):
+    said = [
+        caution
+        for source in DEMOS.glob("*/procedure.yaml")
+        for caution in yaml.safe_load(source.read_text())["cautions"]
+    ]
+    for one in verdicts.values():
+        before = one.report.partition("<h2>Before any work</h2>")[2].partition("</section>")[0]
+        shown = re.findall("<li>(.*?)</li>", before)
+        assert shown
+        assert {html.unescape(each) for each in shown} <= set(said)
 
 
 def test_one_job_is_finished_and_approved(verdicts):

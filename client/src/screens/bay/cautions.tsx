@@ -1,5 +1,5 @@
 import { Sign } from '../../parts/signs'
-import * as words from '../../words/en/bay/cautions'
+import * as words from '../../words/en/work/state'
 import { t } from '../../words/message'
 
 /** What the procedure's author says before all work: whose data come first, and where this work must not be done. */

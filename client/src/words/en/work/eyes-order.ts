@@ -2,7 +2,8 @@
 
 export const procedureMissing = 'a job without its procedure'
 export const approvedThenChanged = '{name}: approved, then changed'
-export const asksForEyes = '{name}: {isJob, select, true {the job} other {a step}} {means}'
+export const asksForEyes = '{name}: {fact}'
+export const subject = '{isJob, select, true {the job} other {a step}}'
 export const jobQuestions = '{name}: {n, plural, one {a question is} other {# questions are}} open'
 export const readyToApprove = '{name} is ready to approve'
 export const closed = 'closed'

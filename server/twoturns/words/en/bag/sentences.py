@@ -25,20 +25,6 @@ BEGUN = "Begun"
 APPROVED = "Approved"
 PHOTO = "Photo: {name}"
 ANSWERED = "Answered{private}"
-# The others are what the entry says itself: that a step failed, or a rule was passed.
-EXCEPTIONS = {
-    "out-of-order": "done when it was not open",
-    "rule-broken": "against a house rule",
-    "proof-missing": "done without its proof",
-    "outside-limits": "a reading outside its limits",
-    "concurrent": "someone else's work meets it",
-    "opened-again": "opens a job that was open already",
-    "gap": "an entry before it is missing",
-    "forked": "its device wrote two entries under one number",
-    "doubted": "its device might not write it",
-    "unknown": "names what the procedure does not have",
-    "unread": "only a newer program can read it: update this one",
-}
 ANEW = {
     "same": "computed anew from what it kept: the same",
     "differs": "computed anew from what it kept it is not the same: {found}",

@@ -22,8 +22,12 @@ APPROVED = {
     "changed": "Approved by the owner, then changed.",
     "no": "Not approved.",
 }
-CODE_NAMES_LOT = "the code that was read names lot {lot}"
-CODE_NAMES_NO_LOT = "the code that was read names no lot"
+FLAGGED = (
+    "{fact}{named, select, true { ({name})} other {}}"
+    "{beside, select, true { (entry {other})} other {}}: {says}. {means}"
+)
+FOUND = "{placed, select, true {{where}: } other {}}{says}: {what}"
+CODE_NAMES_LOT = "the code that was read names {named, select, true {lot {lot}} other {no lot}}"
 LOT_RECALLED = (
     "lot {lot} was recalled: {because}.{borne, select, true { The owner took it over.} other {}}"
 )
@@ -31,7 +35,6 @@ SHOWN_BEFORE = (
     "the very same {photo, select, true {photo} other {recording}} stands in record {index}"
     "{here, select, true {} other { of another job}}"
 )
-OF_ENTRY = " (entry {entry})"
 PHOTO = "{shown}; {how}, {who}, {at} UTC"
 SIGNED = "{who}, {at} UTC"
 RUN = "{first} to {last}"

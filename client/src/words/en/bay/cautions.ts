@@ -1,3 +1,0 @@
-/** What `screens/bay/cautions.tsx` says. */
-
-export const beforeAnyWork = 'Before any work'

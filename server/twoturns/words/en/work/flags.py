@@ -1,0 +1,46 @@
+"""
+What must be looked at in a job, and what that means: as phone, desk and the report of a bag say it.
+
+`subject` is a step by its number and title, or the job.
+"""
+
+THE_JOB = "The job"
+UNREADABLE = "{subject} has an entry that only a newer program can read"
+UNREADABLE_MEANS = (
+    "It may change all that is said here: update the program if a newer one is ready, else ask "
+    "who wrote it."
+)
+AGAINST_RULE = "{subject} was done against a house rule"
+AGAINST_RULE_MEANS = "What the rule guards against may have happened."
+OUTSIDE_LIMITS = "{subject} has a reading outside its limits"
+OUTSIDE_LIMITS_MEANS = "The reading does not prove the step."
+WITHOUT_PROOF = "{subject} was done without its proof"
+WITHOUT_PROOF_MEANS = "What the step asks for is not in the record."
+BEFORE_TURN = "{subject} was done before its turn"
+BEFORE_TURN_MEANS = "What it proves does not count."
+TOOL_UNACCOUNTED = "{subject} left a tool unaccounted for"
+TOOL_UNACCOUNTED_MEANS = "Something may still be in the engine bay."
+EXISTS_TWICE = "{subject} has an entry that exists twice"
+EXISTS_TWICE_MEANS = (
+    "Two entries claim the same place on one phone: its key or its storage was copied."
+)
+NOT_ALLOWED = "{subject} has an entry by a device that may not write it"
+NOT_ALLOWED_MEANS = "It proves nothing until it is accepted."
+TWO_PHONES = "{subject} was worked on by two phones that did not know of each other"
+TWO_PHONES_MEANS = "What one proved, the other may have undone."
+OPENED_TWICE = "{subject} was opened a second time"
+OPENED_TWICE_MEANS = "All that was done before it is to be done again."
+GAP_BEFORE = "{subject} has an entry before which something is missing"
+GAP_BEFORE_MEANS = "It proves nothing until the missing one has come in or it is accepted."
+FAILED_FIRST = "{subject} did not hold at first"
+FAILED_FIRST_MEANS = "A check failed and the work was done again."
+PASSED_BY = "{subject} was passed by, with a reason and a photo"
+PASSED_BY_MEANS = "It was not proved."
+UNKNOWN_NAME = "{subject} names something its procedure does not have"
+UNKNOWN_NAME_MEANS = "It says nothing for the job."
+REOPENED = "{subject} was opened again"
+REOPENED_MEANS = "It was done once more."
+CORRECTED = "{subject} has a reading that was corrected"
+CORRECTED_MEANS = "Both values are kept."
+GAP_ACCEPTED = "{subject} was accepted as it is"
+GAP_ACCEPTED_MEANS = "The owner's word stands in place of what was asked for."
