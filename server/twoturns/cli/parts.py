@@ -78,10 +78,12 @@ def require_new(out: Path) -> None:
 def open_store(data: Path, *, needs_key: bool = True) -> Store:
     """Open a workshop. Where its views must be made anew first, that takes a while and is told."""
 
-    def told(done: int, of: int) -> None:
-        click.echo(t(words.REBUILDING_VIEWS, done=done, of=of), err=True)
+    return Store(data, needs_key=needs_key, progress=tell_of_views)
 
-    return Store(data, needs_key=needs_key, progress=told)
+
+def tell_of_views(done: int, of: int) -> None:
+    """Say how far the views are that are made anew."""
+    click.echo(t(words.REBUILDING_VIEWS, done=done, of=of), err=True)
 
 
 def open_to_write(data: Path, *, needs_key: bool = True) -> Store:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from twoturns.cli.filling import fill_desk
 from twoturns.cli.parts import PORT, data_option, open_store, refuses_in_words
 from twoturns.web.origin import Network
 from twoturns.web.serve import require_free
@@ -75,6 +76,7 @@ def serve(
     store = open_store(data)
     store.look_over()
     require_free(host, port)
+    fill_desk(store)
     called = f"[{host}]" if ":" in host else host
     click.echo(
         t(

@@ -5,8 +5,16 @@ from pathlib import Path
 
 import click
 
+from twoturns.cli.filling import fill_desk
 from twoturns.cli.key import print_paper
-from twoturns.cli.parts import data_option, now, open_store, plain, refuses_in_words
+from twoturns.cli.parts import (
+    data_option,
+    now,
+    open_store,
+    plain,
+    refuses_in_words,
+    tell_of_views,
+)
 from twoturns.ledger import recovery
 from twoturns.store import Store
 from twoturns.words import t
@@ -75,7 +83,8 @@ def rebuild(data: Path) -> None:
         twoturns rebuild
     """
     store = open_store(data)
-    missing = store.rebuild()
+    missing = store.rebuild(tell_of_views)
+    fill_desk(store)
     click.echo(t(words.CHECKED, data=str(data), size=store.ledger.size()))
     if missing:
         listed = "".join(f"\n    {blob}" for blob in missing)

@@ -11,6 +11,7 @@ a file of its own, so that looking at photos never waits for the ledger, nor the
     misshown    whole, and its thumbnail was of something else; that was made anew
 """
 
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -78,9 +79,10 @@ class Checks:
         rows = self._rows(_BAD)
         return [Check(**row) for row in rows]
 
-    def read_at(self) -> dict[str, str]:
-        """Return when each blob was last read through."""
-        return {one["blob"]: one["read_at"] for one in self._rows("select * from checked")}
+    def read_at(self, blobs: Sequence[str]) -> dict[str, str]:
+        """Return when each of these blobs that ever was read through was that last."""
+        rows = self._rows(_READ_AT, [json.dumps(blobs)])
+        return {one["blob"]: one["read_at"] for one in rows}
 
     def begin_slice(self, now: datetime) -> None:
         """Note that a slice of the daily reading has begun: even one that dies is the day's."""
@@ -125,6 +127,9 @@ class Checks:
         self._make()
 
 
+_READ_AT = """
+select blob, read_at from checked where blob in (select value from json_each(?))
+"""
 # By name: an index finds what a value is, and not what it is not.
 _BAD = """
 select * from checked where found in ('altered', 'missing', 'mistyped', 'misshown')

@@ -16,10 +16,11 @@ Between the reading and the transaction a blob's bytes may
 So nothing that was read before it is less true inside.
 """
 
-from collections.abc import Callable, Iterable
+import json
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from twoturns.ledger import private
 from twoturns.ledger.entry import Entry
@@ -27,8 +28,6 @@ from twoturns.procedure.compile.bundle import MOST_BYTES
 from twoturns.store.blob_texts import bundle_of, private_value
 from twoturns.store.blobs import Blobs
 from twoturns.store.database import Database
-from twoturns.store.errors import Damaged
-from twoturns.store.stored import stored
 from twoturns.words import t
 from twoturns.words.en.store import blob_facts as words
 
@@ -98,16 +97,20 @@ class BlobFacts:
         come in before the transaction does.
         """
         for entry in entries:
-            for blob in _named(entry):
-                if blob not in self._read and self._blobs.has(blob):
-                    self.read(blob)
+            self._read_all(_named(entry.kind, entry.body))
+
+    def _read_all(self, blobs: Iterable[str]) -> None:
+        for blob in blobs:
+            if blob not in self._read and self._blobs.has(blob):
+                self.read(blob)
 
     @classmethod
     def of_all(cls, blobs: Blobs, database: Database) -> "BlobFacts":
         """Read what the entries of a whole ledger name, for views that are made anew."""
         facts = cls(blobs, reads_late=True)
-        with suppress(Damaged), database.read() as db:  # a damaged record is told of in its turn
-            facts.read_named(stored(*row).entry for row in db.execute(_NAMING))
+        with database.read() as db:
+            for (text,) in db.execute(_NAMING):
+                facts._read_all(_named_in(text))
         return facts
 
     def read(self, blob: str) -> None:
@@ -138,13 +141,21 @@ class BlobFacts:
         return self._read[blob]
 
 
-def _named(entry: Entry) -> tuple[str, ...]:
-    if entry.kind == "job.opened":
-        return (entry.body["vin"]["blob"], entry.body["plate"]["blob"])
-    return (entry.body["bundle"],) if entry.kind == "bundle.published" else ()
+def _named(kind: str, body: Mapping[str, Any]) -> tuple[str, ...]:
+    if kind == "job.opened":
+        return (body["vin"]["blob"], body["plate"]["blob"])
+    return (body["bundle"],) if kind == "bundle.published" else ()
+
+
+def _named_in(record: str) -> tuple[str, ...]:
+    """Return what a record names that nobody has judged: a damaged one is told of in its turn."""
+    with suppress(ValueError, LookupError, TypeError):
+        said = json.loads(record.split(" ", 3)[3])
+        return _named(said["kind"], said["body"])
+    return ()
 
 
 _NAMING = """
-select "index", record from records
+select record from records
 where record like '%"kind":"job.opened"%' or record like '%"kind":"bundle.published"%'
 """

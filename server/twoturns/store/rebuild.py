@@ -8,6 +8,7 @@ column, or that can read what was unread before. Of several processes one does i
 
 import fcntl
 import hashlib
+import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -17,16 +18,17 @@ import sqlite_utils
 
 from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.errors import LedgerError
-from twoturns.ledger.record import parse
+from twoturns.ledger.record import Record, parse
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.store import projector
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blobs import Blobs
 from twoturns.store.book import size_of
-from twoturns.store.check import checked_records
+from twoturns.store.check import checked_records, in_pieces
+from twoturns.store.cores import on_all_cores
 from twoturns.store.database import Database, run_script
 from twoturns.store.errors import WorkshopShut
-from twoturns.store.stored import stored
+from twoturns.store.stored import damaged
 
 Progress = Callable[[int, int], None]  # records that are done, of how many
 
@@ -85,13 +87,18 @@ def rebuild_views(
         # Not by the library: its `drop` that may find no table also passes over a full disk.
         db.execute(f"drop table if exists {table}")
     run_script(db, projector.SCHEMA)
-    size = size_of(db)
-    views = projector.Projector(db, _roster_at_the_end(db, workshop), facts)
-    for index, text in checked_records(db):
-        if index % STEP == 0:
-            progress(index, size)
-        views.apply(index, stored(index, text))
-    views.finish()
+    size, roster = size_of(db), _roster_at_the_end(db, workshop)
+    for piece in on_all_cores(_read, in_pieces(checked_records(db))):
+        # As many at once as phones send in some batches: what is remembered of them has an end.
+        views = projector.Projector(db, roster, facts)
+        views.expect([record.entry.id for _, record in piece if record is not None])
+        for index, record in piece:
+            if index % STEP == 0:
+                progress(index, size)
+            if record is None:
+                raise damaged(index)
+            views.apply(index, record)
+        views.finish()
     sign_views(db)
 
 
@@ -117,7 +124,22 @@ def _roster_at_the_end(db: sqlite_utils.Database, workshop: str) -> Roster:
     """
     roster = Roster(workshop)
     for index, text in db.execute('select "index", record from records order by "index"'):
-        if any(f'"kind":"{kind}"' in text for kind in ROSTER_KINDS):
+        if _OF_THE_ROSTER.search(text):
             with suppress(LedgerError):  # a damaged one is named when its turn comes
                 roster.apply(index, parse(text).entry)
     return roster
+
+
+def _read(piece: list[tuple[int, str]]) -> list[tuple[int, Record | None]]:
+    """Read records, wherever: None for one that cannot be read."""
+    return [(index, _record(text)) for index, text in piece]
+
+
+def _record(text: str) -> Record | None:
+    try:
+        return parse(text)
+    except LedgerError:
+        return None
+
+
+_OF_THE_ROSTER = re.compile(f'"kind":"(?:{"|".join(map(re.escape, ROSTER_KINDS))})"')

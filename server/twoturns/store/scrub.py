@@ -20,6 +20,7 @@ from collections.abc import Set as AbstractSet
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from heapq import nsmallest
 from math import ceil
 
 from twoturns.store.blob_checks import Check, Found
@@ -159,11 +160,15 @@ def read_slice(store: Store, now: datetime, rest: Callable[[float], None]) -> in
 
 def due(store: Store, now: datetime) -> list[str]:
     """Return the blobs to be read today, the longest unread first."""
-    kept, read_at = store.views.kept(), store.checks.read_at()
-    before = as_text(now - timedelta(days=ROUND_DAYS))
-    old = [blob for blob in kept if read_at.get(blob, "") < before]
-    old.sort(key=lambda blob: (read_at.get(blob, ""), blob))
-    return old[: max(ceil(len(kept) / ROUND_DAYS), LEAST_A_DAY)]
+    before, kept = as_text(now - timedelta(days=ROUND_DAYS)), store.views.kept_count()
+
+    def old() -> Iterator[tuple[str, str]]:
+        for some in store.views.kept_in_pieces():
+            read_at = store.checks.read_at(some)
+            yield from ((at, blob) for blob in some if (at := read_at.get(blob, "")) < before)
+
+    longest_unread = nsmallest(max(ceil(kept / ROUND_DAYS), LEAST_A_DAY), old())
+    return [blob for _, blob in longest_unread]
 
 
 def begin_daily(store: Store, clock: Clock) -> None:

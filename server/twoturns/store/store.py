@@ -207,7 +207,7 @@ class Store:
         with self.database.read() as db:
             look_over(db)
 
-    def rebuild(self) -> list[str]:
+    def rebuild(self, progress: Progress = lambda *_: None) -> list[str]:
         """
         Drop every view and compute it anew from the records and the blobs, in one transaction.
 
@@ -218,7 +218,7 @@ class Store:
         """
         facts = BlobFacts.of_all(self.blobs, self.database)
         with self.database.write() as db:
-            rebuild_views(db, self.ledger.workshop, facts)
+            rebuild_views(db, self.ledger.workshop, facts, progress)
         self.tidy()
         missing = [blob for blob in self.views.kept() if not self.blobs.has(blob)]
         for blob in missing:

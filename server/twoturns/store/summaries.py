@@ -13,6 +13,8 @@ import logging
 import threading
 import time
 from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
 from typing import Final
 
 from twoturns.bag.repeats import file_places, shown_before
@@ -24,10 +26,12 @@ from twoturns.procedure.machine.fold import LogEntry, fold
 from twoturns.procedure.machine.machine import Machine
 from twoturns.procedure.machine.state import JobState
 from twoturns.store import recalls
+from twoturns.store.cores import on_all_cores
 from twoturns.store.database import Row
 from twoturns.store.desk_order import Line, Notice, ages, rank
 from twoturns.store.errors import StoreError
 from twoturns.store.files import alone
+from twoturns.store.rebuild import Progress
 from twoturns.store.severity import severity
 from twoturns.store.store import Store
 from twoturns.words import t
@@ -62,6 +66,31 @@ def _renew_always(store: Store) -> None:
         except (StoreError, OSError) as error:
             logging.getLogger("twoturns").warning("folding for the desk stopped: %s", error)
         time.sleep(LOOK_SECONDS)
+
+
+def fill(store: Store, progress: Progress = lambda *_: None) -> None:
+    """Make all summaries that are to be made, on all processors; those that can be kept."""
+    rows, done = store.views.unfolded(), 0
+    total = len(rows)
+    pieces = (rows[start : start + AT_ONCE] for start in range(0, total, AT_ONCE))
+    _opened[store.folder] = store
+    try:
+        for made in on_all_cores(partial(_made, store.folder), pieces):
+            progress(done, total)
+            done += len(made)
+            keep(store, [(row, said) for row, said in made if not _is_unread(row, said)])
+    finally:
+        del _opened[store.folder]
+
+
+_opened: dict[Path, Store] = {}  # by a process that makes summaries
+
+
+def _made(folder: Path, rows: list[Row]) -> list[tuple[Row, Summary]]:
+    if folder not in _opened:
+        _opened[folder] = Store(folder, needs_key=False)
+    folding = Folding(_opened[folder])
+    return [(row, folding.summary(row)) for row in rows]
 
 
 def renew(store: Store, given_up: set[tuple[str, int]], most: int = AT_ONCE) -> int:

@@ -1,7 +1,7 @@
 """What is asked of the views. Reads only: `projector` is the one that writes them."""
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -105,6 +105,18 @@ class Views:
             "select blob from kept where blob not in (select blob from erased) order by blob"
         )
         return [row["blob"] for row in rows]
+
+    def kept_count(self) -> int:
+        """Return how many blobs' bytes must be here."""
+        row = self._database.row(f"select count(*) as count from ({_KEPT})")  # noqa: S608
+        return 0 if row is None else int(row["count"])
+
+    def kept_in_pieces(self) -> Iterator[list[str]]:
+        """Yield every blob whose bytes must be here, a thousand at a time."""
+        last = ""
+        while rows := self._database.rows(f"{_KEPT} and blob > ? order by blob limit 1000", [last]):
+            yield (blobs := [row["blob"] for row in rows])
+            last = blobs[-1]
 
     def kept_sizes(self) -> list[tuple[str, int]]:
         """Return every blob whose bytes must be here, and its size in bytes."""
@@ -256,6 +268,7 @@ def seen_by(sight: AnySight | None) -> dict[str, object]:
     return {} if sight is None else sight.parameters
 
 
+_KEPT = "select blob from kept where blob not in (select blob from erased)"
 _DEVICES = """
 select devices.*, shut."index" as shut_at from devices left join shut using (device)
 """

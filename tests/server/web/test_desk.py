@@ -8,7 +8,7 @@ from twoturns.store.backup import back_up
 from twoturns.store.bundles import publish
 from twoturns.store.database import Database
 from twoturns.store.desk import desk as desk_of
-from twoturns.store.summaries import Folding, renew
+from twoturns.store.summaries import Folding, fill, renew
 from workshop import NOON, opening, private_value, tiny_bundle, uuid7
 
 
@@ -338,6 +338,22 @@ def test_what_the_workshop_states_moves_jobs_that_are_kept_and_folds_none(jobs, 
     assert renew(store, set()) == 2
     told = {line["job"]: len(line["notices"]) for line in jobs.desk()}
     assert told == {first: 1, second: 2}
+
+
+def test_after_a_rebuild_the_desk_folds_nothing_by_however_many_it_is_filled(jobs, monkeypatch):
+    store = jobs.workshop.store
+    for _ in range(6):
+        jobs.say("step.done", {"step": "lock_in", "proof": []}, jobs.open())
+    before, heard = jobs.desk(), []
+    monkeypatch.setattr("twoturns.store.summaries.AT_ONCE", 2)
+    monkeypatch.setattr("twoturns.store.cores.DONE_HERE", 1)
+    monkeypatch.setattr("os.cpu_count", lambda: 2)
+    store.rebuild()
+    fill(store, lambda *said: heard.append(said))
+    assert heard == [(0, 6), (2, 6), (4, 6)]
+    assert store.views.unfolded() == []
+    monkeypatch.setattr("twoturns.store.summaries.fold", lambda *_: pytest.fail("folded again"))
+    assert jobs.desk() == before
 
 
 def test_a_statement_that_comes_while_a_summary_is_made_is_not_lost(jobs, monkeypatch):
