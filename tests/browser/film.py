@@ -17,7 +17,7 @@ from skimage import data
 from browser.chromium import camera_film
 
 NAMES = ("astronaut", "brick", "camera", "chelsea", "coffee", "grass", "gravel", "text")
-FRAME = (960, 540)
+FRAME = (480, 270)
 LOOKS = 6
 
 

@@ -34,13 +34,28 @@ READ = """() => {
     choice: '.choice', board: '[aria-label="Tool board"]', sign: 'svg.signature',
     wait: '[role="timer"]', rows: 'ul.rows .row-key', drive: 'svg.drive', torque: '.torque',
   }
+  const byHand = [...document.querySelectorAll('button')]
+    .some((button) => button.textContent.trim().startsWith('By hand'))
   return {
     address: location.hash, title: text('h1'), key: text('.key-main strong'),
     kind: kinds.at(-1), step: text('.head-job span:nth-child(2)').replace('· ', ''),
     trouble: text('[role="alert"]'),
-    asks: Object.keys(asks).filter((name) => one(asks[name])),
+    asks: [...Object.keys(asks).filter((name) => one(asks[name])), ...(byHand ? ['by hand'] : [])],
   }
 }"""
+# Heard of, not asked for again and again: each look would have the browser draw a frame.
+READ_ONCE_CHANGED = f"""(before) => new Promise((done) => {{
+  const look = () => {{
+    const now = ({READ})()
+    if (!now || [now.address, now.title, now.key, now.kind].join('|') === before) return
+    changes.disconnect()
+    done(now)
+  }}
+  const changes = new MutationObserver(look)
+  const all = {{ subtree: true, childList: true, attributes: true, characterData: true }}
+  changes.observe(document, all)
+  look()
+}})"""
 VIN = "ZZ9DEMA24HB000123"
 # What stands on the van, on labels and on parts: nothing that the screen could tell.
 AT_THE_VAN = {
@@ -99,7 +114,12 @@ class Mechanic:
 
     def read(self) -> Screen:
         """Wait for a whole screen, and read it."""
-        said: dict[str, Any] = self.page.wait_for_function(READ).json_value()
+        return self._read_other_than(None)
+
+    def _read_other_than(self, before: Screen | None) -> Screen:
+        said: dict[str, Any] = self.page.wait_for_function(
+            READ_ONCE_CHANGED, arg="|".join(before.says) if before else ""
+        ).json_value()
         return Screen(**{**said, "asks": tuple(said["asks"])})
 
     def work(self, until: Callable[[Screen], bool], most: int = 600) -> Screen:
@@ -117,9 +137,8 @@ class Mechanic:
         if "video" in screen.asks and screen.kind == "missing":
             return self.changed(screen)
         # Nothing sounds, turns or is tapped here: what an instrument would read is read by hand.
-        by_hand = self.page.locator("button", has_text=re.compile("^By hand"))
-        if by_hand.count():
-            by_hand.first.click()
+        if "by hand" in screen.asks:
+            self.page.locator("button", has_text=re.compile("^By hand")).first.click()
             return self.changed(screen)
         for ask, answer in (
             ("board", self.move_tools),
@@ -150,11 +169,7 @@ class Mechanic:
     def changed(self, before: Screen) -> None:
         """Wait until the screen says something else."""
         try:
-            self.page.wait_for_function(
-                f"(before) => {{ const now = ({READ})();"
-                " return now && [now.address, now.title, now.key, now.kind].join('|') !== before }",
-                arg="|".join(before.says),
-            )
+            self._read_other_than(before)
         except TooSlow as error:
             shown = self.page.locator("body").inner_text()
             raise AssertionError(f"nothing came of {before}; shown is {shown!r}") from error
@@ -173,9 +188,10 @@ class Mechanic:
     def type_figure(self, screen: Screen) -> None:
         """Type a figure on the pad: what the gauge shows, else the middle of the window."""
         figure = self.figures.get(screen.title) or self.middle(screen)
+        pad = self.page.locator('[aria-label="Number keys"]')
         for sign in figure:
             name = {".": "point", "-": "minus"}.get(sign, sign)
-            self.page.get_by_role("button", name=name, exact=True).click()
+            pad.get_by_role("button", name=name, exact=True).click()
 
     def middle(self, screen: Screen) -> str:
         """The middle of the window that stands over the pad; of a single figure, that figure."""
