@@ -70,7 +70,7 @@ class Bench:
         place = page.locator(".head-place", has_text="in the workshop")
         goes_out(page, place, within_s=PATIENCE_S)
         page.context.set_offline(True)
-        (line,) = [one for one in desk(Store(self.workshop.data), "") if one["job"] == job]
+        (line,) = [one for _, one in desk(Store(self.workshop.data), "") if one["job"] == job]
         return line["state"], line["done"], line["steps"]
 
 

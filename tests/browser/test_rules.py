@@ -84,7 +84,7 @@ def test_a_rule_that_asks_is_passed_with_a_reason_and_a_photo(phone, workshop):
         "A photo of how it is",
     ]
     is_sent(page)
-    (line,) = desk(Store(workshop.data), "")
+    ((_, line),) = desk(Store(workshop.data), "")
     assert (line["done"], line["codes"]) == (3, ["passed"])
 
 
