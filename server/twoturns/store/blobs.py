@@ -33,8 +33,6 @@ STALE_SECONDS = 86_400
 REMEMBERED_SECONDS = 600  # a disk that fails under an unchanged file is heard of after that
 REMEMBERED_BLOBS = 20_000
 
-Identity = tuple[int, int, int, int]
-
 
 class Blobs:
     """
@@ -48,7 +46,7 @@ class Blobs:
         self.damaged = folder.parent / "damaged"
         self.thumbnails = folder.parent / "thumbnails"
         self._checks = checks
-        self._known: dict[str, tuple[Identity, float, bool]] = {}
+        self._known: dict[str, tuple[files.Identity, float, bool]] = {}
 
     @classmethod
     def create(cls, folder: Path) -> "Blobs":
@@ -207,13 +205,13 @@ class Blobs:
 
     def _is_its_own(self, sha256: str, file: BinaryIO) -> bool:
         """Say whether an open file hashes to the name, from memory if it is still the same file."""
-        identity = _identity(file)
+        identity = files.identity(file.fileno())
         known = self._known.get(sha256)
         now = time.monotonic()
         if known is not None and known[0] == identity and now - known[1] < REMEMBERED_SECONDS:
             return known[2]
         is_whole = file_sha256(file) == sha256
-        if _identity(file) == identity:  # not written to while it was read
+        if files.identity(file.fileno()) == identity:  # not written to while it was read
             if len(self._known) >= REMEMBERED_BLOBS:
                 self._known.clear()
             self._known[sha256] = (identity, now, is_whole)
@@ -239,11 +237,6 @@ class Blobs:
                 continue
             break
         files.sync_folder(self.damaged)
-
-
-def _identity(file: BinaryIO) -> Identity:
-    stat = os.fstat(file.fileno())
-    return stat.st_ino, stat.st_size, stat.st_mtime_ns, stat.st_ctime_ns
 
 
 def file_sha256(file: BinaryIO) -> str:

@@ -22,6 +22,7 @@ from twoturns.store.errors import WorkshopFull
 
 P = ParamSpec("P")
 R = TypeVar("R")
+Identity = tuple[int, int, int, int]
 
 
 def full_disk_is_told(work: Callable[P, R]) -> Callable[P, R]:
@@ -85,6 +86,12 @@ def move_into_place(temporary: Path, final: Path) -> None:
     """Give a synced temporary file its final name, durably."""
     os.replace(temporary, final)
     sync_folder(final.parent)
+
+
+def identity(file: int) -> Identity:
+    """Return what tells an open file as it is now from another, or from itself written to since."""
+    stat = os.fstat(file)
+    return stat.st_ino, stat.st_size, stat.st_mtime_ns, stat.st_ctime_ns
 
 
 def forget_cached(path: Path) -> None:

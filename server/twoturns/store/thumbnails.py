@@ -1,6 +1,9 @@
 """
 Thumbnails: made once, from bytes that were found whole, and kept with a hash of their own.
 
+Where the workshop is served they are made as soon as a photo is kept, by a thread that stands
+behind all others (`begin_making`); one that is asked for before that, or is gone, is made then.
+
 `thumbnails/ab/SHA`: the SHA-256 of the JPEG (32 bytes), then the JPEG. One that does not hash to
 what stands before it is made anew. It shows what the photo was when it was whole, also after the
 photo was damaged: that is told beside it, and not by it. Derived, and gone with an erasure. Who can
@@ -8,14 +11,22 @@ write the folder can put another in its place, hash and all, until the photo is 
 """
 
 import hashlib
+import logging
+import os
 import secrets
 import threading
+from contextlib import suppress
 from pathlib import Path
+from queue import Full, Queue
 
 from twoturns.bag import picture
 from twoturns.store import files
 from twoturns.store.blobs import Blobs
+from twoturns.store.errors import BlobDamaged, StoreError
+from twoturns.trade.media import HEAD_BYTES, media_type
 
+MOST_WAITING = 1_000  # those that find no room are made when they are asked for
+LOW_PRIORITY = 15
 _HASH_BYTES = 32
 
 
@@ -25,6 +36,34 @@ class Thumbnails:
     def __init__(self, blobs: Blobs) -> None:
         self._blobs = blobs
         self._one_at_a_time = threading.Lock()  # a large picture takes 300 MB meanwhile
+        self._waiting: Queue[str] = Queue(MOST_WAITING)
+
+    def begin_making(self) -> None:
+        """Have a thread make those that wait, for as long as this process lives."""
+        threading.Thread(target=self._make_always, daemon=True, name="thumbnails").start()
+
+    def soon(self, sha256: str) -> None:
+        """Have the thumbnail of a photo that is kept now made when there is time for it."""
+        with suppress(Full):
+            self._waiting.put_nowait(sha256)
+
+    def make_next(self) -> None:
+        """Make the thumbnail that waits longest, or wait for one; what is no picture has none."""
+        sha256 = self._waiting.get()
+        with suppress(FileNotFoundError, BlobDamaged):  # erased meanwhile; or noted by who found it
+            with self._blobs.open(sha256) as file:
+                is_picture = media_type(file.read(HEAD_BYTES)) is not None
+            if is_picture:
+                self.of(sha256)
+
+    def _make_always(self) -> None:
+        with suppress(OSError, AttributeError):  # Linux alone gives a thread a priority of its own
+            os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), LOW_PRIORITY)
+        while True:
+            try:
+                self.make_next()
+            except (StoreError, OSError) as error:
+                logging.getLogger("twoturns").warning("a thumbnail was not made: %s", error)
 
     def of(self, sha256: str) -> bytes | None:
         """
@@ -38,7 +77,7 @@ class Thumbnails:
         if found is None:
             found = self.copy(sha256, picture.THUMBNAIL_PX)
             if found is not None:
-                _keep(path, found)
+                self._keep(sha256, found)
         return found
 
     def renew_if_other(self, sha256: str) -> bool:
@@ -60,7 +99,7 @@ class Thumbnails:
             return False
         path.unlink(missing_ok=True)
         if fresh is not None:
-            _keep(path, fresh)
+            self._keep(sha256, fresh)
         return True
 
     def copy(self, sha256: str, width_px: int) -> bytes | None:
@@ -68,6 +107,14 @@ class Thumbnails:
         with self._one_at_a_time, self._blobs.open_whole(sha256) as file:
             data = file.read(picture.MAX_BYTES + 1)
             return picture.copy_at_most(data, width_px)
+
+    def _keep(self, sha256: str, small: bytes) -> None:
+        path = self._blobs.thumbnail(sha256)
+        _write(path, small)
+        if not self._blobs.has(sha256):
+            path.unlink(
+                missing_ok=True
+            )  # erased while it was made: the photo goes first, then this
 
 
 def _read(path: Path) -> bytes | None:
@@ -79,7 +126,7 @@ def _read(path: Path) -> bytes | None:
     return small if hashlib.sha256(small).digest() == hashed else None
 
 
-def _keep(path: Path, small: bytes) -> None:
+def _write(path: Path, small: bytes) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     fresh = path.with_name(f"{path.name}.{secrets.token_hex(8)}")
     files.write_new(fresh, hashlib.sha256(small).digest() + small)

@@ -3,8 +3,16 @@ Uploads in progress: `uploads/DEVICE/SHA.LENGTH`, a file that grows until it is 
 
 The file's size is the offset; there is no second place that could disagree with it. Each device
 has a folder of its own, so two phones with one photo cannot write into each other's half.
-A piece is on the disk before its new offset is told. Requests of one device may meet at one half:
-nobody writes to one, moves it or removes it without its lock.
+Requests of one device may meet at one half: nobody writes to one, moves it or removes it without
+its lock.
+
+A piece whose offset is told has come in, and is not kept yet: after a power cut the offset may be
+a lower one, and the phone goes on from there. The whole is flushed once, when its last piece is
+here and before it gets its name; only then the workshop says that it is kept, and no phone frees a
+photo on less.
+
+It is hashed as it comes. What a process has hashed of a half counts on as long as the file is just
+as that process left it; else the whole is read through at the end.
 """
 
 import fcntl
@@ -21,12 +29,14 @@ from twoturns.ledger.forms import KEY, is_formed
 from twoturns.store import files
 from twoturns.store.blobs import Blobs, file_sha256
 from twoturns.store.errors import UploadRefused, WorkshopFull
+from twoturns.store.running_hash import RunningHash, hashing_threads
 from twoturns.words import t
 from twoturns.words.en.store import uploads as words
 
 MAX_BYTES = 256 * 2**20
 HALVES_A_DEVICE = 8  # a phone sends one photo after the other; no device fills the disk with halves
 STALE_SECONDS = 30 * 86_400
+MOST_RUNNING = 1_000  # halves whose hash goes on in memory, each of some hundred bytes
 
 
 @dataclass(frozen=True)
@@ -54,6 +64,8 @@ class Uploads:
 
     def __init__(self, folder: Path, blobs: Blobs, floor_bytes: int) -> None:
         self.folder, self.blobs, self.floor_bytes = folder, blobs, floor_bytes
+        self._threads = hashing_threads()
+        self._running: dict[Path, tuple[files.Identity, RunningHash]] = {}
 
     def progress(self, device: str, sha256: str) -> Progress | None:
         """Return how far this device's upload has come, or None if it has not begun."""
@@ -93,7 +105,7 @@ class Uploads:
         checksum: Checksum | None = None,
     ) -> Progress:
         """
-        Write what arrives at the offset, make it durable, and return the new progress.
+        Write what arrives at the offset, and return the new progress. It is not kept by that.
 
         What arrived before the line broke is kept, unless a checksum was promised for the whole
         piece: then it is all or nothing.
@@ -115,12 +127,16 @@ class Uploads:
                     hint=t(words.WRONG_OFFSET_HINT),
                 )
             self._keep_floor_free(before.length - offset)
-            return Progress(_write(file, before, pieces, checksum), before.length)
+            running = self._run_on(path, file)
+            after = _write(file, before, pieces, checksum, running)
+            if running is not None:
+                self._leave(path, file, running)
+            return Progress(after, before.length)
 
     @files.full_disk_is_told
     def finish(self, device: str, sha256: str) -> None:
         """
-        Check the whole file against its name and put it among the blobs, durably.
+        Make the whole file durable, check it against its name and put it among the blobs.
 
         Raises:
             UploadRefused: `wrong-hash`; the half is removed, because no byte of it can be trusted.
@@ -132,9 +148,9 @@ class Uploads:
                 return  # the same request, heard twice, has finished it already
             raise _no_upload(sha256)
         with _locked(path) as file:
-            with open(file, "rb", closefd=False) as whole:
-                is_it = file_sha256(whole) == sha256
-            if not is_it:
+            running = self._run_on(path, file)
+            os.fsync(file)  # the last piece may still be hashed meanwhile
+            if (_hash_of(file) if running is None else running.hexdigest()) != sha256:
                 path.unlink()
                 raise UploadRefused(
                     t(words.WRONG_HASH, sha256=sha256[:12]),
@@ -162,6 +178,19 @@ class Uploads:
             if time.time() - touched_ns / 1e9 > STALE_SECONDS:
                 with suppress(UploadRefused):
                     _remove(path)
+
+    def _run_on(self, path: Path, file: int) -> RunningHash | None:
+        """Return the hash of a half so far, if nobody else has written to it; it is taken away."""
+        identity = files.identity(file)
+        known, running = self._running.pop(path, (None, None))
+        if not os.fstat(file).st_size:
+            return RunningHash(self._threads)
+        return running if known == identity else None
+
+    def _leave(self, path: Path, file: int, running: RunningHash) -> None:
+        if len(self._running) >= MOST_RUNNING:
+            self._running.clear()
+        self._running[path] = (files.identity(file), running)
 
     def _drop_oldest(self, folder: Path) -> None:
         for _, path in _by_age(folder.iterdir())[:-HALVES_A_DEVICE]:
@@ -251,7 +280,19 @@ def _is_at(file: int, path: Path) -> bool:
         return False
 
 
-def _write(file: int, before: Progress, pieces: Iterable[bytes], checksum: Checksum | None) -> int:
+def _hash_of(file: int) -> str:
+    os.lseek(file, 0, os.SEEK_SET)
+    with open(file, "rb", closefd=False) as whole:
+        return file_sha256(whole)
+
+
+def _write(
+    file: int,
+    before: Progress,
+    pieces: Iterable[bytes],
+    checksum: Checksum | None,
+    running: RunningHash | None,
+) -> int:
     """Append the pieces and return the new offset. Anything refused leaves the file as it was."""
     digest = hashlib.new(checksum.algorithm, usedforsecurity=False) if checksum else None
     offset = before.offset
@@ -265,11 +306,12 @@ def _write(file: int, before: Progress, pieces: Iterable[bytes], checksum: Check
                 )
             files.write_all(file, piece)
             offset += len(piece)
+            if running is not None:
+                running.update(piece)
             if digest is not None:
                 digest.update(piece)
         if digest is not None and checksum is not None:
             _check(digest.digest(), checksum)
-        os.fsync(file)
     except BaseException:
         os.ftruncate(file, before.offset)
         raise

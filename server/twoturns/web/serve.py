@@ -113,6 +113,7 @@ def load(data: Path, host_names: list[str], proxies: Sequence[Network]) -> Flask
     threading.Thread(target=partial(erase_what_is_due, app), daemon=True).start()
     begin_daily(app.extensions["twoturns"], app.config["CLOCK"])
     begin_renewing(app.extensions["twoturns"])
+    app.extensions["twoturns"].thumbnails.begin_making()
     waiting = [keep_lines_alive] if Path("/proc/self/fd").is_dir() else []
 
     @app.before_request

@@ -127,7 +127,12 @@ def state(sha256: str) -> Response:
 @writes
 @speaks_tus
 def go_on(sha256: str) -> Response:
-    """Take the next piece. When it is the last, the blob is checked, kept and receipted."""
+    """
+    Take the next piece. When it is the last, the blob is checked, kept and receipted.
+
+    An offset below the whole length is not kept yet: it says where to go on, and after a power cut
+    it may be a lower one. What is kept has a receipt; nobody frees their own copy on less.
+    """
     if request.mimetype != PIECES:
         raise Refused(
             "wrong-content-type",
@@ -150,6 +155,7 @@ def go_on(sha256: str) -> Response:
         # Erased while this piece came in: who erased it may have looked before the file was there.
         _refuse_erased(sha256)
         store().ledger.keep([sha256], now())
+        store().thumbnails.soon(sha256)
         judge_type(store(), sha256)
     return _stands_at(progress)
 

@@ -78,3 +78,23 @@ def test_one_that_another_program_packed_is_of_the_photo_and_one_with_a_changed_
     kept = hashlib.sha256(again.getvalue()).digest() + again.getvalue()
     store.blobs.thumbnail(blob).write_bytes(kept)
     assert store.thumbnails.renew_if_other(blob) is spot
+
+
+def test_none_stays_of_a_photo_that_is_erased_while_it_is_made(store, blob, monkeypatch):
+    make = picture.copy_at_most
+
+    def erased_meanwhile(data, width_px):
+        store.blobs.erase(blob)
+        return make(data, width_px)
+
+    monkeypatch.setattr(picture, "copy_at_most", erased_meanwhile)
+    store.thumbnails.soon(blob)
+    store.thumbnails.make_next()
+    assert not store.blobs.thumbnail(blob).exists()
+
+
+def test_what_is_no_picture_or_is_gone_is_not_opened_as_one(store, monkeypatch):
+    monkeypatch.setattr(picture, "copy_at_most", lambda *_: pytest.fail("opened"))
+    for one in (store.blobs.put(b"a sound"), "ab" * 32):
+        store.thumbnails.soon(one)
+        store.thumbnails.make_next()

@@ -7,6 +7,8 @@ import time
 
 import pytest
 
+from photos import photo
+from twoturns.bag import picture
 from twoturns.ledger import checkpoint, record, tree
 from twoturns.store import files
 from twoturns.store.uploads import Uploads
@@ -333,3 +335,16 @@ def test_no_answer_about_an_upload_may_be_stored(client):
         answer = client.tus("HEAD", f"/api/uploads/{SHA}")
         assert answer.headers["Cache-Control"] == "no-store"
         assert ("Upload-Offset" in answer.headers) is begun
+
+
+def test_a_photo_that_is_kept_has_its_thumbnail_before_anybody_asks(workshop, client, monkeypatch):
+    data = photo(800, 600)
+    sha256 = hashlib.sha256(data).hexdigest()
+    begin(client, data)
+    patch(client, data[:1000], 0, sha256)
+    patch(client, data[1000:], 1000, sha256)
+    client.app.extensions["twoturns"].thumbnails.make_next()
+    monkeypatch.setattr(picture, "copy_at_most", lambda *_: pytest.fail("made again"))
+    small = workshop.store.thumbnails.of(sha256)
+    assert small is not None
+    assert picture.header_of(small).width == picture.THUMBNAIL_PX
