@@ -62,7 +62,7 @@ class _Teller:
             fingerprint=account.workshop,
             head=f"{account.size} {account.root}",
             head_code=head_code(account.size, root),
-            title=", ".join((bundle["vehicle"], *self._plate())),
+            title=self._title(),
             facts=tuple(self._facts()),
             state=self._state(),
             exceptions=tuple(map(self._exception, account.exceptions)),
@@ -89,12 +89,17 @@ class _Teller:
 
     # The whole job.
 
-    def _plate(self) -> list[str]:
+    def _title(self) -> str:
         plate = self._entry(self.account.opened).body["plate"]["blob"]
-        return [self.contents.said(plate)] if plate in self.contents.names else []
+        return t(
+            words.TITLE,
+            vehicle=self.contents.bundle["vehicle"],
+            shown=plate in self.contents.names,
+            plate=self.contents.said(plate),
+        )
 
     def _facts(self) -> Iterator[tuple[str, str]]:
-        bundle, (_, opened) = self.contents.bundle, self.records[self.account.opened]
+        _, opened = self.records[self.account.opened]
         body = opened.entry.body
         yield t(words.VIN), self.contents.said(body["vin"]["blob"])
         yield t(words.PLATE), self.contents.said(body["plate"]["blob"])
@@ -105,14 +110,18 @@ class _Teller:
         yield t(words.BAY), body["bay"]
         at, received = clocks.short(opened.entry.at), clocks.short(opened.received)
         yield t(words.OPENED), t(words.OPENED_AT, at=at, received=received)
-        procedure = t(work.EDITION, name=bundle["name"], edition=bundle["edition"])
-        yield t(words.PROCEDURE), f"{procedure}{self._withdrawn()}"
+        yield t(words.PROCEDURE), self._procedure()
         yield t(words.ITS_HASH), body["bundle"]
 
-    def _withdrawn(self) -> str:
-        """Say why the workshop withdrew the procedure, whenever it did; nothing if it did not."""
-        said = (self._entry(name).body["because"] for name in self.account.withdrawn_by)
-        return "".join(t(words.WITHDRAWN, because=because) for because in said)
+    def _procedure(self) -> str:
+        bundle = self.contents.bundle
+        because = [self._entry(name).body["because"] for name in self.account.withdrawn_by]
+        return t(
+            words.PROCEDURE_SAID,
+            procedure=t(work.EDITION, name=bundle["name"], edition=bundle["edition"]),
+            withdrawn=bool(because),
+            because="; ".join(because),
+        )
 
     def _state(self) -> str:
         account, closed = self.account, self.account.closed
@@ -147,7 +156,7 @@ class _Teller:
     def _who(self, entry: Entry) -> str:
         device = self.contents.roster.device(entry.device)
         role = device.role if device else t(words.UNKNOWN)
-        return f"{self._name(entry.person)} ({role})"
+        return t(words.WHO, name=self._name(entry.person), role=role)
 
     def _name(self, person: str) -> str:
         """Return a person's name where it is shown, else the start of the opaque id."""
@@ -269,11 +278,17 @@ class _Teller:
     def _signature(self, note: Entry) -> Signature:
         blob = note.body["text"]["blob"]
         is_shown = blob in self.contents.names
-        hidden = "" if is_shown else f"{self.contents.said(blob)} "
+        said = self.contents.said(blob)
         return Signature(
             label=self.words.label(note.body["step"], note.body["name"]),
-            path=self.contents.said(blob) if is_shown else None,
-            remark=hidden + t(words.SIGNED, who=self._who(note), at=clocks.short(note.at)),
+            path=said if is_shown else None,
+            remark=t(
+                words.SIGNED,
+                hidden=not is_shown,
+                why=said,
+                who=self._who(note),
+                at=clocks.short(note.at),
+            ),
         )
 
     # Parts, tools, people.
@@ -282,8 +297,15 @@ class _Teller:
         for one in self.account.parts:
             fitted = self._entry(one.entry)
             because = [self._entry(name).body["because"] for name in one.recalled_by]
-            back = t(words.LOT_RECALLED_AFTER, because=because[-1]) if because else ""
-            yield self.words.part(fitted.body["part"]), f"{self.words.says(fitted)}{back}"
+            yield (
+                self.words.part(fitted.body["part"]),
+                t(
+                    words.PART,
+                    says=self.words.says(fitted),
+                    recalled=bool(because),
+                    because=because[-1] if because else "",
+                ),
+            )
 
     def _tools(self) -> Iterator[tuple[str, str]]:
         for one in self.account.tools:
@@ -296,11 +318,15 @@ class _Teller:
     def _device(self, device: Device) -> tuple[str, str]:
         """Name a device of the job: its role, the persons its entries name, its enrolment."""
         persons = dict.fromkeys(map(self._name, device.persons))
-        said = t(words.SAID_TO_BE, role=device.role or t(words.UNKNOWN), persons=", ".join(persons))
-        if device.enrolled_at is not None:
-            said += t(words.ENROLLED_AT, enrolled_at=device.enrolled_at)
-        if device.revoked_at is not None:
-            said += t(words.REVOKED_AT, revoked_at=device.revoked_at)
+        said = t(
+            words.SAID_TO_BE,
+            role=device.role or t(words.UNKNOWN),
+            persons=", ".join(persons),
+            is_enrolled=device.enrolled_at is not None,
+            enrolled_at=device.enrolled_at or 0,
+            is_revoked=device.revoked_at is not None,
+            revoked_at=device.revoked_at or 0,
+        )
         return t(words.DEVICE, device=device.device[:8]), said
 
     # What is not there.
@@ -325,14 +351,15 @@ class _Teller:
         if self.account.lacking:
             named = ", ".join(one[:8] for one in self.account.lacking)
             count = len(self.account.lacking)
-            yield t(words.UNPROVEN_MISSING, count=count, where=self._where(), named=named)
+            is_whole = self.contents.is_whole
+            yield t(words.UNPROVEN_MISSING, count=count, whole=is_whole, named=named)
         if self.account.lacking_numbers:
             numbers = (
                 t(words.SEQ_OF, seq=one.seq, device=one.device[:8])
                 for one in self.account.lacking_numbers
             )
             said = ", ".join(numbers)
-            yield t(words.UNPROVEN_EARLIER, where=self._where(), said=said)
+            yield t(words.UNPROVEN_EARLIER, whole=self.contents.is_whole, said=said)
         unseen = [
             self._entry(one.entry).body for one in self.account.readings if one.anew in UNSEEN
         ]
@@ -345,9 +372,6 @@ class _Teller:
         yield t(words.UNPROVEN_TRUTH)
         yield from self._what_may_lack()
         yield t(words.UNPROVEN_SAME_LEDGER)
-
-    def _where(self) -> str:
-        return t(words.LACKING_IN_WORKSHOP) if self.contents.is_whole else t(words.NOT_HERE)
 
     def _copies(self, disclosures: Iterable[Disclosure]) -> Iterator[str]:
         copies = sum(one.state == "copy" for one in disclosures)

@@ -5,6 +5,7 @@ import os
 from collections.abc import Iterable
 from dataclasses import asdict
 from pathlib import Path
+from typing import Final
 
 import click
 
@@ -174,20 +175,26 @@ def _json(verdict: Verdict) -> str:
     return json.dumps(said, indent=2)
 
 
+_UNSHOWN: Final = {
+    frozenset(): "none",
+    frozenset({"completeness-not-proven"}): "completeness",
+    frozenset({"growth-not-proven"}): "growth",
+}
+
+
 def _headline(verdict: Verdict) -> str:
     """Say in one line what was verified: never more than was."""
-    if verdict.findings:
-        count = len(verdict.findings)
-        return t(words.ONE_FINDING) if count == 1 else t(words.SEVERAL_FINDINGS, count=count)
-    said = t(words.WHOLE)
-    if verdict.unshown:
-        lacks = " and ".join(one.what.rpartition(": ")[2] for one in verdict.unshown)
-        said = t(words.UNALTERED_BUT, lacks=lacks)
-    if verdict.as_of is not None:
-        said += t(words.AS_OF, day=verdict.as_of[0], size=verdict.as_of[1])
-    if verdict.is_trusted:
-        return t(words.SIGNED_BY, said=said, workshop=verdict.workshop)
-    return t(words.SIGNER_UNKNOWN, said=said, workshop=verdict.workshop)
+    if verdict.findings or verdict.as_of is None:
+        return t(words.FINDINGS, count=len(verdict.findings))
+    day, size = verdict.as_of
+    return t(
+        words.VERIFIED,
+        unshown=_UNSHOWN.get(frozenset(one.code for one in verdict.unshown), "both"),
+        day=day,
+        size=size,
+        trusted=verdict.is_trusted,
+        workshop=verdict.workshop,
+    )
 
 
 def _text(name: str, verdict: Verdict) -> str:
@@ -197,10 +204,10 @@ def _text(name: str, verdict: Verdict) -> str:
     if verdict.told:
         lines += ["", verdict.told.title, f"  {verdict.told.state}"]
         lines += [
-            f"  {one.what.rstrip('.')} ({one.who}, record {one.index})"
+            "  " + t(words.EXCEPTION, what=one.what.rstrip("."), who=one.who, index=one.index)
             for one in verdict.told.exceptions
         ]
-    lines += _listed("Proven", verdict.proven)
+    lines += _listed(t(words.PROVEN), verdict.proven)
     lines += _listed(t(words.ASSERTED_BY), (f"{by}: {what}" for by, what in verdict.asserted))
     lines += _listed(t(words.NOT_CHECKED), verdict.unchecked)
     lines += _listed(t(words.NOT_PROVEN), verdict.unproven)

@@ -206,9 +206,9 @@ def _rule(
     if kind == "work.accepted" and entries:
         ids = store.views.written_on(found.device, entries)
     if strange := set(entries).difference(ids):
-        what = t(words.HELD_BACK_OF) if kind == "work.refused" else t(words.ENTRY_OF)
+        is_held = kind == "work.refused"
         raise click.ClickException(
-            t(words.NOT_OF_DEVICE, strange=min(strange), what=what, device=device)
+            t(words.NOT_OF_DEVICE, strange=min(strange), held=is_held, device=device)
         )
     chosen = [one for one in ids if not entries or one in entries]
     if not chosen:
@@ -222,6 +222,6 @@ def _device(store: Store, start: str) -> DeviceRow:
     found = store.views.devices_like(start)
     if len(found) != 1:
         names = "".join(f"\n    {row.device}  {row.role}" for row in found or store.views.devices())
-        what = t(words.NO_DEVICE) if not found else t(words.SEVERAL_DEVICES)
-        raise click.ClickException(t(words.NAME_ONE, what=what, start=f"{start!r}", names=names))
+        says = words.SEVERAL_DEVICES if found else words.NO_DEVICE
+        raise click.ClickException(t(says, start=f"{start!r}", names=names))
     return found[0]

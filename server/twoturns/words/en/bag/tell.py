@@ -11,7 +11,9 @@ BAY = "Bay"
 OPENED = "Opened"
 OPENED_AT = "{at}, received {received} UTC"
 PROCEDURE = "Procedure"
-WITHDRAWN = "; withdrawn: {because}"
+TITLE = "{vehicle}{shown, select, true {, {plate}} other {}}"
+WHO = "{name} ({role})"
+PROCEDURE_SAID = "{procedure}{withdrawn, select, true {; withdrawn: {because}} other {}}"
 DEVICE = "Device {device}"
 PERSON = "person {person}"
 UNKNOWN = "unknown"
@@ -36,7 +38,7 @@ SHOWN_BEFORE = (
     "{here, select, true {} other { of another job}}"
 )
 PHOTO = "{shown}; {how}, {who}, {at} UTC"
-SIGNED = "{who}, {at} UTC"
+SIGNED = "{hidden, select, true {{why} } other {}}{who}, {at} UTC"
 RUN = "{first} to {last}"
 SEQ_OF = "{seq} of {device}"
 STEPS_HOLD = "{count} of {must} steps hold."
@@ -48,20 +50,30 @@ NOT_IN_BAG = "not in this bag"
 ORIGINAL = "original, {size} bytes, hash {blob}"
 TAKEN_IN_APP = "taken in the app"
 PICKED = "picked from the phone's pictures"
-LOT_RECALLED_AFTER = ". This lot was recalled: {because}"
+PART = "{says}{recalled, select, true {. This lot was recalled: {because}} other {}}"
 NOT_REGISTERED = "not registered"
 CALIBRATED_DUE = "calibrated on {on}, due {due}"
-SAID_TO_BE = "{role}, said to be {persons}"
-ENROLLED_AT = "; enrolled by record {enrolled_at}"
-REVOKED_AT = ", revoked by record {revoked_at}"
+SAID_TO_BE = (
+    "{role}, said to be {persons}{is_enrolled, select, true {; enrolled by record {enrolled_at}} "
+    "other {}}{is_revoked, select, true {, revoked by record {revoked_at}} other {}}"
+)
 UNPROVEN_STEPS = "That these steps were done as they should: {not_done}."
 UNPROVEN_PUBLICATION = (
     "That the workshop ever published the procedure of this job: no statement in the bag "
     "says so, and by a procedure of one's own making anything can be right."
 )
-UNPROVEN_UNREAD = "What {count} entries say that are not judged, newer than this program: {named}."
-UNPROVEN_MISSING = "What stands in {count} entries that others follow, {where}: {named}."
-UNPROVEN_EARLIER = "What devices wrote before entries of the job, {where}: number {said}."
+UNPROVEN_UNREAD = (
+    "What {count, plural, one {an entry says that is} other {{count} entries say that are}} not "
+    "judged, newer than this program: {named}."
+)
+UNPROVEN_MISSING = (
+    "What stands in {count, plural, one {an entry} other {{count} entries}} that others follow, "
+    "{whole, select, true {lacking in the workshop} other {not here}}: {named}."
+)
+UNPROVEN_EARLIER = (
+    "What devices wrote before entries of the job, "
+    "{whole, select, true {lacking in the workshop} other {not here}}: number {said}."
+)
 UNPROVEN_MEASUREMENTS = (
     "What instruments measured, where what they saw is not in this bag: {named}."
 )
@@ -77,11 +89,10 @@ UNPROVEN_SAME_LEDGER = (
     "That everyone is shown the same ledger. Compare its head with one on paper, or ask "
     "the workshop how the ledger grew from a checkpoint kept before."
 )
-LACKING_IN_WORKSHOP = "lacking in the workshop"
-NOT_HERE = "not here"
 UNPROVEN_COPIES = (
-    "What {copies} photos showed when they were taken: they are copies without position, "
-    "and their bytes are not those that were signed."
+    "What {copies, plural, one {a photo showed when it was taken: it is a copy} other {{copies} "
+    "photos showed when they were taken: they are copies}} without position, and "
+    "{copies, plural, one {its bytes} other {their bytes}} are not those that were signed."
 )
 UNPROVEN_NOT_RECEIVED = (
     "What never reached the workshop, or came to it later: all that it held of the job "

@@ -7,16 +7,18 @@ EXPORTED = (
 )
 HOW_TO_CHECK = "Check it anywhere with: twoturns verify {out} --key {workshop}"
 NEEDS_CHECKPOINT = "--consistency goes with --checkpoint: name the one that was kept"
-ONE_FINDING = "1 thing does not hold."
-SEVERAL_FINDINGS = "{count} things do not hold."
-WHOLE = "whole and unaltered"
-UNALTERED_BUT = "nothing in it was altered, but {lacks}"
-AS_OF = "; as of {day}, at {size} records"
-SIGNED_BY = "{said}; signed by workshop {workshop}."
-SIGNER_UNKNOWN = (
-    "{said}. Any workshop could have signed it: compare {workshop} with the fingerprint "
-    "on paper, and give that with --key."
+FINDINGS = "{count, plural, one {{count} thing does} other {{count} things do}} not hold."
+VERIFIED = (
+    "{unshown, select, none {whole and unaltered} "
+    "completeness {nothing in it was altered, but completeness not proven} "
+    "growth {nothing in it was altered, but growth not proven} "
+    "other {nothing in it was altered, but completeness and growth not proven}}; "
+    "as of {day}, at {size} records{trusted, select, true {; signed by workshop {workshop}} "
+    "other {. Any workshop could have signed it: compare {workshop} with the fingerprint on "
+    "paper, and give that with --key}}."
 )
+EXCEPTION = "{what} ({who}, record {index})"
+PROVEN = "Proven"
 ASSERTED_BY = "Asserted by"
 NOT_CHECKED = "Not checked"
 NOT_PROVEN = "Not proven"

@@ -10,13 +10,13 @@ HELD_SUMMARY = (
     "{last_received}"
 )
 NOTHING_HELD_BACK = "Nothing is held back."
-HELD_BACK_OF = "held back of"
-ENTRY_OF = "an entry of"
-NOT_OF_DEVICE = "{strange} is not {what} this device. See: twoturns held {device}"
+NOT_OF_DEVICE = (
+    "{strange} is not {held, select, true {held back} other {an entry}} of this device. "
+    "See: twoturns held {device}"
+)
 DEVICE_HOLDS_NOTHING = "nothing is held back of {device}. See: twoturns held"
-NO_DEVICE = "no device starts"
-SEVERAL_DEVICES = "several devices start"
-NAME_ONE = "{what} with {start}. Name one of these:{names}"
+NO_DEVICE = "no device starts with {start}. Name one of these:{names}"
+SEVERAL_DEVICES = "several devices start with {start}. Name one of these:{names}"
 RULED = (
     "{n, plural, one {{n} entry} other {{n} entries}} of {device} "
     "{accepted, select, true {accepted: all are given it} other {refused}}."
