@@ -17,7 +17,7 @@ from twoturns.ledger import canonical
 
 pytestmark = pytest.mark.slow(7)
 
-GOLDEN = Path(__file__).parents[2] / "golden" / "2026-11" / "bag.zip"
+GOLDEN = Path(__file__).parents[2] / "golden"
 
 
 @pytest.fixture(scope="module")
@@ -99,12 +99,19 @@ def test_a_bag_without_its_head_is_a_fault_where_the_workshop_makes_one(files):
 
 
 def test_the_bag_of_a_build_before_verifies_with_completeness_not_proven():
-    verdict = verdict_of(GOLDEN.read_bytes())
+    verdict = verdict_of((GOLDEN / "2026-11" / "bag.zip").read_bytes())
     assert verdict.findings == ()
     assert [one.code for one in verdict.unshown] == ["completeness-not-proven"]
     (unread,) = verdict.unchecked
     assert "data/report.html is of form 1" in unread
     assert f"report {report.FORM}" in verdict.report
+
+
+def test_a_bag_whose_page_holds_its_pictures_verifies_as_it_did():
+    verdict = verdict_of((GOLDEN / "2026-11-29" / "bag.zip").read_bytes())
+    assert verdict.holds
+    (unread,) = verdict.unchecked
+    assert "data/report.html is of form 2" in unread
 
 
 def test_an_older_genuine_bag_proves_the_older_state_and_its_head_no_newer_one(older, files, rich):
