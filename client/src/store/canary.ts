@@ -5,6 +5,7 @@
  * an origin's storage when a phone is short of room. Neither proves anything: they only tell that
  * something is missing that had been here.
  */
+import { painted } from './painted'
 import { patient } from './patience'
 
 export interface Last {
@@ -38,6 +39,7 @@ export const browserCanary: Canary = {
     return kept.sort((one, other) => one.seq - other.seq).at(-1) ?? null
   },
   async write(last) {
+    await painted() // a cookie is written while the page's own thread waits: the mark of the act comes first
     const text = encodeURIComponent(JSON.stringify(last))
     // biome-ignore lint/suspicious/noDocumentCookie: the Cookie Store API is not in every browser, and a cookie is meant
     document.cookie = `${COOKIE}=${text}; Max-Age=${LONGEST_S}; Path=/; SameSite=Strict${overHttps()}`

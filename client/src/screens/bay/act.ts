@@ -2,7 +2,7 @@
 import { signal } from '@preact/signals'
 import { useState } from 'preact/hooks'
 import type { Entry } from '../../ledger/entry'
-import { NotKept, type Trouble } from '../../store'
+import { NotKept, painted, type Trouble } from '../../store'
 import * as words from '../../words/en/bay/act'
 import { t } from '../../words/message'
 
@@ -18,20 +18,7 @@ const unknown = (error: unknown): Trouble => ({
   hint: t(words.notKeptHint, { error: String(error) }),
 })
 
-/** A page that nobody looks at paints nothing: so long its next frame is waited for. */
-const UNSEEN_MS = 100
-
 const pause = (ms: number) => new Promise<void>((done) => setTimeout(done, ms))
-
-/** Resolves when what is drawn now has been painted. */
-const painted = () =>
-  new Promise<void>((done) => {
-    const unseen = setTimeout(done, UNSEEN_MS)
-    requestAnimationFrame(() => {
-      clearTimeout(unseen)
-      setTimeout(done)
-    })
-  })
 
 /** Written acts that still stand on the screen, and what shows the newest reading of the log. */
 let standing = 0
