@@ -87,6 +87,7 @@ describe('a photo that was expected', () => {
     const read = vi.spyOn(picture, 'arrayBuffer')
     await shoot(true)
     const blob = await blobId(new TextEncoder().encode('a picture'))
+    expect(await store.photoId(picture)).toBe(blob)
     expect(read).toHaveBeenCalledOnce() // by the worker, and not again when the key is held
     expect([...disk.photos.keys()]).toEqual([blob])
     expect(await (await store.thumb(blob))?.text()).toBe('small')

@@ -247,6 +247,10 @@ export class PhoneStore implements Store {
     this.#photoFiles.expect(photo)
   }
 
+  async photoId(photo: Blob): Promise<string> {
+    return (await this.#photoFiles.of(photo)).blob
+  }
+
   async thumb(sha: string): Promise<Blob | null> {
     return (await this.#reader.isHidden(sha)) ? null : this.#keeper.pictures.thumb(sha)
   }

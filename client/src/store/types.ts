@@ -195,6 +195,8 @@ export interface Store {
   asset(sha: string): Promise<Blob | null>
   /** A photo that may be kept soon: what keeping it needs is made ready meanwhile. */
   expectPhoto(photo: Blob): void
+  /** The hash that a photo will be kept under. */
+  photoId(photo: Blob): Promise<string>
   /** A small JPEG of a photo whose bytes were freed, or of one that was expected. */
   thumb(sha: string): Promise<Blob | null>
   /** Where a photo is: null when its bytes are not here. */

@@ -3,7 +3,6 @@ import { useEffect, useState } from 'preact/hooks'
 import { marksSheet } from '../../../instruments/marks-sheet'
 import type { MarksFound, Point } from '../../../instruments/marks'
 import type { Refusal } from '../../../instruments/refusal'
-import { blobId } from '../../../ledger/private'
 import { HoldKey, MissingKey, PlainKey, SideKey } from '../../../parts/keys'
 import { Scale } from '../../../parts/scale'
 import { Frame } from '../frame'
@@ -217,7 +216,7 @@ function Found({
   useShake(!isInside)
   const keep = async () => {
     const picture = await judged(shot)
-    const sha256 = await blobId(new Uint8Array(await picture.bytes.arrayBuffer()))
+    const sha256 = await of.store.photoId(picture.bytes)
     await of.keep({
       kind: 'measured',
       value: found.value,
