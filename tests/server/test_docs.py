@@ -141,5 +141,5 @@ def test_each_kind_of_finding_is_in_the_page_of_formats():
     rooms = Path(prove.__file__).parent
     text = "".join((rooms / f"{name}.py").read_text() for name in FINDERS)
     found = set(re.findall(r'(?:Finding|_told)\(\s*"([a-z-]+)"', text))
-    assert len(found) == 21
+    assert len(found) == 22
     assert not [code for code in found if f"`{code}`" not in FORMATS]

@@ -19,6 +19,7 @@ from twoturns.procedure.compile.check_measures import check_measures
 from twoturns.procedure.compile.check_steps import check_drive, check_looks, check_steps
 from twoturns.procedure.compile.clicks import window_the_clicks
 from twoturns.procedure.compile.flatten import Flattener
+from twoturns.procedure.compile.metal import Metal, metal_of
 from twoturns.procedure.drive import solve
 from twoturns.procedure.errors import SourceErrors
 from twoturns.procedure.language import schema, source
@@ -49,6 +50,7 @@ class Compiled:
         rules: The rules that are asked.
         document: The source, with its lines, in the present words.
         former_words: Those that it had instead.
+        metal: What lies behind what.
     """
 
     bundle: shape.Bundle
@@ -57,6 +59,7 @@ class Compiled:
     rules: tuple[Rule, ...]
     document: Document
     former_words: tuple[FormerWord, ...]
+    metal: Metal
 
 
 def compile_source(
@@ -90,6 +93,7 @@ def compile_document(
     names = Names(document, data)
     rules, silent = _rules_asked(names, data, house_rules() if house is None else house)
     machine = Flattener(names, data, rules).built()
+    metal = metal_of(names, data)
     solved = _drive(names, data)
     check_steps(names, data)
     check_measures(names, data)
@@ -106,6 +110,7 @@ def compile_document(
         rules=tuple(rules),
         document=document,
         former_words=former_words,
+        metal=metal,
     )
 
 

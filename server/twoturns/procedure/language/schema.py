@@ -195,6 +195,7 @@ class ConditionSchema(Part):
     label = Words(64, required=True)
     values = named(Words(200), required=True, validate=validate.Length(2, 30))
     start = a_name()
+    behind = several(a_name(), load_default=list)
 
 
 class ConditionsSchema(Part):

@@ -21,9 +21,11 @@ from functools import cached_property
 
 from twoturns.procedure import shape
 from twoturns.procedure.compile.compiler import Compiled
+from twoturns.procedure.compile.metal import Metal
 from twoturns.procedure.language.former_words import FormerWord
 from twoturns.procedure.language.source import Document
 from twoturns.procedure.prove.balance import TIGHT, other_belts, unbalanced
+from twoturns.procedure.prove.covers import hidden, part_moved, with_covers
 from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.former import written_formerly
 from twoturns.procedure.prove.gaps import no_gaps
@@ -77,6 +79,7 @@ def prove_compiled(compiled: Compiled, tell: Callable[[int], None] | None = None
         rules=compiled.rules,
         document=compiled.document,
         former_words=compiled.former_words,
+        metal=compiled.metal,
         tell=tell,
     )
 
@@ -89,6 +92,7 @@ def prove(
     rules: Sequence[Rule] = (),
     document: Document | None = None,
     former_words: Sequence[FormerWord] = (),
+    metal: Metal | None = None,
     most_states: int = MOST_STATES,
     tell: Callable[[int], None] | None = None,
 ) -> Proof:
@@ -102,11 +106,13 @@ def prove(
         rules: The rules asked. What they ask for before a proof must hold as long as the proof.
         document: The source, for its lines.
         former_words: Words of the language that the source had and that are others now.
+        metal: What the source says of the metal.
         most_states: Where the walk is given up, which is a finding too.
         tell: Called now and then with the number of states that were gone through.
     """
     words = Words(bundle, document)
-    prover = _Prover(bundle, words, most_states, tell or (lambda states: None))
+    metal = metal or Metal(reached=((),) * len(bundle["steps"]))
+    prover = _Prover(bundle, words, metal, most_states, tell or (lambda states: None))
     findings = [
         *prover.unfinished(),
         *prover.broken_rules(),
@@ -120,6 +126,7 @@ def prove(
         *not_straight(prover.packed, words),
         *never_left(prover.packed, words),
         *not_returning(bundle, prover.packed, words, prover.straight),
+        *hidden(bundle, prover.packed, words, prover.straight, metal.covers),
         *not_proving(bundle, prover.packed, words, prover.straight),
         *prover.left_loose(),
         *unbalanced(bundle, words),
@@ -145,10 +152,15 @@ def prove(
 
 class _Prover:
     def __init__(
-        self, bundle: shape.Bundle, words: Words, most_states: int, tell: Callable[[int], None]
+        self,
+        bundle: shape.Bundle,
+        words: Words,
+        metal: Metal,
+        most_states: int,
+        tell: Callable[[int], None],
     ) -> None:
-        self.bundle, self.words = bundle, words
-        self.packed = Packed(bundle["machine"])
+        self.bundle, self.words, self.covers = bundle, words, metal.covers
+        self.packed = Packed(with_covers(bundle, metal))
         self.steps = self.packed.steps
         self.straight = straight_run(self.packed)
         asks = {at for at, rule in enumerate(bundle["rules"]) if rule["kind"] == "ask"}
@@ -231,6 +243,12 @@ class _Prover:
             yield self._broken(at, rule, state)
 
     def _broken(self, at: int, rule: int, state: int) -> Finding:
+        covers = rule - len(self.bundle["rules"])
+        if covers >= 0:
+            front = self.packed.value(state, self.covers[covers].front)
+            message, hint = part_moved(self.words, self.covers[covers], front, at)
+            then = Deed(at, self.packed.done(state, at))
+            return self._told("moved-behind", message, hint, step=at, to=state, then=then)
         asked = next(each for each in self.steps[at]["rules"] if each["rule"] == rule)
         wrong = self.words.is_outside(self.packed, state, asked["guard"])
         return self._told(

@@ -158,7 +158,8 @@ VAN_PARTS = "pump_off pump_on pump_off_again idler_on idler_off_again"
 HATCH_PARTS = "pump_off pump_on pump_off_again idler_off_again"
 VAN_BELT = f"{VAN_PARTS} nut_loose belt_off_again tensioner_off_again stud_in tensioner_on belt_on"
 HATCH_BELT = f"{HATCH_PARTS} nut_loose belt_off_again tensioner_off_again tensioner_on belt_on"
-VAN_OPEN = "aux_off_again mount_off_again covers_off_again"
+# The lower cover lies behind the damper.
+VAN_OPEN = "aux_off_again mount_off_again damper_off_again covers_off_again"
 BUILD_UP = "prove_timing covers_on mount_on damper_on aux_on"
 
 ROWS = [
@@ -275,8 +276,8 @@ ROWS = [
     ),
     row(
         "F7", VAN, fails("battery_on", "tool_not_back"),
-        f"{VAN_OPEN} prove_timing covers_on mount_on aux_on battery_on",
-        f"{NEW_TENSION} {VAN_BELT} damper_on damper_off_again",
+        f"{VAN_OPEN} prove_timing covers_on mount_on damper_on aux_on battery_on",
+        f"{NEW_TENSION} {VAN_BELT}",
         why={
             "covers_off_again": "undo covers for prove_timing",
             "prove_timing": "redo drive_tools by step.failed",
@@ -401,7 +402,7 @@ ROWS = [
     ),
     row(
         "F12", VAN, reopened("battery_on", "tighten_nut", "tighten_slots", "mount_on", "damper_on"),
-        f"{VAN_OPEN} damper_off_again pins_in_again {NEW_TENSION} {BUILD_UP} battery_on", VAN_BELT,
+        f"{VAN_OPEN} pins_in_again {NEW_TENSION} {BUILD_UP} battery_on", VAN_BELT,
         why={
             "mount_on": "redo mount_bolts by step.reopened",
             "damper_on": "redo damper_bolt by step.reopened",
@@ -413,7 +414,7 @@ ROWS = [
     # 35-47.
     row(
         "F13", VAN, fails("fill_coolant", "coolant_on_belt"),
-        f"check_kit {VAN_OPEN} damper_off_again pins_in_again nut_loose belt_off_again belt_on "
+        f"check_kit {VAN_OPEN} pins_in_again nut_loose belt_off_again belt_on "
         f"{NEW_TENSION} {BUILD_UP} fill_coolant", "pump_off pump_on idler_on",
         why={
             "check_kit": "redo kit by step.failed",
@@ -424,7 +425,7 @@ ROWS = [
     ),
     row(
         "F13", HATCH, fails("fill_coolant", "coolant_on_belt"),
-        f"check_kit {VAN_OPEN} damper_off_again locks_in_again nut_loose belt_off_again belt_on "
+        f"check_kit {VAN_OPEN} locks_in_again nut_loose belt_off_again belt_on "
         f"{NEW_NOTE} {BUILD_UP} fill_coolant", "pump_off pump_on",
         why={"belt_on": "redo belt by step.failed"}, closed=("pressure_test", "first_start"),
     ),
@@ -437,7 +438,7 @@ ROWS = [
     # turns and pins.
     row(
         "F14", VAN, fails("pressure_test", "leaks_at_pump", drop="0.2"),
-        f"drain_again {VAN_OPEN} damper_off_again pins_in_again nut_loose belt_off_again pump_off "
+        f"drain_again {VAN_OPEN} pins_in_again nut_loose belt_off_again pump_off "
         f"pump_on belt_on {NEW_TENSION} {BUILD_UP} fill_coolant pressure_test",
         "idler_on check_kit",
         why={
@@ -449,7 +450,7 @@ ROWS = [
     ),
     row(
         "F14", HATCH, fails("pressure_test", "leaks_at_pump", drop="0.2"),
-        f"drain_again {VAN_OPEN} damper_off_again locks_in_again nut_loose belt_off_again pump_off "
+        f"drain_again {VAN_OPEN} locks_in_again nut_loose belt_off_again pump_off "
         f"pump_on belt_on {NEW_NOTE} {BUILD_UP} fill_coolant pressure_test", "check_kit",
         new={"pump_on": "pump_ring"}, closed=("battery_on", "first_start"),
     ),

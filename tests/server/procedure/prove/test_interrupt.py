@@ -18,14 +18,10 @@ CHEAP = 2  # steps more than going straight on
 # What costs more, and how much: for each step the dearest that can be found.
 DEAREST = {
     VAN: {
-        # Tight, and the lock still in: the way back draws the lock, which was the work of the step
-        # that took the damper off; and that wants the covers off.
-        "damper_on": 10,
         "road_test": 6,  # out of the yard, key in: secured, raised, started and looked at anew
         "belt_on": 5,  # the belt lies there, uncounted: off again, and the tensioner cocked anew
     },
     HATCH: {
-        "damper_on": 10,
         "road_test": 6,
         "belt_on": 6,
         "tensioner_on": 3,  # on, and nobody proved its seat: rollers off again
