@@ -254,7 +254,11 @@ def _copied(data: Source, fields: Sequence[str]) -> Source:
 
 
 def _listed(data: dict[str, Source], key: str) -> list[Source]:
-    return [{key: word, **parts} for word, parts in data.items()]
+    """Tools or parts as people read them; where they stand in the engine, phones need not know."""
+    return [
+        {key: word, **{field: parts[field] for field in parts if field != "condition"}}
+        for word, parts in data.items()
+    ]
 
 
 def _bundle(

@@ -319,6 +319,8 @@ class StepSchema(Part):
     once = YesNo(load_default=False)
     tools_out = several(a_name(), load_default=list)
     tools_in = several(a_name(), load_default=list)
+    bins = named(Whole(), load_default=dict)
+    works_at = several(a_name(), load_default=list)
 
 
 class EndSchema(Part):
@@ -333,6 +335,7 @@ class EndSchema(Part):
 class ToolSchema(Part):
     label = Words(64, required=True)
     outline = a_name(required=True)
+    condition = a_name()
     tag = Words(16)
     low = a_decimal()
     high = a_decimal()
@@ -350,6 +353,7 @@ class KitSchema(Part):
     label = Words(64, required=True)
     count = Whole(required=True)
     single_use = YesNo(load_default=False)
+    condition = a_name()
 
 
 class IntervalSchema(Part):

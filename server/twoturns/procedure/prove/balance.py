@@ -17,6 +17,7 @@ from twoturns.procedure.prove.figures import STAGE
 from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.phrases import Words, listed
 from twoturns.trade import drive as geometry
+from twoturns.trade.torque import LOWEST_PART
 from twoturns.words import t
 from twoturns.words.en.procedure.prove import balance as texts
 
@@ -116,6 +117,8 @@ def _torques_out_of_reach(bundle: shape.Bundle, words: Words) -> Iterator[Findin
         for nm in _stages(step):
             if not any(_reaches(wrench, nm) for wrench in at_hand):
                 yield _out_of_reach(words, at, nm, at_hand, list(wrenches.values()))
+            elif not any(_reaches(wrench, nm) and _is_sure(wrench, nm) for wrench in at_hand):
+                yield _low_on_scale(words, at, nm, at_hand)
         out -= set(step["tools_in"])
 
 
@@ -129,6 +132,27 @@ def _stages(step: shape.Step) -> list[Decimal]:
 
 def _reaches(wrench: shape.Tool, nm: Decimal) -> bool:
     return Decimal(wrench["low"]) <= nm <= Decimal(wrench["high"])
+
+
+def _is_sure(wrench: shape.Tool, nm: Decimal) -> bool:
+    return nm >= Decimal(wrench["high"]) * Decimal(LOWEST_PART).quantize(Decimal("0.1"))
+
+
+def _low_on_scale(words: Words, at: int, nm: Decimal, at_hand: list[shape.Tool]) -> Finding:
+    """Below a fifth of its largest value a wrench was never checked: S3 of `trade/torque.py`."""
+    used = next(wrench for wrench in at_hand if _reaches(wrench, nm))
+    return Finding(
+        "torque-low-on-scale",
+        t(
+            texts.LOW_ON_SCALE,
+            step=words.step(at),
+            nm=nm,
+            label=used["label"],
+            high=used["high"],
+        ),
+        t(texts.LOW_ON_SCALE_HINT),
+        line=words.line("steps", at),
+    )
 
 
 def _out_of_reach(

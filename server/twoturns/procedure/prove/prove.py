@@ -21,7 +21,7 @@ from functools import cached_property
 
 from twoturns.procedure import shape
 from twoturns.procedure.compile.compiler import Compiled
-from twoturns.procedure.compile.metal import Metal
+from twoturns.procedure.compile.metal import Metal, no_metal
 from twoturns.procedure.language.former_words import FormerWord
 from twoturns.procedure.language.source import Document
 from twoturns.procedure.prove.balance import TIGHT, other_belts, unbalanced
@@ -30,12 +30,14 @@ from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.former import written_formerly
 from twoturns.procedure.prove.gaps import no_gaps
 from twoturns.procedure.prove.interrupt import Interruptions
+from twoturns.procedure.prove.lives import short_lived
 from twoturns.procedure.prove.packed import Packed
 from twoturns.procedure.prove.phrases import Words, listed
 from twoturns.procedure.prove.proofs import not_proving
 from twoturns.procedure.prove.returns import not_returning
 from twoturns.procedure.prove.silent import accepted, never_done, unasked
 from twoturns.procedure.prove.straight import never_left, not_straight, straight_run
+from twoturns.procedure.prove.tools import left_by_nobody, not_on_board, slots_disagree
 from twoturns.procedure.prove.walk import Deed, Walk, reaches, walk
 from twoturns.procedure.rules.house import Rule, SilentRule
 from twoturns.words import t
@@ -111,7 +113,7 @@ def prove(
         tell: Called now and then with the number of states that were gone through.
     """
     words = Words(bundle, document)
-    metal = metal or Metal(reached=((),) * len(bundle["steps"]))
+    metal = metal or no_metal(len(bundle["steps"]))
     prover = _Prover(bundle, words, metal, most_states, tell or (lambda states: None))
     findings = [
         *prover.unfinished(),
@@ -126,6 +128,10 @@ def prove(
         *not_straight(prover.packed, words),
         *never_left(prover.packed, words),
         *not_returning(bundle, prover.packed, words, prover.straight),
+        *slots_disagree(bundle, prover.packed, words, prover.straight, metal),
+        *left_by_nobody(prover.packed, words, prover.walk, metal),
+        *short_lived(bundle, prover.packed, words, prover.straight, metal),
+        *not_on_board(bundle, words),
         *hidden(bundle, prover.packed, words, prover.straight, metal.covers),
         *not_proving(bundle, prover.packed, words, prover.straight),
         *prover.left_loose(),

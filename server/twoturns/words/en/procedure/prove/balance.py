@@ -10,6 +10,10 @@ KIT_COUNT_DIFFERS = "the kit has {count} of ''{label}', the steps use {used}"
 KIT_COUNT_DIFFERS_HINT = "List what a step fits under its takes, and count the kit again."
 NO_WRENCH_OUT = "no wrench with a range is out"
 WRENCH_UNFIT = "''{step}' asks for {nm} N·m: {ranges}"
+LOW_ON_SCALE = (
+    "''{step}' asks for {nm} N·m of the {label}: below a fifth of {high} no wrench is checked"
+)
+LOW_ON_SCALE_HINT = "Take out a smaller wrench there."
 TAKE_WRENCH_HINT = "Take out {listed} there."
 LIST_WRENCH_HINT = "List a wrench that reaches it under tools, with its low, high and unit N·m."
 TORQUE_MISSING = "after ''{step}' {words_value}, and no torque is given"
