@@ -77,6 +77,24 @@ export interface BundlesAnswer {
   bundles: BundleRow[]
 }
 
+/** A step, and how often the hand comes to the phone for it: touches, holds, characters. */
+export interface StepWeight {
+  number: string
+  title: string
+  hand: number
+}
+
+/** What the straight job asks of the phone; its steps, the heaviest first. */
+export interface WeightAnswer {
+  touches: number
+  holds: number
+  photos: number
+  characters: number
+  /** Of waiting. */
+  minutes: number
+  steps: StepWeight[]
+}
+
 /** One line, or one private value, that was not taken. It stays on the phone. */
 export interface RefusedAnswer {
   /** Its place in `lines`, from 0. */

@@ -1,10 +1,14 @@
 """Publishing a bundle: its pictures, its bytes, and the statement that work may go by it."""
 
 import hashlib
+import json
+from dataclasses import asdict
 from datetime import datetime
 
 from twoturns.procedure.compile.bundle import Bundle, check_bundle
 from twoturns.procedure.errors import BundleError
+from twoturns.procedure.prove.weight import weigh
+from twoturns.procedure.shape import FORM
 from twoturns.store.errors import BundleRefused
 from twoturns.store.store import Store
 from twoturns.words import t
@@ -37,6 +41,23 @@ def publish(store: Store, bundle: Bundle, now: datetime) -> bool:
     }
     store.ledger.state("bundle.published", body, now)
     return True
+
+
+def weight_of(store: Store, sha256: str) -> dict[str, object] | None:
+    """
+    Return what the straight job of a bundle asks of the phone, its steps heaviest first.
+
+    None where its bytes are not at hand, or only a newer program knows their form.
+    """
+    data = store.blobs.read(sha256)
+    if data is None or (bundle := json.loads(data)).get("v") != FORM:
+        return None
+    weights = weigh(bundle)
+    steps = [
+        {**{word: bundle["steps"][at][word] for word in ("number", "title")}, "hand": weight.hand}
+        for at, weight in weights.steps
+    ]
+    return {**asdict(weights.whole), "steps": steps}
 
 
 def _is_published(store: Store, bundle_id: str, edition: int, sha256: str) -> bool:

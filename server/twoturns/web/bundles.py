@@ -5,6 +5,7 @@ import json
 from flask import Response
 from marshmallow import Schema, fields
 
+from twoturns.store.bundles import weight_of
 from twoturns.web.access import reads, store
 from twoturns.web.api import PART, Room
 from twoturns.web.problems import Refused
@@ -39,6 +40,25 @@ class BundlesAnswer(Schema):
     bundles = fields.List(fields.Nested(BundleRow), required=True)
 
 
+class StepWeight(Schema):
+    """A step, and how often the hand comes to the phone for it: touches, holds, characters."""
+
+    number = fields.String(required=True)
+    title = fields.String(required=True)
+    hand = fields.Integer(required=True)
+
+
+class WeightAnswer(Schema):
+    """What the straight job asks of the phone; its steps, the heaviest first."""
+
+    touches = fields.Integer(required=True)
+    holds = fields.Integer(required=True)
+    photos = fields.Integer(required=True)
+    characters = fields.Integer(required=True)
+    minutes = fields.Integer(required=True, metadata={"description": "Of waiting."})
+    steps = fields.List(fields.Nested(StepWeight), required=True)
+
+
 @bundles.route("/bundles", methods=["GET"])
 @bundles.etag
 @bundles.response(200, BundlesAnswer)
@@ -60,6 +80,17 @@ def one(sha256: str) -> Response:
     response = whole_blob(sha256, "application/json")
     response.headers["Cache-Control"] = FOR_EVER
     return response
+
+
+@bundles.route("/bundles/<sha256:sha256>/weight", methods=["GET"])
+@bundles.response(200, WeightAnswer)
+@reads("owner")
+def weight(sha256: str) -> dict[str, object]:
+    """Say what the straight job of a bundle asks of the phone. A mirror: nothing hangs on it."""
+    found = weight_of(store(), sha256) if _is_listed(sha256) else None
+    if found is None:
+        raise Refused("not-found", t(words.NO_SUCH_BUNDLE))
+    return found
 
 
 def _is_listed(sha256: str) -> bool:

@@ -3,6 +3,7 @@ And each goes on at its byte (RFC 9110, section 14)."""
 
 import pytest
 
+from twoturns.procedure.prove.weight import weigh
 from twoturns.store.bundles import publish
 from workshop import NOON, tiny_bundle
 
@@ -49,3 +50,23 @@ def test_a_range_past_the_end_is_refused_and_told_the_length(workshop, open_clie
     assert (answer.status_code, answer.json["code"]) == (416, "bad-range")
     assert answer.headers["Content-Range"] == f"bytes */{length}"
     assert answer.json["hint"]
+
+
+def test_an_owner_sees_what_the_straight_job_asks_of_the_phone(workshop, open_client, bundle):
+    owner = open_client(workshop.enrol("owner"))
+    answer = owner.get(f"/api/bundles/{bundle.sha256}/weight")
+    assert answer.status_code == 200
+    weights = weigh(bundle.bundle)
+    assert answer.json["touches"] == weights.whole.touches > 0
+    assert answer.json["photos"] == weights.whole.photos
+    heaviest = answer.json["steps"][0]
+    assert (heaviest["title"], heaviest["hand"]) == (
+        bundle.bundle["steps"][weights.steps[0][0]]["title"],
+        weights.steps[0][1].hand,
+    )
+
+
+def test_the_weight_of_what_is_not_published_is_refused(workshop, open_client, bundle):
+    owner, mechanic = open_client(workshop.enrol("owner")), open_client(workshop.enrol("mechanic"))
+    assert owner.get(f"/api/bundles/{'0' * 64}/weight").json["code"] == "not-found"
+    assert mechanic.get(f"/api/bundles/{bundle.sha256}/weight").json["code"] == "not-found"

@@ -2,8 +2,10 @@
 import { useState } from 'preact/hooks'
 import { timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
+import type { WeightAnswer } from '../../ledger/answers'
 import { useBecause } from './because'
 import { DeskForm } from './form'
+import { useAsked } from '../office/from-server'
 import { useStatements } from '../office/from-store'
 import { PageHead } from '../office/shell'
 import { proceduresOf, type ProcedureRow } from '../../work/statements'
@@ -42,6 +44,7 @@ function Procedure({ row, ...rooms }: Rooms & { row: ProcedureRow }) {
         <dt>{t(says.sha256)}</dt>
         <dd class="hash">{row.bundle}</dd>
       </dl>
+      <Weight {...rooms} bundle={row.bundle} />
       {row.withdrawn !== null && <p class="act-words">{t(says.withdrawn, { withdrawn: row.withdrawn })}</p>}
       {row.withdrawn === null && rooms.store.writer.value && !isOpen && (
         <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
@@ -51,6 +54,28 @@ function Procedure({ row, ...rooms }: Rooms & { row: ProcedureRow }) {
       )}
       {isOpen && row.withdrawn === null && <WithdrawForm {...rooms} row={row} leave={() => setOpen(false)} />}
     </li>
+  )
+}
+
+/** So many of the heaviest steps are told: what is taken in at a glance. */
+const HEAVIEST = 5
+
+/** What the straight job asks of the phone, and its heaviest steps. Without a line it is not told. */
+function Weight({ bundle, ...rooms }: Rooms & { bundle: string }) {
+  const answer = useAsked<WeightAnswer>(rooms, `/api/bundles/${bundle}/weight`)
+  if (!answer?.ok) return null
+  const { touches, holds, photos, characters, minutes, steps } = answer.value
+  return (
+    <details class="d-text">
+      <summary>{t(says.asksOfPhone, { touches, holds, photos })}</summary>
+      <p>{t(says.typedAndWaited, { characters, minutes })}</p>
+      <p>{t(says.heaviest)}</p>
+      <ol>
+        {steps.slice(0, HEAVIEST).map(({ number, title, hand }) => (
+          <li key={number}>{t(says.heavyStep, { number, title, hand })}</li>
+        ))}
+      </ol>
+    </details>
   )
 }
 

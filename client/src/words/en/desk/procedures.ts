@@ -8,6 +8,12 @@ export const engines = 'Engines'
 export const noneNamed = 'none named'
 export const published = 'Published'
 export const sha256 = 'SHA-256'
+export const asksOfPhone =
+  'The straight job asks for {touches, plural, one {# touch} other {# touches}}, {holds, plural, one {# hold} other {# holds}} and {photos, plural, one {# photo} other {# photos}}'
+export const typedAndWaited =
+  'Typed: {characters, plural, one {# character} other {# characters}}. Waited: {minutes, plural, one {# minute} other {# minutes}}.'
+export const heaviest = 'The heaviest steps, by touches, holds and characters:'
+export const heavyStep = '{number} {title}: {hand}'
 export const withdrawn = 'Withdrawn: {withdrawn}'
 export const withdraw = 'Withdraw'
 export const withdrawEdition = 'Withdraw {name}, edition {edition}'
