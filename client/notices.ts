@@ -39,6 +39,7 @@ export function notices(): { inWorker: Plugin; inPage: Plugin } {
     },
     inPage: {
       name: 'notices',
+      enforce: 'post', // after the styles, which the page names
       apply: 'build',
       generateBundle(_, bundle) {
         collect(bundle)

@@ -5,7 +5,7 @@ import { App, Opening, Stopped } from './screens/app'
 import { livesIn } from './kept-build'
 import { loadTheme } from './screens/theme'
 import { storeOf } from './store'
-import { startSync } from './sync'
+import { LateSync } from './sync/late'
 import { registerWorker } from './update'
 import * as words from './words/en/main'
 import { t } from './words/message'
@@ -30,7 +30,7 @@ async function start(): Promise<void> {
   await store.known
   clearTimeout(late)
   if (!store.trouble.value) await loadTheme(store)
-  const sync = startSync(store)
+  const sync = new LateSync(store)
   render(<App store={store} sync={sync} />, place)
   await opened
   void sync.now()

@@ -3,18 +3,31 @@ import { useErrorBoundary, useState } from 'preact/hooks'
 import type { Trouble } from '../store'
 import { newBuild, takeOver } from '../update'
 import { atDesk } from './office/atdesk'
-import { Audit } from './audit'
 import { Bay } from './bay'
-import { Desk } from './desk'
-import { Enrol } from './enrol'
+import { chunk, screenOf } from './chunk'
 import { saveFile } from './save-file'
 import { useUnreadBy } from './names'
 import type { Rooms } from './rooms'
 import { go, route, takeInvitation } from './route'
-import { SealedScreen, SignOut } from './sealed'
 import './app.css'
 import * as words from '../words/en/app'
 import { t } from '../words/message'
+
+const Audit = screenOf(
+  chunk(() => import('./audit')),
+  (its) => its.Audit,
+)
+const Desk = screenOf(
+  chunk(() => import('./desk')),
+  (its) => its.Desk,
+)
+const Enrol = screenOf(
+  chunk(() => import('./enrol')),
+  (its) => its.Enrol,
+)
+const sealing = chunk(() => import('./sealed'))
+const SealedScreen = screenOf(sealing, (its) => its.SealedScreen)
+const SignOut = screenOf(sealing, (its) => its.SignOut)
 
 export function App(rooms: Rooms) {
   const [invitation, setInvitation] = useState(takeInvitation)

@@ -1,7 +1,7 @@
 /** A phone that is withdrawn, shut out or signed out: nothing of what it keeps is shown, only how much of it still has to go. */
 import { useState } from 'preact/hooks'
 import type { Counts, ReadAt, Sealed } from '../store'
-import { megabytes } from '../sync'
+import { megabytes } from '../sync/sizes'
 import { saveFile } from './save-file'
 import type { Rooms } from './rooms'
 import './app.css'

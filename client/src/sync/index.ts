@@ -1,5 +1,5 @@
 /** Sync's door, and its clock: when to try, what to say, when to try again. */
-import { signal } from '@preact/signals'
+import { signal, type Signal } from '@preact/signals'
 import type { Ref } from '../ledger/bodies'
 import { LedgerError } from '../ledger/errors'
 import { mediaType } from '../trade/media'
@@ -35,8 +35,8 @@ export interface Around {
 }
 
 export class PhoneSync implements Sync {
-  readonly status = signal<SyncStatus>({ state: 'idle', words: '', sent: 0, total: 0, bytes: 0 })
-  readonly alarm = signal<Trouble | null>(null)
+  readonly status: Signal<SyncStatus>
+  readonly alarm: Signal<Trouble | null>
   readonly #api: Api
   readonly #round: Round
   readonly #enrolment: Enrolment
@@ -52,7 +52,14 @@ export class PhoneSync implements Sync {
   constructor(
     private readonly store: PhoneStore,
     private readonly around: Around,
+    /** Where it is shown; screens may have it before this is here. */
+    shown: Pick<PhoneSync, 'status' | 'alarm'> = {
+      status: signal<SyncStatus>({ state: 'idle', words: '', sent: 0, total: 0, bytes: 0 }),
+      alarm: signal<Trouble | null>(null),
+    },
   ) {
+    this.status = shown.status
+    this.alarm = shown.alarm
     this.#api = new Api(around.fetch, () => headSeen(store))
     this.#round = new Round(this.#api, store, around.now)
     this.#enrolment = new Enrolment(this.#api, store, this.#round, around.now)
@@ -313,13 +320,18 @@ async function headSeen({ ledger }: PhoneStore): Promise<string | null> {
 }
 
 /** Start syncing what the store keeps. */
-export function startSync(store: PhoneStore, around: Partial<Around> = {}): PhoneSync {
-  const sync = new PhoneSync(store, {
+export function startSync(
+  store: PhoneStore,
+  around: Partial<Around> = {},
+  shown?: Pick<PhoneSync, 'status' | 'alarm'>,
+): PhoneSync {
+  const whole: Around = {
     fetch: (address, init) => fetch(address, init),
     now: () => new Date(),
     chance: Math.random,
     ...around,
-  })
+  }
+  const sync = new PhoneSync(store, whole, shown)
   sync.start()
   return sync
 }

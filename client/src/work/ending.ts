@@ -75,3 +75,7 @@ export function endingOf(
   const found = bundle.ends.find(({ id }) => id === end)
   return found ? { id: found.id, name: found.name, never: neverOf(bundle, machine, conditions) } : null
 }
+
+/** Nothing is left to be done before another end than the good one. */
+export const isAtItsEnd = (now: { ending: EndingNow | null; plan: readonly unknown[] }): boolean =>
+  now.ending !== null && now.plan.length === 0

@@ -31,7 +31,7 @@ WAITS = "navigator.serviceWorker.getRegistration().then((one) => one.waiting !==
 def newer_build(folder: Path) -> Path:
     """The same app with one line more, and a worker that knows the new file by its hash."""
     shutil.copytree(STATIC, folder)
-    (script,) = folder.glob("assets/index-*.js")
+    (script,) = folder.glob("assets/first-*.js")
     worker = folder / "sw.js"
     text = worker.read_text()
     before = hashlib.sha256(script.read_bytes()).hexdigest()
@@ -46,7 +46,7 @@ def newer_build(folder: Path) -> Path:
 def half_build(whole: Path, folder: Path) -> Path:
     """A newer build of which a file comes only half: never to be part of the app."""
     shutil.copytree(whole, folder)
-    (script,) = folder.glob("assets/index-*.js")
+    (script,) = folder.glob("assets/first-*.js")
     script.write_bytes(script.read_bytes()[: script.stat().st_size // 2])
     return folder
 
@@ -69,7 +69,7 @@ def test_an_open_job_is_finished_before_a_newer_build_is_offered(
     heard = len(proxy.heard)
     page.evaluate(LOOK)
     # The browser begins to install some time after it has found the newer worker.
-    while not any(re.match(r"/assets/index-.*\.js", path) for _, path in proxy.heard[heard:]):
+    while not any(re.match(r"/assets/first-.*\.js", path) for _, path in proxy.heard[heard:]):
         page.wait_for_timeout(20)
     page.wait_for_function(f"async () => await {IS_SETTLED}")
     assert page.evaluate(WAITS) is False

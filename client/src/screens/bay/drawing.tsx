@@ -1,7 +1,16 @@
 /** The drive in the room that is left for it: measured, because its words need to know how many pixels they have. */
 import { useEffect, useRef, useState } from 'preact/hooks'
-import { Drive, driveState, type DriveProps } from '../../parts/drive'
+import type { DriveProps } from '../../parts/drive'
+import { driveState } from '../../parts/drive-words'
 import type { JobNow } from '../../work/job'
+import { chunk, screenOf } from '../chunk'
+
+/** The words of a step stand before its drawing does: it has its place on the screen already. */
+const Drive = screenOf(
+  chunk(() => import('../../parts/drive')),
+  (its) => its.Drive,
+  () => null,
+)
 
 interface DrawingProps extends Omit<DriveProps, 'drive' | 'state' | 'width' | 'height'> {
   now: JobNow

@@ -8,9 +8,6 @@ import type { InJob } from './in-job'
 import * as says from '../../words/en/bay/end'
 import { t } from '../../words/message'
 
-/** Nothing is left to be done before another end than the good one. */
-export const isAtItsEnd = ({ ending, plan }: JobNow): boolean => ending !== null && plan.length === 0
-
 /** A finding of this very job comes before what the procedure says of all. */
 const signOf = ({ lastFailure }: JobNow) => lastFailure?.step.step.caution?.sign ?? 'warning'
 

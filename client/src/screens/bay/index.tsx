@@ -6,19 +6,21 @@ import { Announce } from '../../parts/keys'
 import '../../parts/parts.css'
 import './bay.css'
 import { announced } from './act'
+import { bringTheRest, OpenRoom, PlacesScreen, SettingsScreen } from './chunks'
 import { loadHand } from './handedness'
 import { JobsScreen } from './jobs'
 import { goBay } from './nav'
-import { OpenRoom } from './open'
-import { PlacesScreen } from './places'
 import { watchPresence } from './presence'
 import { JobScreens } from './job-screens'
-import { SettingsScreen } from './settings'
 import { whereOf } from './address'
 
 export function Bay(rooms: Rooms) {
   const { store } = rooms
+  const isReady = store.writer.value
   useEffect(watchPresence, [])
+  useEffect(() => {
+    if (isReady) void bringTheRest() // what is on the phone has been looked at: the first screen stands
+  }, [isReady])
   useEffect(() => {
     void loadHand(store)
     // The camera may have ended this page: back to the photo that was awaited.

@@ -5,27 +5,31 @@ import type { HeadProps } from '../../parts/head'
 import type { Held, Intent, JobRow } from '../../store'
 import { jobPlaces } from '../../work/entry-places'
 import { headRule, needsTaking, type JobNow } from '../../work/job'
+import { isAtItsEnd } from '../../work/ending'
 import { stopsOf, type StopNow } from '../../work/stops'
 import type { Rooms } from '../rooms'
 import { onceSeen, useAct } from './act'
-import { Blocked } from './blocked'
-import { Close, ClosedScreen } from './close'
-import { End, isAtItsEnd } from './end'
-import { RedoScreen } from './fail'
+import {
+  Blocked,
+  Close,
+  ClosedScreen,
+  End,
+  JobPlaces,
+  Note,
+  Order,
+  Question,
+  RedoScreen,
+  Reopen,
+  Stop,
+  Take,
+  Tools,
+} from './chunks'
 import type { InJob } from './in-job'
 import { Look } from './look'
 import { goBay, inJob } from './nav'
 import { NotHere, type Lacking } from './not-here'
-import { Note } from './note'
-import { Order } from './order'
-import { JobPlaces } from './places'
-import { Question } from './question'
 import { readJob, readOn, readStatements } from './read-job'
-import { Reopen } from './reopen'
 import { StepScreens } from './step-screens'
-import { Stop } from './stop'
-import { Take } from './take'
-import { Tools } from './tools'
 
 /** Where in the job, as the address says it. */
 interface JobProps extends Rooms {

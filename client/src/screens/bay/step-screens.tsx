@@ -4,20 +4,25 @@ import type { Picture } from '../../instruments/camera'
 import type { Held, Intent } from '../../store'
 import type { BoardTool } from '../../work/shown'
 import { Frame } from './frame'
-import { End, isAtItsEnd } from './end'
-import { FailScreen } from './fail'
 import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import { Words, asWords } from './free-words'
 import { boardOf, isHanging, nextProof, pinsToPutIn, toolLabel, toolsOf } from '../../work/step-tools'
 import { refusalOf, type RefusalNow } from '../../work/refusal'
-import { GiveProof } from './give-proof'
-import { GiveAdaptor, GiveTool, type Measuring } from './give-torque'
+import {
+  End,
+  FailScreen,
+  GiveAdaptor,
+  GiveProof,
+  GiveTool,
+  PhotoScreen,
+  RefusalScreen,
+  StepToolsScreen,
+} from './chunks'
+import type { Measuring } from './give-torque'
+import { isAtItsEnd } from '../../work/ending'
 import type { StepNow } from '../../work/job'
-import { PhotoScreen } from './proofs/photo'
-import { RefusalScreen } from './refusal'
 import type { InJob, InStep, Passing } from './in-job'
 import { StepScreen } from './step'
-import { StepToolsScreen } from './tools'
 import { failStep, moveTool, paintStep, passStep } from '../../work/write'
 import * as words from '../../words/en/bay/step-screens'
 import { t } from '../../words/message'

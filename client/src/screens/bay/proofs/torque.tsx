@@ -1,10 +1,10 @@
 /** A fastener brought to torque: the figure to be read from two metres, the wrench at its setting, the angle after it. */
 import { HoldKey, MissingKey, SideKey } from '../../../parts/keys'
 import { Barrel, HeadAndSeat } from '../../../parts/wrench'
-import { Seal } from '../../../parts/seal'
 import type { Trouble } from '../../../store'
 import { RowKey } from '../rows'
 import { Frame } from '../frame'
+import { Sequence } from './sequence'
 import { adaptorWords, type Corrected, type Fitted } from '../../../work/adaptors'
 import { checkedWords, goodWords, type Wrench } from '../../../work/wrenches'
 import { doneWords, type ProofProps } from './props'
@@ -41,20 +41,6 @@ function WrenchWords({ wrench }: { wrench: Wrench | null }) {
       <br />
       {goodWords(wrench)}
     </p>
-  )
-}
-
-export function Sequence({ bolts }: { bolts: readonly string[] }) {
-  if (bolts.length === 0) return null
-  return (
-    <ol class="sequence" aria-label={t(says.orderOfTheBolts)}>
-      {bolts.map((bolt) => (
-        <li>
-          <Seal state="todo" size={24} />
-          {bolt}
-        </li>
-      ))}
-    </ol>
   )
 }
 

@@ -3,7 +3,6 @@
 export const noWrenchFits = 'no wrench fits'
 export const wrench = 'wrench {tool}'
 export const goodTo = 'good to'
-export const orderOfTheBolts = 'Order of the bolts'
 export const newtonMetres = 'N·m'
 export const atFastener = '{fastener} N·m'
 export const throughAdaptor = 'The fastener gets {fastener} through {adaptor}.'

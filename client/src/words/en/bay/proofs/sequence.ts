@@ -1,0 +1,3 @@
+/** What `screens/bay/proofs/sequence.tsx` says. */
+
+export const orderOfTheBolts = 'Order of the bolts'

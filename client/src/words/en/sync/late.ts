@@ -1,0 +1,5 @@
+/** What `sync/late.ts` says. */
+
+export const missing = 'The part of the app that sends is not on this device yet.'
+export const missingHint =
+  'What was shown as on this phone is still on it. Open the app anew where there is a signal.'

@@ -1,0 +1,76 @@
+"""What the built app weighs, by what is evaluated when: read off the chunks themselves."""
+
+from __future__ import annotations
+
+import re
+
+from browser.serving import ROOT
+
+STATIC = ROOT / "server" / "twoturns" / "static"
+ASSETS = STATIC / "assets"
+#: What the bundler writes between chunks.
+STATIC_IMPORT = re.compile(r'\b(?:from|import)"\./([^"]+\.js)"')
+DYNAMIC_IMPORT = re.compile(r"import\(([`'\"])\./([^`'\"]+\.js)\1\)")
+#: Follow in the background on a first visit: the code reader.
+LATER = re.compile(r"\.wasm$|^scan\.worker-")
+PACKED = (".br", ".gz")
+
+
+def first_chunk() -> str:
+    """Name the script that the page begins with."""
+    (name,) = re.findall(r'<script[^>]* src="/assets/([^"]+)"', (STATIC / "index.html").read_text())
+    return str(name)
+
+
+def imported(name: str) -> set[str]:
+    """Name the chunks that a chunk cannot begin without."""
+    return set(STATIC_IMPORT.findall((ASSETS / name).read_text()))
+
+
+def asked_for(name: str) -> set[str]:
+    """Name the chunks that a chunk may ask for later."""
+    return {found for _, found in DYNAMIC_IMPORT.findall((ASSETS / name).read_text())}
+
+
+def evaluated(*begins: str) -> set[str]:
+    """Name all chunks that are evaluated with these."""
+    found: set[str] = set()
+    waiting = list(begins)
+    while waiting:
+        name = waiting.pop()
+        if name not in found:
+            found.add(name)
+            waiting += imported(name)
+    return found
+
+
+def first_screen() -> set[str]:
+    """Name what is evaluated before the words of the first screen stand."""
+    return evaluated(first_chunk())
+
+
+def whole_bay() -> set[str]:
+    """Name what a phone has evaluated once its first screen stands: all but the instruments."""
+    first = first_chunk()
+    wanted = [name for name in asked_for(first) if re.match(r"(rest|drive|sync)-", name)]
+    return evaluated(first, *wanted)
+
+
+def gzipped(names: set[str]) -> int:
+    """Return the bytes of some chunks, each packed by itself, as it is served."""
+    return sum((ASSETS / f"{name}.gz").stat().st_size for name in names)
+
+
+def first_visit() -> int:
+    """Return the bytes that a first visit moves but for the code reader, by brotli where packed."""
+    files = [
+        one
+        for one in STATIC.rglob("*")
+        if one.is_file() and not one.name.startswith(".") and one.suffix not in PACKED
+    ]
+    total = 0
+    for one in files:
+        packed = one.with_name(one.name + ".br")
+        if not LATER.search(one.name):
+            total += (packed if packed.exists() else one).stat().st_size
+    return total
