@@ -3,6 +3,7 @@ import './parts/tokens.css'
 import { render } from 'preact'
 import { App, Opening, Stopped } from './screens/app'
 import { livesIn } from './kept-build'
+import { firstScreen } from './screens/bay/first-screen'
 import { loadTheme } from './screens/theme'
 import { storeOf } from './store'
 import { LateSync } from './sync/late'
@@ -26,7 +27,7 @@ async function start(): Promise<void> {
   livesIn(import.meta.url, navigator.locks)
   const late = setTimeout(() => render(<Opening />, place), SOON_MS)
   const store = storeOf()
-  const opened = store.open()
+  const opened = store.open(firstScreen(location.hash))
   await store.known
   clearTimeout(late)
   if (!store.trouble.value) await loadTheme(store)

@@ -91,6 +91,12 @@ export class Reader {
     return [...new Set(rows.map(({ line, id }) => keptEntry(line, id).person))]
   }
 
+  /** One job, and nothing of the others. */
+  async job(job: string): Promise<JobRow | null> {
+    const view = await this.db.read(['views'], (tx) => tx.objectStore('views').get(viewKey(job)))
+    return view ? (jobRow(view)[0] ?? null) : null
+  }
+
   async jobs(): Promise<JobRow[]> {
     const views = await this.db.read(['views'], (tx) => tx.objectStore('views').getAll())
     return views.flatMap(jobRow).sort((one, other) => (one.lastAt < other.lastAt ? 1 : -1))

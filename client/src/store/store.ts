@@ -76,6 +76,7 @@ export class PhoneStore implements Store {
   readonly trouble = signal<Trouble | null>(null)
   readonly changed = signal(0)
   readonly places = signal<Counts>(nothingYet)
+  readonly counted = signal(false)
   readonly persisted = signal(false)
   readonly sealed = signal<Sealed | null>(null)
   readonly notices: Keeper['announcements']['standing']
@@ -107,6 +108,7 @@ export class PhoneStore implements Store {
 
   readonly log: Reader['log']
   readonly unreadBy: Reader['unreadBy']
+  readonly job: Reader['job']
   readonly jobs: Reader['jobs']
   readonly secretValue: Reader['secretValue']
   readonly photo: Reader['photo']
@@ -145,6 +147,7 @@ export class PhoneStore implements Store {
     const reader = this.#reader
     this.log = reader.log.bind(reader)
     this.unreadBy = reader.unreadBy.bind(reader)
+    this.job = reader.job.bind(reader)
     this.jobs = reader.jobs.bind(reader)
     this.secretValue = reader.secretValue.bind(reader)
     this.photo = reader.photo.bind(reader)
@@ -168,15 +171,21 @@ export class PhoneStore implements Store {
   /**
    * Read what is kept, try for the lock, and compare the two places. A phone whose storage does not answer says so on
    * screen. Resolves when all of it is done; acts wait for that, and a screen waits for `known` only.
+   *
+   * @param first what a first screen that shows no count is read by; nothing else is read before it stands
    */
-  async open(): Promise<void> {
-    const [before, opening] = [this.#turn, this.#open()]
+  async open(first: Promise<void> | null = null): Promise<void> {
+    const [before, opening] = [this.#turn, this.#open(first)]
     this.#turn = before.then(() => opening.catch(() => undefined))
     await opening
   }
 
-  async #open(): Promise<void> {
+  async #open(first: Promise<void> | null): Promise<void> {
     try {
+      if (first && (await this.#isOurs().catch(() => false))) {
+        this.#isKnown()
+        await first
+      }
       await this.#look().catch((error: unknown) => {
         if (!isFull(error)) throw error // the keeper makes room, or says that there is none
       })
@@ -189,6 +198,17 @@ export class PhoneStore implements Store {
     }
     this.#isKnown()
     this.persisted.value = (await this.options.persistence?.persisted()) ?? false
+  }
+
+  /** Who this phone is, without a count of what it holds; false where that alone does not do for a screen. */
+  async #isOurs(): Promise<boolean> {
+    const [device, sealed] = await Promise.all([
+      readSingle(this.#db, 'device'),
+      readSingle(this.#db, 'sealed'),
+    ])
+    if (!device || sealed) return false
+    this.device.value = device
+    return true
   }
 
   /** Resolves when nothing is under way: who may write is known, and it has compared the two places; rejects if it cannot. */
@@ -462,6 +482,7 @@ export class PhoneStore implements Store {
       this.device.value = device
       this.sealed.value = sealed
       this.places.value = places
+      this.counted.value = true
       this.changed.value += 1
       this.#sayWhoKnows()
     } finally {

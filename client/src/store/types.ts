@@ -168,6 +168,8 @@ export interface Store {
   /** Goes up when anything kept has changed, in whichever tab. */
   changed: ReadonlySignal<number>
   places: ReadonlySignal<Counts>
+  /** Whether `places` has been counted since this page began. */
+  counted: ReadonlySignal<boolean>
   /** What happened to what this phone keeps: losses, repairs, a full storage. Each stands until it is dismissed. */
   notices: ReadonlySignal<Trouble[]>
   /** Set when nothing of what lies here is to be shown any more: until the phone is let in anew. */
@@ -186,6 +188,8 @@ export interface Store {
   log(job: string | null): Promise<Held[]>
   /** Who wrote what only a newer app can read: persons. */
   unreadBy(): Promise<string[]>
+  /** Null for one whose opening has not come. */
+  job(job: string): Promise<JobRow | null>
   jobs(): Promise<JobRow[]>
   secretValue(ref: Ref): Promise<string | null>
   photo(sha: string): Promise<Blob | null>

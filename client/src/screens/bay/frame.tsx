@@ -7,6 +7,7 @@ import type { ComponentChildren } from 'preact'
 import { HeadBand, type HeadProps } from '../../parts/head'
 import { Deck } from '../../parts/keys'
 import type { Trouble } from '../../store'
+import { firstScreenStands } from './first-screen'
 import { hand } from './handedness'
 
 /** Above this many letters a title would need three lines of 31 px. */
@@ -58,6 +59,7 @@ function TroubleWords({ trouble }: { trouble: Trouble | null | undefined }) {
 }
 
 export function Frame({ head, title, mark, trouble, children, deck }: FrameProps) {
+  useEffect(firstScreenStands, [])
   return (
     <main class="bay" data-hand={hand.value}>
       {head && <HeadBand {...head} />}

@@ -53,6 +53,7 @@ function Screen(rooms: Rooms) {
     case 'settings':
       return <SettingsScreen {...rooms} back={home} places={() => goBay('places')} />
     case 'places':
+      if (!store.counted.value) return <main class="bay" aria-busy="true" />
       return (
         <PlacesScreen
           counts={store.places.value}

@@ -48,8 +48,7 @@ interface Loaded {
 }
 
 async function load(store: Rooms['store'], job: string): Promise<Loaded | Lacking> {
-  const [rows, statements, intent] = await Promise.all([store.jobs(), readStatements(store), store.intent()])
-  const row = rows.find((each) => each.job === job)
+  const [row, statements, intent] = await Promise.all([store.job(job), readStatements(store), store.intent()])
   if (!row) return 'none'
   const [now, plate] = await Promise.all([readJob(store, row, statements), store.secretValue(row.plate)])
   if (now) return { row, now, statements, intent, plate }

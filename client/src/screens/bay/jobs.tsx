@@ -119,13 +119,15 @@ export function JobsScreen(props: JobsProps) {
           <JobKey key={line.row.job} line={line} open={() => props.goTo(line.row.job)} />
         ))}
       </ul>
-      <button type="button" class="row-key at-foot" onClick={props.places}>
-        <PlacePlates place={placeOf(places)} />
-        <span class="row-words">
-          {placeWords(places)}
-          <small>{sync.status.value.words}</small>
-        </span>
-      </button>
+      {store.counted.value && (
+        <button type="button" class="row-key at-foot" onClick={props.places}>
+          <PlacePlates place={placeOf(places)} />
+          <span class="row-words">
+            {placeWords(places)}
+            <small>{sync.status.value.words}</small>
+          </span>
+        </button>
+      )}
     </Frame>
   )
 }

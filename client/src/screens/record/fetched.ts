@@ -56,7 +56,7 @@ export function useRecord({ store }: Rooms, job: string): Reading {
 const folded = new Map<string, { key: string; record: JobRecord }>()
 
 async function readRecord(store: Rooms['store'], job: string): Promise<Reading> {
-  const row = (await store.jobs()).find((each) => each.job === job)
+  const row = await store.job(job)
   if (!row) return missing('unknown-job', t(words.unknownJob), t(words.unknownJobHint))
   const bundle = await store.bundle(row.bundle)
   if (!bundle) return missing('unknown-bundle', t(words.unknownBundle), t(words.unknownBundleHint))
