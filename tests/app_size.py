@@ -52,7 +52,7 @@ def first_screen() -> set[str]:
 def whole_bay() -> set[str]:
     """Name what a phone has evaluated once its first screen stands: all but the instruments."""
     first = first_chunk()
-    wanted = [name for name in asked_for(first) if re.match(r"(rest|drive|sync)-", name)]
+    wanted = [name for name in asked_for(first) if re.match(r"(bay|drive|sync)-", name)]
     return evaluated(first, *wanted)
 
 

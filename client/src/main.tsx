@@ -38,5 +38,6 @@ async function start(): Promise<void> {
   if (import.meta.env.PROD) await registerWorker() // `npm run dev` builds none
 }
 
-if (isSecureContext) await start()
+// Not awaited: no chunk is evaluated before the script that it imports from has come to its end.
+if (isSecureContext) void start()
 else render(<Stopped trouble={insecure} />, place)

@@ -21,7 +21,10 @@ const served = async (address: string, request: Request): Promise<Response> =>
   (await keptFile(build, address, around)) ?? self.fetch(request)
 
 self.addEventListener('install', (event) => event.waitUntil(keepWhole(build, around)))
-self.addEventListener('activate', (event) => event.waitUntil(dropFormer(build, around)))
+// A page of the first visit is served from here, too, from now on: else the next build finds nobody to wait for.
+const activate = () => Promise.all([dropFormer(build, around), self.clients.claim()])
+
+self.addEventListener('activate', (event) => event.waitUntil(activate()))
 self.addEventListener('message', (event) => {
   if (event.data === 'take-over') event.waitUntil(self.skipWaiting())
 })

@@ -7,7 +7,7 @@ from typing import Any
 from playwright.sync_api import Page, expect
 
 
-def enrol(page: Page, address: str, link: str) -> None:
+def enrol(page: Page, address: str, link: str, *, has_worker: bool = True) -> None:
     """Open the app and join with a pasted invitation; returns when the home screen is there."""
     page.goto(address)
     page.get_by_role("textbox").fill(link)
@@ -16,7 +16,8 @@ def enrol(page: Page, address: str, link: str) -> None:
     page.get_by_role("button", name="It is the same: join this workshop").click()
     expect(page.get_by_role("heading", name="Compare with the paper")).to_be_hidden()
     # The worker has the whole app before the line may be cut.
-    page.evaluate("navigator.serviceWorker.ready.then(() => null)")
+    if has_worker:
+        page.evaluate("navigator.serviceWorker.ready.then(() => null)")
 
 
 def violations(page: Page) -> list[str]:

@@ -87,6 +87,7 @@ async function workerOf(world: World, files: Files): Promise<Worker> {
     location: { origin: 'https://shop.example' },
     caches: world.caches,
     fetch: world.fetch,
+    clients: { claim: async () => undefined },
     navigator: { locks: { query: async () => ({ held: world.open.map((name) => ({ name })) }) } },
   })
   vi.stubGlobal(

@@ -1,8 +1,8 @@
 import { afterEach, expect, test, vi } from 'vitest'
 import { parseEntry, verifyEntry } from '@client/ledger/entry'
-import { NotKept, type PhoneStore } from '@client/store'
+import { NotKept, storeOf, type PhoneStore } from '@client/store'
 import { Database } from '@client/store/database'
-import { enrolledPhone, JOB, openPhone } from './phone'
+import { enrolledPhone, freshName, JOB, Locks, openPhone } from './phone'
 
 afterEach(() => vi.restoreAllMocks())
 
@@ -57,6 +57,42 @@ test('seq counts over all jobs and after names what was seen', async () => {
   for (const entry of [first, second, statement, third]) {
     expect(await verifyEntry(await parseEntry(entry?.line ?? ''), device.key)).toBe(true)
   }
+})
+
+test('a first screen that shows no count is not kept waiting by one, and an act waits for all', async () => {
+  const { store, name, locks } = await enrolledPhone()
+  await begin(store)
+  await store.close()
+  const again = storeOf({ name, locks })
+  let stands: () => void = () => undefined
+  const opened = again.open(
+    new Promise<void>((resolve) => {
+      stands = resolve
+    }),
+  )
+  await again.known
+  expect([again.device.value !== null, again.counted.value, again.writer.value]).toEqual([true, false, false])
+  expect(await again.log(JOB)).toHaveLength(1)
+  const act = begin(again, 'belt_off')
+  expect(await Promise.race([act, new Promise((resolve) => setTimeout(resolve, 50, 'waits'))])).toBe('waits')
+  stands()
+  await opened
+  expect([again.counted.value, again.writer.value]).toEqual([true, true])
+  expect((await act)[0]?.seq).toBe(2)
+  expect(again.places.value.phone).toBe(2)
+})
+
+test('a phone that is sealed, or nobody yet, counts before a screen is shown: that shows how much is here', async () => {
+  const never = new Promise<void>(() => undefined)
+  const { store, name, locks } = await enrolledPhone()
+  await store.signOut()
+  await store.close()
+  const sealed = storeOf({ name, locks })
+  await sealed.open(never)
+  expect([sealed.sealed.value, sealed.counted.value]).toEqual(['signed-out', true])
+  const fresh = storeOf({ name: freshName(), locks: new Locks() })
+  await fresh.open(never)
+  expect(fresh.counted.value).toBe(true)
 })
 
 test('what was written is there after the next start', async () => {

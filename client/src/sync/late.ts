@@ -43,12 +43,14 @@ export class LateSync implements Sync {
     await (await this.#come()).dismiss()
   }
 
+  /** The phone's own act: it needs nothing of what may still be missing. */
   async signOut(): Promise<void> {
-    await (await this.#come()).signOut()
+    await this.store.signOut()
+    await this.now()
   }
 
   async persons(): Promise<string[]> {
-    return (await this.#come()).persons()
+    return (await this.#come().catch(() => null))?.persons() ?? []
   }
 
   async workAs(person: string): Promise<void> {
@@ -60,7 +62,8 @@ export class LateSync implements Sync {
   }
 
   async picture(...asked: Parameters<Sync['picture']>): ReturnType<Sync['picture']> {
-    return (await this.#come()).picture(...asked)
+    const sync = await this.#come().catch(() => null)
+    return sync ? sync.picture(...asked) : { at: 'no-line' }
   }
 
   enrol(invitation: Parameters<Sync['enrol']>[0]): Promise<Answer<null>> {

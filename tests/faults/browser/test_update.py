@@ -22,6 +22,7 @@ from twoturns.store import Store
 pytestmark = [pytest.mark.browser, pytest.mark.slow(15)]
 
 STATIC = SERVER / "twoturns" / "static"
+BAY = "**/assets/bay-*.js"
 NEWER = "\n;window.isNewer = true\n"
 LOOK = "navigator.serviceWorker.getRegistration().then((one) => one.update()).catch(() => null)"
 IS_SETTLED = "navigator.serviceWorker.getRegistration().then((one) => one.installing === null)"
@@ -101,3 +102,24 @@ def test_an_open_job_is_finished_before_a_newer_build_is_offered(
 
 def is_newer(page: Page) -> bool:
     return bool(page.evaluate("window.isNewer === true"))
+
+
+def test_a_screen_whose_chunk_cannot_be_had_says_so_and_comes_with_the_line(browser, tiny_workshop):
+    context = browser.new_context(**PHONE, service_workers="block")  # as before it has the app
+    page = context.new_page()
+    link = tiny_workshop.invite("mechanic", "Ada Weir")
+    enrol(page, tiny_workshop.address, link, has_worker=False)
+    context.route(BAY, lambda route: route.abort())
+    page.reload()
+    page.get_by_role("button", name="this phone", exact=True).click()
+    expect(
+        page.get_by_role("heading", name="This screen is not on this device yet")
+    ).to_be_visible()
+    page.get_by_role("button", name="Back to the screen before").click()
+    expect(page.get_by_role("heading", name="No open job")).to_be_visible()
+    page.get_by_role("button", name="this phone", exact=True).click()
+    context.unroute(BAY)
+    context.set_offline(True)
+    context.set_offline(False)
+    expect(page.get_by_role("button", name="Licences")).to_be_visible()
+    context.close()
