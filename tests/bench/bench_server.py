@@ -108,6 +108,7 @@ def by_turns(lines: list[Line], work: list[list[Callable[[Line], object]]]) -> l
 
 BATCH, CLIENTS = 50, (1, 2, 4, 8)
 HELD_BEFORE = 700_000
+VALUES = 30
 
 
 def ingest(*, full: bool) -> None:
@@ -118,6 +119,7 @@ def ingest(*, full: bool) -> None:
             lines = [Line(port, workshop, phone) for phone in phones]
             rounds, batches = (5, 20) if full else (3, 5)
             ingest_round(cores, lines[:1], phones[:1], 4)  # both processes are awake then
+            ingest_values(lines[0], phones[0], rounds, batches)
             empty = ingest_by_clients(cores, lines, phones, rounds, batches)
             if full:
                 fill(workshop, phones[0], HELD_BEFORE)
@@ -163,9 +165,23 @@ def ingest_round(
     return (before + after) / 2 / whole, times
 
 
-def pushing(job: list[Entry]) -> Callable[[Line], object]:
+def ingest_values(line: Line, phone: Phone, rounds: int, batches: int) -> None:
+    """A batch with as many private values as a mechanic's phone brings, against one without."""
+
+    def all_of(values: int) -> float:
+        work = [
+            pushing(job_of(phone), [private_value("words", f"{n}") for n in range(values)])
+            for _ in range(batches)
+        ]
+        return took(lambda: by_turns([line], [work]))
+
+    ratios = [all_of(0) / all_of(VALUES) for _ in range(rounds)]
+    report(f"ingest with {VALUES} private values a batch, of none", ratios)
+
+
+def pushing(job: list[Entry], values: Iterable[bytes] = ()) -> Callable[[Line], object]:
     body = {"sent_at": as_text(datetime.now(UTC)), "lines": [one.line for one in job]}
-    data = json.dumps(body).encode()
+    data = json.dumps({**body, "blobs": [one.decode() for one in values]}).encode()
     return lambda line: line.push(data)
 
 

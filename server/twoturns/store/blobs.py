@@ -16,7 +16,8 @@ import hashlib
 import os
 import secrets
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from itertools import count
 from pathlib import Path
 from typing import BinaryIO, Literal
@@ -29,6 +30,7 @@ from twoturns.words import t
 from twoturns.words.en.store import blobs as words
 
 PIECE_BYTES = 1 << 20
+WRITERS = 8
 STALE_SECONDS = 86_400
 REMEMBERED_SECONDS = 600  # a disk that fails under an unchanged file is heard of after that
 REMEMBERED_BLOBS = 20_000
@@ -131,18 +133,41 @@ class Blobs:
             return None
         return data
 
-    @files.full_disk_is_told
     def put(self, data: bytes) -> str:
         """Write a small blob and return its SHA-256. On return it is on the disk."""
-        sha256 = hashlib.sha256(data).hexdigest()
-        if self.read(sha256) is not None:
+        return self.put_all([data])[0]
+
+    @files.full_disk_is_told
+    def put_all(self, all_data: Sequence[bytes]) -> list[str]:
+        """
+        Write small blobs and return their SHA-256. On return they are on the disk.
+
+        Side by side: each waits for the disk twice, and a disk that flushes for one of them flushes
+        for the others, too.
+        """
+        hashed = {hashlib.sha256(data).hexdigest(): data for data in all_data}
+        new = {sha256: data for sha256, data in hashed.items() if self.read(sha256) is None}
+        for sha256 in hashed.keys() - new.keys():
             # The one who wrote it may have been killed before its name was durable.
             files.sync_folder(self.path(sha256).parent)
-            return sha256
+        if len(new) > 1:
+            with ThreadPoolExecutor(WRITERS) as writers:
+                list(writers.map(self._write, new, new.values()))
+        else:
+            for sha256, data in new.items():
+                self._write(sha256, data)
+        for sha256 in new:
+            self._settle(sha256)
+        return [hashlib.sha256(data).hexdigest() for data in all_data]
+
+    def _write(self, sha256: str, data: bytes) -> None:
         temporary = self.temporary / secrets.token_hex(16)
         files.write_new(temporary, data)
-        self.adopt(temporary, sha256)
-        return sha256
+        try:
+            self._place(temporary, sha256)
+        except BaseException:
+            temporary.unlink(missing_ok=True)
+            raise
 
     def adopt(self, temporary: Path, sha256: str) -> None:
         """Give a synced file of this disk, whose hash was checked, its place among the blobs."""
@@ -159,8 +184,14 @@ class Blobs:
         A file of other bytes under that name is set aside first, by a second name: so at no moment
         is the place empty, and at none is the evidence of the damage without a name.
         """
+        self._place(fresh, sha256)
+        self._settle(sha256)
+
+    def _place(self, fresh: Path, sha256: str) -> None:
         self._set_aside(sha256)
         files.move_into_place(fresh, self.path(sha256))
+
+    def _settle(self, sha256: str) -> None:
         if self._checks is not None:
             self._checks.settle(sha256)
 

@@ -50,25 +50,28 @@ class Intake:
     def read(self, lines: Sequence[str], private_values: Sequence[str]) -> Batch:
         """Write the private values durably, check the lines, and read what they name."""
         batch = Batch([], {}, BlobFacts(self._blobs))
-        for place, text in enumerate(private_values):
-            self._take_value(batch, place, text)
+        self._take_values(batch, private_values)
         batch.lines.extend(self._readable(lines, batch.refused))
         batch.facts.read_named(one.said for one in batch.lines)
         return batch
 
-    def _take_value(self, batch: Batch, place: int, text: str) -> None:
-        """Write a private value; it counts as kept only once the ledger says so."""
-        try:
-            data = text.encode("utf-8", "surrogatepass")
-            value = private.read(data)
-            if self._views.is_erased(private.blob_id(data)):
-                raise LineRefused("blob-erased", t(words.BYTES_ERASED))
-        except (LedgerError, LineRefused) as why:
-            batch.refused.append(refusal(why, blob=place))
-            return
-        blob = self._blobs.put(data)
-        batch.values[blob] = len(data)
-        batch.facts.note_value(blob, value.value)
+    def _take_values(self, batch: Batch, texts: Sequence[str]) -> None:
+        """Write private values; each counts as kept only once the ledger says so."""
+        read: list[tuple[bytes, str]] = []
+        for place, text in enumerate(texts):
+            try:
+                data = text.encode("utf-8", "surrogatepass")
+                value = private.read(data)
+                if self._views.is_erased(private.blob_id(data)):
+                    raise LineRefused("blob-erased", t(words.BYTES_ERASED))
+            except (LedgerError, LineRefused) as why:
+                batch.refused.append(refusal(why, blob=place))
+            else:
+                read.append((data, value.value))
+        blobs = self._blobs.put_all([data for data, _ in read])
+        for blob, (data, value_text) in zip(blobs, read, strict=True):
+            batch.values[blob] = len(data)
+            batch.facts.note_value(blob, value_text)
 
     def _readable(self, lines: Sequence[str], refused: list[Refusal]) -> Iterator[Line]:
         """Yield the lines that are entries of this workshop."""

@@ -280,14 +280,14 @@ def test_nothing_of_an_erased_value_is_left_in_the_folder(shop):
 
 def test_a_value_erased_while_it_comes_in_does_not_stay(shop, monkeypatch):
     value = private_value("words", "said too much")
-    put = shop.blobs.put
+    put_all = shop.blobs.put_all
 
-    def put_and_erase(data: bytes) -> str:
-        body = {"blob": private.blob_id(data), **WHY}
+    def put_and_erase(data):
+        body = {"blob": private.blob_id(data[0]), **WHY}
         shop.ledger.state("blob.erased", body, shop.workshop.now)
-        return put(data)
+        return put_all(data)
 
-    monkeypatch.setattr(shop.ledger._blobs, "put", put_and_erase)
+    monkeypatch.setattr(shop.ledger._blobs, "put_all", put_and_erase)
     shop.workshop.push(blobs=(value,))
     assert not shop.blobs.has(private.blob_id(value))
 
