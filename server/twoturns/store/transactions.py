@@ -9,10 +9,13 @@ is durable.
 """
 
 import threading
-from collections.abc import Callable, Iterator
+from collections import deque
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass
 from datetime import datetime
-from typing import TypeVar
+from functools import partial
+from typing import Any, Generic, NoReturn, TypeVar
 
 import sqlite_utils
 
@@ -33,6 +36,25 @@ from twoturns.store.newest_checkpoint import Newest, is_guarded, mark_as_guarded
 from twoturns.store.stored import stored
 
 T = TypeVar("T")
+MOST_TOGETHER = 8  # batches in one transaction
+
+
+@dataclass
+class _Wanted(Generic[T]):
+    """What a thread wants done in a book, and what came of it, once that is so."""
+
+    act: Callable[[Book], T]
+    facts: BlobFacts
+    received: datetime
+    outcome: Callable[[], T] | None = None
+
+
+def _returned(done: T) -> T:
+    return done
+
+
+def _raised(why: BaseException) -> NoReturn:
+    raise why
 
 
 class Transactions:
@@ -44,40 +66,91 @@ class Transactions:
         self._seen: Checkpoint | None = None
         self._roster: tuple[int, Roster] | None = None
         self._turn = threading.Lock()
+        self._changed = threading.Condition()
+        self._is_led = False
+        self._waiting: deque[_Wanted[Any]] = deque()
 
     def run(self, act: Callable[[Book], T], facts: BlobFacts, received: datetime) -> T:
         """
-        Open the book for one transaction, and return what `act` returns.
+        Open the book in a transaction, and return what `act` returns once that is on the disk.
 
-        It is undone and begun anew when it needs what nobody has read: `act` changes nothing but
-        the book.
+        What other threads want meanwhile goes in the same transaction, each in a book of its own:
+        a commit waits for the disk, and they would each wait for all before them. Where that fails
+        all of it is undone, and each goes in one of its own, which fails for its own reasons. So
+        `act` may be called several times: it changes nothing but the book.
 
         Raises:
             WorkshopFull: If the disk has no room; nothing was kept then.
             WrongKey: If the key file does not hold the workshop's key.
         """
+        wanted = _Wanted(act, facts, received)
+        with self._changed:
+            self._waiting.append(wanted)
+        while group := self._group_to_lead(wanted):
+            try:
+                self._carry_out(group)
+            finally:
+                self._end_leading([one for one in group if one is not wanted])
+        assert wanted.outcome is not None  # noqa: S101 - else there was a group to lead
+        return wanted.outcome()
 
-        def transaction() -> T:
-            with self._opened(facts, received) as book:
-                return act(book)
+    def _group_to_lead(self, wanted: "_Wanted[Any]") -> "list[_Wanted[Any]]":
+        """Wait until another thread has carried out what this one wants; or lead those who wait."""
+        with self._changed:
+            self._changed.wait_for(lambda: wanted.outcome is not None or not self._is_led)
+            if wanted.outcome is not None:
+                return []
+            self._is_led = True
+            count = min(len(self._waiting), MOST_TOGETHER)
+            return [self._waiting.popleft() for _ in range(count)]
 
-        return facts.supply(transaction)
+    def _end_leading(self, others: "Sequence[_Wanted[Any]]") -> None:
+        with self._changed:  # if this thread was interrupted the others wait on
+            self._waiting.extendleft(one for one in reversed(others) if one.outcome is None)
+            self._is_led = False
+            self._changed.notify_all()
 
-    @contextmanager
-    def _opened(self, facts: BlobFacts, received: datetime) -> Iterator[Book]:
+    def _carry_out(self, group: "Sequence[_Wanted[Any]]") -> None:
+        if len(group) == 1:
+            self._carry_out_alone(group[0])
+            return
+        try:
+            for wanted, done in zip(group, self._together(group), strict=True):
+                wanted.outcome = partial(_returned, done)
+        except Exception as why:  # noqa: BLE001 - told to whom it concerns, in their own threads
+            if self._roster is None:  # all of it was undone
+                for wanted in group:
+                    self._carry_out_alone(wanted)
+            else:  # it is on the disk, and is not done twice: what comes after that failed
+                for wanted in group:
+                    wanted.outcome = partial(_raised, why)
+
+    def _carry_out_alone(self, wanted: "_Wanted[Any]") -> None:
+        try:
+            done = wanted.facts.supply(lambda: self._together([wanted])[0])
+        except Exception as why:  # noqa: BLE001 - told to whom it concerns, in their own thread
+            wanted.outcome = partial(_raised, why)
+        else:
+            wanted.outcome = partial(_returned, done)
+
+    def _together(self, group: "Sequence[_Wanted[Any]]") -> list[Any]:
         key = None
         with self._database.read() as db, suppress(WrongKey):
             key = self._keyring.signer(db)
         with self.succeeding() as (db, roster):
-            # Handed over since it was read a moment ago: only then is a file opened in here.
-            if key is None or current_key(db) != key.key:
-                key = self._keyring.signer(db)
-            with Book(db, roster=roster, facts=facts, key=key, received=received) as book:
-                if is_backup(db):
-                    book.go_on_above()
-                    mark_as_backup(db, False)
-                book.begin_rules(EDITION)
-                yield book
+            done = []
+            for wanted in group:
+                # Handed over since it was read a moment ago: only then is a file opened in here.
+                if key is None or current_key(db) != key.key:
+                    key = self._keyring.signer(db)
+                facts, received = wanted.facts, wanted.received
+                with Book(db, roster=roster, facts=facts, key=key, received=received) as book:
+                    if is_backup(db):
+                        book.go_on_above()
+                        mark_as_backup(db, False)
+                    book.begin_rules(EDITION)
+                    done.append(wanted.act(book))
+        return done
 
     @contextmanager
     def succeeding(self) -> Iterator[tuple[sqlite_utils.Database, Roster]]:

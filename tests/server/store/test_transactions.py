@@ -2,6 +2,8 @@
 
 import sys
 import threading
+import time
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 
 import pytest
@@ -10,6 +12,8 @@ from twoturns.store import Store
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.bundles import publish
 from twoturns.store.database import Database
+from twoturns.store.errors import LineRefused, WorkshopFull
+from twoturns.store.newest_checkpoint import Newest
 from workshop import NOON, opening, private_value, ref, tiny_bundle, uuid7
 
 # Python's own table of audit events: what looks at a file system.
@@ -146,3 +150,71 @@ def test_what_was_erased_in_between_is_not_told(workshop, monkeypatch):
 
 def rows(workshop) -> list[dict]:
     return workshop.store.database.rows("select * from jobs order by job")
+
+
+@pytest.fixture
+def together(workshop):
+    """What runs acts by threads that all wait for one turn, and so come into one transaction."""
+
+    def run(*acts):
+        transactions, facts = workshop.store.transactions, BlobFacts(workshop.store.blobs)
+        with ThreadPoolExecutor(len(acts)) as pool:
+            transactions._is_led = True
+            done = [pool.submit(transactions.run, act, facts, NOON) for act in acts]
+            while len(transactions._waiting) < len(acts):
+                time.sleep(0.001)
+            transactions._end_leading([])
+            return done
+
+    return run
+
+
+def stating(days):
+    return lambda book: book.state("retention.set", {"days": days})
+
+
+def days_stated(workshop):
+    return [one.entry.body["days"] for one in workshop.store.ledger.statements("retention.set")]
+
+
+def test_what_waits_for_one_turn_goes_in_one_transaction(workshop, watch, together):
+    done = together(*map(stating, (1, 2, 3)))
+    indices = [one.result()[0] for one in done]
+    assert watch.transactions == 1
+    texts = [workshop.store.ledger.record(index).record for index in indices]
+    assert [f'"days":{days}' in text for days, text in zip((1, 2, 3), texts, strict=True)] == [
+        True
+    ] * 3
+    assert sorted(days_stated(workshop)) == [1, 2, 3]
+    workshop.store.look_over()
+    before = rows(workshop)
+    workshop.store.rebuild()
+    assert rows(workshop) == before
+
+
+def test_who_fails_among_them_fails_alone(workshop, together):
+    def fail(book):
+        book.state("retention.set", {"days": 77})
+        raise LineRefused("not-found", "it is refused")
+
+    first, bad, last = together(stating(1), fail, stating(3))
+    with pytest.raises(LineRefused, match="it is refused"):
+        bad.result()
+    assert {first.result()[1].body["days"], last.result()[1].body["days"]} == {1, 3}
+    assert sorted(days_stated(workshop)) == [1, 3]
+    workshop.store.look_over()
+
+
+def test_what_is_on_the_disk_is_not_done_twice(workshop, together, monkeypatch):
+    """Each hears that the newest checkpoint could not be written; the statements stand."""
+    with monkeypatch.context() as patched:
+        patched.setattr(Newest, "write", lambda *_: (_ for _ in ()).throw(WorkshopFull()))
+        done = together(stating(1), stating(2))
+        assert all(isinstance(one.exception(), WorkshopFull) for one in done)
+    assert sorted(days_stated(workshop)) == [1, 2]
+
+
+def test_more_than_go_together_all_get_their_turn(workshop, together):
+    done = together(*map(stating, range(1, 21)))
+    assert len({one.result()[0] for one in done}) == 20
+    assert sorted(days_stated(workshop)) == list(range(1, 21))
