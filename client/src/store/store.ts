@@ -236,14 +236,7 @@ export class PhoneStore implements Store {
       async () => {
         const device = this.device.value
         if (!device?.secret) throw new NotKept(notEnrolled)
-        const start = await this.#db.read(['views', 'things'], async (tx) => {
-          const [view, seq] = await Promise.all([
-            tx.objectStore('views').get(viewKey(job)),
-            lastSeq(tx, device.id),
-          ])
-          return { seq, view: view ?? emptyView(viewKey(job)) }
-        })
-        const { seq, view } = start
+        const { seq, view } = await this.#before(job, device)
         const around = { ...this.options, photoFile: (photo: Blob) => this.#photoFiles.of(photo) }
         const writing = new ActInWriting(job, { ...device, secret: device.secret }, around, {
           seq,
@@ -269,6 +262,14 @@ export class PhoneStore implements Store {
 
   async photoId(photo: Blob): Promise<string> {
     return (await this.#photoFiles.of(photo)).blob
+  }
+
+  /** What the next entry of a job goes on from. */
+  #before(job: string | null, { id }: Device): Promise<{ seq: number; view: JobView }> {
+    return this.#db.read(['views', 'things'], async (tx) => {
+      const [view, seq] = await Promise.all([tx.objectStore('views').get(viewKey(job)), lastSeq(tx, id)])
+      return { seq, view: view ?? emptyView(viewKey(job)) }
+    })
   }
 
   async thumb(sha: string): Promise<Blob | null> {

@@ -1,5 +1,5 @@
 /** An act of the mechanic: written, shown as written, said aloud to those who hear the screen. */
-import { signal } from '@preact/signals'
+import { signal, useSignal, type ReadonlySignal } from '@preact/signals'
 import { useState } from 'preact/hooks'
 import type { Entry } from '../../ledger/entry'
 import { NotKept, painted, type Trouble } from '../../store'
@@ -37,6 +37,8 @@ export function onceSeen<T>(read: () => Promise<T>, show: (found: T) => void, is
 
 export interface Act {
   trouble: Trouble | null
+  /** What acts that stay on their screen have kept and the log that is shown has not yet. */
+  fresh: ReadonlySignal<readonly Entry[]>
   /**
    * Write, then go on. The promise resolves when it is on this phone, so that the key shows its whole line;
    * `then` runs a moment later; null stays on the screen, which changes at once. It rejects when nothing was
@@ -71,6 +73,14 @@ export async function seen(then: (() => void) | null): Promise<void> {
 /** @param goOn shows what an act wrote that stays on its screen, before the log is read again */
 export function useAct(goOn: (entries: readonly Entry[]) => void = () => undefined): Act {
   const [trouble, setTrouble] = useState<Trouble | null>(null)
+  const fresh = useSignal<readonly Entry[]>([])
+  /** Its mark first, then what follows from it. */
+  const stay = async (entries: readonly Entry[]) => {
+    fresh.value = [...fresh.value, ...entries]
+    await painted()
+    fresh.value = fresh.value.filter((entry) => !entries.includes(entry))
+    goOn(entries)
+  }
   const run: Act['run'] = async (write, said, then, tidy) => {
     if (then) stand()
     let entries: readonly Entry[]
@@ -83,9 +93,9 @@ export function useAct(goOn: (entries: readonly Entry[]) => void = () => undefin
     }
     setTrouble(null)
     announced.value = said
-    if (!then) goOn(entries)
+    if (!then) void stay(entries)
     const tidied = tidy?.().catch(() => undefined) // the store says what it could not do
     if (then) void Promise.all([tidied, pause(SEEN_MS)]).then(() => seen(then))
   }
-  return { trouble, run }
+  return { trouble, fresh, run }
 }

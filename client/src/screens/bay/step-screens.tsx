@@ -6,7 +6,15 @@ import type { BoardTool } from '../../work/shown'
 import { Frame } from './frame'
 import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import { Words, asWords } from './free-words'
-import { boardOf, isHanging, nextProof, pinsToPutIn, toolLabel, toolsOf } from '../../work/step-tools'
+import {
+  boardAfter,
+  boardOf,
+  isHanging,
+  nextProof,
+  pinsToPutIn,
+  toolLabel,
+  toolsOf,
+} from '../../work/step-tools'
 import { refusalOf, type RefusalNow } from '../../work/refusal'
 import {
   End,
@@ -165,7 +173,7 @@ function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
       head={head}
       title={way === 'out' ? t(words.takeThese) : t(words.hangThese)}
       trouble={act.trouble}
-      tools={boardOf(now).filter(({ slot }) => slots.includes(slot))}
+      tools={boardAfter(boardOf(now), act.fresh.value).filter(({ slot }) => slots.includes(slot))}
       way={way}
       move={move}
       back={() => toStep()}

@@ -8,7 +8,7 @@ import type { Trouble } from '../../store'
 import { Words, asWords } from './free-words'
 import { Frame } from './frame'
 import { capital } from '../../work/letters'
-import { boardOf } from '../../work/step-tools'
+import { boardAfter, boardOf } from '../../work/step-tools'
 import { loseTool, moveTool } from '../../work/write'
 import type { InJob } from './in-job'
 import * as words from '../../words/en/bay/tools'
@@ -187,7 +187,7 @@ export function Tools({
   onward,
   slot,
 }: InJob & { slot: string | undefined }) {
-  const tools = boardOf(now)
+  const tools = boardAfter(boardOf(now), act.fresh.value)
   const lost = tools.find((each) => each.slot === slot)
   if (lost) {
     const keep = (because: string) =>
