@@ -307,3 +307,19 @@ TINY_MACHINE = {
     ],
     "ends": [{"id": "finished", "all_must": True, "conditions": [[0, 0b1]]}],
 }
+
+#: The same by an invented maker's word: what holds in place of the first rule.
+TINY_BY_WORD = TINY_SOURCE.replace(
+    "phases:\n",
+    """instead:
+  crank_turned_against_a_lock:
+    says: It is turned with the pin in its slack hole.
+    never: Turn the crankshaft without a belt
+    unless: {belt: [old, new]}
+    because: Valves meet pistons.
+    why: The hole is twice as wide as the pin.
+    source: {document: Zorvane leaflet 21-07, edition: 2, page: page 12, date: 2025-03-01}
+phases:
+""",
+    1,
+)

@@ -25,7 +25,7 @@ ASKS = Rule(
     id="belt_on_locked",
     kind="ask",
     never="Lay the belt on with a pin in",
-    on=("belt=new",),
+    doing=("belt=new",),
     unless=(("lock", ("out",)),),
     because="This house wants to hear of it.",
 )

@@ -89,7 +89,7 @@ export interface Failure {
   then: string
 }
 
-/** One step of the work. `act`: text of the main key. `look`: wheels or tools to look at. `once`: it cannot be done again. */
+/** One step of the work. `act`: text of the main key. `look`: wheels or tools to look at. `once`: it cannot be done again. `instead`: the rules with a maker's word that it comes under. */
 export interface Step {
   id: string
   number: string
@@ -105,6 +105,7 @@ export interface Step {
   must: boolean
   together?: string
   once: boolean
+  instead?: readonly string[]
   uses?: readonly Use[]
   proof: readonly Proof[]
   fails: readonly Failure[]
@@ -112,12 +113,30 @@ export interface Step {
   tools_in: readonly string[]
 }
 
-/** A house rule: `stop` never passes, `ask` passes with a reason and a photo. */
+/** A maker's document, and where in it. */
+export interface Cited {
+  document: string
+  edition: string
+  page: string
+  date: string
+}
+
+/** A maker's word that holds in place of a house rule: what it asks for, why, and where it stands. `never` and `because` are the house rule's own; those of the rule that holds stand beside this. */
+export interface Instead {
+  never: string
+  because: string
+  says: string
+  why: string
+  source: Cited
+}
+
+/** A house rule: `stop` never passes, `ask` passes with a reason and a photo. `instead`: this one holds in the house rule's place; never shown without it. */
 export interface Rule {
   id: string
   kind: 'stop' | 'ask'
   never: string
   because: string
+  instead?: Instead
 }
 
 /** A way to close a job; `because`: it wants a reason. */
@@ -316,4 +335,4 @@ export interface Bundle {
 
 export const FORM = 1
 
-export const bundleFields: Fields = {"v":true,"id":true,"name":true,"edition":true,"vehicle":true,"engine_codes":true,"cautions":true,"interval":{"months":true,"km":true},"interrupt_minutes":true,"conditions":{"id":true,"kind":true,"label":true,"values":{"id":true,"says":true},"start":true},"phases":{"id":true,"name":true},"steps":{"id":true,"number":true,"phase":true,"title":true,"act":true,"says":true,"because":true,"caution":{"sign":true,"says":true},"look":true,"torque":{"nm":true,"angle_deg":true,"sequence":true},"undo":true,"must":true,"together":true,"once":true,"uses":{"part":true,"count":true},"proof":{"name":true,"kind":true,"label":true,"unit":true,"low":true,"high":true,"target":true,"tool":true,"options":{"id":true,"says":true,"ok":true},"part":true,"hint":true,"by":true,"of":true,"wheel":true,"like":true},"fails":{"id":true,"says":true,"then":true},"tools_out":true,"tools_in":true},"rules":{"id":true,"kind":true,"never":true,"because":true},"ends":{"id":true,"name":true,"because":true},"tools":{"slot":true,"label":true,"outline":true,"tag":true,"low":true,"high":true,"unit":true},"kit":{"part":true,"label":true,"count":true,"single_use":true},"drive":true,"assets":{"name":true,"blob":true,"type":true},"machine":{"conditions":{"id":true,"proof":true,"values":true,"start":true},"steps":{"id":true,"undo":true,"must":true,"together":true,"guard":true,"moves":true,"effect":true,"on_the_way":true,"fails":{"id":true,"effect":true,"look":true},"reopen":true,"rules":{"rule":true,"guard":true},"proof":{"name":true,"kind":true,"low":true,"high":true,"ok":true},"tools_out":true,"tools_in":true},"rests":true,"makers":true,"ends":{"id":true,"all_must":true,"conditions":true}}}
+export const bundleFields: Fields = {"v":true,"id":true,"name":true,"edition":true,"vehicle":true,"engine_codes":true,"cautions":true,"interval":{"months":true,"km":true},"interrupt_minutes":true,"conditions":{"id":true,"kind":true,"label":true,"values":{"id":true,"says":true},"start":true},"phases":{"id":true,"name":true},"steps":{"id":true,"number":true,"phase":true,"title":true,"act":true,"says":true,"because":true,"caution":{"sign":true,"says":true},"look":true,"torque":{"nm":true,"angle_deg":true,"sequence":true},"undo":true,"must":true,"together":true,"once":true,"instead":true,"uses":{"part":true,"count":true},"proof":{"name":true,"kind":true,"label":true,"unit":true,"low":true,"high":true,"target":true,"tool":true,"options":{"id":true,"says":true,"ok":true},"part":true,"hint":true,"by":true,"of":true,"wheel":true,"like":true},"fails":{"id":true,"says":true,"then":true},"tools_out":true,"tools_in":true},"rules":{"id":true,"kind":true,"never":true,"because":true,"instead":{"never":true,"because":true,"says":true,"why":true,"source":{"document":true,"edition":true,"page":true,"date":true}}},"ends":{"id":true,"name":true,"because":true},"tools":{"slot":true,"label":true,"outline":true,"tag":true,"low":true,"high":true,"unit":true},"kit":{"part":true,"label":true,"count":true,"single_use":true},"drive":true,"assets":{"name":true,"blob":true,"type":true},"machine":{"conditions":{"id":true,"proof":true,"values":true,"start":true},"steps":{"id":true,"undo":true,"must":true,"together":true,"guard":true,"moves":true,"effect":true,"on_the_way":true,"fails":{"id":true,"effect":true,"look":true},"reopen":true,"rules":{"rule":true,"guard":true},"proof":{"name":true,"kind":true,"low":true,"high":true,"ok":true},"tools_out":true,"tools_in":true},"rests":true,"makers":true,"ends":{"id":true,"all_must":true,"conditions":true}}}

@@ -43,6 +43,7 @@ class Unjudged:
 Name = Annotated[str, Matches(forms.NAME)]
 Decimal = Annotated[str, Matches(forms.DECIMAL)]
 Sha256 = Annotated[str, Matches(forms.SHA256)]
+Day = Annotated[str, Matches(forms.DATE)]
 Words = Annotated[str, AtMost(2000)]
 Title = Annotated[str, AtMost(64)]
 FileName = Annotated[str, AtMost(80)]
@@ -149,7 +150,7 @@ class Use(TypedDict):
 class Step(TypedDict):
     """
     One step of the work. `act`: text of the main key. `look`: wheels or tools to look at. `once`:
-    it cannot be done again.
+    it cannot be done again. `instead`: the rules with a maker's word that it comes under.
     """
 
     id: Name
@@ -166,6 +167,7 @@ class Step(TypedDict):
     must: bool
     together: NotRequired[str]
     once: bool
+    instead: NotRequired[list[Name]]
     uses: NotRequired[list[Use]]
     proof: list[Proof]
     fails: list[Failure]
@@ -173,13 +175,39 @@ class Step(TypedDict):
     tools_in: list[Name]
 
 
+class Cited(TypedDict):
+    """A maker's document, and where in it."""
+
+    document: Words
+    edition: Title
+    page: Title
+    date: Day
+
+
+class Instead(TypedDict):
+    """
+    A maker's word that holds in place of a house rule: what it asks for, why, and where it stands.
+    `never` and `because` are the house rule's own; those of the rule that holds stand beside this.
+    """
+
+    never: Words
+    because: Words
+    says: Words
+    why: Words
+    source: Cited
+
+
 class Rule(TypedDict):
-    """A house rule: `stop` never passes, `ask` passes with a reason and a photo."""
+    """
+    A house rule: `stop` never passes, `ask` passes with a reason and a photo. `instead`: this one
+    holds in the house rule's place; never shown without it.
+    """
 
     id: Name
     kind: Literal["stop", "ask"]
     never: Words
     because: Words
+    instead: NotRequired[Instead]
 
 
 class End(TypedDict):

@@ -41,8 +41,8 @@ OF_BOTH = {
         ("battery_on", "battery_on_too_early"),
     ),
     "no coolant": (
-        "does: [work_under, drain=closed, coolant=filled, mix=right]",
-        "does: [work_under, drain=closed, mix=right]",
+        "coolant_kind=right, drain=closed, coolant=filled, mix=right",
+        "coolant_kind=right, drain=closed, mix=right",
         ("pressure_test", "leak_test_of_nothing"),
     ),
     "old damper bolt": (
@@ -54,6 +54,61 @@ OF_BOTH = {
         "mount_bolts=new, mount=final, prop=off]",
         "mount_bolts=new, prop=off]",
         ("mount_on", "prop_away_too_early"),
+    ),
+    "started in its fumes": (
+        "does: [extraction=on, key=in, first_start",
+        "does: [key=in, first_start",
+        ("first_start", "run_in_its_fumes"),
+    ),
+    "turned in gear": (
+        "does: [site=bay, gear=neutral, brake=on",
+        "does: [site=bay, brake=on",
+        ("turn_to_marks", "turned_in_gear"),
+    ),
+    "brake left off": (
+        "does: [site=bay, gear=neutral, brake=on",
+        "does: [site=bay, gear=neutral",
+        ("two_turns", "turned_in_gear"),
+    ),
+    "let down with the wheel off": (
+        "wheels=hand, underneath=clear, support=on_wheels",
+        "underneath=clear, support=on_wheels, wheels=hand",
+        ("wheel_on", "lowered_onto_something"),
+    ),
+    "let down on somebody": (
+        "wheels=hand, underneath=clear, support=on_wheels",
+        "wheels=hand, support=on_wheels",
+        ("wheel_on", "lowered_onto_something"),
+    ),
+    "let down on the tray": (
+        "mix=right, tray=none]",
+        "mix=right]",
+        ("wheel_on", "lowered_onto_something"),
+    ),
+    "belt not looked at": (
+        "covers=off, belt_found=whole",
+        "covers=off",
+        ("turn_to_marks", "turned_on_a_failed_belt"),
+    ),
+    "circuit not flushed": (
+        "coolant=drained, circuit=flushed]",
+        "coolant=drained]",
+        ("fill_coolant", "filled_unflushed"),
+    ),
+    "any coolant": (
+        "coolant_kind=right, drain=closed",
+        "drain=closed",
+        ("fill_coolant", "filled_unflushed"),
+    ),
+    "lot not held against the recalls": (
+        "does: [kit=checked, lot=clear]",
+        "does: [kit=checked]",
+        ("belt_on", "recalled_part_fitted"),
+    ),
+    "wrench not looked at": (
+        "does: [tools_ready=counted]",
+        "does: []",
+        ("tighten_nut", "tightened_with_an_unfit_tool"),
     ),
     "no photo before the covers": (
         "crank_lock=out, drive_photo=taken, drive_tools",
@@ -73,6 +128,16 @@ BLUNDERS = {
             "does: [hands_in_drive, cam_bolts=torqued]",
             "does: [hands_in_drive]",
             ("pins_out", "locks_out_too_early"),
+        ),
+        "blown out without glasses": (
+            "eyes=covered, blow_air, pump_face=dry",
+            "blow_air, pump_face=dry",
+            ("pump_off", "air_without_glasses"),
+        ),
+        "impact wrench on the flywheel lock": (
+            "does: [work_under, fly_lock=in, damper=off]",
+            "does: [work_under, fly_lock=in, impact_wrench, damper=off]",
+            ("damper_off", "impact_wrench_on_a_lock"),
         ),
         "stud not measured": (
             "stud=new, stud_seat=measured]",

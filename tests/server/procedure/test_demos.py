@@ -183,7 +183,9 @@ WAYS = {
     },
     (VAN, "pins_again", "note_unclear"): {"pins_again"},
     (VAN, "two_turns", "hard_spot"): {"turn_to_marks", "two_turns"},
-    (VAN, "belt_on", "shaft_slipped"): {"shafts_to_their_marks", "pins_in", "belt_on"},
+    (VAN, "belt_on", "shaft_slipped"): {
+        "leak_down", "shafts_to_their_marks", "pins_in", "belt_on",
+    },
     (VAN, "idler_on", "idler_not_flush"): {"rollers_off", "stud_in", "idler_on"},
     (VAN, "damper_on", "damper_angle_missed"): {"damper_on"},
     (VAN, "covers_on", "drive_photo_blurred"): {"prove_timing", "covers_on"},
@@ -211,7 +213,9 @@ WAYS = {
     (HATCH, "set_tension", "past_the_window"): {"set_tension"},
     (HATCH, "two_turns", "hard_spot"): {"turn_to_marks", "two_turns"},
     (HATCH, "covers_on", "plug_cross_threaded"): {"prove_timing", "covers_on"},
-    (HATCH, "belt_on", "shaft_slipped"): {"shafts_to_their_marks", "locks_in", "belt_on"},
+    (HATCH, "belt_on", "shaft_slipped"): {
+        "leak_down", "shafts_to_their_marks", "locks_in", "belt_on",
+    },
     (ROADSIDE, "look_at_place", "amber_place"): {"move_to_safe_place", "look_at_place"},
     (ROADSIDE, "check_ribs", "rib_off"): {"lay_belt", "check_ribs"},
     (ROADSIDE, "two_turns", "wandered"): {
@@ -309,6 +313,11 @@ NEVER_DONE = {
             "crank_turned_back",
         },
         "the tensioner has no shipping pin to pull": {"shipping_pin_pulled_early"},
+        "no fuel line is opened, no airbag is near, no impact wrench comes to a lock": {
+            "fuel_line_opened_under_pressure",
+            "airbag_touched_early",
+            "impact_wrench_on_a_lock",
+        },
     },
     ROADSIDE: {
         "nothing is ever sprayed at a belt, and nothing is turned back by plan": {
@@ -343,6 +352,13 @@ NEVER_DONE = {
             "leak_test_of_nothing",
             "opened_hot",
             "pump_off_full",
+            "filled_unflushed",
+        },
+        "no fuel line is opened, no airbag is near, nothing is blown out or hammered": {
+            "fuel_line_opened_under_pressure",
+            "airbag_touched_early",
+            "impact_wrench_on_a_lock",
+            "air_without_glasses",
         },
         "mount and damper stay on": {
             "damper_loosened_unheld",
@@ -354,6 +370,7 @@ NEVER_DONE = {
         "nothing is raised and nobody goes under it": {
             "raised_unsecured",
             "work_under_unsupported",
+            "lowered_onto_something",
         },
     },
 }
@@ -367,8 +384,11 @@ ALL_ABSENT = {
         "crank_turned_out_of_step",
         "crank_turned_without_belt",
         "part_off_under_the_belt",
+        "run_in_its_fumes",
+        "started_on_touched_valves",
         "started_with_a_lock_in",
         "turned_before_tight",
+        "turned_on_a_failed_belt",
         "turned_on_pinned_tensioner",
     },
 }
@@ -390,4 +410,4 @@ def test_what_can_be_asked_is_asked(name):
     asked = {rule["id"] for rule in bundle_of(name)["rules"]}
     silent = {each.rule for each in loaded(name).compiled.silent_rules if each.wholly}
     assert {rule.id for rule in house_rules()} - silent <= asked
-    assert len(asked) == {HATCH: 56, ROADSIDE: 26}[name]
+    assert len(asked) == {HATCH: 65, ROADSIDE: 29}[name]

@@ -11,14 +11,15 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import cast
 
 from twoturns.procedure import shape
 from twoturns.procedure.compile.check_measures import check_measures
 from twoturns.procedure.compile.check_steps import check_drive, check_looks, check_steps
 from twoturns.procedure.compile.clicks import window_the_clicks
-from twoturns.procedure.compile.flatten import Flattener
+from twoturns.procedure.compile.flatten import Flattener, Replaced
+from twoturns.procedure.compile.instead import check_needed, steps_under, taken_otherwise
 from twoturns.procedure.compile.metal import Metal, metal_of
 from twoturns.procedure.drive import solve
 from twoturns.procedure.errors import SourceErrors
@@ -51,6 +52,7 @@ class Compiled:
         document: The source, with its lines, in the present words.
         former_words: Those that it had instead.
         metal: What lies behind what.
+        replaced: By rule and step, what the house rule asks for that a maker's word replaces.
     """
 
     bundle: shape.Bundle
@@ -60,6 +62,7 @@ class Compiled:
     document: Document
     former_words: tuple[FormerWord, ...]
     metal: Metal
+    replaced: Replaced
 
 
 def compile_source(
@@ -92,8 +95,9 @@ def compile_document(
     window_the_clicks(data)
     names = Names(document, data)
     rules, silent = _rules_asked(names, data, house_rules() if house is None else house)
-    machine = Flattener(names, data, rules).built()
     metal = metal_of(names, data)
+    flattener = Flattener(names, data, rules)
+    machine = flattener.built()
     solved = _drive(names, data)
     check_steps(names, data)
     check_measures(names, data)
@@ -111,6 +115,7 @@ def compile_document(
         document=document,
         former_words=former_words,
         metal=metal,
+        replaced=flattener.replaced,
     )
 
 
@@ -129,9 +134,10 @@ def _rules_asked(
                 "rule-replaced",
             )
         _check_own_rule(names, rule)
-    every = [*house, *own]
+    every = [*taken_otherwise(names, data, house), *own]
     deeds = {deed for step in data["steps"] for deed in step["does"] if "=" not in deed}
     _check_actions(names, data, actions_in(every))
+    check_needed(names, every, {deed for step in data["steps"] for deed in step["does"]})
     moves = {f"{each.id}={value}" for each in names.conditions for value in each.values}
     silent = {rule.id: silence(rule, deeds, moves, set(names.index)) for rule in every}
     reported = [found for found in silent.values() if found]
@@ -286,9 +292,15 @@ def _bundle(
             for each in names.conditions
         ],
         "phases": [{"id": word, "name": says} for word, says in data["phases"].items()],
-        "steps": [_step(step) for step in data["steps"]],
+        "steps": [_step(step, rules) for step in data["steps"]],
         "rules": [
-            {"id": rule.id, "kind": rule.kind, "never": rule.never, "because": rule.because}
+            {
+                "id": rule.id,
+                "kind": rule.kind,
+                "never": rule.never,
+                "because": rule.because,
+                **_makers_word(rule),
+            }
             for rule in rules
         ],
         "ends": [
@@ -304,11 +316,28 @@ def _bundle(
     return cast(shape.Bundle, said)  # as `check_bundle` finds it to be
 
 
-def _step(step: Source) -> Source:
+def _makers_word(rule: Rule) -> dict[str, shape.Instead]:
+    if rule.instead is None:
+        return {}
+    word = rule.instead
+    return {
+        "instead": {
+            "never": word.of.never,
+            "because": word.of.because,
+            "says": word.says,
+            "why": word.why,
+            "source": cast(shape.Cited, asdict(word.source)),
+        }
+    }
+
+
+def _step(step: Source, rules: Sequence[Rule]) -> Source:
+    under = steps_under(rules, step["does"])
     return {
         **_copied(step, _STEP_FIELDS),
         "must": step.get("must", not step["undo"]),
         **_copied(step, "together"),
+        **({"instead": under} if under else {}),
         **({"uses": _uses(step)} if step["takes"] else {}),
         "proof": [_copied(proof, _PROOF_FIELDS) for proof in step["proof"]],
         "fails": [_copied(failure, ["id", "says", "then"]) for failure in step["fails"]],

@@ -18,6 +18,8 @@ from twoturns.words import t
 from twoturns.words.en.procedure.compile import flatten as texts
 
 Pairs = list[list[int]]
+#: By rule and step, what the house rule asks for in whose place a maker's word holds.
+Replaced = dict[str, dict[int, Pairs]]
 
 
 def pairs(masks: dict[int, int]) -> Pairs:
@@ -49,11 +51,16 @@ class Flattener:
 
     def __init__(self, names: Names, data: Source, rules: Sequence[Rule]) -> None:
         self.names, self.data = names, data
+        self._asked = len(rules)
+        replaced = [rule.instead.of for rule in rules if rule.instead]
+        self.replaced: Replaced = {rule.id: {} for rule in replaced}
+        self._of_house = [rule.id for rule in replaced]
         self.rests = self._rests()
         self.fallen_with = self._closure()
         self.legal = self._legal()
         self.voids = self._voids()
         self.rules = [self._bound(rule) for rule in rules]
+        self.rules += [self._bound(rule, is_replaced=True) for rule in replaced]
 
     def built(self) -> shape.MachineForm:
         """Return the machine."""
@@ -162,7 +169,7 @@ class Flattener:
     def _fall(self, proofs: Iterable[int]) -> list[int]:
         return sorted({fallen for proof in proofs for fallen in self.fallen_with[proof]})
 
-    def _bound(self, rule: Rule) -> BoundRule:
+    def _bound(self, rule: Rule, *, is_replaced: bool = False) -> BoundRule:
         unless = []
         for word, values in rule.unless:
             condition = self.names.index.get(word)
@@ -170,7 +177,7 @@ class Flattener:
                 continue
             known = self.names.conditions[condition].values
             mask = sum(1 << known.index(each) for each in set(values) if each in known)
-            if mask == 0:
+            if mask == 0 and not is_replaced:
                 kind = "proof" if self.names.conditions[condition].proof else "engine"
                 self.names.refuse(
                     ("conditions", kind, word),
@@ -209,15 +216,21 @@ class Flattener:
                 for number, failure in enumerate(step["fails"])
             ],
             "reopen": pairs(dict.fromkeys(self._fall(left), 0)),
-            "rules": [
-                {"rule": rule, "guard": pairs(asked)}
-                for rule, asked in sorted(walk.rules.items())
-                if asked
-            ],
+            "rules": self._rules_of(at, walk),
             "proof": [_proof(proof) for proof in step["proof"]],
             "tools_out": step["tools_out"],
             "tools_in": step["tools_in"],
         }
+
+    def _rules_of(self, at: int, walk: Walk) -> list[shape.MachineRule]:
+        """What a step's rules ask for; what a maker's word has replaced goes no further."""
+        asked = {rule: pairs(guard) for rule, guard in sorted(walk.rules.items()) if guard}
+        for rule, guard in asked.items():
+            if rule >= self._asked:
+                self.replaced[self._of_house[rule - self._asked]][at] = guard
+        return [
+            {"rule": rule, "guard": guard} for rule, guard in asked.items() if rule < self._asked
+        ]
 
     def _is_proof(self, condition: int) -> bool:
         return self.names.conditions[condition].proof

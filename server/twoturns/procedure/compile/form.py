@@ -152,6 +152,8 @@ def faults_of_machine(bundle: shape.Bundle) -> Iterator[str]:
         yield t(words.STEPS_DIFFER)
     if [each["id"] for each in bundle["ends"]] != [each["id"] for each in machine["ends"]]:
         yield t(words.ENDS_DIFFER)
+    if not all(_words_are_shown(bundle, at) for at in range(len(machine["steps"]))):
+        yield t(words.MAKERS_WORD_MISSING)
     sizes = [len(each["values"]) for each in machine["conditions"]]
     for step in machine["steps"]:
         if not all(_step_fits(step, sizes, len(bundle["rules"]))):
@@ -162,6 +164,18 @@ def faults_of_machine(bundle: shape.Bundle) -> Iterator[str]:
         yield t(words.MAKERS_OUTSIDE_MACHINE)
     if not all(_masks_fit(each["conditions"], sizes) for each in machine["ends"]):
         yield t(words.END_OUTSIDE_MACHINE)
+
+
+def _words_are_shown(bundle: shape.Bundle, at: int) -> bool:
+    """Whether a step names each rule with a maker's word that it comes under, and no other rule."""
+    under = [rule["id"] for rule in bundle["rules"] if "instead" in rule]
+    asked = (
+        bundle["rules"][each["rule"]]
+        for each in bundle["machine"]["steps"][at]["rules"]
+        if 0 <= each["rule"] < len(bundle["rules"])
+    )
+    named = bundle["steps"][at].get("instead", [])
+    return {*named} <= {*under} and {r["id"] for r in asked if "instead" in r} <= {*named}
 
 
 def _told_conditions(bundle: shape.Bundle) -> list[tuple[str, bool, list[str], int]]:

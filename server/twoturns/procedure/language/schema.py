@@ -22,6 +22,7 @@ from twoturns.words.en.procedure.language import schema as texts
 
 MOVE = rf"{NAME}={NAME}"
 DEED = rf"{NAME}(={NAME})?"
+DATE = r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])"
 LIKE = rf"{NAME}\.{NAME}"
 WHOLE = re.compile(r"0|[1-9][0-9]{0,14}")
 PICTURE = r"[a-z0-9][a-z0-9_-]{0,63}\.(jpg|png|webp)"
@@ -46,6 +47,7 @@ _HINTS = {
         "name",
         t(texts.NAME_FORM),
     ),
+    t(texts.NOT_DATE): ("date", t(texts.DATE_FORM)),
     t(texts.NOT_MOVE): ("move", t(texts.VALUE_FORM)),
     t(texts.NOT_CONDITION): ("absent", t(texts.CONDITION_FORM)),
     t(texts.NOT_DEED): ("deed", t(texts.DEED_FORM)),
@@ -183,10 +185,43 @@ class RuleSchema(Part):
     because = Words(required=True)
 
 
+class HouseRuleSchema(RuleSchema):
+    """
+    A rule of the house: its source, or that it has none; whether a maker may ask for another order.
+    """
+
+    source = Words(400, required=True)
+    adaptable = YesNo(load_default=True)
+
+
 class RulesSchema(Part):
     """A file of house rules."""
 
-    rules = named(fields.Nested(RuleSchema), required=True)
+    rules = named(fields.Nested(HouseRuleSchema), required=True)
+
+
+class CitedSchema(Part):
+    """Where a maker says it: so that whoever doubts it can look."""
+
+    document = Words(200, required=True)
+    edition = Words(64, required=True)
+    page = Words(32, required=True)
+    date = Shaped(DATE, t(texts.NOT_DATE), required=True)
+
+
+class InsteadSchema(Part):
+    """
+    What holds in place of a house rule: a rule in the same language. `doing` is the house rule's,
+    and what is listed here besides; `kind` is the house rule's. `says`: what the maker asks for.
+    """
+
+    never = Words(required=True)
+    doing = several(Shaped(DEED, t(texts.NOT_DEED)), load_default=list)
+    unless = named(OneOrMore(), required=True, validate=validate.Length(1))
+    because = Words(required=True)
+    says = Words(300, required=True)
+    why = Words(400, required=True)
+    source = fields.Nested(CitedSchema, required=True)
 
 
 class ConditionSchema(Part):
@@ -378,6 +413,7 @@ class ProcedureSchema(Part):
     rests = named(OneOrMore(), load_default=dict)
     phases = named(Words(64), required=True, validate=validate.Length(1))
     rules = named(fields.Nested(RuleSchema), load_default=dict)
+    instead = named(fields.Nested(InsteadSchema), load_default=dict)
     absent = named(Words(400), keys=Shaped(DEED, t(texts.NOT_CONDITION)), load_default=dict)
     steps = several(fields.Nested(StepSchema), required=True, validate=validate.Length(1))
     ends = named(fields.Nested(EndSchema), required=True, validate=validate.Length(1))

@@ -21,6 +21,7 @@ from functools import cached_property
 
 from twoturns.procedure import shape
 from twoturns.procedure.compile.compiler import Compiled
+from twoturns.procedure.compile.flatten import Replaced
 from twoturns.procedure.compile.metal import Metal, no_metal
 from twoturns.procedure.language.former_words import FormerWord
 from twoturns.procedure.language.source import Document
@@ -29,6 +30,7 @@ from twoturns.procedure.prove.covers import hidden, part_moved, with_covers
 from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.former import written_formerly
 from twoturns.procedure.prove.gaps import no_gaps
+from twoturns.procedure.prove.instead import makers_words, needless
 from twoturns.procedure.prove.interrupt import Interruptions
 from twoturns.procedure.prove.lives import short_lived
 from twoturns.procedure.prove.packed import Packed
@@ -82,6 +84,7 @@ def prove_compiled(compiled: Compiled, tell: Callable[[int], None] | None = None
         document=compiled.document,
         former_words=compiled.former_words,
         metal=compiled.metal,
+        replaced=compiled.replaced,
         tell=tell,
     )
 
@@ -95,6 +98,7 @@ def prove(
     document: Document | None = None,
     former_words: Sequence[FormerWord] = (),
     metal: Metal | None = None,
+    replaced: Replaced | None = None,
     most_states: int = MOST_STATES,
     tell: Callable[[int], None] | None = None,
 ) -> Proof:
@@ -109,6 +113,7 @@ def prove(
         document: The source, for its lines.
         former_words: Words of the language that the source had and that are others now.
         metal: What the source says of the metal.
+        replaced: What the house rules ask for in whose place a maker's word holds.
         most_states: Where the walk is given up, which is a finding too.
         tell: Called now and then with the number of states that were gone through.
     """
@@ -137,6 +142,7 @@ def prove(
         *prover.left_loose(),
         *unbalanced(bundle, words),
         *unasked(silent_rules, absent or {}, words),
+        *needless(rules, replaced or {}, prover.packed, prover.walk, words),
     ]
     notes = [
         *prover.once_steps(),
@@ -146,6 +152,7 @@ def prove(
         *never_done(silent_rules),
         *no_gaps(bundle, prover.packed, words),
         *written_formerly(former_words),
+        *makers_words(rules, words),
     ]
     return Proof(
         len(prover.walk.states),

@@ -10,18 +10,44 @@ is done and cannot be asked, the source must call `absent`, with a reason.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 
 from twoturns.procedure.language import schema, source
+from twoturns.procedure.language.source import Source
 from twoturns.words import t
 from twoturns.words.en.procedure.rules import house as words
 
 
 @dataclass(frozen=True)
+class Cited:
+    """A maker's document, and where in it; `date` is that of the edition, YYYY-MM-DD."""
+
+    document: str
+    edition: str
+    page: str
+    date: str
+
+
+@dataclass(frozen=True)
+class Instead:
+    """A maker's word that holds in place of a house rule: what it asks for, why, and its source."""
+
+    of: Rule
+    says: str
+    why: str
+    source: Cited
+
+
+@dataclass(frozen=True)
 class Rule:
-    """Never be `doing` one of these (actions or moves) unless all of `unless` hold, because."""
+    """
+    Never be `doing` one of these (actions or moves) unless all of `unless` hold, because.
+
+    `source` is that of a house rule, or that it has none. One that is not `adaptable` holds
+    whatever a maker asks for. `instead`: whose place this rule has taken.
+    """
 
     id: str
     kind: str
@@ -29,6 +55,9 @@ class Rule:
     doing: tuple[str, ...]
     unless: tuple[tuple[str, tuple[str, ...]], ...]
     because: str
+    source: str = ""
+    adaptable: bool = True
+    instead: Instead | None = None
 
 
 @dataclass(frozen=True)
@@ -46,23 +75,33 @@ class SilentRule:
     unasked: tuple[str, ...] = ()
 
 
-def rules_of(written: dict[str, dict[str, object]]) -> list[Rule]:
+def rules_of(written: dict[str, Source]) -> list[Rule]:
     """Return the rules of a source's `rules`, as the schema loaded it."""
     return [_rule(rule_id, parts) for rule_id, parts in written.items()]
 
 
-def _rule(rule_id: str, parts: dict[str, object]) -> Rule:
-    unless = parts["unless"]
-    doing = parts["doing"]
-    assert isinstance(unless, dict)  # noqa: S101 - the schema gave it
-    assert isinstance(doing, list)  # noqa: S101 - the schema gave it
+def in_place_of(rule: Rule, written: Source) -> Rule:
+    """
+    Return what an `instead` of a source puts in a house rule's place.
+
+    It keeps name, kind and all that the rule speaks of: adapted it may be, never switched off.
+    """
+    word = Instead(rule, written["says"], written["why"], Cited(**written["source"]))
+    doing = tuple(dict.fromkeys([*rule.doing, *written["doing"]]))
+    held = _rule(rule.id, {**written, "kind": rule.kind, "doing": doing, "source": ""})
+    return replace(held, instead=word)
+
+
+def _rule(rule_id: str, parts: Source) -> Rule:
     return Rule(
         id=rule_id,
-        kind=str(parts["kind"]),
-        never=str(parts["never"]),
-        doing=tuple(doing),
-        unless=tuple((condition, tuple(values)) for condition, values in unless.items()),
-        because=str(parts["because"]),
+        kind=parts["kind"],
+        never=parts["never"],
+        doing=tuple(parts["doing"]),
+        unless=tuple((condition, tuple(values)) for condition, values in parts["unless"].items()),
+        because=parts["because"],
+        source=parts.get("source", ""),
+        adaptable=parts.get("adaptable", True),
     )
 
 
