@@ -240,6 +240,46 @@ export interface HeldPage {
   more: boolean
 }
 
+/** A maker's document, and where in it. */
+export interface CitedAnswer {
+  document: string
+  edition: string
+  page: string
+  date: string
+}
+
+/** A maker's word; `never` and `because` are the house rule's own. */
+export interface InsteadAnswer {
+  never: string
+  because: string
+  says: string
+  why: string
+  source: CitedAnswer
+}
+
+/** A rule that holds in the place of a house rule. */
+export interface RuleByWordAnswer {
+  id: string
+  kind: 'stop' | 'ask'
+  never: string
+  because: string
+  instead: InsteadAnswer
+}
+
+/** A procedure that was handed in, as it would be published, and what it takes otherwise. */
+export interface OfferRow {
+  bundle: string
+  name: string
+  edition: number
+  engine_codes: string[]
+  rules: RuleByWordAnswer[]
+}
+
+/** Procedures that wait. */
+export interface OffersAnswer {
+  offers: OfferRow[]
+}
+
 /** An order. `left` of its `blobs` are still here and may be erased; a procedure never is. */
 export interface OrderRow {
   order: string

@@ -43,6 +43,27 @@ def head_code(size: int, root: bytes) -> str:
     return " ".join((str(size), text[:4], text[4:8], text[8:12]))
 
 
+def _is_by_word(rule: shape.Rule) -> bool:
+    return "instead" in rule
+
+
+def _taken_otherwise(rule: shape.Rule) -> tuple[str, str]:
+    """A maker's word in place of a house rule: what it asks for, why, what holds, whose it is."""
+    word = rule["instead"]
+    said = t(
+        words.MAKERS_WORD,
+        says=word["says"],
+        why=word["why"],
+        never=rule["never"],
+        house=word["never"],
+        document=word["source"]["document"],
+        edition=word["source"]["edition"],
+        page=word["source"]["page"],
+        date=word["source"]["date"],
+    )
+    return t(words.MAKER_SAYS_OTHERWISE), said
+
+
 class _Teller:
     def __init__(self, account: Account, contents: Contents) -> None:
         self.account, self.contents = account, contents
@@ -112,6 +133,7 @@ class _Teller:
         yield t(words.OPENED), t(words.OPENED_AT, at=at, received=received)
         yield t(words.PROCEDURE), self._procedure()
         yield t(words.ITS_HASH), body["bundle"]
+        yield from map(_taken_otherwise, filter(_is_by_word, self.contents.bundle["rules"]))
 
     def _procedure(self) -> str:
         bundle = self.contents.bundle

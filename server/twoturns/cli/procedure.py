@@ -23,6 +23,8 @@ from twoturns.procedure.prove.phrases import Words
 from twoturns.procedure.prove.prove import Proof, prove_compiled
 from twoturns.procedure.prove.weight import Weights, weigh
 from twoturns.store.bundles import publish as publish_bundle
+from twoturns.store.bundles import wants_an_owner
+from twoturns.store.offers import hand_in
 from twoturns.words import t
 from twoturns.words.en.cli import procedure as words
 
@@ -79,6 +81,9 @@ def publish(path: Path, data: Path) -> None:
     """
     Compile, prove and publish the procedure in folder PATH. Again, it changes nothing.
 
+    One that takes a house rule that stops otherwise is handed in instead: an owner reads what
+    the maker asks for and publishes it on the page Procedures.
+
     Example:
 
     \b
@@ -88,8 +93,12 @@ def publish(path: Path, data: Path) -> None:
     proof = _proved(bundle)
     _print_proof(path, bundle, proof)
     _refuse_unproved(path, proof)
-    is_new = publish_bundle(open_to_write(data), bundle, now())
-    click.echo(t(words.PUBLISHED) if is_new else t(words.PUBLISHED_ALREADY))
+    store = open_to_write(data)
+    if wants_an_owner(bundle.bundle):
+        is_new, said = hand_in(store, bundle, now()), t(words.HANDED_IN)
+    else:
+        is_new, said = publish_bundle(store, bundle, now()), t(words.PUBLISHED)
+    click.echo(said if is_new else t(words.PUBLISHED_ALREADY))
 
 
 def _proved(bundle: Bundle) -> Proof:

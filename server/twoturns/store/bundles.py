@@ -5,6 +5,7 @@ import json
 from dataclasses import asdict
 from datetime import datetime
 
+from twoturns.procedure import shape
 from twoturns.procedure.compile.bundle import Bundle, check_bundle
 from twoturns.procedure.errors import BundleError
 from twoturns.procedure.prove.weight import weigh
@@ -17,22 +18,23 @@ from twoturns.words.en.store import bundles as words
 
 def publish(store: Store, bundle: Bundle, now: datetime) -> bool:
     """
-    Publish a bundle. False if these very bytes are published already.
+    Publish a bundle on the console's word. False if these very bytes are published already.
 
     Raises:
         BundleRefused: `picture-missing` and other faults of the bundle; `edition-not-newer`;
-            `bundle-withdrawn`.
+            `bundle-withdrawn`; `owner-must-publish`.
         WorkshopFull: If the disk has no room.
     """
-    pictures = {hashlib.sha256(data).hexdigest(): data for data in bundle.assets.values()}
-    try:
-        said = check_bundle(bundle.canonical, held=pictures)
-    except BundleError as error:
-        raise BundleRefused(str(error), hint=error.hint, code=error.code) from error
-    if _is_published(store, said["id"], said["edition"], bundle.sha256):
+    said = bundle.bundle
+    if is_published(store, said, bundle.sha256):
         return False
-    blobs = [store.blobs.put(data) for data in (*pictures.values(), bundle.canonical)]
-    store.ledger.keep(blobs, now)
+    if wants_an_owner(said):
+        raise BundleRefused(
+            t(words.WANTS_AN_OWNER, name=said["name"]),
+            hint=t(words.WANTS_AN_OWNER_HINT),
+            code="owner-must-publish",
+        )
+    put(store, bundle, now)
     body = {
         "bundle": bundle.sha256,
         "name": said["name"],
@@ -60,7 +62,36 @@ def weight_of(store: Store, sha256: str) -> dict[str, object] | None:
     return {**asdict(weights.whole), "steps": steps}
 
 
-def _is_published(store: Store, bundle_id: str, edition: int, sha256: str) -> bool:
+def wants_an_owner(said: shape.Bundle) -> bool:
+    """Say whether a maker's word holds in place of a `stop`: no console lets work go by that."""
+    return any(rule["kind"] == "stop" and "instead" in rule for rule in said["rules"])
+
+
+def put(store: Store, bundle: Bundle, now: datetime) -> None:
+    """
+    Keep a bundle's bytes and its pictures. That alone lets nobody work by it.
+
+    Raises:
+        BundleRefused: `picture-missing` and other faults of the bundle.
+        WorkshopFull: If the disk has no room.
+    """
+    pictures = {hashlib.sha256(data).hexdigest(): data for data in bundle.assets.values()}
+    try:
+        check_bundle(bundle.canonical, held=pictures)
+    except BundleError as error:
+        raise BundleRefused(str(error), hint=error.hint, code=error.code) from error
+    blobs = [store.blobs.put(data) for data in (*pictures.values(), bundle.canonical)]
+    store.ledger.keep(blobs, now)
+
+
+def is_published(store: Store, said: shape.Bundle, sha256: str) -> bool:
+    """
+    Say whether these very bytes are published.
+
+    Raises:
+        BundleRefused: `edition-not-newer`; `bundle-withdrawn`.
+    """
+    bundle_id, edition = said["id"], said["edition"]
     for row in store.views.editions(bundle_id):
         if row["bundle"] == sha256:
             if row["withdrawn"] is not None:

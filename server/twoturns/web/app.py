@@ -24,6 +24,7 @@ from twoturns.web.erasures import erasures
 from twoturns.web.findings import findings
 from twoturns.web.held import held
 from twoturns.web.limits import Limits
+from twoturns.web.offers import offers
 from twoturns.web.origin import Network
 from twoturns.web.session import session
 from twoturns.web.uploads import say_version, uploads
@@ -38,6 +39,7 @@ ROOMS = (
     blobs,
     desk,
     held,
+    offers,
     erasures,
     audit,
     bag,

@@ -135,9 +135,9 @@ BLUNDERS = {
             ("pump_off", "air_without_glasses"),
         ),
         "impact wrench on the flywheel lock": (
-            "does: [work_under, fly_lock=in, damper=off]",
-            "does: [work_under, fly_lock=in, impact_wrench, damper=off]",
-            ("damper_off", "impact_wrench_on_a_lock"),
+            "does: [work_under, fly_lock=in, damper_bolt=new,",
+            "does: [work_under, fly_lock=in, impact_wrench, damper_bolt=new,",
+            ("damper_on", "impact_wrench_on_a_lock"),
         ),
         "stud not measured": (
             "stud=new, stud_seat=measured]",

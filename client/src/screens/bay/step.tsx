@@ -3,6 +3,7 @@ import { HoldKey, PlainKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
 import { driveState, stepView } from '../../parts/drive-words'
 import { Seal } from '../../parts/seal'
+import { MakersWord } from '../../parts/makers-word'
 import { Sign } from '../../parts/signs'
 import type { Trouble } from '../../store'
 import { useAwake } from './awake'
@@ -11,6 +12,7 @@ import { Frame } from './frame'
 import type { ProofNow } from '../../work/proofs'
 import type { JobNow, StepNow } from '../../work/job'
 import { capital } from '../../work/letters'
+import { wordsAtStep } from '../../work/makers-words'
 import { settingNm } from '../../work/limits'
 import { Sequence } from './proofs/sequence'
 import { canSay, say } from './voice'
@@ -35,7 +37,13 @@ interface StepProps {
   fail: (() => void) | null
 }
 
-const spoken = ({ step }: StepNow) => [step.title, ...step.says, step.caution?.says ?? ''].join('. ')
+const spoken = (now: JobNow, { step }: StepNow) =>
+  [
+    step.title,
+    ...wordsAtStep(now.bundle, step).map(({ instead }) => t(words.spokenWord, { says: instead.says })),
+    ...step.says,
+    step.caution?.says ?? '',
+  ].join('. ')
 
 function readWords(step: StepNow['step'], proof: ProofNow['proof']): string {
   const nm = settingNm(step, proof)
@@ -171,7 +179,7 @@ export function StepScreen(props: StepProps) {
                 icon="say"
                 label={t(words.sayIt)}
                 disabled={!canSay()}
-                onPress={() => say(spoken(asked))}
+                onPress={() => say(spoken(now, asked))}
               />
             }
           />
@@ -181,6 +189,9 @@ export function StepScreen(props: StepProps) {
     >
       {asked.reason !== '' && <p class="reason">{asked.reason}</p>}
       <Torque step={step} />
+      {wordsAtStep(now.bundle, step).map((rule) => (
+        <MakersWord key={rule.id} rule={rule} />
+      ))}
       <Says step={step} />
       {!beside && <Caution step={step} wide />}
       {drawn && (

@@ -6,6 +6,7 @@ import type { WeightAnswer } from '../../ledger/answers'
 import { useBecause } from './because'
 import { DeskForm } from './form'
 import { useAsked } from '../office/from-server'
+import { Offers } from './offers'
 import { useStatements } from '../office/from-store'
 import { PageHead } from '../office/shell'
 import { proceduresOf, type ProcedureRow } from '../../work/statements'
@@ -21,6 +22,7 @@ export function Procedures(rooms: Rooms) {
   return (
     <>
       <PageHead>{t(says.procedures)}</PageHead>
+      <Offers {...rooms} published={rows.map(({ bundle }) => bundle)} />
       {rows.length === 0 && <p class="d-text">{t(says.nonePublished)}</p>}
       <ul class="people">
         {rows.map((row) => (

@@ -2,7 +2,10 @@
 import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
 import { PageHead, TroubleLine } from '../office/shell'
+import type { Step } from '../../procedure/shape'
 import type { Rooms } from '../rooms'
+import { MakersWord } from '../../parts/makers-word'
+import { wordsOf } from '../../work/makers-words'
 import { Belt } from './belt'
 import { Damage, useFindings } from './damage'
 import { needsEyes } from '../../work/eyes'
@@ -40,6 +43,25 @@ export function JobPage({ job, ...rest }: Rooms & Parts & { job: string }) {
   return <JobShown {...rest} record={reading.record} />
 }
 
+/** Where this job went by a maker's word instead of a house rule. */
+function TakenOtherwise({ record }: { record: JobRecord }) {
+  const taken = wordsOf(record.bundle)
+  if (taken.length === 0) return null
+  return (
+    <section>
+      <h2 class="phase-head">{t(words.takenOtherwise)}</h2>
+      {taken.map(({ rule, steps }) => (
+        <div class="question-row" key={rule.id}>
+          <MakersWord rule={rule} isOpen />
+          <p>{t(words.atSteps, { n: steps.length, steps: steps.map(stepName).join(', ') })}</p>
+        </div>
+      ))}
+    </section>
+  )
+}
+
+const stepName = ({ number, title }: Step) => number || title
+
 function JobShown({ record, under, acts, last, ...rooms }: Rooms & Parts & { record: JobRecord }) {
   const [photo, openPhoto] = useState<PhotoRecord | null>(null)
   const people = usePeople(rooms)
@@ -56,6 +78,7 @@ function JobShown({ record, under, acts, last, ...rooms }: Rooms & Parts & { rec
           <Damage {...rooms} findings={findings} isItsPage />
           <EyesFirst {...rooms} record={record} isDamaged={findings.length > 0} />
           {under(record)}
+          <TakenOtherwise record={record} />
           <h2 class="phase-head">{t(words.vehicle)}</h2>
           <VehicleFacts {...rooms} record={record} people={people} />
         </div>

@@ -571,8 +571,8 @@ BLUNDERS = {
         "does: [clear=clear, battery=on]",
     ),
     "no coolant": (
-        "does: [work_under, drain=closed, coolant=filled, mix=right]",
-        "does: [work_under, drain=closed, mix=right]",
+        "coolant_kind=right, drain=closed, coolant=filled, mix=right",
+        "coolant_kind=right, drain=closed, mix=right",
     ),
     "cap opened hot": ("does: [temp=cold, cap=open]", "does: [cap=open]"),
     "old damper bolt": ("fly_lock=in, damper_bolt=new, damper=final", "fly_lock=in, damper=final"),

@@ -366,7 +366,7 @@ def test_a_note_says_what_holds_by_whose_word_and_what_falls_away():
     assert "never Turn it but by hand" in note.message
     assert note.hint == (
         "Source: Zorvane work leaflet 21-07, edition 2, page 12, 2025-03-01. "
-        "Of the house rule no longer asked for: lock."
+        "No longer asked for: lock."
     )
 
 

@@ -106,3 +106,8 @@ UNPROVEN_STATEMENTS = (
     "That no statement of the workshop was left out that speaks against this: a device "
     "revoked, a lot recalled, a procedure withdrawn, a second entry under one number."
 )
+MAKER_SAYS_OTHERWISE = "The maker says otherwise"
+MAKERS_WORD = (
+    "{says} {why} Holds in this job: never {never}. In place of the house rule: never {house}. "
+    "Source: {document}, edition {edition}, {page}, {date}."
+)

@@ -28,3 +28,7 @@ CHARACTERS = "  {n, plural, one {# typed character} other {# typed characters}}"
 MINUTES = "  {n, plural, one {# minute of waiting} other {# minutes of waiting}}"
 HEAVIEST = "  The heaviest steps, by touches, holds and characters:"
 HEAVY_STEP = "    {hand} at {step}"
+HANDED_IN = (
+    "Handed in, not published: it takes a rule that stops otherwise, on a maker's word. An owner "
+    "reads it and publishes it on the page Procedures of an owner's device."
+)

@@ -1,0 +1,72 @@
+"""What takes a `stop` otherwise is published by an owner's device, never by the console."""
+
+import pytest
+
+from tiny_procedure import TINY_BY_WORD
+from twoturns.procedure.compile.bundle import Bundle
+from twoturns.procedure.rules.house import Rule
+from twoturns.store.bundles import publish
+from twoturns.store.errors import BundleRefused
+from twoturns.store.offers import FOLDER, hand_in, waiting
+from workshop import NOON, tiny_bundle
+
+
+def by_a_makers_word() -> Bundle:
+    return tiny_bundle(source=TINY_BY_WORD)
+
+
+def by_a_word_on_what_asks() -> Bundle:
+    asks = Rule(
+        "hurried", "ask", "Turn it at once", ("turn_crank",), (("lock", ("in",)),), "It slips."
+    )
+    word = TINY_BY_WORD.replace("  crank_turned_against_a_lock:", "  hurried:")
+    return tiny_bundle(source=word, rules=[asks])
+
+
+def published(bundle):
+    said = bundle.bundle
+    return {
+        "bundle": bundle.sha256,
+        "name": said["name"],
+        "edition": said["edition"],
+        "engine_codes": said["engine_codes"],
+    }
+
+
+def test_the_console_does_not_publish_it(workshop):
+    size = workshop.store.ledger.size()
+    with pytest.raises(BundleRefused) as refused:
+        publish(workshop.store, by_a_makers_word(), NOON)
+    assert refused.value.code == "owner-must-publish"
+    assert workshop.store.ledger.size() == size
+
+
+def test_in_place_of_what_only_asks_the_console_publishes(workshop):
+    assert publish(workshop.store, by_a_word_on_what_asks(), NOON)
+
+
+def test_handed_in_it_waits_and_nobody_works_by_it_until_an_owner_publishes(workshop):
+    owner, bundle = workshop.enrol("owner"), by_a_makers_word()
+    assert hand_in(workshop.store, bundle, NOON)
+    assert hand_in(workshop.store, bundle, NOON)
+    assert [sha256 for sha256, _ in waiting(workshop.store)] == [bundle.sha256]
+    assert workshop.store.views.bundles() == []
+    workshop.push(owner.write("bundle.published", published(bundle)))
+    assert [row["bundle"] for row in workshop.store.views.bundles()] == [bundle.sha256]
+    assert waiting(workshop.store) == []
+    assert not hand_in(workshop.store, bundle, NOON)
+
+
+def test_an_older_edition_is_not_handed_in_over_a_newer(workshop):
+    publish(workshop.store, tiny_bundle(2), NOON)
+    with pytest.raises(BundleRefused) as refused:
+        hand_in(workshop.store, by_a_makers_word(), NOON)
+    assert refused.value.code == "edition-not-newer"
+
+
+def test_a_note_that_names_nothing_is_passed_over(workshop):
+    folder = workshop.store.folder / FOLDER
+    folder.mkdir()
+    (folder / ("0" * 64)).touch()
+    (folder / "a note by hand.txt").touch()
+    assert waiting(workshop.store) == []
