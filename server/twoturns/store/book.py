@@ -72,18 +72,25 @@ class Nodes:
         self._db.execute("insert into nodes values (?, ?, ?)", [level, number, node])
 
 
-class _Growing(Nodes):
-    """As `Nodes`, for one transaction: what it adds is written at its end, all at once."""
+class KnownNodes(Nodes):
+    """As `Nodes`, for one transaction: each is read once. Paths to a root share most of them."""
 
     def __init__(self, db: sqlite_utils.Database) -> None:
         super().__init__(db)
         self._known: dict[tuple[int, int], bytes] = {}
-        self._new: list[tuple[int, int, bytes]] = []
 
     def get(self, level: int, number: int) -> bytes:
         if (level, number) not in self._known:
             self._known[level, number] = super().get(level, number)
         return self._known[level, number]
+
+
+class _Growing(KnownNodes):
+    """And what is added is written at the end, all at once."""
+
+    def __init__(self, db: sqlite_utils.Database) -> None:
+        super().__init__(db)
+        self._new: list[tuple[int, int, bytes]] = []
 
     def put(self, level: int, number: int, node: bytes) -> None:
         self._known[level, number] = node

@@ -44,7 +44,7 @@ from twoturns.ledger.tree import Tree
 from twoturns.procedure.compile.bundle import MOST_BYTES, check_bundle
 from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.store.blob_names import where_named
-from twoturns.store.book import Nodes
+from twoturns.store.book import KnownNodes
 from twoturns.store.check import checked_proof
 from twoturns.store.errors import BlobDamaged, StoreError
 from twoturns.store.key_chain import Records, led_to
@@ -95,7 +95,7 @@ def gather(
     with store.database.read() as db:
         # The checkpoint came first: what has come in since then is not in this bag.
         records = {i: one for i, one in _records(store, db, job, sight).items() if i < head.size}
-        tree = Tree(Nodes(db), head.size)
+        tree = Tree(KnownNodes(db), head.size)
         checked_proof(tree, {index: one.text for index, one in records.items()})
         paths = {index: tuple(tree.inclusion(index, head.size)) for index in records}
     of_job = [one.entry for _, one in sorted(records.items()) if one.entry.job == job]
