@@ -50,6 +50,7 @@ class States:
         self._todo = at
         self.musts = self._steps(at for at, step in enumerate(machine.steps) if step.must)
         self._writers = self._find_writers()
+        self._mates, self._takers = self._find_mates(), self._find_takers()
         order = sorted(range(len(machine.steps)), key=machine.rank)
         self.moves = [self._move(at) for at in order]
         self._by_step = {move.step: move for move in self.moves}
@@ -198,7 +199,7 @@ class States:
         bad = self._steps(self.machine.before[at])
         for outside, _ in needs:
             bad |= outside
-        behind = self._steps(n for n in range(len(self.machine.steps)) if self._waits(n, at))
+        behind = self._waiting(at)
         keep, sets, always = ~0, 0, 0
         takes: list[tuple[int, int]] = []
         redone: list[tuple[int, int]] = []
@@ -218,18 +219,34 @@ class States:
         own = self.step_bit(at) if step.must else 0
         return Move(at, bad, behind, own, keep, sets, always, tuple(takes), needs, tuple(redone))
 
-    def _waits(self, other: int, at: int) -> bool:
+    def _waiting(self, at: int) -> int:
+        """Return the steps that wait for one, and that one itself: those listed after a must."""
         step = self.machine.steps[at]
-        is_mate = step.together is not None and self.machine.steps[other].together == step.together
-        return other == at or (other > at and step.must and not is_mate)
+        if not step.must:
+            return self.step_bit(at)
+        after = (1 << len(self.machine.steps)) - (1 << (at + 1)) << self._todo
+        return self.step_bit(at) | after & ~self._mates.get(step.together, 0)
+
+    def _find_mates(self) -> dict[str | None, int]:
+        """Return for each group of steps that are done together its bits."""
+        mates: dict[str | None, int] = defaultdict(int)
+        for at, step in enumerate(self.machine.steps):
+            if step.together is not None:
+                mates[step.together] |= self.step_bit(at)
+        return mates
+
+    def _find_takers(self) -> dict[int, list[tuple[int, int]]]:
+        """Return for each condition the values that ordinary steps leave it at, and the steps."""
+        takers: dict[int, list[tuple[int, int]]] = defaultdict(list)
+        for at, step in enumerate(self.machine.steps):
+            for c, value in step.effect:
+                if not step.undo:
+                    takers[c].append((value, at))
+        return takers
 
     def _is_sure(self, c: int, left: int, maker: int) -> bool:
         """Tell whether every step that takes this value away resets this maker."""
-        return all(
-            step.undo or maker > at
-            for at, step in enumerate(self.machine.steps)
-            if any(of == c and value != left for of, value in step.effect)
-        )
+        return all(maker > at for value, at in self._takers[c] if value != left)
 
 
 def _disjoint(choices: list[int]) -> int:

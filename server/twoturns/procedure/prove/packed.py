@@ -77,8 +77,10 @@ class Packed:
             [(c, 0) for c, is_proof in enumerate(self._proof) if not is_proof]
         )
         self.on_the_way = [self._values(step["on_the_way"]) & self.engine for step in self.steps]
+        self._looks: dict[tuple[tuple[int, int], ...], Write] = {}
         self._reopens = [self._write(step["reopen"]) for step in self.steps]
-        self._ends = [
+        #: For each end the bits of which none may be set.
+        self.ends = [
             self.outside(end["conditions"]) | (-1 << self._todo if end["all_must"] else 0)
             for end in machine["ends"]
         ]
@@ -289,7 +291,14 @@ class Packed:
             seen = on_the_way[c] | 1 << self.value(state, c)
             choices.append([(c, v) for v in range(seen.bit_length()) if seen >> v & 1])
         for seen_values in product(*choices):
-            yield self.written(after, self._write(seen_values))
+            yield self.written(after, self._seen(seen_values))
+
+    def _seen(self, values: tuple[tuple[int, int], ...]) -> Write:
+        """What a look finds, as masks: the same looks come again in thousands of states."""
+        write = self._looks.get(values)
+        if write is None:
+            write = self._looks[values] = self._write(values)
+        return write
 
     def interrupted(self, state: int, at: int) -> Iterator[tuple[tuple[Pair, ...], int]]:
         """
@@ -316,4 +325,4 @@ class Packed:
 
     def ended(self, state: int) -> list[int]:
         """The ends whose conditions hold here."""
-        return [at for at, bad in enumerate(self._ends) if not state & bad]
+        return [at for at, bad in enumerate(self.ends) if not state & bad]

@@ -431,15 +431,16 @@ class _Prover:
 
     def left_loose(self) -> Iterator[Finding]:
         """A fastener that was loosened and is not tight where the job may end."""
-        whole = {at for at, end in enumerate(self.packed.machine["ends"]) if end["all_must"]}
+        whole = [at for at, end in enumerate(self.packed.machine["ends"]) if end["all_must"]]
+        ended = [self.walk.states[at] for at in self.walk.ended(whole)]
         for c, condition in enumerate(self.packed.machine["conditions"]):
             values = range(len(condition["values"]))
             tight = [v for v in values if self._is_tight(c, v)]
             loose = self.packed.outside([(c, sum(1 << v for v in {*tight, condition["start"]}))])
             if not tight:
                 continue
-            for state in self.walk.states:
-                if state & loose and whole.intersection(self.packed.ended(state)):
+            for state in ended:
+                if state & loose:
                     yield self._told(
                         "left-loose",
                         t(

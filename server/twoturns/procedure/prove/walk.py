@@ -156,17 +156,22 @@ class Walk:
         ):
             self.again[step, failure] = state, after
 
+    def ended(self, ends: Collection[int]) -> list[int]:
+        """The states, by their numbers, in which the job may be closed by one of these ends."""
+        found: set[int] = set()
+        for bad in (self.packed.ends[end] for end in ends):
+            found.update(at for at, state in enumerate(self.states) if not state & bad)
+        return sorted(found)
+
     def alive(self, ends: Collection[int]) -> bytearray:
         """
         Tell of each state, by its number, whether one of these ends is reached from there by doing
         steps. That a step may fail is no way on.
         """
         is_alive = bytearray(len(self.states))
-        waiting = []
-        for at, state in enumerate(self.states):
-            if any(end in ends for end in self.packed.ended(state)):
-                is_alive[at] = 1
-                waiting.append(at)
+        waiting = self.ended(ends)
+        for at in waiting:
+            is_alive[at] = 1
         begin, sources = self._backwards()
         while waiting:
             at = waiting.pop()
