@@ -24,7 +24,6 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow(100)]
 
 AT_THE_HATCH = {
     "Teeth of the new belt": "146",
-    "Teeth of the old belt": "146",
     "Small torque wrench": "TW-2",
     "Large torque wrench": "TW-5",
     "Teeth from crankshaft mark to inlet mark": "66",
