@@ -42,6 +42,8 @@ def hidden(
     covers: Sequence[Cover],
 ) -> Iterator[Finding]:
     """Tell each wheel that a step of the straight job looks at while something covers it."""
+    if not covers:
+        return
     index = {each["id"]: c for c, each in enumerate(packed.machine["conditions"])}
     shown = {each["id"]: each for each in bundle["drive"]["wheels"] if "condition" in each}
     for at, before, after in straight:
