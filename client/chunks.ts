@@ -11,6 +11,7 @@ const here = (path: string) => fileURLToPath(new URL(path, import.meta.url))
 const BEGINS = {
   first: ['src/main.tsx'],
   drive: ['src/parts/drive.tsx'],
+  enrol: ['src/screens/enrol.tsx'],
   sync: ['src/sync/index.ts'],
   bay: ['src/screens/bay/rest.ts'],
   instruments: ['src/screens/bay/proofs/instruments.ts'],
@@ -24,6 +25,7 @@ type Reached = Record<Part, Set<string>>
 const GROUPS: [name: string, takes: (id: string, by: Reached) => boolean][] = [
   ['first', (id, { first }) => first.has(id)],
   ['drive', (id, { drive }) => drive.has(id)],
+  ['enrol', (id, { enrol }) => enrol.has(id)],
   ['sync', (id, { sync }) => sync.has(id)],
   ['parts', (id, { bay, office }) => bay.has(id) && office.has(id)],
   ['bay', (id, { bay }) => bay.has(id)],

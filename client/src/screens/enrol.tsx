@@ -1,13 +1,18 @@
 /** The way in: an invitation, pasted or opened as a link, and the fingerprint to compare with paper. */
 import { useCallback, useEffect, useState } from 'preact/hooks'
 import type { Trouble } from '../store'
-import { readInvitation, type Invitation } from '../sync'
-import { CodeFinder } from './bay/proofs/code'
+import { readInvitation, type Invitation } from '../sync/invitation'
 import { Lacks, useLacks } from './browser-lacks'
+import { chunk, screenOf } from './chunk'
 import type { Rooms } from './rooms'
 import './app.css'
 import * as words from '../words/en/enrol'
 import { t } from '../words/message'
+
+const CodeFinder = screenOf(
+  chunk(() => import('./bay/proofs/code')),
+  (its) => its.CodeFinder,
+)
 
 interface Props extends Rooms {
   /** The invitation this address was opened with, or ''. */
