@@ -10,14 +10,7 @@ import click
 
 from twoturns.bag.blob_uses import uses_of_blobs
 from twoturns.bag.repeats import file_places
-from twoturns.cli.parts import (
-    data_option,
-    now,
-    open_store,
-    open_to_write,
-    plain,
-    refuses_in_words,
-)
+from twoturns.cli.parts import data_option, now, open_store, open_to_write, plain, refuses_in_words
 from twoturns.ledger.bodies_of_workshops import BLOBS
 from twoturns.ledger.erasure import MOST_DELAY_DAYS
 from twoturns.ledger.forms import SHA256, is_formed

@@ -4,14 +4,7 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli.parts import (
-    data_option,
-    now,
-    open_store,
-    open_to_write,
-    plain,
-    refuses_in_words,
-)
+from twoturns.cli.parts import data_option, now, open_store, open_to_write, plain, refuses_in_words
 from twoturns.ledger import recovery
 from twoturns.store import Store
 from twoturns.store.succession import (

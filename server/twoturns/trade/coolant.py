@@ -146,7 +146,7 @@ def fill_for(system_l: float, drained_l: float, percent: float, wanted_percent: 
     else:
         says = t(
             words.MIX_BEFORE_FILLING,
-            concentrate_l=f"{100 * concentrate_l / drained_l:.1f}",
+            concentrate_pct=f"{100 * concentrate_l / drained_l:.1f}",
         )
     return Fill(concentrate_l, drained_l - concentrate_l, reached, 0 <= wanted_l <= drained_l, says)
 

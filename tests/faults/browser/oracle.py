@@ -43,7 +43,7 @@ WATCH = """(() => {
   const all = { subtree: true, childList: true, characterData: true, attributes: true }
   new MutationObserver(look).observe(document, all)
 })()"""
-LINES = """async () => {
+ROWS = """async () => {
   const done = (request) => new Promise((good, bad) => {
     request.onsuccess = () => good(request.result)
     request.onerror = () => bad(request.error)
@@ -51,7 +51,7 @@ LINES = """async () => {
   const db = await done(indexedDB.open('two-turns'))
   const rows = await done(db.transaction('entries').objectStore('entries').getAll())
   db.close()
-  return rows.filter(({ mine }) => mine === 1).map(({ line }) => line)
+  return rows.map(({ kind, line, mine }) => ({ kind, line, mine }))
 }"""
 
 
@@ -114,7 +114,8 @@ class Oracle:
 
 def own_entries(page: Page) -> list[Entry]:
     """What this phone has written, as it lies in its storage, by number; each signature is read."""
-    return sorted((entry.parse(line) for line in page.evaluate(LINES)), key=lambda one: one.seq)
+    mine = (entry.parse(row["line"]) for row in page.evaluate(ROWS) if row["mine"] == 1)
+    return sorted(mine, key=lambda one: one.seq)
 
 
 def received(store: Store) -> list[Entry]:

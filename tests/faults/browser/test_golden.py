@@ -18,7 +18,7 @@ from playwright.sync_api import Page, expect
 
 from browser.serving import SERVER, ServedWorkshop
 from faults.browser.golden import GOLDEN, LOST, SCRIPT, golden_rig, unpack
-from faults.browser.oracle import check_all_arrived, check_photos, own_entries, received
+from faults.browser.oracle import ROWS, check_all_arrived, check_photos, own_entries, received
 from faults.browser.rig import Rig, everything_goes_out, go_to_the_job, is_closed
 from twoturns.ledger.entry import parse
 from twoturns.store import Store
@@ -26,16 +26,6 @@ from workshop import Workshop
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow(15)]
 
-KINDS = """async () => {
-  const done = (request) => new Promise((good, bad) => {
-    request.onsuccess = () => good(request.result)
-    request.onerror = () => bad(request.error)
-  })
-  const db = await done(indexedDB.open('two-turns'))
-  const rows = await done(db.transaction('entries').objectStore('entries').getAll())
-  db.close()
-  return rows.map(({ kind }) => kind)
-}"""
 INDEX = SERVER / "twoturns" / "static" / "index.html"
 FOLDERS = sorted(folder for folder in GOLDEN.iterdir() if folder.is_dir())
 
@@ -93,7 +83,7 @@ def test_the_app_of_the_past_goes_on_where_newer_ones_write(rig, golden, worksho
     with rig.opened() as page:
         assert page.evaluate(SCRIPT) == said(golden)["script"]
         goes_on(rig, page, golden)
-        kinds = set(page.evaluate(KINDS))
+        kinds = {row["kind"] for row in page.evaluate(ROWS)}
         assert "lot.recalled" in kinds
         # From the second edition on an app keeps what it cannot read; before, it was not given it.
         newer_kinds = {"unread"} if said(golden)["edition"] > 1 else set()

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from faults.server.acts import Scene
+from workshop import Workshop
 
 
 @pytest.fixture(scope="module")
@@ -20,3 +21,8 @@ def scene():
         whole = Scene(Path(folder).resolve() / "root")
         yield whole
         whole.close()
+
+
+@pytest.fixture
+def workshop(tmp_path: Path) -> Workshop:
+    return Workshop(tmp_path / "data")

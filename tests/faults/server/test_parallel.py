@@ -18,16 +18,11 @@ import pytest
 
 from twoturns.ledger import keys
 from twoturns.store.uploads import HALVES_A_DEVICE, Uploads
-from workshop import Client, Phone, Workshop, clients, uuid7
+from workshop import Client, Phone, clients, uuid7
 
 TIMES = 20
 PHOTO = b"\xff\xd8 a photo of the notch" * 4000
 SHA = hashlib.sha256(PHOTO).hexdigest()
-
-
-@pytest.fixture
-def workshop(tmp_path):
-    return Workshop(tmp_path / "data")
 
 
 @pytest.fixture

@@ -16,15 +16,10 @@ from twoturns.ledger import record
 from twoturns.store import Store, book
 from twoturns.store.backup import back_up
 from twoturns.store.restore import restore as put_back
-from workshop import NOON, Workshop, clients, opening, private_value, ref, uuid7
+from workshop import NOON, clients, opening, private_value, ref, uuid7
 
 PHOTO = b"\xff\xd8 a photo of the belt" * 500
 SHA = hashlib.sha256(PHOTO).hexdigest()
-
-
-@pytest.fixture
-def workshop(tmp_path):
-    return Workshop(tmp_path / "data")
 
 
 @pytest.fixture

@@ -29,11 +29,6 @@ SHA = hashlib.sha256(PHOTO).hexdigest()
 
 
 @pytest.fixture
-def workshop(tmp_path):
-    return Workshop(tmp_path / "data")
-
-
-@pytest.fixture
 def phone(workshop):
     return workshop.enrol("mechanic")
 

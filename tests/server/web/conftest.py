@@ -1,13 +1,6 @@
-from pathlib import Path
-
 import pytest
 
-from workshop import Workshop, clients
-
-
-@pytest.fixture
-def workshop(tmp_path: Path) -> Workshop:
-    return Workshop(tmp_path / "data")
+from workshop import clients
 
 
 @pytest.fixture

@@ -41,10 +41,9 @@ function NotOpen({ ends }: { ends: readonly EndNow[] }) {
         <span class="row-words">
           <b>{name}</b>
           <small>
-            {t(says.notOpen, {
-              missing:
-                missing.length === 1 ? missing[0]!.short : t(says.thingsMissing, { missing: missing.length }),
-            })}
+            {missing.length === 1
+              ? t(says.notOpenFor, { missing: missing[0]!.short })
+              : t(says.notOpenForMore, { n: missing.length })}
           </small>
         </span>
       </summary>
@@ -94,8 +93,7 @@ function CloseScreen({ head, trouble, now, workshop, ends, close, again, back }:
         <div class="caution caution-wide" role="status">
           <Sign name="warning" size={58} />
           <p>
-            {newBuild.value ? <b>{t(says.updateFirst)}</b> : <b>{t(says.askFirst)}</b>}
-            {t(says.unreadable)}
+            {newBuild.value ? <b>{t(says.updateFirst)}</b> : <b>{t(says.askFirst)}</b>} {t(says.unreadable)}
           </p>
         </div>
       )}
@@ -138,7 +136,7 @@ export function handOver(now: JobNow, workshop: string, end: string): [string, s
       t(says.ofHold, {
         count: count('holds'),
         numbered: numbered.length,
-        passed: count('passed') ? t(says.passedBy, { count: count('passed') }) : '',
+        passed: count('passed'),
       }),
     ],
     [t(says.photosLabel), String(now.held.filter(({ entry }) => entry.kind === 'photo.taken').length)],

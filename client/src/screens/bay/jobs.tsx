@@ -31,7 +31,7 @@ const isDone = ({ current, look, ending, blocked, recalled }: JobNow) =>
 export function wantWords({ now, row }: JobLine): string {
   if (!now) return t(says.procedureMissing)
   const asked = now.questions.length
-  if (asked > 0) return asked === 1 ? t(says.ownerAsksOne) : t(says.ownerAsksMore, { asked })
+  if (asked > 0) return t(says.ownerAsks, { asked })
   if (row.end !== null) return 'closed'
   const next = now.current
   if (now.look) return lower(now.look.label)
@@ -73,8 +73,9 @@ function JobKey({ line, open }: { line: JobLine; open: () => void }) {
         <span class="row-words">
           <b>{now?.bundle.vehicle ?? row.engineCode}</b> {plate ?? ''}
           <small>
-            {t(says.at, { bay: row.bay })}
-            {now && t(says.ofHold, { done: doneOf(now), count: countOf(now) })}
+            {now
+              ? t(says.atAndHold, { bay: row.bay, done: doneOf(now), count: countOf(now) })
+              : t(says.at, { bay: row.bay })}
           </small>
           {wantWords(line)}
         </span>

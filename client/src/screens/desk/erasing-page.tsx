@@ -73,11 +73,13 @@ function Order({ row, name, ...rooms }: Rooms & { row: OrderRow; name: string | 
         <b>{stateWords(row)}</b>
       </p>
       <p class="d-small">
-        {t(words.orderedBy, {
-          at: timeWords(row.at),
-          name: name ?? (row.person === 'console' ? t(words.atComputer) : t(words.nameMissing)),
-          person: row.person === 'console' ? '' : t(words.device, { device: deviceName(row.device) }),
-        })}
+        {row.person === 'console'
+          ? t(words.orderedByComputer, { at: timeWords(row.at) })
+          : t(words.orderedBy, {
+              at: timeWords(row.at),
+              name: name ?? t(words.nameMissing),
+              device: deviceName(row.device),
+            })}
       </p>
       <ul class="plain-list">
         {row.jobs.map((job) => (

@@ -61,7 +61,9 @@ function limitsOf({ low, high, target }: Proof): Limits {
 }
 
 const targetWords = (proof: Proof) =>
-  `${windowWords(proof)}${proof.target === undefined ? '' : t(words.target, { target: proof.target })}`
+  proof.target === undefined
+    ? windowWords(proof)
+    : t(words.windowAndTarget, { window: windowWords(proof), target: proof.target })
 
 const hzOf = ({ taken }: Session) => taken.map(({ pluck }) => reading([milliHz(pluck)]).value)
 

@@ -291,8 +291,9 @@ function Turned(props: TurnedProps) {
         {asked.unit === '°' ? '°' : <small> {asked.unit}</small>}
       </p>
       <p>
-        {t(words.trueTo, { tolerance: toleranceWords(found, asked.unit) })}
-        {found.sense !== 'unknown' && t(words.senseOfTurn, { sense: found.sense })}.{' '}
+        {found.sense === 'unknown'
+          ? t(words.trueTo, { tolerance: toleranceWords(found, asked.unit) })
+          : t(words.trueToInSense, { tolerance: toleranceWords(found, asked.unit), sense: found.sense })}{' '}
         {strokes.length > 1 && t(words.strokesAddedUp, { strokes: strokes.length })}{' '}
         {verdict === 'inside' && insideWords(found, asked)}
       </p>

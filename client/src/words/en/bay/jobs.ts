@@ -1,14 +1,13 @@
 /** What `screens/bay/jobs.tsx` says. */
 
 export const procedureMissing = 'its procedure is not on this phone yet'
-export const ownerAsksOne = 'the owner asks something'
-export const ownerAsksMore = 'the owner asks {asked} things'
+export const ownerAsks = 'the owner asks {asked, plural, one {something} other {# things}}'
 export const toBeEnded = 'to be ended: {name}'
 export const noWayOn = 'no way on: the owner decides'
 export const lotRecalled = 'lot {lot} is recalled: call the owner'
 export const allDone = 'all steps are done: close it'
 export const at = 'at {bay}'
-export const ofHold = ', {done} of {count} hold'
+export const atAndHold = 'at {bay}, {done} of {count} hold'
 export const openJobs = '{open} open {open, plural, one {job} other {jobs}}'
 export const noOpenJob = 'No open job'
 export const thisPhone = 'this phone'

@@ -12,7 +12,8 @@ THEN_ENROL_OWNER = "Then: twoturns enrol --role owner --name NAME"
 NO_PLATE = "no plate yet"
 CHECKED = "{data}: {size} records hold, views computed anew."
 BLOBS_MISSING = (
-    "{missing} blobs are kept by the ledger and missing on the disk:{listed}\nPut them "
-    "back from a backup: twoturns scrub --from BACKUP. Phones that still have one of "
-    "them send it again by themselves."
+    "{missing, plural, one {# photo or value is} other {# photos or values are}} kept by the "
+    "ledger and missing on the disk:{listed}\nPut {missing, plural, one {it} other {them}} back "
+    "from a backup: twoturns scrub --from BACKUP. A phone that still has one sends it again by "
+    "itself."
 )
