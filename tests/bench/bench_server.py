@@ -26,11 +26,13 @@ from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
 from statistics import median, quantiles
 from typing import Any
 
+import over_years
 from nacl.signing import VerifyKey
 from PIL import Image
 
@@ -446,7 +448,14 @@ def peak_of_bag(folder: Path, job: str) -> float:
 
 # One function a section: it prints its own lines.
 
-SECTIONS: dict[str, Callable[..., None]] = {"ingest": ingest, "photos": photos, "bag": bag}
+SECTIONS: dict[str, Callable[..., None]] = {
+    "ingest": ingest,
+    "photos": photos,
+    "bag": bag,
+    "reads": partial(over_years.reads, report),
+    "rebuild": partial(over_years.rebuild, report),
+    "backup": partial(over_years.backup, report),
+}
 
 
 def main() -> None:

@@ -53,15 +53,6 @@ class Nodes:
     def __init__(self, db: sqlite_utils.Database) -> None:
         self._db = db
 
-    def has(self, level: int, number: int, node: bytes) -> bool:
-        """Say whether this very node is kept at its place."""
-        sql = "select 1 from nodes where level = ? and number = ? and hash = ?"
-        return self._db.execute(sql, [level, number, node]).fetchone() is not None
-
-    def leaves(self) -> int:
-        row = self._db.execute("select count(*) from nodes where level = 0").fetchone()
-        return int(row[0])
-
     def get(self, level: int, number: int) -> bytes:
         row = self._db.execute(
             "select hash from nodes where level = ? and number = ?", [level, number]

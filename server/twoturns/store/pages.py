@@ -135,7 +135,7 @@ select entries."index", record, entries.shown from (
         where job is null and shown >= :since order by shown, "index" limit :limit)
     union all select * from (select entries."index", shown from ({listed}) as seen
         cross join entries on entries.job = seen.job
-        where last_index >= :since and shown >= :since order by shown, "index" limit :limit)
+        where shown >= :since order by shown, "index" limit :limit)
 ) as entries join records using ("index") order by shown, entries."index" limit :limit
 """
 _STANDINGS = """

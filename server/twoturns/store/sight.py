@@ -51,7 +51,10 @@ class Sight:
 
     @property
     def listed(self) -> str | None:
-        """The query for the jobs, with the names of `parameters`: as long as what it returns."""
+        """
+        The query for the jobs heard of since a place (`since`), with the names of `parameters`: as
+        long as what it returns.
+        """
         return _LISTED_TO_MECHANIC
 
     @property
@@ -79,8 +82,8 @@ class Scope:
     @property
     def listed(self) -> str | None:
         """
-        The query for the jobs, with the names of `parameters`: as long as what it returns. None
-        where that is all of them.
+        The query for the jobs heard of since a place (`since`), with the names of `parameters`: as
+        long as what it returns. None where that is all of them.
         """
         if self.job_ids is not None:
             return _LISTED_BY_NAME
@@ -218,12 +221,15 @@ ruled >= :own_since and exists (select 1 from workers join speaks using (person)
 """
 _SHOWN_TO_MECHANIC = f"({_OPEN} or {_OWN})"
 _LISTED_TO_MECHANIC = f"""
-select job, last_index from jobs where {_OPEN}
-union select job, last_index from jobs where {_OWN}
+select job from jobs where {_OPEN} and last_index >= :since
+union select job from jobs where {_OWN} and last_index >= :since
 """  # noqa: S608 - constants only
 _IN_DAYS = "first_received >= :first and first_received < :end"
 _NAMED = " and jobs.job in (select value from json_each(:ids))"
-_LISTED_BY_DAYS = f"select job, last_index from jobs where {_IN_DAYS}"  # noqa: S608 - constants only
+_LISTED_BY_DAYS = f"""
+select job from jobs where {_IN_DAYS} and last_index >= :since
+"""  # noqa: S608 - constants only
 _LISTED_BY_NAME = f"""
-select job, last_index from json_each(:ids) cross join jobs on job = value where {_IN_DAYS}
+select job from json_each(:ids) cross join jobs on job = value
+where {_IN_DAYS} and last_index >= :since
 """  # noqa: S608 - constants only

@@ -1,0 +1,163 @@
+"""
+What is read, made anew and backed up of a workshop of years, as sections of `bench_server.py`.
+
+Reads are held against the same question to a workshop of a hundredth of the jobs, by turns; rebuild
+and backup against what nobody can do without: reading each record, copying the ledger's file.
+"""
+
+import hashlib
+import os
+import resource
+import shutil
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+
+from grown import Grown, grown
+
+from twoturns.ledger import record
+from twoturns.store.backup import back_up
+from twoturns.store.summaries import fill
+from workshop import Client, clients, uuid7
+
+JOBS, JOBS_FULL = (200, 2_000), (1_000, 100_000)
+ROUNDS = 15
+NEW_RECORDS = 1_000
+
+Report = Callable[..., None]
+
+
+@contextmanager
+def workshops(sizes: tuple[int, ...]) -> Iterator[list[Grown]]:
+    """Give workshops of so many jobs, their views and their desk made."""
+    with tempfile.TemporaryDirectory() as folder:
+        made = [grown(Path(folder) / str(jobs), jobs) for jobs in sizes]
+        for one in made:
+            one.workshop.store.rebuild()
+            fill(one.workshop.store)
+        yield made
+
+
+# What is asked, by whom.
+
+
+def questions(of: Grown) -> dict[str, tuple[str, Callable[[Client], object]]]:
+    size, open_job = of.workshop.store.ledger.size(), of.jobs[-1]
+    job = of.jobs[-200]
+
+    def get(path: str) -> Callable[[Client], object]:
+        return lambda client: asked(client.get(path))
+
+    def find(key: str, value: str) -> Callable[[Client], object]:
+        return lambda client: asked(client.post("/api/find", {key: value}))
+
+    said: dict[str, tuple[str, Callable[[Client], object]]] = {
+        "desk": ("owner", get("/api/desk")),
+        "desk, the next page": ("owner", get("/api/desk?after=340." + of.jobs[0])),
+        "jobs": ("owner", get("/api/jobs")),
+        "blob": ("owner", get(f"/api/blobs/{of.blob}")),
+        "blob, mechanic": ("mechanic", get(f"/api/blobs/{of.blob}")),
+        "blob, auditor": ("auditor", get(f"/api/blobs/{of.blob}")),
+    }
+    for who in ("owner", "auditor"):
+        said[f"find a tool, {who}"] = (who, find("tool", "W7"))
+        said[f"find a lot, {who}"] = (who, find("lot", "L3"))
+        said[f"find a VIN, {who}"] = (who, find("vin", f"TT{len(of.jobs) - 1:09}"))
+    for who in ("owner", "auditor", "mechanic"):
+        its = open_job if who == "mechanic" else job
+        said[f"job log, {who}"] = (who, get(f"/api/jobs/{its}/log"))
+        said[f"log, the first page, {who}"] = (who, get("/api/log?most=100"))
+        said[f"log, nothing new, {who}"] = (who, get(f"/api/log?since={size}"))
+    return said
+
+
+def asked(answer: object) -> None:
+    status = getattr(answer, "status_code", 0)
+    if status != 200:
+        raise RuntimeError(f"{status}: {answer}")
+
+
+def reads(report: Report, *, full: bool) -> None:
+    """Each question to the large workshop against the same to the small one."""
+    sizes = JOBS_FULL if full else JOBS
+    with workshops(sizes) as made:
+        sides = [(questions(one), _signed_in(one)) for one in made]
+        for name in sides[0][0]:
+            took = [[_once(*side, name) for side in sides] for _ in range(ROUNDS + 2)][2:]
+            ms = min(large for _, large in took) * 1_000
+            ratio = min(large for _, large in took) / min(small for small, _ in took)
+            says = f"{ms:.1f} ms at {sizes[1]} jobs"
+            report(f"{name}, of {sizes[0]} jobs", [ratio], says)
+        _memory(report, made[1])
+
+
+def _signed_in(of: Grown) -> dict[str, Client]:
+    client_of = clients(of.workshop)
+    return {who: client_of(phone) for who, phone in of.people.items()}
+
+
+def _once(
+    said: dict[str, tuple[str, Callable[[Client], object]]], who: dict[str, Client], name: str
+) -> float:
+    by, question = said[name]
+    since = time.perf_counter()
+    question(who[by])
+    return time.perf_counter() - since
+
+
+def _memory(report: Report, of: Grown) -> None:
+    """What a process that answered all of these holds, against the ledger's file."""
+    held = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
+    file = of.workshop.store.database.path.stat().st_size
+    report("memory, of the ledger's file", [held / file], f"{held >> 20} MiB, made here and read")
+
+
+def rebuild(report: Report, *, full: bool) -> None:
+    """All views made anew, and the desk filled, against reading each record on one core."""
+    with tempfile.TemporaryDirectory() as folder:
+        of = grown(Path(folder) / "data", 10_000 if full else 1_000)
+        store, ratios = of.workshop.store, []
+        texts = [row["record"] for row in store.database.rows("select record from records")]
+        for _ in range(3 if full else 2):
+            least = _took(lambda: [record.parse(text) for text in texts])
+            made = _took(store.rebuild)
+            filled = _took(lambda: fill(store))
+            ratios.append(made / least)
+            says = f"{made:.1f} s for {len(texts)} records; the desk {filled:.1f} s"
+        report("rebuild, of reading all records", ratios, says)
+
+
+def backup(report: Report, *, full: bool) -> None:
+    """The first backup, and the next ones, against copying and hashing the ledger's file."""
+    with tempfile.TemporaryDirectory() as folder:
+        of = grown(Path(folder) / "data", 10_000 if full else 1_000)
+        store, target = of.workshop.store, Path(folder) / "backup"
+        store.rebuild()
+        copied = _took(lambda: _copy_and_hash(store.database.path, Path(folder) / "copy"))
+        first = _took(lambda: back_up(store, target, datetime.now(UTC)))
+        report("first backup, of copying the file", [first / copied], f"{first:.1f} s")
+        phone, ratios = of.people["mechanic"], []
+        for _ in range(3):
+            job = uuid7()
+            for _ in range(NEW_RECORDS // 50):
+                of.workshop.push(*(phone.write("job.taken", {}, job) for _ in range(50)))
+            copied = _took(lambda: _copy_and_hash(store.database.path, Path(folder) / "copy"))
+            again = _took(lambda: back_up(store, target, datetime.now(UTC)))
+            ratios.append(again / copied)
+        report(f"{NEW_RECORDS} new records, of copying the file", ratios, f"{again:.2f} s")
+
+
+def _copy_and_hash(path: Path, copy: Path) -> str:
+    shutil.copyfile(path, copy)
+    with copy.open("rb") as file:
+        os.fsync(file.fileno())
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _took(work: Callable[[], object]) -> float:
+    since = time.perf_counter()
+    work()
+    return time.perf_counter() - since
