@@ -397,6 +397,20 @@ test('the list of jobs grows with the entries', async () => {
   await store.write(JOB, async (writing) => void (await writing.entry('job.closed', { end: 'finished' })))
   expect(await store.jobs()).toMatchObject([{ end: 'finished', entries: 2 }])
   expect(store.places.value.openHere).toBe(0)
+  expect(await store.job(JOB)).toEqual((await store.jobs())[0])
+  expect(await store.job('another')).toBeNull()
+})
+
+test('statements of some kinds are those of the whole log', async () => {
+  const { store } = await enrolledPhone()
+  for (const lot of ['L1', 'L2'])
+    await store.write(null, async (w) => void (await w.entry('lot.recalled', { lot, because: 'teeth' })))
+  const all = await store.log(null)
+  const kinds = ['lot.recalled', 'device.enrolled']
+  const some = await store.statements(kinds)
+  expect(some).toEqual(all.filter(({ entry }) => kinds.includes(entry.kind)))
+  expect(some.length).toBeGreaterThanOrEqual(2)
+  expect(await store.statements([])).toEqual([])
 })
 
 test('entries that came from elsewhere become part of the next after', async () => {

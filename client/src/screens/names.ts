@@ -23,7 +23,7 @@ export function usePeople({ store, sync }: Rooms): ReadonlyMap<string, string> {
   useEffect(() => {
     let gone = false
     const read = async () => {
-      const names = [...nameRefs(await store.log(null))]
+      const names = [...nameRefs(await store.statements(['person.named']))]
       const found = await Promise.all(
         names.map(
           async ([person, ref]) =>

@@ -77,6 +77,19 @@ export class Reader {
     })
   }
 
+  async statements(kinds: readonly string[]): Promise<Held[]> {
+    return this.db.read(['entries', 'things'], async (tx) => {
+      const kind = tx.objectStore('entries').index('kind')
+      const [backups, ...found] = await Promise.all([
+        single(tx, 'backups'),
+        ...kinds.map((one) => kind.getAll(one)),
+      ])
+      const upTo = backedUp(backups ?? noBackups, this.now().toISOString())
+      const rows = found.flat().sort(byOrder)
+      return rows.map((row) => heldFrom(row, this.#entryOf(row), row.index, upTo))
+    })
+  }
+
   /** A line says the same for ever: one that was read a moment ago is not read again. */
   #entryOf({ job, id, line }: EntryRow): Entry {
     const known = this.#lastRead.get(job)?.get(id)

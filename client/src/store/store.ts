@@ -107,6 +107,7 @@ export class PhoneStore implements Store {
   readonly alarm: LedgerAlarm
 
   readonly log: Reader['log']
+  readonly statements: Reader['statements']
   readonly unreadBy: Reader['unreadBy']
   readonly job: Reader['job']
   readonly jobs: Reader['jobs']
@@ -146,6 +147,7 @@ export class PhoneStore implements Store {
     this.#channel.onmessage = () => void this.#look().catch((error: unknown) => this.#show(error))
     const reader = this.#reader
     this.log = reader.log.bind(reader)
+    this.statements = reader.statements.bind(reader)
     this.unreadBy = reader.unreadBy.bind(reader)
     this.job = reader.job.bind(reader)
     this.jobs = reader.jobs.bind(reader)

@@ -186,6 +186,8 @@ export interface Store {
   write(job: string | null, build: (writing: Writing) => Promise<void>): Promise<Entry[]>
   /** A job's entries, or the workshop's statements: received ones in ledger order, then our own. */
   log(job: string | null): Promise<Held[]>
+  /** The workshop's statements of these kinds, as `log` gives them: of others there may be very many. */
+  statements(kinds: readonly string[]): Promise<Held[]>
   /** Who wrote what only a newer app can read: persons. */
   unreadBy(): Promise<string[]>
   /** Null for one whose opening has not come. */

@@ -103,7 +103,7 @@ function useJob({ store }: Rooms, job: string | null): JobRow | null {
   const [row, setRow] = useState<JobRow | null>(null)
   const changed = store.changed.value
   useEffect(
-    () => reading(store.jobs(), (rows) => setRow(rows.find((each) => each.job === job) ?? null)),
+    () => reading(job === null ? Promise.resolve(null) : store.job(job), setRow),
     [store, job, changed],
   )
   return row

@@ -1,7 +1,7 @@
 /** Questions to the workshop's server, asked again whenever something kept here has changed. */
 import { useEffect, useState } from 'preact/hooks'
 import type { Answer } from '../../sync'
-import { reading } from '../reading'
+import { reading, useChanged } from '../reading'
 import type { Rooms } from '../rooms'
 
 /** Null until there is an answer. The last good answer stays while a new one is on its way. */
@@ -11,7 +11,7 @@ export function useAsked<T>(
   question?: Record<string, string>,
 ): Answer<T> | null {
   const [answer, setAnswer] = useState<Answer<T> | null>(null)
-  const changed = store.changed.value
+  const changed = useChanged(store)
   const asked = JSON.stringify(question)
   useEffect(() => setAnswer(null), [path, asked])
   // biome-ignore lint/correctness/useExhaustiveDependencies: `asked` is the question as text, which is made anew each time
@@ -41,7 +41,7 @@ export function useList<P extends Page>(
 ): List<P> {
   const [answer, setAnswer] = useState<Answer<P> | null>(null)
   const [pages, setPages] = useState(1)
-  const changed = store.changed.value
+  const changed = useChanged(store)
   const asked = JSON.stringify(question)
   useEffect(() => {
     setAnswer(null)

@@ -3,13 +3,28 @@ import { useEffect, useState } from 'preact/hooks'
 import type { Held } from '../../store'
 import type { Rooms } from '../rooms'
 import { fittedIn, type Fitted } from '../../work/lots'
-import { reading } from '../reading'
+import { reading, useChanged } from '../reading'
 
-/** The workshop's statements; null until they are read. */
+/** What the pages tell of: people, tools, lots and procedures. Of what was kept and backed up there is too much. */
+const TOLD = [
+  'bundle.published',
+  'bundle.withdrawn',
+  'device.enrolled',
+  'device.invited',
+  'device.revoked',
+  'device.serves',
+  'device.shut',
+  'lot.recalled',
+  'person.named',
+  'tool.calibrated',
+  'tool.registered',
+]
+
+/** The workshop's statements of people, tools, lots and procedures; null until they are read. */
 export function useStatements({ store }: Rooms): readonly Held[] | null {
   const [statements, setStatements] = useState<readonly Held[] | null>(null)
-  const changed = store.changed.value
-  useEffect(() => reading(store.log(null), setStatements), [store, changed])
+  const changed = useChanged(store)
+  useEffect(() => reading(store.statements(TOLD), setStatements), [store, changed])
   return statements
 }
 
@@ -19,7 +34,7 @@ const read = new Map<string, { entries: number; fitted: Fitted[] }>()
 /** Every part with a lot that was fitted in a job which is here; null until all are read. */
 export function useFitted({ store }: Rooms): readonly Fitted[] | null {
   const [fitted, setFitted] = useState<readonly Fitted[] | null>(null)
-  const changed = store.changed.value
+  const changed = useChanged(store)
   useEffect(() => {
     let gone = false
     const readAll = async () => {

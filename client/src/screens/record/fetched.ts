@@ -6,7 +6,7 @@ import type { Rooms } from '../rooms'
 import { jobRecord, type JobRecord } from '../../work/record'
 import * as words from '../../words/en/record/fetched'
 import { t } from '../../words/message'
-import { reading } from '../reading'
+import { reading, useChanged } from '../reading'
 
 export type Picture = {
   url: string | null /** Null while it is coming. */
@@ -47,7 +47,7 @@ const missing = (code: string, message: string, hint: string): Reading => ({
 /** A job and its log, read again whenever something kept here has changed. */
 export function useRecord({ store }: Rooms, job: string): Reading {
   const [found, setFound] = useState<Reading>({ at: 'reading' })
-  const changed = store.changed.value
+  const changed = useChanged(store)
   useEffect(() => reading(readRecord(store, job), setFound), [store, job, changed])
   return found
 }
@@ -55,15 +55,14 @@ export function useRecord({ store }: Rooms, job: string): Reading {
 /** Folded once for as long as the log stays as it is: a screen asks again at every change of anything. */
 const folded = new Map<string, { key: string; record: JobRecord }>()
 
+const SPEAK_AGAINST = ['lot.recalled', 'bundle.withdrawn']
+
 async function readRecord(store: Rooms['store'], job: string): Promise<Reading> {
   const row = await store.job(job)
   if (!row) return missing('unknown-job', t(words.unknownJob), t(words.unknownJobHint))
   const bundle = await store.bundle(row.bundle)
   if (!bundle) return missing('unknown-bundle', t(words.unknownBundle), t(words.unknownBundleHint))
-  const [held, statements] = await Promise.all([store.log(job), store.log(null)])
-  const against = statements.filter(
-    ({ entry }) => entry.kind === 'lot.recalled' || entry.kind === 'bundle.withdrawn',
-  )
+  const [held, against] = await Promise.all([store.log(job), store.statements(SPEAK_AGAINST)])
   const key = `${row.bundle} ${held.map(({ entry, standing, place, index }) => `${entry.id}${standing}${place}${index}`).join()} ${against.map(({ entry, standing }) => `${entry.id}${standing}`).join()}`
   const known = folded.get(job)
   if (known?.key === key) return { at: 'here', record: known.record }
