@@ -23,7 +23,7 @@ from twoturns.store.backup import back_up
 from twoturns.store.summaries import fill
 from workshop import Client, clients, uuid7
 
-JOBS, JOBS_FULL = (200, 2_000), (1_000, 100_000)
+JOBS, JOBS_FULL = (1_000, 3_000), (1_000, 100_000)
 ROUNDS = 15
 NEW_RECORDS = 1_000
 

@@ -347,17 +347,22 @@ from unfolded join jobs using (job)
     left join summaries on summaries.job = jobs.job and summaries.changed = jobs.changed
 limit :most
 """
+# Of what ages only what comes before a full page's end: most of it is settled and stands last.
 _DESK = """
-select jobs.*, summaries.rank, summaries.summary from (
-    select * from (select rank, job from summaries
-        where ages = 0 and (rank, job) > (:rank, :job) and job not in (select job from unfolded)
-        order by rank, job limit :most)
+with standing as materialized (select rank, job from summaries
+    where ages = 0 and (rank, job) > (:rank, :job) and job not in (select job from unfolded)
+    order by rank, job limit :most),
+placed as (
+    select * from standing
     union all select * from (select rank, job from summaries
         where ages = 1 and last_received >= :since and (rank, job) > (:rank, :job)
+            and (:most < 0 or rank <= coalesce(
+                (select rank from standing limit 1 offset :most - 1), rank))
             and job not in (select job from unfolded)
         order by rank, job limit :most)
-    order by 1, 2 limit :most
-) as placed join summaries using (job) join jobs using (job) order by placed.rank, job
+    order by 1, 2 limit :most)
+select jobs.*, summaries.rank, summaries.summary
+from placed join summaries using (job) join jobs using (job) order by placed.rank, job
 """
 _NEWEST_JOBS = """
 select * from jobs where (last_index, job) < (:last_index, :job)

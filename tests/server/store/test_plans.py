@@ -73,7 +73,7 @@ def scans(plan: list[str]) -> list[str]:
 
 
 # What statements of ours call a table or a part of a statement, where that is not its name.
-ALIASES = {"placed": "CONSTANT", "seen": "CONSTANT"}
+ALIASES = {"placed": "CONSTANT", "seen": "CONSTANT", "standing": "CONSTANT"}
 
 
 def _table(name: str) -> str:
@@ -133,6 +133,7 @@ GETS = (
     "/api/held/LOST",
     "/api/bundles",
     "/api/bundles/BUNDLE",
+    "/api/bundles/BUNDLE/weight",
     "/api/checkpoint",
     "/api/consistency?from=2&to=9",
     "/api/inclusion?index=2&size=9",
