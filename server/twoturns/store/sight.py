@@ -100,7 +100,8 @@ AnySight = Sight | Scope
 
 def shown_by(sight: AnySight, job: str) -> str:
     """Return the condition, in SQL, that a sight shows the job which a column names."""
-    return f"exists (select 1 from jobs where jobs.job = {job} and {sight.shows})"  # noqa: S608
+    shows = f"jobs.job = {job} and {sight.shows}"
+    return f"exists (select 1 from jobs where {shows})"  # noqa: S608 - our own names alone
 
 
 def scope_of(said: Mapping[str, Any]) -> Scope:
