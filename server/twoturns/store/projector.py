@@ -17,7 +17,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict
 from operator import itemgetter
-from typing import Any, NamedTuple
+from typing import Any
 
 import sqlite_utils
 
@@ -29,6 +29,7 @@ from twoturns.ledger.standing import accepts, came_late, forks_nothing, standing
 from twoturns.store import erasures, mentions, sight
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blob_texts import named_blobs, sought
+from twoturns.store.job_growth import UNFOLDED, Growth
 from twoturns.store.standing_facts import Known
 from twoturns.store.stored import stored
 from twoturns.trade.spelling import lot_key, tool_key
@@ -101,14 +102,6 @@ SCHEMA += mentions.SCHEMA + erasures.SCHEMA + sight.SCHEMA
 TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
 
 
-class _Growth(NamedTuple):
-    """What a transaction has yet to write of a job: entries more, the newest's place and time."""
-
-    entries: int
-    place: int
-    shown: str
-
-
 class Projector:
     """Takes records into the views, inside the caller's transaction."""
 
@@ -116,7 +109,7 @@ class Projector:
         self._db, self._roster, self._facts = db, roster, facts
         self._known = Known(db)
         self._sights = sight.Follower(db, roster)
-        self._grown: dict[str, _Growth] = {}
+        self._growth = Growth(db)
 
     def expect(self, ids: Iterable[str]) -> None:
         """Ask at once what entries that may come in are going to be asked for one by one."""
@@ -124,10 +117,7 @@ class Projector:
 
     def finish(self) -> None:
         """Write what was kept back while records came in. Without it the views are not whole."""
-        rows = [(job, *growth) for job, growth in self._grown.items()]
-        self._db.conn.executemany(_JOB_GREW, rows)
-        self._db.conn.executemany(_UNFOLDED, [(job, place) for job, _, place, _ in rows])
-        self._grown.clear()
+        self._growth.write()
 
     def apply(self, index: int, record: Record) -> None:
         """Take in the record at an index: the next one, never one out of turn."""
@@ -250,7 +240,7 @@ class Projector:
         self._sights.follow(entry)
         if has_changed and entry.job is not None:
             self._db.execute("update jobs set changed = ? where job = ?", [now, entry.job])
-            self._db.execute(_UNFOLDED, [entry.job, now])
+            self._db.execute(UNFOLDED, [entry.job, now])
 
     def _find(self, entry_id: str) -> tuple[int, Record] | None:
         row = self._db.execute(
@@ -265,7 +255,7 @@ class Projector:
         entry, job = record.entry, record.entry.job
         if job is None:
             return
-        self._grow(job, record.received, place, shown)
+        self._growth.count(job, record.received, place, shown)
         counts = self._roster.has_right(entry, index) or self._known.is_accepted(entry.id)
         if counts:
             self._sights.note(index, entry, job, shown)
@@ -277,17 +267,6 @@ class Projector:
             self._finder("lot", lot, job)
         for tool in (*_texts(entry, "reading.taken", "tool"), *_texts(entry, "tool.out", "id")):
             self._finder("tool", tool, job)
-
-    def _grow(self, job: str, received: str, place: int, shown: str) -> None:
-        """Count an entry to its job: the first of a transaction at once, the others at its end."""
-        if job in self._grown:
-            self._grown[job] = _Growth(self._grown[job].entries + 1, place, shown)
-            return
-        self._grown[job] = _Growth(0, place, shown)
-        self._db.execute(
-            _JOB_GROWS, {"job": job, "received": received, "place": place, "shown": shown}
-        )
-        self._db.execute(_UNFOLDED, [job, place])
 
     def _open_job(self, index: int, entry: Entry) -> None:
         """
@@ -482,20 +461,7 @@ class Projector:
         )
 
 
-_JOB_GROWS = """
-insert into jobs (job, entries, first_received, last_index, last_received, changed)
-values (:job, 1, :received, :place, :shown, :place)
-on conflict (job) do update set entries = entries + 1, last_index = excluded.last_index,
-    last_received = excluded.last_received, changed = excluded.changed
-"""
-_JOB_GREW = """
-update jobs set entries = entries + ?2, last_index = ?3, last_received = ?4,
-    changed = max(changed, ?3) where job = ?1
-"""
 _RESTAND = "update entries set standing = ?, standing_at = ? where id = ? and standing != ?"
-_UNFOLDED = """
-insert into unfolded values (?, ?) on conflict (job) do update set at = max(at, excluded.at)
-"""
 # What the workshop states of them has changed: the desk puts such jobs in another place.
 _STATED_OF = {
     "bundle": "select job, :at from jobs where bundle = :of",

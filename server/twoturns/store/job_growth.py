@@ -1,0 +1,58 @@
+"""
+How jobs grow within one transaction: an entry counts to its job at once, and is written once.
+
+The first entry of a job is written as it comes, for the job's row must be there; how many more
+came, and the newest's place, when the transaction ends.
+"""
+
+from typing import Final, NamedTuple
+
+import sqlite_utils
+
+UNFOLDED: Final = """
+insert into unfolded values (?, ?) on conflict (job) do update set at = max(at, excluded.at)
+"""
+
+
+class _More(NamedTuple):
+    """What is yet to be written of a job: entries more, the newest's place and time."""
+
+    entries: int
+    place: int
+    shown: str
+
+
+class Growth:
+    """Counts the entries of jobs. What it holds is not in the views before `write`."""
+
+    def __init__(self, db: sqlite_utils.Database) -> None:
+        self._db = db
+        self._more: dict[str, _More] = {}
+
+    def count(self, job: str, received: str, place: int, shown: str) -> None:
+        """Count an entry to its job, shown from the record at `place` on, which came at `shown`."""
+        known = self._more.get(job)
+        if known is not None:
+            self._more[job] = _More(known.entries + 1, place, shown)
+            return
+        self._more[job] = _More(0, place, shown)
+        self._db.execute(_GROWS, {"job": job, "received": received, "place": place, "shown": shown})
+        self._db.execute(UNFOLDED, [job, place])
+
+    def write(self) -> None:
+        rows = [(job, *more) for job, more in self._more.items()]
+        self._db.conn.executemany(_GREW, rows)
+        self._db.conn.executemany(UNFOLDED, [(job, place) for job, _, place, _ in rows])
+        self._more.clear()
+
+
+_GROWS = """
+insert into jobs (job, entries, first_received, last_index, last_received, changed)
+values (:job, 1, :received, :place, :shown, :place)
+on conflict (job) do update set entries = entries + 1, last_index = excluded.last_index,
+    last_received = excluded.last_received, changed = excluded.changed
+"""
+_GREW = """
+update jobs set entries = entries + ?2, last_index = ?3, last_received = ?4,
+    changed = max(changed, ?3) where job = ?1
+"""
