@@ -589,8 +589,8 @@ def test_a_classic_blunder_in_the_source_is_found_with_a_sequence(blunder):
     old, new = BLUNDERS[blunder]
     # Compiling refuses a look at coolant that the step no longer touches: not what is tried here.
     source = van_source(old, new).replace(
-        "belt: spoiled, drain: closed}\n        look: [coolant]\n",
-        "belt: spoiled, drain: closed, coolant: drained}\n",
+        "belt: spoiled, drain: closed, tray: none}\n        look: [coolant]\n",
+        "belt: spoiled, drain: closed, tray: none, coolant: drained}\n",
     )
     proof = proof_of_source(source)
     told = [each for each in proof.findings if each.sequence]
