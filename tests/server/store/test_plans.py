@@ -131,6 +131,7 @@ GETS = (
     "/api/findings",
     "/api/held",
     "/api/held/LOST",
+    "/api/offers",
     "/api/bundles",
     "/api/bundles/BUNDLE",
     "/api/bundles/BUNDLE/weight",
