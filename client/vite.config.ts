@@ -11,6 +11,7 @@ import { brotliCompress, constants, gzip } from 'node:zlib'
 import { build, defineConfig, type Plugin } from 'vite'
 import { chunks } from './chunks.ts'
 import { notices } from './notices.ts'
+import { shell } from './shell.ts'
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url))
 const outDir = here('../server/twoturns/static')
@@ -93,7 +94,7 @@ const WORKSHOP = process.env.TWOTURNS_WORKSHOP ?? 'http://127.0.0.1:8438'
 
 export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
-  plugins: [findChunks, inPage, serviceWorker(), packed()],
+  plugins: [findChunks, shell(), inPage, serviceWorker(), packed()],
   worker: { plugins: () => [inWorker] },
   // The page's own address is passed on as Host and Origin: on loopback the session's cookie is plain.
   server: { port: 5173, strictPort: true, proxy: { '/api': WORKSHOP } },

@@ -102,7 +102,8 @@ function takenBy(path: string): string[] {
     if (!address.includes('/words/en/')) continue
     const [specifier] = one.specifiers as Tree[]
     expect([path, specifier?.type]).toEqual([path, 'ImportNamespaceSpecifier'])
-    imported.set(String((specifier!.local as Tree).name), `${address.split('/words/en/')[1]!}.ts`)
+    const place = address.split('/words/en/')[1]!.replace(/\.ts$/, '')
+    imported.set(String((specifier!.local as Tree).name), `${place}.ts`)
   }
   const taken: string[] = []
   const walk = (node: Tree, above: Tree | null) => {
