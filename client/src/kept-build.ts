@@ -15,6 +15,8 @@ export interface Around {
   load: (address: string, init: RequestInit) => Promise<Response>
   /** Null where a browser has no locks: then nobody knows who is still there. */
   locks: Pick<LockManager, 'query'> | null
+  /** Whether another build is being fetched, or waits to take over. */
+  isOneComing: () => boolean
 }
 
 const PREFIX = 'twoturns-'
@@ -61,8 +63,12 @@ export function livesIn(entry: string, locks: Pick<LockManager, 'request'>): voi
   void locks.request(LIVES + new URL(entry).pathname, { mode: 'shared' }, () => new Promise(() => undefined))
 }
 
-/** Let go of each former build of which no page is open; one that was made after this one waits to take over. */
-export async function dropFormer(build: Build, { caches, locks }: Around): Promise<void> {
+/**
+ * Let go of each former build of which no page is open. Not while another one comes: a workshop that was put back gives a
+ * former build again, and its files lie where they lay.
+ */
+export async function dropFormer(build: Build, { caches, locks, isOneComing }: Around): Promise<void> {
+  if (isOneComing()) return
   const names = (await caches.keys()).filter((name) => name.startsWith(PREFIX)) // in the order in which they were made
   const former = names.slice(0, Math.max(0, names.indexOf(cacheOf(build))))
   if (!former.length) return

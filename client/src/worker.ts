@@ -15,6 +15,7 @@ const around: Around = {
   caches: self.caches,
   load: (address, init) => self.fetch(address, init),
   locks: self.navigator.locks ?? null,
+  isOneComing: () => Boolean(self.registration.installing ?? self.registration.waiting),
 }
 
 const served = async (address: string, request: Request): Promise<Response> =>

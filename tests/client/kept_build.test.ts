@@ -45,6 +45,8 @@ class World {
   served: Files = {}
   asked: string[] = []
   open: string[] = []
+  /** A build waits behind the one that serves. */
+  coming = false
   /** What the browser's own cache gives for an address, whatever the workshop has. */
   stale: Files = {}
   fault: (address: string) => Promise<Response> | null = () => null
@@ -88,6 +90,12 @@ async function workerOf(world: World, files: Files): Promise<Worker> {
     caches: world.caches,
     fetch: world.fetch,
     clients: { claim: async () => undefined },
+    registration: {
+      installing: null,
+      get waiting() {
+        return world.coming ? {} : null
+      },
+    },
     navigator: { locks: { query: async () => ({ held: world.open.map((name) => ({ name })) }) } },
   })
   vi.stubGlobal(
@@ -222,6 +230,25 @@ test('a build that waits stays whole while pages of the one before it are opened
   expect(await old.get('/', 'navigate')).toBe('page 1')
   await newer.activate()
   await isWhole(newer, NEW)
+})
+
+test('a build that comes back waits whole, though its files were made before those of the one it follows', async () => {
+  const leave = page('/assets/index-1.js')
+  const newer = await workerOf(world, NEW)
+  await newer.install()
+  await newer.activate()
+  page('/assets/index-2.js')
+  await newer.get('/', 'navigate') // the page starts anew; the one before is still there
+  leave()
+
+  world.served = OLD // the workshop is put back to the build before
+  const back = await workerOf(world, OLD)
+  await back.install()
+  world.coming = true
+  expect(await newer.get('/', 'navigate')).toBe('page 2')
+  world.coming = false
+  await back.activate()
+  await isWhole(back, OLD)
 })
 
 test('what the page has fetched is not fetched again, and what never changes its name is asked for', async () => {
