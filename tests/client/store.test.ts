@@ -2,6 +2,7 @@ import { afterEach, expect, test, vi } from 'vitest'
 import { parseEntry, verifyEntry } from '@client/ledger/entry'
 import { NotKept, storeOf, type PhoneStore } from '@client/store'
 import { Database } from '@client/store/database'
+import { Reader } from '@client/store/reading'
 import { enrolledPhone, freshName, JOB, Locks, openPhone } from './phone'
 
 afterEach(() => vi.restoreAllMocks())
@@ -458,4 +459,24 @@ test('a log that is read again says what lies there, also where a line has chang
     { step: 'belt_on' },
   ])
   db.close()
+})
+
+test('a screen hears of what was written at once, also while something else is counted', async () => {
+  const { store } = await enrolledPhone()
+  const counts = Reader.prototype.counts
+  let end = () => undefined as void
+  const ended = new Promise<void>((resolve) => (end = resolve))
+  vi.spyOn(Reader.prototype, 'counts').mockImplementation(async function (this: Reader) {
+    await ended // much is kept, and a page of the workshop's is being taken
+    return counts.call(this)
+  })
+  const pulled = answering(store).receive({}, [])
+  await vi.waitFor(() => expect(Reader.prototype.counts).toHaveBeenCalled())
+  const before = store.changed.value
+  await begin(store)
+  await vi.waitFor(() => expect(store.changed.value).toBeGreaterThan(before))
+  end()
+  await pulled
+  await store.settled()
+  expect(store.places.value.phone).toBe(1)
 })

@@ -253,7 +253,10 @@ export class PhoneStore implements Store {
           grown = withMore(this.places.value, act.entries.length, openedBy(act.entries, view), photos)
         return act.entries
       },
-      () => this.#stirred(grown),
+      () => {
+        if (!grown) this.changed.value += 1 // a count may take longer than the mark is seen: the log is read again before it
+        return this.#stirred(grown)
+      },
     )
     return kept
   }
