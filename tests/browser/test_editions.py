@@ -56,6 +56,7 @@ def test_phone_and_desk_say_that_a_newer_app_wrote_in_a_job(
     expect(page.get_by_text("Ask before you end the job.")).to_be_visible()
     enrol(owner, five_steps.address, five_steps.invite("owner", "Bo Sluice"))
     owner.goto(f"{five_steps.address}/#/desk/jobs/{job}")
-    expect(owner.get_by_text("has an entry that this app cannot read").first).to_be_visible()
+    unread = owner.get_by_text("has an entry that only a newer program can read")
+    expect(unread.first).to_be_visible()
     phone.close()
     desk.close()

@@ -22,6 +22,7 @@ ROUTES = {
     "/api/find": {"auditor", "owner"},
     "/api/desk": {"owner"},
     "/api/jobs": {"owner"},
+    "/api/offers": {"owner"},
     "/api/erasures": {"owner"},
     "/api/findings": {"auditor", "owner"},
     "/api/held": {"owner"},

@@ -92,13 +92,13 @@ def test_a_look_at_the_pump_under_its_covers_is_found():
 
 def test_covers_that_come_off_before_the_damper_that_holds_them_are_found():
     """The order that the van had once: the lower cover off at 13, the damper at 15."""
+    opens = "    does: [hands_in_drive, covers=off, belt_found=whole]"
+    asks = "    asks: {battery: off, aux: off, mount: off"
     text = planted(
-        ("    asks: {battery: off, aux: off, mount: off, damper: off}\n    does: [hands_in_drive, "
-         "covers=off]\n    proof:", "    asks: {battery: off, aux: off, mount: off}\n    does: "
-         "[hands_in_drive, covers=off]\n    proof:"),
+        (f"{asks}, damper: off}}\n{opens}", f"{asks}}}\n{opens}"),
         ("damper_off\n    number: 13", "damper_off\n    number: 14"),
         ("covers_off\n    number: 14", "covers_off\n    number: 13"),
-    )  # fmt: skip
+    )
     begin, then = text.index("  - id: damper_off\n"), text.index("  - id: covers_off\n")
     end = text.index("\n\n", then) + 2
     text = text[:begin] + text[then:end] + text[begin:then] + text[end:]
