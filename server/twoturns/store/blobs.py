@@ -115,6 +115,10 @@ class Blobs:
         """Say whether a blob is here and whole; one that is not here is nothing to be noted."""
         return self.has(sha256) and self.check(sha256) == "whole"
 
+    def make_name_durable(self, sha256: str) -> None:
+        """Flush the folder of a blob that is here: who gave it its name may have died before."""
+        files.sync_folder(self.path(sha256).parent)
+
     def read(self, sha256: str, at_most: int | None = None) -> bytes | None:
         """
         Return the bytes, or None if they are not here (never sent yet, erased, or altered).
@@ -148,8 +152,7 @@ class Blobs:
         hashed = {hashlib.sha256(data).hexdigest(): data for data in all_data}
         new = {sha256: data for sha256, data in hashed.items() if self.read(sha256) is None}
         for sha256 in hashed.keys() - new.keys():
-            # The one who wrote it may have been killed before its name was durable.
-            files.sync_folder(self.path(sha256).parent)
+            self.make_name_durable(sha256)
         if len(new) > 1:
             with ThreadPoolExecutor(WRITERS) as writers:
                 list(writers.map(self._write, new, new.values()))
@@ -204,7 +207,8 @@ class Blobs:
         path = self.path(sha256)
         path.unlink(missing_ok=True)
         files.sync_folder(path.parent)
-        for derived in (*self.set_aside(sha256), self.thumbnail(sha256)):
+        small = self.thumbnail(sha256)  # also under the name that it has while it is written
+        for derived in (*self.set_aside(sha256), *small.parent.glob(f"{small.name}*")):
             derived.unlink(missing_ok=True)
         if self._checks is not None:
             self._checks.forget(sha256)

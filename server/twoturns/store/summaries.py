@@ -117,24 +117,22 @@ def _is_unread(row: Row, said: Summary) -> bool:
 
 
 def keep(store: Store, made: list[tuple[Row, Summary]]) -> None:
-    """Keep summaries, each with the row it was made of; what changed meanwhile stays to be made."""
+    """
+    Keep summaries, each with the row it was made of; what changed meanwhile stays to be made.
+
+    Or it was made meanwhile, by another process: an older one does not take its place.
+    """
     if not made:
         return
     with store.database.write() as db:
-        db.conn.executemany(
-            "insert or replace into summaries values (?, ?, ?, ?, ?, ?)",
-            [
-                [
-                    *(row["job"], row["changed"], rank(said), ages(said)),
-                    *(row["last_received"], json.dumps(said)),
-                ]
-                for row, said in made
-            ],
-        )
-        db.conn.executemany(
-            "delete from unfolded where job = ? and at = ?",
-            [[row["job"], row["at"]] for row, _ in made],
-        )
+        for row, said in made:
+            asked = [row["job"], row["at"]]
+            if db.execute("delete from unfolded where job = ? and at = ?", asked).rowcount:
+                kept = [row["job"], row["changed"], rank(said), ages(said), row["last_received"]]
+                db.execute(_KEEP, [*kept, json.dumps(said)])
+
+
+_KEEP = "insert or replace into summaries values (?, ?, ?, ?, ?, ?)"
 
 
 class Folding:

@@ -145,6 +145,7 @@ class Uploads:
         path = self._find(device, sha256)
         if path is None:
             if self.blobs.has_whole(sha256):
+                self.blobs.make_name_durable(sha256)
                 return  # the same request, heard twice, has finished it already
             raise _no_upload(sha256)
         with _locked(path) as file:

@@ -175,18 +175,18 @@ class Views:
         *,
         after: str | None = None,
         most: int = -1,
+        hidden_too: bool = True,
     ) -> list[Row]:
         """
         Return the jobs with a `vin`, `plate`, `lot` or `tool`, the one begun last first: so many
-        at most, of those after a job.
+        at most, of those after a job that the scope shows.
+
+        Without `hidden_too` what an order hides is neither found nor told.
         """
         sought_for = {"key": key, "value": sought(key, value), "after": after, "most": most}
-        return self._database.rows(_found(scope, after), sought_for | seen_by(scope))
-
-    def without_hidden(self, found: list[Row], key: str) -> list[Row]:
-        """Return what was found by a key, without what an order hides: neither found nor told."""
-        shown = [self._without_hidden(row) for row in found]
-        return [row for row in shown if row.get(key, "") is not None]
+        sql = _found(scope, after, None if hidden_too else key)
+        rows = self._database.rows(sql, sought_for | seen_by(scope))
+        return rows if hidden_too else [self._without_hidden(row) for row in rows]
 
     def _without_hidden(self, row: Row) -> Row:
         hidden = {
@@ -255,12 +255,18 @@ def _device(row: Row) -> DeviceRow:
     )
 
 
-def _found(scope: Scope | None, after: str | None) -> str:
-    """Return the query for what `find` finds: by a scope's own list of jobs, if it has one."""
+def _found(scope: Scope | None, after: str | None, without_hidden: str | None) -> str:
+    """
+    Return the query for what `find` finds: by a scope's own list of jobs, if it has one; by a key
+    whose hidden values are not found, if one is named.
+    """
     which = "finders" if scope is None or scope.job_ids is None else _FINDERS_OF_LISTED
     conditions = [] if scope is None else [_BEGUN_IN_DAYS, scope.shows]
     if after is not None:
-        conditions.append(_AFTER)
+        # A place that the scope does not show is none, or it would say that such a job is here.
+        conditions.append(_AFTER.format(shown="" if scope is None else f" and {scope.shows}"))
+    if without_hidden in _NOT_HIDDEN:
+        conditions.append(_NOT_HIDDEN[without_hidden])
     return _FIND.format(which=which, more="".join(f" and {one}" for one in conditions))
 
 
@@ -285,7 +291,11 @@ order by begun desc, finders.job desc limit :most
 """
 _FINDERS_OF_LISTED = "json_each(:ids) cross join finders on finders.job = json_each.value"
 _BEGUN_IN_DAYS = "begun >= :first and begun < :end"
-_AFTER = "(begun, finders.job) < (select first_received, job from jobs where job = :after)"
+_AFTER = "(begun, finders.job) < (select first_received, job from jobs where job = :after{shown})"
+_NOT_HIDDEN = {
+    key: f"not exists ({HIDDEN} and blob = jobs.{key}_blob)"  # in SQL: else pages would count it
+    for key in ("vin", "plate")
+}
 _OTHER_JOBS = """
 select job from mentions where blob = :blob and job not in ('', :job)
 union select job from held_mentions where blob = :blob and job != :job

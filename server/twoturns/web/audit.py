@@ -105,13 +105,12 @@ def find(form: dict[str, Any]) -> dict[str, object]:
     if key in VEHICLE and not sees_field(key):
         raise Refused("not-found", t(words.MAY_NOT_ASK_BY, key=key))
     most, is_owner = form["most"], principal().role == "owner"
-    rows = store().views.find(key, form[key], scope(), after=form.get("after"), most=most + 1)
-    following = rows[most - 1]["job"] if len(rows) > most else None
-    rows = rows[:most] if is_owner else store().views.without_hidden(rows[:most], key)
+    page = {"after": form.get("after"), "most": most + 1, "hidden_too": is_owner}
+    rows = store().views.find(key, form[key], scope(), **page)
     hidden = {name: None for name in VEHICLE if not sees_field(name)}
     return {
-        "jobs": [{**row, **hidden, "is_closed": row["closed"] is not None} for row in rows],
-        "next": following,
+        "jobs": [{**row, **hidden, "is_closed": row["closed"] is not None} for row in rows[:most]],
+        "next": rows[most - 1]["job"] if len(rows) > most else None,
     }
 
 

@@ -172,6 +172,8 @@ def _begun(sha256: str, length: int) -> Progress:
     _refuse_erased(sha256)
     if store().blobs.has_whole(sha256):
         # Whole and in place, but the one who sent it may have died before it was kept.
+        if store().views.kept_at(sha256) is None:
+            store().blobs.make_name_durable(sha256)
         store().ledger.keep([sha256], now())
         store().uploads.drop(principal().device, sha256)
     progress = _kept(sha256) or _half(sha256, length)

@@ -110,6 +110,27 @@ def test_an_order_hides_at_once_from_all_but_owners(shop):
     assert (said.state, said.reason) == ("withheld", "its erasure has been ordered")
 
 
+def test_no_page_of_what_is_found_tells_that_something_hidden_was(shop):
+    phone = shop.workshop.enrol("mechanic")
+    jobs = [shop.workshop.open_job(phone, vin="TT HIDDEN") for _ in range(2)]
+    found = shop.views.find("vin", "TT HIDDEN")
+    assert {row["job"] for row in found} == {*jobs}
+    shop.order([row["vin_blob"] for row in found])
+    page = shop.client("auditor").post("/api/find", {"vin": "TT HIDDEN", "most": 1})
+    assert page.json == {"jobs": [], "next": None}
+    page = shop.client("first").post("/api/find", {"vin": "TT HIDDEN", "most": 1})
+    assert page.json["next"] == page.json["jobs"][0]["job"]
+
+
+def test_what_is_left_of_a_thumbnail_in_the_making_goes_with_the_photo(shop):
+    blob, blobs = shop.workshop.store.blobs.put(b"a photo"), shop.workshop.store.blobs
+    left = blobs.thumbnail(blob).with_name(f"{blob}.0123456789abcdef")  # its process was killed
+    left.parent.mkdir(parents=True)
+    left.write_bytes(b"pixels")
+    blobs.erase(blob)
+    assert not left.exists()
+
+
 def test_it_is_carried_out_after_the_delay_by_the_workshop(shop):
     shop.order(shop.values)
     assert shop.pass_days(7) == 2

@@ -8,7 +8,7 @@ from twoturns.store.backup import back_up
 from twoturns.store.bundles import publish
 from twoturns.store.database import Database
 from twoturns.store.desk import desk as desk_of
-from twoturns.store.summaries import Folding, fill, renew
+from twoturns.store.summaries import Folding, fill, keep, renew
 from workshop import NOON, opening, private_value, tiny_bundle, uuid7
 
 
@@ -373,6 +373,19 @@ def test_a_statement_that_comes_while_a_summary_is_made_is_not_lost(jobs, monkey
     assert renew(store, set()) == 1
     assert renew(store, set()) == 0
     assert notice_codes(jobs) == ["lot-recalled"]
+
+
+def test_a_summary_that_was_long_in_the_making_takes_no_newer_ones_place(jobs):
+    """`rebuild` fills the desk beside the server, whose thread may be done with a job before it."""
+    job, store = jobs.open(), jobs.workshop.store
+    rows, folding = store.views.unfolded(), Folding(store)
+    made = [(row, folding.summary(row)) for row in rows]
+    jobs.say("step.done", {"step": "two_turns", "proof": []}, job)
+    assert renew(store, set()) == 1
+    before = jobs.desk()
+    keep(store, made)
+    assert jobs.desk() == before
+    assert before[0]["exceptions"] > 0
 
 
 def test_all_jobs_are_listed_the_one_heard_of_last_first(jobs):

@@ -108,6 +108,17 @@ def test_of_the_private_values_named_and_no_other(scene, open_client):
         assert client.get(f"/api/jobs/{job}/bag{groups}").status_code == expected
 
 
+def test_a_place_behind_which_a_page_begins_says_nothing_of_other_jobs(
+    scene, workshop, open_client
+):
+    first, second = scene.jobs
+    client = scene.auditor(open_client, jobs=[first])
+    for after in (second, uuid7()):
+        assert find(client, plate="PLATE 1", after=after).json["jobs"] == []
+    owner = open_client(workshop.enrol("owner"))
+    assert len(find(owner, plate="PLATE 1", after=second).json["jobs"]) == 1
+
+
 def test_after_its_end_there_is_nothing(scene, workshop, open_client):
     end = workshop.now + timedelta(hours=1)
     client = scene.auditor(open_client, end=as_text(end))

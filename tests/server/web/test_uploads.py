@@ -3,6 +3,7 @@
 import base64
 import hashlib
 import os
+import sys
 import time
 
 import pytest
@@ -103,6 +104,20 @@ def test_a_server_killed_before_it_kept_the_photo_keeps_it_when_asked_again(work
     assert client.tus("HEAD", f"/api/uploads/{SHA}").status_code == 404
     assert begin(client).headers["Upload-Offset"] == str(len(PHOTO))
     assert client.get(f"/api/blobs/{SHA}/receipt").status_code == 200
+
+
+def test_a_photo_whose_name_may_not_be_on_the_disk_is_kept_once_it_is(client, monkeypatch):
+    flush, flushed = files.sync_folder, []
+    begin(client)
+    with monkeypatch.context() as killed:
+        killed.setattr(files, "sync_folder", lambda _: sys.exit())
+        with pytest.raises(SystemExit):
+            patch(client, PHOTO, 0)
+    monkeypatch.setattr(
+        files, "sync_folder", lambda folder: flush(folder) or flushed.append(folder)
+    )
+    assert begin(client).headers["Upload-Offset"] == str(len(PHOTO))
+    assert SHA[:2] in [folder.name for folder in flushed]
 
 
 def test_two_phones_with_one_photo_do_not_write_into_each_other(workshop, client, open_client):
