@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 
+from twoturns.ledger.forms import SHA256, is_formed
 from twoturns.procedure import shape
 from twoturns.procedure.compile.bundle import Bundle, check_bundle
 from twoturns.procedure.errors import BundleError, NewerForm
@@ -51,7 +52,7 @@ def _noted(store: Store) -> Iterator[str]:
 
 def _read(store: Store, sha256: str) -> shape.Bundle | None:
     """Return a bundle's data; None where a note names nothing that is one, or other bytes."""
-    data = store.blobs.read(sha256) if len(sha256) == 64 else None
+    data = store.blobs.read(sha256) if is_formed(sha256, SHA256) else None
     if data is None or hashlib.sha256(data).hexdigest() != sha256:
         return None
     try:

@@ -68,5 +68,6 @@ def test_a_note_that_names_nothing_is_passed_over(workshop):
     folder = workshop.store.folder / FOLDER
     folder.mkdir()
     (folder / ("0" * 64)).touch()
+    (folder / ("z" * 64)).touch()
     (folder / "a note by hand.txt").touch()
     assert waiting(workshop.store) == []
