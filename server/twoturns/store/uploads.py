@@ -19,6 +19,7 @@ import fcntl
 import hashlib
 import hmac
 import os
+import secrets
 import time
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
@@ -36,6 +37,7 @@ from twoturns.words.en.store import uploads as words
 MAX_BYTES = 256 * 2**20
 HALVES_A_DEVICE = 8  # a phone sends one photo after the other; no device fills the disk with halves
 STALE_SECONDS = 30 * 86_400
+MS_NS = 1_000_000
 MOST_RUNNING = 1_000  # halves whose hash goes on in memory, each of some hundred bytes
 
 
@@ -191,6 +193,10 @@ class Uploads:
     def _leave(self, path: Path, file: int, running: RunningHash) -> None:
         if len(self._running) >= MOST_RUNNING:
             self._running.clear()
+        # A file system's clock may stand for some milliseconds, in which another process could
+        # begin the half anew and write as much: whoever left it last sets a moment of its own.
+        moment = time.time_ns() // MS_NS * MS_NS + secrets.randbelow(MS_NS)
+        os.utime(file, ns=(moment, moment))
         self._running[path] = (files.identity(file), running)
 
     def _drop_oldest(self, folder: Path) -> None:

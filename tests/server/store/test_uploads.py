@@ -55,6 +55,19 @@ def test_what_was_hashed_as_it_came_is_not_read_again(store, uploads, monkeypatc
     assert store.blobs.read(SHA) == PHOTO
 
 
+def test_who_left_a_half_last_is_told_by_a_moment_of_its_own(uploads, monkeypatch):
+    """Not by the file system's clock, which stands for some milliseconds on many a kernel."""
+    now = 1_700_000_000_000_000_000
+    monkeypatch.setattr("twoturns.store.uploads.time.time_ns", lambda: now)
+    uploads.begin(DEVICE, SHA, len(PHOTO))
+    moments = set()
+    for at in range(5):
+        send(uploads, at, at + 1)
+        moments.add(half(uploads).stat().st_mtime_ns - now)
+    assert len(moments) == 5
+    assert all(0 <= moment < 1_000_000 for moment in moments)
+
+
 @pytest.mark.parametrize("turns", ["0101", "0110", "0111", "1000"])
 def test_pieces_that_two_processes_took_make_one_photo(store, uploads, another, turns):
     send_all([(uploads, another)[int(turn)] for turn in turns])
