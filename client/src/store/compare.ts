@@ -13,12 +13,15 @@ import { backedUp, noBackups, type Backups } from './places'
 import { joined, less, type Without } from './numbers'
 import { raiseSeq } from './sequence'
 import { putSingle, single } from './singles'
+import { viewKey } from './view'
 
 const OWN: Names = ['entries', 'views', 'values', 'photos', 'things']
 
 export interface Compared {
   /** Entries that were put back into the database; 0 when it was only an act cut off between the two places. */
   putBack: number
+  /** The jobs in which they are, also of an act that was cut off. */
+  putBackIn: string[]
   /** What the journal lacks, in the order it was written; nothing that a backup covers. */
   notInJournal: Written
   /** Everything the journal must hold, should it be written anew. */
@@ -66,6 +69,7 @@ export async function compare(
   const spare = 1 - whole.entries.length / Math.max(1, inJournal.size)
   return {
     putBack: putBack.entries,
+    putBackIn: putBack.jobs,
     whole,
     spare,
     notInJournal: lacking,
@@ -124,7 +128,7 @@ async function heal(
   { rows, values, photos, without: told, unread: stands, dropped }: Own,
   keys: ReadonlyMap<string, string>,
   claimed: number,
-): Promise<{ entries: number; others: number; isStale: boolean }> {
+): Promise<{ entries: number; jobs: string[]; others: number; isStale: boolean }> {
   const gone = new Set(dropped)
   const lines = new Set(rows.map(({ line }) => line))
   const texts = new Set(values.map(({ text }) => text))
@@ -149,7 +153,7 @@ async function heal(
   const isTold = JSON.stringify([without, unread]) === JSON.stringify([joined(told), joined(stands)])
   const isStale = isGone || Object.keys(less(inJournal, unread)).length > 0
   if (missing.length + secrets.size + unknown.length === 0 && isTold)
-    return { entries: 0, others: 0, isStale }
+    return { entries: 0, jobs: [], others: 0, isStale }
   const back = await db.change(OWN, async (tx) => {
     if (!isTold) await Promise.all([putSingle(tx, 'without', without), putSingle(tx, 'unread', unread)])
     return putBack(tx, missing, secrets, unknown)
@@ -158,6 +162,7 @@ async function heal(
   const isCutOff = back.every(({ line, seq }) => lastAct.has(line) && seq > claimed)
   return {
     entries: isCutOff ? 0 : back.length,
+    jobs: back.map(({ job }) => viewKey(job)),
     others: back.length + secrets.size + unknown.length + Number(!isTold),
     isStale,
   }

@@ -49,6 +49,13 @@ const taken: Trouble = {
   hint: t(words.placeTakenHint),
 }
 
+/** By a screen from before the comparison: what was put back since may be the same act. */
+export const cameBack: Trouble = {
+  code: 'act-came-back',
+  message: t(words.cameBack),
+  hint: t(words.cameBackHint),
+}
+
 const differs: Trouble = troubleOf('read-back-differs', (at) => ({
   message: t(words.readBackDiffers, { at }),
   hint: t(words.readBackDiffersHint, { at }),

@@ -61,6 +61,11 @@ export class Keeper {
     return this.#state.copy === 'unread'
   }
 
+  /** Both places have been compared since the app was opened. */
+  get isSeen(): boolean {
+    return this.#state.isSeen
+  }
+
   get isDoubted(): boolean {
     return this.#state.isDoubted
   }
@@ -68,6 +73,11 @@ export class Keeper {
   /** True while something here is to be tried again later. */
   get waits(): boolean {
     return this.#state.waits
+  }
+
+  /** The jobs into which a comparison has put something back. */
+  get putBackIn(): ReadonlySet<string> {
+    return this.#copies.putBackIn
   }
 
   get comparisons(): number {

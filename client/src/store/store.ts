@@ -8,6 +8,7 @@ import { Downloads } from './downloads'
 import { Enrolment } from './enrolment'
 import {
   asTrouble,
+  cameBack,
   fullUnseen,
   isFull,
   newerWindow,
@@ -234,10 +235,12 @@ export class PhoneStore implements Store {
 
   write(job: string | null, build: (writing: Writing) => Promise<void>): Promise<Entry[]> {
     let grown: Counts | null = null
+    const isBlind = !this.writer.value || !this.#keeper.isSeen // its screen knows of no comparison
     const [kept] = this.#turned(
       async () => {
         const device = this.device.value
         if (!device?.secret) throw new NotKept(notEnrolled)
+        if (isBlind && this.#keeper.putBackIn.has(viewKey(job))) throw new NotKept(cameBack)
         const { seq, view } = await this.#before(job, device)
         const around = { ...this.options, photoFile: (photo: Blob) => this.#photoFiles.of(photo) }
         const writing = new ActInWriting(job, { ...device, secret: device.secret }, around, {
@@ -246,8 +249,7 @@ export class PhoneStore implements Store {
         })
         await build(writing)
         const act = await writing.whole()
-        const before = this.#counted
-        const photos = await this.#keeper.keep(act)
+        const [before, photos] = [this.#counted, await this.#keeper.keep(act)]
         if (act.entries.some(({ kind }) => kind === 'job.opened')) this.#persist()
         if (photos && before !== null && before === this.#counted)
           grown = withMore(this.places.value, act.entries.length, openedBy(act.entries, view), photos)

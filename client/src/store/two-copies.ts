@@ -28,6 +28,8 @@ export interface Agreed {
 export class TwoCopies {
   /** How often the two places were compared: what was counted before may be no longer so. */
   comparisons = 0
+  /** The jobs into which they have put something back. */
+  readonly putBackIn = new Set<string>()
 
   constructor(
     private readonly db: Database,
@@ -45,6 +47,7 @@ export class TwoCopies {
     this.comparisons += 1
     const claimed = this.progress.heard?.seq ?? 0
     const compared = found && (await compare(this.db, found.acts, claimed, this.now().toISOString()))
+    for (const job of compared?.putBackIn ?? []) this.putBackIn.add(job)
     await this.#knowWho()
     if (this.state.copy === 'unread') return { putBack: 0, isWhole: false }
     const isWhole = !(await missNumbers(

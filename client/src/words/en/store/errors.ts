@@ -18,6 +18,9 @@ export const tooFullToReadHint =
   'Delete films or apps on {at, select, desk {this device} other {this phone}}. It is looked at again by itself.'
 export const placeTaken = 'Another window has written in between: the last act was not kept.'
 export const placeTakenHint = 'Close the other window, then do the last act again.'
+export const cameBack = 'An act from before was put back here, so the last one was not kept.'
+export const cameBackHint =
+  'Look at what is asked for now. Do the last act again only if it is still missing.'
 export const readBackDiffers =
   'The storage of {at, select, desk {this device} other {this phone}} gave back something other than what was written.'
 export const readBackDiffersHint =
