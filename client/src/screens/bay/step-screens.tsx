@@ -30,6 +30,7 @@ import type { Measuring } from './give-torque'
 import { isAtItsEnd } from '../../work/ending'
 import type { StepNow } from '../../work/job'
 import type { InJob, InStep, Passing } from './in-job'
+import { oneTap } from './one-tap'
 import { StepScreen } from './step'
 import { failStep, moveTool, paintStep, passStep } from '../../work/write'
 import * as words from '../../words/en/bay/step-screens'
@@ -164,9 +165,8 @@ function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
   const slots = moving?.slots ?? (way === 'in' ? asked.step.tools_in : asked.step.tools_out)
   const move = (tool: BoardTool) => {
     const said = `${tool.tag ?? tool.label} ${tool.out ? t(words.onTheBoard) : t(words.taken)}.`
-    act
-      .run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, asked), said, null)
-      .catch(() => undefined) // `trouble` shows it
+    const write = () => moveTool(store, job, tool.slot, !tool.out, tool.id, asked)
+    void oneTap(tool.slot, () => act.run(write, said, null))
   }
   return (
     <StepToolsScreen

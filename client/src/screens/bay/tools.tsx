@@ -14,6 +14,7 @@ import type { InJob } from './in-job'
 import * as words from '../../words/en/bay/tools'
 import { t } from '../../words/message'
 import { RecordKey } from './act-keys'
+import { oneTap } from './one-tap'
 
 const SMALL = [
   t(words.no),
@@ -200,9 +201,8 @@ export function Tools({
   }
   const move = (tool: BoardTool) => {
     const said = `${tool.tag ?? tool.label} ${tool.out ? t(words.onTheBoard) : t(words.taken)}.`
-    act
-      .run(() => moveTool(store, job, tool.slot, !tool.out, tool.id, null), said, null)
-      .catch(() => undefined) // `trouble` shows it
+    const write = () => moveTool(store, job, tool.slot, !tool.out, tool.id, null)
+    void oneTap(tool.slot, () => act.run(write, said, null))
   }
   return (
     <ToolsScreen
