@@ -22,6 +22,24 @@ function workerOf(answer: (photo: Blob, worker: Worker) => Promise<void>): Worke
 const telling = (of: (photo: Blob) => Promise<unknown>) =>
   workerOf(async (photo, worker) => worker.onmessage?.({ data: await of(photo) } as MessageEvent))
 
+const fails = vi.hoisted(() => ({ with: new Error('no canvas here') }))
+vi.mock('@client/instruments/sharpness-photo', () => ({ photoQuality: () => Promise.reject(fails.with) }))
+
+describe('a photo that cannot be worked on', () => {
+  /** What is reported in a worker reaches its `onerror`: HTML standard, "report an exception" (section from memory). */
+  test('is reported by its worker, so that nobody waits for an answer', async () => {
+    for (const worker of ['@client/store/photo.worker', '@client/instruments/sharpness.worker']) {
+      const [self, reportError] = [new EventTarget(), vi.fn()]
+      vi.stubGlobal('self', Object.assign(self, { reportError, postMessage: vi.fn() }))
+      await import(worker)
+      const unreadable = { arrayBuffer: () => Promise.reject(fails.with) }
+      self.dispatchEvent(new MessageEvent('message', { data: unreadable }))
+      await vi.waitFor(() => expect(reportError).toHaveBeenCalledWith(fails.with))
+      vi.unstubAllGlobals()
+    }
+  })
+})
+
 const none = () => {
   throw new DOMException('not here', 'SecurityError')
 }

@@ -4,7 +4,13 @@ import { photoFile } from './photo-files'
 
 declare const self: DedicatedWorkerGlobalScope
 
-self.addEventListener('message', async ({ data }: MessageEvent<Blob>) => {
+async function answer({ data }: MessageEvent<Blob>): Promise<void> {
   const file = await photoFile(data, drawThumbnail)
   self.postMessage(file, [file.bytes, ...(file.thumb ? [file.thumb] : [])])
-})
+}
+
+// A rejection alone is heard by nobody outside: reported, it ends the waiting.
+self.addEventListener(
+  'message',
+  (asked) => void answer(asked).catch((error: unknown) => self.reportError(error)),
+)
