@@ -6,6 +6,7 @@
 import { signal, type ReadonlySignal } from '@preact/signals'
 import type { ComponentType } from 'preact'
 import { useEffect } from 'preact/hooks'
+import { canHavePage } from '../sync/page'
 import * as words from '../words/en/chunk'
 import { t } from '../words/message'
 
@@ -35,6 +36,22 @@ export function chunk<M>(load: () => Promise<M>): Chunk<M> {
   return { state, come }
 }
 
+interface Page {
+  canBeHad(): Promise<boolean>
+  reload(): void
+}
+const thisPage: Page = { canBeHad: canHavePage, reload: () => location.reload() }
+
+/**
+ * Asked for by hand. Some browsers answer a fetch that failed once by the same failure for as long as the page is open:
+ * then the page is opened anew, unless it cannot be had either, which would leave nothing on the screen.
+ */
+export async function insist(from: Chunk<unknown>, { canBeHad, reload }: Page = thisPage): Promise<void> {
+  await from.come()
+  if (from.state.value.at !== 'missing') return
+  if (await canBeHad()) reload()
+}
+
 /** A screen of a chunk, or a part of one, as if it were here: it is shown at once if it is, and until then what comes. */
 export function screenOf<M, P extends object>(
   from: Chunk<M>,
@@ -44,7 +61,7 @@ export function screenOf<M, P extends object>(
   return function ChunkScreen(props: P) {
     const state = from.state.value
     useEffect(() => void from.come(), [])
-    if (state.at === 'missing') return <Missing error={state.error} again={() => void from.come()} />
+    if (state.at === 'missing') return <Missing error={state.error} from={from} />
     if (state.at === 'coming') return <Until />
     const Screen = pick(state.module)
     return <Screen {...props} />
@@ -60,8 +77,9 @@ function Coming() {
 }
 
 /** Tried again by itself when there is a line: what was begun before this screen is still where it was. */
-function Missing({ error, again }: { error: unknown; again: () => void }) {
+function Missing({ error, from }: { error: unknown; from: Chunk<unknown> }) {
   useEffect(() => {
+    const again = () => void from.come()
     addEventListener('online', again)
     return () => removeEventListener('online', again)
   })
@@ -72,7 +90,7 @@ function Missing({ error, again }: { error: unknown; again: () => void }) {
         <p>{t(words.missingHint)}</p>
       </div>
       <p class="quiet">{String(error)}</p>
-      <button type="button" class="wide-key t-key" onClick={again}>
+      <button type="button" class="wide-key t-key" onClick={() => void insist(from)}>
         {t(words.tryAgain)}
       </button>
       <button type="button" class="side-key t-key" onClick={() => history.back()}>

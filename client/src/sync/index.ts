@@ -2,7 +2,6 @@
 import { signal, type Signal } from '@preact/signals'
 import type { Ref } from '../ledger/bodies'
 import { LedgerError } from '../ledger/errors'
-import { mediaType } from '../trade/media'
 import { blobId } from '../ledger/private'
 import type { PhoneStore, Trouble } from '../store'
 import { asTrouble } from '../store'
@@ -11,6 +10,7 @@ import { askToBeWoken } from './background'
 import { Enrolment } from './enrol'
 import { Offline, Refused, sealingOf, Untrue } from './errors'
 import type { Invitation } from './invitation'
+import { asPicture, pictureHere, smallHere } from './pictures-here'
 import { Round } from './round'
 import type { Progress, Answer, Shown, Sync, SyncStatus } from './types'
 import { megabytes } from './sizes'
@@ -113,8 +113,8 @@ export class PhoneSync implements Sync {
   }
 
   async picture(sha: string, width?: number): Promise<Shown> {
-    const held = await this.store.photo(sha)
-    if (held) return asPicture(await held.arrayBuffer())
+    const held = await pictureHere(this.store, sha)
+    if (held) return held
     const path = width === undefined ? `/api/blobs/${sha}` : `/api/blobs/${sha}?width=${width}`
     const got = await answered(() => this.#round.session.with(() => this.#api.bytes(path)))
     if (!got.ok) return this.#without(sha, width, got.trouble)
@@ -126,8 +126,8 @@ export class PhoneSync implements Sync {
 
   /** The small picture that this phone kept when it let go of the bytes, or why there is none. */
   async #without(sha: string, width: number | undefined, { code }: Trouble): Promise<Shown> {
-    const small = width === undefined ? null : await this.store.thumb(sha)
-    if (small) return { at: 'here', blob: small }
+    const small = await smallHere(this.store, sha, width)
+    if (small) return small
     if (code === 'blob-damaged') return { at: 'damaged' }
     if (code === 'no-copy') return { at: 'no-picture' }
     if (code === 'not-found' || code === 'blob-erased') return { at: 'not-there' }
@@ -281,12 +281,6 @@ function sendingWords(
     bytes: megabytes(bytes),
   })
   return what ? t(says.sending, { what, gone }) : gone
-}
-
-/** The type is what the bytes are, never what they are called: nothing else becomes an image on a screen. */
-function asPicture(bytes: ArrayBuffer): Shown {
-  const type = mediaType(new Uint8Array(bytes))
-  return type === null ? { at: 'no-picture' } : { at: 'here', blob: new Blob([bytes], { type }) }
 }
 
 /** What to tell of a failure that is nobody's mistake in the program; null when it is one. */

@@ -4,16 +4,21 @@
  */
 import { signal } from '@preact/signals'
 import type { PhoneStore, Trouble } from '../store'
-import type { Answer, Sync, SyncStatus } from './types'
+import { pictureHere, smallHere } from './pictures-here'
+import type { Answer, Shown, Sync, SyncStatus } from './types'
 import * as says from '../words/en/sync/late'
 import { t } from '../words/message'
 
 const missing: Trouble = { code: 'chunk-missing', message: t(says.missing), hint: t(says.missingHint) }
 
+/** By the clock, too: a sign that there is a line again is not to be trusted alone. */
+const AGAIN_MS = 30_000
+
 export class LateSync implements Sync {
   readonly status = signal<SyncStatus>({ state: 'idle', words: '', sent: 0, total: 0, bytes: 0 })
   readonly alarm = signal<Trouble | null>(null)
   #coming: Promise<Sync> | null = null
+  #waits = false
 
   constructor(private readonly store: PhoneStore) {}
 
@@ -23,9 +28,24 @@ export class LateSync implements Sync {
       .catch((error: unknown) => {
         this.#coming = null
         this.status.value = { ...this.status.value, state: 'stopped', words: t(says.missing) }
+        this.#tryLater()
         throw error
       })
     return this.#coming
+  }
+
+  /** Once it is here it begins to send by itself. */
+  #tryLater(): void {
+    if (this.#waits) return
+    this.#waits = true
+    const again = () => {
+      clearTimeout(timer)
+      removeEventListener('online', again)
+      this.#waits = false
+      void this.now()
+    }
+    const timer = setTimeout(again, AGAIN_MS)
+    addEventListener('online', again)
   }
 
   /** What is asked of the workshop; without the code for it that cannot be asked. */
@@ -39,11 +59,12 @@ export class LateSync implements Sync {
     await (await this.#come().catch(() => null))?.now()
   }
 
+  /** The phone's own act, like signing out: it needs nothing of what may still be missing. */
   async dismiss(): Promise<void> {
-    await (await this.#come()).dismiss()
+    await this.store.alarm.keep(null)
+    this.alarm.value = null
   }
 
-  /** The phone's own act: it needs nothing of what may still be missing. */
   async signOut(): Promise<void> {
     await this.store.signOut()
     await this.now()
@@ -54,16 +75,19 @@ export class LateSync implements Sync {
   }
 
   async workAs(person: string): Promise<void> {
-    await (await this.#come()).workAs(person)
+    await (await this.#come().catch(() => null))?.workAs(person)
   }
 
   async value(ref: Parameters<Sync['value']>[0]): Promise<string | null> {
-    return (await this.#come().catch(() => null))?.value(ref) ?? null
+    const held = await this.store.secretValue(ref)
+    return held ?? (await this.#come().catch(() => null))?.value(ref) ?? null
   }
 
-  async picture(...asked: Parameters<Sync['picture']>): ReturnType<Sync['picture']> {
+  async picture(sha: string, width?: number): Promise<Shown> {
+    const held = await pictureHere(this.store, sha)
+    if (held) return held
     const sync = await this.#come().catch(() => null)
-    return sync ? sync.picture(...asked) : { at: 'no-line' }
+    return sync ? sync.picture(sha, width) : ((await smallHere(this.store, sha, width)) ?? { at: 'no-line' })
   }
 
   enrol(invitation: Parameters<Sync['enrol']>[0]): Promise<Answer<null>> {
