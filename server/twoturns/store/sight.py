@@ -53,7 +53,7 @@ class Sight:
     def listed(self) -> str | None:
         """
         The query for the jobs heard of since a place (`since`), with the names of `parameters`: as
-        long as what it returns.
+        long as what is shown.
         """
         return _LISTED_TO_MECHANIC
 
@@ -221,9 +221,10 @@ ruled >= :own_since and exists (select 1 from workers join speaks using (person)
     where workers.job = jobs.job and speaks.device = :device)
 """
 _SHOWN_TO_MECHANIC = f"({_OPEN} or {_OWN})"
+# By what is shown and not by `last_index`, as the + tells SQLite: a first page would read all jobs.
 _LISTED_TO_MECHANIC = f"""
-select job from jobs where {_OPEN} and last_index >= :since
-union select job from jobs where {_OWN} and last_index >= :since
+select job from jobs where {_OPEN} and +last_index >= :since
+union select job from jobs where {_OWN} and +last_index >= :since
 """  # noqa: S608 - constants only
 _IN_DAYS = "first_received >= :first and first_received < :end"
 _NAMED = " and jobs.job in (select value from json_each(:ids))"

@@ -15,6 +15,7 @@ from busy_week import a_busy_week
 from twoturns.store import projector
 from twoturns.store.bundles import publish
 from twoturns.store.database import Database
+from twoturns.store.sight import Sight
 from twoturns.store.summaries import renew
 from workshop import NOON, Workshop, clients, opening, private_value, ref, tiny_bundle, uuid7
 
@@ -252,3 +253,12 @@ def test_a_scan_would_be_found(heard, workshop):
         database.rows('select * from entries where "index" = 3')
     first, second = hears.plans.values()
     assert (len(scans(first)), scans(second)) == (1, [])
+
+
+def test_a_mechanics_first_page_is_read_by_what_is_shown(workshop):
+    """By `last_index` it would be a search, too: through every job that was ever held."""
+    sight = Sight("d" * 43, "2026-01-01")
+    with workshop.store.database.read() as db:
+        plan = db.execute(f"explain query plan {sight.listed}", {**sight.parameters, "since": 0})
+        indexes = {word for row in plan for word in row[3].split() if word.startswith("jobs_")}
+    assert indexes == {"jobs_open", "jobs_ruled"}
