@@ -22,6 +22,8 @@ from workshop import tiny_bundle
 pytestmark = [pytest.mark.browser, pytest.mark.slow(20)]
 
 ASKED = "It is turned with the pin in its slack hole."
+HELD = "The old belt is on or the new belt is on."
+GONE = "The pin is on the board."
 DOCUMENT = "Zorvane leaflet 21-07, edition 2, page 12, 2025-03-01"
 
 
@@ -47,6 +49,8 @@ def test_it_is_published_by_an_owner_said_at_its_step_and_told_in_the_review(
     expect(owner.get_by_role("heading", name="A tiny drive, edition 1, waits")).to_be_visible()
     expect(owner.get_by_text(ASKED)).to_be_visible()
     expect(owner.get_by_text(DOCUMENT)).to_be_visible()
+    for said in (HELD, GONE):
+        expect(owner.locator(".makers-word")).to_contain_text(said)
     hold(owner, owner.get_by_role("button", name="Publish it"))
     goes_out(owner, owner.get_by_role("heading", name="waits for an owner"), gone=True)
     expect(owner.get_by_role("heading", name="A tiny drive, edition 1")).to_be_visible()
@@ -57,6 +61,7 @@ def test_it_is_published_by_an_owner_said_at_its_step_and_told_in_the_review(
     mechanic.work(until=lambda screen: screen.title == "Two turns by hand")
     said = page.locator(".makers-word")
     expect(said).to_contain_text(f"The maker says otherwise: {ASKED}")
+    expect(said.get_by_text(GONE)).to_be_visible()
     expect(said.get_by_text(DOCUMENT)).to_be_hidden()
     said.locator("summary").click()
     expect(said.get_by_text(DOCUMENT)).to_be_visible()

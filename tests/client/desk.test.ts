@@ -8,6 +8,7 @@ import { headOf } from '@client/screens/audit/ledger'
 import { whereOf } from '@client/screens/office/address'
 import { namesWords } from '@client/screens/names'
 import { kmWords, sizeWords, timeWords } from '@client/work/format'
+import { stillWaiting } from '@client/work/offers'
 import { factOf, meaningOf } from '@client/work/sentences'
 import { SEVERITY } from '@client/work/severity'
 import type { DriveBlock } from '@client/procedure/bundle'
@@ -174,4 +175,21 @@ test('who wrote what no app here can read is named once, and by name where it is
   expect(namesWords(['y', 'x'], people)).toBe('somebody')
   expect(namesWords(['console'], people)).toBe('the workshop')
   expect(namesWords([], people)).toBe('somebody')
+})
+
+describe('what waits for an owner', () => {
+  const offer = (bundle: string, id: string, edition: number) => ({
+    bundle,
+    id,
+    edition,
+    name: id,
+    engine_codes: [],
+    rules: [],
+  })
+  const offers = [offer('a1', 'a', 1), offer('a2', 'a', 2), offer('a3', 'a', 3), offer('b1', 'b', 1)]
+
+  test('waits no longer once an edition as high or higher went out', () => {
+    expect(stillWaiting(offers, ['a2', 'other']).map(({ bundle }) => bundle)).toEqual(['a3', 'b1'])
+    expect(stillWaiting(offers, [])).toEqual(offers)
+  })
 })

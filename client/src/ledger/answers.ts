@@ -248,10 +248,12 @@ export interface CitedAnswer {
   date: string
 }
 
-/** A maker's word; `never` and `because` are the house rule's own. */
+/** A maker's word; `never` and `because` are the house rule's own. `holds`: what the machine asks for in its place; `gone`: what of the house rule it no longer asks for. */
 export interface InsteadAnswer {
   never: string
   because: string
+  holds: string[]
+  gone: string[]
   says: string
   why: string
   source: CitedAnswer
@@ -269,15 +271,25 @@ export interface RuleByWordAnswer {
 /** A procedure that was handed in, as it would be published, and what it takes otherwise. */
 export interface OfferRow {
   bundle: string
+  id: string
   name: string
   edition: number
   engine_codes: string[]
   rules: RuleByWordAnswer[]
 }
 
-/** Procedures that wait. */
+/** A procedure that was handed in and may no longer be published: `published` came before it. */
+export interface OvertakenRow {
+  bundle: string
+  name: string
+  edition: number
+  published: number
+}
+
+/** Procedures that wait, and those that do no longer. */
 export interface OffersAnswer {
   offers: OfferRow[]
+  overtaken: OvertakenRow[]
 }
 
 /** An order. `left` of its `blobs` are still here and may be erased; a procedure never is. */

@@ -4,13 +4,28 @@ import { capital } from '../work/letters'
 import * as words from '../words/en/parts/makers-word'
 import { t } from '../words/message'
 
+/** What the machine holds and what not, which no author writes: it stands where his words are read. */
+function Facts({ label, facts }: { label: string; facts: readonly string[] }) {
+  if (facts.length === 0) return null
+  return (
+    <span class="makers-facts">
+      <b>{label}</b> {facts.map(sentence).join(' ')}
+    </span>
+  )
+}
+
+const sentence = (fact: string): string => t(words.sentence, { fact: capital(fact) })
+
 /** `isOpen`: with all of it in sight, where there is room and somebody who decides. */
 export function MakersWord({ rule, isOpen = false }: { rule: RuleByWord; isOpen?: boolean }) {
-  const { says, why, source, never, because } = rule.instead
+  const { holds, gone, says, why, source, never, because } = rule.instead
   return (
     <details class="makers-word" open={isOpen}>
       <summary>
-        <b>{t(words.makerSaysOtherwise)}</b> {says} <u>{t(words.source)}</u>
+        <b>{t(words.makerSaysOtherwise)}</b> {says}
+        <Facts label={t(words.asked)} facts={holds} />
+        <Facts label={t(words.gone)} facts={gone} />
+        <u>{t(words.source)}</u>
       </summary>
       <dl>
         <dt>{t(words.why)}</dt>

@@ -47,13 +47,16 @@ def _is_by_word(rule: shape.Rule) -> bool:
     return "instead" in rule
 
 
-def _taken_otherwise(rule: shape.Rule) -> tuple[str, str]:
-    """A maker's word in place of a house rule: what it asks for, why, what holds, whose it is."""
+def taken_otherwise(rule: shape.Rule) -> tuple[str, str]:
+    """Say a maker's word: what the machine asks for and no longer asks for, then its own words."""
     word = rule["instead"]
     said = t(
         words.MAKERS_WORD,
         says=word["says"],
         why=word["why"],
+        holds=", ".join(word["holds"]),
+        is_less=bool(word["gone"]),
+        gone=", ".join(word["gone"]),
         never=rule["never"],
         house=word["never"],
         document=word["source"]["document"],
@@ -133,7 +136,7 @@ class _Teller:
         yield t(words.OPENED), t(words.OPENED_AT, at=at, received=received)
         yield t(words.PROCEDURE), self._procedure()
         yield t(words.ITS_HASH), body["bundle"]
-        yield from map(_taken_otherwise, filter(_is_by_word, self.contents.bundle["rules"]))
+        yield from map(taken_otherwise, filter(_is_by_word, self.contents.bundle["rules"]))
 
     def _procedure(self) -> str:
         bundle = self.contents.bundle

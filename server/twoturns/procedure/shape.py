@@ -188,10 +188,14 @@ class Instead(TypedDict):
     """
     A maker's word that holds in place of a house rule: what it asks for, why, and where it stands.
     `never` and `because` are the house rule's own; those of the rule that holds stand beside this.
+    Those and `says` are an author's words. `holds` is what the machine asks for, and `gone` what of
+    the house rule it no longer asks for: sentences that the compiler makes of the rules themselves.
     """
 
     never: Words
     because: Words
+    holds: list[str]
+    gone: list[str]
     says: Words
     why: Words
     source: Cited

@@ -20,10 +20,17 @@ from twoturns.store.store import Store
 
 FOLDER = "offers"
 
+#: A bundle's hash and its data; of what was overtaken also the edition that is published.
+Offer = tuple[str, shape.Bundle]
+Overtaken = tuple[str, shape.Bundle, int]
+
 
 def hand_in(store: Store, bundle: Bundle, now: datetime) -> bool:
     """
     Hand a bundle in for an owner to publish. False if it is published already.
+
+    What waits under its id with the same edition or an older one is taken back: of one edition
+    there is one bundle.
 
     Raises:
         BundleRefused: As publishing would.
@@ -35,11 +42,35 @@ def hand_in(store: Store, bundle: Bundle, now: datetime) -> bool:
     folder = _folder(store)
     folder.mkdir(mode=0o700, exist_ok=True)
     (folder / bundle.sha256).touch(mode=0o600)
+    # After it is noted: a crash in between leaves two that wait, never none.
+    _take_back(store, bundle)
     return True
 
 
-def waiting(store: Store) -> list[tuple[str, shape.Bundle]]:
-    """Return the bundles that wait for an owner, each with its hash."""
+def _take_back(store: Store, by: Bundle) -> None:
+    for sha256, said in _offers(store):
+        is_older = said["id"] == by.bundle["id"] and said["edition"] <= by.bundle["edition"]
+        if is_older and sha256 != by.sha256:
+            (_folder(store) / sha256).unlink(missing_ok=True)
+
+
+def waiting(store: Store) -> tuple[list[Offer], list[Overtaken]]:
+    """
+    Return the bundles that wait for an owner, each with its hash, and those that may no longer be
+    published, each with the newest edition of its id that is.
+    """
+    waits: list[Offer] = []
+    overtaken: list[Overtaken] = []
+    for sha256, bundle in _offers(store):
+        published = max((row["edition"] for row in store.views.editions(bundle["id"])), default=0)
+        if published >= bundle["edition"]:
+            overtaken.append((sha256, bundle, published))
+        else:
+            waits.append((sha256, bundle))
+    return waits, overtaken
+
+
+def _offers(store: Store) -> list[Offer]:
     found = [(sha256, _read(store, sha256)) for sha256 in _noted(store)]
     return [(sha256, bundle) for sha256, bundle in found if bundle is not None]
 

@@ -19,10 +19,15 @@ class CitedAnswer(Schema):
 
 
 class InsteadAnswer(Schema):
-    """A maker's word; `never` and `because` are the house rule's own."""
+    """
+    A maker's word; `never` and `because` are the house rule's own. `holds`: what the machine asks
+    for in its place; `gone`: what of the house rule it no longer asks for.
+    """
 
     never = fields.String(required=True)
     because = fields.String(required=True)
+    holds = fields.List(fields.String(), required=True)
+    gone = fields.List(fields.String(), required=True)
     says = fields.String(required=True)
     why = fields.String(required=True)
     source = fields.Nested(CitedAnswer, required=True)
@@ -42,16 +47,27 @@ class OfferRow(Schema):
     """A procedure that was handed in, as it would be published, and what it takes otherwise."""
 
     bundle = fields.String(required=True)
+    id = fields.String(required=True)
     name = fields.String(required=True)
     edition = fields.Integer(required=True)
     engine_codes = fields.List(fields.String(), required=True)
     rules = fields.List(fields.Nested(RuleByWordAnswer), required=True)
 
 
+class OvertakenRow(Schema):
+    """A procedure that was handed in and may no longer be published: `published` came before it."""
+
+    bundle = fields.String(required=True)
+    name = fields.String(required=True)
+    edition = fields.Integer(required=True)
+    published = fields.Integer(required=True)
+
+
 class OffersAnswer(Schema):
-    """Procedures that wait."""
+    """Procedures that wait, and those that do no longer."""
 
     offers = fields.List(fields.Nested(OfferRow), required=True)
+    overtaken = fields.List(fields.Nested(OvertakenRow), required=True)
 
 
 @offers.route("/offers", methods=["GET"])
@@ -59,15 +75,26 @@ class OffersAnswer(Schema):
 @reads("owner")
 def listed() -> dict[str, object]:
     """List the procedures that only an owner's `bundle.published` lets anybody work by."""
+    waits, overtaken = waiting(store())
     return {
         "offers": [
             {
                 "bundle": sha256,
+                "id": bundle["id"],
                 "name": bundle["name"],
                 "edition": bundle["edition"],
                 "engine_codes": bundle["engine_codes"],
                 "rules": [rule for rule in bundle["rules"] if "instead" in rule],
             }
-            for sha256, bundle in waiting(store())
-        ]
+            for sha256, bundle in waits
+        ],
+        "overtaken": [
+            {
+                "bundle": sha256,
+                "name": bundle["name"],
+                "edition": bundle["edition"],
+                "published": published,
+            }
+            for sha256, bundle, published in overtaken
+        ],
     }

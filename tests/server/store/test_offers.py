@@ -49,11 +49,11 @@ def test_handed_in_it_waits_and_nobody_works_by_it_until_an_owner_publishes(work
     owner, bundle = workshop.enrol("owner"), by_a_makers_word()
     assert hand_in(workshop.store, bundle, NOON)
     assert hand_in(workshop.store, bundle, NOON)
-    assert [sha256 for sha256, _ in waiting(workshop.store)] == [bundle.sha256]
+    assert [sha256 for sha256, _ in waiting(workshop.store)[0]] == [bundle.sha256]
     assert workshop.store.views.bundles() == []
     workshop.push(owner.write("bundle.published", published(bundle)))
     assert [row["bundle"] for row in workshop.store.views.bundles()] == [bundle.sha256]
-    assert waiting(workshop.store) == []
+    assert waiting(workshop.store) == ([], [])
     assert not hand_in(workshop.store, bundle, NOON)
 
 
@@ -64,10 +64,35 @@ def test_an_older_edition_is_not_handed_in_over_a_newer(workshop):
     assert refused.value.code == "edition-not-newer"
 
 
+def of_edition(edition, says="It is turned with the pin in its slack hole.") -> Bundle:
+    source = TINY_BY_WORD.replace("edition: 1", f"edition: {edition}", 1)
+    source = source.replace("It is turned with the pin in its slack hole.", says)
+    return tiny_bundle(edition, source=source)
+
+
+def test_of_one_edition_the_last_handed_in_waits(workshop):
+    first, corrected, next_one = of_edition(1), of_edition(1, "Turn it by hand."), of_edition(2)
+    for bundle in (first, corrected):
+        hand_in(workshop.store, bundle, NOON)
+    assert [sha256 for sha256, _ in waiting(workshop.store)[0]] == [corrected.sha256]
+    hand_in(workshop.store, next_one, NOON)
+    assert [sha256 for sha256, _ in waiting(workshop.store)[0]] == [next_one.sha256]
+
+
+def test_what_a_published_edition_has_overtaken_waits_no_longer(workshop):
+    owner, newer, older = workshop.enrol("owner"), of_edition(2), of_edition(1)
+    hand_in(workshop.store, newer, NOON)
+    hand_in(workshop.store, older, NOON)
+    assert len(waiting(workshop.store)[0]) == 2
+    workshop.push(owner.write("bundle.published", published(newer)))
+    waits, ((sha256, _, edition),) = waiting(workshop.store)
+    assert (waits, sha256, edition) == ([], older.sha256, 2)
+
+
 def test_a_note_that_names_nothing_is_passed_over(workshop):
     folder = workshop.store.folder / FOLDER
     folder.mkdir()
     (folder / ("0" * 64)).touch()
     (folder / ("z" * 64)).touch()
     (folder / "a note by hand.txt").touch()
-    assert waiting(workshop.store) == []
+    assert waiting(workshop.store) == ([], [])

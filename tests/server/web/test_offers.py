@@ -1,6 +1,7 @@
 """What waits for an owner is listed for owners alone, with what it takes otherwise."""
 
 from tiny_procedure import TINY_BY_WORD
+from twoturns.store.bundles import publish
 from twoturns.store.offers import hand_in
 from workshop import NOON, tiny_bundle
 
@@ -12,6 +13,20 @@ def test_an_owner_reads_what_is_asked_for_and_whose_word_it_is(workshop, open_cl
     assert (offer["bundle"], offer["edition"]) == (bundle.sha256, 1)
     (rule,) = offer["rules"]
     assert rule == bundle.bundle["rules"][0]
+    assert rule["instead"]["holds"] == ["the old belt is on or the new belt is on"]
+    assert rule["instead"]["gone"] == ["the pin is on the board"]
+
+
+def test_an_owner_is_told_what_waits_no_longer(workshop, open_client):
+    older = tiny_bundle(source=TINY_BY_WORD)
+    hand_in(workshop.store, older, NOON)
+    publish(workshop.store, tiny_bundle(2), NOON)
+    told = open_client(workshop.enrol("owner")).get("/api/offers").json
+    assert told["offers"] == []
+    name = older.bundle["name"]
+    assert told["overtaken"] == [
+        {"bundle": older.sha256, "name": name, "edition": 1, "published": 2}
+    ]
 
 
 def test_nobody_else_is_told(workshop, open_client):

@@ -5,6 +5,7 @@ import { MakersWord } from '../../parts/makers-word'
 import { useAsked } from '../office/from-server'
 import { TroubleLine } from '../office/shell'
 import type { Rooms } from '../rooms'
+import { stillWaiting } from '../../work/offers'
 import { useWriting } from './use-writing'
 import * as says from '../../words/en/desk/offers'
 import * as state from '../../words/en/work/state'
@@ -12,11 +13,17 @@ import { t } from '../../words/message'
 
 export function Offers({ published, ...rooms }: Rooms & { published: readonly string[] }) {
   const answer = useAsked<OffersAnswer>(rooms, '/api/offers')
-  const waiting = answer?.ok ? answer.value.offers.filter(({ bundle }) => !published.includes(bundle)) : []
+  const { offers, overtaken } = answer?.ok ? answer.value : { offers: [], overtaken: [] }
+  const waiting = stillWaiting(offers, published)
   return (
     <>
       {waiting.map((offer) => (
         <Offer key={offer.bundle} {...rooms} offer={offer} />
+      ))}
+      {overtaken.map(({ bundle, name, edition, published: newest }) => (
+        <p key={bundle} class="d-text">
+          {t(says.overtaken, { procedure: t(state.edition, { name, edition }), published: newest })}
+        </p>
       ))}
     </>
   )

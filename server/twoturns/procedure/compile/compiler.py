@@ -19,7 +19,13 @@ from twoturns.procedure.compile.check_measures import check_measures
 from twoturns.procedure.compile.check_steps import check_drive, check_looks, check_steps
 from twoturns.procedure.compile.clicks import window_the_clicks
 from twoturns.procedure.compile.flatten import Flattener, Replaced
-from twoturns.procedure.compile.instead import check_needed, steps_under, taken_otherwise
+from twoturns.procedure.compile.instead import (
+    check_needed,
+    gone,
+    holds,
+    steps_under,
+    taken_otherwise,
+)
 from twoturns.procedure.compile.metal import Metal, metal_of
 from twoturns.procedure.drive import solve
 from twoturns.procedure.errors import SourceErrors
@@ -299,7 +305,7 @@ def _bundle(
                 "kind": rule.kind,
                 "never": rule.never,
                 "because": rule.because,
-                **_makers_word(rule),
+                **_makers_word(names, rule),
             }
             for rule in rules
         ],
@@ -316,7 +322,7 @@ def _bundle(
     return cast(shape.Bundle, said)  # as `check_bundle` finds it to be
 
 
-def _makers_word(rule: Rule) -> dict[str, shape.Instead]:
+def _makers_word(names: Names, rule: Rule) -> dict[str, shape.Instead]:
     if rule.instead is None:
         return {}
     word = rule.instead
@@ -324,6 +330,8 @@ def _makers_word(rule: Rule) -> dict[str, shape.Instead]:
         "instead": {
             "never": word.of.never,
             "because": word.of.because,
+            "holds": holds(names, rule),
+            "gone": gone(names, rule, word.of),
             "says": word.says,
             "why": word.why,
             "source": cast(shape.Cited, asdict(word.source)),

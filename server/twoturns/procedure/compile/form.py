@@ -29,6 +29,7 @@ from twoturns.procedure import shape
 from twoturns.procedure.shape import AtMost, Matches, Two, Unjudged
 from twoturns.words import t
 from twoturns.words.en.procedure.compile import form as words
+from twoturns.words.en.procedure.compile import instead
 
 Field = fields.Field[Any]  # of whatever a member may be
 UNKNOWN: Final = t(words.UNKNOWN_NAME)  # of a field: nothing else says so
@@ -152,8 +153,7 @@ def faults_of_machine(bundle: shape.Bundle) -> Iterator[str]:
         yield t(words.STEPS_DIFFER)
     if [each["id"] for each in bundle["ends"]] != [each["id"] for each in machine["ends"]]:
         yield t(words.ENDS_DIFFER)
-    if not all(_words_are_shown(bundle, at) for at in range(len(machine["steps"]))):
-        yield t(words.MAKERS_WORD_MISSING)
+    yield from _faults_of_words(bundle)
     sizes = [len(each["values"]) for each in machine["conditions"]]
     for step in machine["steps"]:
         if not all(_step_fits(step, sizes, len(bundle["rules"]))):
@@ -166,6 +166,14 @@ def faults_of_machine(bundle: shape.Bundle) -> Iterator[str]:
         yield t(words.END_OUTSIDE_MACHINE)
 
 
+def _faults_of_words(bundle: shape.Bundle) -> Iterator[str]:
+    steps = range(len(bundle["machine"]["steps"]))
+    if not all(_words_are_shown(bundle, at) for at in steps):
+        yield t(words.MAKERS_WORD_MISSING)
+    if not all(_held_is_told(bundle, at) for at in steps):
+        yield t(words.HELD_UNTOLD)
+
+
 def _words_are_shown(bundle: shape.Bundle, at: int) -> bool:
     """Whether a step names each rule with a maker's word that it comes under, and no other rule."""
     under = [rule["id"] for rule in bundle["rules"] if "instead" in rule]
@@ -176,6 +184,24 @@ def _words_are_shown(bundle: shape.Bundle, at: int) -> bool:
     )
     named = bundle["steps"][at].get("instead", [])
     return {*named} <= {*under} and {r["id"] for r in asked if "instead" in r} <= {*named}
+
+
+def _held_is_told(bundle: shape.Bundle, at: int) -> bool:
+    """Whether each rule with a maker's word tells what the machine asks for at a step."""
+    for each in bundle["machine"]["steps"][at]["rules"]:
+        rule = bundle["rules"][each["rule"]] if 0 <= each["rule"] < len(bundle["rules"]) else None
+        if rule is None or "instead" not in rule:
+            continue
+        held = set(rule["instead"]["holds"])
+        if not {_said(bundle, c, mask) for c, mask in each["guard"] if mask} <= held:
+            return False
+    return True
+
+
+def _said(bundle: shape.Bundle, condition: int, mask: int) -> str:
+    known = bundle["conditions"][condition : condition + 1]
+    values = [value["says"] for one in known for value in one["values"]]
+    return t(instead.OR).join(says for at, says in enumerate(values) if mask >> at & 1)
 
 
 def _told_conditions(bundle: shape.Bundle) -> list[tuple[str, bool, list[str], int]]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from twoturns.procedure.language.names import Names
+from twoturns.procedure.language.names import Condition, Names
 from twoturns.procedure.language.source import Path, Source
 from twoturns.procedure.rules.house import Rule, in_place_of
 from twoturns.words import t
@@ -53,6 +53,33 @@ def _check_can_fail(names: Names, path: Path, word: str, values: Sequence[str]) 
         return
     if names.mask(path, condition, values) == names.conditions[condition].every:
         names.refuse(path, t(words.ASKS_NOTHING, word=word), t(words.ASKS_NOTHING_HINT), "no-rule")
+
+
+def holds(names: Names, rule: Rule) -> list[str]:
+    """Return what a rule asks for, a sentence for each condition, of the conditions' own words."""
+    return list(_asked(names, rule.unless).values())
+
+
+def gone(names: Names, rule: Rule, of: Rule) -> list[str]:
+    """Return what the house rule `of` asks for here, and `rule` in its place does not, or wider."""
+    held = dict(rule.unless)
+    return [
+        said
+        for word, said in _asked(names, of.unless).items()
+        if word not in held or not {*held[word]} <= {*dict(of.unless)[word]}
+    ]
+
+
+def _asked(names: Names, unless: Sequence[tuple[str, tuple[str, ...]]]) -> dict[str, str]:
+    conditions = {each.id: each for each in names.conditions}
+    return {word: _said(conditions[word], values) for word, values in unless if word in conditions}
+
+
+def _said(condition: Condition, values: Sequence[str]) -> str:
+    said = zip(condition.values, condition.says, strict=True)
+    # Of values that a procedure does not know nothing can be said but their names.
+    known = [says for value, says in said if value in values]
+    return t(words.OR).join(known or values)
 
 
 def steps_under(rules: Sequence[Rule], does: Sequence[str]) -> list[str]:

@@ -225,6 +225,11 @@ class Packed:
             return bool(state & doing.own)
         return state & doing.done.sets != doing.done.sets
 
+    def is_to_do(self, state: int, at: int) -> bool:
+        """Whether a step is todo or would change something: needs, order and moves left aside."""
+        doing = self.doings[at]
+        return bool(state & doing.own) if doing.own else state & doing.done.sets != doing.done.sets
+
     def opened(self, state: int) -> list[int]:
         """The steps that are open: of the ordinary ones only the next, and its neighbours."""
         found: list[int] = []

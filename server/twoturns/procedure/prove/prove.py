@@ -30,7 +30,7 @@ from twoturns.procedure.prove.covers import hidden, part_moved, with_covers
 from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.former import written_formerly
 from twoturns.procedure.prove.gaps import no_gaps
-from twoturns.procedure.prove.instead import makers_words, needless
+from twoturns.procedure.prove.instead import makers_words, needless, toothless
 from twoturns.procedure.prove.interrupt import Interruptions
 from twoturns.procedure.prove.lives import short_lived
 from twoturns.procedure.prove.packed import Packed
@@ -143,6 +143,7 @@ def prove(
         *unbalanced(bundle, words),
         *unasked(silent_rules, absent or {}, words),
         *needless(rules, replaced or {}, prover.packed, prover.walk, words),
+        *toothless(rules, replaced or {}, prover.packed, prover.walk, prover.straight, words),
     ]
     notes = [
         *prover.once_steps(),
@@ -152,7 +153,7 @@ def prove(
         *never_done(silent_rules),
         *no_gaps(bundle, prover.packed, words),
         *written_formerly(former_words),
-        *makers_words(rules, words),
+        *makers_words(bundle["rules"], words),
     ]
     return Proof(
         len(prover.walk.states),

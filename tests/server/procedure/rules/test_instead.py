@@ -8,11 +8,13 @@ makers ask for such orders is common practice, no source.
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 
 from demo_procedures import VAN, rules_broken_in_order, text_of, without_needs_and_failures
 from tiny_procedure import TINY_RULES, TINY_SOURCE
+from twoturns.bag.tell import taken_otherwise
 from twoturns.procedure import shape
 from twoturns.procedure.compile import bundle as reader
 from twoturns.procedure.compile.bundle import canonical, check_bundle
@@ -361,12 +363,79 @@ def test_a_word_that_the_order_does_not_need_is_a_finding():
     assert not {"instead-needless", "rule-broken"} & {*codes}
 
 
+UNDER_TENSION = otherwise("belt_off_under_tension", "Take the belt off", "ASKED")
+
+
+def belt_off_as_it_is(asked):
+    """The belt comes off with the nut tight and no pin in, by a word that asks for this."""
+    return changed(
+        with_words(TINY_SOURCE, UNDER_TENSION.replace("ASKED", asked)),
+        ("    asks: {lock: in}\n    does: [nut=loose, belt=off]", "    does: [belt=off]"),
+        ("    does: [belt=new, nut=tight]", "    does: [nut=loose, belt=new, nut=tight]"),
+        (
+            "        leaves: {nut: tight}\n        look: [belt]",
+            "        leaves: {}\n        look: [belt]",
+        ),
+        ("\nphases:\n", "\nabsent:\n  high_voltage: this engine has none at all\nphases:\n"),
+    )
+
+
+@pytest.mark.parametrize("asked", ["{timing: unproved}", "{belt: [old, new]}", "{turns: unproved}"])
+def test_a_word_that_can_never_stop_its_step_is_a_finding(asked):
+    text = belt_off_as_it_is(asked)
+    findings = prove_compiled(tiny(text)).findings
+    (found,) = [each for each in findings if each.code == "instead-toothless"]
+    assert found.rule == "belt_off_under_tension"
+    assert "2 Belt off" in found.message
+    assert found.line == text.splitlines().index("  belt_off_under_tension:") + 1
+
+
+def test_a_word_that_its_step_can_be_stopped_by_is_none():
+    """The nut alone is asked for: what the step needs keeps it, and without that it can stop it."""
+    text = changed(
+        belt_off_as_it_is("{nut: loose}"),
+        ("    does: [lock=in]\n", "    does: [lock=in, lock=out, nut=loose]\n"),
+        ("    does: [belt=off]", "    asks: {nut: loose}\n    does: [belt=off]"),
+    )
+    assert "instead-toothless" not in [each.code for each in prove_compiled(tiny(text)).findings]
+
+
+def test_the_report_tells_what_the_machine_holds_before_the_makers_words():
+    (rule,) = [rule for rule in tiny().bundle["rules"] if "instead" in rule]
+    _, said = taken_otherwise(rule)
+    assert said.startswith(
+        "Asked for in this job: the old belt is on or the new belt is on. "
+        "No longer asked for: the pin is on the board. The maker's words: So. "
+    )
+    rule["instead"]["gone"] = []
+    assert "No longer" not in taken_otherwise(rule)[1]
+
+
+def test_a_bundle_that_does_not_tell_what_it_holds_is_refused():
+    said = json.loads(canonical(tiny().bundle))
+    (word,) = [rule["instead"] for rule in said["rules"] if "instead" in rule]
+    assert word["holds"] == ["the old belt is on or the new belt is on"]
+    assert word["gone"] == ["the pin is on the board"]
+    word["holds"] = ["the pin is on the board"]
+    with pytest.raises(BundleError, match="what its steps are held to"):
+        check_bundle(canonical(said))
+
+
+def test_what_is_asked_for_more_widely_is_no_longer_asked_for():
+    wider = otherwise("belt_off_under_tension", "Take it off", "{lock: in, nut: [tight, loose]}")
+    assert the_problem(with_words(TINY_SOURCE, wider), house=TINY_RULES).code == "no-rule"
+    house = [replace(TINY_RULES[0], unless=(("belt", ("new",)),))]
+    bundle = compile_source(TINY.encode(), {}, house).bundle
+    assert bundle["rules"][0]["instead"]["gone"] == ["the new belt is on"]
+
+
 def test_a_note_says_what_holds_by_whose_word_and_what_falls_away():
     (note,) = [note for note in prove_compiled(tiny()).notes if note.code == "instead"]
     assert "never Turn it but by hand" in note.message
     assert note.hint == (
         "Source: Zorvane work leaflet 21-07, edition 2, page 12, 2025-03-01. "
-        "No longer asked for: lock."
+        "Asked for here: the old belt is on or the new belt is on. "
+        "No longer asked for: the pin is on the board."
     )
 
 

@@ -1,8 +1,11 @@
 /** What `parts/makers-word.tsx` says. */
 
 export const makerSaysOtherwise = 'The maker says otherwise:'
+export const asked = 'Asked for here:'
+export const gone = 'No longer asked for:'
+export const sentence = '{fact}.'
 export const why = 'Why'
-export const holdsHere = 'Holds here'
+export const holdsHere = 'In the words of this procedure'
 export const houseRule = 'In place of'
 export const source = 'Source'
 export const neverBecause = 'Never: {never}. {because}'

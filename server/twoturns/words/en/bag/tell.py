@@ -108,6 +108,8 @@ UNPROVEN_STATEMENTS = (
 )
 MAKER_SAYS_OTHERWISE = "The maker says otherwise"
 MAKERS_WORD = (
-    "{says} {why} Holds in this job: never {never}. In place of the house rule: never {house}. "
+    "Asked for in this job: {holds}. {is_less, select, true {No longer asked for: {gone}. } "
+    "other {}}The maker's words: {says} {why} Never {never}. "
+    "In place of the house rule: never {house}. "
     "Source: {document}, edition {edition}, {page}, {date}."
 )

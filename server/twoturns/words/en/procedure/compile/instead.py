@@ -10,3 +10,4 @@ ASKS_NOTHING_HINT = (
 )
 NO_OCCASION = "nothing in this procedure comes under ''{rule_id}'"
 NO_OCCASION_HINT = "Leave it out: no step does what the rule speaks of."
+OR = " or "
