@@ -11,7 +11,7 @@ _LANGUAGE = re.compile(
     r"^\s*(SELECT|INSERT|UPDATE|DELETE|CREATE|DROP|PRAGMA|WITH|BEGIN|ALTER|VACUUM|REINDEX|AND|OR|"
     r"WHERE|FROM|JOIN|ORDER BY|LIMIT|UNION|GROUP BY)\b|^\s*(<|:root\{)|^(export|import|interface) "
     r"|-src \S|max-age=|%Y-%m|\bis null\b|\border by\b"
-    r"|\(select \w|\bcross join\b|[<>]= :\w",
+    r"|\(select \w|\bnot exists \(|\bcross join\b|[<>]= :\w",
     re.IGNORECASE,
 )
 #: Told to programmers: faults of the program, help of the command line, the API description.
