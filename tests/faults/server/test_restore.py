@@ -9,6 +9,7 @@ kept when it is not, or come back to be read.
 import base64
 import hashlib
 import shutil
+from types import SimpleNamespace
 
 import pytest
 
@@ -158,7 +159,7 @@ def test_what_the_first_of_two_restores_kept_is_not_kept_by_the_second(
     workshop, backup, monkeypatch, leaps
 ):
     chance = iter(leaps)
-    monkeypatch.setattr(book.secrets, "randbelow", lambda _: next(chance))
+    monkeypatch.setattr(book, "secrets", SimpleNamespace(randbelow=lambda _: next(chance)))
     back_up(workshop.store, backup, NOON)
     restore(workshop, backup)
     send_photo(clients(workshop)(workshop.enrol("mechanic")))
