@@ -16,7 +16,7 @@ from functools import cache
 from pathlib import Path
 from typing import IO, Any
 
-from faults.sim.workshop import Workshop
+from faults.sim.workshop import Workshop, chance_given_back
 from peer import CLIENT, find_node
 from twoturns.procedure.compile.bundle import Bundle
 from workshop import tiny_bundle
@@ -106,7 +106,7 @@ class Asked:
 
 def simulate(program: Path, wanted: Iterable[Asked]) -> Iterator[Told]:
     """Run seeds one after the other and yield what each came to."""
-    with _folder() as folder, _started(program) as (asks, answers):
+    with _folder() as folder, _started(program) as (asks, answers), chance_given_back():
         workshop = Workshop(folder, _procedure())
         asked = iter(wanted)
         for line in asks:

@@ -5,6 +5,8 @@ Seeds are chosen by number, so the run is the same each time. ``python -m tests.
 with others. A process is slow in its first seeds, so few are started.
 """
 
+import os
+import random
 import re
 from collections import Counter
 
@@ -100,3 +102,10 @@ def found():
 @pytest.mark.parametrize("plant", PLANTS)
 def test_a_planted_fault_is_found_and_its_world_without_it_is_clean(found, plant):
     assert plant in found
+
+
+def test_chance_is_the_systems_again_after_a_run(program):
+    real = os.urandom
+    list(simulate(program, [Asked(seed=1, seconds=1)]))
+    assert os.urandom is real
+    assert random._urandom is real

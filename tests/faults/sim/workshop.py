@@ -9,6 +9,8 @@ import io
 import os
 import random
 import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 from pathlib import Path
@@ -32,6 +34,19 @@ from twoturns.web.limits import Limits
 
 NO_FLOOR, NO_ROOM = 0, 1 << 60
 HOST = "workshop.test"
+
+
+@contextmanager
+def chance_given_back() -> Iterator[None]:
+    """
+    Afterwards chance is the system's again. Seeded, it is the same in a child that a test forks: a
+    file that the killed one left then has the very name that its parent draws next.
+    """
+    real = os.urandom
+    try:
+        yield
+    finally:
+        os.urandom = random._urandom = real
 
 
 def seed_chance(seed: int) -> None:
