@@ -341,6 +341,33 @@ test('what the workshop holds back stands as its receipt says', async () => {
   ])
 })
 
+test('what was not taken for want of its job waits again when the job comes in, and nothing else does', async () => {
+  const { store } = await enrolledPhone()
+  const { store: other } = await enrolledPhone()
+  const elsewhere = (job: string) =>
+    store.write(job, async (writing) => void (await writing.entry('step.begun', { step: 'belt_off' })))
+  const written = [
+    ...(await begin(store)),
+    ...(await begin(store)),
+    ...(await elsewhere(JOB.replace('aa', 'bb'))),
+  ]
+  const [unknown, invalid, ofAnother] = written.map(({ id }) => id) as [string, string, string]
+  const refused = { [unknown]: 'not-found', [invalid]: 'invalid', [ofAnother]: 'not-found' }
+  const seen = { cursor: 0, checkpoint: null, size: 9, root: '' }
+  await store.ledger.receive({
+    indices: {},
+    kept: [],
+    refused: Object.entries(refused).map(([id, code]) => ({ id, trouble: { code, message: '', hint: '' } })),
+    seen,
+  })
+  expect(await store.ledger.waiting(false)).toEqual([])
+  const [came] = await begin(other)
+  if (!came) throw new Error('nothing was written')
+  const pulled = [{ entry: came, index: 0, standing: 'good' as const }]
+  await store.ledger.take({ pulled, standings: {}, kept: [], backups: { made: 0, outside: [] }, seen })
+  expect((await store.ledger.waiting(false)).map(({ id }) => id)).toEqual([unknown])
+})
+
 test('a reading is as far as the last thing that its instrument saw', async () => {
   const { store } = await enrolledPhone()
   const [entry] = await store.write(JOB, async (writing) => {

@@ -94,6 +94,7 @@ export class LedgerCopy {
     await this.inside.db.change(LEDGER, async (tx) => {
       for (const photo of photos) await tx.objectStore('photos').put({ ...photo, waiting: 1 })
       for (const pulled of page.pulled) await takeOne(tx, pulled)
+      await sendAgain(tx, new Set(page.pulled.map(({ entry }) => viewKey(entry.job))))
       for (const [id, standing] of Object.entries(page.standings)) await stand(tx, id, standing)
       await markKept(tx, page.kept, this.inside.now())
       await putSingle(tx, 'backups', page.backups)
@@ -226,6 +227,13 @@ async function takeOne(tx: Changing, { entry, index, standing }: Pulled): Promis
     await stand(tx, entry.id, standing)
     await read(tx, entry)
   }
+}
+
+/** What the workshop would not take because it did not know the job: it knows these jobs now. */
+async function sendAgain(tx: Changing, jobs: ReadonlySet<string>): Promise<void> {
+  const entries = tx.objectStore('entries')
+  for (const { refused, ...row } of await entries.index('refused').getAll('not-found'))
+    if (jobs.has(row.job)) await entries.put(row)
 }
 
 /** What lay here unread says something to a newer app. */
