@@ -160,6 +160,15 @@ class Tree:
         return [*right, self._subtree(start, split)]
 
 
+def peaks(size: int) -> list[tuple[int, int]]:
+    """
+    Return (level, number) of the complete subtrees that the first `size` leaves are made of, from
+    left to right. Their root, and all that further leaves complete, comes from these nodes.
+    """
+    levels = [level for level in range(size.bit_length()) if size >> level & 1]
+    return [(level, (size >> level) - 1) for level in reversed(levels)]
+
+
 def leaf_hash(record: bytes) -> bytes:
     """Return the leaf of a record."""
     return hashlib.sha256(b"\x00" + record).digest()

@@ -21,9 +21,10 @@ from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.receipt import Receipt
 from twoturns.ledger.record import Record
 from twoturns.ledger.roster import Roster
-from twoturns.ledger.tree import Tree, leaf_hash
+from twoturns.ledger.tree import Tree, leaf_hash, peaks
 from twoturns.store import erasures, sight
 from twoturns.store.blob_facts import BlobFacts
+from twoturns.store.database import Connection
 from twoturns.store.errors import LineRefused
 from twoturns.store.projector import Projector
 from twoturns.store.stored import stored
@@ -75,21 +76,24 @@ class KnownNodes(Nodes):
             self._known[level, number] = super().get(level, number)
         return self._known[level, number]
 
+    def tree(self, size: int, *earlier: int) -> Tree:
+        """Return the tree of a size; what its root and earlier ones are made of is read at once."""
+        places = {place for each in (size, *earlier) for place in peaks(each)}
+        rows = self._db.execute(_NODES, [json.dumps([*places])])
+        self._known.update({(level, number): node for level, number, node in rows})
+        return Tree(self, size)
+
 
 class _Growing(KnownNodes):
     """And what is added is written at the end, all at once."""
 
-    def __init__(self, db: sqlite_utils.Database) -> None:
+    def __init__(self, db: Connection) -> None:
         super().__init__(db)
-        self._new: list[tuple[int, int, bytes]] = []
+        self._later = db.later
 
     def put(self, level: int, number: int, node: bytes) -> None:
         self._known[level, number] = node
-        self._new.append((level, number, node))
-
-    def write(self) -> None:
-        self._db.conn.executemany("insert into nodes values (?, ?, ?)", self._new)
-        self._new.clear()
+        self._later("insert into nodes values (?, ?, ?)", (level, number, node))
 
 
 class Book:
@@ -100,7 +104,7 @@ class Book:
 
     def __init__(
         self,
-        db: sqlite_utils.Database,
+        db: Connection,
         *,
         roster: Roster,
         facts: BlobFacts,
@@ -110,13 +114,13 @@ class Book:
         self._db, self._roster, self._facts, self._key = db, roster, facts, key
         self._received = as_text(received)
         self._projector = Projector(db, roster, facts)
-        self._nodes = _Growing(db)
         self._found: dict[str, tuple[int, str] | None] = {}
         self._shut: dict[str, bool] = {}
         self._held: dict[str, tuple[int, int]] = {}
         self._unread: dict[str, int] = {}
         self._day_ago = as_text(received - timedelta(days=1))
-        self.tree = Tree(self._nodes, size_of(db))
+        self._head: tuple[int, str] | None = None
+        self.tree = _Growing(db).tree(size_of(db))
 
     def __enter__(self) -> Self:
         return self
@@ -126,7 +130,6 @@ class Book:
             self._write()
 
     def _write(self) -> None:
-        self._nodes.write()
         self._projector.finish()
 
     def renew_views(self, rebuild: Callable[[], None]) -> None:
@@ -157,7 +160,7 @@ class Book:
         record = Record(self._received, offset_ms, said)
         text = record.text
         index = self.tree.append(leaf_hash(text.encode()))
-        self._db.execute("insert into records values (?, ?, ?)", [index, said.id, text])
+        self._db.later("insert into records values (?, ?, ?)", (index, said.id, text))
         self._projector.apply(index, record)
         self._found[said.id] = (index, text)
         if said.job is None:
@@ -382,7 +385,10 @@ class Book:
 
     def checkpoint(self) -> str:
         """Sign the head of the ledger as it will be once this transaction is on the disk."""
-        return signed_head(self._key, self._roster.workshop, self.tree)
+        if self._head is None or self._head[0] != self.tree.size:
+            note = signed_head(self._key, self._roster.workshop, self.tree)
+            self._head = (self.tree.size, note)
+        return self._head[1]
 
     def text(self, index: int) -> str:
         row = self._db.execute('select record from records where "index" = ?', [index]).fetchone()
@@ -405,6 +411,10 @@ class Book:
         return int(row[0] or 0) + 1
 
 
+_NODES = """
+select level, number, hash from json_each(?) cross join nodes
+on level = value ->> 0 and number = value ->> 1
+"""
 _FOUND = """
 select id, "index", record from records where id in (select value from json_each(?))
 """

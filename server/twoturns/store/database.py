@@ -19,7 +19,7 @@ import os
 import sqlite3
 import threading
 import time
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -47,6 +47,46 @@ PATIENCE_MS = 1_000
 MEMORY_MAP_BYTES = 1 << 26
 
 
+class Connection(sqlite_utils.Database):
+    """
+    A thread's connection. What can wait (`later`) is written many rows at once, before anything
+    else is asked or written: a statement of its own for each costs several times as much.
+    """
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self._waiting: dict[str, list[Parameters]] = {}
+        super().__init__(connection, strict=True)
+
+    def later(self, sql: str, row: Parameters) -> None:
+        """
+        Have a row written, within this transaction, before the next statement.
+
+        Rows of different statements may change places: none of them reads what another writes.
+        """
+        self._waiting.setdefault(sql, []).append(row)
+
+    def execute(
+        self, sql: str, parameters: Sequence[Any] | dict[str, Any] | None = None
+    ) -> sqlite3.Cursor:
+        """Run a statement."""
+        self._write()
+        return super().execute(sql, parameters)
+
+    def executemany(self, sql: str, rows: Iterable[Parameters]) -> None:
+        """Run a statement once for each row."""
+        self._write()
+        self.conn.executemany(sql, rows)
+
+    def forget(self) -> None:
+        """Let go of what waits: its transaction is undone."""
+        self._waiting.clear()
+
+    def _write(self) -> None:
+        while self._waiting:
+            sql = next(iter(self._waiting))
+            self.conn.executemany(sql, self._waiting.pop(sql))
+
+
 class Database:
     """The ledger's database file. Safe to share between threads; not across a fork."""
 
@@ -54,16 +94,16 @@ class Database:
         self.path = path
         self._local = threading.local()
 
-    def connection(self) -> sqlite_utils.Database:
+    def connection(self) -> Connection:
         """Return this thread's connection, opening it the first time."""
-        held: tuple[int, sqlite_utils.Database] | None = getattr(self._local, "held", None)
+        held: tuple[int, Connection] | None = getattr(self._local, "held", None)
         if held is None or held[0] != os.getpid():
             with called_what_it_is():
                 held = (os.getpid(), self._open())
             self._local.held = held
         return held[1]
 
-    def _open(self) -> sqlite_utils.Database:
+    def _open(self) -> Connection:
         connection = sqlite3.connect(self.path, timeout=WAIT_SECONDS, isolation_level=None)
         for pragma in (
             "journal_mode=WAL",
@@ -73,7 +113,7 @@ class Database:
             f"mmap_size={MEMORY_MAP_BYTES}",
         ):
             connection.execute(f"PRAGMA {pragma}")
-        return sqlite_utils.Database(connection, strict=True)
+        return Connection(connection)
 
     def forget_the_past(self) -> None:
         """
@@ -111,12 +151,12 @@ class Database:
             return self.connection().table(name).exists()
 
     @contextmanager
-    def read(self) -> Iterator[sqlite_utils.Database]:
+    def read(self) -> Iterator[Connection]:
         """Run several reads on one snapshot, so that a page and its checkpoint agree."""
         yield from self._transaction("BEGIN")
 
     @contextmanager
-    def write(self) -> Iterator[sqlite_utils.Database]:
+    def write(self) -> Iterator[Connection]:
         """
         Run one write transaction: all of it is on the disk when the block ends, or nothing.
 
@@ -127,7 +167,7 @@ class Database:
         """
         yield from self._transaction("BEGIN IMMEDIATE")
 
-    def _transaction(self, begin: str) -> Iterator[sqlite_utils.Database]:
+    def _transaction(self, begin: str) -> Iterator[Connection]:
         db = self.connection()
         with called_what_it_is():
             _begin(db.conn, begin)
@@ -135,6 +175,7 @@ class Database:
                 yield db
                 db.execute("COMMIT")
             except BaseException:
+                db.forget()
                 # A full disk ends the transaction by itself; rolling back would hide the cause.
                 if db.conn.in_transaction:
                     db.execute("ROLLBACK")

@@ -25,7 +25,7 @@ from twoturns.ledger.erasure import (
 )
 from twoturns.ledger.record import Record
 from twoturns.ledger.roster import Device
-from twoturns.store.database import Row, rows_of
+from twoturns.store.database import Connection, Row, rows_of
 
 SCHEMA: Final = """
 create table orders (
@@ -59,7 +59,7 @@ class Told:
     because: str | None  # of the withdrawal
 
 
-def take(db: sqlite_utils.Database, index: int, record: Record, device: Device) -> None:
+def take(db: Connection, index: int, record: Record, device: Device) -> None:
     """Take in a statement about erasing, by a device that might make it."""
     kind = record.entry.kind
     if kind == "erasure.ordered":
@@ -72,7 +72,7 @@ def take(db: sqlite_utils.Database, index: int, record: Record, device: Device) 
         _word(db, index, record, device)
 
 
-def _order(db: sqlite_utils.Database, index: int, record: Record, device: Device) -> None:
+def _order(db: Connection, index: int, record: Record, device: Device) -> None:
     said, now = record.entry, record.received
     due = days_after(now, rule_at(db, now).delay_days)
     db.execute(
@@ -82,7 +82,7 @@ def _order(db: sqlite_utils.Database, index: int, record: Record, device: Device
             *(said.body["reason"], said.body["basis"], due),
         ],
     )
-    db.conn.executemany(
+    db.executemany(
         "insert or ignore into ordered values (?, ?)",
         [[blob, said.id] for blob in said.body["blobs"]],
     )

@@ -7,7 +7,7 @@ came, and the newest's place, when the transaction ends.
 
 from typing import Final, NamedTuple
 
-import sqlite_utils
+from twoturns.store.database import Connection
 
 UNFOLDED: Final = """
 insert into unfolded values (?, ?) on conflict (job) do update set at = max(at, excluded.at)
@@ -25,7 +25,7 @@ class _More(NamedTuple):
 class Growth:
     """Counts the entries of jobs. What it holds is not in the views before `write`."""
 
-    def __init__(self, db: sqlite_utils.Database) -> None:
+    def __init__(self, db: Connection) -> None:
         self._db = db
         self._more: dict[str, _More] = {}
 
@@ -41,8 +41,8 @@ class Growth:
 
     def write(self) -> None:
         rows = [(job, *more) for job, more in self._more.items()]
-        self._db.conn.executemany(_GREW, rows)
-        self._db.conn.executemany(UNFOLDED, [(job, place) for job, _, place, _ in rows])
+        self._db.executemany(_GREW, rows)
+        self._db.executemany(UNFOLDED, [(job, place) for job, _, place, _ in rows])
         self._more.clear()
 
 

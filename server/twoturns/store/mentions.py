@@ -7,10 +7,9 @@ their bytes are here. Nobody else reads them by naming them, nor does their own 
 acceptance; refused, they go on belonging there, so that nobody can read them afterwards either.
 """
 
-import sqlite_utils
-
 from twoturns.ledger.entry import Entry
 from twoturns.store.blob_texts import named_blobs
+from twoturns.store.database import Connection
 
 SCHEMA = """
 create table mentions (blob text not null, job text not null,
@@ -20,19 +19,19 @@ create table held_mentions (blob text primary key, job text not null) strict, wi
 WORKSHOP = ""  # the `job` of a mention by the workshop itself: every device may see it
 
 
-def mention(db: sqlite_utils.Database, blob: str, job: str) -> None:
+def mention(db: Connection, blob: str, job: str) -> None:
     """Note that a job names a blob, or the workshop does."""
-    db.execute(_MENTION, {"blob": blob, "job": job})
+    db.later(_MENTION, {"blob": blob, "job": job})
 
 
-def hold(db: sqlite_utils.Database, entry: Entry) -> None:
+def hold(db: Connection, entry: Entry) -> None:
     """Note what an entry names that is held back."""
     if entry.job is not None:
         for blob in named_blobs(entry.wire_body):
             db.execute(_HOLD, {"blob": blob, "job": entry.job})
 
 
-def let_go(db: sqlite_utils.Database, entry: Entry) -> None:
+def let_go(db: Connection, entry: Entry) -> None:
     """Give up what was noted of an entry held back: it is about to be taken into its job."""
     for blob in named_blobs(entry.wire_body):
         db.execute("delete from held_mentions where blob = ? and job = ?", [blob, entry.job])

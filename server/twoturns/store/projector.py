@@ -19,8 +19,6 @@ from dataclasses import asdict
 from operator import itemgetter
 from typing import Any
 
-import sqlite_utils
-
 from twoturns.ledger import canonical
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.record import Record
@@ -29,6 +27,7 @@ from twoturns.ledger.standing import accepts, came_late, forks_nothing, standing
 from twoturns.store import erasures, mentions, sight
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blob_texts import named_blobs, sought
+from twoturns.store.database import Connection
 from twoturns.store.job_growth import UNFOLDED, Growth
 from twoturns.store.standing_facts import Known
 from twoturns.store.stored import stored
@@ -105,7 +104,7 @@ TABLES = tuple(re.findall(r"create table (\w+)", SCHEMA))
 class Projector:
     """Takes records into the views, inside the caller's transaction."""
 
-    def __init__(self, db: sqlite_utils.Database, roster: Roster, facts: BlobFacts) -> None:
+    def __init__(self, db: Connection, roster: Roster, facts: BlobFacts) -> None:
         self._db, self._roster, self._facts = db, roster, facts
         self._known = Known(db)
         self._sights = sight.Follower(db, roster)
@@ -131,14 +130,10 @@ class Projector:
         is_held = self._is_held(index, entry)
         is_right = self._roster.has_right(entry, index)
         is_aside = forks_nothing(entry, index, self._roster)
-        self._db.execute(
-            "insert into entries values (:index, :id, :job, :device, :seq, :kind, :received,"
-            " 'good', :index, :has_right, :shown, :forks)",
-            {"index": index, "received": record.received, "has_right": is_right}
-            | {"forks": not is_aside or self._known.is_accepted(entry.id)}
-            | {"shown": None if is_held else index}
-            | {name: getattr(entry, name) for name in ("id", "job", "device", "seq", "kind")},
-        )
+        said = (entry.id, entry.job, entry.device, entry.seq, entry.kind, record.received)
+        shown = None if is_held else index
+        forks = not is_aside or self._known.is_accepted(entry.id)
+        self._db.later(_ENTRY, (index, *said, "good", index, is_right, shown, forks))
         if is_held:
             mentions.hold(self._db, entry)
         else:
@@ -229,7 +224,7 @@ class Projector:
         sql = "select device, seq from entries where id = ? and forks = 0"
         late = [row for one in ones for row in self._db.execute(sql, one).fetchall()]
         lone = {number for number in late if not self._known.is_forked(*number)}
-        self._db.conn.executemany("update entries set forks = 1 where id = ?", ones)
+        self._db.executemany("update entries set forks = 1 where id = ?", ones)
         return {*ids, *(twin for number in lone for twin in self._known.forking(*number))}
 
     def _restand(self, now: int, index: int, entry: Entry) -> None:
@@ -302,7 +297,7 @@ class Projector:
                 self._finder(field, value, job)
 
     def _finder(self, key: str, value: str, job: str) -> None:
-        self._db.execute(_FINDER, [key, sought(key, value), job])
+        self._db.later(_FINDER, [key, sought(key, value), job])
 
     # Blobs
 
@@ -410,7 +405,7 @@ class Projector:
         if said is None:
             return  # its bytes are no bundle, or damaged: it has no id and is never offered
         self._db.execute("update bundles set id = ? where bundle = ?", [said.id, bundle])
-        self._db.conn.executemany(
+        self._db.executemany(
             "insert or ignore into bundle_assets values (?, ?)",
             [[bundle, picture] for picture in said.pictures],
         )
@@ -448,7 +443,7 @@ class Projector:
         self._db.execute(sql, {"at": index, "of": name, **more})
 
     def _refuse_work(self, _: int, body: Mapping[str, Any]) -> None:
-        self._db.conn.executemany(
+        self._db.executemany(
             "insert or ignore into refused values (?)", [[one] for one in body["entries"]]
         )
 
@@ -461,6 +456,7 @@ class Projector:
         )
 
 
+_ENTRY = "insert into entries values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
 _RESTAND = "update entries set standing = ?, standing_at = ? where id = ? and standing != ?"
 # What the workshop states of them has changed: the desk puts such jobs in another place.
 _STATED_OF = {

@@ -26,7 +26,7 @@ from twoturns.store.blobs import Blobs
 from twoturns.store.book import size_of
 from twoturns.store.check import checked_records, in_pieces
 from twoturns.store.cores import on_all_cores
-from twoturns.store.database import Database, run_script
+from twoturns.store.database import Connection, Database, run_script
 from twoturns.store.errors import WorkshopShut
 from twoturns.store.stored import damaged
 
@@ -75,7 +75,7 @@ def renew_views(
 
 
 def rebuild_views(
-    db: sqlite_utils.Database, workshop: str, facts: BlobFacts, progress: Progress = lambda *_: None
+    db: Connection, workshop: str, facts: BlobFacts, progress: Progress = lambda *_: None
 ) -> None:
     """
     Drop every view and compute it anew, inside the caller's transaction.

@@ -19,6 +19,7 @@ import sqlite_utils
 
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.roster import Roster
+from twoturns.store.database import Connection
 
 SCHEMA = """
 create table workers (person text not null, job text not null,
@@ -133,7 +134,7 @@ class Follower:
     job that never ended, and who works on it, it does not ask or write again.
     """
 
-    def __init__(self, db: sqlite_utils.Database, roster: Roster) -> None:
+    def __init__(self, db: Connection, roster: Roster) -> None:
         self._db, self._roster = db, roster
         self._never_ended: set[str] = set()
         self._workers: set[tuple[str, str]] = set()
@@ -183,7 +184,7 @@ class Follower:
 
     def _works(self, person: str, job: str) -> None:
         if (person, job) not in self._workers:
-            self._db.execute("insert or ignore into workers values (?, ?)", [person, job])
+            self._db.later("insert or ignore into workers values (?, ?)", [person, job])
             self._workers.add((person, job))
 
 

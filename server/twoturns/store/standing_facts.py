@@ -10,9 +10,8 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
-import sqlite_utils
-
 from twoturns.ledger.entry import Entry
+from twoturns.store.database import Connection
 
 MOST_REMEMBERED = 10_000  # a rebuild is one transaction, too
 
@@ -20,7 +19,7 @@ MOST_REMEMBERED = 10_000  # a rebuild is one transaction, too
 class Known:
     """What `standing` must know of the ledger, answered from the views."""
 
-    def __init__(self, db: sqlite_utils.Database) -> None:
+    def __init__(self, db: Connection) -> None:
         self._db = db
         self._came: set[str] = set()  # ids
         self._alone: set[tuple[str, int]] = set()  # numbers that one entry has, and no other
@@ -84,7 +83,7 @@ class Known:
     def accept(self, ids: list[str]) -> None:
         """Note that an acceptance which counts names entries."""
         rows = [[one] for one in ids]
-        self._db.conn.executemany("insert or ignore into accepted values (?)", rows)
+        self._db.executemany("insert or ignore into accepted values (?)", rows)
         self._accepted.update(ids)
 
     def is_held(self, entry_id: str) -> bool:

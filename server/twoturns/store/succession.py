@@ -25,6 +25,7 @@ from twoturns.ledger.roster import Recovery, Roster
 from twoturns.store import files
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.book import Book
+from twoturns.store.database import Connection
 from twoturns.store.errors import StoreError, WrongKey
 from twoturns.store.keyring import current_key
 from twoturns.store.rebuild import rebuild_views
@@ -234,7 +235,7 @@ def _led_to(store: "Store") -> bool:
 @contextmanager
 def _successor(
     store: "Store", new: SigningKey, facts: BlobFacts, now: datetime
-) -> Iterator[tuple[sqlite_utils.Database, Roster, Book]]:
+) -> Iterator[tuple[Connection, Roster, Book]]:
     """Open the book for a new key; when it counts, its file takes the old one's place."""
     with store.transactions.succeeding() as (db, roster):
         with Book(db, roster=roster, facts=facts, key=new, received=now) as book:

@@ -25,10 +25,9 @@ from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.entry import CONSOLE, Entry
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
-from twoturns.ledger.tree import Tree
 from twoturns.store.blob_facts import BlobFacts
-from twoturns.store.book import Book, Nodes, size_of
-from twoturns.store.database import Database, is_backup, mark_as_backup
+from twoturns.store.book import Book, KnownNodes, size_of
+from twoturns.store.database import Connection, Database, is_backup, mark_as_backup
 from twoturns.store.errors import WrongKey
 from twoturns.store.events import tell_statements
 from twoturns.store.keyring import Keyring, current_key
@@ -64,6 +63,7 @@ class Transactions:
         self._database, self._keyring, self._newest = database, keyring, newest
         self._workshop = workshop
         self._seen: Checkpoint | None = None
+        self._signed: tuple[Checkpoint, str] | None = None  # what this process wrote last, its note
         self._roster: tuple[int, Roster] | None = None
         self._turn = threading.Lock()
         self._changed = threading.Condition()
@@ -150,10 +150,12 @@ class Transactions:
                         mark_as_backup(db, False)
                     book.begin_rules(EDITION)
                     done.append(wanted.act(book))
+            head = Checkpoint(book.tree.size, book.tree.root())
+            self._signed = (head, book.checkpoint())
         return done
 
     @contextmanager
-    def succeeding(self) -> Iterator[tuple[sqlite_utils.Database, Roster]]:
+    def succeeding(self) -> Iterator[tuple[Connection, Roster]]:
         """
         Open the ledger for one transaction, whoever signs in it: as it is when keys change hands.
 
@@ -163,14 +165,15 @@ class Transactions:
             is_guarding = self._newest.path.exists()
             try:
                 with self._database.write() as db:
+                    start, roster = size_of(db), self.roster_now()
                     if self._seen is not None:
-                        require(Tree(Nodes(db), size_of(db)), self._seen)
+                        require(KnownNodes(db).tree(start, self._seen.size), self._seen)
                     if is_guarding and not is_guarded(db):
                         mark_as_guarded(db, True)
-                    start, roster = size_of(db), self.roster_now()
                     yield db, roster
                     self._roster = (size_of(db), roster)
             except BaseException:
+                self._signed = None
                 self._roster = None  # it may hold statements of the transaction that was undone
                 raise
             self._newest.write(self._newest_checkpoint)
@@ -228,8 +231,11 @@ class Transactions:
 
     def _newest_checkpoint(self) -> str:
         with self.signing() as (db, key):
-            tree = Tree(Nodes(db), size_of(db))
-            self._seen = Checkpoint(tree.size, tree.root())
+            size = size_of(db)
+            if self._signed is not None and self._signed[0].size == size:
+                self._seen, note = self._signed
+                return note
+            self._seen = Checkpoint(size, KnownNodes(db).tree(size).root())
             return checkpoint.sign(key, self._workshop, self._seen.size, self._seen.root)
 
 

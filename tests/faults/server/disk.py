@@ -42,6 +42,9 @@ def hooked(hook: Hook, root: Path) -> Iterator[None]:
         def execute(self, sql, *parameters):
             return hook.sql(sql, lambda: sqlite3.Connection.execute(self, sql, *parameters))
 
+        def executemany(self, sql, rows):
+            return hook.sql(sql, lambda: sqlite3.Connection.executemany(self, sql, rows))
+
     def replaced(name):
         def call(target, *args, **kwargs):
             where = place(target, root)

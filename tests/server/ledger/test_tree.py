@@ -226,6 +226,25 @@ def test_a_tree_goes_on_from_kept_nodes():
     assert again.root() == root_of(of(6))
 
 
+LEAVES_OF_PEAKS = [tree.leaf_hash(b"%d" % n) for n in range(70)]
+
+
+def test_a_tree_goes_on_from_its_peaks_alone():
+    # RFC 6962 section 2.1: a root is made of complete subtrees, one for each bit of the size.
+    for size in range(70):
+        whole, kept = NodesInMemory(), NodesInMemory()
+        grown = Tree(whole)
+        for leaf in LEAVES_OF_PEAKS[:size]:
+            grown.append(leaf)
+        for place in tree.peaks(size):
+            kept.put(*place, whole.get(*place))
+        going_on = Tree(kept, size)
+        assert going_on.root() == grown.root()
+        for leaf in LEAVES_OF_PEAKS[size:]:
+            assert going_on.append(leaf) == grown.append(leaf)
+            assert going_on.root() == grown.root()
+
+
 def test_a_record_cannot_pass_for_a_node():
     left, right = of(2)
     assert tree.leaf_hash(left + right) != root_of([left, right])
