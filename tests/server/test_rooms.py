@@ -39,6 +39,7 @@ STAGE_MAY_IMPORT = {
     "drive": set(),
     "compile": {"language", "rules", "drive"},
     "machine": set(),
+    "compare": set(),
     "prove": {"language", "rules", "compile", "machine"},
 }
 CLIENT_MAY_IMPORT = {

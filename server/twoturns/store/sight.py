@@ -197,8 +197,8 @@ def copy_persons(db: sqlite_utils.Database, roster: Roster, index: int) -> None:
 
 
 # In one comparison: SQLite takes no index of some rows for a condition with an `or`.
-_OPEN = "coalesce(ended, -1) < coalesce(resumed, 0)"
-_STATE = f"select ended is not null, {_OPEN} from jobs where job = ?"  # noqa: S608 - constants only
+OPEN = "coalesce(ended, -1) < coalesce(resumed, 0)"
+_STATE = f"select ended is not null, {OPEN} from jobs where job = ?"  # noqa: S608 - constants only
 _COUNTS = """
 select entries.job as of_job, device, "index" as at, shown, received, standing from entries
 where id = :id and shown is not null and (has_right or standing = 'good')
@@ -221,10 +221,10 @@ _OWN = """
 ruled >= :own_since and exists (select 1 from workers join speaks using (person)
     where workers.job = jobs.job and speaks.device = :device)
 """
-_SHOWN_TO_MECHANIC = f"({_OPEN} or {_OWN})"
+_SHOWN_TO_MECHANIC = f"({OPEN} or {_OWN})"
 # By what is shown and not by `last_index`, as the + tells SQLite: a first page would read all jobs.
 _LISTED_TO_MECHANIC = f"""
-select job from jobs where {_OPEN} and +last_index >= :since
+select job from jobs where {OPEN} and +last_index >= :since
 union select job from jobs where {_OWN} and +last_index >= :since
 """  # noqa: S608 - constants only
 _IN_DAYS = "first_received >= :first and first_received < :end"

@@ -10,7 +10,7 @@ from twoturns.store.blob_texts import sought
 from twoturns.store.database import Database, Row
 from twoturns.store.desk_order import Notice
 from twoturns.store.erasures import HIDDEN
-from twoturns.store.sight import AnySight, Scope, shown_by
+from twoturns.store.sight import OPEN, AnySight, Scope, shown_by
 
 
 @dataclass(frozen=True)
@@ -162,6 +162,14 @@ class Views:
         return self._database.rows(
             "select * from bundles where id = ? order by edition", [bundle_id]
         )
+
+    def jobs_by(self, bundle_id: str) -> list[Row]:
+        """Return the jobs by any edition of one procedure, the oldest first: `is_open`, too."""
+        return self._database.rows(_JOBS_BY, [bundle_id])
+
+    def workers_by(self, bundle_id: str) -> list[str]:
+        """Return who worked by any edition of one procedure and has a device that may go on."""
+        return [row["person"] for row in self._database.rows(_WORKERS_BY, [bundle_id])]
 
     def jobs(self) -> list[Row]:
         """Return all jobs, the last one heard of first."""
@@ -331,6 +339,15 @@ where id is not null
         and (bundle_assets.blob not in (select blob from kept)
             or bundle_assets.blob in (select blob from erased)))
 order by bundles."index"
+"""
+_JOBS_BY = f"""
+select jobs.job, edition, bay, engine_code, first_received, {OPEN} as is_open
+from bundles join jobs using (bundle) where bundles.id = ? order by first_received, jobs.job
+"""  # noqa: S608 - constants only
+_WORKERS_BY = """
+select distinct workers.person from bundles join jobs using (bundle)
+    join workers using (job) join speaks using (person) join devices using (device)
+where bundles.id = ? and devices.revoked_at is null order by workers.person
 """
 _RECALLS = """
 select "index", id, key, lot, because from recalled_lots join entries using ("index")

@@ -1,7 +1,5 @@
-"""What `twoturns/cli/procedure.py` says."""
+"""What `twoturns/cli/procedure/proof.py` says."""
 
-PUBLISHED = "Published."
-PUBLISHED_ALREADY = "These very bytes are published already."
 WALK_PROGRESS = "\r{states} states walked "
 WALK_STOPPED = "stopped after {walked} states: nothing is proved, and nothing was changed."
 STATES_WALKED = "{states} states walked, {transitions} ways between them."
@@ -28,7 +26,3 @@ CHARACTERS = "  {n, plural, one {# typed character} other {# typed characters}}"
 MINUTES = "  {n, plural, one {# minute of waiting} other {# minutes of waiting}}"
 HEAVIEST = "  The heaviest steps, by touches, holds and characters:"
 HEAVY_STEP = "    {hand} at {step}"
-HANDED_IN = (
-    "Handed in, not published: it takes a rule that stops otherwise, on a maker's word. An owner "
-    "reads it and publishes it on the page Procedures of an owner's device."
-)

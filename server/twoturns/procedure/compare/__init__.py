@@ -1,0 +1,1 @@
+"""What is another in one edition of a procedure than in the edition before, in words."""

@@ -1,0 +1,10 @@
+"""What `twoturns/procedure/compare/change.py` says."""
+
+AT = "{place}: {what}"
+PART = "{place}, {part}"
+GIVEN = "{name} is now {after}, was not given before"
+NOT_GIVEN = "{name} is no longer given, was {before}"
+OTHER = "{name} {before} -> {after}"
+SAID_OTHERWISE = "“{was}” -> “{says}”"
+NO_LONGER_SAID = "no longer said: “{was}”"
+SAID_ANEW = "new: “{says}”"
