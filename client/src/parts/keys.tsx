@@ -1,17 +1,12 @@
 /**
- * The deck and its two keys. Slot or no slot tells proof from navigation: a key with a slot is held until
+ * The two keys of a deck. Slot or no slot tells proof from navigation: a key with a slot is held until
  * the paint has run down; a plain key leads somewhere and proves nothing; a dashed one says what is missing.
  */
-import type { ComponentChildren } from 'preact'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { AT_REST, HOLD_MS, holdNext, type HoldEvent, type HoldState } from './hold'
 import { Icon, type IconName } from './icons'
 import * as says from '../words/en/parts/keys'
 import { t } from '../words/message'
-
-export function Deck({ children }: { children: ComponentChildren }) {
-  return <div class="deck">{children}</div>
-}
 
 interface SideKeyProps {
   label: string

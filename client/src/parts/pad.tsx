@@ -152,4 +152,17 @@ export function LetterPad({ value, onValue, without = '' }: PadProps & { without
   )
 }
 
+/** A short text: its line, and the letters below it. */
+export function LetterEntry(props: EntryLineProps) {
+  const { value, onValue } = props
+  return (
+    <>
+      <div>
+        <EntryLine {...props} />
+      </div>
+      <LetterPad value={value} onValue={onValue} />
+    </>
+  )
+}
+
 const focusFirst = (element: HTMLButtonElement | null) => element?.focus({ preventScroll: true })

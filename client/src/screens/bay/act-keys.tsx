@@ -4,6 +4,11 @@ import { HoldKey, SideKey } from '../../parts/keys'
 import * as words from '../../words/en/bay/act-keys'
 import { t } from '../../words/message'
 
+/** To the screen before: nothing was done here. */
+export const BackKey = ({ back }: { back: () => void }) => (
+  <SideKey icon="back" label={t(words.back)} onPress={back} />
+)
+
 interface NotLikeThatProps {
   /** To the step's failures; null where it has none. */
   fail: (() => void) | null

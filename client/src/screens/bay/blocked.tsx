@@ -20,12 +20,8 @@ export function Blocked({
     <Frame
       head={head}
       title={t(words.noWayOn)}
-      deck={
-        <>
-          <SideKey icon="pen" label={t(words.addANote)} onPress={note} />
-          <PlainKey label={t(words.orderOfWork)} note={t(words.orCloseTheJob)} onPress={order} />
-        </>
-      }
+      side={<SideKey icon="pen" label={t(words.addANote)} onPress={note} />}
+      main={<PlainKey label={t(words.orderOfWork)} note={t(words.orCloseTheJob)} onPress={order} />}
     >
       <p>{why}</p>
       <p>{t(words.callOwner)}</p>

@@ -7,6 +7,7 @@ import type { SealState } from '../../work/shown'
 import { Sign } from '../../parts/signs'
 import type { Trouble } from '../../store'
 import { newBuild, takeOver } from '../../update'
+import { BackKey } from './act-keys'
 import { Facts } from './facts'
 import { Words, asWords } from './free-words'
 import type { EndNow } from '../../work/closing'
@@ -68,24 +69,22 @@ function CloseScreen({ head, trouble, now, workshop, ends, close, again, back }:
       head={head}
       title={end?.name ?? (open.length > 0 ? t(says.howEnded) : t(says.noEndOpen))}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey icon="back" label={t(says.back)} onPress={back} />
-          {isUnread(now) && newBuild.value ? (
-            <PlainKey label={t(says.takeTheNewerApp)} note={t(says.thenEndTheJob)} onPress={takeOver} />
-          ) : !end ? (
-            <MissingKey label={open.length > 0 ? t(says.chooseAbove) : t(says.notYet)} />
-          ) : end.because && because === '' ? (
-            <MissingKey label={t(says.whyFirst)} note={t(says.inWords)} />
-          ) : (
-            <HoldKey
-              label={t(says.closeTheJob)}
-              note={end.name}
-              done={t(says.closed)}
-              onHeld={() => close(end.id, end.because ? because : '')}
-            />
-          )}
-        </>
+      side={<BackKey back={back} />}
+      main={
+        isUnread(now) && newBuild.value ? (
+          <PlainKey label={t(says.takeTheNewerApp)} note={t(says.thenEndTheJob)} onPress={takeOver} />
+        ) : !end ? (
+          <MissingKey label={open.length > 0 ? t(says.chooseAbove) : t(says.notYet)} />
+        ) : end.because && because === '' ? (
+          <MissingKey label={t(says.whyFirst)} note={t(says.inWords)} />
+        ) : (
+          <HoldKey
+            label={t(says.closeTheJob)}
+            note={end.name}
+            done={t(says.closed)}
+            onHeld={() => close(end.id, end.because ? because : '')}
+          />
+        )
       }
     >
       <Recalled now={now} again={again} />
@@ -165,12 +164,8 @@ export function ClosedScreen({
     <Frame
       head={head}
       title={t(says.closedAs, { name: now.bundle.ends.find(({ id }) => id === end)?.name ?? end })}
-      deck={
-        <>
-          <SideKey icon="lines" label={t(says.allJobs)} onPress={jobs} />
-          <MissingKey label={t(says.nothingToDo)} note={t(says.ownerLooks)} />
-        </>
-      }
+      side={<SideKey icon="lines" label={t(says.allJobs)} onPress={jobs} />}
+      main={<MissingKey label={t(says.nothingToDo)} note={t(says.ownerLooks)} />}
     >
       <Recalled now={now} />
       <Facts facts={handOver(now, workshop, end)} />

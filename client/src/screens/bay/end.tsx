@@ -21,12 +21,8 @@ export function End({ head, now, to, instead = null }: EndProps) {
     <Frame
       head={head}
       title={ending.name}
-      deck={
-        <>
-          <SideKey icon="lines" label={t(says.orderOfWork)} onPress={() => to('order')} />
-          <PlainKey label={t(says.endTheJob)} note={lower(ending.name)} onPress={() => to('close')} />
-        </>
-      }
+      side={<SideKey icon="lines" label={t(says.orderOfWork)} onPress={() => to('order')} />}
+      main={<PlainKey label={t(says.endTheJob)} note={lower(ending.name)} onPress={() => to('close')} />}
     >
       {instead && <p>{t(says.notAnyMore, { number: instead.step.number, title: instead.step.title })}</p>}
       {lastFailure && (

@@ -13,7 +13,7 @@ import { lower } from '../../work/letters'
 import { redoOf } from '../../work/redo'
 import * as words from '../../words/en/bay/fail'
 import { t } from '../../words/message'
-import { RecordKey } from './act-keys'
+import { BackKey, RecordKey } from './act-keys'
 
 interface FailProps {
   head: HeadProps
@@ -35,19 +35,17 @@ export function FailScreen({ head, asked, trouble, pins, write, note, back }: Fa
       head={head}
       title={t(words.whatIsItLike)}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.back)} onPress={back} />
-          {failure ? (
-            <RecordKey
-              label={t(words.itIsSo)}
-              {...(toPutIn.length === 0 ? {} : { note: t(words.pinsIn, { toPutIn: toPutIn.length }) })}
-              onHeld={() => write(failure.id)}
-            />
-          ) : (
-            <MissingKey label={t(words.chooseAbove)} />
-          )}
-        </>
+      side={<BackKey back={back} />}
+      main={
+        failure ? (
+          <RecordKey
+            label={t(words.itIsSo)}
+            {...(toPutIn.length === 0 ? {} : { note: t(words.pinsIn, { toPutIn: toPutIn.length }) })}
+            onHeld={() => write(failure.id)}
+          />
+        ) : (
+          <MissingKey label={t(words.chooseAbove)} />
+        )
       }
     >
       <Choice
@@ -94,19 +92,17 @@ export function RedoScreen({
     <Frame
       head={head}
       title={redo.title}
-      deck={
-        <>
-          <SideKey icon="lines" label={t(words.orderOfWork)} onPress={order} />
-          {first ? (
-            <PlainKey
-              label={redo.count > 1 ? t(words.beginWith1) : t(words.goThere)}
-              note={lower(first.title)}
-              onPress={goTo}
-            />
-          ) : (
-            <PlainKey label={t(words.goOn)} onPress={goTo} />
-          )}
-        </>
+      side={<SideKey icon="lines" label={t(words.orderOfWork)} onPress={order} />}
+      main={
+        first ? (
+          <PlainKey
+            label={redo.count > 1 ? t(words.beginWith1) : t(words.goThere)}
+            note={lower(first.title)}
+            onPress={goTo}
+          />
+        ) : (
+          <PlainKey label={t(words.goOn)} onPress={goTo} />
+        )
       }
     >
       <p>{redo.then}</p>

@@ -5,7 +5,6 @@
 import { useEffect, useRef } from 'preact/hooks'
 import type { ComponentChildren } from 'preact'
 import { HeadBand, type HeadProps } from '../../parts/head'
-import { Deck } from '../../parts/keys'
 import type { Trouble } from '../../store'
 import { firstScreenStands } from './first-screen'
 import { hand } from './handedness'
@@ -20,7 +19,9 @@ interface FrameProps {
   mark?: string | undefined
   trouble?: Trouble | null | undefined
   children?: ComponentChildren
-  deck: ComponentChildren
+  /** The deck: its side key, where it has one, and its main key. */
+  side?: ComponentChildren
+  main: ComponentChildren
 }
 
 function Title({ title, mark }: { title: string; mark?: string | undefined }) {
@@ -58,7 +59,7 @@ function TroubleWords({ trouble }: { trouble: Trouble | null | undefined }) {
   )
 }
 
-export function Frame({ head, title, mark, trouble, children, deck }: FrameProps) {
+export function Frame({ head, title, mark, trouble, children, side, main }: FrameProps) {
   useEffect(firstScreenStands, [])
   return (
     <main class="bay" data-hand={hand.value}>
@@ -68,7 +69,10 @@ export function Frame({ head, title, mark, trouble, children, deck }: FrameProps
         <TroubleWords trouble={trouble} />
         {children}
       </div>
-      <Deck>{deck}</Deck>
+      <div class="deck">
+        {side}
+        {main}
+      </div>
     </main>
   )
 }

@@ -104,15 +104,13 @@ export function JobsScreen(props: JobsProps) {
     <Frame
       title={open ? t(says.openJobs, { open }) : t(says.noOpenJob)}
       trouble={sync.alarm.value ?? store.trouble.value}
-      deck={
-        <>
-          <SideKey icon="hand" label={t(says.thisPhone)} onPress={props.settings} />
-          <PlainKey
-            label={t(says.openAJob)}
-            note={store.device.value?.workshopName ?? ''}
-            onPress={props.openJob}
-          />
-        </>
+      side={<SideKey icon="hand" label={t(says.thisPhone)} onPress={props.settings} />}
+      main={
+        <PlainKey
+          label={t(says.openAJob)}
+          note={store.device.value?.workshopName ?? ''}
+          onPress={props.openJob}
+        />
       }
     >
       <ul class="rows" aria-label={t(says.jobs)}>

@@ -49,15 +49,13 @@ function LookScreen({
       head={head}
       title={look.label}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey icon="lines" label={t(words.orderOfWork)} onPress={order} />
-          {value ? (
-            <RecordKey label={t(words.itIsSo)} onHeld={() => seen(value.id)} />
-          ) : (
-            <MissingKey label={t(words.lookFirst)} note={t(words.thenChooseAbove)} />
-          )}
-        </>
+      side={<SideKey icon="lines" label={t(words.orderOfWork)} onPress={order} />}
+      main={
+        value ? (
+          <RecordKey label={t(words.itIsSo)} onHeld={() => seen(value.id)} />
+        ) : (
+          <MissingKey label={t(words.lookFirst)} note={t(words.thenChooseAbove)} />
+        )
       }
     >
       <p>{look.because}</p>

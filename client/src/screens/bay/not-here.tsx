@@ -18,12 +18,8 @@ export function NotHere({ what }: { what: Lacking }) {
   return (
     <Frame
       title={title}
-      deck={
-        <>
-          <SideKey icon="lines" label={t(words.allJobs)} onPress={() => goBay()} />
-          <PlainKey label={t(words.whereItAllIs)} onPress={() => goBay('places')} />
-        </>
-      }
+      side={<SideKey icon="lines" label={t(words.allJobs)} onPress={() => goBay()} />}
+      main={<PlainKey label={t(words.whereItAllIs)} onPress={() => goBay('places')} />}
     >
       <p>{says}</p>
     </Frame>

@@ -1,6 +1,6 @@
 /** A note for the owner, on a step or on the job. */
 import { useState } from 'preact/hooks'
-import { MissingKey, SideKey } from '../../parts/keys'
+import { MissingKey } from '../../parts/keys'
 import type { StepNow } from '../../work/job'
 import { addNote } from '../../work/write'
 import type { ActProps } from './act-props'
@@ -9,7 +9,7 @@ import { Words, asWords } from './free-words'
 import type { InJob } from './in-job'
 import * as says from '../../words/en/bay/note'
 import { t } from '../../words/message'
-import { RecordKey } from './act-keys'
+import { BackKey, RecordKey } from './act-keys'
 
 export function Note({ about, act, head, store, job, to, onward }: InJob & { about: StepNow | null }) {
   const keep = (text: string) =>
@@ -31,15 +31,13 @@ function NoteScreen({
       head={head}
       title={about ? t(says.noteOn, { number: about.step.number || about.step.title }) : t(says.noteOnTheJob)}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey icon="back" label={t(says.back)} onPress={back} />
-          {text === '' ? (
-            <MissingKey label={t(says.noWordsYet)} />
-          ) : (
-            <RecordKey label={t(says.keepTheNote)} onHeld={() => keep(text)} />
-          )}
-        </>
+      side={<BackKey back={back} />}
+      main={
+        text === '' ? (
+          <MissingKey label={t(says.noWordsYet)} />
+        ) : (
+          <RecordKey label={t(says.keepTheNote)} onHeld={() => keep(text)} />
+        )
       }
     >
       <Words label={t(says.noteLabel)} value={words} onValue={setWords} />

@@ -1,10 +1,11 @@
 /** Open a job: one thing a screen. The engine's own code chooses the procedure, never the model's name. */
 import { useEffect, useState } from 'preact/hooks'
-import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
-import { EntryLine, LetterPad, NumberPad } from '../../parts/pad'
+import { HoldKey, MissingKey, PlainKey } from '../../parts/keys'
+import { EntryLine, LetterEntry, LetterPad, NumberPad } from '../../parts/pad'
 import { uuid7 } from '../../ledger/uuid'
 import type { BundleRow, Trouble } from '../../store'
 import { checkVin } from '../../trade/identity'
+import { BackKey } from './act-keys'
 import type { Rooms } from '../rooms'
 import { useAct } from './act'
 import { Cautions } from './cautions'
@@ -41,10 +42,6 @@ interface StageProps {
   back: () => void
   trouble: Trouble | null
 }
-
-const SideBack = ({ back }: { back: () => void }) => (
-  <SideKey icon="back" label={t(words.back)} onPress={back} />
-)
 
 const plain = (text: string) => text.toUpperCase().replace(/[^A-Z0-9]/g, '')
 
@@ -84,20 +81,18 @@ function TypedVin({ draft, set, on, back }: StageProps) {
     <Frame
       title={t(words.vinTitle)}
       trouble={wrong ? checked : null}
-      deck={
-        <>
-          <SideBack back={back} />
-          {left > 0 ? (
-            <MissingKey label={t(words.toGo, { left })} note={t(words.vinLength)} />
-          ) : wrong ? (
-            <MissingKey
-              label={t(words.lookAgain)}
-              note={left < 0 ? t(words.tooMany, { left: -left }) : t(words.atBothPlaces)}
-            />
-          ) : (
-            <PlainKey label={t(words.vinIsRight)} onPress={on} />
-          )}
-        </>
+      side={<BackKey back={back} />}
+      main={
+        left > 0 ? (
+          <MissingKey label={t(words.toGo, { left })} note={t(words.vinLength)} />
+        ) : wrong ? (
+          <MissingKey
+            label={t(words.lookAgain)}
+            note={left < 0 ? t(words.tooMany, { left: -left }) : t(words.atBothPlaces)}
+          />
+        ) : (
+          <PlainKey label={t(words.vinIsRight)} onPress={on} />
+        )
       }
     >
       <div>
@@ -135,26 +130,21 @@ function PlateStage({ draft, set, on, back }: StageProps) {
   return (
     <Frame
       title={t(words.plate)}
-      deck={
-        <>
-          <SideBack back={back} />
-          {plate === '' ? (
-            <MissingKey label={t(words.noPlateYet)} />
-          ) : (
-            <PlainKey label={plate} note={t(words.itIsTheOne)} onPress={on} />
-          )}
-        </>
+      side={<BackKey back={back} />}
+      main={
+        plate === '' ? (
+          <MissingKey label={t(words.noPlateYet)} />
+        ) : (
+          <PlainKey label={plate} note={t(words.itIsTheOne)} onPress={on} />
+        )
       }
     >
-      <div>
-        <EntryLine
-          id="plate"
-          label={t(words.plateHint)}
-          value={draft.plate}
-          onValue={(text) => set({ plate: text.toUpperCase().slice(0, 16) })}
-        />
-      </div>
-      <LetterPad value={draft.plate} onValue={(text) => set({ plate: text.slice(0, 16) })} />
+      <LetterEntry
+        id="plate"
+        label={t(words.plateHint)}
+        value={draft.plate}
+        onValue={(text) => set({ plate: text.toUpperCase().slice(0, 16) })}
+      />
     </Frame>
   )
 }
@@ -164,15 +154,13 @@ function OdometerStage({ draft, set, on, back }: StageProps) {
   return (
     <Frame
       title={t(words.odometer)}
-      deck={
-        <>
-          <SideBack back={back} />
-          {km === null ? (
-            <MissingKey label={t(words.noFigureYet)} note={t(words.km)} />
-          ) : (
-            <PlainKey label={t(words.kmRead, { km })} note={t(words.itIsSo)} onPress={on} />
-          )}
-        </>
+      side={<BackKey back={back} />}
+      main={
+        km === null ? (
+          <MissingKey label={t(words.noFigureYet)} note={t(words.km)} />
+        ) : (
+          <PlainKey label={t(words.kmRead, { km })} note={t(words.itIsSo)} onPress={on} />
+        )
       }
     >
       <div>
@@ -217,15 +205,13 @@ function EngineStage({ draft, set, on, back, bundles }: StageProps & { bundles: 
     <Frame
       title={t(words.engineCode)}
       trouble={other || codes.length === 0 ? none : null}
-      deck={
-        <>
-          <SideBack back={back} />
-          {draft.bundle ? (
-            <PlainKey label={draft.code} note={t(words.isOnTheBlock)} onPress={on} />
-          ) : (
-            <MissingKey label={t(words.chooseAbove)} note={t(words.readBlock)} />
-          )}
-        </>
+      side={<BackKey back={back} />}
+      main={
+        draft.bundle ? (
+          <PlainKey label={draft.code} note={t(words.isOnTheBlock)} onPress={on} />
+        ) : (
+          <MissingKey label={t(words.chooseAbove)} note={t(words.readBlock)} />
+        )
       }
     >
       <ul class="rows" aria-label={t(words.procedures)}>
@@ -270,26 +256,21 @@ function BayStage({ draft, set, on, back }: StageProps) {
   return (
     <Frame
       title={t(words.bayTitle)}
-      deck={
-        <>
-          <SideBack back={back} />
-          {bay === '' ? (
-            <MissingKey label={t(words.noPlaceYet)} />
-          ) : (
-            <PlainKey label={bay} note={t(words.itStandsHere)} onPress={on} />
-          )}
-        </>
+      side={<BackKey back={back} />}
+      main={
+        bay === '' ? (
+          <MissingKey label={t(words.noPlaceYet)} />
+        ) : (
+          <PlainKey label={bay} note={t(words.itStandsHere)} onPress={on} />
+        )
       }
     >
-      <div>
-        <EntryLine
-          id="bay"
-          label={t(words.bayRampOrYard)}
-          value={draft.bay}
-          onValue={(text) => set({ bay: text.slice(0, 64) })}
-        />
-      </div>
-      <LetterPad value={draft.bay} onValue={(text) => set({ bay: text.slice(0, 64) })} />
+      <LetterEntry
+        id="bay"
+        label={t(words.bayRampOrYard)}
+        value={draft.bay}
+        onValue={(text) => set({ bay: text.slice(0, 64) })}
+      />
     </Frame>
   )
 }
@@ -305,16 +286,14 @@ function SumStage({
     <Frame
       title={t(words.confirmTitle)}
       trouble={trouble}
-      deck={
-        <>
-          <SideBack back={back} />
-          <HoldKey
-            label={t(words.openTheJob)}
-            note={t(words.holdToSign)}
-            done={t(words.onThisPhone)}
-            onHeld={open}
-          />
-        </>
+      side={<BackKey back={back} />}
+      main={
+        <HoldKey
+          label={t(words.openTheJob)}
+          note={t(words.holdToSign)}
+          done={t(words.onThisPhone)}
+          onHeld={open}
+        />
       }
     >
       <Facts

@@ -78,17 +78,13 @@ function OrderScreen(props: OrderProps) {
   return (
     <Frame
       title={t(words.orderOfWork)}
-      deck={
-        <>
-          <SideKey icon="lines" label={t(words.allJobs)} onPress={props.jobs} />
-          <PlainKey
-            label={
-              current ? t(words.goOnWith, { number: current.step.number || t(words.it) }) : t(words.goOn)
-            }
-            note={now.ending?.name ?? props.job}
-            onPress={props.goOn}
-          />
-        </>
+      side={<SideKey icon="lines" label={t(words.allJobs)} onPress={props.jobs} />}
+      main={
+        <PlainKey
+          label={current ? t(words.goOnWith, { number: current.step.number || t(words.it) }) : t(words.goOn)}
+          note={now.ending?.name ?? props.job}
+          onPress={props.goOn}
+        />
       }
     >
       <Recalled now={now} />

@@ -1,6 +1,7 @@
 /** Where everything is that was written here: one line through three plates, and what waits. */
 import { PLACE_WORDS } from '../../work/shown'
-import { PlainKey, SideKey } from '../../parts/keys'
+import { PlainKey } from '../../parts/keys'
+import { BackKey } from './act-keys'
 import { RowKey } from './rows'
 import type { Counts, Trouble } from '../../store'
 import type { SyncStatus } from '../../sync'
@@ -101,15 +102,13 @@ export function PlacesScreen({ counts, sync, send, back, write, trouble }: Place
     <Frame
       title={placesTitle(counts)}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey icon="back" label={t(says.back)} onPress={back} />
-          {write ? (
-            <PlainKey label={t(says.writeToFile)} note={t(says.forComputer)} onPress={write} />
-          ) : (
-            <PlainKey label={t(says.sendNow)} note={sendNote(sync)} onPress={send} />
-          )}
-        </>
+      side={<BackKey back={back} />}
+      main={
+        write ? (
+          <PlainKey label={t(says.writeToFile)} note={t(says.forComputer)} onPress={write} />
+        ) : (
+          <PlainKey label={t(says.sendNow)} note={sendNote(sync)} onPress={send} />
+        )
       }
     >
       <div class="places">

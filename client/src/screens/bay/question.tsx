@@ -30,12 +30,8 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
       <Frame
         head={head}
         title={t(says.alreadyAnswered)}
-        deck={
-          <>
-            <SideKey icon="lines" label={t(says.orderOfWork)} onPress={() => to('order')} />
-            <PlainKey label={t(says.goOn)} onPress={onward} />
-          </>
-        }
+        side={<SideKey icon="lines" label={t(says.orderOfWork)} onPress={() => to('order')} />}
+        main={<PlainKey label={t(says.goOn)} onPress={onward} />}
       />
     )
   }
@@ -101,15 +97,13 @@ function QuestionScreen({ head, trouble, question, words, answer, photo, reopen,
       head={head}
       title={t(says.ownerAsksAbout, { number: step.step.number || t(says.step) })}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey icon="back" label={t(says.later)} onPress={back} />
-          {text === '' ? (
-            <PlainKey label={t(says.answerWithAPhoto)} onPress={photo} />
-          ) : (
-            <RecordKey label={t(says.answer)} onHeld={() => answer(text)} />
-          )}
-        </>
+      side={<SideKey icon="back" label={t(says.later)} onPress={back} />}
+      main={
+        text === '' ? (
+          <PlainKey label={t(says.answerWithAPhoto)} onPress={photo} />
+        ) : (
+          <RecordKey label={t(says.answer)} onHeld={() => answer(text)} />
+        )
       }
     >
       <p>

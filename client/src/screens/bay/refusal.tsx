@@ -28,26 +28,26 @@ export function RefusalScreen({ head, now, asked, refusal, goTo, order, pass, ag
     <Frame
       head={head}
       title={first ? t(words.first, { title: lower(first.step.title) }) : refusal.fact}
-      deck={
-        <>
-          {pass ? (
-            <SideKey icon="pen" label={t(words.passItBy)} onPress={pass} />
-          ) : (
-            <SideKey icon="lines" label={t(words.orderOfWork)} onPress={order} />
-          )}
-          {first ? (
-            // Not the act of that step: a key that leads there must not read as if it were done.
-            <PlainKey
-              label={first.step.number ? t(words.goTo, { number: first.step.number }) : t(words.goThere)}
-              note={lower(first.step.title)}
-              onPress={() => goTo(first.step.id)}
-            />
-          ) : again ? (
-            <PlainKey label={t(words.doItAgain)} note={t(words.priceFirst)} onPress={again} />
-          ) : (
-            <PlainKey label={t(words.orderOfWorkKey)} onPress={order} />
-          )}
-        </>
+      side={
+        pass ? (
+          <SideKey icon="pen" label={t(words.passItBy)} onPress={pass} />
+        ) : (
+          <SideKey icon="lines" label={t(words.orderOfWork)} onPress={order} />
+        )
+      }
+      main={
+        first ? (
+          // Not the act of that step: a key that leads there must not read as if it were done.
+          <PlainKey
+            label={first.step.number ? t(words.goTo, { number: first.step.number }) : t(words.goThere)}
+            note={lower(first.step.title)}
+            onPress={() => goTo(first.step.id)}
+          />
+        ) : again ? (
+          <PlainKey label={t(words.doItAgain)} note={t(words.priceFirst)} onPress={again} />
+        ) : (
+          <PlainKey label={t(words.orderOfWorkKey)} onPress={order} />
+        )
       }
     >
       <div class="step-body">

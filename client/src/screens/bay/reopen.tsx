@@ -62,20 +62,18 @@ function ReopenScreen({
       head={head}
       title={t(says.doAgain, { number: asked.step.number || t(says.it) })}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey icon="back" label={t(says.noBack)} onPress={back} />
-          {because === '' ? (
-            <MissingKey label={t(says.whyFirst)} note={t(says.oneSentence)} />
-          ) : (
-            <HoldKey
-              label={t(says.openAgain, { number: asked.step.number || t(says.it) })}
-              note={t(says.breaksSeals, { numbers: numbers.length })}
-              done={t(says.onThisPhone)}
-              onHeld={() => reopen(because)}
-            />
-          )}
-        </>
+      side={<SideKey icon="back" label={t(says.noBack)} onPress={back} />}
+      main={
+        because === '' ? (
+          <MissingKey label={t(says.whyFirst)} note={t(says.oneSentence)} />
+        ) : (
+          <HoldKey
+            label={t(says.openAgain, { number: asked.step.number || t(says.it) })}
+            note={t(says.breaksSeals, { numbers: numbers.length })}
+            done={t(says.onThisPhone)}
+            onHeld={() => reopen(because)}
+          />
+        )
       }
     >
       <p>{asked.step.title}.</p>

@@ -1,7 +1,8 @@
 /** This phone: the light it is read in, the hand that holds it, whose it is. */
 import { useEffect, useState } from 'preact/hooks'
-import { PlainKey, SideKey } from '../../parts/keys'
+import { PlainKey } from '../../parts/keys'
 import type { Device } from '../../store'
+import { BackKey } from './act-keys'
 import { usePeople } from '../names'
 import { go } from '../route'
 import { LICENCES } from '../licences'
@@ -64,12 +65,8 @@ export function SettingsScreen({ back, places, ...rooms }: Rooms & { back: () =>
   return (
     <Frame
       title={t(words.thisPhoneTitle)}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.back)} onPress={back} />
-          <PlainKey label={t(words.whereItAllIs)} note={t(words.threePlaces)} onPress={places} />
-        </>
-      }
+      side={<BackKey back={back} />}
+      main={<PlainKey label={t(words.whereItAllIs)} note={t(words.threePlaces)} onPress={places} />}
     >
       <WhoWorks {...rooms} />
       <h2>{t(words.light)}</h2>

@@ -98,12 +98,8 @@ function NoSuchStep({ head, to, onward }: Pick<InJob, 'head' | 'to' | 'onward'>)
     <Frame
       head={head}
       title={t(words.noSuchStep)}
-      deck={
-        <>
-          <SideKey icon="lines" label={t(words.orderOfWork)} onPress={() => to('order')} />
-          <PlainKey label={t(words.goOn)} onPress={onward} />
-        </>
-      }
+      side={<SideKey icon="lines" label={t(words.orderOfWork)} onPress={() => to('order')} />}
+      main={<PlainKey label={t(words.goOn)} onPress={onward} />}
     />
   )
 }
@@ -193,19 +189,17 @@ function Reason({ job, asked, head, toStep }: Pick<InStep, 'job' | 'asked' | 'he
     <Frame
       head={head}
       title={t(words.passTitle)}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.noBack)} onPress={() => toStep()} />
-          {because === '' ? (
-            <MissingKey label={t(words.whyFirst)} note={t(words.thenAPhoto)} />
-          ) : (
-            <PlainKey
-              label={t(words.goOnWith, { number: asked.step.number || t(words.it) })}
-              note={t(words.photoComesLast)}
-              onPress={goOn}
-            />
-          )}
-        </>
+      side={<SideKey icon="back" label={t(words.noBack)} onPress={() => toStep()} />}
+      main={
+        because === '' ? (
+          <MissingKey label={t(words.whyFirst)} note={t(words.thenAPhoto)} />
+        ) : (
+          <PlainKey
+            label={t(words.goOnWith, { number: asked.step.number || t(words.it) })}
+            note={t(words.photoComesLast)}
+            onPress={goOn}
+          />
+        )
       }
     >
       <p class="stop-words">{t(words.passedMeans)}</p>

@@ -170,22 +170,20 @@ export function StepScreen(props: StepProps) {
       head={props.head}
       title={step.title}
       trouble={props.trouble}
-      deck={
-        <>
-          <NotLikeThat
-            fail={props.fail}
-            instead={
-              <SideKey
-                icon="say"
-                label={t(words.sayIt)}
-                disabled={!canSay()}
-                onPress={() => say(spoken(now, asked))}
-              />
-            }
-          />
-          <MainKey {...props} />
-        </>
+      side={
+        <NotLikeThat
+          fail={props.fail}
+          instead={
+            <SideKey
+              icon="say"
+              label={t(words.sayIt)}
+              disabled={!canSay()}
+              onPress={() => say(spoken(now, asked))}
+            />
+          }
+        />
       }
+      main={<MainKey {...props} />}
     >
       {asked.reason !== '' && <p class="reason">{asked.reason}</p>}
       <Torque step={step} />

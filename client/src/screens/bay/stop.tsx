@@ -32,12 +32,8 @@ function StopScreen({
       head={head}
       title={stop.fact}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey icon="lines" label={t(words.orderOfWork)} onPress={back} />
-          <RecordKey label={t(words.itIsSeen)} onHeld={seen} />
-        </>
-      }
+      side={<SideKey icon="lines" label={t(words.orderOfWork)} onPress={back} />}
+      main={<RecordKey label={t(words.itIsSeen)} onHeld={seen} />}
     >
       <p class="stop-words">{stop.because}</p>
       <p>{stop.hint}</p>

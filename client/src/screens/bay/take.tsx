@@ -40,12 +40,8 @@ function TakeScreen({
       head={head}
       title={t(words.workedLast, { before })}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey icon="lines" label={t(words.allJobs)} onPress={back} />
-          <RecordKey label={t(words.goOnWithIt)} onHeld={take} />
-        </>
-      }
+      side={<SideKey icon="lines" label={t(words.allJobs)} onPress={back} />}
+      main={<RecordKey label={t(words.goOnWithIt)} onHeld={take} />}
     >
       <p>{since}</p>
       <p>{t(words.lookedAtFirst)}</p>

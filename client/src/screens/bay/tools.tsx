@@ -52,16 +52,14 @@ function ToolsScreen({ head, trouble, tools, move, lost, back, goOn }: ToolsProp
       head={head}
       title={boardTitle(out.length)}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey
-            figure={String(tools.length - out.length)}
-            label={t(words.ofOnTheBoard, { tools: tools.length })}
-            onPress={back}
-          />
-          <PlainKey label={t(words.goOn)} onPress={goOn} />
-        </>
+      side={
+        <SideKey
+          figure={String(tools.length - out.length)}
+          label={t(words.ofOnTheBoard, { tools: tools.length })}
+          onPress={back}
+        />
       }
+      main={<PlainKey label={t(words.goOn)} onPress={goOn} />}
     >
       <div class="bleed" role="group" aria-label={t(words.toolBoard)}>
         <ToolBoard tools={tools} onTap={move} />
@@ -107,15 +105,13 @@ function LostScreen({
       head={head}
       title={capital(t(words.willNotReturn, { tag: tool.tag ?? tool.label }))}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.noBack)} onPress={back} />
-          {because === '' ? (
-            <MissingKey label={t(words.whyFirst)} />
-          ) : (
-            <RecordKey label={t(words.itIsLost)} onHeld={() => keep(because)} />
-          )}
-        </>
+      side={<SideKey icon="back" label={t(words.noBack)} onPress={back} />}
+      main={
+        because === '' ? (
+          <MissingKey label={t(words.whyFirst)} />
+        ) : (
+          <RecordKey label={t(words.itIsLost)} onHeld={() => keep(because)} />
+        )
       }
     >
       <p class="stop-words">{t(words.lostWarning)}</p>
@@ -146,28 +142,28 @@ export function StepToolsScreen({ head, title, trouble, tools, way, move, back }
       head={head}
       title={title}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey
-            figure={String(done)}
-            label={t(words.howMany, { tools: tools.length, way: way === 'out' })}
+      side={
+        <SideKey
+          figure={String(done)}
+          label={t(words.howMany, { tools: tools.length, way: way === 'out' })}
+          onPress={back}
+        />
+      }
+      main={
+        first ? (
+          <MissingKey
+            label={capital(
+              `${first.tag ?? first.label} ${way === 'out' ? t(words.isOnTheBoard) : t(words.isStillOut)}`,
+            )}
+            note={t(words.tapItAbove)}
+          />
+        ) : (
+          <PlainKey
+            label={t(words.of, { done, tools: tools.length })}
+            note={t(words.goOnAbove)}
             onPress={back}
           />
-          {first ? (
-            <MissingKey
-              label={capital(
-                `${first.tag ?? first.label} ${way === 'out' ? t(words.isOnTheBoard) : t(words.isStillOut)}`,
-              )}
-              note={t(words.tapItAbove)}
-            />
-          ) : (
-            <PlainKey
-              label={t(words.of, { done, tools: tools.length })}
-              note={t(words.goOnAbove)}
-              onPress={back}
-            />
-          )}
-        </>
+        )
       }
     >
       <div class="bleed" role="group" aria-label={t(words.toolBoard)}>

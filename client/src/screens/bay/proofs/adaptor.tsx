@@ -1,10 +1,11 @@
 /** With an adaptor: two lengths and an angle, drawn to scale, and what the wrench is set to because of them. */
 import { useState } from 'preact/hooks'
 import type { HeadProps } from '../../../parts/head'
-import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
+import { MissingKey, PlainKey } from '../../../parts/keys'
 import { EntryLine, NumberPad } from '../../../parts/pad'
 import type { Adaptor } from '../../../ledger/bodies'
 import { adaptorWords, ANGLES, corrected, LENGTHS, type Fitted } from '../../../work/adaptors'
+import { BackKey } from '../act-keys'
 import { RowKey } from '../rows'
 import { capital } from '../../../work/letters'
 import { Frame } from '../frame'
@@ -56,15 +57,13 @@ export function AdaptorScreen(props: AdaptorProps) {
     <Frame
       head={props.head}
       title={t(words.adaptorOn, { tool: props.tool })}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.back)} onPress={props.back} />
-          {adaptor ? (
-            <SetKey {...props} adaptor={adaptor} />
-          ) : (
-            <MissingKey label={capital(WORDS[missing])} note={t(words.measureItFirst)} />
-          )}
-        </>
+      side={<BackKey back={props.back} />}
+      main={
+        adaptor ? (
+          <SetKey {...props} adaptor={adaptor} />
+        ) : (
+          <MissingKey label={capital(WORDS[missing])} note={t(words.measureItFirst)} />
+        )
       }
     >
       <Drawn wrenchMm={wrench_mm ?? 400} adaptorMm={adaptor_mm ?? 60} angle={angle} />
@@ -119,18 +118,16 @@ function LengthScreen({ of, keep, back }: { of: Length; keep: (mm: number) => vo
   return (
     <Frame
       title={TITLES[of]}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.back)} onPress={back} />
-          {mm === null || mm < low || mm > high ? (
-            <MissingKey
-              label={mm === null ? t(words.noLengthYet) : t(words.notThisLength)}
-              note={t(words.toMm, { low, high })}
-            />
-          ) : (
-            <PlainKey label={t(words.mmKey, { mm })} onPress={() => keep(mm)} />
-          )}
-        </>
+      side={<BackKey back={back} />}
+      main={
+        mm === null || mm < low || mm > high ? (
+          <MissingKey
+            label={mm === null ? t(words.noLengthYet) : t(words.notThisLength)}
+            note={t(words.toMm, { low, high })}
+          />
+        ) : (
+          <PlainKey label={t(words.mmKey, { mm })} onPress={() => keep(mm)} />
+        )
       }
     >
       <div>

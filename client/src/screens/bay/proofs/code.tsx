@@ -3,7 +3,8 @@ import { useEffect, useRef, useState } from 'preact/hooks'
 import { Camera, NoPicture, type CameraTrouble } from '../../../instruments/camera'
 import { Scanner } from '../../../instruments/scan'
 import type { HeadProps } from '../../../parts/head'
-import { PlainKey, SideKey } from '../../../parts/keys'
+import { PlainKey } from '../../../parts/keys'
+import { BackKey } from '../act-keys'
 import { Frame } from '../frame'
 import * as words from '../../../words/en/bay/proofs/code'
 import { t } from '../../../words/message'
@@ -67,15 +68,13 @@ export function CodeFinder({ head, title, says, read, type, back, instead = TYPE
       head={head}
       title={title}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.back)} onPress={back} />
-          <PlainKey
-            label={instead.key}
-            note={state === 'looking' ? t(words.orHoldStill) : t(words.instead)}
-            onPress={type}
-          />
-        </>
+      side={<BackKey back={back} />}
+      main={
+        <PlainKey
+          label={instead.key}
+          note={state === 'looking' ? t(words.orHoldStill) : t(words.instead)}
+          onPress={type}
+        />
       }
     >
       {trouble ? null : (

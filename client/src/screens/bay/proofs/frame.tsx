@@ -1,12 +1,9 @@
 /** What the screen of every short proof has round it: title, trouble, a way out beside the main key, the hint. */
 import type { ComponentChildren } from 'preact'
-import { SideKey } from '../../../parts/keys'
 import type { Trouble } from '../../../store'
 import { Frame } from '../frame'
 import type { ProofProps } from './props'
-import * as words from '../../../words/en/bay/proofs/frame'
-import { t } from '../../../words/message'
-import { NotLikeThat } from '../act-keys'
+import { BackKey, NotLikeThat } from '../act-keys'
 
 interface ProofFrameProps {
   of: ProofProps
@@ -20,8 +17,10 @@ interface ProofFrameProps {
   pad?: boolean
 }
 
-const Back = ({ back }: ProofProps) => <SideKey icon="back" label={t(words.back)} onPress={back} />
-const NotSo = (of: ProofProps) => <NotLikeThat fail={of.fail} instead={<Back {...of} />} />
+/** The way out of a proof: to the failures of its step where it has any, else back to the step. */
+export const NotSo = ({ fail, back }: Pick<ProofProps, 'fail' | 'back'>) => (
+  <NotLikeThat fail={fail} instead={<BackKey back={back} />} />
+)
 
 export function ProofFrame({ of, side, main, children, trouble, pad = false }: ProofFrameProps) {
   const { proof, head } = of
@@ -30,12 +29,8 @@ export function ProofFrame({ of, side, main, children, trouble, pad = false }: P
       head={pad ? undefined : head}
       title={proof.label}
       trouble={trouble ?? of.trouble}
-      deck={
-        <>
-          {side === 'back' ? <Back {...of} /> : side === 'not' ? <NotSo {...of} /> : side}
-          {main}
-        </>
-      }
+      side={side === 'back' ? <BackKey back={of.back} /> : side === 'not' ? <NotSo {...of} /> : side}
+      main={main}
     >
       {children}
       {!pad && proof.hint !== undefined && <p>{proof.hint}</p>}

@@ -2,7 +2,7 @@
 import { useState } from 'preact/hooks'
 import { readLabel } from '../../../trade/gs1'
 import { HoldKey, MissingKey } from '../../../parts/keys'
-import { EntryLine, LetterPad } from '../../../parts/pad'
+import { LetterEntry } from '../../../parts/pad'
 import { CodeFinder } from './code'
 import { ProofFrame } from './frame'
 import { doneWords, type ProofProps } from './props'
@@ -57,16 +57,13 @@ function TypedLot(props: LotProps) {
       : { code: 'recalled', message: t(words.recalled, { lot }), hint: t(words.recalledHint, { recalled }) }
   return (
     <ProofFrame of={props} side="back" main={main} trouble={trouble} pad>
-      <div>
-        <EntryLine
-          id="lot"
-          label={props.proof.hint ?? t(words.lotOnTheLabel)}
-          value={typed}
-          onValue={(text) => setTyped(text.toUpperCase().slice(0, 64))}
-          long
-        />
-      </div>
-      <LetterPad value={typed} onValue={setTyped} />
+      <LetterEntry
+        id="lot"
+        label={props.proof.hint ?? t(words.lotOnTheLabel)}
+        value={typed}
+        onValue={(text) => setTyped(text.toUpperCase().slice(0, 64))}
+        long
+      />
     </ProofFrame>
   )
 }

@@ -31,7 +31,7 @@ import { Loupe, TappedPhoto, WholePhoto, type PhotoShown } from './tapboard'
 import './instruments.css'
 import * as words from '../../../words/en/bay/proofs/marks'
 import { t } from '../../../words/message'
-import { NotLikeThat } from '../act-keys'
+import { BackKey, NotLikeThat } from '../act-keys'
 
 export function MarksScreen(props: WayProps & PhotoProps) {
   const beside = (
@@ -87,12 +87,8 @@ function NotShown({ of, again }: OnPhotoProps) {
         message: t(words.notShown),
         hint: t(words.notShownHint),
       }}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.back)} onPress={of.back} />
-          <PlainKey label={t(words.anotherPhoto)} onPress={again} />
-        </>
-      }
+      side={<BackKey back={of.back} />}
+      main={<PlainKey label={t(words.anotherPhoto)} onPress={again} />}
     />
   )
 }
@@ -130,12 +126,8 @@ function FirstLook({
     <Frame
       title={ask.title}
       trouble={trouble}
-      deck={
-        <>
-          <Undo tapped={tapped} {...keys} />
-          <MissingKey label={t(words.tapThePhoto)} note={t(words.thenCloser)} />
-        </>
-      }
+      side={<Undo tapped={tapped} {...keys} />}
+      main={<MissingKey label={t(words.tapThePhoto)} note={t(words.thenCloser)} />}
     >
       <p>{doubt ?? ask.says}</p>
       <WholePhoto photo={photo} places={first ? { hub: first } : {}} label={ask.title} onTap={take} />
@@ -155,15 +147,13 @@ function LayCross({ photo, tapped, ask, take, trouble, ...keys }: TappingProps) 
     <Frame
       title={ask.title}
       trouble={trouble}
-      deck={
-        <>
-          <Undo tapped={tapped} {...keys} />
-          {moved ? (
-            <PlainKey label={t(words.itIsThere)} note={countWords(tapped)} onPress={() => take(centre)} />
-          ) : (
-            <MissingKey label={t(words.moveThePhoto)} note={countWords(tapped)} />
-          )}
-        </>
+      side={<Undo tapped={tapped} {...keys} />}
+      main={
+        moved ? (
+          <PlainKey label={t(words.itIsThere)} note={countWords(tapped)} onPress={() => take(centre)} />
+        ) : (
+          <MissingKey label={t(words.moveThePhoto)} note={countWords(tapped)} />
+        )
       }
     >
       <p>{ask.says}</p>
@@ -239,17 +229,7 @@ function Found({
     <PlainKey label={t(words.tapAgain)} note={windowWords(proof)} onPress={tapAgain} />
   )
   return (
-    <Frame
-      head={of.head}
-      title={proof.label}
-      trouble={trouble}
-      deck={
-        <>
-          {side}
-          {main}
-        </>
-      }
-    >
+    <Frame head={of.head} title={proof.label} trouble={trouble} side={side} main={main}>
       <p class="figure marks-verdict">{VERDICTS[found.verdict]}</p>
       <p class={isInside ? undefined : 'stop-words'}>{found.message}</p>
       <TappedPhoto photo={photo} places={placesOf(tapped)} />
@@ -283,17 +263,7 @@ function Refused({ of, again, photo, tapped, tapAgain, refusal }: ResultProps & 
   )
   useShake(isFar)
   return (
-    <Frame
-      head={of.head}
-      title={of.proof.label}
-      trouble={refusal}
-      deck={
-        <>
-          {side}
-          {main}
-        </>
-      }
-    >
+    <Frame head={of.head} title={of.proof.label} trouble={refusal} side={side} main={main}>
       <TappedPhoto photo={photo} places={placesOf(tapped)} />
     </Frame>
   )

@@ -1,12 +1,12 @@
 /** An instrument that cannot be used here: why, and the next way; or what to do where there is none. */
-import { PlainKey, SideKey } from '../../../parts/keys'
+import { PlainKey } from '../../../parts/keys'
 import { RowKey } from '../rows'
 import { Frame } from '../frame'
 import { capital } from '../../../work/letters'
 import type { NextWay, WayProps } from './props'
 import * as words from '../../../words/en/bay/proofs/no-instrument'
 import { t } from '../../../words/message'
-import { NotLikeThat } from '../act-keys'
+import { BackKey, NotLikeThat } from '../act-keys'
 
 interface NoWayProps {
   of: WayProps
@@ -30,15 +30,8 @@ export function NoWay({ of, trouble, again }: NoWayProps) {
       head={of.head}
       title={of.proof.label}
       trouble={next ? trouble : { ...trouble, hint: '' }}
-      deck={
-        <>
-          <NotLikeThat
-            fail={next ? null : fail}
-            instead={<SideKey icon="back" label={t(words.back)} onPress={of.back} />}
-          />
-          {main}
-        </>
-      }
+      side={<NotLikeThat fail={next ? null : fail} instead={<BackKey back={of.back} />} />}
+      main={main}
     >
       {!next && <p>{alone}</p>}
       {next && again && (

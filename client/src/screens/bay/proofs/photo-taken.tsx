@@ -93,12 +93,8 @@ function TakenFrame({
       head={of.head}
       title={of.proof.label}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey icon="camera" label={t(words.again)} onPress={again} />
-          {main}
-        </>
-      }
+      side={<SideKey icon="camera" label={t(words.again)} onPress={again} />}
+      main={main}
     >
       {children}
       <Sharpness {...taken} />

@@ -9,7 +9,8 @@ import {
   type Picture,
   type Seen,
 } from '../../../instruments/camera'
-import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
+import { MissingKey, PlainKey } from '../../../parts/keys'
+import { BackKey } from '../act-keys'
 import { Frame } from '../frame'
 import type { ProofProps } from './props'
 import { measure, shotOf, type Shot } from './photo-shot'
@@ -144,12 +145,8 @@ export function CameraScreen(props: CameraProps) {
         head={props.head}
         title={proof.label}
         trouble={shown ?? { code: 'camera', ...stage.trouble }}
-        deck={
-          <>
-            <SideKey icon="back" label={t(says.back)} onPress={props.back} />
-            <FileKey label={t(says.chooseAPhoto)} pick={(file) => void pick(file)} />
-          </>
-        }
+        side={<BackKey back={props.back} />}
+        main={<FileKey label={t(says.chooseAPhoto)} pick={(file) => void pick(file)} />}
       >
         {words}
       </Frame>
@@ -160,19 +157,17 @@ export function CameraScreen(props: CameraProps) {
       head={props.head}
       title={proof.label}
       trouble={shown}
-      deck={
-        <>
-          <SideKey icon="back" label={t(says.back)} onPress={props.back} />
-          {stage.at === 'finder' ? (
-            <PlainKey
-              label={t(says.takeThePhoto)}
-              {...(proof.hint === undefined ? {} : { note: t(says.restThePhone) })}
-              onPress={() => void shoot()}
-            />
-          ) : (
-            <MissingKey label={t(says.cameraOpens)} />
-          )}
-        </>
+      side={<BackKey back={props.back} />}
+      main={
+        stage.at === 'finder' ? (
+          <PlainKey
+            label={t(says.takeThePhoto)}
+            {...(proof.hint === undefined ? {} : { note: t(says.restThePhone) })}
+            onPress={() => void shoot()}
+          />
+        ) : (
+          <MissingKey label={t(says.cameraOpens)} />
+        )
       }
     >
       <div class="finder">

@@ -20,6 +20,7 @@ import { capital } from '../../../work/letters'
 import { outsideWords, windowWords, withUnit } from '../../../work/limits'
 import { shake } from '../vibrate'
 import { BesideWords } from './figure-beside'
+import { NotSo } from './frame'
 import { doneWords, type WayProps } from './props'
 import { NoWay, OtherWay } from './no-instrument'
 import { useEar, type EarNow } from './pluck-ear'
@@ -27,7 +28,7 @@ import { LevelBar, Places, VerdictWords } from './pluck-parts'
 import './pluck.css'
 import * as words from '../../../words/en/bay/proofs/pluck'
 import { t } from '../../../words/message'
-import { NotLikeThat } from '../act-keys'
+import { BackKey } from '../act-keys'
 
 interface PluckProps {
   of: WayProps
@@ -75,15 +76,13 @@ function Start({ of, ear }: PluckProps) {
       head={of.head}
       title={proof.label}
       trouble={ear.lost ?? of.trouble}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.back)} onPress={of.back} />
-          <PlainKey
-            label={t(words.listen)}
-            note={opens ? t(words.allowTheMicrophone) : t(words.opensTheMicrophone)}
-            onPress={ear.begin}
-          />
-        </>
+      side={<BackKey back={of.back} />}
+      main={
+        <PlainKey
+          label={t(words.listen)}
+          note={opens ? t(words.allowTheMicrophone) : t(words.opensTheMicrophone)}
+          onPress={ear.begin}
+        />
       }
     >
       <p class="reason">{capital(targetWords(proof))}</p>
@@ -112,12 +111,8 @@ function Listen({ of, ear }: PluckProps) {
       head={of.head}
       title={TITLES[taken.length] ?? of.proof.label}
       trouble={trouble}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.stop)} onPress={ear.close} />
-          <MissingKey label={t(words.ofThree, { taken: taken.length })} note={t(words.itListens)} />
-        </>
-      }
+      side={<SideKey icon="back" label={t(words.stop)} onPress={ear.close} />}
+      main={<MissingKey label={t(words.ofThree, { taken: taken.length })} note={t(words.itListens)} />}
     >
       {session.farInARow > 0 && heard?.code === 'far' && (
         <p class="stop-words">{t(words.farInARow, { farInARow: session.farInARow })}</p>
@@ -166,22 +161,20 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
   const side = isInside ? (
     <SideKey icon="again" label={t(words.again)} onPress={ear.begin} />
   ) : (
-    <NotLikeThat fail={fail} instead={<SideKey icon="back" label={t(words.back)} onPress={of.back} />} />
+    <NotSo {...of} />
   )
   return (
     <Frame
       head={of.head}
       title={isInside ? proof.label : outsideWords(value, proof)}
       trouble={of.trouble}
-      deck={
-        <>
-          {side}
-          {isInside ? (
-            <HoldKey label={withUnit(value, 'Hz')} onHeld={keep} done={doneWords(of)} />
-          ) : (
-            <PlainKey label={t(words.measureAgain)} note={windowWords(proof)} onPress={ear.begin} />
-          )}
-        </>
+      side={side}
+      main={
+        isInside ? (
+          <HoldKey label={withUnit(value, 'Hz')} onHeld={keep} done={doneWords(of)} />
+        ) : (
+          <PlainKey label={t(words.measureAgain)} note={windowWords(proof)} onPress={ear.begin} />
+        )
       }
     >
       <VerdictWords verdict={verdict} />
@@ -217,25 +210,20 @@ function CannotTell({
   ear,
   trouble,
 }: PluckProps & { trouble: { code: string; message: string; hint: string } }) {
-  const { fail, next } = of
+  const { next } = of
   useEffect(shake, [])
   return (
     <Frame
       head={of.head}
       title={of.proof.label}
       trouble={trouble}
-      deck={
-        <>
-          <NotLikeThat
-            fail={fail}
-            instead={<SideKey icon="back" label={t(words.back)} onPress={of.back} />}
-          />
-          {next ? (
-            <PlainKey label={capital(next.says)} note={t(words.anotherWay)} onPress={next.go} />
-          ) : (
-            <PlainKey label={t(words.listenAgain)} note={t(words.whenItIsMended)} onPress={ear.begin} />
-          )}
-        </>
+      side={<NotSo {...of} />}
+      main={
+        next ? (
+          <PlainKey label={capital(next.says)} note={t(words.anotherWay)} onPress={next.go} />
+        ) : (
+          <PlainKey label={t(words.listenAgain)} note={t(words.whenItIsMended)} onPress={ear.begin} />
+        )
       }
     >
       <p class="figure pluck-figure">{t(words.cannotTell)}</p>

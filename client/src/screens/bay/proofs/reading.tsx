@@ -7,10 +7,11 @@ import { Frame } from '../frame'
 import { decimalOf, judge, outsideWords, windowWords, withUnit } from '../../../work/limits'
 import { shake } from '../vibrate'
 import { BesideWords } from './figure-beside'
+import { NotSo } from './frame'
 import { doneWords, type ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/reading'
 import { t } from '../../../words/message'
-import { NotLikeThat } from '../act-keys'
+import { BackKey } from '../act-keys'
 
 interface ReadingProps extends ProofProps {
   /** Id of the tool it is read with, where the proof asks for one. */
@@ -50,18 +51,16 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
     <Frame
       title={proof.label}
       trouble={props.trouble}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.back)} onPress={props.back} />
-          {value === null ? (
-            <MissingKey
-              label={t(words.noFigureYet)}
-              note={proof.kind === 'count' ? t(words.countFirst) : windowWords(proof)}
-            />
-          ) : (
-            <PlainKey label={withUnit(value, unit)} note={t(words.lookAtIt)} onPress={props.look} />
-          )}
-        </>
+      side={<BackKey back={props.back} />}
+      main={
+        value === null ? (
+          <MissingKey
+            label={t(words.noFigureYet)}
+            note={proof.kind === 'count' ? t(words.countFirst) : windowWords(proof)}
+          />
+        ) : (
+          <PlainKey label={withUnit(value, unit)} note={t(words.lookAtIt)} onPress={props.look} />
+        )
       }
     >
       <form
@@ -104,15 +103,13 @@ function Inside(props: ReadingProps & { value: string; again: () => void }) {
       head={props.head}
       title={proof.label}
       trouble={props.trouble}
-      deck={
-        <>
-          <SideKey icon="again" label={t(words.again)} onPress={props.again} />
-          <HoldKey
-            label={withUnit(value, unit)}
-            onHeld={() => props.keep({ kind: 'figure', value, ...(tool === null ? {} : { tool }) })}
-            done={doneWords(props)}
-          />
-        </>
+      side={<SideKey icon="again" label={t(words.again)} onPress={props.again} />}
+      main={
+        <HoldKey
+          label={withUnit(value, unit)}
+          onHeld={() => props.keep({ kind: 'figure', value, ...(tool === null ? {} : { tool }) })}
+          done={doneWords(props)}
+        />
       }
     >
       <p class="figure">
@@ -133,15 +130,8 @@ function Outside(props: ReadingProps & { value: string; again: () => void }) {
       head={props.head}
       title={outsideWords(value, proof)}
       trouble={props.trouble}
-      deck={
-        <>
-          <NotLikeThat
-            fail={props.fail}
-            instead={<SideKey icon="back" label={t(words.back)} onPress={props.back} />}
-          />
-          <PlainKey label={t(words.measureAgain)} note={windowWords(proof)} onPress={props.again} />
-        </>
-      }
+      side={<NotSo {...props} />}
+      main={<PlainKey label={t(words.measureAgain)} note={windowWords(proof)} onPress={props.again} />}
     >
       <p class="figure">
         {value} <small>{proof.unit}</small>

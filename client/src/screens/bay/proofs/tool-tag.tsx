@@ -1,7 +1,7 @@
 /** The tag stamped on a tool, looked up among the workshop's tools: which one is in the hand, and whether it may measure. */
 import { useState } from 'preact/hooks'
 import { HoldKey, MissingKey } from '../../../parts/keys'
-import { EntryLine, LetterPad } from '../../../parts/pad'
+import { LetterEntry } from '../../../parts/pad'
 import type { TagVerdict } from '../../../work/wrenches'
 import { CodeFinder } from './code'
 import { ProofFrame } from './frame'
@@ -52,16 +52,13 @@ function ReadTag({
     )
   return (
     <ProofFrame of={props} side="not" main={main} trouble={found.is === 'refused' ? found.trouble : null} pad>
-      <div>
-        <EntryLine
-          id="tag"
-          label={found.is === 'fit' ? found.says : (props.proof.hint ?? t(words.tagOnTheTool))}
-          value={typed}
-          onValue={(text) => onTyped(text.toUpperCase().slice(0, 64))}
-          long
-        />
-      </div>
-      <LetterPad value={typed} onValue={onTyped} />
+      <LetterEntry
+        id="tag"
+        label={found.is === 'fit' ? found.says : (props.proof.hint ?? t(words.tagOnTheTool))}
+        value={typed}
+        onValue={(text) => onTyped(text.toUpperCase().slice(0, 64))}
+        long
+      />
     </ProofFrame>
   )
 }

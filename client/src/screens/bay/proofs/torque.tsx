@@ -7,11 +7,12 @@ import { Frame } from '../frame'
 import { Sequence } from './sequence'
 import { adaptorWords, type Corrected, type Fitted } from '../../../work/adaptors'
 import { checkedWords, goodWords, type Wrench } from '../../../work/wrenches'
+import { NotSo } from './frame'
 import { doneWords, type ProofProps } from './props'
 import './proofs.css'
 import * as says from '../../../words/en/bay/proofs/torque'
 import { pieces, t } from '../../../words/message'
-import { NotLikeThat } from '../act-keys'
+import { BackKey } from '../act-keys'
 
 /** An adaptor that is on the wrench, and what is set because of it. */
 export type Through = Fitted & Corrected
@@ -123,12 +124,8 @@ export function TorqueScreen(props: TorqueProps) {
       head={props.head}
       title={isOneOfSeveral ? proof.label : step.title}
       trouble={props.unfit ?? props.trouble}
-      deck={
-        <>
-          <SideKey icon="wrench" label={t(says.otherWrench)} onPress={props.otherWrench} />
-          <ClickedKey {...props} note={note} />
-        </>
-      }
+      side={<SideKey icon="wrench" label={t(says.otherWrench)} onPress={props.otherWrench} />}
+      main={<ClickedKey {...props} note={note} />}
     >
       <Setting {...props} />
       <Sequence bolts={step.torque?.sequence ?? []} />
@@ -161,18 +158,13 @@ export function AngleScreen(props: ProofProps & { deg: string }) {
       head={props.head}
       title={step.title}
       trouble={props.trouble}
-      deck={
-        <>
-          <NotLikeThat
-            fail={props.fail}
-            instead={<SideKey icon="back" label={t(says.back)} onPress={props.back} />}
-          />
-          <HoldKey
-            label={t(says.turnedBy, { deg })}
-            onHeld={() => props.keep({ kind: 'figure', value: deg })}
-            done={doneWords(props)}
-          />
-        </>
+      side={<NotSo {...props} />}
+      main={
+        <HoldKey
+          label={t(says.turnedBy, { deg })}
+          onHeld={() => props.keep({ kind: 'figure', value: deg })}
+          done={doneWords(props)}
+        />
       }
     >
       <Angle deg={deg} words={proof.label} />
@@ -200,15 +192,13 @@ export function WrenchChoice({
     <Frame
       head={head}
       title={fit.length ? t(says.whichTool) : t(says.noToolFits)}
-      deck={
-        <>
-          <SideKey icon="back" label={t(says.back)} onPress={back} />
-          {fit[0] ? (
-            <MissingKey label={t(says.chooseAbove)} note={t(says.canBeUsed, { fit: fit.length })} />
-          ) : (
-            <MissingKey label={t(says.toolFirst)} note={t(says.askTheOwner)} />
-          )}
-        </>
+      side={<BackKey back={back} />}
+      main={
+        fit[0] ? (
+          <MissingKey label={t(says.chooseAbove)} note={t(says.canBeUsed, { fit: fit.length })} />
+        ) : (
+          <MissingKey label={t(says.toolFirst)} note={t(says.askTheOwner)} />
+        )
       }
     >
       <ul class="rows">

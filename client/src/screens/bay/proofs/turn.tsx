@@ -28,7 +28,7 @@ import {
 import './instruments.css'
 import * as words from '../../../words/en/bay/proofs/turn'
 import { t } from '../../../words/message'
-import { NotLikeThat } from '../act-keys'
+import { BackKey, NotLikeThat } from '../act-keys'
 
 export function TurnScreen(props: WayProps) {
   const [scale, setScale] = useState<Scale | null | undefined>(undefined)
@@ -91,15 +91,14 @@ function Turning(props: TurningProps) {
     setUnlike(why)
     if (why === null) setStrokes([...strokes, stroke])
   }
-  if (gyro.missing) return <NoWay of={of} trouble={gyro.missing} again={gyro.begin} />
-  if (gyro.phase !== 'rest')
+  if (isAtWork(gyro))
     return (
       <Capture
         of={of}
         gyro={gyro}
         asked={props.asked}
         before={sumOf(strokes)}
-        title={gyro.phase === 'turning' ? t(words.turnNow) : t(words.restTheTool)}
+        says={{ turning: t(words.turnNow), before: t(words.restTheTool) }}
         stop={stop}
       />
     )
@@ -149,15 +148,13 @@ function Start({ of, asked, scale, check, refused, begin }: StartProps) {
       head={of.head}
       title={proof.label}
       trouble={refused ?? of.trouble}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.back)} onPress={of.back} />
-          <PlainKey
-            label={refused === null ? t(words.fixedToTool) : t(words.turnAgain)}
-            note={t(words.thenHoldStill)}
-            onPress={begin}
-          />
-        </>
+      side={<BackKey back={of.back} />}
+      main={
+        <PlainKey
+          label={refused === null ? t(words.fixedToTool) : t(words.turnAgain)}
+          note={t(words.thenHoldStill)}
+          onPress={begin}
+        />
       }
     >
       <div class="angle angle-bare">
@@ -183,34 +180,37 @@ interface CaptureProps {
   gyro: GyroNow
   asked: AskedTurn
   before: TurnFound | null
-  title: string
+  /** What to do: while it turns, and before the sensor is ready. */
+  says: { turning: string; before: string }
   stop: () => void
 }
+
+/** Whether the sensor has the screen: it turns, wakes, or cannot be had. */
+const isAtWork = (gyro: GyroNow) => gyro.missing !== null || gyro.phase !== 'rest'
 
 /** Whole degrees while it turns: more would promise what the sensor cannot tell. */
 const liveWords = (mdeg: number, { unit }: AskedTurn) =>
   unit === 'turns' ? (mdeg / 360_000).toFixed(2) : String(Math.round(mdeg / 1000))
 
-function Capture({ of, gyro, asked, before, title, stop }: CaptureProps) {
+function Capture({ of, gyro, asked, before, says, stop }: CaptureProps) {
+  if (gyro.missing) return <NoWay of={of} trouble={gyro.missing} again={gyro.begin} />
   const turns = gyro.phase === 'turning'
   const mdeg = (before?.mdeg ?? 0) + (gyro.live?.mdeg ?? 0)
   return (
     <Frame
       head={of.head}
-      title={title}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.letGo)} onPress={gyro.drop} />
-          {turns ? (
-            <PlainKey label={t(words.stopHere)} note={t(words.whenTheToolRests)} onPress={stop} />
-          ) : (
-            <MissingKey
-              {...(gyro.phase === 'opening'
-                ? { label: t(words.sensorWakes) }
-                : { label: t(words.holdStill), note: t(words.forOneSecond) })}
-            />
-          )}
-        </>
+      title={turns ? says.turning : says.before}
+      side={<SideKey icon="back" label={t(words.letGo)} onPress={gyro.drop} />}
+      main={
+        turns ? (
+          <PlainKey label={t(words.stopHere)} note={t(words.whenTheToolRests)} onPress={stop} />
+        ) : (
+          <MissingKey
+            {...(gyro.phase === 'opening'
+              ? { label: t(words.sensorWakes) }
+              : { label: t(words.holdStill), note: t(words.forOneSecond) })}
+          />
+        )
       }
     >
       <p class="turn-figure" role="img" aria-label={t(words.turnedSoFar)}>
@@ -279,12 +279,8 @@ function Turned(props: TurnedProps) {
             : proof.label
       }
       trouble={refused ?? of.trouble}
-      deck={
-        <>
-          {side}
-          {main}
-        </>
-      }
+      side={side}
+      main={main}
     >
       <p class="figure">
         {value}
@@ -337,15 +333,14 @@ function ScaleCheck({ of, kept, back }: { of: WayProps; kept: (scale: Scale) => 
     if ('ok' in scale) setRefused(scale)
     else kept(scale)
   }
-  if (gyro.missing) return <NoWay of={of} trouble={gyro.missing} again={gyro.begin} />
-  if (gyro.phase !== 'rest')
+  if (isAtWork(gyro))
     return (
       <Capture
         of={of}
         gyro={gyro}
         asked={asked}
         before={null}
-        title={gyro.phase === 'turning' ? t(words.onceRound) : t(words.leaveItLying)}
+        says={{ turning: t(words.onceRound), before: t(words.leaveItLying) }}
         stop={() => void stop()}
       />
     )
@@ -354,12 +349,8 @@ function ScaleCheck({ of, kept, back }: { of: WayProps; kept: (scale: Scale) => 
       head={of.head}
       title={t(words.checkTitle)}
       trouble={refused ?? gyro.refusal ?? of.trouble}
-      deck={
-        <>
-          <SideKey icon="back" label={t(words.back)} onPress={back} />
-          <PlainKey label={t(words.atEdge)} note={t(words.thenLeaveItStill)} onPress={begin} />
-        </>
-      }
+      side={<BackKey back={back} />}
+      main={<PlainKey label={t(words.atEdge)} note={t(words.thenLeaveItStill)} onPress={begin} />}
     >
       <p>{t(words.layFlat)}</p>
       <p>{t(words.checkExplained)}</p>

@@ -1,5 +1,6 @@
 /** What `screens/bay/act-keys.tsx` says. */
 
+export const back = 'back'
 export const notLikeThat = 'it is not like that'
 export const holdToRecord = 'hold to record'
 export const onThisPhone = 'on this phone'

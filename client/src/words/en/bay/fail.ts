@@ -1,7 +1,6 @@
 /** What `screens/bay/fail.tsx` says. */
 
 export const whatIsItLike = 'What is it like?'
-export const back = 'back'
 export const itIsSo = 'It is so'
 export const pinsIn = '{toPutIn, plural, one {the pin is} other {# pins are}} in: hold'
 export const chooseAbove = 'Choose above'

@@ -3,7 +3,6 @@
 export const noteIsKept = 'The note is kept.'
 export const noteOn = 'A note on {number}'
 export const noteOnTheJob = 'A note on the job'
-export const back = 'back'
 export const noWordsYet = 'No words yet'
 export const keepTheNote = 'Keep the note'
 export const noteLabel = 'What the owner should know'

@@ -1,6 +1,5 @@
 /** What `screens/bay/open.tsx` says. */
 
-export const back = 'back'
 export const vinTitle = 'The VIN, as it is stamped'
 export const pointAtCode =
   'Point at a code on the plate or behind the windscreen. Compare what is read with the stamped number.'

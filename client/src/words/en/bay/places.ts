@@ -13,7 +13,6 @@ export const photosWait =
 export const phoneMeans = 'and nowhere else'
 export const workshopMeans = 'kept and signed there'
 export const backupMeans = 'in a copy of the workshop'
-export const back = 'back'
 export const writeToFile = 'Write it to a file'
 export const forComputer = 'for the workshop’s computer'
 export const sendNow = 'Send now'

@@ -13,7 +13,6 @@ export const nameMissingTitle = 'Name not here yet'
 export const signedInName =
   'What is written from now on is signed in this name. The owner admits people on this phone, at the desk.'
 export const thisPhoneTitle = 'This phone'
-export const back = 'back'
 export const whereItAllIs = 'Where it all is'
 export const threePlaces = 'phone, workshop, backup'
 export const light = 'Light'

@@ -3,7 +3,6 @@
 export const howToTake = 'Square on, this wheel in the middle, its mark and the pointer in the photo.'
 export const notShown = 'This kind of photo cannot be shown here, so nothing can be tapped on it.'
 export const notShownHint = 'Take it with the camera in this page, or choose a JPEG.'
-export const back = 'back'
 export const anotherPhoto = 'Another photo'
 export const takeBack = 'take back'
 export const newPhoto = 'new photo'

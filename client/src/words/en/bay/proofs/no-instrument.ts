@@ -5,4 +5,3 @@ export const noOtherWay =
 export const anotherWay = 'another way'
 export const tryItAgain = 'Try it again'
 export const backToTheStep = 'Back to the step'
-export const back = 'back'

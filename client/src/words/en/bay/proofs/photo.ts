@@ -3,7 +3,6 @@
 export const notTaken = 'The picture was not taken.'
 export const takeItAgain = 'Take it again.'
 export const recordedAsPicked = 'recorded as picked'
-export const back = 'back'
 export const chooseAPhoto = 'Choose a photo'
 export const takeThePhoto = 'Take the photo'
 export const restThePhone = 'rest the phone'

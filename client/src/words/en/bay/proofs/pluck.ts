@@ -1,7 +1,6 @@
 /** What `screens/bay/proofs/pluck.tsx` says. */
 
 export const windowAndTarget = '{window}, target {target}'
-export const back = 'back'
 export const listen = 'Listen'
 export const allowTheMicrophone = 'allow the microphone'
 export const opensTheMicrophone = 'opens the microphone'

@@ -1,6 +1,5 @@
 /** What `screens/bay/proofs/reading.tsx` says. */
 
-export const back = 'back'
 export const noFigureYet = 'No figure yet'
 export const countFirst = 'count first'
 export const lookAtIt = 'look at it'

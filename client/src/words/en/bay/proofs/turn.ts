@@ -8,7 +8,6 @@ export const otherAxis = 'The phone was turned about another axis than the one t
 export const otherAxisHint = 'Fix it as flat as it lay on the table, and turn again.'
 export const otherWay = 'This stroke went the other way and is left out.'
 export const otherWayHint = 'Measure only the strokes that turn it on.'
-export const back = 'back'
 export const fixedToTool = 'It is fixed to the tool'
 export const turnAgain = 'Turn again'
 export const thenHoldStill = 'then hold still'

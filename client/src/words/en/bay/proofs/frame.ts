@@ -1,3 +1,0 @@
-/** What `screens/bay/proofs/frame.tsx` says. */
-
-export const back = 'back'
