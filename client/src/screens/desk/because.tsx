@@ -1,22 +1,36 @@
+/** A statement that rules or takes back, and says why. */
 import { useState } from 'preact/hooks'
 import * as words from '../../words/en/desk/because'
 import { t } from '../../words/message'
+import type { Rooms } from '../rooms'
 import { becauseFault } from './drafts'
-import { Field } from './form'
+import { DeskForm, Field } from './form'
+import { useWriting, type Build } from './use-writing'
 
-/** The reason of a statement: its field, its words as they are stated, and whether they will do. */
-export function useBecause(hint: string) {
+interface BecauseFormProps extends Rooms {
+  title: string
+  submit: string
+  /** What follows from it. */
+  means: string
+  hint: string
+  state: (because: string) => Build
+  leave: () => void
+}
+
+export function BecauseForm({ title, submit, means, hint, state, leave, ...rooms }: BecauseFormProps) {
+  const { write } = useWriting(rooms, null)
   const [typed, setTyped] = useState('')
   const [fault, setFault] = useState<string | undefined>(undefined)
-  const because = typed.normalize('NFC').trim()
-  const checked = () => {
+  const act = () => {
+    const because = typed.normalize('NFC').trim()
     const found = becauseFault(because)
     setFault(found)
-    return found === undefined
+    return found === undefined ? write(state(because)).then(leave) : null
   }
-  return {
-    because,
-    checked,
-    field: <Field label={t(words.why)} hint={hint} value={typed} onValue={setTyped} fault={fault} />,
-  }
+  return (
+    <DeskForm title={title} submit={submit} act={act} leave={leave}>
+      <p class="d-text">{means}</p>
+      <Field label={t(words.why)} hint={hint} value={typed} onValue={setTyped} fault={fault} />
+    </DeskForm>
+  )
 }

@@ -1,9 +1,9 @@
 /** Ordering an erasure, from a job or a person: what, why, and on what basis. */
 import { useState } from 'preact/hooks'
 import type { Rooms } from '../rooms'
-import type { Faults } from './drafts'
 import { checkOrder, type OrderDraft } from './erasing'
 import { Choose, DeskForm, Field } from './form'
+import { useDraft } from './use-draft'
 import { useWriting } from './use-writing'
 import * as says from '../../words/en/desk/erase-form'
 import { pieces, t } from '../../words/message'
@@ -48,15 +48,13 @@ function OrderForm({
   ...rooms
 }: EraseProps & { done: () => void; leave: () => void }) {
   const { write } = useWriting(rooms, null)
-  const [draft, setDraft] = useState<OrderDraft>({ reason: '', basis: '' })
-  const [faults, setFaults] = useState<Faults<OrderDraft>>({})
+  const { draft, of: field, judged } = useDraft<OrderDraft>({ reason: '', basis: '' })
   const [what, setWhat] = useState(values.length > 0 ? 'values' : 'all')
   const act = () => {
-    const checked = checkOrder(draft, what === 'all' ? [...values, ...files] : values)
-    setFaults(checked.ok ? {} : checked.faults)
-    if (!checked.ok) return null
+    const orders = judged(checkOrder(draft, what === 'all' ? [...values, ...files] : values))
+    if (!orders) return null
     return write(async (w) => {
-      for (const order of checked.body) await w.entry('erasure.ordered', order)
+      for (const order of orders) await w.entry('erasure.ordered', order)
     }).then(done)
   }
   return (
@@ -81,20 +79,8 @@ function OrderForm({
           ]}
         />
       )}
-      <Field
-        label={t(says.why)}
-        hint={t(says.staysInLedger)}
-        value={draft.reason}
-        onValue={(reason) => setDraft({ ...draft, reason })}
-        fault={faults.reason}
-      />
-      <Field
-        label={t(says.onWhatBasis)}
-        hint={t(says.basisHint)}
-        value={draft.basis}
-        onValue={(basis) => setDraft({ ...draft, basis })}
-        fault={faults.basis}
-      />
+      <Field label={t(says.why)} hint={t(says.staysInLedger)} {...field('reason')} />
+      <Field label={t(says.onWhatBasis)} hint={t(says.basisHint)} {...field('basis')} />
     </DeskForm>
   )
 }

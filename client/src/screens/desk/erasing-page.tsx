@@ -6,11 +6,11 @@ import { usePeople } from '../names'
 import { dayWords, timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
 import { Ask } from './write-words'
-import type { Faults } from './drafts'
 import { checkRule, ruleWords, stateWords, thingsOf, type RuleDraft } from './erasing'
 import { DeskForm, Field } from './form'
 import { deviceName } from './invite'
 import { PageHead, TroubleLine } from '../office/shell'
+import { useDraft } from './use-draft'
 import { useWriting } from './use-writing'
 import * as words from '../../words/en/desk/erasing-page'
 import { pieces, t } from '../../words/message'
@@ -158,11 +158,10 @@ function ComingRule({ coming, ...rooms }: Rooms & { coming: ComingRow }) {
 function ChangeRule({ rule, ...rooms }: Rooms & { rule: RuleRow }) {
   const { write } = useWriting(rooms, null)
   const [isOpen, setOpen] = useState(false)
-  const [draft, setDraft] = useState<RuleDraft>({
+  const { draft, of, judged } = useDraft<RuleDraft>({
     days: String(rule.delay_days),
     most: String(rule.blobs_a_day),
   })
-  const [faults, setFaults] = useState<Faults<RuleDraft>>({})
   if (!rooms.store.writer.value) return null
   if (!isOpen) {
     return (
@@ -172,11 +171,8 @@ function ChangeRule({ rule, ...rooms }: Rooms & { rule: RuleRow }) {
     )
   }
   const act = () => {
-    const checked = checkRule(draft)
-    setFaults(checked.ok ? {} : checked.faults)
-    return checked.ok
-      ? write(async (w) => void (await w.entry('erasure.ruled', checked.body))).then(() => setOpen(false))
-      : null
+    const body = judged(checkRule(draft))
+    return body && write(async (w) => void (await w.entry('erasure.ruled', body))).then(() => setOpen(false))
   }
   return (
     <DeskForm
@@ -186,18 +182,8 @@ function ChangeRule({ rule, ...rooms }: Rooms & { rule: RuleRow }) {
       leave={() => setOpen(false)}
     >
       <p class="d-text">{t(words.newRuleMeans, { delay_days: rule.delay_days })}</p>
-      <Field
-        label={t(words.delayLabel)}
-        value={draft.days}
-        onValue={(days) => setDraft({ ...draft, days })}
-        fault={faults.days}
-      />
-      <Field
-        label={t(words.perDayLabel)}
-        value={draft.most}
-        onValue={(most) => setDraft({ ...draft, most })}
-        fault={faults.most}
-      />
+      <Field label={t(words.delayLabel)} {...of('days')} />
+      <Field label={t(words.perDayLabel)} {...of('most')} />
     </DeskForm>
   )
 }

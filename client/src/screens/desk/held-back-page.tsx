@@ -8,12 +8,10 @@ import { usePeople } from '../names'
 import { Secret } from '../record/steps'
 import { kmWords, sizeWords, timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
-import { useBecause } from './because'
-import { DeskForm } from './form'
+import { BecauseForm } from './because'
 import { groupsOf, rulingOn, type HeldEntry, type HeldGroup, type Ruling } from './held-back'
 import { deviceName } from './invite'
 import { PageHead, TroubleLine } from '../office/shell'
-import { useWriting } from './use-writing'
 import * as words from '../../words/en/desk/held-back-page'
 import { pieces, t } from '../../words/message'
 import { reading } from '../reading'
@@ -213,32 +211,24 @@ function RulingForm({
   leave,
   ...rooms
 }: Rooms & { ruling: Ruling; entries: readonly HeldEntry[]; what: string; leave: () => void }) {
-  const { write } = useWriting(rooms, null)
-  const { because, field, checked } = useBecause(t(words.whyHint))
-  const act = () =>
-    checked()
-      ? write(
-          rulingOn(
-            ruling,
-            entries.map(({ entry }) => entry.id),
-            because,
-          ),
-        ).then(leave)
-      : null
   const { title, submit, says } = RULINGS[ruling]
+  const ids = entries.map(({ entry }) => entry.id)
   return (
-    <DeskForm title={title(what)} submit={submit} act={act} leave={leave}>
-      <p class="d-text">{says}</p>
-      {field}
-    </DeskForm>
+    <BecauseForm
+      {...rooms}
+      title={title(what)}
+      submit={submit}
+      means={says}
+      hint={t(words.whyHint)}
+      state={(because) => rulingOn(ruling, ids, because)}
+      leave={leave}
+    />
   )
 }
 
 /** For a device that is revoked already. */
 export function ShutOut({ device, ...rooms }: Rooms & { device: string }) {
   const [isOpen, setOpen] = useState(false)
-  const { write } = useWriting(rooms, null)
-  const { because, field, checked } = useBecause(t(words.shutWhyHint))
   if (!rooms.store.writer.value) return null
   if (!isOpen) {
     return (
@@ -252,20 +242,15 @@ export function ShutOut({ device, ...rooms }: Rooms & { device: string }) {
       </button>
     )
   }
-  const leave = () => setOpen(false)
-  const act = () =>
-    checked()
-      ? write(async (w) => void (await w.entry('device.shut', { device, because }))).then(leave)
-      : null
   return (
-    <DeskForm
+    <BecauseForm
+      {...rooms}
       title={t(words.shutDeviceOut, { device: deviceName(device) })}
       submit={t(words.shutItOut)}
-      act={act}
-      leave={leave}
-    >
-      <p class="d-text">{t(words.shutMeans)}</p>
-      {field}
-    </DeskForm>
+      means={t(words.shutMeans)}
+      hint={t(words.shutWhyHint)}
+      state={(because) => async (w) => void (await w.entry('device.shut', { device, because }))}
+      leave={() => setOpen(false)}
+    />
   )
 }

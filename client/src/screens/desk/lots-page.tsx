@@ -1,16 +1,17 @@
 /** Lots and the jobs they went into; a recall shows at once whom it is about. */
-import { useId, useState } from 'preact/hooks'
+import { useId } from 'preact/hooks'
 import { useSecret } from '../secret'
 import { Secret } from '../record/steps'
 import { kmWords, timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
 import { lotsOf, otherSpellings, rowOfLot, type Fitted, type LotRow } from '../../work/lots'
 import { recallsOf } from '../../work/recalls'
-import { checkRecall, type Faults, type RecallDraft } from './drafts'
+import { checkRecall, type RecallDraft } from './drafts'
 import { DeskForm, Field, FormKey } from './form'
 import { goTo } from '../office/nav'
 import { useFitted, useStatements } from '../office/from-store'
 import { PageHead } from '../office/shell'
+import { useDraft } from './use-draft'
 import { useWriting } from './use-writing'
 import * as words from '../../words/en/desk/lots-page'
 import { t } from '../../words/message'
@@ -87,42 +88,25 @@ function RecallForm({
 }: Rooms & { rows: readonly LotRow[]; lot: string; leave: () => void }) {
   const { write } = useWriting(rooms, null)
   const list = useId()
-  const [draft, setDraft] = useState<RecallDraft>({ lot, because: '' })
-  const [faults, setFaults] = useState<Faults<RecallDraft>>({})
+  const { draft, of, judged } = useDraft<RecallDraft>({ lot, because: '' })
   const affected = rowOfLot(rows, draft.lot)
   const act = () => {
-    const checked = checkRecall(
-      draft,
-      rows.flatMap(({ recall }) => recall ?? []),
+    const stated = rows.flatMap(({ recall }) => recall ?? [])
+    const body = judged(checkRecall(draft, stated))
+    if (!body) return null
+    return write(async (w) => void (await w.entry('lot.recalled', body))).then(() =>
+      goTo('desk', 'lots', body.lot),
     )
-    setFaults(checked.ok ? {} : checked.faults)
-    return checked.ok
-      ? write(async (w) => void (await w.entry('lot.recalled', checked.body))).then(() =>
-          goTo('desk', 'lots', checked.body.lot),
-        )
-      : null
   }
   return (
     <DeskForm title={t(words.stateARecall)} submit={t(words.stateTheRecall)} act={act} leave={leave}>
-      <Field
-        label={t(words.lot)}
-        value={draft.lot}
-        onValue={(typed) => setDraft({ ...draft, lot: typed })}
-        fault={faults.lot}
-        list={list}
-      />
+      <Field label={t(words.lot)} {...of('lot')} list={list} />
       <datalist id={list}>
         {rows.map((row) => (
           <option key={row.lot} value={row.lot} />
         ))}
       </datalist>
-      <Field
-        label={t(words.why)}
-        hint={t(words.whyHint)}
-        value={draft.because}
-        onValue={(because) => setDraft({ ...draft, because })}
-        fault={faults.because}
-      />
+      <Field label={t(words.why)} hint={t(words.whyHint)} {...of('because')} />
       {lot === '' && (
         <div role="status">
           {draft.lot.trim() !== '' && (

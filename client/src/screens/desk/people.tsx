@@ -6,7 +6,7 @@ import { useSecret } from '../secret'
 import { usePeople } from '../names'
 import { timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
-import { useBecause } from './because'
+import { BecauseForm } from './because'
 import { Erase } from './erase-form'
 import { Choose, DeskForm, Field } from './form'
 import { ShutOut } from './held-back-page'
@@ -140,22 +140,16 @@ function DeviceLine({
 }
 
 function RevokeForm({ device, leave, ...rooms }: Rooms & { device: string; leave: () => void }) {
-  const { write } = useWriting(rooms, null)
-  const { because, field, checked } = useBecause(t(says.revokeWhyHint))
-  const act = () =>
-    checked()
-      ? write(async (w) => void (await w.entry('device.revoked', { device, because }))).then(leave)
-      : null
   return (
-    <DeskForm
+    <BecauseForm
+      {...rooms}
       title={t(says.revokeDevice, { device: deviceName(device) })}
       submit={t(says.revokeIt)}
-      act={act}
+      means={t(says.revokeMeans)}
+      hint={t(says.revokeWhyHint)}
+      state={(because) => async (w) => void (await w.entry('device.revoked', { device, because }))}
       leave={leave}
-    >
-      <p class="d-text">{t(says.revokeMeans)}</p>
-      {field}
-    </DeskForm>
+    />
   )
 }
 

@@ -3,14 +3,12 @@ import { useState } from 'preact/hooks'
 import { timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
 import type { WeightAnswer } from '../../ledger/answers'
-import { useBecause } from './because'
-import { DeskForm } from './form'
+import { BecauseForm } from './because'
 import { useAsked } from '../office/from-server'
 import { Offers } from './offers'
 import { useStatements } from '../office/from-store'
 import { PageHead } from '../office/shell'
 import { proceduresOf, type ProcedureRow } from '../../work/statements'
-import { useWriting } from './use-writing'
 import * as says from '../../words/en/desk/procedures'
 import * as state from '../../words/en/work/state'
 import { t } from '../../words/message'
@@ -82,23 +80,17 @@ function Weight({ bundle, ...rooms }: Rooms & { bundle: string }) {
 }
 
 function WithdrawForm({ row, leave, ...rooms }: Rooms & { row: ProcedureRow; leave: () => void }) {
-  const { write } = useWriting(rooms, null)
-  const { because, field, checked } = useBecause(t(says.staysInLedger))
-  const act = () =>
-    checked()
-      ? write(async (w) => void (await w.entry('bundle.withdrawn', { bundle: row.bundle, because }))).then(
-          leave,
-        )
-      : null
   return (
-    <DeskForm
+    <BecauseForm
+      {...rooms}
       title={t(says.withdrawEdition, { name: row.name, edition: row.edition })}
       submit={t(says.withdrawIt)}
-      act={act}
+      means={t(says.withdrawMeans)}
+      hint={t(says.staysInLedger)}
+      state={(because) => async (w) =>
+        void (await w.entry('bundle.withdrawn', { bundle: row.bundle, because }))
+      }
       leave={leave}
-    >
-      <p class="d-text">{t(says.withdrawMeans)}</p>
-      {field}
-    </DeskForm>
+    />
   )
 }

@@ -1,19 +1,10 @@
 /** The workshop's tools: whose check is due, what each can measure, where each was used. */
 import type { FoundAnswer } from '../../ledger/answers'
-import { useState } from 'preact/hooks'
 import type { Held } from '../../store'
 import { dayWords, isoDay } from '../../work/format'
 import type { Rooms } from '../rooms'
 import { useList } from '../office/from-server'
-import {
-  checkCheck,
-  checkTool,
-  TOOL_TYPES,
-  typeName,
-  type CheckDraft,
-  type Faults,
-  type ToolDraft,
-} from './drafts'
+import { checkCheck, checkTool, TOOL_TYPES, typeName, type CheckDraft, type ToolDraft } from './drafts'
 import { JobTable } from '../office/find'
 import { Choose, DeskForm, Field, FormKey } from './form'
 import { goTo } from '../office/nav'
@@ -22,6 +13,7 @@ import { Checks } from '../office/checks'
 import { capital } from '../../work/letters'
 import { PageHead, TroubleLine } from '../office/shell'
 import { dueSoon, dueWords, rowOfTool, toolsOf, type ToolRow } from '../../work/statements'
+import { useDraft } from './use-draft'
 import { useWriting, type Write } from './use-writing'
 import * as says from '../../words/en/desk/tools'
 import { t } from '../../words/message'
@@ -74,7 +66,7 @@ function RegisterForm({
   known: readonly string[]
   leave: () => void
 }) {
-  const [draft, setDraft] = useState<ToolDraft>({
+  const { draft, set, of, judged } = useDraft<ToolDraft>({
     tool: '',
     type: TOOL_TYPES[0].type,
     label: '',
@@ -82,24 +74,16 @@ function RegisterForm({
     high: '',
     unit: TOOL_TYPES[0].unit,
   })
-  const [faults, setFaults] = useState<Faults<ToolDraft>>({})
-  const set = (changed: Partial<ToolDraft>) => setDraft({ ...draft, ...changed })
   const act = () => {
-    const checked = checkTool(draft, known)
-    setFaults(checked.ok ? {} : checked.faults)
-    if (!checked.ok) return null
-    return write(async (w) => void (await w.entry('tool.registered', checked.body))).then(() =>
-      goTo('desk', 'tools', checked.body.tool),
+    const body = judged(checkTool(draft, known))
+    if (!body) return null
+    return write(async (w) => void (await w.entry('tool.registered', body))).then(() =>
+      goTo('desk', 'tools', body.tool),
     )
   }
   return (
     <DeskForm title={t(says.registerATool)} submit={t(says.registerIt)} act={act} leave={leave}>
-      <Field
-        label={t(says.numberOnTheTool)}
-        value={draft.tool}
-        onValue={(tool) => set({ tool })}
-        fault={faults.tool}
-      />
+      <Field label={t(says.numberOnTheTool)} {...of('tool')} />
       <Choose
         label={t(says.whatItIs)}
         value={draft.type}
@@ -108,33 +92,11 @@ function RegisterForm({
         }
         options={TOOL_TYPES.map(({ type, name }) => ({ value: type, words: name }))}
       />
-      <Field
-        label={t(says.whatPeopleCallIt)}
-        value={draft.label}
-        onValue={(label) => set({ label })}
-        fault={faults.label}
-      />
+      <Field label={t(says.whatPeopleCallIt)} {...of('label')} />
       <div class="field-row">
-        <Field
-          label={t(says.rangeFrom)}
-          inputMode="decimal"
-          value={draft.low}
-          onValue={(low) => set({ low })}
-          fault={faults.low}
-        />
-        <Field
-          label={t(says.to)}
-          inputMode="decimal"
-          value={draft.high}
-          onValue={(high) => set({ high })}
-          fault={faults.high}
-        />
-        <Field
-          label={t(says.inIt)}
-          value={draft.unit}
-          onValue={(unit) => set({ unit })}
-          fault={faults.unit}
-        />
+        <Field label={t(says.rangeFrom)} inputMode="decimal" {...of('low')} />
+        <Field label={t(says.to)} inputMode="decimal" {...of('high')} />
+        <Field label={t(says.inIt)} {...of('unit')} />
       </div>
     </DeskForm>
   )
@@ -177,14 +139,10 @@ const yearLater = (on: string): string =>
 
 /** A year is common practice for workshop tools; ISO 6789 asks for 12 months or 5,000 cycles. The certificate's own date wins. */
 function CheckForm({ row, write, leave }: { row: ToolRow; write: Write; leave: () => void }) {
-  const [draft, setDraft] = useState<CheckDraft>({ on: '', due: '', certificate: '' })
-  const [faults, setFaults] = useState<Faults<CheckDraft>>({})
+  const { draft, set, of, judged } = useDraft<CheckDraft>({ on: '', due: '', certificate: '' })
   const act = () => {
-    const checked = checkCheck(draft, row.tool, isoDay(new Date()))
-    setFaults(checked.ok ? {} : checked.faults)
-    return checked.ok
-      ? write(async (w) => void (await w.entry('tool.calibrated', checked.body))).then(leave)
-      : null
+    const body = judged(checkCheck(draft, row.tool, isoDay(new Date())))
+    return body && write(async (w) => void (await w.entry('tool.calibrated', body))).then(leave)
   }
   return (
     <DeskForm
@@ -196,24 +154,11 @@ function CheckForm({ row, write, leave }: { row: ToolRow; write: Write; leave: (
       <Field
         label={t(says.checkedOn)}
         type="date"
-        value={draft.on}
-        onValue={(on) => setDraft({ ...draft, on, due: draft.due || yearLater(on) })}
-        fault={faults.on}
+        {...of('on')}
+        onValue={(on) => set({ on, due: draft.due || yearLater(on) })}
       />
-      <Field
-        label={t(says.nextDue)}
-        type="date"
-        value={draft.due}
-        onValue={(due) => setDraft({ ...draft, due })}
-        fault={faults.due}
-      />
-      <Field
-        label={t(says.certificate)}
-        hint={t(says.certificateHint)}
-        value={draft.certificate}
-        onValue={(certificate) => setDraft({ ...draft, certificate })}
-        fault={faults.certificate}
-      />
+      <Field label={t(says.nextDue)} type="date" {...of('due')} />
+      <Field label={t(says.certificate)} hint={t(says.certificateHint)} {...of('certificate')} />
     </DeskForm>
   )
 }
