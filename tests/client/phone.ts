@@ -1,5 +1,6 @@
 /** A phone for tests: a store over an in-memory IndexedDB, and a lock manager, which Node lacks. */
 import 'fake-indexeddb/auto'
+import type { Body } from '@client/ledger/bodies'
 import { generateKey } from '@client/ledger/keys'
 import { openStore, type PhoneStore, type Device } from '@client/store'
 
@@ -65,3 +66,13 @@ export async function enrolledPhone(): Promise<Opened & { device: Device }> {
   await opened.store.enrolment.keepDevice(device)
   return { ...opened, device }
 }
+
+/** A belt's note, by what the microphone kept. */
+export const noteOf = (saw: NonNullable<Body<'reading.taken'>['saw']>): Body<'reading.taken'> => ({
+  step: 'two_turns',
+  name: 'note',
+  value: '81.5',
+  unit: 'Hz',
+  by: 'pluck',
+  saw,
+})

@@ -10,7 +10,7 @@ import { BALLAST_BYTES, Files } from '@client/store/files'
 import { frameOf, readFrames } from '@client/store/frames'
 import type { Keyring } from '@client/store/keyring'
 import { Disk } from './opfs'
-import { deviceOf, freshName, JOB, Locks, PERSON, WORKSHOP } from './phone'
+import { deviceOf, freshName, JOB, Locks, noteOf, PERSON, WORKSHOP } from './phone'
 
 afterEach(() => vi.restoreAllMocks())
 
@@ -984,15 +984,7 @@ describe('photos that are safe elsewhere', () => {
     await store.write(JOB, async (writing) => {
       const clip = new Blob(['unreadable here'], { type: 'audio/wav' })
       blob = await writing.photo(clip)
-      const saw = [{ blob, size: clip.size, type: 'audio/wav' as const }]
-      await writing.entry('reading.taken', {
-        step: 'two_turns',
-        name: 'note',
-        value: '81.5',
-        unit: 'Hz',
-        by: 'pluck',
-        saw,
-      })
+      await writing.entry('reading.taken', noteOf([{ blob, size: clip.size, type: 'audio/wav' }]))
     })
     await receive(store, blob, 5)
     await backup(store, 20)

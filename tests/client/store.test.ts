@@ -3,7 +3,7 @@ import { parseEntry, verifyEntry } from '@client/ledger/entry'
 import { NotKept, storeOf, type PhoneStore } from '@client/store'
 import { Database } from '@client/store/database'
 import { Reader } from '@client/store/reading'
-import { enrolledPhone, freshName, JOB, Locks, openPhone } from './phone'
+import { enrolledPhone, freshName, JOB, Locks, noteOf, openPhone } from './phone'
 
 afterEach(() => vi.restoreAllMocks())
 
@@ -377,14 +377,7 @@ test('a reading is as far as the last thing that its instrument saw', async () =
       { blob: await writing.photo(sheet), size: sheet.size, type: 'application/json' as const },
       { blob: await writing.photo(clip), size: clip.size, type: 'audio/wav' as const },
     ]
-    await writing.entry('reading.taken', {
-      step: 'two_turns',
-      name: 'note',
-      value: '81.5',
-      unit: 'Hz',
-      by: 'pluck',
-      saw,
-    })
+    await writing.entry('reading.taken', noteOf(saw))
   })
   const { id = '', body } = entry ?? {}
   const [sheet, clip] = (body as { saw: { blob: string }[] }).saw.map(({ blob }) => blob)

@@ -7,6 +7,7 @@
  */
 
 import { HEAD_BYTES, mediaType, type MediaType } from '../trade/media'
+import { NothingToRead } from './refusal'
 import type { Quality } from './sharpness'
 import * as words from '../words/en/instruments/camera'
 import { t } from '../words/message'
@@ -29,15 +30,8 @@ export interface CameraTrouble {
   hint: string
 }
 
-/** Raised when there is no picture; the words are for the mechanic. */
-export class NoPicture extends Error {
-  constructor(
-    readonly trouble: CameraTrouble,
-    cause?: unknown,
-  ) {
-    super(trouble.message, { cause })
-    this.name = 'NoPicture'
-  }
+export class NoPicture extends NothingToRead<CameraTrouble> {
+  override name = 'NoPicture'
 }
 
 async function sizeOf(bytes: Blob): Promise<{ width: number; height: number }> {

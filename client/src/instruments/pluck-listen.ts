@@ -19,6 +19,7 @@ import type { Range } from './pluck'
 import type { Trouble } from './pluck-session'
 import type { Microphone, Processing } from './pluck-sheet'
 import type { Begin, WatchEvent } from './pluck-watch'
+import { NothingToRead } from './refusal'
 import workletUrl from './pluck-worklet.ts?worker&url'
 import * as words from '../words/en/instruments/pluck-listen'
 import { t } from '../words/message'
@@ -33,15 +34,8 @@ export interface Listening {
   close(): Promise<void>
 }
 
-/** Raised when there is no sound to listen to; the words are for the mechanic. */
-export class NoMicrophone extends Error {
-  constructor(
-    readonly trouble: Trouble,
-    cause?: unknown,
-  ) {
-    super(trouble.message, { cause })
-    this.name = 'NoMicrophone'
-  }
+export class NoMicrophone extends NothingToRead<Trouble> {
+  override name = 'NoMicrophone'
 }
 
 const ANOTHER_WAY = t(words.anotherWay)

@@ -6,6 +6,16 @@ export interface Refusal {
   hint: string
 }
 
+/** Raised when an instrument has nothing to read from; the words are for the mechanic. */
+export abstract class NothingToRead<Words extends { message: string; hint: string }> extends Error {
+  constructor(
+    readonly trouble: Words,
+    cause?: unknown,
+  ) {
+    super(trouble.message, { cause })
+  }
+}
+
 export const refuse = (code: string, message: string, hint: string): Refusal => ({
   ok: false,
   code,

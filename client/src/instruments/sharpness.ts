@@ -201,39 +201,20 @@ export interface Advice {
 
 /** What to say of a shot. The light first: in a dark or white picture sharpness means little. */
 export function advise({ sharp_tenths, mean, blown_permille }: Quality): Advice {
-  if (blown_permille > MOST_BLOWN_PERMILLE) {
-    return {
-      verdict: 'retake',
-      code: 'blown',
-      message: t(words.blown),
-      hint: t(words.blownHint),
-    }
-  }
-  if (mean < LEAST_MEAN)
-    return {
-      verdict: 'retake',
-      code: 'dark',
-      message: t(words.dark),
-      hint: t(words.darkHint),
-    }
-  if (sharp_tenths < RETAKE_BELOW) {
-    return {
-      verdict: 'retake',
-      code: 'blurred',
-      message: t(words.blurred),
-      hint: t(words.blurredHint),
-    }
-  }
-  if (sharp_tenths < WARN_BELOW) {
-    return {
-      verdict: 'warn',
-      code: 'soft',
-      message: t(words.soft),
-      hint: t(words.softHint),
-    }
-  }
-  return { verdict: 'ok', code: 'fine', message: t(words.fine), hint: '' }
+  if (blown_permille > MOST_BLOWN_PERMILLE)
+    return advice('retake', 'blown', t(words.blown), t(words.blownHint))
+  if (mean < LEAST_MEAN) return advice('retake', 'dark', t(words.dark), t(words.darkHint))
+  if (sharp_tenths < RETAKE_BELOW) return advice('retake', 'blurred', t(words.blurred), t(words.blurredHint))
+  if (sharp_tenths < WARN_BELOW) return advice('warn', 'soft', t(words.soft), t(words.softHint))
+  return advice('ok', 'fine', t(words.fine), '')
 }
+
+const advice = (verdict: Advice['verdict'], code: Advice['code'], message: string, hint: string): Advice => ({
+  verdict,
+  code,
+  message,
+  hint,
+})
 
 interface Comparison {
   better: 'before' | 'after' | 'alike'

@@ -36,13 +36,13 @@ export interface ProvenRecordAnswer {
 
 /** Where the enrolment stands, proven, and the invitation that it follows from. */
 export interface EnrolAnswer {
-  /** An older workshop says nothing of it. */
-  invitation?: ProvenRecordAnswer
   index: number
   record: string
   checkpoint: string
   /** Leads from the record to the checkpoint's root (formats.md, section 5). In base64. */
   proof: string[]
+  /** An older workshop says nothing of it. */
+  invitation?: ProvenRecordAnswer
   rewound: boolean
 }
 

@@ -5,14 +5,14 @@ which carries pixels alone: no position, no time, no camera.
 """
 
 from flask import Response
-from marshmallow import Schema, fields, validate
+from marshmallow import fields, validate
 
 from twoturns.bag import picture
 from twoturns.web.access import reads, require_blob, store, writes
 from twoturns.web.api import BYTES, PART, Form, Room
 from twoturns.web.headers import BLOB_SECURITY_POLICY, NO_STORE
 from twoturns.web.problems import Refused
-from twoturns.web.proofs import proof_field, shown
+from twoturns.web.proofs import PlaceAnswer, shown
 from twoturns.web.seen import is_rewound
 from twoturns.web.sending import whole_blob
 from twoturns.words import t
@@ -27,13 +27,9 @@ class WidthForm(Form):
     )
 
 
-class KeptAnswer(Schema):
+class KeptAnswer(PlaceAnswer):
     """The `blob.kept` record of a blob and a checkpoint that covers it."""
 
-    index = fields.Integer(required=True)
-    record = fields.String(required=True)
-    checkpoint = fields.String(required=True)
-    proof = proof_field("the record")
     rewound = fields.Boolean(required=True)
 
 

@@ -4,7 +4,7 @@ import base64
 from collections.abc import Iterable
 from typing import Any
 
-from marshmallow import fields
+from marshmallow import Schema, fields
 
 from twoturns.store.ledger import Place
 
@@ -23,8 +23,17 @@ def proof_field(covered: str, **more: Any) -> "fields.List[str]":
     )
 
 
+class PlaceAnswer(Schema):
+    """Where one record stands, and a checkpoint that covers it."""
+
+    index = fields.Integer(required=True)
+    record = fields.String(required=True)
+    checkpoint = fields.String(required=True)
+    proof = proof_field("the record")
+
+
 def shown(place: Place) -> dict[str, object]:
-    """Return where one record stands, as every answer tells it."""
+    """Return where one record stands, as a `PlaceAnswer`."""
     return {
         "index": place.index,
         "record": place.record,

@@ -12,7 +12,7 @@ from twoturns.store.enrolment import let_in
 from twoturns.web.access import now, store
 from twoturns.web.api import Form, Room
 from twoturns.web.entries import RecordAnswer
-from twoturns.web.proofs import in_base64, proof_field, shown
+from twoturns.web.proofs import PlaceAnswer, in_base64, proof_field, shown
 from twoturns.web.seen import is_rewound
 from twoturns.web.session import signed_out
 
@@ -81,16 +81,12 @@ class ProvenRecordAnswer(RecordAnswer):
     proof = proof_field("the record")
 
 
-class EnrolAnswer(Schema):
+class EnrolAnswer(PlaceAnswer):
     """Where the enrolment stands, proven, and the invitation that it follows from."""
 
     invitation = fields.Nested(
         ProvenRecordAnswer, metadata={"description": "An older workshop says nothing of it."}
     )
-    index = fields.Integer(required=True)
-    record = fields.String(required=True)
-    checkpoint = fields.String(required=True)
-    proof = proof_field("the record")
     rewound = fields.Boolean(required=True)
 
 

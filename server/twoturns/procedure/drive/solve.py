@@ -6,22 +6,7 @@ All else is computed here: where the roller stands round its stud, the path, tee
 the length and the note of the span that is plucked. What he also states (the notch, the teeth
 between marks) is compared with it, so that a wrong figure is found at the desk, not at the engine.
 
-A source of a van reads:
-
-    drive:
-      running: clockwise
-      belt: {teeth: 140, pitch_mm: 8.0, width_mm: 25, back_mm: 1.6, pitch_line_mm: 3.9,
-             mass_kg_per_m: 0.131, condition: belt}
-      wheels:
-        - {id: crank, label: CRANK, at: [0, 0], teeth: 24, side: inside, mark_deg: -90,
-           hole: {at: [-6, 18], pin: l1, condition: crank_lock}}
-        - {id: tensioner, label: TENSIONER, side: outside, diameter_mm: 62,
-           stud: [-56, 151], eccentric_mm: 6.5, notch_deg: 224.8, within_deg: 2}
-        - ...
-      order: [crank, ...]
-      counts: [{from: crank, to: cam, teeth: 72}]
-      span: {from: cam, to: pump, tension_n: 330, within_percent: 15}
-
+What a source reads stands whole in `demo_jobs/van-timing-drive/procedure.yaml`, under `drive:`.
 A ribbed belt has `length_mm` in place of `teeth` and `pitch_mm`. Wheels stand in belt order, the
 way the belt runs, the driving one first. A wheel with `stud` is the tensioner; it has no `at`.
 It takes up the slack: no wheel with a mark stands between the driving one and it.
