@@ -173,8 +173,17 @@ class Client:
     def post(self, path: str, json: object, **headers: str) -> TestResponse:
         return self._client.post(path, json=json, headers={**self.headers, **headers})
 
-    def delete(self, path: str) -> TestResponse:
-        return self._client.delete(path, headers=self.headers)
+    def put(self, path: str, json: object, **headers: str) -> TestResponse:
+        return self._client.put(path, json=json, headers={**self.headers, **headers})
+
+    def put_bytes(
+        self, path: str, data: bytes, kind: str = "application/octet-stream", **headers: str
+    ) -> TestResponse:
+        said = {**self.headers, **headers}
+        return self._client.put(path, data=data, content_type=kind, headers=said)
+
+    def delete(self, path: str, **headers: str) -> TestResponse:
+        return self._client.delete(path, headers={**self.headers, **headers})
 
     def tus(self, method: str, path: str, data: bytes = b"", **headers: str) -> TestResponse:
         """Send a tus request; header names are given with `_` for `-`."""

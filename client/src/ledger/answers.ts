@@ -292,6 +292,78 @@ export interface OffersAnswer {
   overtaken: OvertakenRow[]
 }
 
+/** A draft, its size and when it was last written. */
+export interface DraftRow {
+  draft: string
+  bytes: number
+  changed: string
+}
+
+/** The drafts, by their names. */
+export interface DraftsAnswer {
+  drafts: DraftRow[]
+}
+
+/** A picture of a draft. */
+export interface PictureRow {
+  name: string
+  bytes: number
+}
+
+/** A draft: its source as it was written, finished or not, and its pictures. */
+export interface DraftAnswer {
+  draft: string
+  version: string
+  text: string
+  pictures: PictureRow[]
+}
+
+/** The version of a draft after it was written. */
+export interface VersionAnswer {
+  version: string
+}
+
+/** A fault of a draft, or a note that is none, as `twoturns procedure check` tells it. */
+export interface FindingAnswer {
+  code: string
+  message: string
+  hint: string
+  rule: string | null
+  line: number | null
+  column: number | null
+  /** A shortest way there: `step`, or `step: failure`. */
+  way: string[]
+  /** In words. */
+  sequence: string[]
+}
+
+/** What a check found. Proved where it has no findings. */
+export interface ReportAnswer {
+  /** Of the draft it is about. */
+  version: string
+  findings: FindingAnswer[]
+  notes: FindingAnswer[]
+  states: number
+  rules_proven: number
+  /** The text of the bundle, where the source compiles. */
+  bundle: string | null
+  sha256: string | null
+}
+
+/** How far a check is. `ended`: stopped, or beyond what it may take, without a report. */
+export interface CheckAnswer {
+  state: 'none' | 'running' | 'done' | 'ended'
+  states: number
+  report: ReportAnswer | null
+}
+
+/** The bundle that an owner's device may publish now. */
+export interface HandedInAnswer {
+  bundle: string
+  /** False where it is published already. */
+  is_new: boolean
+}
+
 /** An order. `left` of its `blobs` are still here and may be erased; a procedure never is. */
 export interface OrderRow {
   order: string

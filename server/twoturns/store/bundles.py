@@ -4,9 +4,10 @@ import hashlib
 import json
 from dataclasses import asdict
 from datetime import datetime
+from typing import Protocol
 
 from twoturns.procedure import shape
-from twoturns.procedure.compile.bundle import Bundle, check_bundle
+from twoturns.procedure.compile.bundle import check_bundle
 from twoturns.procedure.errors import BundleError
 from twoturns.procedure.prove.weight import weigh
 from twoturns.procedure.shape import FORM
@@ -14,6 +15,26 @@ from twoturns.store.errors import BundleRefused
 from twoturns.store.store import Store
 from twoturns.words import t
 from twoturns.words.en.store import bundles as words
+
+
+class Bundle(Protocol):
+    """What is published: a bundle as it was compiled just now, or as a check has left it."""
+
+    @property
+    def bundle(self) -> shape.Bundle:
+        """What it says: plain data."""
+
+    @property
+    def canonical(self) -> bytes:
+        """Its bytes."""
+
+    @property
+    def sha256(self) -> str:
+        """Its address: the hash of its bytes."""
+
+    @property
+    def assets(self) -> dict[str, bytes]:
+        """Its pictures, by their names."""
 
 
 def publish(store: Store, bundle: Bundle, now: datetime) -> bool:

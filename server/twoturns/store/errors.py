@@ -14,7 +14,8 @@ What the store can refuse: a fact, a stable `code`, and a `hint` that says what 
     ├── UploadRefused     a piece of an upload does not fit what is there
     ├── LineRefused       a line is no evidence here
     ├── AppTooOld         an app cannot read who speaks for the workshop
-    └── BundleRefused     a bundle cannot be published as it is
+    ├── BundleRefused     a bundle cannot be published as it is
+    └── DraftRefused      a draft, or what is asked of it, is not as it must be
 """
 
 from typing import ClassVar, Final, Literal
@@ -185,3 +186,22 @@ class BundleRefused(StoreError):
     """A bundle cannot be published as it is."""
 
     code = "bundle-refused"
+
+
+class DraftRefused(StoreError):
+    """A draft, or what is asked of it, is not as it must be."""
+
+    HINTS: ClassVar = {
+        "no-draft": t(words.NO_DRAFT_HINT),
+        "draft-changed": t(words.DRAFT_CHANGED_HINT),
+        "draft-exists": t(words.DRAFT_EXISTS_HINT),
+        "draft-too-large": t(words.DRAFT_TOO_LARGE_HINT),
+        "too-many-drafts": t(words.TOO_MANY_DRAFTS_HINT),
+        "bad-zip": t(words.BAD_ZIP_HINT),
+        "bad-picture": t(words.BAD_PICTURE_HINT),
+        "check-busy": t(words.CHECK_BUSY_HINT),
+        "not-proved": t(words.NOT_PROVED_HINT),
+    }
+
+    def __init__(self, code: str, message: str) -> None:
+        super().__init__(message, hint=self.HINTS[code], code=code)

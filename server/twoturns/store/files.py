@@ -122,3 +122,14 @@ def alone(path: Path) -> Iterator[bool]:
             yield False
     finally:
         os.close(file)
+
+
+@contextmanager
+def in_turn(path: Path) -> Iterator[None]:
+    """Be the only one at it, of all threads and processes; wait until that is so."""
+    file = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        fcntl.flock(file, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(file)

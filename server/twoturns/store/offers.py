@@ -1,9 +1,10 @@
 """
-Procedures that wait for an owner: those that take a `stop` otherwise, on a maker's word.
+Procedures that wait for an owner: those that take a `stop` otherwise, on a maker's word, and those
+that owners write in the browser.
 
-The console hands one in: its bytes and pictures are kept, and a note of it lies in `offers/`. It
-may be worked by only when an owner's device has stated `bundle.published`. The notes are no
-evidence: where the folder is lost, the bundle is handed in again.
+One is handed in: its bytes and pictures are kept, and a note of it lies in `offers/`. It may be
+worked by only when an owner's device has stated `bundle.published`. The notes are no evidence:
+where the folder is lost, the bundle is handed in again.
 """
 
 import hashlib
@@ -13,9 +14,9 @@ from pathlib import Path
 
 from twoturns.ledger.forms import SHA256, is_formed
 from twoturns.procedure import shape
-from twoturns.procedure.compile.bundle import Bundle, check_bundle
+from twoturns.procedure.compile.bundle import check_bundle
 from twoturns.procedure.errors import BundleError, NewerForm
-from twoturns.store.bundles import is_published, put
+from twoturns.store.bundles import Bundle, is_published, put
 from twoturns.store.store import Store
 
 FOLDER = "offers"

@@ -15,6 +15,8 @@ from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blobs import Blobs
 from twoturns.store.check import look_over
 from twoturns.store.database import Database, run_script
+from twoturns.store.draft_checks import DraftChecks
+from twoturns.store.drafts import Drafts
 from twoturns.store.erasing import Erasing
 from twoturns.store.errors import NotAWorkshop
 from twoturns.store.intake import Intake
@@ -92,6 +94,8 @@ class Store:
         self.blobs = Blobs(folder / "blobs", self.checks)
         self.thumbnails = Thumbnails(self.blobs)
         self.uploads = Uploads(folder / "uploads", self.blobs, floor_bytes)
+        self.drafts = Drafts(folder, floor_bytes)
+        self.draft_checks = DraftChecks(folder)
         self.views = Views(self.database)
         self.keyring = Keyring(folder)
         workshop = self._workshop()

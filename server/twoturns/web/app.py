@@ -11,6 +11,7 @@ from werkzeug.routing import BaseConverter
 
 from twoturns.ledger import forms
 from twoturns.store import Store
+from twoturns.store.draft import DRAFT, PICTURE
 from twoturns.store.store import FLOOR_BYTES
 from twoturns.web import access, api, headers
 from twoturns.web.audit import audit
@@ -19,6 +20,7 @@ from twoturns.web.blobs import blobs
 from twoturns.web.bundles import bundles
 from twoturns.web.client import client
 from twoturns.web.desk import desk
+from twoturns.web.drafts import drafts
 from twoturns.web.entries import entries
 from twoturns.web.erasures import erasures
 from twoturns.web.findings import findings
@@ -40,6 +42,7 @@ ROOMS = (
     desk,
     held,
     offers,
+    drafts,
     erasures,
     audit,
     bag,
@@ -59,6 +62,14 @@ class Job(BaseConverter):
 
 class Device(BaseConverter):
     regex = forms.KEY
+
+
+class DraftName(BaseConverter):
+    regex = DRAFT
+
+
+class PictureName(BaseConverter):
+    regex = PICTURE
 
 
 class App(Flask):
@@ -122,12 +133,16 @@ def description() -> dict[str, object]:
 
 def set_routes_on(app: Flask) -> api.Interface:
     """Put the API's routes on an app, and return what describes them."""
-    app.url_map.converters.update(sha256=Sha256, job=Job, device=Device)
+    app.url_map.converters.update(
+        sha256=Sha256, job=Job, device=Device, draft=DraftName, picture=PictureName
+    )
     interface = api.configure(app)
     descriptions = (
         (Sha256, forms.SHA256, "SHA-256 in hex"),
         (Job, forms.UUID7, "the id of a job"),
         (Device, forms.KEY, "the thumbprint of a device"),
+        (DraftName, DRAFT, "the name of a draft"),
+        (PictureName, PICTURE, "the name of a picture"),
     )
     for converter, form, says in descriptions:
         interface.register_converter(converter, _described(form, says))

@@ -19,7 +19,7 @@ OpenAPI 3.1): change the views and their schemas, not this page. What a request 
 what, and how much one device may take: [formats.md](formats.md), section 7. A member with a
 question mark may be absent.
 """
-_METHODS = ("options", "head", "get", "post", "patch", "delete")
+_METHODS = ("options", "head", "get", "post", "put", "patch", "delete")
 _TYPES = {"string": "text", "boolean": "true or false"}
 
 

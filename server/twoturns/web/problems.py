@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from flask import Response, jsonify, request
 from marshmallow import Schema, fields
 
+from twoturns.store.errors import DraftRefused
 from twoturns.store.events import tell
 from twoturns.web.origin import origin
 from twoturns.words import t
@@ -79,6 +80,20 @@ _STATUS = {
     "device-quota": 507,
     "too-many-jobs": 429,
     "no-copy": 415,
+    # Drafts
+    "no-draft": 404,
+    "draft-changed": 412,
+    "draft-exists": 412,
+    "version-missing": 428,
+    "draft-too-large": 413,
+    "too-many-drafts": 507,
+    "bad-zip": 400,
+    "bad-picture": 400,
+    "check-busy": 503,
+    "not-proved": 409,
+    "edition-not-newer": 409,
+    "bundle-withdrawn": 409,
+    "picture-missing": 409,
     # The evidence bag
     "unknown-job": 404,
     "bundle-missing": 409,
@@ -88,7 +103,10 @@ _STATUS = {
     "records-lost": 500,
     "damaged": 500,
 }
-PROBLEMS = {code: Known(status, t(words.HINTS[code])) for code, status in _STATUS.items()}
+PROBLEMS = {
+    code: Known(status, DraftRefused.HINTS.get(code) or t(words.HINTS[code]))
+    for code, status in _STATUS.items()
+}
 
 
 class Refused(Exception):

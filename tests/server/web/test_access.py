@@ -6,6 +6,8 @@ import pytest
 
 from twoturns.ledger import private
 from twoturns.ledger.record import parse
+from twoturns.store.draft import Draft
+from twoturns.store.drafts import NEW
 from workshop import Phone, opening, private_value, uuid7
 
 WHO = ("nobody", "revoked", "mechanic", "auditor", "owner")
@@ -23,6 +25,11 @@ ROUTES = {
     "/api/desk": {"owner"},
     "/api/jobs": {"owner"},
     "/api/offers": {"owner"},
+    "/api/drafts": {"owner"},
+    "/api/drafts/tiny": {"owner"},
+    "/api/drafts/tiny/zip": {"owner"},
+    "/api/drafts/tiny/check": {"owner"},
+    "/api/drafts/tiny/pictures/a.jpg": {"owner"},
     "/api/erasures": {"owner"},
     "/api/findings": {"auditor", "owner"},
     "/api/held": {"owner"},
@@ -54,6 +61,7 @@ def cast(workshop, open_client):
         "auditor": open_client(workshop.enrol("auditor")),
         "owner": open_client(owner),
     }
+    workshop.store.drafts.put("tiny", Draft("id: tiny\n", {"a.jpg": b"picture"}), NEW)
     workshop.push(owner.write("device.revoked", {"device": revoked.id, "because": "left"}))
     return clients, {"JOB": job, "VIN": private.blob_id(vin), "REVOKED": revoked.id}
 
@@ -76,7 +84,8 @@ def test_the_table_above_has_every_route_that_reads(cast):
     for rule in app.url_map.iter_rules():
         if "GET" in rule.methods and rule.rule.startswith("/api"):
             shown = rule.rule.replace("<job:job>", "JOB").replace("<sha256:sha256>", "VIN")
-            shown = shown.replace("<device:device>", "REVOKED")
+            shown = shown.replace("<device:device>", "REVOKED").replace("<draft:draft>", "tiny")
+            shown = shown.replace("<picture:picture>", "a.jpg")
             bag = shown == "/api/jobs/JOB/bag"  # tested with the bag
             of_bundles = {"/api/bundles/VIN", "/api/bundles/VIN/weight"}  # tested with bundles
             assert bag or shown in named | of_bundles, shown

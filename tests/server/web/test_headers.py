@@ -13,6 +13,7 @@ SHA = "ab" * 32
 def paths(app) -> list[tuple[str, str]]:
     """Return every method and path of the app, with names filled in."""
     named = {"<sha256:sha256>": SHA, "<job:job>": uuid7(), "<path:name>": "x.js", "<name>": "x.js"}
+    named |= {"<draft:draft>": "tiny", "<picture:picture>": "a.jpg"}
     found = []
     for rule in app.url_map.iter_rules():
         path = rule.rule

@@ -9,7 +9,7 @@ that its machine points nowhere outside itself, and that its pictures are at han
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -87,6 +87,11 @@ def load(folder: Path) -> Bundle:
         for file in sorted(folder.iterdir())
         if file.suffix[1:] in PICTURE_TYPES and file.is_file()
     }
+    return bundle_of(text, pictures)
+
+
+def bundle_of(text: bytes, pictures: Mapping[str, bytes]) -> Bundle:
+    """Compile a source with its pictures by name. Raises as `load` does."""
     compiled = compile_source(text, pictures)
     data = canonical(compiled.bundle)
     check_bundle(data)

@@ -81,3 +81,19 @@ DEVICE_SHUT_HINT = (
 )
 BLOB_ERASED_HINT = "It was erased by the owner's order; take it off the phone too."
 APP_TOO_OLD = "this app is older than the records by which one knows the workshop's key"
+NO_DRAFT_HINT = "Take the name from the list of drafts."
+DRAFT_CHANGED_HINT = (
+    "Read the draft again and bring the changes into it. Nothing was written over: both are there."
+)
+DRAFT_EXISTS_HINT = "Choose another name, or open the draft that has it."
+DRAFT_TOO_LARGE_HINT = "Make the pictures smaller, or leave some out."
+TOO_MANY_DRAFTS_HINT = "Throw away a draft that nobody needs. Export it first to keep it."
+BAD_ZIP_HINT = (
+    "Pack a folder with procedure.yaml and pictures (.jpg, .png, .webp), with names of small "
+    "letters, digits, - and _, and nothing else. An export of a draft is such a file."
+)
+BAD_PICTURE_HINT = (
+    "Save the picture as JPEG, PNG or WebP, named by its kind, of 12 megapixels at most."
+)
+CHECK_BUSY_HINT = "Wait until one of them has ended, or stop one."
+NOT_PROVED_HINT = "Check the draft, mend what is found, and check it again. Then hand it in."

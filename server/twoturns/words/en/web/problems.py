@@ -91,6 +91,13 @@ HINTS = {
         "lost: the phone keeps it and sends it again."
     ),
     "no-copy": "Ask for the original: no smaller copy can be made of it.",
+    # Drafts
+    "version-missing": (
+        "Name the version that was read in If-Match; for a new draft send If-None-Match: *."
+    ),
+    "edition-not-newer": "Raise the edition in procedure.yaml, check it, and hand it in again.",
+    "bundle-withdrawn": "Correct the procedure, raise its edition, and publish that.",
+    "picture-missing": "Put the picture into the draft, or take its name out of assets.",
     # The evidence bag
     "unknown-job": "Take the job's id from the list of jobs.",
     "bundle-missing": "Publish the edition the job was opened with, then ask again.",
