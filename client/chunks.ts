@@ -11,9 +11,11 @@ const here = (path: string) => fileURLToPath(new URL(path, import.meta.url))
 const BEGINS = {
   first: ['src/main.tsx'],
   drive: ['src/parts/drive.tsx'],
-  enrol: ['src/screens/enrol.tsx'],
+  enrol: ['src/screens/enrol.tsx', 'src/sync/enrol.ts'],
   sync: ['src/sync/index.ts'],
   bay: ['src/screens/bay/rest.ts'],
+  around: ['src/screens/bay/around.ts'],
+  camera: ['src/screens/bay/proofs/by-camera.ts'],
   instruments: ['src/screens/bay/proofs/instruments.ts'],
   office: ['src/screens/desk/index.tsx', 'src/screens/audit/index.tsx'],
 }
@@ -21,15 +23,22 @@ type Part = keyof typeof BEGINS
 
 type Reached = Record<Part, Set<string>>
 
+/** The bay has it, and somebody else. */
+const isShared = (id: string, { bay, around, camera, instruments, enrol, office }: Reached) =>
+  reaching(id, bay, around, camera, instruments) > 0 && reaching(id, enrol, office) > 0
+
+const reaching = (id: string, ...parts: Set<string>[]) => parts.filter((part) => part.has(id)).length
+
 /** A module that more than one part reaches is in the first of these that takes it. */
 const GROUPS: [name: string, takes: (id: string, by: Reached) => boolean][] = [
-  ['first', (id, { first }) => first.has(id)],
-  ['drive', (id, { drive }) => drive.has(id)],
-  ['enrol', (id, { enrol }) => enrol.has(id)],
+  ['first', (id, { first }) => first.has(id) || id.includes('rolldown/runtime')],
   ['sync', (id, { sync }) => sync.has(id)],
-  ['parts', (id, { bay, office }) => bay.has(id) && office.has(id)],
-  ['bay', (id, { bay }) => bay.has(id)],
+  ['parts', (id, by) => by.drive.has(id) || isShared(id, by)],
+  ['bay', (id, { bay, around, camera }) => bay.has(id) || reaching(id, around, camera) > 1],
+  ['around', (id, { around }) => around.has(id)],
+  ['camera', (id, { camera }) => camera.has(id)],
   ['instruments', (id, { instruments }) => instruments.has(id)],
+  ['enrol', (id, { enrol }) => enrol.has(id)],
   ['office', (id, { office }) => office.has(id)],
 ]
 

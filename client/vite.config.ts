@@ -86,6 +86,20 @@ async function pack(path: string): Promise<void> {
   writeFileSync(`${path}.gz`, await promisify(gzip)(bytes, { level: constants.Z_BEST_COMPRESSION }))
 }
 
+/**
+ * The bundler's own help for dynamic imports waits for the styles and scripts that go with a chunk. Ours have none:
+ * styles are one file, and `modulePreload` is off.
+ */
+function plainImports(): Plugin {
+  const helper = '\0vite/preload-helper.js'
+  return {
+    name: 'plain-imports',
+    apply: 'build',
+    enforce: 'pre',
+    load: (id) => (id === helper ? 'export const __vitePreload = (load) => load()' : null),
+  }
+}
+
 const { inWorker, inPage } = notices()
 const { plugin: findChunks, groups } = chunks()
 
@@ -94,7 +108,7 @@ const WORKSHOP = process.env.TWOTURNS_WORKSHOP ?? 'http://127.0.0.1:8438'
 
 export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
-  plugins: [findChunks, shell(), inPage, serviceWorker(), packed()],
+  plugins: [findChunks, plainImports(), shell(), inPage, serviceWorker(), packed()],
   worker: { plugins: () => [inWorker] },
   // The page's own address is passed on as Host and Origin: on loopback the session's cookie is plain.
   server: { port: 5173, strictPort: true, proxy: { '/api': WORKSHOP } },

@@ -50,9 +50,9 @@ def first_screen() -> set[str]:
 
 
 def whole_bay() -> set[str]:
-    """Name what a phone has evaluated once its first screen stands: all but the instruments."""
+    """Name what is evaluated once the first screen stands: what the straight work takes."""
     first = first_chunk()
-    wanted = [name for name in asked_for(first) if re.match(r"(bay|drive|sync)-", name)]
+    wanted = [name for name in asked_for(first) if re.match(r"(bay|parts|sync)-", name)]
     return evaluated(first, *wanted)
 
 

@@ -409,7 +409,10 @@ def show_size() -> None:
         ("a first visit, without the code reader", app_size.first_visit(), VISIT_BYTES),
     ):
         print(f"{name}: {size / goal:.2f} of its goal ({size / 1000:.1f} kB packed)")
-    for chunk in sorted(app_size.whole_bay()):
+    beside = {
+        one.name for one in app_size.ASSETS.glob("*.js") if one.name[:7] in ("around-", "camera-")
+    }
+    for chunk in sorted(app_size.whole_bay() | beside):
         print(f"  {chunk} {app_size.gzipped({chunk}) / 1000:.1f} kB")
 
 

@@ -2,7 +2,8 @@
 import { expect, test } from 'vitest'
 import { generateKey } from '@client/ledger/keys'
 import type { PhoneStore } from '@client/store'
-import { PhoneSync, readInvitation } from '@client/sync'
+import { PhoneSync } from '@client/sync'
+import { readInvitation } from '@client/sync/invitation'
 import { JOB, openPhone } from './phone'
 import { FakeWorkshop } from './workshop'
 

@@ -10,7 +10,6 @@ from app_size import (
     ASSETS,
     asked_for,
     evaluated,
-    first_chunk,
     first_screen,
     first_visit,
     gzipped,
@@ -20,8 +19,7 @@ from app_size import (
 from browser.serving import ROOT
 
 FIRST_SCREEN_BYTES = 75_000
-#: The goal is 110,000: this only keeps what is reached, with some room for what is being built.
-WHOLE_BAY_BYTES = 135_000
+WHOLE_BAY_BYTES = 110_000
 FIRST_VISIT_BYTES = 350_000
 
 
@@ -36,7 +34,7 @@ def test_what_is_evaluated_before_the_first_screen_is_small():
     assert 0 < gzipped(first_screen()) <= FIRST_SCREEN_BYTES
 
 
-def test_what_the_whole_bay_evaluates_does_not_grow():
+def test_what_the_whole_bay_evaluates_is_small():
     assert gzipped(first_screen()) < gzipped(whole_bay()) <= WHOLE_BAY_BYTES
 
 
@@ -44,11 +42,16 @@ def test_a_first_visit_moves_little_besides_the_code_reader():
     assert 0 < first_visit() <= FIRST_VISIT_BYTES
 
 
-def test_a_phone_at_the_engine_evaluates_neither_desk_nor_audit_nor_instruments():
-    later = {name.partition("-")[0] for name in asked_for(first_chunk())}
-    assert {"office", "enrol", "sealed", "bay", "drive", "sync"} <= later
+#: Evaluated when a screen of them is asked for.
+ON_DEMAND = {"around", "camera", "enrol", "instruments", "office", "sealed", "bringing"}
+
+
+def test_the_straight_work_evaluates_nothing_that_may_never_be_asked_for():
     bay = {name.partition("-")[0] for name in whole_bay()}
-    assert not bay & {"office", "instruments", "sealed"}
+    assert {"first", "bay", "parts", "sync"} <= bay
+    assert not bay & ON_DEMAND
+    chunks = {one.name.partition("-")[0] for one in ASSETS.glob("*.js") if "work" not in one.name}
+    assert chunks >= ON_DEMAND
 
 
 def test_every_chunk_that_is_asked_for_is_there_and_none_needs_itself():

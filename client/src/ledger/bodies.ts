@@ -2,7 +2,7 @@
  * What each kind of entry says.
  * Written by `python -m twoturns.ledger.types`: change bodies.py, not this.
  */
-import type { ObjectForm } from './body-form'
+import type { Form, ObjectForm } from './body-form'
 
 /** A private value: the SHA-256 of its blob. */
 export interface Ref {
@@ -455,52 +455,96 @@ export const jobKinds = [
 
 export type JobKind = (typeof jobKinds)[number]
 
+const form1: Form = {"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}
+const form2: Form = {"object":{"members":{"blob":form1},"optional":[]}}
+const form3: Form = {"from":0,"expected":"a whole number from 0 up"}
+const form4: Form = {"text":[1,64],"expected":"text of 1 to 64 characters"}
+const form5: Form = {"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"}
+const form6: Form = {"text":[1,500],"expected":"text of 1 to 500 characters"}
+const form7: Form = {"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}
+const form8: Form = {"list":form7,"length":[0,100],"expected":"a list of 0 to 100"}
+const form9: Form = {"object":{"members":{"rule":form5,"because":form2,"photo":form7},"optional":[]}}
+const form10: Form = {"list":form9,"length":[1,20],"expected":"a list of 1 to 20"}
+const form11: Form = {"text":[0,16],"expected":"text of 0 to 16 characters"}
+const form12: Form = {"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""}
+const form13: Form = {"from":1,"expected":"a whole number from 1 up"}
+const form14: Form = {"object":{"members":{"wrench_mm":form13,"adaptor_mm":form13,"angle_deg":form3},"optional":[]}}
+const form15: Form = {"choices":["pluck","marks","turn","scan"],"expected":"one of pluck, marks, turn, scan"}
+const form16: Form = {"choices":["application/json","audio/wav"],"expected":"one of application/json, audio/wav"}
+const form17: Form = {"object":{"members":{"blob":form1,"size":form13,"type":form16},"optional":[]}}
+const form18: Form = {"list":form17,"length":[1,6],"expected":"a list of 1 to 6"}
+const form19: Form = {"choices":["image/jpeg","image/png","image/webp","image/heic"],"expected":"one of image/jpeg, image/png, image/webp, image/heic"}
+const form20: Form = {"choices":["live","picked"],"expected":"one of live, picked"}
+const form21: Form = {"object":{"members":{"sharp_tenths":form3,"mean":form3,"blown_permille":form3},"optional":[]}}
+const form22: Form = {"list":form7,"length":[1,900],"expected":"a list of 1 to 900"}
+const form23: Form = {"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"}
+const form24: Form = {"text":[1,200],"expected":"text of 1 to 200 characters"}
+const form25: Form = {"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}
+const form26: Form = {"object":{"members":{"key":form23,"signature":form25},"optional":[]}}
+const form27: Form = {"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"}
+const form28: Form = {"object":{"members":{"key":form23,"signature":form25,"size":form13,"root":form1},"optional":[]}}
+const form29: Form = {"choices":["owner","mechanic","auditor"],"expected":"one of owner, mechanic, auditor"}
+const form30: Form = {"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"}
+const form31: Form = {"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"}
+const form32: Form = {"list":form30,"length":[1,500],"expected":"a list of 1 to 500"}
+const form33: Form = {"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}","expected":"a day, YYYY-MM-DD"}
+const form34: Form = {"list":form33,"length":[2,2],"expected":"a list of 2 to 2"}
+const form35: Form = {"list":form5,"length":[0,20],"expected":"a list of 0 to 20"}
+const form36: Form = {"object":{"members":{"jobs":form32,"days":form34,"values":form35,"end":form31},"optional":["jobs","days","values","end"]}}
+const form37: Form = {"list":form4,"length":[0,200],"expected":"a list of 0 to 200"}
+const form38: Form = {"text":[1,16],"expected":"text of 1 to 16 characters"}
+const form39: Form = {"list":form30,"length":[0,50],"expected":"a list of 0 to 50"}
+const form40: Form = {"object":{"members":{"blob":form1,"size":form3},"optional":[]}}
+const form41: Form = {"list":form40,"length":[1,500],"expected":"a list of 1 to 500"}
+const form42: Form = {"from":2,"expected":"a whole number from 2 up"}
+const form43: Form = {"list":form1,"length":[1,800],"expected":"a list of 1 to 800"}
+
 /** The checks, as data: `checkBody` in forms.ts runs them. */
 export const bodyForms: Record<Kind, ObjectForm> = {
-  'job.opened': {"members":{"bundle":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"vin":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"plate":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"odometer_km":{"from":0,"expected":"a whole number from 0 up"},"engine_code":{"text":[1,64],"expected":"text of 1 to 64 characters"},"bay":{"text":[1,64],"expected":"text of 1 to 64 characters"},"customer":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["customer"]},
+  'job.opened': {"members":{"bundle":form1,"vin":form2,"plate":form2,"odometer_km":form3,"engine_code":form4,"bay":form4,"customer":form2},"optional":["customer"]},
   'job.taken': {"members":{},"optional":[]},
-  'tool.out': {"members":{"tool":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"id":{"text":[1,64],"expected":"text of 1 to 64 characters"}},"optional":["id"]},
-  'tool.in': {"members":{"tool":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"id":{"text":[1,64],"expected":"text of 1 to 64 characters"}},"optional":["id"]},
-  'tool.lost': {"members":{"tool":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
-  'part.fitted': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"part":{"text":[1,64],"expected":"text of 1 to 64 characters"},"lot":{"text":[1,64],"expected":"text of 1 to 64 characters"},"serial":{"text":[1,64],"expected":"text of 1 to 64 characters"},"code":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":["serial","code"]},
-  'step.begun': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"}},"optional":[]},
-  'step.done': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"proof":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[0,100],"expected":"a list of 0 to 100"},"passed":{"list":{"object":{"members":{"rule":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":[]}},"length":[1,20],"expected":"a list of 1 to 20"}},"optional":["passed"]},
-  'step.failed': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"failure":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"proof":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[0,100],"expected":"a list of 0 to 100"},"words":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["words"]},
-  'step.reopened': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
-  'condition.seen': {"members":{"condition":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"value":{"text":[1,64],"expected":"text of 1 to 64 characters"}},"optional":[]},
-  'reading.taken': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"value":{"text":[1,500],"expected":"text of 1 to 500 characters"},"unit":{"text":[0,16],"expected":"text of 0 to 16 characters"},"low":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"high":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"tool":{"text":[1,64],"expected":"text of 1 to 64 characters"},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"adaptor":{"object":{"members":{"wrench_mm":{"from":1,"expected":"a whole number from 1 up"},"adaptor_mm":{"from":1,"expected":"a whole number from 1 up"},"angle_deg":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]}},"by":{"choices":["pluck","marks","turn","scan"],"expected":"one of pluck, marks, turn, scan"},"saw":{"list":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"size":{"from":1,"expected":"a whole number from 1 up"},"type":{"choices":["application/json","audio/wav"],"expected":"one of application/json, audio/wav"}},"optional":[]}},"length":[1,6],"expected":"a list of 1 to 6"}},"optional":["low","high","tool","photo","adaptor","by","saw"]},
-  'reading.corrected': {"members":{"of":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"value":{"text":[1,500],"expected":"text of 1 to 500 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
-  'photo.taken': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"size":{"from":1,"expected":"a whole number from 1 up"},"type":{"choices":["image/jpeg","image/png","image/webp","image/heic"],"expected":"one of image/jpeg, image/png, image/webp, image/heic"},"width":{"from":0,"expected":"a whole number from 0 up"},"height":{"from":0,"expected":"a whole number from 0 up"},"how":{"choices":["live","picked"],"expected":"one of live, picked"},"quality":{"object":{"members":{"sharp_tenths":{"from":0,"expected":"a whole number from 0 up"},"mean":{"from":0,"expected":"a whole number from 0 up"},"blown_permille":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]}}},"optional":["quality"]},
-  'note.added': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"name":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"text":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["step","name","photo"]},
-  'review.returned': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"question":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
-  'review.answered': {"members":{"question":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"words":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"photo":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["words","photo"],"any_of":["words","photo"]},
-  'review.gap': {"members":{"step":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}},"question":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"}},"optional":["question"]},
+  'tool.out': {"members":{"tool":form5,"id":form4},"optional":["id"]},
+  'tool.in': {"members":{"tool":form5,"id":form4},"optional":["id"]},
+  'tool.lost': {"members":{"tool":form5,"because":form2},"optional":[]},
+  'part.fitted': {"members":{"step":form5,"name":form5,"part":form4,"lot":form4,"serial":form4,"code":form6},"optional":["serial","code"]},
+  'step.begun': {"members":{"step":form5},"optional":[]},
+  'step.done': {"members":{"step":form5,"proof":form8,"passed":form10},"optional":["passed"]},
+  'step.failed': {"members":{"step":form5,"failure":form5,"proof":form8,"words":form2},"optional":["words"]},
+  'step.reopened': {"members":{"step":form5,"because":form2},"optional":[]},
+  'condition.seen': {"members":{"condition":form5,"value":form4},"optional":[]},
+  'reading.taken': {"members":{"step":form5,"name":form5,"value":form6,"unit":form11,"low":form12,"high":form12,"tool":form4,"photo":form7,"adaptor":form14,"by":form15,"saw":form18},"optional":["low","high","tool","photo","adaptor","by","saw"]},
+  'reading.corrected': {"members":{"of":form7,"value":form6,"because":form2},"optional":[]},
+  'photo.taken': {"members":{"step":form5,"name":form5,"blob":form1,"size":form13,"type":form19,"width":form3,"height":form3,"how":form20,"quality":form21},"optional":["quality"]},
+  'note.added': {"members":{"step":form5,"name":form5,"text":form2,"photo":form7},"optional":["step","name","photo"]},
+  'review.returned': {"members":{"step":form5,"question":form2},"optional":[]},
+  'review.answered': {"members":{"question":form7,"words":form2,"photo":form7},"optional":["words","photo"],"any_of":["words","photo"]},
+  'review.gap': {"members":{"step":form5,"because":form2,"question":form7},"optional":["question"]},
   'review.approved': {"members":{},"optional":[]},
-  'recall.borne': {"members":{"recall":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"parts":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[1,900],"expected":"a list of 1 to 900"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
-  'job.closed': {"members":{"end":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"because":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["because"]},
-  'workshop.keyed': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"name":{"text":[1,200],"expected":"text of 1 to 200 characters"},"signed_by":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]}},"edition":{"from":1,"expected":"a whole number from 1 up"},"recovery":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"recovered":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"},"size":{"from":1,"expected":"a whole number from 1 up"},"root":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":["signed_by","edition","recovery","recovered"]},
-  'device.invited': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"role":{"choices":["owner","mechanic","auditor"],"expected":"one of owner, mechanic, auditor"},"person":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"until":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"},"scope":{"object":{"members":{"jobs":{"list":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"length":[1,500],"expected":"a list of 1 to 500"},"days":{"list":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}","expected":"a day, YYYY-MM-DD"},"length":[2,2],"expected":"a list of 2 to 2"},"values":{"list":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"length":[0,20],"expected":"a list of 0 to 20"},"end":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"}},"optional":["jobs","days","values","end"]}}},"optional":["scope"]},
-  'device.enrolled': {"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"invitation":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"countersign":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]},
-  'device.revoked': {"members":{"device":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
-  'person.named': {"members":{"person":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"name":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"}},"optional":[]}}},"optional":[]},
-  'bundle.published': {"members":{"bundle":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"name":{"text":[1,200],"expected":"text of 1 to 200 characters"},"edition":{"from":1,"expected":"a whole number from 1 up"},"engine_codes":{"list":{"text":[1,64],"expected":"text of 1 to 64 characters"},"length":[0,200],"expected":"a list of 0 to 200"}},"optional":[]},
-  'bundle.withdrawn': {"members":{"bundle":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
-  'tool.registered': {"members":{"tool":{"text":[1,64],"expected":"text of 1 to 64 characters"},"type":{"pattern":"[a-z][a-z0-9_]{0,63}","expected":"a name, [a-z][a-z0-9_]* of at most 64 characters"},"label":{"text":[1,200],"expected":"text of 1 to 200 characters"},"low":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"high":{"pattern":"-?(0|[1-9][0-9]*)(\\.[0-9]+)?","expected":"a decimal in a string, as \"26.50\""},"unit":{"text":[1,16],"expected":"text of 1 to 16 characters"}},"optional":["low","high","unit"]},
-  'tool.calibrated': {"members":{"tool":{"text":[1,64],"expected":"text of 1 to 64 characters"},"on":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}","expected":"a day, YYYY-MM-DD"},"due":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}","expected":"a day, YYYY-MM-DD"},"certificate":{"text":[1,200],"expected":"text of 1 to 200 characters"}},"optional":["certificate"]},
-  'lot.recalled': {"members":{"lot":{"text":[1,64],"expected":"text of 1 to 64 characters"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
-  'work.accepted': {"members":{"entries":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[1,900],"expected":"a list of 1 to 900"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
-  'work.refused': {"members":{"entries":{"list":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"length":[1,900],"expected":"a list of 1 to 900"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
-  'device.shut': {"members":{"device":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
-  'device.serves': {"members":{"device":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"persons":{"list":{"pattern":"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}","expected":"a UUID of version 7 in lower case"},"length":[0,50],"expected":"a list of 0 to 50"}},"optional":[]},
-  'blob.kept': {"members":{"blobs":{"list":{"object":{"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"size":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]}},"length":[1,500],"expected":"a list of 1 to 500"}},"optional":[]},
-  'blob.erased': {"members":{"blob":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"reason":{"text":[1,500],"expected":"text of 1 to 500 characters"},"basis":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
-  'backup.made': {"members":{"size":{"from":0,"expected":"a whole number from 0 up"}},"optional":[]},
-  'backup.outside': {"members":{"size":{"from":0,"expected":"a whole number from 0 up"},"until":{"pattern":"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\\.[0-9]{3}Z","expected":"a time, YYYY-MM-DDTHH:MM:SS.mmmZ"}},"optional":[]},
-  'retention.set': {"members":{"days":{"from":1,"expected":"a whole number from 1 up"}},"optional":[]},
-  'rules.began': {"members":{"edition":{"from":2,"expected":"a whole number from 2 up"}},"optional":[]},
-  'erasure.ordered': {"members":{"blobs":{"list":{"pattern":"[0-9a-f]{64}","expected":"a SHA-256 in 64 lower-case hex digits"},"length":[1,800],"expected":"a list of 1 to 800"},"reason":{"text":[1,500],"expected":"text of 1 to 500 characters"},"basis":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
-  'erasure.withdrawn': {"members":{"order":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
-  'erasure.hastened': {"members":{"order":{"pattern":"[0-9a-f]{64}","expected":"an entry's id, 64 lower-case hex digits"},"because":{"text":[1,500],"expected":"text of 1 to 500 characters"}},"optional":[]},
-  'erasure.ruled': {"members":{"delay_days":{"from":1,"expected":"a whole number from 1 up"},"blobs_a_day":{"from":1,"expected":"a whole number from 1 up"}},"optional":[]},
-  'recovery.committed': {"members":{"recovery":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a thumbprint, 43 characters of base64url"},"signed_by":{"object":{"members":{"key":{"pattern":"[A-Za-z0-9_-]{43}","expected":"a key, 43 characters of base64url"},"signature":{"pattern":"[A-Za-z0-9_-]{86}","expected":"a signature, 86 characters of base64url"}},"optional":[]}}},"optional":["signed_by"]},
+  'recall.borne': {"members":{"recall":form7,"parts":form22,"because":form2},"optional":[]},
+  'job.closed': {"members":{"end":form5,"because":form2},"optional":["because"]},
+  'workshop.keyed': {"members":{"key":form23,"name":form24,"signed_by":form26,"edition":form13,"recovery":form27,"recovered":form28},"optional":["signed_by","edition","recovery","recovered"]},
+  'device.invited': {"members":{"key":form23,"role":form29,"person":form30,"until":form31,"scope":form36},"optional":["scope"]},
+  'device.enrolled': {"members":{"key":form23,"invitation":form7,"countersign":form25},"optional":[]},
+  'device.revoked': {"members":{"device":form27,"because":form6},"optional":[]},
+  'person.named': {"members":{"person":form30,"name":form2},"optional":[]},
+  'bundle.published': {"members":{"bundle":form1,"name":form24,"edition":form13,"engine_codes":form37},"optional":[]},
+  'bundle.withdrawn': {"members":{"bundle":form1,"because":form6},"optional":[]},
+  'tool.registered': {"members":{"tool":form4,"type":form5,"label":form24,"low":form12,"high":form12,"unit":form38},"optional":["low","high","unit"]},
+  'tool.calibrated': {"members":{"tool":form4,"on":form33,"due":form33,"certificate":form24},"optional":["certificate"]},
+  'lot.recalled': {"members":{"lot":form4,"because":form6},"optional":[]},
+  'work.accepted': {"members":{"entries":form22,"because":form6},"optional":[]},
+  'work.refused': {"members":{"entries":form22,"because":form6},"optional":[]},
+  'device.shut': {"members":{"device":form27,"because":form6},"optional":[]},
+  'device.serves': {"members":{"device":form27,"persons":form39},"optional":[]},
+  'blob.kept': {"members":{"blobs":form41},"optional":[]},
+  'blob.erased': {"members":{"blob":form1,"reason":form6,"basis":form6},"optional":[]},
+  'backup.made': {"members":{"size":form3},"optional":[]},
+  'backup.outside': {"members":{"size":form3,"until":form31},"optional":[]},
+  'retention.set': {"members":{"days":form13},"optional":[]},
+  'rules.began': {"members":{"edition":form42},"optional":[]},
+  'erasure.ordered': {"members":{"blobs":form43,"reason":form6,"basis":form6},"optional":[]},
+  'erasure.withdrawn': {"members":{"order":form7,"because":form6},"optional":[]},
+  'erasure.hastened': {"members":{"order":form7,"because":form6},"optional":[]},
+  'erasure.ruled': {"members":{"delay_days":form13,"blobs_a_day":form13},"optional":[]},
+  'recovery.committed': {"members":{"recovery":form27,"signed_by":form26},"optional":["signed_by"]},
 }

@@ -7,7 +7,6 @@ import type { PhoneStore, Trouble } from '../store'
 import { asTrouble } from '../store'
 import { Api, type Fetch } from './api'
 import { askToBeWoken } from './background'
-import { Enrolment } from './enrol'
 import { Offline, Refused, sealingOf, Untrue } from './errors'
 import type { Invitation } from './invitation'
 import { asPicture, pictureHere, smallHere } from './pictures-here'
@@ -18,7 +17,7 @@ import * as says from '../words/en/sync/index'
 import { t } from '../words/message'
 
 export { megabytes } from './sizes'
-export { readInvitation, type Invitation } from './invitation'
+export type { Invitation } from './invitation'
 export type { Answer, Shown, Sync, SyncState, SyncStatus } from './types'
 
 const IDLE_MS = 60_000
@@ -39,7 +38,6 @@ export class PhoneSync implements Sync {
   readonly alarm: Signal<Trouble | null>
   readonly #api: Api
   readonly #round: Round
-  readonly #enrolment: Enrolment
   #running: Promise<void> | null = null
   #timer: ReturnType<typeof setTimeout> | undefined
   /** In a row, and nothing got through between them. */
@@ -62,7 +60,6 @@ export class PhoneSync implements Sync {
     this.alarm = shown.alarm
     this.#api = new Api(around.fetch, () => headSeen(store))
     this.#round = new Round(this.#api, store, around.now)
-    this.#enrolment = new Enrolment(this.#api, store, this.#round, around.now)
   }
 
   /** Try at every sign that it may work, and by the clock: signs alone are not to be trusted. */
@@ -91,7 +88,9 @@ export class PhoneSync implements Sync {
   }
 
   async enrol(invitation: Invitation): Promise<Answer<null>> {
-    const answer = await answered(() => this.#enrolment.join(invitation))
+    const { Enrolment } = await import('./enrol') // once in a phone's life
+    const joining = new Enrolment(this.#api, this.store, this.#round, this.around.now)
+    const answer = await answered(() => joining.join(invitation))
     if (!answer.ok) return answer
     this.#isEnded = false
     this.#round.ledger.forget()

@@ -22,7 +22,7 @@ _OPENING = """\
  * What each kind of entry says.
  * Written by `python -m twoturns.ledger.types`: change bodies.py, not this.
  */
-import type { ObjectForm } from './body-form'
+import type { Form, ObjectForm } from './body-form'
 """
 _FORMS = """\
 /** The checks, as data: `checkBody` in forms.ts runs them. */
@@ -33,7 +33,8 @@ def source() -> str:
     """Return the text of `bodies.ts`."""
     interfaces: dict[str, str] = {}
     kinds = [f"  '{kind}': {_named(schema, interfaces)}" for kind, schema in BODIES.items()]
-    forms = [f"  '{kind}': {_as_json(_object_form(schema))}," for kind, schema in BODIES.items()]
+    named: dict[str, str] = {}
+    forms = [f"  '{kind}': {_object_form(schema, named)}," for kind, schema in BODIES.items()]
     job_kinds = [f"  {kind!r}," for kind in BODIES if kind in JOB_KINDS]
     parts = [
         [_OPENING],
@@ -45,6 +46,7 @@ def source() -> str:
         [f"export const EDITION = {EDITION}", ""],
         ["export const jobKinds = [", *job_kinds, "] as const", ""],
         ["export type JobKind = (typeof jobKinds)[number]", ""],
+        [*(f"const {name}: Form = {form}" for form, name in named.items()), ""],
         [_FORMS, *forms, "}", ""],
     ]
     return "\n".join(line for part in parts for line in part)
@@ -80,27 +82,34 @@ def _type(field: fields.Field[Any], interfaces: dict[str, str]) -> str:
     return " | ".join(map(repr, choices)) if choices else "string"
 
 
-def _object_form(schema: type[BodySchema]) -> dict[str, object]:
-    form: dict[str, Any] = {"members": {}, "optional": []}
-    for name, field in schema().fields.items():
-        form["members"][name] = _form(field)
-        if not field.required:
-            form["optional"].append(name)
-    return form | ({"any_of": schema.any_of} if schema.any_of else {})
+def _object_form(schema: type[BodySchema], named: dict[str, str]) -> str:
+    """Return the check of an object as code; its members' checks are given names in `named`."""
+    members = schema().fields
+    code = {name: _form(field, named) for name, field in members.items()}
+    optional = [name for name, field in members.items() if not field.required]
+    any_of = {"any_of": _as_json(schema.any_of)} if schema.any_of else {}
+    return _as_object({"members": _as_object(code), "optional": _as_json(optional), **any_of})
 
 
-def _form(field: fields.Field[Any]) -> dict[str, object]:
+def _form(field: fields.Field[Any], named: dict[str, str]) -> str:
+    """Return the name of a field's check: what many ask is evaluated once on a phone."""
     if isinstance(field, fields.Nested):
-        return {"object": _object_form(_schema_of(field))}
-    if isinstance(field, fields.List):
-        return {"list": _form(field.inner), **field.metadata}
-    return dict(field.metadata)
+        form = _as_object({"object": _object_form(_schema_of(field), named)})
+    else:
+        said = {name: _as_json(value) for name, value in field.metadata.items()}
+        inner = {"list": _form(field.inner, named)} if isinstance(field, fields.List) else {}
+        form = _as_object({**inner, **said})
+    return named.setdefault(form, f"form{len(named) + 1}")
 
 
 def _schema_of(field: fields.Nested) -> type[BodySchema]:
     schema = type(field.schema)
     assert issubclass(schema, BodySchema)  # noqa: S101 - all of this room's are
     return schema
+
+
+def _as_object(members: dict[str, str]) -> str:
+    return "{" + ",".join(f"{_as_json(name)}:{code}" for name, code in members.items()) + "}"
 
 
 def _as_json(value: object) -> str:

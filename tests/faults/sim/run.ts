@@ -5,7 +5,7 @@
  * So some seeds share one, and each goes on from it in its own way, with a copy of all that is kept
  * anywhere.
  */
-import { readInvitation } from '@client/sync'
+import { readInvitation } from '@client/sync/invitation'
 import type { Role } from '@client/ledger/bodies'
 import { YearAway, type Away } from './away'
 import { forgetVerdicts } from './globals'

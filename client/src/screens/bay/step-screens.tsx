@@ -1,5 +1,5 @@
 /** A step and everything asked in it: its tools, its proofs, its failures; or why it is not open. */
-import { useState } from 'preact/hooks'
+import { useEffect, useState } from 'preact/hooks'
 import type { Picture } from '../../instruments/camera'
 import type { Held, Intent } from '../../store'
 import type { BoardTool } from '../../work/shown'
@@ -16,17 +16,9 @@ import {
   toolsOf,
 } from '../../work/step-tools'
 import { refusalOf, type RefusalNow } from '../../work/refusal'
-import {
-  End,
-  FailScreen,
-  GiveAdaptor,
-  GiveProof,
-  GiveTool,
-  PhotoScreen,
-  RefusalScreen,
-  StepToolsScreen,
-} from './chunks'
+import { End, FailScreen, GiveAdaptor, GiveProof, GiveTool, RefusalScreen, StepToolsScreen } from './chunks'
 import type { Measuring } from './give-torque'
+import { bringTheCameraFor, PhotoScreen } from './proofs/camera-screens'
 import { isAtItsEnd } from '../../work/ending'
 import type { StepNow } from '../../work/job'
 import type { InJob, InStep, Passing } from './in-job'
@@ -107,6 +99,10 @@ function NoSuchStep({ head, to, onward }: Pick<InJob, 'head' | 'to' | 'onward'>)
 function Step({ now, asked, act, head, store, job, fail, passing, toStep, onward }: InStep) {
   const next = nextProof(asked)
   const tools = toolsOf(now, asked)
+  const kind = next?.proof.kind
+  useEffect(() => {
+    if (kind) bringTheCameraFor(kind)
+  }, [kind])
   return (
     <StepScreen
       key={asked.step.id}

@@ -1,0 +1,100 @@
+/** Brings one procedure that is new here, with its pictures: evaluated only where there is one. */
+import type { BundleRow as Listed } from '../ledger/answers'
+import type { Body } from '../ledger/bodies'
+import { readBundle } from '../procedure/bundle'
+import { troubleOf, type BundleRow, type PhoneStore, type Trouble } from '../store'
+import type { Api } from './api'
+import { Download, NotAsAsked, NotAsNamed } from './download'
+import { Refused } from './errors'
+import * as words from '../words/en/sync/bringing'
+import { t } from '../words/message'
+
+const incomplete: Trouble = troubleOf('bundle-incomplete', (at) => ({
+  message: t(words.bundleIncomplete, { at }),
+  hint: t(words.bundleIncompleteHint),
+}))
+
+const notPublished: Trouble = {
+  code: 'bundle-not-published',
+  message: t(words.bundleNotPublished),
+  hint: t(words.bundleNotPublishedHint),
+}
+
+const damagedAtWorkshop: Trouble = {
+  code: 'bundle-damaged',
+  message: t(words.bundleDamaged),
+  hint: t(words.bundleDamagedHint),
+}
+
+const changedOnTheWay: Trouble = troubleOf('bundle-changed', (at) => ({
+  message: t(words.bundleChanged, { at }),
+  hint: t(words.bundleChangedHint),
+}))
+
+const newerForm: Trouble = {
+  code: 'bundle-newer',
+  message: t(words.bundleNewer),
+  hint: t(words.bundleNewerHint),
+}
+
+/** A procedure of the workshop's list, with the signed word that publishes it, and why it is not offered, if it is not. */
+type Listing = Omit<Listed, 'withdrawn'> & {
+  said: Body<'bundle.published'> | undefined
+  withdrawn: Trouble | null
+}
+
+export class Bringing {
+  readonly #download: Download
+
+  constructor(
+    api: Api,
+    private readonly store: PhoneStore,
+  ) {
+    this.#download = new Download(api, store)
+  }
+
+  /** Bring one bundle and its pictures; false when some of it did not come. */
+  async bring({ said, withdrawn, ...found }: Listing, held: string | null): Promise<boolean> {
+    if (!said) {
+      await this.store.bundleCache.keep({ row: rowOf(found, notPublished), text: held })
+      return false
+    }
+    const listed = { ...found, ...said }
+    try {
+      const text =
+        held ??
+        new TextDecoder().decode(await this.#download.whole(`/api/bundles/${listed.bundle}`, listed.bundle))
+      await this.store.bundleCache.keep({ row: rowOf(listed, withdrawn ?? incomplete), text })
+      const bundle = readBundle(text)
+      for (const { blob, type } of bundle?.assets ?? []) await this.#bringAsset(blob, type)
+      await this.store.bundleCache.keep({
+        row: rowOf(listed, withdrawn ?? (bundle ? null : newerForm)),
+        text,
+      })
+      return true
+    } catch (error) {
+      if (!(error instanceof NotAsNamed || error instanceof NotAsAsked || isOfThePart(error))) throw error
+      const because = error instanceof NotAsAsked ? changedOnTheWay : damagedAtWorkshop
+      await this.store.bundleCache.keep({ row: rowOf(listed, withdrawn ?? because), text: held })
+      return false
+    }
+  }
+
+  async #bringAsset(blob: string, type: string): Promise<void> {
+    if (await this.store.bundleCache.hasAsset(blob)) return
+    await this.store.bundleCache.keepAsset(blob, type, await this.#download.whole(`/api/blobs/${blob}`, blob))
+  }
+}
+
+/** Refused for what it is: not for the session, which may end while a long part comes, and not for the load. */
+const isOfThePart = (error: unknown) => error instanceof Refused && ![401, 429, 503].includes(error.status)
+
+const rowOf = (listed: Omit<Listing, 'said' | 'withdrawn'>, because: Trouble | null): BundleRow => ({
+  bundle: listed.bundle,
+  id: listed.id,
+  name: listed.name,
+  edition: listed.edition,
+  engineCodes: listed.engine_codes,
+  offered: because === null,
+  because,
+})
