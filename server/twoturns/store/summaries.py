@@ -48,6 +48,7 @@ class Summary(Line):
 
 
 LOOK_SECONDS: Final = 2.0
+MOST_LOOKS_AWAY: Final = 15
 AT_ONCE: Final = 50
 
 
@@ -58,14 +59,34 @@ def begin_renewing(store: Store) -> None:
 
 def _renew_always(store: Store) -> None:
     given_up: set[tuple[str, int]] = set()
+    lull = Lull()
     while True:
         try:
             with alone(store.folder / "summaries.lock") as is_alone:
-                while is_alone and renew(store, given_up):
+                while is_alone and lull.is_one(store.ledger.size()) and renew(store, given_up):
                     pass
         except (StoreError, OSError) as error:
             logging.getLogger("twoturns").warning("folding for the desk stopped: %s", error)
         time.sleep(LOOK_SECONDS)
+
+
+class Lull:
+    """
+    Whether phones are sending just now: they go first, for nobody waits for what is folded here,
+    and it would take a processor, and the turn to write, from them. Not for ever, though.
+    """
+
+    def __init__(self) -> None:
+        self._size, self._looks = 0, 0
+
+    def is_one(self, size: int) -> bool:
+        """Say so where the ledger has not grown since it was looked at last, or grows always."""
+        grows, self._size = size != self._size, size
+        self._looks = self._looks + 1 if grows else 0
+        is_long = self._looks > MOST_LOOKS_AWAY
+        if is_long:
+            self._looks = 0
+        return is_long or not grows
 
 
 def fill(store: Store, progress: Progress = lambda *_: None) -> None:

@@ -8,7 +8,7 @@ from twoturns.store.backup import back_up
 from twoturns.store.bundles import publish
 from twoturns.store.database import Database
 from twoturns.store.desk import desk as desk_of
-from twoturns.store.summaries import Folding, fill, keep, renew
+from twoturns.store.summaries import MOST_LOOKS_AWAY, Folding, Lull, fill, keep, renew
 from workshop import NOON, opening, private_value, tiny_bundle, uuid7
 
 
@@ -439,3 +439,12 @@ def test_the_desk_says_how_much_is_backed_up(jobs, tmp_path):
     assert jobs.client.get("/api/desk").json["backed_up"] == size + 2  # not what came after it
     jobs.workshop.now += timedelta(seconds=1)
     assert jobs.client.get("/api/desk").json["backed_up"] == size
+
+
+def test_folding_waits_while_phones_send_and_not_for_ever():
+    lull = Lull()
+    assert [lull.is_one(size) for size in (7, 7, 7)] == [False, True, True]
+    assert [lull.is_one(size) for size in (8, 8)] == [False, True]
+    told = [lull.is_one(size) for size in range(100, 100 + 2 * MOST_LOOKS_AWAY + 2)]
+    assert told.count(True) == 2
+    assert told[MOST_LOOKS_AWAY] is True
