@@ -25,7 +25,7 @@ from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.entry import CONSOLE, Entry
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
-from twoturns.store.blob_facts import BlobFacts
+from twoturns.store.blob_facts import BlobFacts, NotRead
 from twoturns.store.book import Book, KnownNodes, size_of
 from twoturns.store.database import Connection, Database, is_backup, mark_as_backup
 from twoturns.store.errors import WrongKey
@@ -101,8 +101,11 @@ class Transactions:
             if wanted.outcome is not None:
                 return []
             self._is_led = True
-            count = min(len(self._waiting), MOST_TOGETHER)
-            return [self._waiting.popleft() for _ in range(count)]
+        return self._take_waiting(MOST_TOGETHER)
+
+    def _take_waiting(self, most: int) -> "list[_Wanted[Any]]":
+        with self._changed:
+            return [self._waiting.popleft() for _ in range(min(len(self._waiting), most))]
 
     def _end_leading(self, others: "Sequence[_Wanted[Any]]") -> None:
         with self._changed:  # if this thread was interrupted the others wait on
@@ -110,34 +113,35 @@ class Transactions:
             self._is_led = False
             self._changed.notify_all()
 
-    def _carry_out(self, group: "Sequence[_Wanted[Any]]") -> None:
-        if len(group) == 1:
-            self._carry_out_alone(group[0])
-            return
+    def _carry_out(self, group: "list[_Wanted[Any]]") -> None:
+        """Carry out what is wanted, and what comes in until the ledger is ours: `group` grows."""
         try:
             for wanted, done in zip(group, self._together(group), strict=True):
                 wanted.outcome = partial(_returned, done)
         except Exception as why:  # noqa: BLE001 - told to whom it concerns, in their own threads
-            if self._roster is None:  # all of it was undone
+            # Else it is on the disk, and is not done twice: what comes after that failed.
+            is_undone = self._roster is None
+            if is_undone and (len(group) > 1 or isinstance(why, NotRead)):
                 for wanted in group:
                     self._carry_out_alone(wanted)
-            else:  # it is on the disk, and is not done twice: what comes after that failed
+            else:
                 for wanted in group:
                     wanted.outcome = partial(_raised, why)
 
     def _carry_out_alone(self, wanted: "_Wanted[Any]") -> None:
         try:
-            done = wanted.facts.supply(lambda: self._together([wanted])[0])
+            done = wanted.facts.supply(lambda: self._together([wanted], most=1)[0])
         except Exception as why:  # noqa: BLE001 - told to whom it concerns, in their own thread
             wanted.outcome = partial(_raised, why)
         else:
             wanted.outcome = partial(_returned, done)
 
-    def _together(self, group: "Sequence[_Wanted[Any]]") -> list[Any]:
+    def _together(self, group: "list[_Wanted[Any]]", most: int = MOST_TOGETHER) -> list[Any]:
         key = None
         with self._database.read() as db, suppress(WrongKey):
             key = self._keyring.signer(db)
         with self.succeeding() as (db, roster):
+            group += self._take_waiting(most - len(group))
             done = []
             for wanted in group:
                 # Handed over since it was read a moment ago: only then is a file opened in here.

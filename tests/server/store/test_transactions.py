@@ -1,5 +1,6 @@
 """A write transaction holds up every other writer: it opens no file and reads none."""
 
+import sqlite3
 import sys
 import threading
 import time
@@ -190,6 +191,25 @@ def test_what_waits_for_one_turn_goes_in_one_transaction(workshop, watch, togeth
     before = rows(workshop)
     workshop.store.rebuild()
     assert rows(workshop) == before
+
+
+def test_what_comes_while_another_process_writes_goes_in_the_same_transaction(workshop, watch):
+    transactions, facts = workshop.store.transactions, BlobFacts(workshop.store.blobs)
+    other = sqlite3.connect(workshop.folder / "ledger.db", isolation_level=None)
+    other.execute("begin immediate")
+    with ThreadPoolExecutor(2) as pool:
+        first = pool.submit(transactions.run, stating(1), facts, NOON)
+        while not transactions._is_led:
+            time.sleep(0.001)
+        while transactions._waiting:  # taken by who leads, and waits for the file
+            time.sleep(0.001)
+        second = pool.submit(transactions.run, stating(2), facts, NOON)
+        while not transactions._waiting:
+            time.sleep(0.001)
+        other.execute("rollback")
+        assert [one.result()[1].body["days"] for one in (first, second)] == [1, 2]
+    assert watch.transactions == 1
+    other.close()
 
 
 def test_who_fails_among_them_fails_alone(workshop, together):
