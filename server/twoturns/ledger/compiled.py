@@ -46,7 +46,8 @@ def compiled(schema: BodySchema, unknown: int) -> Check:
                 own = of_value(value)
                 if not own:
                     return 0
-                edition = max(edition, own, since)
+                if own > edition or since > edition:
+                    edition = max(own, since)
             else:
                 edition = unknown
         return edition

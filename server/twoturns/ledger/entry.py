@@ -20,7 +20,7 @@ from twoturns.words.en.ledger import entry as words
 from . import base64url, canonical, forms, keys
 from .bodies import BODIES, EDITION, JOB_KINDS, check_body
 from .errors import BadBody, BadEntry, TooLarge
-from .forms import is_formed
+from .forms import formed
 
 MAX_LINE_BYTES = 64 * 1024
 MAX_AFTER = 16
@@ -164,20 +164,22 @@ def _is_after(value: object) -> bool:
     return (
         type(value) is list
         and len(value) <= MAX_AFTER
-        and all(is_formed(one, forms.SHA256) for one in value)
+        and all(map(_IS_ID, value))
         and len(set(value)) == len(value)
     )
 
 
+_IS_ID: Final = formed(forms.SHA256)
+_IS_JOB: Final = formed(forms.UUID7)
 _CHECKS: Final[dict[str, Callable[[Any], bool]]] = {
     "v": lambda value: type(value) is int and value == 1,
-    "workshop": lambda value: is_formed(value, forms.KEY),
-    "job": lambda value: value is None or is_formed(value, forms.UUID7),
-    "device": lambda value: is_formed(value, forms.KEY),
-    "person": lambda value: is_formed(value, f"{forms.UUID7}|{CONSOLE}"),
+    "workshop": formed(forms.KEY),
+    "job": lambda value: value is None or _IS_JOB(value),
+    "device": formed(forms.KEY),
+    "person": formed(f"{forms.UUID7}|{CONSOLE}"),
     "seq": lambda value: type(value) is int and value >= 1,
     "after": _is_after,
-    "at": lambda value: is_formed(value, forms.AT),
-    "kind": lambda value: is_formed(value, forms.KIND),
+    "at": formed(forms.AT),
+    "kind": formed(forms.KIND),
     "body": lambda value: type(value) is dict,
 }

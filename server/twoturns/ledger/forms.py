@@ -21,6 +21,12 @@ def is_formed(value: object, pattern: str) -> TypeGuard[str]:
     return type(value) is str and _matcher(pattern)(value) is not None
 
 
+def formed(pattern: str) -> Callable[[object], bool]:
+    """Return the check of values by a form, for who asks it of many."""
+    is_match = _matcher(pattern)
+    return lambda value: type(value) is str and is_match(value) is not None
+
+
 @cache  # of the few patterns that the program's own text has
 def _matcher(pattern: str) -> Callable[[str], re.Match[str] | None]:
     return re.compile(pattern).fullmatch

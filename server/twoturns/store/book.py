@@ -303,9 +303,9 @@ class Book:
         if said.job is not None and not sight.sees_job(self._db, said.job, seen):
             raise LineRefused("not-found", t(words.NO_SUCH_JOB, job=said.job))
 
-    def held(self, ids: Iterable[str]) -> dict[str, str]:
-        """Return the standing of those of these entries that are held back."""
-        return dict(self._db.execute(_HELD_OF, [json.dumps([*ids])]).fetchall())
+    def held(self, indices: Iterable[int]) -> dict[str, str]:
+        """Return the standing, by id, of those of these entries that are held back."""
+        return dict(self._db.execute(_HELD_OF, [json.dumps([*indices])]).fetchall())
 
     def is_ahead(self, said: Entry) -> bool:
         """
@@ -419,7 +419,8 @@ _FOUND = """
 select id, "index", record from records where id in (select value from json_each(?))
 """
 _HELD_OF = """
-select id, standing from entries where id in (select value from json_each(?)) and shown is null
+select id, standing from entries
+where "index" in (select value from json_each(?)) and shown is null
 """
 _HELD = """
 select count(*), coalesce(sum(length(record)), 0)

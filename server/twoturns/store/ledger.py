@@ -296,7 +296,7 @@ def _receipt(
         kept,
         checked_proof(book.tree, dict([*placed.values(), *kept])),
         refused,
-        book.held(placed),
+        book.held(index for index, _ in placed.values()),
         [one for one in placed if one in unread],
     )
 

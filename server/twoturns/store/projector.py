@@ -8,6 +8,9 @@ doubted entry is still what somebody said about an engine. What a revoked device
 back* (`shown` is null): it stands in the ledger, and no job shows it before an acceptance names it.
 Then it is taken in as if it came with the acceptance, whose index is its place among what is shown.
 
+An entry is found by its id among the records: an index of ids here too would cost as much again as
+all else of it, as ids come in no order.
+
 What blobs say is handed in (`BlobFacts`): nothing here reads a file or checks a bundle.
 `summaries` is the one lazy view, filled from `unfolded`: what the desk folds out of a job, and what
 the workshop states of it.
@@ -35,7 +38,7 @@ from twoturns.trade.spelling import lot_key, tool_key
 
 SCHEMA = """
 create table entries (
-    "index" integer primary key, id text not null unique, job text, device text not null,
+    "index" integer primary key, id text not null, job text, device text not null,
     seq integer not null, kind text not null, received text not null,
     standing text not null, standing_at integer not null,
     has_right integer not null, shown integer, forks integer not null) strict;
@@ -137,12 +140,12 @@ class Projector:
         if is_held:
             mentions.hold(self._db, entry)
         else:
-            self._take_into_job(index, record, index, record.received)
+            self._take_into_job(index, record, index, record.received, is_right=is_right)
         self._link(index, entry, is_held=is_held)
         self._stand(index, entry)
         if accepts(entry, index, self._roster):
             self._release(entry.body["entries"], index, record.received)
-        if is_right:
+        if is_right and entry.job is None:
             self._take_effect(index, entry)
             device = self._roster.device(entry.device)
             assert device is not None  # noqa: S101 - it has the right
@@ -165,8 +168,9 @@ class Projector:
             if self._known.is_held(record.entry.id):
                 self._db.execute('update entries set shown = ? where "index" = ?', [now, index])
                 mentions.let_go(self._db, record.entry)
-                self._take_into_job(index, record, now, received)
-                self._sights.follow(record.entry)
+                is_right = self._roster.has_right(record.entry, index)
+                self._take_into_job(index, record, now, received, is_right=is_right)
+                self._sights.follow(index, record.entry)
             elif record.entry.kind == "job.opened":
                 self._open_job(index, record.entry)
 
@@ -221,18 +225,17 @@ class Projector:
         """Note what is accepted; return whose standing it may change: a late twin forks now."""
         ones = [[one] for one in ids]
         self._known.accept(ids)
-        sql = "select device, seq from entries where id = ? and forks = 0"
-        late = [row for one in ones for row in self._db.execute(sql, one).fetchall()]
+        late = [row for one in ones for row in self._db.execute(_LATE, one).fetchall()]
         lone = {number for number in late if not self._known.is_forked(*number)}
-        self._db.executemany("update entries set forks = 1 where id = ?", ones)
+        self._db.executemany(_FORKS, ones)
         return {*ids, *(twin for number in lone for twin in self._known.forking(*number))}
 
     def _restand(self, now: int, index: int, entry: Entry) -> None:
         is_now = standing(entry, index, self._roster, self._known)
         has_changed = not (index == now and is_now == "good") and (  # it came in as that
-            self._db.execute(_RESTAND, [is_now, now, entry.id, is_now]).rowcount == 1
+            self._db.execute(_RESTAND, [is_now, now, index, is_now]).rowcount == 1
         )
-        self._sights.follow(entry)
+        self._sights.follow(index, entry)
         if has_changed and entry.job is not None:
             self._db.execute("update jobs set changed = ? where job = ?", [now, entry.job])
             self._db.execute(UNFOLDED, [entry.job, now])
@@ -245,13 +248,15 @@ class Projector:
 
     # Jobs
 
-    def _take_into_job(self, index: int, record: Record, place: int, shown: str) -> None:
+    def _take_into_job(
+        self, index: int, record: Record, place: int, shown: str, *, is_right: bool
+    ) -> None:
         """Let a job show an entry, from the record at `place` on, which came in at `shown`."""
         entry, job = record.entry, record.entry.job
         if job is None:
             return
         self._growth.count(job, record.received, place, shown)
-        counts = self._roster.has_right(entry, index) or self._known.is_accepted(entry.id)
+        counts = is_right or self._known.is_accepted(entry.id)
         if counts:
             self._sights.note(index, entry, job, shown)
         for blob in named_blobs(entry.wire_body):
@@ -457,7 +462,15 @@ class Projector:
 
 
 _ENTRY = "insert into entries values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
-_RESTAND = "update entries set standing = ?, standing_at = ? where id = ? and standing != ?"
+_RESTAND = """
+update entries set standing = ?, standing_at = ? where "index" = ? and standing != ?
+"""
+_LATE = """
+select device, seq from records join entries using ("index") where records.id = ? and forks = 0
+"""
+_FORKS = """
+update entries set forks = 1 where "index" = (select "index" from records where id = ?)
+"""
 # What the workshop states of them has changed: the desk puts such jobs in another place.
 _STATED_OF = {
     "bundle": "select job, :at from jobs where bundle = :of",

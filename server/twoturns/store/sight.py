@@ -156,23 +156,23 @@ class Follower:
         if entry.kind in OWNERS_WORD or (entry.kind == "job.closed" and is_open):
             self._db.execute("update jobs set ruled = ? where job = ?", [shown, job])
 
-    def follow(self, entry: Entry) -> None:
+    def follow(self, index: int, entry: Entry) -> None:
         """
-        Take in how an entry of a job stands now: whether it ends the job, or goes on with it.
+        Take in how the entry at an index stands now: whether it ends the job, or goes on with it.
 
         `ended` and `resumed` are the places, among what is shown, of the newest that did. A closing
         of whoever might write it ends the job, forked or not: a fork is not to open it.
         """
         if entry.kind == "job.closed":
             self._never_ended.discard(entry.job or "")
-            self._db.execute(_ENDS, {"id": entry.id})
+            self._db.execute(_ENDS, {"index": index})
         elif entry.kind == "review.returned":
-            self._db.execute(_HANDED_BACK, {"id": entry.id})
+            self._db.execute(_HANDED_BACK, {"index": index})
         elif entry.kind in STEPS and entry.job not in self._never_ended:
             device = self._roster.device(entry.device)
             sees_all = device is not None and device.role == "owner"
             window = f"-{OWN_JOBS_FOR.days} days"
-            self._db.execute(_GOES_ON, {"id": entry.id, "sees_all": sees_all, "window": window})
+            self._db.execute(_GOES_ON, {"index": index, "sees_all": sees_all, "window": window})
 
     def _is_open(self, job: str) -> bool:
         if job in self._never_ended:
@@ -201,7 +201,7 @@ OPEN = "coalesce(ended, -1) < coalesce(resumed, 0)"
 _STATE = f"select ended is not null, {OPEN} from jobs where job = ?"  # noqa: S608 - constants only
 _COUNTS = """
 select entries.job as of_job, device, "index" as at, shown, received, standing from entries
-where id = :id and shown is not null and (has_right or standing = 'good')
+where "index" = :index and shown is not null and (has_right or standing = 'good')
 """
 _ENDS = f"""
 update jobs set closed = min(coalesce(closed, at), at), ended = max(coalesce(ended, 0), shown)

@@ -58,8 +58,7 @@ class Known:
         return number in self._alone and self._newest[entry.device] == entry.seq
 
     def has(self, entry_id: str) -> bool:
-        is_new = entry_id in self._came
-        return is_new or self._one("select 1 from entries where id = ?", entry_id) is not None
+        return entry_id in self._came or self._one(_HAS, entry_id) is not None
 
     def has_seq(self, device: str, seq: int, times: int = 1) -> bool:
         if times == 1 and (device, seq) in self._alone:
@@ -87,8 +86,7 @@ class Known:
         self._accepted.update(ids)
 
     def is_held(self, entry_id: str) -> bool:
-        sql = "select 1 from entries where id = ? and shown is null"
-        return self._one(sql, entry_id) is not None
+        return self._one(f"{_HAS} and shown is null", entry_id) is not None
 
     def wait(self, missing: str, waiting: str) -> None:
         """Note that an entry comes after one that has not come in."""
@@ -113,6 +111,8 @@ class Known:
         return None if row is None else row[0]
 
 
+# Of the records that came in: as the views are made anew, those that are to come are here too.
+_HAS = 'select 1 from records join entries using ("index") where records.id = ?'
 _HIGHEST = "select max(seq) from entries where device = ?"
 _ACCEPTED = "select id from accepted where id in (select value from json_each(?))"
 _WAITING = "select missing, id from waits where missing in (select value from json_each(?))"
