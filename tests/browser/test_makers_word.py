@@ -74,7 +74,7 @@ def test_it_is_published_by_an_owner_said_at_its_step_and_told_in_the_review(
     goes_out(owner, ready)
     ready.click()
     owner.get_by_role("button", name="Open the job").click()
-    expect(owner.get_by_role("heading", name="Makers' words in place of house")).to_be_visible()
+    expect(owner.get_by_role("heading", name="What holds in place of house")).to_be_visible()
     expect(owner.get_by_text(DOCUMENT)).to_be_visible()
     expect(owner.get_by_text("At step 4.")).to_be_visible()
     for context in (desk, phone):

@@ -248,7 +248,7 @@ export interface CitedAnswer {
   date: string
 }
 
-/** A maker's word; `never` and `because` are the house rule's own. `holds`: what the machine asks for in its place; `gone`: what of the house rule it no longer asks for. */
+/** A word in place of a house rule, whose `never` and `because` these are. `holds`: what the machine asks for in its place; `gone`: what of the house rule it no longer asks for. `whose`: the workshop's; absent: the maker's. */
 export interface InsteadAnswer {
   never: string
   because: string
@@ -257,6 +257,7 @@ export interface InsteadAnswer {
   says: string
   why: string
   source: CitedAnswer
+  whose?: 'workshop'
 }
 
 /** A rule that holds in the place of a house rule. */

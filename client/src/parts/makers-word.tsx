@@ -1,4 +1,4 @@
-/** A maker's word in place of a house rule: what he asks for at once, the rest one touch away. */
+/** A word in place of a house rule, the maker's or the workshop's: what it asks for at once, the rest one touch away. */
 import type { RuleByWord } from '../work/makers-words'
 import { capital } from '../work/letters'
 import * as words from '../words/en/parts/makers-word'
@@ -18,11 +18,11 @@ const sentence = (fact: string): string => t(words.sentence, { fact: capital(fac
 
 /** `isOpen`: with all of it in sight, where there is room and somebody who decides. */
 export function MakersWord({ rule, isOpen = false }: { rule: RuleByWord; isOpen?: boolean }) {
-  const { holds, gone, says, why, source, never, because } = rule.instead
+  const { whose, holds, gone, says, why, source, never, because } = rule.instead
   return (
     <details class="makers-word" open={isOpen}>
       <summary>
-        <b>{t(words.makerSaysOtherwise)}</b> {says}
+        <b>{t(words.otherwise, { whose: whose ?? 'maker' })}</b> {says}
         <Facts label={t(words.asked)} facts={holds} />
         <Facts label={t(words.gone)} facts={gone} />
         <u>{t(words.source)}</u>

@@ -50,8 +50,10 @@ def _is_by_word(rule: shape.Rule) -> bool:
 def taken_otherwise(rule: shape.Rule) -> tuple[str, str]:
     """Say a maker's word: what the machine asks for and no longer asks for, then its own words."""
     word = rule["instead"]
+    whose = word.get("whose", "maker")
     said = t(
         words.MAKERS_WORD,
+        whose=whose,
         says=word["says"],
         why=word["why"],
         holds=", ".join(word["holds"]),
@@ -64,7 +66,7 @@ def taken_otherwise(rule: shape.Rule) -> tuple[str, str]:
         page=word["source"]["page"],
         date=word["source"]["date"],
     )
-    return t(words.MAKER_SAYS_OTHERWISE), said
+    return t(words.OTHERWISE, whose=whose), said
 
 
 class _Teller:

@@ -186,7 +186,8 @@ class Cited(TypedDict):
 
 class Instead(TypedDict):
     """
-    A maker's word that holds in place of a house rule: what it asks for, why, and where it stands.
+    A word that holds in place of a house rule: what it asks for, why, and where it stands. `whose`:
+    the workshop's, for whichever of its procedures needs it; absent: the maker's.
     `never` and `because` are the house rule's own; those of the rule that holds stand beside this.
     Those and `says` are an author's words. `holds` is what the machine asks for, and `gone` what of
     the house rule it no longer asks for: sentences that the compiler makes of the rules themselves.
@@ -199,6 +200,7 @@ class Instead(TypedDict):
     says: Words
     why: Words
     source: Cited
+    whose: NotRequired[Literal["workshop"]]
 
 
 class Rule(TypedDict):

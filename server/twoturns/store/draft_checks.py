@@ -2,6 +2,7 @@
 Checks of drafts: each in a process of its own, which ends by itself.
 
     draft-checks/NAME/draft.zip what is checked
+    draft-checks/NAME/house.yaml what the workshop takes otherwise, if it does
     draft-checks/NAME/running   its process: its number, and a lock that it has while it lives
     draft-checks/NAME/states    how many states it has gone through
     draft-checks/NAME/report    what came of it
@@ -27,6 +28,7 @@ from typing import Any, Literal
 
 from twoturns.store import files
 from twoturns.store.errors import DraftRefused
+from twoturns.store.words_of_workshop import FILE as HOUSE
 from twoturns.words import t
 from twoturns.words.en.store import draft_checks as words
 
@@ -70,6 +72,8 @@ class DraftChecks:
             shutil.rmtree(place, ignore_errors=True)
             place.mkdir(mode=0o700)
             (place / DRAFT).write_bytes(data)
+            with suppress(FileNotFoundError):
+                shutil.copyfile(self.folder.parent / HOUSE, place / HOUSE)
             _prove(place)
 
     def told(self, name: str) -> Told:

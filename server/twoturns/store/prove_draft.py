@@ -14,16 +14,18 @@ import sys
 import time
 from collections.abc import Callable
 from dataclasses import asdict
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from twoturns.procedure.compile.bundle import Bundle, bundle_of
 from twoturns.procedure.errors import ProcedureError, SourceError, SourceErrors
+from twoturns.procedure.prove.adapted import prove_adapted
 from twoturns.procedure.prove.finding import Finding
-from twoturns.procedure.prove.prove import prove_compiled
 from twoturns.store.draft import unpacked
 from twoturns.store.draft_checks import DRAFT, REPORT, STATES
 from twoturns.store.drafts import version_of
+from twoturns.store.words_of_workshop import read_words
 from twoturns.words import t
 from twoturns.words.en.store import prove_draft as words
 
@@ -45,7 +47,7 @@ def main(place: Path) -> None:
     _bound()
     data = (place / DRAFT).read_bytes()
     try:
-        found = _checked(data, _teller(place))
+        found = _checked(place, data, _teller(place))
     except MemoryError:
         found = _given_up("too-much-memory", t(words.TOO_MUCH_MEMORY, mib=MOST_BYTES // 2**20))
     except _TooLongError:
@@ -55,10 +57,11 @@ def main(place: Path) -> None:
     os.replace(fresh, place / REPORT)
 
 
-def _checked(data: bytes, tell: Callable[[int], None]) -> Report:
+def _checked(place: Path, data: bytes, tell: Callable[[int], None]) -> Report:
     draft = unpacked(data)
     try:
-        bundle = bundle_of(draft.text.encode(), draft.pictures)
+        made_with = partial(bundle_of, draft.text.encode(), draft.pictures)
+        bundle, proof = prove_adapted(made_with, read_words(place), tell)
     except SourceErrors as errors:
         faults = [
             {
@@ -70,7 +73,6 @@ def _checked(data: bytes, tell: Callable[[int], None]) -> Report:
         return _report(faults)
     except ProcedureError as error:
         return _report([_found(Finding(error.code, str(error), error.hint))])
-    proof = prove_compiled(bundle.compiled, tell)
     findings, notes = ([_found(one) for one in found] for found in (proof.findings, proof.notes))
     return {
         **_report(findings, bundle),

@@ -20,8 +20,9 @@ class CitedAnswer(Schema):
 
 class InsteadAnswer(Schema):
     """
-    A maker's word; `never` and `because` are the house rule's own. `holds`: what the machine asks
-    for in its place; `gone`: what of the house rule it no longer asks for.
+    A word in place of a house rule, whose `never` and `because` these are. `holds`: what the
+    machine asks for in its place; `gone`: what of the house rule it no longer asks for. `whose`:
+    the workshop's; absent: the maker's.
     """
 
     never = fields.String(required=True)
@@ -31,6 +32,7 @@ class InsteadAnswer(Schema):
     says = fields.String(required=True)
     why = fields.String(required=True)
     source = fields.Nested(CitedAnswer, required=True)
+    whose = fields.String(validate=validate.OneOf(["workshop"]))
 
 
 class RuleByWordAnswer(Schema):

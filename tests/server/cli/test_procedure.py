@@ -138,7 +138,7 @@ def test_a_check_that_is_stopped_says_that_nothing_is_proved(folder, command, mo
     def stop(*_):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("twoturns.cli.procedure.proof.prove_compiled", stop)
+    monkeypatch.setattr("twoturns.cli.procedure.proof.prove_adapted", stop)
     result = CliRunner().invoke(main, ["procedure", command, str(folder)])
     assert result.exit_code == 1
     assert "nothing is proved, and nothing was changed" in result.stderr

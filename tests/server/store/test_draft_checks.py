@@ -20,7 +20,7 @@ ENDLESS = """
 import sys, time
 from pathlib import Path
 from twoturns.store import prove_draft
-def endless(data, tell):
+def endless(place, data, tell):
     states = 0
     while True:
         states += 1000
@@ -120,3 +120,11 @@ def test_aliases_that_would_unfold_are_a_fault_at_once(checks):
 def test_the_bounds_are_what_the_description_of_the_route_says():
     assert (prove_draft.MOST_CPU_SECONDS, prove_draft.MOST_SECONDS) == (120, 300)
     assert prove_draft.MOST_BYTES == 2**30
+
+
+def test_a_draft_is_checked_as_its_workshop_takes_the_house_rules(checks):
+    (checks.folder.parent / "house.yaml").write_text("instead: {no_such_rule: {}}\n")
+    checks.begin("small", SMALL)
+    told = until(checks, "small", lambda told: told.state == "done")
+    (found,) = told.report["findings"]
+    assert found["code"] == "house-words"

@@ -40,7 +40,9 @@ interface StepProps {
 const spoken = (now: JobNow, { step }: StepNow) =>
   [
     step.title,
-    ...wordsAtStep(now.bundle, step).map(({ instead }) => t(words.spokenWord, { says: instead.says })),
+    ...wordsAtStep(now.bundle, step).map(({ instead }) =>
+      t(words.spokenWord, { whose: instead.whose ?? 'maker', says: instead.says }),
+    ),
     ...step.says,
     step.caution?.says ?? '',
   ].join('. ')

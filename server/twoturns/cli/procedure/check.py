@@ -8,10 +8,9 @@ from pathlib import Path
 import click
 
 from twoturns.cli.parts import refuses_in_words
-from twoturns.cli.procedure.group import folder_argument, procedure
+from twoturns.cli.procedure.group import folder_argument, procedure, workshop_option
 from twoturns.cli.procedure.proof import print_proof, proved, refuse_unproved
 from twoturns.procedure import shape
-from twoturns.procedure.compile.bundle import load
 from twoturns.procedure.errors import ProcedureError, SourceErrors
 from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.prove import Proof
@@ -21,8 +20,9 @@ from twoturns.procedure.prove.weight import Weights, weigh
 @procedure.command()
 @folder_argument
 @click.option("--json", "as_json", is_flag=True, help="One JSON object, for programs.")
+@workshop_option
 @refuses_in_words
-def check(path: Path, as_json: bool) -> None:
+def check(path: Path, as_json: bool, data: Path | None) -> None:
     """
     Compile and prove the procedure in folder PATH. Exits 1 if anything is wrong with it.
 
@@ -36,23 +36,21 @@ def check(path: Path, as_json: bool) -> None:
         twoturns procedure check demo_jobs/van-timing-drive
     """
     if as_json:
-        report = _report(path)
+        report = _report(path, data)
         click.echo(json.dumps(report, ensure_ascii=False, indent=2))
         if not report["ok"]:
             raise click.exceptions.Exit(1)
         return
-    bundle = load(path)
-    proof = proved(bundle)
+    bundle, proof = proved(path, data)
     print_proof(path, bundle, proof)
     refuse_unproved(path, proof)
 
 
-def _report(path: Path) -> dict[str, object]:
+def _report(path: Path, data: Path | None) -> dict[str, object]:
     """What was found, for programs. A source that does not compile is walked nowhere."""
     weight = None
     try:
-        bundle = load(path)
-        proof = proved(bundle)
+        bundle, proof = proved(path, data)
         weight = _weighed(bundle.bundle, weigh(bundle.bundle))
     except SourceErrors as errors:
         proof = Proof(0, 0, (), tuple(_faults(errors)), ())

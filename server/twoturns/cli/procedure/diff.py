@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Iterator
 from dataclasses import asdict
+from functools import partial
 from itertools import groupby
 from pathlib import Path
 
@@ -16,8 +17,10 @@ from twoturns.procedure import shape
 from twoturns.procedure.compare.change import Change
 from twoturns.procedure.compare.editions import compare, kind_words
 from twoturns.procedure.compile.bundle import check_bundle, load
+from twoturns.procedure.prove.adapted import prove_adapted
 from twoturns.store import Store
 from twoturns.store.at_work import at_work, names_of_persons
+from twoturns.store.words_of_workshop import read_words
 from twoturns.words import t
 from twoturns.words.en.cli.procedure import diff as words
 
@@ -60,7 +63,8 @@ def diff(before: str, after: str, data: Path | None, as_json: bool) -> None:
 
 def _bundle(named: str, store: Store | None) -> shape.Bundle:
     if Path(named).is_dir():
-        return load(Path(named)).bundle
+        words_of_it = {} if store is None else read_words(store.folder)
+        return prove_adapted(partial(load, Path(named)), words_of_it)[0].bundle
     parts = _PUBLISHED.fullmatch(named)
     if parts is None:
         raise click.UsageError(t(words.NEITHER_FOLDER_NOR_EDITION, named=named))

@@ -3,16 +3,19 @@
 import sys
 from collections import defaultdict
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 import click
 
 from twoturns.procedure import shape
-from twoturns.procedure.compile.bundle import Bundle
+from twoturns.procedure.compile.bundle import Bundle, load
+from twoturns.procedure.prove.adapted import prove_adapted
 from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.phrases import Words
-from twoturns.procedure.prove.prove import Proof, prove_compiled
+from twoturns.procedure.prove.prove import Proof
 from twoturns.procedure.prove.weight import weigh
+from twoturns.store.words_of_workshop import read_words
 from twoturns.words import t
 from twoturns.words.en.cli.procedure import proof as words
 
@@ -22,8 +25,12 @@ SHORTEST_RUN = 4
 HEAVIEST = 5
 
 
-def proved(bundle: Bundle) -> Proof:
-    """Prove with a word now and then where somebody looks on, and an end when he has enough."""
+def proved(path: Path, data: Path | None = None) -> tuple[Bundle, Proof]:
+    """
+    Compile a folder and prove it, as the workshop in `data` takes the house rules.
+
+    With a word now and then where somebody looks on, and an end when he has enough.
+    """
     walked = 0
 
     def tell(states: int) -> None:
@@ -33,7 +40,7 @@ def proved(bundle: Bundle) -> Proof:
             click.echo(t(words.WALK_PROGRESS, states=f"{states:,}"), err=True, nl=False)
 
     try:
-        return prove_compiled(bundle.compiled, tell)
+        return prove_adapted(partial(load, path), {} if data is None else read_words(data), tell)
     except KeyboardInterrupt:
         raise click.ClickException(t(words.WALK_STOPPED, walked=f"{walked:,}")) from None
     finally:

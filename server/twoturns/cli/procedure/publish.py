@@ -9,7 +9,7 @@ from twoturns.cli.procedure.diff import concerned, published, told
 from twoturns.cli.procedure.group import folder_argument, procedure
 from twoturns.cli.procedure.proof import print_proof, proved, refuse_unproved
 from twoturns.procedure.compare.editions import compare
-from twoturns.procedure.compile.bundle import Bundle, load
+from twoturns.procedure.compile.bundle import Bundle
 from twoturns.store import Store
 from twoturns.store.bundles import publish as publish_bundle
 from twoturns.store.bundles import wants_an_owner
@@ -35,8 +35,7 @@ def publish(path: Path, data: Path) -> None:
     \b
         twoturns procedure publish demo_jobs/van-timing-drive
     """
-    bundle = load(path)
-    proof = proved(bundle)
+    bundle, proof = proved(path, data)
     print_proof(path, bundle, proof)
     refuse_unproved(path, proof)
     store = open_to_write(data)

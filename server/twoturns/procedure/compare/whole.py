@@ -86,12 +86,19 @@ def _rule(rule: Item) -> str:
 def _word(rule: Item, before: Item | None, after: Item | None) -> Iterator[Change]:
     place = Place(_rule(rule))
     if before is None and after is not None:
-        said = t(words.WORD_NEW, says=after["says"], source=_source(after), gone=_gone(after))
+        said = t(
+            words.WORD_NEW,
+            whose=_whose(after),
+            says=after["says"],
+            source=_source(after),
+            gone=_gone(after),
+        )
         yield place.change("instead", said)
     elif before is not None and after is None:
-        yield place.change("instead", t(words.WORD_GONE, says=before["says"]))
+        yield place.change("instead", t(words.WORD_GONE, whose=_whose(before), says=before["says"]))
     elif before is not None and after is not None:
         yield from value(place, "instead", t(words.SOURCE), _source(before), _source(after))
+        yield from value(place, "instead", t(words.WHOSE), _whose(before), _whose(after))
         for field in ("says", "why", "never", "because"):
             yield from value(place, "instead", t(words.WORD[field]), before[field], after[field])
         for field in ("holds", "gone"):
@@ -108,6 +115,10 @@ def _source(word: Item) -> str:
         page=cited["page"],
         date=cited["date"],
     )
+
+
+def _whose(word: Item) -> str:
+    return str(word.get("whose", "maker"))
 
 
 def _gone(word: Item) -> str:

@@ -27,6 +27,7 @@ from twoturns.procedure.compile.form import (
     outline_schema,
     schema_of,
 )
+from twoturns.procedure.compile.instead import WordsOfWorkshop
 from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.procedure.language.schema import PICTURE_TYPES
 from twoturns.procedure.rules.house import SilentRule
@@ -62,9 +63,9 @@ class Bundle:
         return self.compiled.silent_rules
 
 
-def load(folder: Path) -> Bundle:
+def load(folder: Path, workshop: WordsOfWorkshop | None = None) -> Bundle:
     """
-    Compile a folder.
+    Compile a folder; `workshop` is what the workshop takes otherwise.
 
     Raises:
         BundleError: If it holds no source.
@@ -87,12 +88,14 @@ def load(folder: Path) -> Bundle:
         for file in sorted(folder.iterdir())
         if file.suffix[1:] in PICTURE_TYPES and file.is_file()
     }
-    return bundle_of(text, pictures)
+    return bundle_of(text, pictures, workshop)
 
 
-def bundle_of(text: bytes, pictures: Mapping[str, bytes]) -> Bundle:
+def bundle_of(
+    text: bytes, pictures: Mapping[str, bytes], workshop: WordsOfWorkshop | None = None
+) -> Bundle:
     """Compile a source with its pictures by name. Raises as `load` does."""
-    compiled = compile_source(text, pictures)
+    compiled = compile_source(text, pictures, workshop=workshop)
     data = canonical(compiled.bundle)
     check_bundle(data)
     assets = {asset["name"]: pictures[asset["name"]] for asset in compiled.bundle["assets"]}

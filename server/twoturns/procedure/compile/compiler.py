@@ -20,6 +20,7 @@ from twoturns.procedure.compile.check_steps import check_drive, check_looks, che
 from twoturns.procedure.compile.clicks import window_the_clicks
 from twoturns.procedure.compile.flatten import Flattener, Replaced
 from twoturns.procedure.compile.instead import (
+    WordsOfWorkshop,
     check_needed,
     gone,
     holds,
@@ -75,6 +76,7 @@ def compile_source(
     text: bytes,
     pictures: Mapping[str, bytes],
     house: Sequence[Rule] | None = None,
+    workshop: WordsOfWorkshop | None = None,
 ) -> Compiled:
     """
     Compile a procedure.
@@ -83,24 +85,28 @@ def compile_source(
         text: The source, YAML.
         pictures: The folder's pictures, by file name.
         house: The house rules; the ones of `rules/` if not given.
+        workshop: What the workshop takes otherwise, where the source does not say it itself.
 
     Raises:
         SourceErrors: With every fault found.
     """
-    return compile_document(source.read(text), pictures, house)
+    return compile_document(source.read(text), pictures, house, workshop)
 
 
 def compile_document(
     document: Document,
     pictures: Mapping[str, bytes],
     house: Sequence[Rule] | None = None,
+    workshop: WordsOfWorkshop | None = None,
 ) -> Compiled:
     """Compile a source that has been read: reading is most of the work."""
     document, former_words = in_present_words(document)
     data = schema.load(document, schema.ProcedureSchema())
     window_the_clicks(data)
     names = Names(document, data)
-    rules, silent = _rules_asked(names, data, house_rules() if house is None else house)
+    rules, silent = _rules_asked(
+        names, data, house_rules() if house is None else house, workshop or {}
+    )
     metal = metal_of(names, data)
     flattener = Flattener(names, data, rules)
     machine = flattener.built()
@@ -126,7 +132,7 @@ def compile_document(
 
 
 def _rules_asked(
-    names: Names, data: Source, house: Sequence[Rule]
+    names: Names, data: Source, house: Sequence[Rule], workshop: WordsOfWorkshop
 ) -> tuple[list[Rule], list[SilentRule]]:
     """Return the rules that can be asked here, and those that cannot, wholly or in part."""
     house_ids = {rule.id for rule in house}
@@ -140,7 +146,7 @@ def _rules_asked(
                 "rule-replaced",
             )
         _check_own_rule(names, rule)
-    every = [*taken_otherwise(names, data, house), *own]
+    every = [*taken_otherwise(names, data, house, workshop), *own]
     deeds = {deed for step in data["steps"] for deed in step["does"] if "=" not in deed}
     _check_actions(names, data, actions_in(every))
     check_needed(names, every, {deed for step in data["steps"] for deed in step["does"]})
@@ -326,17 +332,18 @@ def _makers_word(names: Names, rule: Rule) -> dict[str, shape.Instead]:
     if rule.instead is None:
         return {}
     word = rule.instead
-    return {
-        "instead": {
-            "never": word.of.never,
-            "because": word.of.because,
-            "holds": holds(names, rule),
-            "gone": gone(names, rule, word.of),
-            "says": word.says,
-            "why": word.why,
-            "source": cast(shape.Cited, asdict(word.source)),
-        }
+    written: shape.Instead = {
+        "never": word.of.never,
+        "because": word.of.because,
+        "holds": holds(names, rule),
+        "gone": gone(names, rule, word.of),
+        "says": word.says,
+        "why": word.why,
+        "source": cast(shape.Cited, asdict(word.source)),
     }
+    if word.whose == "workshop":
+        written["whose"] = word.whose
+    return {"instead": written}
 
 
 def _step(step: Source, rules: Sequence[Rule]) -> Source:

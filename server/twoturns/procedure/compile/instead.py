@@ -1,36 +1,86 @@
 """
-Makers' words in place of house rules: a source's `instead`, checked.
+Words in place of house rules: a source's own `instead`, and the workshop's, checked.
 
 A rule can be adapted, never switched off. What takes its place speaks of all that the rule spoke
 of, asks for something that can fail here, and says whose word it is and where that stands. Some
-rules are nobody's to adapt (`adaptable: no` in `rules/*.yaml`).
+rules are nobody's to adapt (`adaptable: no` in `rules/*.yaml`). A procedure's own word, a maker's,
+comes before the workshop's; and of the workshop's only that is taken which has a meaning here: the
+procedure does what it speaks of, and has the conditions that it asks for.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
+from twoturns.procedure.errors import SourceError, SourceErrors, nearest
+from twoturns.procedure.language import schema, source
 from twoturns.procedure.language.names import Condition, Names
-from twoturns.procedure.language.source import Path, Source
-from twoturns.procedure.rules.house import Rule, in_place_of
+from twoturns.procedure.language.source import Document, Path, Source
+from twoturns.procedure.rules.house import Rule, house_rules, in_place_of
 from twoturns.words import t
 from twoturns.words.en.procedure.compile import instead as words
+from twoturns.words.en.procedure.language import names as names_words
+
+#: By house rule, what a workshop puts in its place, as `WorkshopSchema` loaded it.
+WordsOfWorkshop = Mapping[str, Source]
 
 
-def taken_otherwise(names: Names, data: Source, house: Sequence[Rule]) -> list[Rule]:
-    """Return the house rules, each with what the source puts in its place."""
+def words_of_workshop(text: bytes) -> WordsOfWorkshop:
+    """
+    Return what a workshop takes otherwise, from YAML: `instead`, as in a procedure.
+
+    Raises:
+        SourceErrors: With every fault of the text.
+    """
+    document = source.read(text)
+    written: WordsOfWorkshop = schema.load(document, schema.WorkshopSchema())["instead"]
+    if problems := faults_of_words(document, written, house_rules()):
+        raise SourceErrors(problems)
+    return written
+
+
+def taken_otherwise(
+    names: Names, data: Source, house: Sequence[Rule], workshop: WordsOfWorkshop
+) -> list[Rule]:
+    """Return the house rules, each with what the source or the workshop puts in its place."""
+    names.problems += faults_of_words(names.document, data["instead"], house)
+    done = {deed for step in data["steps"] for deed in step["does"]}
+    return [
+        _workshops(names, workshop, rule, done)
+        if rule.id not in data["instead"]
+        else _taken(names, data["instead"], rule)
+        for rule in house
+    ]
+
+
+def faults_of_words(
+    document: Document, written: Iterable[str], house: Sequence[Rule]
+) -> list[SourceError]:
+    """Return a fault for each rule under `instead` that there is not, or that is not adaptable."""
     by_id = {rule.id: rule for rule in house}
-    for rule_id in data["instead"]:
+    found = []
+    for rule_id in written:
+        path = ("instead", rule_id)
         if rule_id not in by_id:
-            names.unknown(("instead", rule_id), t(words.HOUSE_RULE), rule_id, by_id)
+            message = t(names_words.UNKNOWN_NAME, what=t(words.HOUSE_RULE), word=rule_id)
+            hint, code = nearest(rule_id, by_id), "unknown"
         elif not by_id[rule_id].adaptable:
-            names.refuse(
-                ("instead", rule_id),
-                t(words.RULE_FIXED, rule_id=rule_id, never=by_id[rule_id].never),
-                t(words.RULE_FIXED_HINT),
-                "rule-fixed",
-            )
-    return [_taken(names, data["instead"], rule) for rule in house]
+            message = t(words.RULE_FIXED, rule_id=rule_id, never=by_id[rule_id].never)
+            hint, code = t(words.RULE_FIXED_HINT), "rule-fixed"
+        else:
+            continue
+        found.append(document.error(path, message, hint=hint, code=code))
+    return found
+
+
+def _workshops(names: Names, workshop: WordsOfWorkshop, rule: Rule, done: set[str]) -> Rule:
+    """A rule as the workshop takes it, where that has a meaning in this procedure."""
+    if rule.id not in workshop:
+        return rule
+    held = in_place_of(rule, workshop[rule.id], "workshop")
+    values = {each.id: set(each.values) for each in names.conditions}
+    can_fail = all(word in values and values[word] - set(named) for word, named in held.unless)
+    return held if can_fail and not done.isdisjoint(held.doing) else rule
 
 
 def _taken(names: Names, written: dict[str, Source], rule: Rule) -> Rule:
@@ -90,7 +140,7 @@ def steps_under(rules: Sequence[Rule], does: Sequence[str]) -> list[str]:
 def check_needed(names: Names, rules: Sequence[Rule], done: set[str]) -> None:
     """A maker's word about what this procedure never does would stand at no step."""
     for rule in rules:
-        if rule.instead and done.isdisjoint(rule.doing):
+        if rule.instead and rule.instead.whose == "maker" and done.isdisjoint(rule.doing):
             names.refuse(
                 ("instead", rule.id),
                 t(words.NO_OCCASION, rule_id=rule.id),

@@ -224,6 +224,12 @@ class InsteadSchema(Part):
     source = fields.Nested(CitedSchema, required=True)
 
 
+class WorkshopSchema(Part):
+    """What a workshop takes otherwise in all its procedures that need it: by house rule."""
+
+    instead = named(fields.Nested(InsteadSchema), required=True, validate=validate.Length(1))
+
+
 class ConditionSchema(Part):
     """One variable of the engine, or of proof: its values and the words that say each."""
 

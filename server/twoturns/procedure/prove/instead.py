@@ -97,7 +97,13 @@ def makers_words(rules: Sequence[shape.Rule], words: Words) -> Iterator[Finding]
         word, cited = rule["instead"], rule["instead"]["source"]
         yield Finding(
             "instead",
-            t(texts.TAKEN_OTHERWISE, rule=rule["id"], says=word["says"], never=rule["never"]),
+            t(
+                texts.TAKEN_OTHERWISE,
+                rule=rule["id"],
+                whose=word.get("whose", "maker"),
+                says=word["says"],
+                never=rule["never"],
+            ),
             t(
                 texts.SOURCE_AND_LOSS,
                 document=cited["document"],

@@ -13,11 +13,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
+from typing import Literal
 
 from twoturns.procedure.language import schema, source
 from twoturns.procedure.language.source import Source
 from twoturns.words import t
 from twoturns.words.en.procedure.rules import house as words
+
+Whose = Literal["maker", "workshop"]
 
 
 @dataclass(frozen=True)
@@ -32,12 +35,16 @@ class Cited:
 
 @dataclass(frozen=True)
 class Instead:
-    """A maker's word that holds in place of a house rule: what it asks for, why, and its source."""
+    """
+    A word that holds in place of a house rule: what it asks for, why, and its source. `whose`: a
+    maker's, of a procedure's source; or the workshop's, for whichever procedure needs it.
+    """
 
     of: Rule
     says: str
     why: str
     source: Cited
+    whose: Whose = "maker"
 
 
 @dataclass(frozen=True)
@@ -80,13 +87,13 @@ def rules_of(written: dict[str, Source]) -> list[Rule]:
     return [_rule(rule_id, parts) for rule_id, parts in written.items()]
 
 
-def in_place_of(rule: Rule, written: Source) -> Rule:
+def in_place_of(rule: Rule, written: Source, whose: Whose = "maker") -> Rule:
     """
-    Return what an `instead` of a source puts in a house rule's place.
+    Return what an `instead` puts in a house rule's place, as its schema loaded it.
 
     It keeps name, kind and all that the rule speaks of: adapted it may be, never switched off.
     """
-    word = Instead(rule, written["says"], written["why"], Cited(**written["source"]))
+    word = Instead(rule, written["says"], written["why"], Cited(**written["source"]), whose)
     doing = tuple(dict.fromkeys([*rule.doing, *written["doing"]]))
     held = _rule(rule.id, {**written, "kind": rule.kind, "doing": doing, "source": ""})
     return replace(held, instead=word)

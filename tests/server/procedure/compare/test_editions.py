@@ -117,7 +117,7 @@ def test_a_makers_word_is_told_with_its_source_and_what_falls_away():
     assert told(before, after) == [
         (
             "instead",
-            f"rule '{rule}': is now taken otherwise, on a maker's word: “Pins first.” Source: "
+            f"rule '{rule}': is now taken otherwise, on the maker's word: “Pins first.” Source: "
             "NH 140, edition 2, p. 12, 2026-03-01. No longer asked for: the wheel bolts are tight",
         )
     ]

@@ -16,6 +16,7 @@ export const why = 'Why?'
 export const given = 'Given'
 export const next = 'Next'
 export const onTheToolBoard = 'on the tool board'
-export const spokenWord = 'The maker says otherwise: {says}'
+export const spokenWord =
+  '{whose, select, workshop {This workshop takes it otherwise} other {The maker says otherwise}}: {says}'
 export const sayItHint = 'how it is, for the owner'
 export const sayIt = 'say it'

@@ -1,6 +1,7 @@
 /** What `parts/makers-word.tsx` says. */
 
-export const makerSaysOtherwise = 'The maker says otherwise:'
+export const otherwise =
+  '{whose, select, workshop {This workshop takes it otherwise:} other {The maker says otherwise:}}'
 export const asked = 'Asked for here:'
 export const gone = 'No longer asked for:'
 export const sentence = '{fact}.'

@@ -106,10 +106,12 @@ UNPROVEN_STATEMENTS = (
     "That no statement of the workshop was left out that speaks against this: a device "
     "revoked, a lot recalled, a procedure withdrawn, a second entry under one number."
 )
-MAKER_SAYS_OTHERWISE = "The maker says otherwise"
+OTHERWISE = (
+    "{whose, select, workshop {This workshop takes it otherwise} other {The maker says otherwise}}"
+)
 MAKERS_WORD = (
     "Asked for in this job: {holds}. {is_less, select, true {No longer asked for: {gone}. } "
-    "other {}}The maker's words: {says} {why} Never {never}. "
+    "other {}}The {whose}'s words: {says} {why} Never {never}. "
     "In place of the house rule: never {house}. "
     "Source: {document}, edition {edition}, {page}, {date}."
 )

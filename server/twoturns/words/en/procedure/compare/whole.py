@@ -21,10 +21,10 @@ RULE_NEW = "holds now: never {never}"
 RULE_GONE = "no longer holds: never {never}"
 RULE_FIELD = {"kind": "stop or ask", "never": "never", "because": "because"}
 WORD_NEW = (
-    "is now taken otherwise, on a maker's word: “{says}” Source: {source}. "
+    "is now taken otherwise, on the {whose}'s word: “{says}” Source: {source}. "
     "No longer asked for: {gone}"
 )
-WORD_GONE = "the house rule holds again, no longer the maker's word: “{says}”"
+WORD_GONE = "the house rule holds again, no longer the {whose}'s word: “{says}”"
 WORD = {
     "says": "maker's word",
     "why": "why",
@@ -34,6 +34,7 @@ WORD = {
     "gone": "what is no longer asked for",
 }
 SOURCE = "source"
+WHOSE = "whose word"
 CITED = "{document}, edition {edition}, {page}, {date}"
 NOTHING = "nothing"
 DRIVE = "drive"
