@@ -78,6 +78,28 @@ test('is kept in a job into which nothing was put back, and in the other once th
   await compare()
   await elsewhere
   expect(await kinds(store, OTHER)).toEqual(['step.begun', 'step.done'])
-  await act(store, JOB, 'step.begun')
+  await kinds(store, JOB)
+  await vi.waitFor(() => act(store, JOB, 'step.begun'))
   expect(await kinds(store, JOB)).toEqual(['step.begun', 'step.done', 'step.begun'])
+})
+
+test('is refused, too, where the comparison is over and what it put back is not on the screen yet', async () => {
+  const { store, compare } = openAtTheJob(await cutOff())
+  await store.known
+  await compare()
+  await expect(act(store, JOB, 'step.done')).rejects.toMatchObject({ trouble: { code: 'act-came-back' } })
+  const read = kinds(store, JOB)
+  await expect(act(store, JOB, 'step.done')).rejects.toMatchObject({ trouble: { code: 'act-came-back' } })
+  expect(await read).toEqual(['step.begun', 'step.done'])
+  await vi.waitFor(() => act(store, JOB, 'step.begun'))
+  expect(await kinds(store, JOB)).toEqual(['step.begun', 'step.done', 'step.begun'])
+})
+
+test('is kept of the workshop as a whole, of which no screen shows all', async () => {
+  const { store, compare } = openAtTheJob(await cutOff())
+  await store.known
+  await compare()
+  await store.write(null, async (writing) => {
+    await writing.entry('retention.set', { days: 400 })
+  })
 })

@@ -1,6 +1,7 @@
 /** Photos made ready beside the screen's thread: what a worker answers, and what happens where none does. */
 import { describe, expect, test, vi } from 'vitest'
 import { qualityBeside } from '@client/instruments/sharpness-beside'
+import { oneShot } from '@client/screens/bay/proofs/photo-shot'
 import { blobId } from '@client/ledger/private'
 import { openStore, NotKept } from '@client/store'
 import { photoFile, type PhotoFile } from '@client/store/photo-files'
@@ -46,6 +47,28 @@ const none = () => {
 
 const failing = () =>
   workerOf(async (_, worker) => worker.onerror?.({ message: 'no such file' } as ErrorEvent))
+
+describe('a shot that is held to be kept', () => {
+  test('is not given up while its figures are waited for, nor once it is kept', async () => {
+    const [one, again] = [oneShot(), vi.fn()]
+    let written = () => undefined as void
+    one.unlessKept(again)()
+    expect(again).toHaveBeenCalledOnce()
+    const kept = one.keep(() => new Promise<void>((resolve) => (written = resolve)))
+    one.unlessKept(again)()
+    written()
+    await kept
+    one.unlessKept(again)()
+    expect(again).toHaveBeenCalledOnce()
+  })
+
+  test('can be taken again when the write was refused', async () => {
+    const [one, again] = [oneShot(), vi.fn()]
+    await expect(one.keep(() => Promise.reject(fails.with))).rejects.toBe(fails.with)
+    one.unlessKept(again)()
+    expect(again).toHaveBeenCalledOnce()
+  })
+})
 
 describe('the figures of a photo', () => {
   const figures = { sharp_tenths: 400, mean: 120, blown_permille: 0 }

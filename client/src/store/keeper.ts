@@ -17,6 +17,7 @@ import { findPhotos, missPhotos } from './losses'
 import { copyUnread, oneCopy, storageClosed, storageFailing, storageMended } from './notices'
 import { Pictures } from './pictures'
 import { Progress } from './progress'
+import type { PutBack } from './put-back'
 import { rollLogOver, Room } from './room'
 import { readSingle } from './singles'
 import { StorageState } from './storage-state'
@@ -61,9 +62,9 @@ export class Keeper {
     return this.#state.copy === 'unread'
   }
 
-  /** Both places have been compared since the app was opened. */
-  get isSeen(): boolean {
-    return this.#state.isSeen
+  /** The two places have not been compared yet, or what that put back into the job is on no screen. */
+  isBlindTo(job: string | null): boolean {
+    return !this.#state.isSeen || this.putBackIn.isUndrawn(job)
   }
 
   get isDoubted(): boolean {
@@ -75,8 +76,7 @@ export class Keeper {
     return this.#state.waits
   }
 
-  /** The jobs into which a comparison has put something back. */
-  get putBackIn(): ReadonlySet<string> {
+  get putBackIn(): PutBack {
     return this.#copies.putBackIn
   }
 

@@ -147,7 +147,7 @@ export class PhoneStore implements Store {
     this.#channel = new BroadcastChannel(options.name)
     this.#channel.onmessage = () => void this.#look().catch((error: unknown) => this.#show(error))
     const reader = this.#reader
-    this.log = reader.log.bind(reader)
+    this.log = (job) => this.#keeper.putBackIn.reading(job, () => reader.log(job))
     this.statements = reader.statements.bind(reader)
     this.unreadBy = reader.unreadBy.bind(reader)
     this.job = reader.job.bind(reader)
@@ -235,12 +235,12 @@ export class PhoneStore implements Store {
 
   write(job: string | null, build: (writing: Writing) => Promise<void>): Promise<Entry[]> {
     let grown: Counts | null = null
-    const isBlind = !this.writer.value || !this.#keeper.isSeen // its screen knows of no comparison
+    const isBlind = !this.writer.value || this.#keeper.isBlindTo(job) // its screen does not know of a comparison
     const [kept] = this.#turned(
       async () => {
         const device = this.device.value
         if (!device?.secret) throw new NotKept(notEnrolled)
-        if (isBlind && this.#keeper.putBackIn.has(viewKey(job))) throw new NotKept(cameBack)
+        if (isBlind && this.#keeper.putBackIn.has(job)) throw new NotKept(cameBack)
         const { seq, view } = await this.#before(job, device)
         const around = { ...this.options, photoFile: (photo: Blob) => this.#photoFiles.of(photo) }
         const writing = new ActInWriting(job, { ...device, secret: device.secret }, around, {

@@ -11,6 +11,7 @@ import type { Keyring } from './keyring'
 import { missKey, missNumbers } from './losses'
 import { copyMended, copyUnread, oneCopy, putBack } from './notices'
 import type { Progress } from './progress'
+import { PutBack } from './put-back'
 import { lastSeq } from './sequence'
 import { keepSingle, putSingle, readSingle } from './singles'
 import type { Copy, StorageState } from './storage-state'
@@ -28,8 +29,7 @@ export interface Agreed {
 export class TwoCopies {
   /** How often the two places were compared: what was counted before may be no longer so. */
   comparisons = 0
-  /** The jobs into which they have put something back. */
-  readonly putBackIn = new Set<string>()
+  readonly putBackIn = new PutBack()
 
   constructor(
     private readonly db: Database,
@@ -47,7 +47,7 @@ export class TwoCopies {
     this.comparisons += 1
     const claimed = this.progress.heard?.seq ?? 0
     const compared = found && (await compare(this.db, found.acts, claimed, this.now().toISOString()))
-    for (const job of compared?.putBackIn ?? []) this.putBackIn.add(job)
+    for (const job of compared?.putBackIn ?? []) this.putBackIn.add(job, this.comparisons)
     await this.#knowWho()
     if (this.state.copy === 'unread') return { putBack: 0, isWhole: false }
     const isWhole = !(await missNumbers(

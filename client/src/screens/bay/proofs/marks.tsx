@@ -26,7 +26,7 @@ import { OtherWay } from './no-instrument'
 import { CameraScreen, type PhotoProps } from './photo'
 import type { Taken } from './photo-taken'
 import { doubtWords } from './sharpness'
-import { judged, useQuality } from './photo-shot'
+import { judged, oneShot, useQuality } from './photo-shot'
 import { Loupe, TappedPhoto, WholePhoto, type PhotoShown } from './tapboard'
 import './instruments.css'
 import * as words from '../../../words/en/bay/proofs/marks'
@@ -204,7 +204,8 @@ function Found({
   const { proof, fail } = of
   const isInside = judge(found.value, proof) === 'inside'
   useShake(!isInside)
-  const keep = async () => {
+  const [one] = useState(oneShot)
+  const write = async () => {
     const picture = await judged(shot)
     const sha256 = await of.store.photoId(picture.bytes)
     await of.keep({
@@ -217,12 +218,12 @@ function Found({
     })
   }
   const side = isInside ? (
-    <SideKey icon="undo" label={t(words.takeBack)} onPress={undo} />
+    <SideKey icon="undo" label={t(words.takeBack)} onPress={one.unlessKept(undo)} />
   ) : (
     <NotLikeThat fail={fail} instead={<SideKey icon="camera" label={t(words.newPhoto)} onPress={again} />} />
   )
   const main = isInside ? (
-    <HoldKey label={withUnit(found.value, proof.unit)} onHeld={keep} done={doneWords(of)} />
+    <HoldKey label={withUnit(found.value, proof.unit)} onHeld={() => one.keep(write)} done={doneWords(of)} />
   ) : found.verdict === 'cannot-tell' ? (
     <PlainKey label={t(words.newPhotoKey)} note={t(words.squareOnCloser)} onPress={again} />
   ) : (

@@ -37,6 +37,26 @@ export async function judged({ picture, quality }: Shot): Promise<Picture> {
   return figures ? { ...picture, quality: figures } : picture
 }
 
+/**
+ * A shot that is held to be kept may wait for its figures for seconds: from then on it is that shot, and keys that would
+ * give it up do nothing, until the write was refused.
+ */
+export function oneShot() {
+  let isKept = false
+  return {
+    keep: async (write: () => Promise<void>): Promise<void> => {
+      isKept = true
+      await write().catch((error: unknown) => {
+        isKept = false
+        throw error
+      })
+    },
+    unlessKept: (act: () => void) => () => {
+      if (!isKept) act()
+    },
+  }
+}
+
 /** The figures once they are known; undefined before. */
 export function useQuality(shot: Shot | null): Quality | null | undefined {
   const [known, setKnown] = useState<{ of: Shot; quality: Quality | null } | null>(null)

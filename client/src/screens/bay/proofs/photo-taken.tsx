@@ -10,7 +10,7 @@ import { Frame } from '../frame'
 import { FullSize, Whole } from './picture'
 import { doneWords, type ProofProps } from './props'
 import type { Trouble } from '../../../store'
-import { judged, type Shot } from './photo-shot'
+import { judged, oneShot, type Shot } from './photo-shot'
 import { Sharpness } from './sharpness'
 import * as words from '../../../words/en/bay/proofs/photo-taken'
 import { t } from '../../../words/message'
@@ -33,14 +33,20 @@ interface TakenProps extends Taken {
 const sizeWords = ({ width, height, bytes, how }: Picture) =>
   t(words.size, { width, height, kb: Math.ceil(bytes.size / 1000), how })
 
-export function TakenScreen(props: TakenProps) {
-  const { of, shot } = props
+export function TakenScreen(taken: TakenProps) {
+  const { of, shot } = taken
+  const [one] = useState(oneShot)
+  const props = {
+    ...taken,
+    again: one.unlessKept(taken.again),
+    takeBefore: one.unlessKept(taken.takeBefore),
+  }
   const { picture, url } = shot
   const [looked, setLooked] = useState(false)
   const [full, setFull] = useState(false)
   // Only a picture that this browser can draw has a size.
   const isShown = picture.width > 0
-  const keep = async () => of.keep({ kind: 'picture', picture: await judged(shot) })
+  const keep = () => one.keep(async () => of.keep({ kind: 'picture', picture: await judged(shot) }))
   const look = () => {
     setLooked(true)
     setFull(true)
