@@ -4,8 +4,9 @@ A backup: a folder on another disk with the ledger as it was at some moments, an
 Phones free their photos on the word of a backup, and a backup is what is left when the folder is
 not. So nothing in it is replaced before it is sure that what comes is of the same workshop, not
 smaller, grown from what the backup has, and unchanged; and `backup.made` is stated only when all
-that this run wrote was read back from the disk. (What earlier runs wrote is read by a scrub, or
-with `reads_all`.) The workshop's key, the sessions and the halves of uploads are not in it.
+that this run wrote was read back from the disk. (What earlier runs wrote is read by a scrub, with
+`reads_all`, and after a run that was cut off.) The workshop's key, the sessions and the halves of
+uploads are not in it.
 """
 
 import hashlib
@@ -106,7 +107,10 @@ def _add_generation(
             tree = _check(db, store, folder, start)
             _require_growth(tree, store.ledger.workshop, folder, before)
             said = Checked(tree.size, tree.root(), sha256)
-        _have_blobs(store, folder.blobs, reads_all=reads_all)
+        # Where a run was cut off, a disk may not hold what it said it held: its word is not taken.
+        is_unfinished = folder.begin_blobs()
+        _have_blobs(store, folder.blobs, reads_all=reads_all or is_unfinished)
+        folder.end_blobs()
         _keep_old_form(folder, before)
         files.move_into_place(fresh, folder.place(said.size))
         folder.note_checked(store.ledger.sign(said.text(store.ledger.workshop)))
@@ -142,7 +146,7 @@ def _removed_at_the_end(path: Path) -> Iterator[Path]:
 
 def _open(store: Store, target: Path) -> BackupFolder:
     """Make the folder, or refuse one that holds anything but a backup."""
-    names = os.listdir(target) if target.is_dir() else []
+    names = [each.name for each in target.iterdir()] if target.is_dir() else []
     if target.resolve().is_relative_to(store.folder.resolve()):
         raise _bad_place(
             t(words.INSIDE_DATA, target=str(target)),
@@ -260,7 +264,7 @@ def _keep_old_form(folder: BackupFolder, before: Generation | None) -> None:
         fresh = folder.folder / f"{FRESH}.old"
         write_ledger(old, fresh)
         files.move_into_place(fresh, folder.place(before.size))
-        os.unlink(old)
+        old.unlink()
 
 
 # Blobs.
@@ -280,7 +284,7 @@ def _have_blobs(store: Store, there: Blobs, *, reads_all: bool) -> None:
 
 def _is_there(size: int, blobs: Blobs, blob: str) -> bool:
     try:
-        return os.stat(blobs.path(blob)).st_size == size
+        return blobs.path(blob).stat().st_size == size
     except FileNotFoundError:
         return False
 

@@ -4,7 +4,7 @@ A backup folder: several generations of the ledger, and every blob once.
     ledger-000000001042.db   the ledger of so many records: records and tree, nothing else
     blobs/ab/SHA             the blobs that all of them speak of
     checked                  how far signatures were checked, signed by the workshop
-    lock                     held by the one backup that is at work
+    lock                     held by the one backup that is at work; not empty while it copies blobs
 
 A generation has its name only when it was read back from the disk, and is never written to again:
 whenever a backup is broken off, all that were there before are there still. Views are left out:
@@ -77,7 +77,7 @@ class BackupFolder:
     def prune(self, most: int) -> None:
         """Remove the smallest generations beyond so many."""
         for one in self.generations()[most:]:
-            os.unlink(one.path)
+            one.path.unlink()
         files.sync_folder(self.folder)
 
     def checked_up_to(self, tree: Tree, key: str, workshop: str) -> int:
@@ -148,6 +148,25 @@ class BackupFolder:
                 code="backup-busy",
                 hint=t(words.BACKUP_AT_WORK_HINT),
             ) from None
+        finally:
+            os.close(file)
+
+    def begin_blobs(self) -> bool:
+        """Note durably that blobs are being copied; say whether a run before never ended that."""
+        file = os.open(self.folder / LOCK, os.O_RDWR)
+        try:
+            is_unfinished = os.fstat(file).st_size > 0
+            os.pwrite(file, b"1", 0)
+            os.fsync(file)
+        finally:
+            os.close(file)
+        return is_unfinished
+
+    def end_blobs(self) -> None:
+        """Note that all blobs are there."""
+        file = os.open(self.folder / LOCK, os.O_RDWR)
+        try:
+            os.ftruncate(file, 0)
         finally:
             os.close(file)
 

@@ -1,6 +1,5 @@
 """What a backup holds, what it never holds, and what it refuses before it replaces anything."""
 
-import os
 import shutil
 import sqlite3
 import stat
@@ -8,7 +7,7 @@ import stat
 import pytest
 
 from twoturns.store import Store, backup, files, generations
-from twoturns.store.backup import back_up
+from twoturns.store.backup import back_up, copy_blob
 from twoturns.store.errors import Damaged, StoreError
 from twoturns.store.generations import BackupFolder
 from workshop import NOON, Workshop, uuid7
@@ -290,7 +289,7 @@ def test_a_folder_that_is_no_backup_is_not_written_to(workshop, target, what):
     with pytest.raises(StoreError) as refused:
         back_up(workshop.store, target, NOON)
     assert refused.value.code == "bad-backup-place"
-    assert os.listdir(target) == [what]
+    assert [each.name for each in target.iterdir()] == [what]
 
 
 def test_a_workshops_own_folder_is_not_taken_for_a_backup_though_its_key_is_gone(
@@ -383,6 +382,31 @@ def test_a_blob_cut_short_in_the_backup_is_copied_anew_and_a_rotten_one_when_all
     copy.write_bytes(b"a phot0")
     back_up(workshop.store, target, NOON, reads_all=True)
     assert copy.read_bytes() == b"a photo"
+
+
+def test_after_a_run_that_was_cut_off_what_lies_there_is_read_and_not_believed(
+    workshop, target, monkeypatch
+):
+    first, second = sorted(workshop.store.blobs.put(data) for data in (b"a photo", b"another"))
+    workshop.store.ledger.keep([first, second], NOON)
+
+    def cut_off(here, there, blob):
+        if blob == second:
+            raise KeyboardInterrupt
+        return copy_blob(here, there, blob)
+
+    with monkeypatch.context() as patch:
+        patch.setattr("twoturns.store.backup.copy_blob", cut_off)
+        with pytest.raises(KeyboardInterrupt):
+            back_up(workshop.store, target, NOON)
+    copy = target / "blobs" / first[:2] / first
+    whole = copy.read_bytes()
+    copy.write_bytes(bytes(len(whole)))  # as a disk that lost what it said it had
+    back_up(workshop.store, target, NOON)
+    assert copy.read_bytes() == whole
+    copy.write_bytes(bytes(len(whole)))
+    back_up(workshop.store, target, NOON)
+    assert copy.read_bytes() == bytes(len(whole)), "a run that ended is believed: a scrub reads"
 
 
 # The form before: one `ledger.db`, with its views.
