@@ -303,7 +303,7 @@ def hash_and_write_all(folder: Path, made: list[list[bytes]]) -> None:
     def keep(data: bytes) -> None:
         fresh = folder / secrets.token_hex(8)
         files.write_new(fresh, data)
-        os.replace(fresh, folder / hashlib.sha256(data).hexdigest())
+        fresh.replace(folder / hashlib.sha256(data).hexdigest())
 
     with ThreadPoolExecutor(len(made)) as pool:
         list(pool.map(lambda own: [keep(data) for data in own], made))

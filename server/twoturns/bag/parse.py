@@ -137,7 +137,7 @@ def _disclosures(text: bytes, findings: list[Finding]) -> dict[str, Disclosure]:
                     t(words.UNKNOWN_STATE, state=f"{one.state!r}", blob=f"{one.blob!r}")
                 )
             if not isinstance(one.reason, str | None):
-                raise ValueError(t(words.REASON_NOT_TEXT, reason=f"{one.reason!r}"))
+                raise TypeError(t(words.REASON_NOT_TEXT, reason=f"{one.reason!r}"))
         if disclosure_json(said) != text or len({one.blob for one in said}) < len(said):
             raise ValueError(t(words.MALFORMED_DISCLOSURE))
     except (LedgerError, ValueError, TypeError) as error:

@@ -195,5 +195,5 @@ def _head(by: str, edition: int) -> dict[str, object]:
 
 def _found(found: Found | Refusal) -> Found:
     if isinstance(found, Refusal):
-        raise ValueError(f"a made reading was refused: {found.message}")
+        raise ValueError(f"a made reading was refused: {found.message}")  # noqa: TRY004 - its figures are
     return found

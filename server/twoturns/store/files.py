@@ -84,7 +84,7 @@ def write_new(path: Path, data: bytes, mode: int = 0o644) -> None:
 
 def move_into_place(temporary: Path, final: Path) -> None:
     """Give a synced temporary file its final name, durably."""
-    os.replace(temporary, final)
+    temporary.replace(final)
     sync_folder(final.parent)
 
 

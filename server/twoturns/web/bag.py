@@ -66,7 +66,7 @@ def of_job(form: dict[str, Any], job: str) -> Response:
             download_name=f"two-turns-{job}.zip",
         )
         answer.headers["Cache-Control"] = NO_STORE
-        return answer
     except BaseException:
         file.close()
         raise
+    return answer

@@ -62,8 +62,8 @@ def keep_lines_alive() -> None:
     Granian makes its listening socket itself and has no setting for this, so the socket is looked
     for among the process's own.
     """
-    for name in os.listdir("/proc/self/fd"):
-        with suppress(OSError), socket.socket(fileno=os.dup(int(name))) as one:
+    for file in Path("/proc/self/fd").iterdir():
+        with suppress(OSError), socket.socket(fileno=os.dup(int(file.name))) as one:
             if one.getsockopt(socket.SOL_SOCKET, socket.SO_ACCEPTCONN):
                 for (level, option), value in KEEPALIVE.items():
                     one.setsockopt(level, option, value)

@@ -62,12 +62,12 @@ class Rig:
         try:
             go_to_the_job(page)
             self.mechanic(page).work(until)
-            return True
         except (Error, AssertionError):
             # What the mechanic saw is no more: only a dead browser excuses it.
             if not self.is_dead:
                 raise
             return False
+        return True
 
 
 #: The job that this phone has open, or null.

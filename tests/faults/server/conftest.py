@@ -1,4 +1,3 @@
-import os
 import tempfile
 from pathlib import Path
 
@@ -16,8 +15,8 @@ def scene():
     What dies is the process and not the machine, and to flush a real disk some thousand times
     would take a minute.
     """
-    shared = "/dev/shm" if os.path.isdir("/dev/shm") else None  # noqa: S108 - a folder of our own
-    with tempfile.TemporaryDirectory(dir=shared) as folder:
+    shared = Path("/dev/shm")  # noqa: S108 - a folder of our own
+    with tempfile.TemporaryDirectory(dir=shared if shared.is_dir() else None) as folder:
         whole = Scene(Path(folder).resolve() / "root")
         yield whole
         whole.close()

@@ -73,7 +73,7 @@ def hooked(hook: Hook, root: Path) -> Iterator[None]:
 
 def place(target: int | str | Path, root: Path) -> str | None:
     """Name the folder or the database that a call is on; None if it is not below the root."""
-    path = Path(os.readlink(f"/proc/self/fd/{target}") if isinstance(target, int) else target)
+    path = Path(f"/proc/self/fd/{target}").readlink() if isinstance(target, int) else Path(target)
     if not path.is_relative_to(root):
         return None
     inside = path.relative_to(root)

@@ -10,6 +10,7 @@ import io
 import logging
 import os
 import zipfile
+from pathlib import Path
 
 import pytest
 from PIL import Image
@@ -95,8 +96,7 @@ def peak_mib(act) -> int:
     if child == 0:
         try:
             # A child begins with its parent's peak: 5 sets it back to what it has now.
-            with open("/proc/self/clear_refs", "w") as file:
-                file.write("5")
+            Path("/proc/self/clear_refs").write_text("5")
             before = high_water_mib()
             act()
             os.write(childs, str(high_water_mib() - before).encode())
@@ -111,7 +111,7 @@ def peak_mib(act) -> int:
 
 
 def high_water_mib() -> int:
-    with open("/proc/self/status") as file:
+    with Path("/proc/self/status").open() as file:
         (line,) = (line for line in file if line.startswith("VmHWM"))
     return int(line.split()[1]) // 1024
 

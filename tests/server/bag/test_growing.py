@@ -9,6 +9,7 @@ import os
 import sys
 import tracemalloc
 from collections import Counter
+from pathlib import Path
 
 import pytest
 
@@ -23,7 +24,7 @@ pytestmark = pytest.mark.slow(8)
 
 MIB = 1 << 20
 FEW, MANY = 3, 15
-OURS = os.path.dirname(twoturns.__file__)
+OURS = str(Path(twoturns.__file__).parent)
 THE_TREE = ("/ledger/tree.py", "/store/book.py")  # how many nodes are read goes in steps
 
 

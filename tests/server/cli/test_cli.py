@@ -13,6 +13,7 @@ import urllib.error
 import urllib.request
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
+from pathlib import Path
 
 import click
 import pytest
@@ -554,7 +555,7 @@ def test_a_port_that_is_none_is_a_wrong_use(run):
 
 @pytest.mark.parametrize("words", [["calc", "vin", "TT000000000000001"], ["jobs", "--help"]])
 def test_output_that_cannot_be_written_is_told_in_a_sentence(words):
-    with open("/dev/full", "w") as full:
+    with Path("/dev/full").open("w") as full:
         done = subprocess.run(
             [sys.executable, "-c", "from twoturns.cli import main; main()", *words],
             stdout=full,
