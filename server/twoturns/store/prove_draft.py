@@ -54,7 +54,7 @@ def main(place: Path) -> None:
         found = _given_up("too-long", t(words.TOO_LONG))
     fresh = place / f"{REPORT}.new"
     fresh.write_text(json.dumps({"version": version_of(data), **found}, ensure_ascii=False))
-    os.replace(fresh, place / REPORT)
+    fresh.replace(place / REPORT)
 
 
 def _checked(place: Path, data: bytes, tell: Callable[[int], None]) -> Report:
@@ -115,7 +115,7 @@ def _teller(place: Path) -> Callable[[int], None]:
             last = time.monotonic()
             fresh = place / f"{STATES}.new"
             fresh.write_text(str(states))
-            os.replace(fresh, place / STATES)
+            fresh.replace(place / STATES)
 
     return tell
 
