@@ -11,7 +11,8 @@ import type { Plugin } from 'vite'
 
 export interface Bundled {
   readonly name: string
-  readonly version: string
+  /** Of what a package was compiled with it does not say which. */
+  readonly version?: string
   /** An SPDX expression. */
   readonly license: string
   readonly text: string
@@ -79,6 +80,17 @@ function bundledFrom(folder: string): Bundled[] {
   return [{ name, version, license, text }, ...compiledInto(name, folder)]
 }
 
+/**
+ * What is linked into the reader's WebAssembly beside it, as its strings say: a decoder of pictures, the C and
+ * C++ runtimes and the compiler's own. The package brings none of their licences.
+ */
+const LINKED = [
+  { name: 'stb_image', license: 'MIT' },
+  { name: 'emscripten', license: 'MIT' },
+  { name: 'musl', license: 'MIT' },
+  { name: 'llvm', license: 'Apache-2.0 WITH LLVM-exception' },
+] as const
+
 /** The reader of codes is another project's, compiled: its licence is named in the package's README. */
 function compiledInto(name: string, folder: string): Bundled[] {
   if (name !== 'zxing-wasm') return []
@@ -86,13 +98,18 @@ function compiledInto(name: string, folder: string): Bundled[] {
   const [, commit] = /"([0-9a-f]{40})"/.exec(said) ?? []
   if (!commit) throw new Error('zxing-wasm does not say of which zxing-cpp it is made')
   const text = readFileSync(APACHE, 'utf8')
-  return [{ name: 'zxing-cpp', version: commit, license: 'Apache-2.0', text, within: name }]
+  const linked = LINKED.map((one) => ({
+    ...one,
+    text: readFileSync(here(`licences/${one.name}.txt`), 'utf8'),
+    within: name,
+  }))
+  return [{ name: 'zxing-cpp', version: commit, license: 'Apache-2.0', text, within: name }, ...linked]
 }
 
 const escaped = (text: string) => text.replace(/&/g, '&amp;').replace(/</g, '&lt;')
 
 const section = ({ name, version, license, text, within }: Bundled) => `
-<h2>${name} ${version}</h2>
+<h2>${[name, version].filter(Boolean).join(' ')}</h2>
 <p>${license}${within ? `, compiled into ${within}` : ''}</p>
 <pre>${escaped(text.trim())}</pre>`
 

@@ -50,14 +50,16 @@ def _bundled(root: Path) -> list[Component]:
 
 
 def _in_app(one: dict[str, str], locked: dict[str, Any]) -> Component:
-    name, version = one["name"], one["version"]
+    name = one["name"]
     component: Component = {"type": "library", "bom-ref": f"npm:{name}", "name": name}
-    component |= {"version": version, "licenses": [{"expression": one["license"]}]}
+    component |= {"licenses": [{"expression": one["license"]}]}
+    if "version" in one:  # what a package was compiled with it does not always say
+        component |= {"version": one["version"]}
     if "within" in one:
         return component | {"description": f"compiled into {one['within']}"}
     kind, _, digest = locked[f"node_modules/{name}"]["integrity"].partition("-")
     content = base64.b64decode(digest).hex()
-    address = f"pkg:npm/{name.replace('@', '%40')}@{version}"
+    address = f"pkg:npm/{name.replace('@', '%40')}@{one['version']}"
     hashes = [{"alg": kind.upper().replace("SHA", "SHA-"), "content": content}]
     return component | {"purl": address, "hashes": hashes}
 

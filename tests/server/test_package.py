@@ -85,6 +85,9 @@ def test_both_sides_name_the_same_licence():
     assert PROJECT["license"] == "Apache-2.0"
 
 
+COMPILED = {"zxing-cpp", "emscripten", "llvm", "musl", "stb_image"}  # into the reader of codes
+
+
 def test_the_app_in_the_wheel_names_each_package_it_bundles_with_its_licence(wheel):
     """Held against the lock file, which the page is not made of."""
     page = wheel["twoturns/static/licences.html"].decode()
@@ -94,7 +97,22 @@ def test_the_app_in_the_wheel_names_each_package_it_bundles_with_its_licence(whe
     assert re.fullmatch("[0-9a-f]{40}", reader)
     for text in ("SIL OPEN FONT LICENSE Version 1.1", "Apache License", "MIT License"):
         assert text in page
-    assert page.count("<pre>") == len(named) + 1
+    compiled = re.findall(r"<h2>(\S+)</h2>", page)
+    assert sorted(compiled) == sorted(COMPILED - {"zxing-cpp"})
+    assert page.count("<pre>") == len(named) + 1 + len(compiled)
+
+
+def test_what_is_compiled_into_the_reader_of_codes_is_what_its_licences_are_of(wheel):
+    """By words that each leaves in what is linked: another may come with a new version."""
+    (reader,) = (data for name, data in wheel.items() if name.endswith(".wasm"))
+    page = wheel["twoturns/static/licences.html"].decode()
+    for words, licence in {
+        b"bad huffman code": "Copyright (c) 2017 Sean Barrett",  # stb_image, of a JPEG
+        b"system/lib/libcxxabi/": "---- LLVM Exceptions to the Apache 2.0 License ----",
+        b"emscripten::memory_view": "Copyright (c) 2010-2014 Emscripten authors",
+        b"-0X+0X 0X-0x+0x 0x": "Copyright © 2005-2020 Rich Felker, et al.",  # musl, vfprintf.c
+    }.items():
+        assert (words in reader, licence in page) == (True, True), words
 
 
 def test_the_page_of_licences_is_kept_on_the_phone_with_the_app(wheel):
@@ -131,10 +149,10 @@ def test_the_bill_of_materials_is_cyclonedx_and_names_all_that_is_in_it(info):
     text = info["sboms/twoturns.cdx.json"].decode()
     assert JsonStrictValidator(SchemaVersion.V1_6).validate_str(text) is None
     said = json.loads(text)
-    found = {(one["name"], one["version"]) for one in said["components"]}
+    found = {(one["name"], one.get("version", "")) for one in said["components"]}
     needed = {(pin.name, str(next(iter(pin.specifier)).version)) for pin in pins()}
     assert {*in_the_app().items()} | needed <= found
-    assert {name for name, _ in found - {*in_the_app().items()} - needed} == {"zxing-cpp"}
+    assert {name for name, _ in found - {*in_the_app().items()} - needed} == COMPILED
 
 
 def test_each_version_that_serve_was_tried_with_is_one_that_the_project_allows():
