@@ -13,7 +13,7 @@ from typing import ParamSpec, TypeVar
 import click
 
 from twoturns.ledger.errors import LedgerError
-from twoturns.procedure.errors import ProcedureError
+from twoturns.procedure.errors import ProcedureError, SourceErrors
 from twoturns.store import Store
 from twoturns.store.errors import StoreError
 from twoturns.store.files import is_full
@@ -49,6 +49,8 @@ def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
     def told(*args: P.args, **kwargs: P.kwargs) -> R:
         try:
             return command(*args, **kwargs)
+        except SourceErrors as errors:
+            raise click.ClickException(faults_told(errors)) from errors
         except (StoreError, LedgerError, ProcedureError) as error:
             raise click.ClickException(f"{error}\n{error.hint}") from error
         except sqlite3.DatabaseError as error:
@@ -57,6 +59,12 @@ def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
             raise told_of(error) from error
 
     return told
+
+
+def faults_told(errors: SourceErrors) -> str:
+    """Return every fault of a source with what to do about it, and how many there are."""
+    faults = [f"{fault}\n    {fault.hint}" for fault in errors.problems]
+    return "\n".join([*faults, errors.hint])
 
 
 def told_of(error: OSError) -> click.ClickException:

@@ -18,6 +18,9 @@ from difflib import get_close_matches
 from twoturns.words import t
 from twoturns.words.en.procedure import errors as words
 
+# So many known words are told: every action that a rule speaks of fits.
+MOST_NAMED = 40
+
 
 class ProcedureError(Exception):
     """A procedure or bundle that is refused."""
@@ -94,5 +97,5 @@ def nearest(name: str, known: Iterable[str]) -> str:
         return t(words.PERHAPS_MEANT, close=close[0])
     if not names:
         return t(words.NONE_NAMED)
-    said = ", ".join(names[:12])
-    return t(words.KNOWN_NAMES, names=said, more=len(names) > 12)
+    said = ", ".join(names[:MOST_NAMED])
+    return t(words.KNOWN_NAMES, names=said, more=len(names) > MOST_NAMED)

@@ -28,6 +28,7 @@ from twoturns.procedure.compile.instead import (
     taken_otherwise,
 )
 from twoturns.procedure.compile.metal import Metal, metal_of
+from twoturns.procedure.drive import fields as drive_fields
 from twoturns.procedure.drive import solve
 from twoturns.procedure.errors import SourceErrors
 from twoturns.procedure.language import schema, source
@@ -188,6 +189,11 @@ def _check_actions(names: Names, data: Source, known: set[str]) -> None:
 
 
 def _drive(names: Names, data: Source) -> shape.Drive | None:
+    found = list(drive_fields.faults(data["drive"]))
+    for place, message, hint, code in found:
+        names.refuse(("drive", *place), message, hint, code)
+    if found:
+        return None
     try:
         return solve.drive(data["drive"])
     except solve.DriveFault as fault:

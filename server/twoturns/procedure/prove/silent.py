@@ -26,10 +26,18 @@ def unasked(
             yield Finding(
                 "rule-silent",
                 t(texts.RULE_NOT_ASKED, rule=silent.rule, how=how, listed=listed(unasked)),
-                t(texts.RULE_NOT_ASKED_HINT),
+                _as_the_rule_has_it(silent),
                 rule=silent.rule,
                 line=words.line("rules", silent.rule),
             )
+
+
+def _as_the_rule_has_it(silent: SilentRule) -> str:
+    asked = [
+        t(texts.ASKED, condition=condition, values=t(texts.OR).join(values))
+        for condition, values in silent.unless
+    ]
+    return t(texts.RULE_NOT_ASKED_HINT, asked=listed(asked) if asked else t(texts.NEVER))
 
 
 def accepted(silent_rules: Sequence[SilentRule], absent: Mapping[str, str]) -> Iterator[Finding]:

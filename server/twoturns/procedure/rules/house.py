@@ -10,7 +10,7 @@ is done and cannot be asked, the source must call `absent`, with a reason.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib import resources
 from typing import Literal
@@ -74,12 +74,14 @@ class SilentRule:
 
     `unasked`: those of the absent that the procedure gives occasion to ask for, because it does
     what the rule forbids, or because it names the condition and not the value.
+    `unless`: the rule's own.
     """
 
     rule: str
     wholly: bool
     absent: tuple[str, ...]
     unasked: tuple[str, ...] = ()
+    unless: tuple[tuple[str, tuple[str, ...]], ...] = field(default=(), compare=False)
 
 
 def rules_of(written: dict[str, Source]) -> list[Rule]:
@@ -154,5 +156,9 @@ def silence(
     unasked = [deed for deed in no_deed if "=" in deed and deed.partition("=")[0] in conditions]
     unasked += [] if never_done else no_condition
     return SilentRule(
-        rule.id, nothing_asked or never_done, tuple(no_deed + no_condition), tuple(unasked)
+        rule.id,
+        nothing_asked or never_done,
+        tuple(no_deed + no_condition),
+        tuple(unasked),
+        rule.unless,
     )

@@ -3,9 +3,12 @@
 RULE_SILENT = "is silent"
 RULE_IN_PART = "is asked in part only"
 RULE_NOT_ASKED = "the rule ''{rule}' {how}: this procedure has no {listed}"
+ASKED = "{condition}: {values}"
+OR = " or "
+NEVER = "nothing that would allow it"
 RULE_NOT_ASKED_HINT = (
-    "Name it as the rule does; or, if the engine has no such thing, write it under "
-    "absent with the reason."
+    "The rule asks for {asked}. Name it as the rule does; or, if the engine has no such "
+    "thing, write it under absent with the reason."
 )
 WORD_ABSENT = "''{word}' is absent: {because}"
 WORD_ABSENT_RULES = "Not asked for that reason: {listed}."
