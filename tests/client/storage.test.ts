@@ -140,6 +140,12 @@ const begin = async (store: PhoneStore, step: string) => {
   return entry?.id ?? ''
 }
 
+/** As by a screen that shows what was put back. */
+const beginShown = async (store: PhoneStore, step: string) => {
+  await store.log(JOB)
+  return vi.waitFor(() => begin(store, step))
+}
+
 const shoot = (store: PhoneStore, text: string) =>
   store.write(JOB, async (writing) => {
     const blob = await writing.photo(new Blob([text], { type: 'image/jpeg' }))
@@ -321,7 +327,7 @@ describe('the journal', () => {
       { step: 'cover_off' },
       { step: 'belt_off' },
     ])
-    await begin(again, 'roller_off')
+    await beginShown(again, 'roller_off')
     expect((await again.log(JOB)).map(({ entry }) => entry.seq)).toEqual([2, 3, 4])
   })
 
@@ -367,7 +373,7 @@ describe('a lost database', () => {
     expect(await (await again.photo(blob))?.text()).toBe('a picture')
     expect(await again.secretValue((note!.body as { text: { blob: string } }).text)).toBe('oil at the seal')
     expect(again.places.value).toMatchObject({ phone: 5, photosWaiting: 1 }) // the enrolment, too: its receipt was lost
-    await begin(again, 'roller_off')
+    await beginShown(again, 'roller_off')
     const log = await again.log(JOB)
     expect(log.map(({ entry }) => entry.seq)).toEqual([2, 3, 4, 5, 6])
     expect(log.at(-1)?.entry.after).toEqual([last])
@@ -450,7 +456,7 @@ describe('a lost database', () => {
     expect(again.notices.value.find(({ code }) => code === 'entries-lost')?.message).toContain(
       '2 entries out of both its places: numbers 3 to 4',
     )
-    await begin(again, 'roller_off')
+    await beginShown(again, 'roller_off')
     expect((await again.log(JOB)).at(-1)?.entry.seq).toBe(5)
     expect(codes(await profile.start())).toContain('entries-lost') // until somebody has read it
     await profile.store?.dismiss('entries-lost')
@@ -546,7 +552,7 @@ describe('a lost database', () => {
     expect(await codeOf(begin(await profile.start(), 'roller_off'))).toBe('copy-unread')
     profile.journal = 'readable'
     const again = await profile.start()
-    await begin(again, 'roller_off')
+    await beginShown(again, 'roller_off')
     expect([codes(again), (await again.log(JOB)).map(({ entry }) => entry.seq)]).toEqual([
       ['one-copy'],
       [2, 3, 4],
@@ -605,7 +611,7 @@ test('numbers that were lost are not given twice, though the count goes as well 
   await profile.loseDatabase()
   const again = await profile.start()
   expect(codes(again)).not.toContain('entries-lost')
-  await begin(again, 'roller_off')
+  await beginShown(again, 'roller_off')
   expect((await again.log(JOB)).map(({ entry }) => entry.seq)).toEqual([4])
 })
 
