@@ -50,6 +50,7 @@ class Summary(Line):
 LOOK_SECONDS: Final = 2.0
 MOST_LOOKS_AWAY: Final = 15
 AT_ONCE: Final = 50
+A_FEW: Final = 10  # some 30 ms: phones may begin to send meanwhile
 
 
 def begin_renewing(store: Store) -> None:
@@ -114,7 +115,7 @@ def _made(folder: Path, rows: list[Row]) -> list[tuple[Row, Summary]]:
     return [(row, folding.summary(row)) for row in rows]
 
 
-def renew(store: Store, given_up: set[tuple[str, int]], most: int = AT_ONCE) -> int:
+def renew(store: Store, given_up: set[tuple[str, int]], most: int = A_FEW) -> int:
     """
     Make some of the summaries that are to be made, and keep them; return how many.
 
