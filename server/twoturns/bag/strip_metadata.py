@@ -13,7 +13,8 @@ RFC 9649 (WebP); Exif 2.32, section 4.6.4 (tag 0x0112).
 import re
 import struct
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from PIL import ExifTags
@@ -35,13 +36,29 @@ _WEBP_KEPT: Final = frozenset({b"VP8X", b"ALPH", b"VP8 ", b"VP8L"})
 _WEBP_ALPHA, _WEBP_EXIF = 0x10, 0x08
 
 
+Part = bytes | slice  # bytes made here, or where in the photo's own they stand
+
+
 class _Odd(Exception):
     """The file is not built as its kind is built."""
 
 
-def bare(data: bytes) -> tuple[str, bytes] | None:
+@dataclass(frozen=True)
+class Bare:
+    """A photo without what is beside its pixels: its kind, and the parts it is made of."""
+
+    kind: str
+    parts: tuple[Part, ...]
+
+    def of(self, data: bytes) -> bytes:
+        """Return it, made of the photo's bytes."""
+        view = memoryview(data)
+        return b"".join(view[part] if isinstance(part, slice) else part for part in self.parts)
+
+
+def bare(data: bytes) -> Bare | None:
     """
-    Return the photo's kind and the photo without what is beside its pixels.
+    Return the photo without what is beside its pixels.
 
     None if it is no JPEG, PNG or WebP, too large to be opened (`picture.MAX_BYTES`, and its limits
     of pixels), moving, or built oddly: then `picture.copy_at_most` may still make a copy.
@@ -52,13 +69,25 @@ def bare(data: bytes) -> tuple[str, bytes] | None:
     if kind is None or strip is None or opened is None:
         return None
     try:
-        out = strip(data, opened.turned)
+        out = Bare(kind, tuple(_joined(strip(data, opened.turned))))
     except (_Odd, IndexError, struct.error):
         return None
-    made = picture.header_of(out)
+    made = picture.header_of(out.of(data))
     # What comes out is a picture of the same size, or it does not go out.
     is_same = made is not None and (made.width, made.height) == (opened.width, opened.height)
-    return (kind, out) if is_same else None
+    return out if is_same else None
+
+
+def _joined(parts: Iterable[Part]) -> Iterator[Part]:
+    """Yield parts, those in one piece that follow each other in the photo."""
+    last: Part = b""
+    for part in parts:
+        if isinstance(last, slice) and isinstance(part, slice) and last.stop == part.start:
+            last = slice(last.start, part.stop)
+        else:
+            yield last
+            last = part
+    yield last
 
 
 def _exif(turned: int) -> bytes:
@@ -70,10 +99,10 @@ def _exif(turned: int) -> bytes:
 # JPEG.
 
 
-def _jpeg(data: bytes, turned: int) -> bytes:
+def _jpeg(data: bytes, turned: int) -> list[Part]:
     segments = list(_jpeg_segments(data))
-    beside = [(code, segment) for code, segment in segments if code in _BESIDE]
-    head = [_SOI]
+    beside = [(code, data[at]) for code, at in segments if code in _BESIDE]
+    head: list[Part] = [_SOI]
     if any(code == _APP0 and one[4:9] == b"JFIF\0" for code, one in beside):
         head.append(_JFIF)
     if turned != 1:
@@ -83,11 +112,14 @@ def _jpeg(data: bytes, turned: int) -> bytes:
         if code == _APP14 and one[4:9] == b"Adobe" and len(one) >= 16:
             head.append(b"\xff\xee\x00\x0eAdobe\x00\x64\x00\x00\x00\x00" + one[15:16])
             break
-    return b"".join([*head, *(segment for code, segment in segments if code not in _BESIDE)])
+    return [*head, *(at for code, at in segments if code not in _BESIDE)]
 
 
-def _jpeg_segments(data: bytes) -> Iterator[tuple[int, bytes]]:
-    """Yield the segments behind SOI up to EOI, a scan with its coded data; what follows is left."""
+def _jpeg_segments(data: bytes) -> Iterator[tuple[int, slice]]:
+    """
+    Yield code and place of the segments behind SOI up to EOI, a scan with its coded data; what
+    follows is left.
+    """
     at = 2
     while True:
         if data[at] != 0xFF:
@@ -96,7 +128,7 @@ def _jpeg_segments(data: bytes) -> Iterator[tuple[int, bytes]]:
             at += 1
         code = data[at + 1]
         if code == _EOI:
-            yield code, b"\xff\xd9"
+            yield code, slice(at, at + 2)
             return
         if code not in _FRAMES | _TABLES | _BESIDE:
             raise _Odd
@@ -105,7 +137,7 @@ def _jpeg_segments(data: bytes) -> Iterator[tuple[int, bytes]]:
             end = _end_of_scan(data, end)
         if end < at + 4 or end > len(data):
             raise _Odd
-        yield code, data[at:end]
+        yield code, slice(at, end)
         at = end
 
 
@@ -120,20 +152,22 @@ def _end_of_scan(data: bytes, at: int) -> int:
 # PNG.
 
 
-def _png(data: bytes, turned: int) -> bytes:
-    out, at, kind = [_PNG], len(_PNG), b""
+def _png(data: bytes, turned: int) -> list[Part]:
+    out: list[Part] = [_PNG]
+    at, kind, kept = len(_PNG), b"", b""
     while kind != b"IEND":
         length, kind = struct.unpack_from(">I4s", data, at)
         body = data[at + 8 : at + 8 + length]
         if struct.unpack_from(">I", data, at + 8 + length)[0] != zlib.crc32(kind + body):
             raise _Odd
-        if kind == b"IDAT" and turned != 1 and out[-1][4:8] != b"IDAT":
+        if kind == b"IDAT" and turned != 1 and kept != b"IDAT":
             out.append(_chunk(b"eXIf", _exif(turned)))
             turned = 1
         if kind in _PNG_KEPT:
-            out.append(_chunk(kind, body))
+            out.append(slice(at, at + 12 + length))
+            kept = kind
         at += 12 + length
-    return b"".join(out)
+    return out
 
 
 def _chunk(kind: bytes, body: bytes) -> bytes:
@@ -143,11 +177,12 @@ def _chunk(kind: bytes, body: bytes) -> bytes:
 # WebP.
 
 
-def _webp(data: bytes, turned: int) -> bytes:
+def _webp(data: bytes, turned: int) -> list[Part]:
     end = 8 + struct.unpack_from("<I", data, 4)[0]
     if end > len(data):
         raise _Odd
-    out, at = [], 12
+    out: list[Part] = []
+    size, at = len(b"WEBP"), 12
     while at < end:
         kind, length = struct.unpack_from("<4sI", data, at)
         body = data[at + 8 : at + 8 + length]
@@ -155,13 +190,16 @@ def _webp(data: bytes, turned: int) -> bytes:
             raise _Odd
         if kind == b"VP8X":
             flags = body[0] & _WEBP_ALPHA | (0 if turned == 1 else _WEBP_EXIF)
-            body = bytes([flags, 0, 0, 0]) + body[4:10]
-        if kind in _WEBP_KEPT:
-            out.append(_riff(kind, body))
+            out.append(made := _riff(kind, bytes([flags, 0, 0, 0]) + body[4:10]))
+            size += len(made)
+        elif kind in _WEBP_KEPT:
+            out += [slice(at, at + 8 + length), b"\0" * (length % 2)]
+            size += 8 + length + length % 2
         at += 8 + length + length % 2
     if turned != 1:
-        out.append(_riff(b"EXIF", _exif(turned)))
-    return _riff(b"RIFF", b"WEBP" + b"".join(out))
+        out.append(made := _riff(b"EXIF", _exif(turned)))
+        size += len(made)
+    return [struct.pack("<4sI4s", b"RIFF", size, b"WEBP"), *out]
 
 
 def _riff(kind: bytes, body: bytes) -> bytes:

@@ -32,7 +32,7 @@ from twoturns.bag.growth import opened_with_any_key
 from twoturns.bag.recompute import MOST_BYTES as MOST_SHEET_BYTES
 from twoturns.bag.repeats import file_places
 from twoturns.bag.statements import leaning_on, of_orders, ruling_on
-from twoturns.bag.strip_metadata import bare
+from twoturns.bag.strip_metadata import Bare, bare
 from twoturns.bag.write import write_bag
 from twoturns.ledger import canonical, checkpoint, private
 from twoturns.ledger.bodies import BODIES, JOB_KINDS
@@ -319,10 +319,12 @@ def _file(store: Store, blob: str, place: str, originals: bool, files: Files) ->
         return Disclosure(blob, "withheld", t(words.NO_PHOTO))
     if place.startswith(layout.SAW):
         return _saw(store, blob, place, files)
-    made = _copy(store, blob)
-    if made is None:
+    data = _whole(store, blob)
+    stripped = bare(data)
+    if stripped is None and picture.copy_at_most(data, picture.COPY_PX) is None:
         return Disclosure(blob, "withheld", t(words.NO_COPY))
-    files[layout.copy_name(blob, made[0])] = partial(_copied, store, blob)
+    kind = "image/jpeg" if stripped is None else stripped.kind
+    files[layout.copy_name(blob, kind)] = partial(_copied, store, blob, stripped)
     return Disclosure(blob, "copy")
 
 
@@ -343,24 +345,24 @@ def _opened(store: Store, blob: str) -> BinaryIO:
         raise
 
 
-def _copy(store: Store, blob: str) -> tuple[str, bytes] | None:
-    """Return the kind of a copy without what is beside the pixels, and the copy."""
+def _whole(store: Store, blob: str) -> bytes:
     with store.blobs.open_whole(blob) as file:
-        data = file.read(picture.MAX_BYTES + 1)
-    stripped = bare(data)
-    if stripped is not None:
-        return stripped
-    anew = picture.copy_at_most(data, picture.COPY_PX)
-    return None if anew is None else ("image/jpeg", anew)
+        return file.read(picture.MAX_BYTES + 1)
 
 
-def _copied(store: Store, blob: str) -> BinaryIO:
-    """Return a copy, made again: all photos of a job would not fit into memory."""
+def _copied(store: Store, blob: str, stripped: Bare | None) -> BinaryIO:
+    """
+    Return a copy without what is beside the pixels, made again: all photos of a job would not fit
+    into memory. Where the parts of one stand is known; where not, it is encoded anew.
+    """
     _require_whole(store, blob)
-    made = _copy(store, blob)
+    data = _whole(store, blob)
+    if stripped is not None:
+        return io.BytesIO(stripped.of(data))
+    made = picture.copy_at_most(data, picture.COPY_PX)
     if made is None:
         raise BlobDamaged(blob, "altered", str(where_named(store.database, blob)))
-    return io.BytesIO(made[1])
+    return io.BytesIO(made)
 
 
 def _is_photo(store: Store, blob: str) -> bool:
