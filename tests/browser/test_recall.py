@@ -48,7 +48,7 @@ def test_a_recall_stops_an_open_job_until_the_owner_takes_it_over(browser, film,
 
     enrol(owner, workshop.address, workshop.invite("owner", "Bela Weir"))
     expect(
-        owner.get_by_role("button", name=re.compile(rf"Lot {other} was recalled"))
+        owner.get_by_role("button", name=re.compile(rf"Lot {other} is recalled"))
     ).to_be_visible()
     owner.goto(f"{workshop.address}/#/desk/jobs/{job}")
     owner.get_by_role("button", name=f"Take over that lot {other} stays in").click()

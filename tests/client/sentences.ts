@@ -70,6 +70,15 @@ function isForPrograms(tree: Tree, member: string, parent: Tree): boolean {
 
 const isChoice = ({ type }: Tree) => type === 'ConditionalExpression' || type === 'LogicalExpression'
 
+const isFunction = ({ type }: Tree) => /Function/.test(type)
+
+/** A function that answers in words: its name says so. */
+const isWordsOf = ({ id, type }: Tree) =>
+  (type === 'FunctionDeclaration' || type === 'VariableDeclarator') && /Words$/.test(nameOf(id))
+
+const isAnswer = ({ type }: Tree, member: string) =>
+  type === 'ReturnStatement' || (type === 'ArrowFunctionExpression' && member === 'body')
+
 /** Whether a table of words is declared: `Record<Place, string>`. */
 const isTable = ({ id }: Tree, source: string): boolean => {
   const type = isTree(id) ? id.typeAnnotation : null
@@ -80,7 +89,7 @@ const isTable = ({ id }: Tree, source: string): boolean => {
 export function sentencesIn(path: string, source: string): [at: number, text: string][] {
   const found: [number, string][] = []
   /** `isRead`: what stands here is shown as it is, be it one word. */
-  const walk = (tree: Tree, isRead: boolean) => {
+  const walk = (tree: Tree, isRead: boolean, isWords: boolean) => {
     const text = textOf(tree)
     if (text !== null && !NAME.test(text) && (isRead ? LETTER : SENTENCE).test(text))
       found.push([tree.start, text.trim().replace(/\s+/g, ' ')])
@@ -104,9 +113,10 @@ export function sentencesIn(path: string, source: string): [at: number, text: st
         isBeside ||
         // What fills a place of a sentence.
         (tree.type === 'TemplateLiteral' && SENTENCE.test(text ?? '') && isChoice(child))
-      walk(child, reads)
+      const isSaid = isWords && isAnswer(tree, member)
+      walk(child, reads || isSaid, isWordsOf(child) || (isWords && !isFunction(child)))
     }
   }
-  walk(treeOf(path, source), false)
+  walk(treeOf(path, source), false, false)
   return found
 }

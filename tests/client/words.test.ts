@@ -58,6 +58,8 @@ it('finds a sentence wherever it stands', () => {
     const b = x === 'not this one' ? \`so many: \${n} of them\` : 'It is held'
     const c = <p class="not this" title="one">{ok ? 'yes' : b}<Key label="Two words" /> Text </p>
     type D = 'nor this one'
+    function stateWords(job) { return job.end ? 'closed' : job.kind === 'open' && t(words.open) }
+    const code = () => 'for-programs'
     throw new Error('a fault of the program')`
   expect(sentencesIn('a.tsx', source).map(([, text]) => text)).toEqual([
     'so many: {} of them',
@@ -66,6 +68,7 @@ it('finds a sentence wherever it stands', () => {
     'yes',
     'Two words',
     'Text',
+    'closed',
   ])
 })
 

@@ -62,6 +62,6 @@ export function namesWords(persons: readonly string[], people: ReadonlyMap<strin
       ),
     ),
   ]
-  const last = names.pop() ?? 'somebody'
+  const last = names.pop() ?? t(words.somebody)
   return names.length > 0 ? t(words.and, { names: names.join(', '), last }) : last
 }

@@ -8,6 +8,7 @@ import { limitWords, verdictOf } from './eyes'
 import type { JobRecord, ReadingRecord } from './record'
 import * as flags from '../words/en/work/flags'
 import * as words from '../words/en/work/sentences'
+import * as stops from '../words/en/work/stops'
 import { t } from '../words/message'
 
 interface Sentence {
@@ -154,7 +155,7 @@ export function statedSentences({
     return {
       step: step < 0 ? null : step,
       code: 'lot-recalled',
-      fact: t(words.lotRecalled, { lot: recall.lot }),
+      fact: t(stops.lotRecalled, { lot: recall.lot }),
       because: t(words.lotRecalledBecause, { because: recall.because, what: [...new Set(label)].join(', ') }),
       short: t(words.lotRecalledShort, { lot: recall.lot }),
     }
@@ -164,7 +165,7 @@ export function statedSentences({
         {
           step: null,
           code: 'bundle-withdrawn',
-          fact: t(words.bundleWithdrawn),
+          fact: t(stops.procedureWithdrawn),
           because: withdrawal.because,
           short: t(words.bundleWithdrawnShort),
         },

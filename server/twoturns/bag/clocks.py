@@ -86,16 +86,15 @@ def of_device(records: Iterable[Record]) -> Clock:
 
 def said_of(clock: Clock) -> str:
     """Say how a device's clock stood."""
-    said = [t(words.ENTRIES, entries=clock.entries)]
-    if clock.longest_wait_ms is not None:
-        said.append(t(words.LONGEST_WAIT, spoken=spoken(clock.longest_wait_ms)))
-    if clock.ahead:
-        said.append(t(words.DATED_AHEAD, ahead=clock.ahead))
-    if clock.undated:
-        said.append(t(words.UNDATED, undated=clock.undated))
-    if clock.offsets_ms:
-        least, most = clock.offsets_ms
-        said.append(t(words.CLOCK_OFF, least=f"{least:+d}", most=f"{most:+d}"))
-    else:
-        said.append(t(words.CLOCK_NOT_MEASURED))
-    return "; ".join(said)
+    least, most = clock.offsets_ms or (0, 0)
+    return t(
+        words.CLOCK,
+        entries=clock.entries,
+        waited=clock.longest_wait_ms is not None,
+        wait=spoken(clock.longest_wait_ms or 0),
+        ahead=clock.ahead,
+        undated=clock.undated,
+        measured=clock.offsets_ms is not None,
+        least=f"{least:+d}",
+        most=f"{most:+d}",
+    )

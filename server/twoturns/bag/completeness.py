@@ -17,7 +17,7 @@ from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.words import t
 from twoturns.words.en.bag import completeness as words
 
-_CUT = t(words.TAKEN_OUT) + AGAIN
+_CUT = t(words.TAKEN_OUT, again=AGAIN)
 NOT_PROVEN = Finding(
     "completeness-not-proven",
     layout.HEAD,
@@ -76,26 +76,26 @@ def _id_findings(text: bytes, head: JobHead, held: Ids) -> Iterator[Finding]:
     ):
         yield Finding("ids", layout.IDS, t(words.OTHER_LIST), _CUT)
         if head.entries != counted(held.entries):
-            yield _counts(t(words.JOB_ENTRIES), head.entries, held.entries)
+            yield _counts(words.ENTRIES_DIFFER, head.entries, held.entries)
         if head.others != counted(held.others):
-            yield _counts(t(words.OTHER_RECORDS), head.others, held.others)
+            yield _counts(words.OTHERS_DIFFER, head.others, held.others)
         return
-    yield from _compared(t(words.JOB_ENTRY), listed.entries, held.entries)
-    yield from _compared(t(words.OTHER_RECORD), listed.others, held.others)
+    yield from _compared(listed.entries, held.entries, of_job=True)
+    yield from _compared(listed.others, held.others, of_job=False)
 
 
-def _counts(of: str, said: str, held: tuple[tuple[int, str], ...]) -> Finding:
+def _counts(message: str, said: str, held: tuple[tuple[int, str], ...]) -> Finding:
     size, _, _ = said.partition(" ")
-    what = t(words.COUNTS_DIFFER, size=size, of=of, held=len(held))
+    what = t(message, size=size, held=len(held))
     return Finding("left-out", layout.RECORDS, what, _CUT)
 
 
 def _compared(
-    what: str, listed: Iterable[tuple[int, str]], held: Iterable[tuple[int, str]]
+    listed: Iterable[tuple[int, str]], held: Iterable[tuple[int, str]], *, of_job: bool
 ) -> Iterator[Finding]:
     for index, name in sorted(set(listed) - set(held)):
-        says = t(words.RECORD_LEFT_OUT, index=index, what=what, name=name)
+        says = t(words.LEFT_OUT, index=index, job=of_job, name=name)
         yield Finding("left-out", layout.RECORDS, says, _CUT)
     for index, name in sorted(set(held) - set(listed)):
-        says = t(words.RECORD_PUT_IN, index=index, what=what, name=name)
+        says = t(words.PUT_IN, index=index, job=of_job, name=name)
         yield Finding("not-in-head", layout.RECORDS, says, _CUT)

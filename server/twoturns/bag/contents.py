@@ -77,19 +77,13 @@ class Contents:
         hidden = self.disclosures.get(blob)
         if hidden is None:
             return t(words.NOT_IN_BAG)
-        return f"[{why_hidden(hidden)}]"
+        return t(words.IN_ITS_PLACE, why=why_hidden(hidden))
 
 
 def why_hidden(disclosure: Disclosure) -> str:
     """Return in words why a blob's bytes are not in the bag."""
-    said = {
-        "withheld": "withheld",
-        "erased": "erased",
-        "absent": t(words.NOT_RECEIVED),
-        "copy": t(words.UNPROVEN_COPY),
-        "disclosed": "shown",
-    }[disclosure.state]
-    return f"{said}: {disclosure.reason}" if disclosure.reason else said
+    reason = disclosure.reason or ""
+    return t(words.HIDDEN[disclosure.state], explained=bool(reason), reason=reason)
 
 
 def of_evidence(evidence: Evidence) -> Contents:

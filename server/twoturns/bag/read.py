@@ -166,7 +166,7 @@ def _refuse(what: str | None) -> None:
 
 
 def _unsafe(what: str) -> BagUnreadable:
-    return BagUnreadable(what, hint=t(words.NOT_LOOKED_INTO) + AGAIN)
+    return BagUnreadable(what, hint=t(words.NOT_LOOKED_INTO, again=AGAIN))
 
 
 def _digest(

@@ -99,8 +99,10 @@ class Words:
         """Return the sentence of an entry; of a reading or a photo its name."""
         return _SENTENCES[entry.kind](self, entry.body)
 
-    def _private(self, body: Mapping[str, Any], name: str) -> str:
-        return f": {self._said(body[name]['blob'])}" if name in body else ""
+    def _told(self, message: str, body: Mapping[str, Any], member: str, **more: str) -> str:
+        """Say a sentence with the private words that an entry has as a member, if it has any."""
+        words = self._said(body[member]["blob"]) if member in body else ""
+        return t(message, told=member in body, words=words, **more)
 
     def _opened(self, body: Mapping[str, Any]) -> str:
         return t(
@@ -116,7 +118,7 @@ class Words:
 
     def _tool(self, body: Mapping[str, Any]) -> str:
         name = self.tool(body["tool"])
-        return f"{name} ({body['id']})" if "id" in body else name
+        return t(texts.TOOL, tool=name, id=body["id"]) if "id" in body else name
 
     def _fitted(self, body: Mapping[str, Any]) -> str:
         part, serial = self.part(body["part"]), body.get("serial", "")
@@ -124,15 +126,11 @@ class Words:
         return t(said, part=part, lot=body["lot"], serial=serial)
 
     def _done(self, body: Mapping[str, Any]) -> str:
-        passed = (
-            t(
-                texts.PASSING_RULE,
-                rule=self.rule(one["rule"]),
-                private=self._private(one, "because"),
-            )
+        passed = [
+            self._told(texts.RULE_PASSED, one, "because", rule=self.rule(one["rule"]))
             for one in body.get("passed", ())
-        )
-        return "".join((t(texts.DONE), *passed))
+        ]
+        return t(texts.DONE_PASSING, rules=", ".join(passed)) if passed else t(texts.DONE)
 
     def rule(self, rule: str) -> str:
         """Return a house rule in words; its name where the procedure is not known."""
@@ -143,11 +141,8 @@ class Words:
         known = self.steps.get(body["step"])
         failures = known["fails"] if known else ()
         says = next((one["says"] for one in failures if one["id"] == body["failure"]), None)
-        return t(
-            texts.FAILED,
-            failure=(says or body["failure"]).rstrip("."),
-            private=self._private(body, "words"),
-        )
+        failure = (says or body["failure"]).rstrip(".")
+        return self._told(texts.FAILED, body, "words", failure=failure)
 
     def _seen(self, body: Mapping[str, Any]) -> str:
         known = self._conditions.get(body["condition"], {"label": body["condition"], "values": ()})
@@ -159,12 +154,13 @@ class Words:
         )
 
     def _reading(self, body: Mapping[str, Any]) -> str:
-        return f"{self.label(body['step'], body['name'])}: {body['value']} {body['unit']}".rstrip()
+        name, reading = self.label(body["step"], body["name"]), f"{body['value']} {body['unit']}"
+        return t(texts.READING, name=name, reading=reading.rstrip())
 
     def _note(self, body: Mapping[str, Any]) -> str:
         is_asked = {"step", "name"} <= body.keys()
         name = self.label(body["step"], body["name"]) if is_asked else t(texts.NOTE)
-        return f"{name}{self._private(body, 'text')}"
+        return self._told(texts.NOTED, body, "text", name=name)
 
 
 def _joined(sentence: str) -> str:
@@ -178,33 +174,27 @@ _SENTENCES: Final[dict[str, Callable[[Words, Mapping[str, Any]], str]]] = {
     "job.taken": lambda words, body: t(texts.TAKEN_OVER),
     "tool.out": lambda words, body: t(texts.TOOL_OUT, tool=words._tool(body)),
     "tool.in": lambda words, body: t(texts.TOOL_IN, tool=words._tool(body)),
-    "tool.lost": lambda words, body: t(
-        texts.TOOL_LOST, tool=words._tool(body), private=words._private(body, "because")
+    "tool.lost": lambda words, body: words._told(
+        texts.TOOL_LOST, body, "because", tool=words._tool(body)
     ),
     "part.fitted": lambda words, body: words._fitted(body),
     "step.begun": lambda words, body: t(texts.BEGUN),
     "step.done": lambda words, body: words._done(body),
     "step.failed": lambda words, body: words._failed(body),
-    "step.reopened": lambda words, body: t(
-        texts.OPENED_AGAIN, private=words._private(body, "because")
-    ),
+    "step.reopened": lambda words, body: words._told(texts.OPENED_AGAIN, body, "because"),
     "condition.seen": lambda words, body: words._seen(body),
     "reading.taken": lambda words, body: words._reading(body),
-    "reading.corrected": lambda words, body: t(
-        texts.READING_CORRECTED, value=body["value"], private=words._private(body, "because")
+    "reading.corrected": lambda words, body: words._told(
+        texts.READING_CORRECTED, body, "because", value=body["value"]
     ),
     "photo.taken": lambda words, body: t(texts.PHOTO, name=words.label(body["step"], body["name"])),
     "note.added": lambda words, body: words._note(body),
-    "review.returned": lambda words, body: t(texts.ASKED, private=words._private(body, "question")),
-    "review.answered": lambda words, body: t(texts.ANSWERED, private=words._private(body, "words")),
-    "review.gap": lambda words, body: t(
-        texts.ACCEPTED_UNPROVEN, private=words._private(body, "because")
-    ),
+    "review.returned": lambda words, body: words._told(texts.ASKED, body, "question"),
+    "review.answered": lambda words, body: words._told(texts.ANSWERED, body, "words"),
+    "review.gap": lambda words, body: words._told(texts.ACCEPTED_UNPROVEN, body, "because"),
     "review.approved": lambda words, body: t(texts.APPROVED),
-    "recall.borne": lambda words, body: t(
-        texts.RECALLED_PART_ACCEPTED, private=words._private(body, "because")
-    ),
-    "job.closed": lambda words, body: t(
-        texts.CLOSED_AS, end=words.end(body["end"]), private=words._private(body, "because")
+    "recall.borne": lambda words, body: words._told(texts.RECALLED_PART_ACCEPTED, body, "because"),
+    "job.closed": lambda words, body: words._told(
+        texts.CLOSED_AS, body, "because", end=words.end(body["end"])
     ),
 }

@@ -290,9 +290,10 @@ class _Teller:
     def _picture(self, photo: Entry) -> Picture:
         body = photo.body
         disclosure = self.contents.disclosures.get(body["blob"])
-        shown = why_hidden(disclosure) if disclosure else t(words.NOT_IN_BAG)
-        if shown == "shown":
+        if disclosure and disclosure.state == "disclosed" and not disclosure.reason:
             shown = t(words.ORIGINAL, size=body["size"], blob=body["blob"][:12])
+        else:
+            shown = why_hidden(disclosure) if disclosure else t(words.NOT_IN_BAG)
         how = t(words.TAKEN_IN_APP) if body["how"] == "live" else t(words.PICKED)
         return Picture(
             label=self.words.label(body["step"], body["name"]),

@@ -38,7 +38,7 @@ from twoturns.procedure.errors import BundleError, NewerForm
 from twoturns.words import t
 from twoturns.words.en.bag import verify as words
 
-_FORGED: Final = t(words.NOT_FROM_LEDGER) + AGAIN
+_FORGED: Final = t(words.NOT_FROM_LEDGER, again=AGAIN)
 _READ_THIS: Final = t(words.OTHER_EDITION_HINT)
 _NOTHING_LEFT_OUT: Final = t(words.NOTHING_LEFT_OUT)
 

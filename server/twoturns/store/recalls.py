@@ -43,13 +43,14 @@ def notices(job: Found, recalls: Sequence[Row]) -> Iterator[Notice]:
     """Yield the notices of the recalls that stop a job, what was done against them first."""
     standing = [one for one in recalls if _stops(one, job)]
     for recall in standing:
-        said = t(words.RECALL_LOT, lot=recall["lot"], because=recall["because"])
-        for code, at, what in (
-            ("closed-against-recall", job["finished_at"], "finished"),
-            ("approved-against-recall", job["approved_at"], "approved"),
+        for code, at in (
+            ("closed-against-recall", job["finished_at"]),
+            ("approved-against-recall", job["approved_at"]),
         ):
             if at is not None and at > recall["index"]:
-                yield {"code": code, "message": f"{what} against {said}", "lot": recall["lot"]}
+                message = words.DONE_AGAINST[code]
+                message = t(message, lot=recall["lot"], because=recall["because"])
+                yield {"code": code, "message": message, "lot": recall["lot"]}
     for recall in standing:
         message = t(words.LOT_RECALLED, lot=recall["lot"], because=recall["because"])
         yield {"code": "lot-recalled", "message": message, "lot": recall["lot"]}

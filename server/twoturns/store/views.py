@@ -11,6 +11,8 @@ from twoturns.store.database import Database, Row
 from twoturns.store.desk_order import Notice
 from twoturns.store.erasures import HIDDEN
 from twoturns.store.sight import OPEN, AnySight, Scope, shown_by
+from twoturns.words import t
+from twoturns.words.en.store import views as words
 
 
 @dataclass(frozen=True)
@@ -228,7 +230,7 @@ class Views:
         What recalls find in it is for `summaries` to say: it depends on what was fitted since.
         """
         rows = self._database.rows(_NOTICES, {"job": job})
-        return [Notice(code=row["code"], message=row["message"], lot=row["lot"]) for row in rows]
+        return [Notice(code=row["code"], message=_notice(row), lot=None) for row in rows]
 
     def unfolded(self, most: int = -1) -> list[Row]:
         """
@@ -251,6 +253,11 @@ class Views:
         """Return the jobs last heard of before an index and a job, the newest first."""
         place = {"last_index": before[0], "job": before[1], "most": most}
         return self._database.rows(_NEWEST_JOBS, place)
+
+
+def _notice(row: Row) -> str:
+    message = words.NOTICES[row["code"]]
+    return t(message, what=row["what"], edition=row["edition"], detail=row["detail"])
 
 
 def _device(row: Row) -> DeviceRow:
@@ -354,19 +361,18 @@ select "index", id, key, lot, because from recalled_lots join entries using ("in
 order by "index"
 """
 _NOTICES = """
-select 'bundle-withdrawn' as code, null as lot,
-    name || ', edition ' || edition || ', was withdrawn: ' || withdrawn as message
+select 'bundle-withdrawn' as code, name as what, edition, withdrawn as detail
 from jobs join bundles using (bundle) where job = :job and withdrawn is not null
 union all
-select 'bundle-not-published', null, 'its procedure was never published by this workshop'
+select 'bundle-not-published', '', 0, ''
 from jobs where job = :job and bundle is not null and bundle not in (select bundle from bundles)
 union all
-select 'tool-not-calibrated', null, label || ' (' || tool || ') was not calibrated on that day'
+select 'tool-not-calibrated', label, 0, tool
 from finders join tools on tools.key = value join jobs using (job)
 where finders.key = 'tool' and job = :job and not exists (
     select 1 from calibrations where calibrations.key = tools.key
         and substr(first_received, 1, 10) between "on" and due)
-order by code, message
+order by code, what, detail
 """
 _UNFOLDED = """
 select jobs.*, unfolded.at, summaries.summary,

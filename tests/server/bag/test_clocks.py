@@ -38,8 +38,8 @@ def test_a_clock_that_cannot_be_right_is_told_and_decides_nothing():
         ]
     )
     assert clocks.said_of(clock) == (
-        "3 entries; received at most 3 h 14 min after its own time; 1 of them dated after they "
-        "were received; 1 of them dated with no time at all; its clock was -40 to +250 ms off, "
+        "3 entries; received at most 3 h 14 min after its own time; 1 of them dated after it "
+        "was received; 1 of them dated with no time at all; its clock was -40 to +250 ms off, "
         "measured"
     )
 

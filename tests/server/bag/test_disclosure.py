@@ -315,7 +315,7 @@ def test_statements_of_those_who_may_not_make_them_state_nothing(workshop, mecha
     report = unpacked(bag)[layout.REPORT].decode()
     assert "Ada Weir" in report
     assert "<dt>W7</dt><dd>not registered</dd>" in report
-    for lie in ("Somebody Else", "This lot was recalled", "calibrated on", "withdrawn: spite"):
+    for lie in ("Somebody Else", "This lot is recalled", "calibrated on", "withdrawn: spite"):
         assert lie not in report, lie
 
 
@@ -335,7 +335,7 @@ def test_a_recall_and_a_withdrawal_stand_in_the_reports_first_section(workshop, 
         report = unpacked(bag)[layout.REPORT].decode()
         return report.split("What the owner must look at")[1].split("<h2")[0]
 
-    assert "lot NH-24-0917 was recalled: Teeth shear." in first_section()
+    assert "lot NH-24-0917 is recalled: Teeth shear." in first_section()
     assert "its procedure was withdrawn: a wrong torque" in first_section()
     assert "took it over" not in first_section()
     stated = next(one for one in workshop.store.views.recalls())["id"]

@@ -166,7 +166,7 @@ def test_a_recall_shows_on_a_job_long_approved(jobs):
     lines = jobs.desk()
     assert [line["job"] for line in lines] == [job, other]
     assert lines[0]["notices"] == [
-        {"code": "lot-recalled", "message": "lot L1 was recalled: teeth shear", "lot": "L1"}
+        {"code": "lot-recalled", "message": "lot L1 is recalled: teeth shear", "lot": "L1"}
     ]
 
 

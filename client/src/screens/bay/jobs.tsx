@@ -32,7 +32,7 @@ export function wantWords({ now, row }: JobLine): string {
   if (!now) return t(says.procedureMissing)
   const asked = now.questions.length
   if (asked > 0) return t(says.ownerAsks, { asked })
-  if (row.end !== null) return 'closed'
+  if (row.end !== null) return t(says.closed)
   const next = now.current
   if (now.look) return lower(now.look.label)
   if (now.ending && !next) return t(says.toBeEnded, { name: now.ending.name })

@@ -5,7 +5,8 @@ import { foundWords } from '../../work/stops'
 import type { JobNow } from '../../work/job'
 import { lower } from '../../work/letters'
 import * as words from '../../words/en/bay/recalled'
-import { t } from '../../words/message'
+import * as stops from '../../words/en/work/stops'
+import { pieces, t } from '../../words/message'
 
 /** With the way out of it that a phone has: `again` leads to doing a step anew. */
 export function Recalled({ now, again }: { now: JobNow; again?: (step: string) => void }) {
@@ -18,8 +19,8 @@ export function Recalled({ now, again }: { now: JobNow; again?: (step: string) =
     <>
       {standing.map((found) => (
         <p class="stop-words" key={found.recall.entry}>
-          <b>{t(words.lotRecalled, { lot: found.recall.lot })}</b>
-          {t(words.lotRecalledHint, {
+          {pieces(words.recallStands, {
+            fact: <b>{t(stops.lotRecalled, { lot: found.recall.lot })}.</b>,
             because: found.recall.because,
             found: lower(foundWords(now, found)),
           })}
@@ -27,7 +28,10 @@ export function Recalled({ now, again }: { now: JobNow; again?: (step: string) =
       ))}
       {now.withdrawal && (
         <p class="stop-words">
-          <b>{t(words.procedureWithdrawn)}</b> {now.withdrawal.because}
+          {pieces(words.withdrawalStands, {
+            fact: <b>{t(stops.procedureWithdrawn)}.</b>,
+            because: now.withdrawal.because,
+          })}
         </p>
       )}
       {again && done.length > 0 && (

@@ -13,12 +13,12 @@ export type Checked<T, B> = { ok: true; body: B } | { ok: false; faults: Faults<
 export const TOOL_TYPES = [
   { type: 'torque_wrench', name: t(words.torqueWrench), unit: 'N·m' },
   { type: 'angle_gauge', name: t(words.angleGauge), unit: '°' },
-  { type: 'caliper', name: 'caliper', unit: 'mm' },
+  { type: 'caliper', name: t(words.caliper), unit: 'mm' },
   { type: 'feeler', name: t(words.feelerBlades), unit: 'mm' },
-  { type: 'thermometer', name: 'thermometer', unit: '°C' },
-  { type: 'refractometer', name: 'refractometer', unit: '°C' },
+  { type: 'thermometer', name: t(words.thermometer), unit: '°C' },
+  { type: 'refractometer', name: t(words.refractometer), unit: '°C' },
   { type: 'pressure_tester', name: t(words.pressureTester), unit: 'bar' },
-  { type: 'voltmeter', name: 'voltmeter', unit: 'V' },
+  { type: 'voltmeter', name: t(words.voltmeter), unit: 'V' },
 ] as const
 
 export const typeName = (type: string): string =>

@@ -87,7 +87,7 @@ function Turning(props: TurningProps) {
   const stop = () => {
     const stroke = gyro.stop()
     if (!stroke) return
-    const why = unlikeWords(stroke, strokes, needsScale)
+    const why = unlikeTrouble(stroke, strokes, needsScale)
     setUnlike(why)
     if (why === null) setStrokes([...strokes, stroke])
   }
@@ -117,7 +117,7 @@ const sumOf = (strokes: readonly Stroke[]): TurnFound | null => {
 }
 
 /** Why a stroke cannot be added to those before it. */
-function unlikeWords({ found }: Stroke, before: readonly Stroke[], needsScale: boolean): Trouble | null {
+function unlikeTrouble({ found }: Stroke, before: readonly Stroke[], needsScale: boolean): Trouble | null {
   if (needsScale && !found.is_calibrated) {
     return {
       code: 'other-axis',

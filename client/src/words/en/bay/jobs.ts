@@ -2,6 +2,7 @@
 
 export const procedureMissing = 'its procedure is not on this phone yet'
 export const ownerAsks = 'the owner asks {asked, plural, one {something} other {# things}}'
+export const closed = 'closed'
 export const toBeEnded = 'to be ended: {name}'
 export const noWayOn = 'no way on: the owner decides'
 export const lotRecalled = 'lot {lot} is recalled: call the owner'

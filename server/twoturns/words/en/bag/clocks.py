@@ -1,10 +1,13 @@
 """What `twoturns/bag/clocks.py` says."""
 
-LONGEST_WAIT = "received at most {spoken} after its own time"
-DATED_AHEAD = "{ahead} of them dated after they were received"
-UNDATED = "{undated} of them dated with no time at all"
-CLOCK_OFF = "its clock was {least} to {most} ms off, measured"
-CLOCK_NOT_MEASURED = "its clock was not measured"
-ENTRIES = "{entries} entries"
+CLOCK = (
+    "{entries, plural, one {# entry} other {# entries}}"
+    "{waited, select, true {; received at most {wait} after its own time} other {}}"
+    "{ahead, plural, =0 {} one {; # of them dated after it was received} "
+    "other {; # of them dated after they were received}}"
+    "{undated, plural, =0 {} other {; # of them dated with no time at all}}; "
+    "{measured, select, true {its clock was {least} to {most} ms off, measured} "
+    "other {its clock was not measured}}"
+)
 HOURS_MINUTES = "{h} h {min} min"
 MINUTES = "{min} min"

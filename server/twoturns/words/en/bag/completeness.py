@@ -1,6 +1,6 @@
 """What `twoturns/bag/completeness.py` says."""
 
-TAKEN_OUT = "Somebody took it out after the workshop had made the bag. "
+TAKEN_OUT = "Somebody took it out after the workshop had made the bag. {again}"
 NO_HEAD = (
     "the bag has no head of the job, so nothing shows what was left out of it: "
     "completeness not proven"
@@ -14,10 +14,13 @@ OTHER_JOB = "it is of job {job}"
 OTHER_LEDGER = "it is of a ledger of {size} records, and not of the checkpoint's"
 OTHER_DAY = "it was made on {made_on}"
 OTHER_LIST = "it is not the list that the head is of"
-JOB_ENTRIES = "entries of the job"
-OTHER_RECORDS = "statements and neighbours"
-JOB_ENTRY = "entry of the job"
-OTHER_RECORD = "statement or neighbour"
-COUNTS_DIFFER = "the head is of {size} {of}, here are {held}, and not those"
-RECORD_LEFT_OUT = "record {index}, the {what} {name}, was held by the workshop and is not here"
-RECORD_PUT_IN = "record {index}, the {what} {name}, is here and not in the workshop's head"
+ENTRIES_DIFFER = "the head is of {size} entries of the job, here are {held}, and not those"
+OTHERS_DIFFER = "the head is of {size} statements and neighbours, here are {held}, and not those"
+LEFT_OUT = (
+    "record {index}, the {job, select, true {entry of the job} other {statement or neighbour}} "
+    "{name}, was held by the workshop and is not here"
+)
+PUT_IN = (
+    "record {index}, the {job, select, true {entry of the job} other {statement or neighbour}} "
+    "{name}, is here and not in the workshop's head"
+)

@@ -31,7 +31,7 @@ FLAGGED = (
 FOUND = "{placed, select, true {{where}: } other {}}{says}: {what}"
 CODE_NAMES_LOT = "the code that was read names {named, select, true {lot {lot}} other {no lot}}"
 LOT_RECALLED = (
-    "lot {lot} was recalled: {because}.{borne, select, true { The owner took it over.} other {}}"
+    "lot {lot} is recalled: {because}.{borne, select, true { The owner took it over.} other {}}"
 )
 SHOWN_BEFORE = (
     "the very same {photo, select, true {photo} other {recording}} stands in record {index}"
@@ -50,7 +50,7 @@ NOT_IN_BAG = "not in this bag"
 ORIGINAL = "original, {size} bytes, hash {blob}"
 TAKEN_IN_APP = "taken in the app"
 PICKED = "picked from the phone's pictures"
-PART = "{says}{recalled, select, true {. This lot was recalled: {because}} other {}}"
+PART = "{says}{recalled, select, true {. This lot is recalled: {because}} other {}}"
 NOT_REGISTERED = "not registered"
 CALIBRATED_DUE = "calibrated on {on}, due {due}"
 SAID_TO_BE = (

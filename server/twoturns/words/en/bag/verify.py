@@ -1,6 +1,6 @@
 """What `twoturns/bag/verify.py` says."""
 
-NOT_FROM_LEDGER = "Whoever made this bag did not take it from the ledger as it is. "
+NOT_FROM_LEDGER = "Whoever made this bag did not take it from the ledger as it is. {again}"
 OTHER_EDITION_HINT = (
     "This program makes another, so it was not checked. Read this one instead: the page "
     "made now, with --report FILE."

@@ -1,4 +1,7 @@
 """What `twoturns/store/recalls.py` says."""
 
-RECALL_LOT = "the recall of lot {lot}: {because}"
-LOT_RECALLED = "lot {lot} was recalled: {because}"
+DONE_AGAINST = {
+    "closed-against-recall": "finished against the recall of lot {lot}: {because}",
+    "approved-against-recall": "approved against the recall of lot {lot}: {because}",
+}
+LOT_RECALLED = "lot {lot} is recalled: {because}"
