@@ -20,7 +20,7 @@ from playwright.sync_api import CDPSession, sync_playwright
 import gyro
 import pinhole
 import shots
-from browser.chromium import ARGUMENTS, EXECUTABLE
+from browser.chromium import WHOLE, launched
 from bundled import bundled
 from twoturns.instruments.marks import Marks, measure_marks
 from twoturns.instruments.sharpness import quality_of_photo, quality_of_pixels
@@ -153,7 +153,7 @@ def time() -> None:
     load = os.getloadavg()[0]
     print(f"time: a JPEG of 12 Mpx, {len(file) / 1e6:.1f} MB; load of the machine {load:.1f}")
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=EXECUTABLE, args=ARGUMENTS)
+        browser = launched(playwright, build=WHOLE)
         page = browser.new_page()
         page.add_script_tag(content=script)
         session = page.context.new_cdp_session(page)

@@ -22,7 +22,7 @@ from typing import Any
 from playwright.sync_api import Page, sync_playwright
 
 from bench.bench_phone import SPIN
-from browser.chromium import ARGUMENTS, EXECUTABLE
+from browser.chromium import WHOLE, launched
 from demo_procedures import HATCH, VAN, bundle_of, loaded
 from peer import CLIENT, find_node
 from twoturns.demo.scripted_phone import Photo, ScriptedPhone, Work, logged
@@ -133,7 +133,7 @@ def bench(page: Page, name: str) -> None:
 def main() -> None:
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         script = build(Path(folder))
-        browser = playwright.chromium.launch(executable_path=EXECUTABLE, args=ARGUMENTS)
+        browser = launched(playwright, build=WHOLE)
         page = browser.new_page()
         page.add_script_tag(content=script)
         unslowed = min(page.evaluate(SPIN) for _ in range(RUNS))

@@ -8,12 +8,14 @@ import shutil
 import signal
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 from PIL import Image
-from playwright.sync_api import BrowserContext, Playwright
+from playwright.sync_api import Browser, BrowserContext, Playwright
 
 EXECUTABLE = shutil.which("chromium") or "/usr/bin/chromium"
+HEADLESS_SHELL = shutil.which("chromium-headless-shell")
 # A container runs as root and has no GPU; the rest keeps the browser from calling home.
 ARGUMENTS = [
     "--no-sandbox",
@@ -26,6 +28,25 @@ ARGUMENTS = [
     "--disable-dev-shm-usage",
     "--use-fake-device-for-media-stream",
 ]
+
+
+@dataclass(frozen=True)
+class Build:
+    """One of Debian's builds of the browser, and the arguments it always has."""
+
+    executable: str
+    arguments: tuple[str, ...]
+
+
+WHOLE = Build(EXECUTABLE, tuple(ARGUMENTS))
+# Without all that belongs to a window: a job takes three fifths of the processor's time. It knows
+# no Background Sync, and no question whether a page may have camera, microphone or sensors: what
+# refuses those, or wakes the worker, is for the whole one. Where it is missing the whole one does.
+LEAN = (
+    Build(HEADLESS_SHELL, (*ARGUMENTS, "--use-fake-ui-for-media-stream"))
+    if HEADLESS_SHELL
+    else WHOLE
+)
 PHONE = {
     "viewport": {"width": 360, "height": 740},
     "device_scale_factor": 2,
@@ -46,6 +67,13 @@ def camera_film(pictures: list[Image.Image], path: Path) -> Path:
     return path
 
 
+def launched(playwright: Playwright, *also: str, build: Build = LEAN) -> Browser:
+    """Start a browser that keeps nothing, with more arguments than its build always has."""
+    return playwright.chromium.launch(
+        executable_path=build.executable, args=[*build.arguments, *also]
+    )
+
+
 @contextmanager
 def profile(
     playwright: Playwright,
@@ -53,6 +81,7 @@ def profile(
     *,
     film: Path | None = None,
     also: Sequence[str] = (),
+    build: Build = LEAN,
     **device: object,
 ) -> Iterator[BrowserContext]:
     """
@@ -61,11 +90,11 @@ def profile(
     Args:
         also: More of the browser's own arguments.
     """
-    arguments = [*ARGUMENTS, *also]
+    arguments = [*build.arguments, *also]
     if film:
         arguments.append(f"--use-file-for-fake-video-capture={film}")
     context = playwright.chromium.launch_persistent_context(
-        str(folder), executable_path=EXECUTABLE, headless=True, args=arguments, **device
+        str(folder), executable_path=build.executable, headless=True, args=arguments, **device
     )
     context.set_default_timeout(10_000)
     try:

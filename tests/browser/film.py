@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import io
 import itertools
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import numpy as np
@@ -42,6 +44,14 @@ class Film:
     def turn(self) -> None:
         """Put the next picture before the camera."""
         self.show(next(self._views))
+
+    @contextmanager
+    def nothing(self) -> Iterator[None]:
+        """Let the camera not start for a while, as when another app has it."""
+        aside = self.path.with_suffix(".aside")
+        self.path.rename(aside)
+        yield
+        aside.rename(self.path)
 
     def show(self, picture: Image.Image) -> None:
         """Put this one before it; a camera that is open goes on with what it saw."""

@@ -19,7 +19,7 @@ from playwright.sync_api import Browser, Playwright, expect, sync_playwright
 import hatch_build
 from alone import alone
 from browser.app import enrol
-from browser.chromium import ARGUMENTS, EXECUTABLE, PHONE
+from browser.chromium import EXECUTABLE, PHONE, WHOLE, launched
 from browser.film import Film
 from browser.mechanic import Mechanic, goes_out
 from browser.serving import ROOT, ServedWorkshop
@@ -63,8 +63,16 @@ def film(tmp_path_factory: pytest.TempPathFactory) -> Film:
 @pytest.fixture(scope="session")
 def browser(playwright: Playwright, film: Film) -> Iterator[Browser]:
     """A browser for desks, and for phones that need not survive it: a context is a device."""
-    arguments = [*ARGUMENTS, f"--use-file-for-fake-video-capture={film.path}"]
-    running = playwright.chromium.launch(executable_path=EXECUTABLE, args=arguments)
+    running = launched(playwright, f"--use-file-for-fake-video-capture={film.path}")
+    yield running
+    running.close()
+
+
+@pytest.fixture(scope="session")
+def whole_browser(playwright: Playwright, film: Film) -> Iterator[Browser]:
+    """One that can refuse a page something, and wakes its worker (see `LEAN`)."""
+    film_of_it = f"--use-file-for-fake-video-capture={film.path}"
+    running = launched(playwright, film_of_it, build=WHOLE)
     yield running
     running.close()
 

@@ -12,7 +12,7 @@ from typing import Any
 from playwright.sync_api import BrowserContext, Page, Playwright
 
 from browser.app import violations
-from browser.chromium import PHONE, kill, profile
+from browser.chromium import LEAN, PHONE, Build, kill, profile
 from browser.film import Film
 
 # Everything the phone keeps, read past the app: photos are hashed here, over the bytes on disk.
@@ -51,11 +51,12 @@ class Phone:
     clock: datetime = field(default_factory=lambda: datetime.now(UTC))
     #: More of the browser's own arguments.
     also: tuple[str, ...] = ()
+    build: Build = LEAN
 
     @contextmanager
     def opened(self) -> Iterator[PhonePage]:
-        film = self.film.path
-        with profile(self.playwright, self.folder, film=film, also=self.also, **PHONE) as context:
+        words = {"film": self.film.path, "also": self.also, "build": self.build}
+        with profile(self.playwright, self.folder, **words, **PHONE) as context:
             page = context.pages[0]
             page.clock.install(time=self.clock)
             yield PhonePage(context, page, violations(page))

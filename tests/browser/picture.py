@@ -16,7 +16,7 @@ from playwright.sync_api import Page, Playwright, expect, sync_playwright
 
 import hatch_build
 from browser.app import enrol
-from browser.chromium import ARGUMENTS, EXECUTABLE, PHONE
+from browser.chromium import PHONE, launched
 from browser.film import Film
 from browser.mechanic import Mechanic, Screen
 from browser.serving import ROOT, ServedWorkshop
@@ -39,7 +39,7 @@ def open_job(
     playwright: Playwright, folder: Path, what: str, prepare: Callable[[ServedWorkshop], None]
 ) -> Iterator[Page]:
     """A phone on which a job is about to be opened; `what` is a flag of the browser's."""
-    browser = playwright.chromium.launch(executable_path=EXECUTABLE, args=[*ARGUMENTS, what])
+    browser = launched(playwright, what)
     folder.mkdir()
     workshop = ServedWorkshop(folder)
     prepare(workshop)

@@ -111,8 +111,8 @@ def opened(
     """A mechanic before that step, with the permissions that the phone was given."""
     contexts, faults = [], []
 
-    def before_the_step(*permissions: str) -> Mechanic:
-        contexts.append(browser.new_context(**{**PHONE, "permissions": list(permissions)}))
+    def before_the_step(*permissions: str, on: Browser = browser) -> Mechanic:
+        contexts.append(on.new_context(**{**PHONE, "permissions": list(permissions)}))
         page = contexts[-1].new_page()
         page.add_init_script(AXE.read_text())
         page.clock.install()
@@ -332,8 +332,8 @@ def test_a_mark_one_tooth_out_leads_to_what_is_wrong(opened, film):
     expect(page.get_by_text("The mark is a tooth out.")).to_be_visible()
 
 
-def test_without_a_sensor_the_next_way_is_offered_or_there_is_none(opened):
-    mechanic = opened()
+def test_without_a_sensor_the_next_way_is_offered_or_there_is_none(opened, whole_browser):
+    mechanic = opened(on=whole_browser)
     page = mechanic.page
     next_proof(page, "Cam mark")
     expect(page.get_by_role("alert")).to_contain_text("The camera is not allowed for this page.")

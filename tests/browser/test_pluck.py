@@ -19,7 +19,7 @@ import numpy as np
 import pytest
 from playwright.sync_api import Page, Playwright
 
-from browser.chromium import ARGUMENTS, EXECUTABLE
+from browser.chromium import ARGUMENTS, LEAN, WHOLE, Build, launched
 from browser.pages import served_page
 from pluck_belts import RATE_HZ, Belt, Sound, clip_of, near, plucked_again, wav_of
 from twoturns.instruments import pluck
@@ -49,10 +49,14 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 @contextmanager
 def phone(
-    playwright: Playwright, address: str, *arguments: str, permissions: tuple[str, ...] = ()
+    playwright: Playwright,
+    address: str,
+    *also: str,
+    build: Build = LEAN,
+    permissions: tuple[str, ...] = (),
 ) -> Iterator[Page]:
     """A browser of its own: the file is the browser's, not the page's."""
-    browser = playwright.chromium.launch(executable_path=EXECUTABLE, args=list(arguments))
+    browser = launched(playwright, *also, build=build)
     page = browser.new_context(permissions=list(permissions)).new_page()
     faults: list[str] = []
     page.on("pageerror", lambda fault: faults.append(str(fault)))
@@ -65,8 +69,7 @@ def phone(
 
 @contextmanager
 def hearing(playwright: Playwright, address: str, file: Path) -> Iterator[Page]:
-    arguments = [*ARGUMENTS, f"{FILE}{file}%noloop"]
-    with phone(playwright, address, *arguments, permissions=("microphone",)) as page:
+    with phone(playwright, address, f"{FILE}{file}%noloop", permissions=("microphone",)) as page:
         yield page
 
 
@@ -141,9 +144,10 @@ def test_a_microphone_that_gives_nothing_is_no_quiet_place(
     ids=["not allowed", "not there"],
 )
 def test_without_a_microphone_it_says_so_and_what_to_do(playwright, address, fake, code):
-    arguments = [word for word in ARGUMENTS if fake or "fake-device" not in word]
+    arguments = tuple(word for word in ARGUMENTS if fake or "fake-device" not in word)
+    build = replace(WHOLE, arguments=arguments)
     permissions = () if fake else ("microphone",)
-    with phone(playwright, address, *arguments, permissions=permissions) as page:
+    with phone(playwright, address, build=build, permissions=permissions) as page:
         trouble = page.evaluate("(window) => ear.begin(window)", window_around(80))
     assert trouble["code"] == code
     assert trouble["hint"].endswith("another way.")

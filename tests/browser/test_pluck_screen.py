@@ -17,7 +17,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expect
 
 from browser.app import enrol, violations
-from browser.chromium import ARGUMENTS, EXECUTABLE, PHONE
+from browser.chromium import PHONE, WHOLE, launched
 from browser.mechanic import Mechanic
 from browser.serving import ServedWorkshop
 from pluck_belts import RATE_HZ, Sound, clip_of, near, plucked_again, wav_of
@@ -78,8 +78,8 @@ def plucks() -> Sound:
 def phone(playwright: Playwright, tmp_path: Path) -> Iterator[BrowserContext]:
     file = tmp_path / "belt.wav"
     file.write_bytes(wav_of(plucks()))
-    arguments = [*ARGUMENTS, f"--use-file-for-fake-audio-capture={file}%noloop"]
-    browser = playwright.chromium.launch(executable_path=EXECUTABLE, args=arguments)
+    sound = f"--use-file-for-fake-audio-capture={file}%noloop"
+    browser = launched(playwright, sound, build=WHOLE)
     yield browser.new_context(**{**PHONE, "permissions": []})
     browser.close()
 

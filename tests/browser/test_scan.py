@@ -16,7 +16,7 @@ from playwright.sync_api import Browser, Page, expect
 from ppf.datamatrix import DataMatrix
 
 from browser.app import enrol, violations
-from browser.chromium import PHONE, camera_film, profile
+from browser.chromium import PHONE, WHOLE, camera_film, profile
 from browser.film import Film
 from browser.mechanic import Mechanic, hold
 from browser.serving import ServedWorkshop
@@ -58,7 +58,7 @@ def test_a_vehicle_number_is_read_off_the_plate(playwright, tiny_workshop, tmp_p
 
 def test_without_a_camera_the_number_is_typed(playwright, tiny_workshop, tmp_path):
     refused = {**PHONE, "permissions": []}
-    with profile(playwright, tmp_path / "phone", **refused) as context:
+    with profile(playwright, tmp_path / "phone", build=WHOLE, **refused) as context:
         page = context.pages[0]
         enrol(page, tiny_workshop.address, tiny_workshop.invite("mechanic", "Bo Sluice"))
         page.get_by_role("button", name="Open a job").click()

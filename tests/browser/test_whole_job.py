@@ -95,9 +95,10 @@ def go_on_to_the_end(
     mechanic.work(until=at_step("32"))
     redo_what_a_failed_check_breaks(mechanic)
     mechanic.work(until=at_step("36"))
-    let_the_camera_be("denied", phone, workshop.address)
-    mechanic.work(until=at_step("37"))
-    let_the_camera_be("granted", phone, workshop.address)
+    mechanic.film = None
+    with film.nothing():
+        mechanic.work(until=at_step("37"))
+    mechanic.film = film
     mechanic.work(until=lambda screen: screen.title == "Closed: Finished and handed over")
     job = mechanic.read().address.split("/")[3]
     assert_all_is_only_on_this_phone(phone)
@@ -142,14 +143,6 @@ def numbers_in(words: str) -> list[str]:
     for first, last in re.findall(r"(\d+)(?: to (\d+))?", words):
         found += [str(number) for number in range(int(first), int(last or first) + 1)]
     return found
-
-
-def let_the_camera_be(setting: str, phone: PhonePage, address: str) -> None:
-    """Have the browser answer `granted` or `denied` when the app asks for the camera."""
-    asked = {"permission": {"name": "camera"}, "setting": setting, "origin": address}
-    session = phone.context.new_cdp_session(phone.page)
-    session.send("Browser.setPermission", asked)
-    session.detach()
 
 
 def at_step(number: str):

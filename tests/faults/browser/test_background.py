@@ -27,9 +27,9 @@ def only_the_open_page(request: Request) -> Fault:
     return passes if request.path == OPEN_PAGE else refused
 
 
-def test_what_waits_goes_out_by_the_worker_and_is_not_doubled(browser, film, tiny_workshop):
+def test_what_waits_goes_out_by_the_worker_and_is_not_doubled(whole_browser, film, tiny_workshop):
     proxy = Proxy(tiny_workshop.port)
-    context = browser.new_context(**PHONE)
+    context = whole_browser.new_context(**PHONE)
     page = context.new_page()
     page.clock.install()
     enrol(page, proxy.address, tiny_workshop.invite("mechanic", "Ada Weir"))

@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import expect
 
 from browser.app import enrol
-from browser.chromium import PHONE, browser_process, descendants
+from browser.chromium import PHONE, WHOLE, browser_process, descendants
 from browser.mechanic import Mechanic, hold
 from faults.browser.oracle import Oracle, check_all_arrived, own_entries, received
 from faults.browser.rig import Rig, everything_goes_out, go_to_the_job, is_closed
@@ -132,6 +132,7 @@ def test_a_phone_enrolled_anew_sends_what_it_wrote_before(page, film, tiny_works
 
 def test_a_page_that_dies_behind_the_camera_comes_back_to_the_same_photo(rig: Rig):
     """The phone's own camera is open, and the system ends the page to make room for it."""
+    rig.phone.build = WHOLE  # it is the one that refuses a camera
     with rig.phone.opened() as opened:
         page, oracle = opened.page, Oracle()
         camera = {

@@ -196,9 +196,9 @@ def test_a_sheet_of_another_form_is_refused(wrong):
 
 
 @pytest.mark.browser
-def test_the_adapter_hears_a_browsers_own_events(browser, tmp_path):
+def test_the_adapter_hears_a_browsers_own_events(whole_browser, tmp_path):
     """Chromium has no gyro here: it says so at once or stays silent; then it is sent rates."""
-    page = browser.new_page()
+    page = whole_browser.new_page()
     page.route("https://phone.test/", lambda route: route.fulfill(body="<title>phone</title>"))
     page.goto("https://phone.test/")  # the event is for secure pages alone
     page.add_script_tag(content=bundled("instruments/turn-motion.ts", "motion", tmp_path))
