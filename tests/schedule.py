@@ -2,8 +2,8 @@
 Which tests run when, and beside which others.
 
 The fast ones first, then the slow modules with the longest before the others, so that no process
-is left alone with a long one at the end. A run of everything is spread over as many processes as
-there are processors, module by module: what a module's fixture makes is made once. A run of what
+is left alone with a long one at the end. A run of everything is spread over three processes for
+two processors, module by module: what a module's fixture makes is made once. A run of what
 somebody names is not: a second process takes as long to start as most modules take.
 
 A module is slow when it says so, with about how many seconds of one processor it takes:
@@ -12,6 +12,8 @@ A module is slow when it says so, with about how many seconds of one processor i
 """
 
 from __future__ import annotations
+
+import os
 
 import pytest
 
@@ -36,6 +38,14 @@ def pytest_cmdline_main(config: pytest.Config) -> None:
         # A process put in the place of one that died is given modules with nothing left to run,
         # and waits for ever (pytest-xdist 3.8): the run ends there, and names the test.
         config.option.maxworkerrestart = "0"
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers() -> int:
+    """Return how many processes run it all: a third of the time one waits, mostly for a browser."""
+    has_share = hasattr(os, "sched_getaffinity")
+    processors = len(os.sched_getaffinity(0)) if has_share else os.cpu_count() or 1
+    return max(1, processors * 3 // 2)
 
 
 @pytest.hookimpl(optionalhook=True)
