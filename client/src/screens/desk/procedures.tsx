@@ -66,7 +66,7 @@ function Weight({ bundle, ...rooms }: Rooms & { bundle: string }) {
   if (!answer?.ok) return null
   const { touches, holds, photos, characters, minutes, steps } = answer.value
   return (
-    <details class="d-text">
+    <details class="d-text more">
       <summary>{t(says.asksOfPhone, { touches, holds, photos })}</summary>
       <p>{t(says.typedAndWaited, { characters, minutes })}</p>
       <p>{t(says.heaviest)}</p>
