@@ -8,18 +8,15 @@ its lock.
 
 A piece whose offset is told has come in, and is not kept yet: after a power cut the offset may be
 a lower one, and the phone goes on from there. The whole is flushed once, when its last piece is
-here and before it gets its name; only then the workshop says that it is kept, and no phone frees a
-photo on less.
-
-It is hashed as it comes. What a process has hashed of a half counts on as long as the file is just
-as that process left it; else the whole is read through at the end.
+here and before it gets its name, and then read back: what must hash to the name is what the disk
+gives, not what came in. Only then the workshop says that it is kept, and no phone frees a photo on
+less. So a byte is hashed once, and nothing need be known of a half between its pieces.
 """
 
 import fcntl
 import hashlib
 import hmac
 import os
-import secrets
 import time
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
@@ -28,17 +25,14 @@ from pathlib import Path
 
 from twoturns.ledger.forms import KEY, is_formed
 from twoturns.store import files
-from twoturns.store.blobs import Blobs, file_sha256
+from twoturns.store.blobs import Blobs
 from twoturns.store.errors import UploadRefused, WorkshopFull
-from twoturns.store.running_hash import RunningHash, hashing_threads
 from twoturns.words import t
 from twoturns.words.en.store import uploads as words
 
 MAX_BYTES = 256 * 2**20
 HALVES_A_DEVICE = 8  # a phone sends one photo after the other; no device fills the disk with halves
 STALE_SECONDS = 30 * 86_400
-MS_NS = 1_000_000
-MOST_RUNNING = 1_000  # halves whose hash goes on in memory, each of some hundred bytes
 
 
 @dataclass(frozen=True)
@@ -66,8 +60,6 @@ class Uploads:
 
     def __init__(self, folder: Path, blobs: Blobs, floor_bytes: int) -> None:
         self.folder, self.blobs, self.floor_bytes = folder, blobs, floor_bytes
-        self._threads = hashing_threads()
-        self._running: dict[Path, tuple[files.Identity, RunningHash]] = {}
 
     def progress(self, device: str, sha256: str) -> Progress | None:
         """Return how far this device's upload has come, or None if it has not begun."""
@@ -129,16 +121,13 @@ class Uploads:
                     hint=t(words.WRONG_OFFSET_HINT),
                 )
             self._keep_floor_free(before.length - offset)
-            running = self._run_on(path, file)
-            after = _write(file, before, pieces, checksum, running)
-            if running is not None:
-                self._leave(path, file, running)
-            return Progress(after, before.length)
+            return Progress(_write(file, before, pieces, checksum), before.length)
 
     @files.full_disk_is_told
     def finish(self, device: str, sha256: str) -> None:
         """
-        Make the whole file durable, check it against its name and put it among the blobs.
+        Make the whole file durable, check what the disk gives back against its name, and put it
+        among the blobs.
 
         Raises:
             UploadRefused: `wrong-hash`; the half is removed, because no byte of it can be trusted.
@@ -151,9 +140,8 @@ class Uploads:
                 return  # the same request, heard twice, has finished it already
             raise _no_upload(sha256)
         with _locked(path) as file:
-            running = self._run_on(path, file)
-            os.fsync(file)  # the last piece may still be hashed meanwhile
-            if (_hash_of(file) if running is None else running.hexdigest()) != sha256:
+            os.fsync(file)
+            if _read_back(path) != sha256:
                 path.unlink()
                 raise UploadRefused(
                     t(words.WRONG_HASH, sha256=sha256[:12]),
@@ -181,23 +169,6 @@ class Uploads:
             if time.time() - touched_ns / 1e9 > STALE_SECONDS:
                 with suppress(UploadRefused):
                     _remove(path)
-
-    def _run_on(self, path: Path, file: int) -> RunningHash | None:
-        """Return the hash of a half so far, if nobody else has written to it; it is taken away."""
-        identity = files.identity(file)
-        known, running = self._running.pop(path, (None, None))
-        if not os.fstat(file).st_size:
-            return RunningHash(self._threads)
-        return running if known == identity else None
-
-    def _leave(self, path: Path, file: int, running: RunningHash) -> None:
-        if len(self._running) >= MOST_RUNNING:
-            self._running.clear()
-        # A file system's clock may stand for some milliseconds, in which another process could
-        # begin the half anew and write as much: whoever left it last sets a moment of its own.
-        moment = time.time_ns() // MS_NS * MS_NS + secrets.randbelow(MS_NS)
-        os.utime(file, ns=(moment, moment))
-        self._running[path] = (files.identity(file), running)
 
     def _drop_oldest(self, folder: Path) -> None:
         for _, path in _by_age(folder.iterdir())[:-HALVES_A_DEVICE]:
@@ -287,19 +258,14 @@ def _is_at(file: int, path: Path) -> bool:
         return False
 
 
-def _hash_of(file: int) -> str:
-    os.lseek(file, 0, os.SEEK_SET)
-    with open(file, "rb", closefd=False) as whole:
-        return file_sha256(whole)
+def _read_back(path: Path) -> str:
+    """Return the SHA-256 of a file that was flushed, as the disk gives it back."""
+    files.forget_cached(path)
+    with path.open("rb", buffering=0) as whole:
+        return hashlib.file_digest(whole, "sha256").hexdigest()
 
 
-def _write(
-    file: int,
-    before: Progress,
-    pieces: Iterable[bytes],
-    checksum: Checksum | None,
-    running: RunningHash | None,
-) -> int:
+def _write(file: int, before: Progress, pieces: Iterable[bytes], checksum: Checksum | None) -> int:
     """Append the pieces and return the new offset. Anything refused leaves the file as it was."""
     digest = hashlib.new(checksum.algorithm, usedforsecurity=False) if checksum else None
     offset = before.offset
@@ -313,8 +279,6 @@ def _write(
                 )
             files.write_all(file, piece)
             offset += len(piece)
-            if running is not None:
-                running.update(piece)
             if digest is not None:
                 digest.update(piece)
         if digest is not None and checksum is not None:

@@ -1,4 +1,4 @@
-"""Photos in pieces: hashed as they come, and flushed once, before the whole gets its name."""
+"""Photos in pieces: flushed once, and read back from the disk before the whole gets its name."""
 
 import hashlib
 import os
@@ -50,23 +50,23 @@ def send_all(each, data=PHOTO):
     each[-1].finish(DEVICE, SHA)
 
 
-def test_what_was_hashed_as_it_came_is_not_read_again(store, uploads, monkeypatch):
-    monkeypatch.setattr("twoturns.store.uploads.file_sha256", lambda _: pytest.fail("read again"))
-    send_all([uploads] * 4)
-    assert store.blobs.read(SHA) == PHOTO
+def test_what_the_disk_gives_back_is_what_counts(store, uploads, monkeypatch):
+    """All that came was right, and a byte of it is another one once it was flushed."""
+    flush = os.fsync
 
+    def spoil(file):
+        flush(file)
+        path = Path(f"/proc/self/fd/{file}").readlink()
+        if SHA in path.name:
+            with path.open("r+b") as half:
+                half.seek(300_000)
+                half.write(bytes([PHOTO[300_000] ^ 1]))
 
-def test_who_left_a_half_last_is_told_by_a_moment_of_its_own(uploads, monkeypatch):
-    """Not by the file system's clock, which stands for some milliseconds on many a kernel."""
-    now = 1_700_000_000_000_000_000
-    monkeypatch.setattr("twoturns.store.uploads.time.time_ns", lambda: now)
-    uploads.begin(DEVICE, SHA, len(PHOTO))
-    moments = set()
-    for at in range(5):
-        send(uploads, at, at + 1)
-        moments.add(half(uploads).stat().st_mtime_ns - now)
-    assert len(moments) == 5
-    assert all(0 <= moment < 1_000_000 for moment in moments)
+    monkeypatch.setattr(os, "fsync", spoil)
+    with pytest.raises(UploadRefused, match="hash"):
+        send_all([uploads] * 4)
+    assert not store.blobs.has(SHA)
+    assert uploads.progress(DEVICE, SHA) is None  # the phone begins anew
 
 
 @pytest.mark.parametrize("turns", ["0101", "0110", "0111", "1000"])
@@ -109,7 +109,7 @@ def test_after_a_power_cut_the_phone_goes_on_at_the_lower_offset(store, uploads,
     assert store.blobs.read(SHA) == PHOTO
 
 
-def test_it_is_flushed_once_and_before_it_has_its_name(uploads, monkeypatch):
+def test_it_is_flushed_once_and_let_go_of_before_it_is_read_and_named(uploads, monkeypatch):
     done = []
 
     def watched(name):
@@ -122,7 +122,12 @@ def test_it_is_flushed_once_and_before_it_has_its_name(uploads, monkeypatch):
 
         monkeypatch.setattr(os, name, call)
 
-    watched("fsync")
-    watched("replace")
+    for name in ("fsync", "posix_fadvise", "replace"):
+        watched(name)
     send_all([uploads] * 4)
-    assert done == [("fsync", "half"), ("replace", "half"), ("fsync", "folder")]
+    assert done == [
+        ("fsync", "half"),
+        ("posix_fadvise", "half"),
+        ("replace", "half"),
+        ("fsync", "folder"),
+    ]
