@@ -124,13 +124,3 @@ def done_job(
         goes_out(page, page.locator(".head-place", has_text="in the workshop"))
         yield DoneJob(workshop, mechanic, end.address.split("/")[3])
         phone.close()
-
-
-@pytest.fixture
-def workshop(tmp_path: Path) -> Iterator[ServedWorkshop]:
-    """A workshop with tools, serving; procedures are published by the test."""
-    served = ServedWorkshop(tmp_path)
-    served.register_tools()
-    served.start()
-    yield served
-    served.kill()

@@ -12,6 +12,8 @@ import subprocess
 import sys
 import time
 import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any, ClassVar
@@ -131,3 +133,13 @@ class ServedWorkshop:
 
 def environment() -> dict[str, str]:
     return {**os.environ, "PYTHONPATH": str(SERVER)}
+
+
+@contextmanager
+def serving(folder: Path) -> Iterator[ServedWorkshop]:
+    """A workshop with tools and no procedure, serving."""
+    served = ServedWorkshop(folder)
+    served.register_tools()
+    served.start()
+    yield served
+    served.kill()

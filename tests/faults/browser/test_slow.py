@@ -17,6 +17,7 @@ from playwright.sync_api import Page
 
 from browser.mechanic import LONGEST_PAUSE_MS
 from browser.phone import Phone
+from browser.serving import serving
 from faults.browser.golden import SmallFilm
 from faults.browser.oracle import check_all_arrived, own_entries
 from faults.browser.rig import Rig, go_to_the_job, is_closed
@@ -52,6 +53,12 @@ HEAR = """() => {
   const words = { childList: true, characterData: true, subtree: true }
   new MutationObserver(hear).observe(status, words)
 }"""
+
+
+@pytest.fixture
+def workshop(tmp_path):
+    with serving(tmp_path) as served:
+        yield served
 
 
 def test_a_phone_converges_on_a_line_that_is_slow_and_flaps(playwright, workshop, tmp_path):
