@@ -57,6 +57,14 @@ def test_a_photo_is_seen_as_it_was_taken(auditor, done_job):
     assert is_one_of(data, views())
 
 
+def test_the_mechanic_finds_the_job_closed_also_where_it_was_closed(done_job):
+    phone = done_job.mechanic.page
+    for screen in ("/close", ""):
+        phone.evaluate("hash => { location.hash = hash }", f"#/bay/job/{done_job.job}{screen}")
+        expect(phone.get_by_role("button", name="All jobs")).to_be_visible()
+        expect(phone.get_by_role("heading", name="Closed: Finished")).to_be_visible()
+
+
 def test_the_bag_that_is_taken_away_is_accepted_elsewhere(auditor, done_job, tmp_path):
     auditor.get_by_label("VIN and plate").check()
     auditor.get_by_label("photos as they were taken").check()

@@ -160,12 +160,17 @@ function Addressed({ at, loaded, shared }: Showing) {
       return asked ? <Reopen {...shared} asked={asked} /> : <NotHere what="none" />
     }
     case 'close':
-      return <Close {...shared} />
+      return loaded.row.end === null ? <Close {...shared} /> : <Closed end={loaded.row.end} shared={shared} />
     case 'places':
       return <JobPlaces {...shared} sync={sync} />
     default:
       return <Onward at={at} loaded={loaded} shared={shared} />
   }
+}
+
+function Closed({ end, shared: { now, head, store } }: { end: string; shared: InJob }) {
+  const workshop = store.device.value?.workshop ?? ''
+  return <ClosedScreen head={head} now={now} workshop={workshop} end={end} jobs={() => goBay()} />
 }
 
 /** Questions put aside until this phone is opened anew: the work may go on, they are asked again. */
@@ -192,16 +197,7 @@ function Onward({ at, loaded, shared }: Showing) {
         }}
       />
     )
-  if (row.end !== null)
-    return (
-      <ClosedScreen
-        head={head}
-        now={now}
-        workshop={device?.workshop ?? ''}
-        end={row.end}
-        jobs={() => goBay()}
-      />
-    )
+  if (row.end !== null) return <Closed end={row.end} shared={shared} />
   if (device && needsTaking(now, device)) return <Take {...shared} row={row} device={device} />
   if (now.look) return <Look {...shared} look={now.look} />
   const inStep = { shared, statements, intent }
