@@ -1049,6 +1049,22 @@ test('a procedure that the list names and nobody signed for is not offered', asy
   expect(rows.get(bundle)).toMatchObject({ offered: true, engineCodes: ['QX19'] })
 })
 
+test('what takes a stop otherwise is offered on the word of an owner, and not of the console', async () => {
+  const { store, sync, workshop } = await joined()
+  const rules = [{ id: 'crank_turned', instead: {}, kind: 'stop' }]
+  const bundle = await publish(workshop, new Uint8Array([1, 2, 3]), 1, rules)
+  await sync.now()
+  const because = { code: 'bundle-not-published' }
+  expect(await store.bundles()).toMatchObject([{ bundle, offered: false, because }])
+  const owner = await join(await workshop.invite('owner'), workshop)
+  const said = { bundle, name: 'Van drive', edition: 1, engine_codes: ['QX19'] }
+  await owner.store.write(null, async (writing) => void (await writing.entry('bundle.published', said)))
+  await owner.sync.now()
+  workshop.line = (one, answer) => (one.headers.delete('If-None-Match'), answer())
+  await sync.now()
+  expect(await store.bundles()).toMatchObject([{ bundle, offered: true, because: null }])
+})
+
 test('a procedure that was withdrawn is not offered, though the list hides it', async () => {
   const { store, sync, workshop } = await joined()
   const bundle = await publish(workshop, new Uint8Array([1, 2, 3]))

@@ -385,10 +385,11 @@ export async function publish(
   workshop: FakeWorkshop,
   picture: Uint8Array<ArrayBuffer>,
   v = 1,
+  rules: Json[] = [],
 ): Promise<string> {
   const asset = await blobId(picture)
   workshop.blobs.set(asset, picture)
-  const text = `{"assets":[{"blob":"${asset}","name":"cover","type":"image/png"}],"v":${v}}`
+  const text = `{"assets":[{"blob":"${asset}","name":"cover","type":"image/png"}],"rules":${JSON.stringify(rules)},"v":${v}}`
   readCanonicalBytes(bytesOf(text))
   const bundle = await blobId(bytesOf(text))
   workshop.blobs.set(bundle, bytesOf(text))

@@ -1,7 +1,7 @@
 /** Brings one procedure that is new here, with its pictures: evaluated only where there is one. */
 import type { BundleRow as Listed } from '../ledger/answers'
 import type { Body } from '../ledger/bodies'
-import { readBundle } from '../procedure/bundle'
+import { readBundle, type Bundle } from '../procedure/bundle'
 import { troubleOf, type BundleRow, type PhoneStore, type Trouble } from '../store'
 import type { Api } from './api'
 import { Download, NotAsAsked, NotAsNamed } from './download'
@@ -40,6 +40,7 @@ const newerForm: Trouble = {
 /** A procedure of the workshop's list, with the signed word that publishes it, and why it is not offered, if it is not. */
 type Listing = Omit<Listed, 'withdrawn'> & {
   said: Body<'bundle.published'> | undefined
+  isByOwner: boolean
   withdrawn: Trouble | null
 }
 
@@ -54,7 +55,7 @@ export class Bringing {
   }
 
   /** Bring one bundle and its pictures; false when some of it did not come. */
-  async bring({ said, withdrawn, ...found }: Listing, held: string | null): Promise<boolean> {
+  async bring({ said, isByOwner, withdrawn, ...found }: Listing, held: string | null): Promise<boolean> {
     if (!said) {
       await this.store.bundleCache.keep({ row: rowOf(found, notPublished), text: held })
       return false
@@ -66,6 +67,10 @@ export class Bringing {
         new TextDecoder().decode(await this.#download.whole(`/api/bundles/${listed.bundle}`, listed.bundle))
       await this.store.bundleCache.keep({ row: rowOf(listed, withdrawn ?? incomplete), text })
       const bundle = readBundle(text)
+      if (bundle && wantsAnOwner(bundle) && !isByOwner) {
+        await this.store.bundleCache.keep({ row: rowOf(listed, withdrawn ?? notPublished), text })
+        return true
+      }
       for (const { blob, type } of bundle?.assets ?? []) await this.#bringAsset(blob, type)
       await this.store.bundleCache.keep({
         row: rowOf(listed, withdrawn ?? (bundle ? null : newerForm)),
@@ -89,7 +94,13 @@ export class Bringing {
 /** Refused for what it is: not for the session, which may end while a long part comes, and not for the load. */
 const isOfThePart = (error: unknown) => error instanceof Refused && ![401, 429, 503].includes(error.status)
 
-const rowOf = (listed: Omit<Listing, 'said' | 'withdrawn'>, because: Trouble | null): BundleRow => ({
+/** A maker's word holds in place of a `stop`: no console lets work go by that. */
+const wantsAnOwner = ({ rules }: Bundle) => rules.some((rule) => rule.kind === 'stop' && 'instead' in rule)
+
+const rowOf = (
+  listed: Omit<Listing, 'said' | 'isByOwner' | 'withdrawn'>,
+  because: Trouble | null,
+): BundleRow => ({
   bundle: listed.bundle,
   id: listed.id,
   name: listed.name,

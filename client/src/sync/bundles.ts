@@ -37,9 +37,13 @@ export class Bundles {
     let isWhole = true
     for (const listed of bundles) {
       const said = stated.published.get(listed.bundle)
+      const isByOwner = stated.byOwner.has(listed.bundle)
       const because = stated.withdrawn.get(listed.bundle) ?? listed.withdrawn
       const withdrawn = because === null ? null : withdrawnBecause(because)
-      const isHere = await bringing.bring({ ...listed, said, withdrawn }, texts.get(listed.bundle) ?? null)
+      const isHere = await bringing.bring(
+        { ...listed, said, isByOwner, withdrawn },
+        texts.get(listed.bundle) ?? null,
+      )
       isWhole = isHere && isWhole
     }
     if (isWhole) await this.store.bundleCache.keepTag(answer.headers.get('ETag'))
@@ -48,13 +52,16 @@ export class Bundles {
   /** What the console and the owner have signed of procedures, the newest word of each. */
   async #stated(): Promise<Stated> {
     const roster = await this.ledger.roster()
-    const stated: Stated = { published: new Map(), withdrawn: new Map() }
+    const stated: Stated = { published: new Map(), byOwner: new Set(), withdrawn: new Map() }
     for (const { entry, index } of await this.store.ledger.statements([
       'bundle.published',
       'bundle.withdrawn',
     ])) {
       if (index === null || !roster.speaksAs(entry, index, ['console', 'owner'])) continue
-      if (entry.kind === 'bundle.published') stated.published.set(entry.body.bundle, entry.body)
+      if (entry.kind === 'bundle.published') {
+        stated.published.set(entry.body.bundle, entry.body)
+        if (roster.speaksAs(entry, index, ['owner'])) stated.byOwner.add(entry.body.bundle)
+      }
       if (entry.kind === 'bundle.withdrawn') stated.withdrawn.set(entry.body.bundle, entry.body.because)
     }
     return stated
@@ -77,6 +84,8 @@ const isReadNow = ({ row, text }: BundleText) =>
 
 interface Stated {
   published: Map<string, Body<'bundle.published'>>
+  /** Of those, what an owner's device has published: in the place of a `stop` the console's word is not enough. */
+  byOwner: Set<string>
   withdrawn: Map<string, string>
 }
 

@@ -20,12 +20,13 @@ import json
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from twoturns.ledger import private
 from twoturns.ledger.entry import Entry
+from twoturns.procedure import shape
 from twoturns.procedure.compile.bundle import MOST_BYTES
-from twoturns.store.blob_texts import bundle_of, private_value
+from twoturns.store.blob_texts import bundle_of, private_value, wants_an_owner
 from twoturns.store.blobs import Blobs
 from twoturns.store.database import Database
 from twoturns.words import t
@@ -44,10 +45,11 @@ class NotRead(Exception):
 
 @dataclass(frozen=True)
 class BundleSays:
-    """A bundle's id, and the blobs of its pictures."""
+    """A bundle's id, the blobs of its pictures, and whether an owner has to publish it."""
 
     id: str
     pictures: tuple[str, ...]
+    wants_an_owner: bool
 
 
 @dataclass(frozen=True)
@@ -122,8 +124,7 @@ class BlobFacts:
                 self._read[blob] = _Says(value=value)
                 return
         said = bundle_of(data)
-        pictures = () if said is None else tuple(asset["blob"] for asset in said["assets"])
-        self._read[blob] = _Says(bundle=None if said is None else BundleSays(said["id"], pictures))
+        self._read[blob] = _Says(bundle=None if said is None else _told(said))
 
     def supply(self, transaction: Callable[[], T]) -> T:
         """Run a transaction, anew for each blob that it turns out to need."""
@@ -139,6 +140,13 @@ class BlobFacts:
                 raise NotRead(blob)
             self.read(blob)
         return self._read[blob]
+
+
+def _told(said: shape.Bundle | shape.Outline) -> BundleSays:
+    pictures = tuple(asset["blob"] for asset in said["assets"])
+    # An outline is of a form that nobody works by here, and says nothing of rules.
+    wants = "rules" in said and wants_an_owner(cast("shape.Bundle", said))
+    return BundleSays(said["id"], pictures, wants)
 
 
 def _named(kind: str, body: Mapping[str, Any]) -> tuple[str, ...]:

@@ -56,6 +56,11 @@ def bundle_of(data: bytes | None) -> shape.Bundle | shape.Outline | None:
     return None
 
 
+def wants_an_owner(said: shape.Bundle) -> bool:
+    """Say whether a maker's word holds in place of a `stop`: no console lets work go by that."""
+    return any(rule["kind"] == "stop" and "instead" in rule for rule in said["rules"])
+
+
 def sought(key: str, value: str) -> str:
     """Return a value as it is looked up: a VIN or plate without case, spaces and dashes."""
     as_compared = {"lot": lot_key, "tool": tool_key}.get(key, _as_on_a_plate)

@@ -11,6 +11,7 @@ from twoturns.procedure.compile.bundle import check_bundle
 from twoturns.procedure.errors import BundleError
 from twoturns.procedure.prove.weight import weigh
 from twoturns.procedure.shape import FORM
+from twoturns.store.blob_texts import wants_an_owner
 from twoturns.store.errors import BundleRefused
 from twoturns.store.store import Store
 from twoturns.words import t
@@ -81,11 +82,6 @@ def weight_of(store: Store, sha256: str) -> dict[str, object] | None:
         for at, weight in weights.steps
     ]
     return {**asdict(weights.whole), "steps": steps}
-
-
-def wants_an_owner(said: shape.Bundle) -> bool:
-    """Say whether a maker's word holds in place of a `stop`: no console lets work go by that."""
-    return any(rule["kind"] == "stop" and "instead" in rule for rule in said["rules"])
 
 
 def put(store: Store, bundle: Bundle, now: datetime) -> None:

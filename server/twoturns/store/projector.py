@@ -409,12 +409,21 @@ class Projector:
         said = self._facts.bundle(bundle)
         if said is None:
             return  # its bytes are no bundle, or damaged: it has no id and is never offered
+        if said.wants_an_owner and not self._is_an_owners(bundle):
+            # The command refuses to: who says it all the same has the key, and is no owner.
+            self._db.execute("delete from bundles where bundle = ?", [bundle])
+            return
         self._db.execute("update bundles set id = ? where bundle = ?", [said.id, bundle])
         self._db.executemany(
             "insert or ignore into bundle_assets values (?, ?)",
             [[bundle, picture] for picture in said.pictures],
         )
         self._stated(index, "bundle", bundle)
+
+    def _is_an_owners(self, bundle: str) -> bool:
+        """Say whether an owner's device, and not the console alone, has published a bundle."""
+        said = f'%"bundle":"{bundle}"%'
+        return self._db.execute(_PUBLISHED_BY_AN_OWNER, [said]).fetchone() is not None
 
     def _withdraw(self, index: int, body: Mapping[str, Any]) -> None:
         self._db.execute(
@@ -472,6 +481,11 @@ _FORKS = """
 update entries set forks = 1 where "index" = (select "index" from records where id = ?)
 """
 # What the workshop states of them has changed: the desk puts such jobs in another place.
+_PUBLISHED_BY_AN_OWNER = """
+select 1 from entries join records using ("index")
+where entries.job is null and kind = 'bundle.published' and has_right and record like ?
+    and device in (select device from devices where role = 'owner')
+"""
 _STATED_OF = {
     "bundle": "select job, :at from jobs where bundle = :of",
     "lot": "select job, :at from finders where key = 'lot' and value = :of",

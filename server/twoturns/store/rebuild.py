@@ -32,7 +32,7 @@ from twoturns.store.stored import damaged
 
 Progress = Callable[[int, int], None]  # records that are done, of how many
 
-RULES: Final = 3  # to be counted up when the projector makes other rows in the same columns
+RULES: Final = 4  # to be counted up when the projector makes other rows in the same columns
 STEP: Final = 1_000
 
 

@@ -5,10 +5,10 @@ import pytest
 from tiny_procedure import TINY_BY_WORD
 from twoturns.procedure.compile.bundle import Bundle
 from twoturns.procedure.rules.house import Rule
-from twoturns.store.bundles import publish
+from twoturns.store.bundles import publish, put
 from twoturns.store.errors import BundleRefused
 from twoturns.store.offers import FOLDER, hand_in, waiting
-from workshop import NOON, tiny_bundle
+from workshop import NOON, opening, private_value, tiny_bundle, uuid7
 
 
 def by_a_makers_word() -> Bundle:
@@ -39,6 +39,22 @@ def test_the_console_does_not_publish_it(workshop):
         publish(workshop.store, by_a_makers_word(), NOON)
     assert refused.value.code == "owner-must-publish"
     assert workshop.store.ledger.size() == size
+
+
+def test_what_the_key_says_past_the_command_lets_nobody_work_by_it(workshop):
+    bundle, owner = by_a_makers_word(), workshop.enrol("owner")
+    put(workshop.store, bundle, NOON)
+    workshop.store.ledger.state("bundle.published", published(bundle), NOON)
+    assert workshop.store.views.bundles() == []
+    phone, job = workshop.enrol("mechanic"), uuid7()
+    values = [private_value("vin", "TT1"), private_value("plate", "W1")]
+    said = phone.write("job.opened", opening(*values, bundle=bundle.sha256), job)
+    workshop.push(said, blobs=tuple(values))
+    assert "bundle-not-published" in [one["code"] for one in workshop.store.views.notices(job)]
+    assert workshop.store.rebuild() == []
+    assert workshop.store.views.bundles() == []
+    workshop.push(owner.write("bundle.published", published(bundle)))
+    assert [row["bundle"] for row in workshop.store.views.bundles()] == [bundle.sha256]
 
 
 def test_in_place_of_what_only_asks_the_console_publishes(workshop):

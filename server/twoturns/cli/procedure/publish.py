@@ -11,8 +11,8 @@ from twoturns.cli.procedure.proof import print_proof, proved, refuse_unproved
 from twoturns.procedure.compare.editions import compare
 from twoturns.procedure.compile.bundle import Bundle
 from twoturns.store import Store
+from twoturns.store.blob_texts import wants_an_owner
 from twoturns.store.bundles import publish as publish_bundle
-from twoturns.store.bundles import wants_an_owner
 from twoturns.store.offers import hand_in
 from twoturns.words import t
 from twoturns.words.en.cli.procedure import publish as words

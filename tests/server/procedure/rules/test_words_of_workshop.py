@@ -19,7 +19,7 @@ from twoturns.procedure.compile.instead import words_of_workshop
 from twoturns.procedure.errors import ProcedureError, SourceErrors
 from twoturns.procedure.language import schema, source
 from twoturns.procedure.prove.adapted import prove_adapted
-from twoturns.store.bundles import wants_an_owner
+from twoturns.store.blob_texts import wants_an_owner
 from twoturns.store.words_of_workshop import read_words
 
 WORD = """instead:
