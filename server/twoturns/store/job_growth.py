@@ -37,7 +37,6 @@ class Growth:
             return
         self._more[job] = _More(0, place, shown)
         self._db.execute(_GROWS, {"job": job, "received": received, "place": place, "shown": shown})
-        self._db.execute(UNFOLDED, [job, place])
 
     def write(self) -> None:
         rows = [(job, *more) for job, more in self._more.items()]
