@@ -15,6 +15,7 @@ from twoturns.ledger.errors import LedgerError
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blobs import Blobs
 from twoturns.store.errors import LineRefused
+from twoturns.store.turns import Turns
 from twoturns.store.views import Views
 from twoturns.words import t
 from twoturns.words.en.store import intake as words
@@ -44,14 +45,18 @@ class Batch:
 class Intake:
     """Reads what phones send to one workshop."""
 
-    def __init__(self, workshop: str, blobs: Blobs, views: Views) -> None:
+    def __init__(self, workshop: str, blobs: Blobs, views: Views, turns: Turns) -> None:
         self._workshop, self._blobs, self._views = workshop, blobs, views
+        self._turns = turns
 
     def read(self, lines: Sequence[str], private_values: Sequence[str]) -> Batch:
         """Write the private values durably, check the lines, and read what they name."""
         batch = Batch([], {}, BlobFacts(self._blobs))
         self._take_values(batch, private_values)
-        batch.lines.extend(self._readable(lines, batch.refused))
+        with self._turns.reading() as give_way:
+            for line in self._readable(lines, batch.refused):
+                batch.lines.append(line)
+                give_way()
         batch.facts.read_named(one.said for one in batch.lines)
         return batch
 

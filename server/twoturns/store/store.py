@@ -30,6 +30,7 @@ from twoturns.store.stored import stored
 from twoturns.store.succession import take_up
 from twoturns.store.thumbnails import Thumbnails
 from twoturns.store.transactions import Transactions
+from twoturns.store.turns import Turns
 from twoturns.store.uploads import Uploads
 from twoturns.store.views import Views
 from twoturns.words import t
@@ -99,7 +100,10 @@ class Store:
         self.views = Views(self.database)
         self.keyring = Keyring(folder)
         workshop = self._workshop()
-        self.transactions = Transactions(self.database, self.keyring, Newest(folder), workshop)
+        turns = Turns()
+        self.transactions = Transactions(
+            self.database, self.keyring, Newest(folder), workshop, turns
+        )
         self.erasing = Erasing(
             self.database, self.transactions, self.blobs, self.uploads, self.views
         )
@@ -108,7 +112,7 @@ class Store:
             self.transactions,
             self.keyring,
             self.erasing,
-            Intake(workshop, self.blobs, self.views),
+            Intake(workshop, self.blobs, self.views, turns),
             self.blobs,
             self.views,
             workshop,

@@ -33,6 +33,7 @@ from twoturns.store.events import tell_statements
 from twoturns.store.keyring import Keyring, current_key
 from twoturns.store.newest_checkpoint import Newest, is_guarded, mark_as_guarded, require
 from twoturns.store.stored import stored
+from twoturns.store.turns import Turns
 
 T = TypeVar("T")
 MOST_TOGETHER = 8  # batches in one transaction
@@ -59,9 +60,11 @@ def _raised(why: BaseException) -> NoReturn:
 class Transactions:
     """The write transactions of one process, one after the other."""
 
-    def __init__(self, database: Database, keyring: Keyring, newest: Newest, workshop: str) -> None:
+    def __init__(
+        self, database: Database, keyring: Keyring, newest: Newest, workshop: str, turns: Turns
+    ) -> None:
         self._database, self._keyring, self._newest = database, keyring, newest
-        self._workshop = workshop
+        self._workshop, self._turns = workshop, turns
         self._seen: Checkpoint | None = None
         self._signed: tuple[Checkpoint, str] | None = None  # what this process wrote last, its note
         self._roster: tuple[int, Roster] | None = None
@@ -140,7 +143,7 @@ class Transactions:
         key = None
         with self._database.read() as db, suppress(WrongKey):
             key = self._keyring.signer(db)
-        with self.succeeding() as (db, roster):
+        with self.succeeding() as (db, roster), self._turns.writing():
             group += self._take_waiting(most - len(group))
             done = []
             for wanted in group:
