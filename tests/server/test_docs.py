@@ -8,6 +8,7 @@ import pytest
 
 from faults.faults import FAULTS, table
 from twoturns.cli import main
+from twoturns.procedure.compile import reference
 from twoturns.procedure.prove import prove
 from twoturns.web import page
 from twoturns.web.app import create_app, description
@@ -85,6 +86,12 @@ def test_the_environment_settings_are_in_the_readme():
 def test_the_page_of_routes_is_what_the_description_says_now():
     assert (DOCS / "http.md").read_text() == page.page(description()), (
         "run `python -m twoturns.web.page`"
+    )
+
+
+def test_the_reference_is_what_schema_vocabulary_and_rules_say_now():
+    assert (DOCS / "reference.md").read_text() == reference.page(), (
+        "run `python -m twoturns.procedure.compile.reference`"
     )
 
 

@@ -20,6 +20,7 @@ NOT_SAID = {
     "bag/layout.py": "a format for ever: formats.md, section 8",
     "cli/__init__.py": "help texts; each is the first sentence of its command's own",
     "ledger/types.py": "writes the phone's types of the bodies",
+    "procedure/compile/reference.py": "writes the reference of the language",
     "procedure/compile/typescript.py": "writes the phone's types of a bundle",
     "web/page.py": "writes the page of routes",
     "web/types.py": "writes the phone's types of the answers",

@@ -299,7 +299,7 @@ class ProofSchema(Part):
     @validates_schema
     def fits_its_kind(self, data: Source, **_: object) -> None:
         """Each kind has the fields it needs and no other."""
-        needed, allowed = _PROOF_FIELDS[data["kind"]]
+        needed, allowed = PROOF_FIELDS[data["kind"]]
         for field_name in needed:
             if field_name not in data:
                 raise ValidationError(t(texts.IS_MISSING), field_name)
@@ -316,7 +316,7 @@ def _either(way: str) -> str:
     return " or ".join(INSTRUMENT_UNITS[way])
 
 
-_PROOF_FIELDS: dict[str, tuple[set[str], set[str]]] = {
+PROOF_FIELDS: dict[str, tuple[set[str], set[str]]] = {
     "confirm": (set(), set()),
     "reading": ({"unit"}, {"low", "high", "target", "tool", "by", "wheel", "like"}),
     "photo": (set(), set()),
