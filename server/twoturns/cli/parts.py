@@ -55,6 +55,8 @@ def refuses_in_words(command: Callable[P, R]) -> Callable[P, R]:
             raise click.ClickException(f"{error}\n{error.hint}") from error
         except sqlite3.DatabaseError as error:
             raise click.ClickException(t(words.LEDGER_UNREADABLE, error=str(error))) from error
+        except BrokenPipeError:
+            raise  # who reads our output has seen enough: click ends without a word
         except OSError as error:
             raise told_of(error) from error
 

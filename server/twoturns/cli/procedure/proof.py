@@ -52,7 +52,9 @@ def print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
     """Print what was walked, each finding with its way, the notes, and the weight."""
     said, steps = bundle.bundle, bundle.bundle["steps"]
     ways_back = sum(step["undo"] for step in steps)
-    click.echo(t(words.EDITION, path=path.name, name=said["name"], edition=said["edition"]))
+    click.echo(
+        t(words.EDITION, path=path.resolve().name, name=said["name"], edition=said["edition"])
+    )
     click.echo(
         t(
             words.PROCEDURE_CONTENTS,
@@ -101,7 +103,7 @@ def refuse_unproved(path: Path, proof: Proof) -> None:
     """End with 1 where anything was found."""
     if not proof.is_proved:
         found = len(proof.findings)
-        raise click.ClickException(t(words.NOT_PROVED, path=path.name, found=found))
+        raise click.ClickException(t(words.NOT_PROVED, path=path.resolve().name, found=found))
 
 
 def sentence(message: str) -> str:

@@ -1,0 +1,98 @@
+"""`procedure new` and `check --watch`: a procedure is begun, and looked at while it is written."""
+
+import pytest
+from click.testing import CliRunner
+
+from twoturns.cli import main
+from twoturns.cli.procedure import watch
+from twoturns.procedure.compile.bundle import load
+from twoturns.procedure.compile.skeleton import notches_deg, read_belt, read_wheel
+from twoturns.trade import drive
+
+WHEELS = ["crank:0,0:20t", "tensioner:-34,130:60mm:throw8", "cam:10,260:40t"]
+GIVEN = ["--engine", "PL-8", "--belt", "96x8", *(f"--wheel={wheel}" for wheel in WHEELS)]
+
+
+def run(*words, typed=None):
+    result = CliRunner().invoke(main, ["procedure", *map(str, words)], input=typed)
+    assert result.exception is None or isinstance(result.exception, SystemExit), words
+    return result.exit_code, result.output
+
+
+def test_what_is_begun_compiles_with_a_belt_that_fits(tmp_path):
+    code, printed = run("new", tmp_path / "pelling", *GIVEN)
+    assert (code, "Next: twoturns procedure check" in printed) == (0, True)
+    bundle = load(tmp_path / "pelling").bundle
+    assert (bundle["id"], bundle["engine_codes"]) == ("pelling", ["PL-8"])
+    tensioner = bundle["drive"]["wheels"][1]
+    assert abs(tensioner["eccentric"]["pointer_mdeg"] - 137_200) < 100
+
+
+def test_the_angles_are_those_at_which_the_belt_has_its_length():
+    """Against the path's own length, worked out from the wheels as they stand then."""
+    belt, wheels = read_belt("96x8"), [read_wheel(wheel) for wheel in WHEELS]
+    bodies = [
+        drive.Wheel("crank", 0, 0, drive.pitch_radius_mm(20, 8), True),
+        drive.Wheel("tensioner", -34, 130, 31.6, False),
+        drive.Wheel("cam", 10, 260, drive.pitch_radius_mm(40, 8), True),
+    ]
+    found = notches_deg(belt, wheels, clockwise=True)
+    assert len(found) == 2
+    for angle in found:
+        placed = drive.at_angle(bodies, drive.Eccentric("tensioner", -34, 130, 8), angle)
+        assert drive.belt_path(placed).length_mm == pytest.approx(768, abs=0.01)
+
+
+def test_what_is_not_given_is_asked_for(tmp_path):
+    typed = "\n".join(["PL-8", "96x8", *WHEELS, ""]) + "\n"
+    code, _ = run("new", tmp_path / "pelling", typed=typed)
+    assert code == 0
+    run("new", tmp_path / "again", *GIVEN)
+    written, given = (
+        (tmp_path / one / "procedure.yaml").read_text() for one in ("pelling", "again")
+    )
+    assert written == given.replace("id: again", "id: pelling")
+
+
+@pytest.mark.parametrize(
+    ("name", "given", "says"),
+    [
+        ("Pelling", GIVEN, "is no name"),
+        ("pelling", [*GIVEN[:2], "--belt", "96", *GIVEN[4:]], "is no belt"),
+        ("pelling", [*GIVEN, "--wheel", "cam2:1:2t"], "is no wheel"),
+        ("pelling", [*GIVEN[:4], f"--wheel={WHEELS[0]}", f"--wheel={WHEELS[2]}"], "no wheel is"),
+        ("pelling", [*GIVEN[:2], "--belt", "120x8", *GIVEN[4:]], "does not fit"),
+    ],
+)
+def test_what_cannot_be_begun_is_refused_and_nothing_is_left(tmp_path, name, given, says):
+    code, printed = run("new", tmp_path / name, *given)
+    assert code != 0
+    assert says in printed
+    assert not (tmp_path / name).exists()
+
+
+def test_a_folder_that_is_there_is_left_alone(tmp_path):
+    code, printed = run("new", tmp_path, *GIVEN)
+    assert (code, "is there already" in printed) == (2, True)
+
+
+def test_it_is_checked_again_at_each_save_and_a_fault_ends_nothing(tmp_path, monkeypatch):
+    folder = tmp_path / "pelling"
+    run("new", folder, *GIVEN)
+    source = folder / "procedure.yaml"
+    whole = source.read_text()
+    texts = iter([whole.replace("edition: 1", "edition: one"), None, whole])
+
+    def saved_meanwhile(_seconds):
+        try:
+            text = next(texts)
+        except StopIteration:
+            raise KeyboardInterrupt from None
+        if text is not None:
+            source.write_text(text)
+
+    monkeypatch.setattr(watch.time, "sleep", saved_meanwhile)
+    code, printed = run("check", folder, "--watch")
+    assert code == 1
+    assert printed.count("Checked again at each save") == 3
+    assert "edition is not a whole number" in printed
