@@ -26,7 +26,7 @@ READ = """() => {
   const main = one('main.bay:not([aria-busy])')
   if (!main || !one('h1') || !one('.key-main')) return null
   const key = one('.key-main')
-  const kinds = ['hold', 'plain', 'missing', 'file'].filter((kind) =>
+  const kinds = ['hold', 'plain', 'keep', 'missing', 'file'].filter((kind) =>
     key.classList.contains(kind === 'file' ? 'file-key' : `key-${kind}`))
   const asks = {
     video: 'video', pad: '[aria-label="Number keys"]', letters: '.pad[aria-label^="Letter"]',
@@ -107,7 +107,7 @@ class Mechanic:
     rows: dict[str, str] = field(default_factory=dict)
     #: A photo file for the screens where the camera does not open.
     file: Callable[[str], Path] | None = None
-    #: What the camera sees; turned to another picture before each photo.
+    #: What the camera sees; turned to another picture after each photo.
     film: Film | None = None
     #: Called with each screen before it is acted on.
     watch: Callable[[Screen], object] = lambda screen: None
@@ -159,11 +159,15 @@ class Mechanic:
             self.page.get_by_label(screen.key).set_input_files(self.file(screen.title))
         elif screen.kind == "hold":
             return self.hold()
+        elif screen.kind == "keep":
+            self.main_key.click()
+            self.see_it_kept()
         else:
             assert screen.kind == "plain", f"nothing can be done at {screen}"
-            if self.film and screen.key == "Take the photo" and "video" not in screen.asks:
-                self.film.turn()
             self.main_key.click()
+            if self.film and screen.key == "Take the photo" and "video" in screen.asks:
+                self.changed(screen)
+                return self.film.turn()  # the next camera opens by itself
         return self.changed(screen)
 
     def changed(self, before: Screen) -> None:
@@ -184,6 +188,10 @@ class Mechanic:
         hold(self.page, self.main_key)
         self.page.clock.run_for(LONG_ENOUGH_MS)  # the whole line is shown for a moment
         self.changed(before)
+
+    def see_it_kept(self) -> None:
+        """Let the moment pass for which what was just kept is shown."""
+        self.page.clock.run_for(LONG_ENOUGH_MS)
 
     def type_figure(self, screen: Screen) -> None:
         """Type a figure on the pad: what the gauge shows, else the middle of the window."""
@@ -221,6 +229,7 @@ class Mechanic:
         rows = self.page.get_by_role("group", name=screen.title).get_by_role("button")
         wanted = self.rows.get(screen.title)
         (rows.filter(has_text=wanted) if wanted else rows).first.click()
+        self.see_it_kept()  # where a later hold seals it
 
     def take_row(self, screen: Screen) -> None:
         wanted = self.rows.get(screen.title)
@@ -237,6 +246,7 @@ class Mechanic:
             if tools.nth(at).get_attribute("aria-pressed") == there:
                 tools.nth(at).click()
                 expect(tools.nth(at)).not_to_have_attribute("aria-pressed", there)
+        self.see_it_kept()
 
     def wait(self, screen: Screen) -> None:
         """Let the time pass that the screen still counts."""

@@ -143,8 +143,8 @@ def test_parts_are_ticked_by_name_and_the_key_says_what_is_missing(page):
     tick(page, "timing belt")
     assert key(page) == "Timing belt not ticked, 5 of 6"
     tick(page, "timing belt")
-    assert key(page) == "All 6 are here hold to paint"
-    Mechanic(page).hold()
+    assert key(page) == "All 6 are here tap to keep"
+    Mechanic(page).act(Mechanic(page).read())
     assert [body["value"] for body in readings(page, "parts")] == ["6"]
 
 
@@ -199,7 +199,7 @@ def test_a_wrench_that_does_not_reach_the_setting_is_refused_with_the_reason(pag
     expect(page.get_by_role("alert")).to_contain_text("TW-9: 23.4 N·m is below its range, 25 to 50")
     assert key(page) == "A wrench first that reaches 23.4 N·m"
     press(page, "Take the adaptor off")
-    assert key(page) == "Clicked at 26 hold to paint"
+    assert key(page) == "Clicked at 26 hold to sign"
     # At right angles nothing changes; the lengths are remembered.
     press(page, "With an adaptor")
     page.get_by_role("group", name="Angle between adaptor and wrench").get_by_text("90°").click()

@@ -286,7 +286,7 @@ describe('a step that is not open', () => {
 })
 
 describe('a redo', () => {
-  it('shows what broke, what comes first and what is painted again', () => {
+  it('shows what broke, what comes first and what is signed again', () => {
     const log = upToTurn()
     log.add('step.failed', { step: 'turn', failure: 'pointer_out', proof: [] })
     const now = log.now()
@@ -295,7 +295,7 @@ describe('a redo', () => {
     expect(redo.broken).toEqual(expect.arrayContaining(['3']))
     expect(redo.nowNumber).toBe('5')
     expect(redo.ways[0]?.title).toBe(now.plan[0]?.kind === 'step' ? now.plan[0].step.step.title : '')
-    expect(redo.stay).toMatch(/^Then paint .*3 to 5 again/)
+    expect(redo.stay).toMatch(/^Then sign .*3 to 5 again/)
     expect(headRule(now).phases[0]).toContain('broken')
   })
   it('says what single-use parts are needed new', () => {

@@ -10,12 +10,14 @@ describe('a held key', () => {
     expect(after({ type: 'down', by: 'pointer', at: 0 }, { type: 'tick', at: HOLD_MS })).toBe('working')
     expect(after({ type: 'down', by: 'pointer', at: 0 }, { type: 'up', at: HOLD_MS + 1 })).toBe('working')
   })
-  it('does nothing for two drops of water', () => {
+  it('fires for no two drops of water, and says that a tap is too short', () => {
     const drop: HoldEvent[] = [
       { type: 'down', by: 'pointer', at: 0 },
       { type: 'up', at: 80 },
     ]
-    expect(after(...drop, ...drop)).toBe('rest')
+    expect(after(...drop, ...drop)).toBe('short')
+    expect(after(...drop, { type: 'down', by: 'pointer', at: 90 })).toBe('holding')
+    expect(after(...drop, { type: 'cancel' })).toBe('rest')
   })
   it('starts its time anew after it was let go', () => {
     expect(

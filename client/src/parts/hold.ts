@@ -3,12 +3,12 @@
  *
  * Held 600 ms, because drops of water and sleeves touch shortly (touch figures: common practice, no source).
  * A way without timing for keyboards and assistive technology: a short press arms the key, the next one fires it;
- * for a pointer a short press does nothing, or two drops would paint a seal.
+ * for a pointer a short press only says that it was too short, or two drops would seal a step.
  */
 
 export const HOLD_MS = 600
 
-type HoldPhase = 'rest' | 'holding' | 'armed' | 'working' | 'painted'
+type HoldPhase = 'rest' | 'short' | 'holding' | 'armed' | 'working' | 'painted'
 export interface HoldState {
   phase: HoldPhase
   by: 'pointer' | 'keys' | null
@@ -45,7 +45,7 @@ export function holdNext(state: HoldState, event: HoldEvent): HoldState {
     case 'up':
       if (held(state, event.at)) return working
       if (state.phase !== 'holding') return state
-      return state.by === 'keys' ? { ...AT_REST, phase: 'armed' } : AT_REST
+      return { ...AT_REST, phase: state.by === 'keys' ? 'armed' : 'short' }
     case 'click':
       return state.phase === 'armed' ? working : { ...AT_REST, phase: 'armed' }
     case 'cancel':

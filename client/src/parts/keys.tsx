@@ -74,7 +74,8 @@ const SLOW_MS = 120
 
 const NOTES: Partial<Record<HoldState['phase'], string>> = {
   holding: t(says.keepHolding),
-  armed: t(says.onceMorePaintsIt),
+  armed: t(says.onceMoreSignsIt),
+  short: t(says.aTapIsShort),
   working: t(says.saving),
 }
 
@@ -112,7 +113,7 @@ function useHold(onHeld: () => Promise<void>) {
 
 const isPress = (event: KeyboardEvent) => event.key === 'Enter' || event.key === ' '
 
-export function HoldKey({ label, note = t(says.holdToPaint), onHeld, done = t(says.itHolds) }: HoldKeyProps) {
+export function HoldKey({ label, note = t(says.holdToSign), onHeld, done = t(says.itHolds) }: HoldKeyProps) {
   const { state, send } = useHold(onHeld)
   const words = state.phase === 'painted' ? done : (NOTES[state.phase] ?? note)
   return (
@@ -149,6 +150,38 @@ export function HoldKey({ label, note = t(says.holdToPaint), onHeld, done = t(sa
       <span class="key-slot" aria-hidden="true">
         <i />
       </span>
+    </button>
+  )
+}
+
+interface KeepKeyProps {
+  label: string
+  note?: string
+  /** Writes. Resolves when it is on disk; rejects with an error that was already shown. */
+  onKeep: () => Promise<void>
+}
+
+/** Keeps at a tap what a later hold seals. A second tap, meant or not, keeps nothing twice. */
+export function KeepKey({ label, note = t(says.tapToKeep), onKeep }: KeepKeyProps) {
+  const [phase, setPhase] = useState<'rest' | 'working' | 'kept'>('rest')
+  const busy = useRef(false)
+  const keep = () => {
+    if (busy.current) return
+    busy.current = true
+    setPhase('working')
+    onKeep().then(
+      () => setPhase('kept'),
+      () => {
+        busy.current = false
+        setPhase('rest')
+      },
+    )
+  }
+  const words = phase === 'kept' ? t(says.kept) : phase === 'working' ? t(says.saving) : note
+  return (
+    <button type="button" class={`key-main key-plain key-keep ${phase}`} onClick={keep}>
+      <strong>{label}</strong>
+      <small>{words}</small>
     </button>
   )
 }

@@ -66,7 +66,7 @@ function paintWords({ plan, lastFailure, steps, ending }: JobNow, broken: readon
   const numbers = again.length > 0 ? again : [...broken]
   if (numbers.length === 0) return t(words.allHold)
   const rest = steps.some(({ seal, step }) => seal === 'holds' && !numbers.includes(step.number))
-  return t(words.paintAgain, { numbers: numbersInWords(numbers), rest })
+  return t(words.signAgain, { numbers: numbersInWords(numbers), rest })
 }
 
 /** What was fitted once and is needed new: a bolt that was stretched, a ring that was pressed. */

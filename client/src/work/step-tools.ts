@@ -11,6 +11,10 @@ const PIN_IN = 'in'
 export const nextProof = ({ proofs }: StepNow): ProofNow | null =>
   proofs.find(({ entry }) => entry === null) ?? null
 
+/** What is still to be given once this one is. */
+export const nextAfter = ({ proofs }: StepNow, { proof }: ProofNow): ProofNow | null =>
+  proofs.find((each) => each.entry === null && each.proof.name !== proof.name) ?? null
+
 /** The last proof paints the step in the same hold, unless the step asks for a word or a tool after it. */
 export function paintsWith(now: JobNow, { step, proofs }: StepNow, wanted: ProofNow): boolean {
   const others = proofs.filter((each) => each.proof.name !== wanted.proof.name)

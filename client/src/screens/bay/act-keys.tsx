@@ -26,6 +26,11 @@ interface RecordKeyProps {
 }
 
 /** Held until what it says is on this phone. */
-export const RecordKey = ({ label, note = t(words.holdToRecord), onHeld }: RecordKeyProps) => (
-  <HoldKey label={label} note={note} done={t(words.onThisPhone)} onHeld={onHeld} />
+export const RecordKey = ({ label, note, onHeld }: RecordKeyProps) => (
+  <HoldKey
+    label={label}
+    {...(note === undefined ? {} : { note })}
+    done={t(words.onThisPhone)}
+    onHeld={onHeld}
+  />
 )

@@ -10,7 +10,7 @@ import { t } from '../../words/message'
 export const announced = signal('')
 
 /** How long a line that has become whole is shown before the next screen comes. */
-const SEEN_MS = 450
+export const SEEN_MS = 450
 
 const unknown = (error: unknown): Trouble => ({
   code: 'not-kept',

@@ -15,7 +15,8 @@ import { SignatureScreen } from './proofs/signature'
 import { TicksScreen } from './proofs/ticks'
 import { WaitScreen } from './proofs/wait'
 import type { InStep } from './in-job'
-import { boardOf, paintsWith } from '../../work/step-tools'
+import type { StepNow } from '../../work/job'
+import { boardOf, nextAfter, paintsWith } from '../../work/step-tools'
 import { lotRecalled } from '../../work/recalls'
 import { tagRead } from '../../work/wrenches'
 import { isoDay } from '../../work/format'
@@ -30,6 +31,9 @@ interface GiveProps {
   intent: Intent | null
 }
 
+const saidOf = ({ proofs }: StepNow) =>
+  proofs.flatMap(({ proof, said }) => (said === null ? [] : [`${proof.label}: ${said}`]))
+
 export function GiveProof({ inStep, measuring, intent }: GiveProps) {
   const { now, asked, act, head, store, job, fail, passing, toStep, onward } = inStep
   const { statements, wanted } = measuring
@@ -41,13 +45,16 @@ export function GiveProof({ inStep, measuring, intent }: GiveProps) {
   }
   const expect = (photo: Blob) => store.expectPhoto(photo)
   const forget = () => (intended || intent ? store.setIntent(null) : Promise.resolve())
+  // What the step asks next comes at once: its words were read when it was opened, and stand behind the back key.
+  const next = nextAfter(asked, wanted)
+  const goOn = () => (next ? toStep('give', next.proof.name) : toStep())
   const keep = (given: Given) =>
     act.run(
       () => giveProof(store, job, asked, wanted, given, paints),
       paints
         ? t(words.holds, { number: asked.step.number })
         : t(words.kept, { label: capital(wanted.proof.label) }),
-      paints ? onward : () => toStep(),
+      paints ? onward : goOn,
       forget,
     )
   const props: ProofProps = {
@@ -57,6 +64,7 @@ export function GiveProof({ inStep, measuring, intent }: GiveProps) {
     trouble: act.trouble,
     against: besideOf(now, wanted.proof),
     paints,
+    given: saidOf(asked),
     keep,
     back: () => void forget().then(() => toStep()),
     fail,

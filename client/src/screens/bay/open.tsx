@@ -287,14 +287,7 @@ function SumStage({
       title={t(words.confirmTitle)}
       trouble={trouble}
       side={<BackKey back={back} />}
-      main={
-        <HoldKey
-          label={t(words.openTheJob)}
-          note={t(words.holdToSign)}
-          done={t(words.onThisPhone)}
-          onHeld={open}
-        />
-      }
+      main={<HoldKey label={t(words.openTheJob)} done={t(words.onThisPhone)} onHeld={open} />}
     >
       <Facts
         facts={[

@@ -48,6 +48,7 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
         }}
         trouble={act.trouble}
         paints={false}
+        given={[]}
         intend={() => Promise.resolve()}
         expect={(photo) => store.expectPhoto(photo)}
         keep={(given) =>

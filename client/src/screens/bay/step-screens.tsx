@@ -1,5 +1,5 @@
 /** A step and everything asked in it: its tools, its proofs, its failures; or why it is not open. */
-import { useEffect, useState } from 'preact/hooks'
+import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Picture } from '../../instruments/camera'
 import type { Held, Intent } from '../../store'
 import type { BoardTool } from '../../work/shown'
@@ -22,6 +22,7 @@ import { bringTheCameraFor, PhotoScreen } from './proofs/camera-screens'
 import { isAtItsEnd } from '../../work/ending'
 import type { StepNow } from '../../work/job'
 import type { InJob, InStep, Passing } from './in-job'
+import { SEEN_MS } from './act'
 import { oneTap } from './one-tap'
 import { StepScreen } from './step'
 import { failStep, moveTool, paintStep, passStep } from '../../work/write'
@@ -81,7 +82,16 @@ export function StepScreens({ shared, parts, statements, intent }: StepScreensPr
   const measuring: Measuring = { store, job, now, statements, asked, wanted, head, toStep }
   if (screen === 'wrench') return <GiveTool {...measuring} />
   if (screen === 'adaptor') return <GiveAdaptor {...measuring} />
-  if (screen === 'give') return <GiveProof inStep={inStep} measuring={measuring} intent={intent} />
+  // Of its own for each proof: what was tapped for one is nothing that was said of the next.
+  if (screen === 'give')
+    return (
+      <GiveProof
+        key={`${asked.step.id} ${wanted.proof.name}`}
+        inStep={inStep}
+        measuring={measuring}
+        intent={intent}
+      />
+    )
   return <Step {...inStep} />
 }
 
@@ -118,6 +128,7 @@ function Step({ now, asked, act, head, store, job, fail, passing, toStep, onward
           : t(words.hangOnTheBoard, { left: tools.left }))
       }
       give={() => next && toStep('give', next.proof.name)}
+      giveAgain={(name) => toStep('give', name)}
       tools={() => toStep('tools')}
       pass={passing && (() => toStep('pass'))}
       paint={() =>
@@ -152,7 +163,10 @@ function Fail({ now, asked, act, head, store, job, to, toStep }: InStep) {
 
 function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
   const moving = toolsOf(now, asked)
-  // Once all have moved the board stays as it was, until the key is pressed.
+  const next = nextProof(asked)
+  const goOn = () => (next ? toStep('give', next.proof.name) : toStep())
+  useOnceAllMoved(moving?.left ?? 0, goOn)
+  // Once all have moved the board stays as it was, for as long as that takes to be seen.
   const way = moving?.way ?? (isHanging(asked) ? 'in' : 'out')
   const slots = moving?.slots ?? (way === 'in' ? asked.step.tools_in : asked.step.tools_out)
   const move = (tool: BoardTool) => {
@@ -168,9 +182,22 @@ function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
       tools={boardAfter(boardOf(now), act.fresh.value).filter(({ slot }) => slots.includes(slot))}
       way={way}
       move={move}
-      back={() => toStep()}
+      back={goOn}
     />
   )
+}
+
+/** Go on by itself when the last tool has moved here; a board that is opened again with nothing left to move stays. */
+function useOnceAllMoved(left: number, goOn: () => void): void {
+  const had = useRef(0)
+  // biome-ignore lint/correctness/useExhaustiveDependencies: `goOn` is another one with each drawing, and says the same
+  useEffect(() => {
+    const isOver = had.current > 0 && left === 0
+    had.current = left
+    if (!isOver) return undefined
+    const timer = setTimeout(goOn, SEEN_MS)
+    return () => clearTimeout(timer)
+  }, [left])
 }
 
 /** A house rule that asks: passed with a reason, the step's own proofs and a photo, and the owner sees it for ever. */
@@ -219,6 +246,7 @@ function PassPhoto({ asked, passing, act, head, store, job, toStep, onward }: Pa
       proof={{ name: 'passed', kind: 'photo', label: t(words.passPhoto) }}
       trouble={act.trouble}
       paints
+      given={[]}
       intend={() => Promise.resolve()}
       expect={(photo) => store.expectPhoto(photo)}
       keep={(given) =>

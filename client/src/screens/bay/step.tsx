@@ -30,6 +30,7 @@ interface StepProps {
   /** Tools to move before anything else is given; null when there are none. */
   toolsLeft: string | null
   give: () => void
+  giveAgain: (name: string) => void
   tools: () => void
   paint: () => Promise<void>
   /** To the photo with which a rule is passed by; null for a step in order. */
@@ -118,17 +119,20 @@ function Says({ step }: { step: StepNow['step'] }) {
   )
 }
 
-function Given({ proofs }: { proofs: readonly ProofNow[] }) {
+/** What is given and not yet sealed: a tap gives it anew, as a slip of the finger is put right. */
+function Given({ proofs, again }: { proofs: readonly ProofNow[]; again: (name: string) => void }) {
   const given = proofs.filter((each) => each.said !== null)
   if (given.length === 0) return null
   return (
     <ul class="given" aria-label={t(words.given)}>
       {given.map(({ proof, said }) => (
         <li>
-          <Seal state="holds" size={24} />
-          <span>
-            {capital(proof.label)}: {said}
-          </span>
+          <button type="button" class="row-key row-given" onClick={() => again(proof.name)}>
+            <Seal state="holds" size={24} />
+            <span class="row-words">
+              {capital(proof.label)}: {said}
+            </span>
+          </button>
         </li>
       ))}
     </ul>
@@ -204,7 +208,7 @@ export function StepScreen(props: StepProps) {
           <Drawing now={now} {...view} />
         </div>
       )}
-      <Given proofs={proofs} />
+      <Given proofs={proofs} again={props.giveAgain} />
       <Next now={now} asked={asked} />
     </Frame>
   )

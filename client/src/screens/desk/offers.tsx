@@ -44,12 +44,7 @@ function Offer({ offer, ...rooms }: Rooms & { offer: OfferRow }) {
       <p class="hash">{bundle}</p>
       {rooms.store.writer.value && (
         <div class="approve">
-          <HoldKey
-            label={t(says.publishIt)}
-            note={t(says.holdToSign)}
-            done={t(says.published)}
-            onHeld={publish}
-          />
+          <HoldKey label={t(says.publishIt)} done={t(says.published)} onHeld={publish} />
         </div>
       )}
       <TroubleLine trouble={trouble} />

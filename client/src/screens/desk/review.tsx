@@ -63,12 +63,7 @@ function Approval({
           <p class="d-text">{t(says.procedureWithdrawn, { because: record.withdrawal.because })}</p>
         )}
         {record.state.approved === 'changed' && <p class="d-text">{t(says.changedSince)}</p>}
-        <HoldKey
-          label={t(says.approveThisJob)}
-          note={t(says.holdToPaint)}
-          done={t(says.approved)}
-          onHeld={approve}
-        />
+        <HoldKey label={t(says.approveThisJob)} done={t(says.approved)} onHeld={approve} />
       </div>
       <TroubleLine trouble={trouble} />
     </>

@@ -4,6 +4,10 @@ What the straight job asks of the hand that holds the phone: a mirror for the au
 Counted as the phone asks it (`screens/bay`), with nothing that fails, by a camera and without
 gloves that slip. An instrument counts as one touch, what is done at the engine as none. What the
 opening of a job and its closing ask, and free words, are not counted.
+
+One hold seals a step, in the same go as its last proof where nothing is asked after it. A proof
+before that is kept at a tap (`proofs/proof-key.tsx`), but for a wrench's click, which nothing but
+its key says: that is held. One screen leads on to the next (`give-proof.tsx`, `step-screens.tsx`).
 """
 
 from __future__ import annotations
@@ -16,8 +20,6 @@ from twoturns.procedure import shape
 
 # A count up to here is pressed, a larger one is typed: `MOST_PRESSED` of `proofs/count.tsx`.
 MOST_PRESSED = 20
-# A photo is taken, looked at full size, and kept by a hold: `proofs/photo-taken.tsx`.
-PHOTO_TOUCHES = 2
 # The phone's own instruments are begun by one touch.
 INSTRUMENTS = ("pluck", "marks", "turn")
 
@@ -77,43 +79,61 @@ def _sum(weights: Iterable[Weight]) -> Weight:
 
 
 def _of_step(step: shape.Step, out: set[str], things: dict[str, int]) -> Weight:
-    """A step is begun by its key; without a proof that key is held. Then board and proofs."""
-    begun = Weight(touches=1) if step["proof"] else Weight(holds=1)
-    taken, hung = set(step["tools_out"]), set(step["tools_in"])
+    """Its key opens the first screen, each leads on to the next, and one hold seals it."""
+    given = [proof for proof in step["proof"] if proof["kind"] != "confirm"]
     # What is taken and brought back in one step is not asked for (`work/step-tools.ts`).
-    moved = len(taken - out - hung) + len(hung & out)
+    taken = set(step["tools_out"]) - out - set(step["tools_in"])
+    hung = set(step["tools_in"]) & out
+    is_first = not step["tools_out"] and all(proof["kind"] != "reading" for proof in given)
+    is_board_last = bool(hung) and not is_first
+    opened = bool(given or taken or (hung and is_first)) + is_board_last
+    sealed_with = given[-1:] if len(given) == len(step["proof"]) and not is_board_last else []
+    kept = [proof for proof in given if proof not in sealed_with]
     return _sum(
-        [begun, Weight(touches=moved), *(_of_proof(each, things) for each in step["proof"])]
+        [
+            Weight(touches=opened + len(taken) + len(hung), holds=1),
+            *(_of_proof(proof, things) for proof in given),
+            # What can never be photographed again is looked at in full size before it is kept.
+            Weight(touches=sum(step["once"] for proof in given if proof["kind"] == "photo")),
+            *(_kept(proof) for proof in kept),
+        ]
     )
+
+
+def _kept(proof: shape.Proof) -> Weight:
+    """A row that is chosen is kept by that; a wrench's click is held; all else is tapped."""
+    if proof["kind"] == "choice":
+        return Weight()
+    return Weight(holds=1) if proof.get("tool") == "torque_wrench" else Weight(touches=1)
 
 
 def _of_proof(proof: shape.Proof, things: dict[str, int]) -> Weight:
     kind = proof["kind"]
     if kind == "photo":
-        return Weight(touches=PHOTO_TOUCHES, holds=1, photos=1)
+        return Weight(touches=1, photos=1)
     if kind == "count":
         return _of_count(proof, things)
     if kind == "wait":
-        return Weight(touches=1, holds=1, minutes=int(Decimal(proof["low"])))
+        return Weight(touches=1, minutes=int(Decimal(proof["low"])))
     if kind == "reading":
         return _of_reading(proof)
-    # One row is chosen, one name drawn, one label scanned; a word that all is so is held alone.
-    return Weight(touches=int(kind != "confirm"), holds=1)
+    # One row is chosen, one name drawn, one label scanned.
+    return Weight(touches=1)
 
 
 def _of_count(proof: shape.Proof, things: dict[str, int]) -> Weight:
     if "of" in proof:
-        return Weight(touches=things[proof["of"]], holds=1)
+        return Weight(touches=things[proof["of"]])
     if int(proof["target"]) <= MOST_PRESSED:
-        return Weight(touches=int(proof["target"]), holds=1)
-    return Weight(characters=len(proof["target"]), holds=1)
+        return Weight(touches=int(proof["target"]))
+    return Weight(characters=len(proof["target"]))
 
 
 def _of_reading(proof: shape.Proof) -> Weight:
-    """A wrench that clicked is held; an instrument is begun; else the figure is typed."""
+    """A wrench clicks by itself; an instrument is begun; else the figure is typed."""
     if proof.get("tool") == "torque_wrench":
-        return Weight(holds=1)
+        return Weight()
     if any(way in INSTRUMENTS for way in proof.get("by", [])):
-        return Weight(touches=1, holds=1)
+        return Weight(touches=1)
     figure = proof.get("target") or max(proof.get("low", ""), proof.get("high", ""), key=len)
-    return Weight(characters=len(figure), holds=1)
+    return Weight(characters=len(figure))

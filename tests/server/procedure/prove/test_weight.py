@@ -24,20 +24,20 @@ def of_step(weights, at):
 
 def test_each_step_weighs_what_its_screens_ask():
     weights = tiny()
-    # Pin off the board; a hold says that the step is done.
-    assert of_step(weights, 0) == Weight(touches=1, holds=1)
+    # Board opened, pin taken; a hold says that the step is done.
+    assert of_step(weights, 0) == Weight(touches=2, holds=1)
     assert of_step(weights, 1) == Weight(holds=1)
-    # Begun, shot, looked at full size, kept.
-    assert of_step(weights, 2) == Weight(touches=3, holds=1, photos=1)
-    # Begun, pin hung; 725.0 typed, 72 typed, a row chosen; three holds.
-    assert of_step(weights, 3) == Weight(touches=3, holds=3, characters=7)
+    # Opened, shot; kept by the hold.
+    assert of_step(weights, 2) == Weight(touches=2, holds=1, photos=1)
+    # Opened; 725.0 typed and kept, 72 typed and kept, a row chosen; board opened, pin hung; held.
+    assert of_step(weights, 3) == Weight(touches=6, holds=1, characters=7)
     assert of_step(weights, 4) == Weight(touches=2, holds=1)
 
 
 def test_the_whole_is_the_sum_and_ways_back_are_not_in_it():
     weights = tiny()
-    assert weights.whole == Weight(touches=9, holds=7, photos=1, characters=7)
-    assert [at for at, _ in weights.steps] == [3, 2, 4, 0, 1], "the heaviest first"
+    assert weights.whole == Weight(touches=12, holds=5, photos=1, characters=7)
+    assert [at for at, _ in weights.steps] == [3, 0, 2, 4, 1], "the heaviest first"
 
 
 def test_a_wait_an_instrument_and_a_small_count_are_touched_not_typed():
@@ -46,16 +46,16 @@ def test_a_wait_an_instrument_and_a_small_count_are_touched_not_typed():
         (f"kind: reading, {turned}", f"kind: reading, {turned}, by: [turn, hand]"),
         ("kind: count, label: teeth, target: 72", "kind: wait, label: wait, low: 10, unit: min"),
     )
-    assert of_step(weights, 3) == Weight(touches=5, holds=3, minutes=10)
+    assert of_step(weights, 3) == Weight(touches=8, holds=1, minutes=10)
     few = tiny(("label: teeth, target: 72", "label: teeth, target: 20"))
-    assert of_step(few, 3) == Weight(touches=23, holds=3, characters=5)
+    assert of_step(few, 3) == Weight(touches=26, holds=1, characters=5)
 
 
 def test_a_tool_that_is_taken_and_hung_in_one_step_is_not_asked_for():
     weights = tiny(("does: [lock=in]\n    tools_out: [l1]", "does: [lock=in]"))
     assert of_step(weights, 0) == Weight(holds=1)
     both = tiny(("    tools_in: [l1]", "    tools_out: [l1]\n    tools_in: [l1]"))
-    assert of_step(both, 3).touches == 3, "it was out before: it is hung"
+    assert of_step(both, 3).touches == 6, "it was out before: it is hung"
 
 
 def test_the_demos_are_of_the_size_that_a_walk_of_them_told():

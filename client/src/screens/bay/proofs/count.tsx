@@ -1,9 +1,10 @@
 /** A count, one press a thing. */
 import { useState } from 'preact/hooks'
-import { HoldKey, MissingKey } from '../../../parts/keys'
+import { MissingKey } from '../../../parts/keys'
 import { BesideWords } from './figure-beside'
 import { ProofFrame } from './frame'
-import { doneWords, type ProofProps } from './props'
+import { ProofKey } from './proof-key'
+import type { ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/count'
 import { t } from '../../../words/message'
 
@@ -16,10 +17,10 @@ export function CountScreen(props: ProofProps) {
   const target = Number(proof.target)
   const main =
     count === target ? (
-      <HoldKey
+      <ProofKey
+        of={props}
         label={`${count} ${proof.unit ?? ''}`}
-        onHeld={() => props.keep({ kind: 'figure', value: String(count) })}
-        done={doneWords(props)}
+        onGiven={() => props.keep({ kind: 'figure', value: String(count) })}
       />
     ) : (
       <MissingKey

@@ -3,6 +3,7 @@ import type { ComponentChildren } from 'preact'
 import type { Trouble } from '../../../store'
 import { Frame } from '../frame'
 import type { ProofProps } from './props'
+import { SealedWith } from './sealed-with'
 import { BackKey, NotLikeThat } from '../act-keys'
 
 interface ProofFrameProps {
@@ -34,6 +35,7 @@ export function ProofFrame({ of, side, main, children, trouble, pad = false }: P
     >
       {children}
       {!pad && proof.hint !== undefined && <p>{proof.hint}</p>}
+      {!pad && <SealedWith {...of} />}
     </Frame>
   )
 }

@@ -1,11 +1,12 @@
 /** The lot of a part, off its label: by the camera first, typed where that does not go. */
 import { useState } from 'preact/hooks'
 import { readLabel } from '../../../trade/gs1'
-import { HoldKey, MissingKey } from '../../../parts/keys'
+import { MissingKey } from '../../../parts/keys'
 import { LetterEntry } from '../../../parts/pad'
 import { CodeFinder } from './code'
 import { ProofFrame } from './frame'
-import { doneWords, type ProofProps } from './props'
+import { ProofKey } from './proof-key'
+import type { ProofProps } from './props'
 import { LabelScreen } from './part-label'
 import * as words from '../../../words/en/bay/proofs/lot'
 import { t } from '../../../words/message'
@@ -45,11 +46,7 @@ function TypedLot(props: LotProps) {
     lot === '' || recalled !== null ? (
       <MissingKey label={recalled === null ? t(words.noLotYet) : t(words.notThisLot)} />
     ) : (
-      <HoldKey
-        label={lot}
-        onHeld={() => props.keep({ kind: 'lot', part: props.part, lot })}
-        done={doneWords(props)}
-      />
+      <ProofKey of={props} label={lot} onGiven={() => props.keep({ kind: 'lot', part: props.part, lot })} />
     )
   const trouble =
     recalled === null

@@ -3,13 +3,15 @@ import { useEffect, useState } from 'preact/hooks'
 import { marksSheet } from '../../../instruments/marks-sheet'
 import type { MarksFound, Point } from '../../../instruments/marks'
 import type { Refusal } from '../../../instruments/refusal'
-import { HoldKey, MissingKey, PlainKey, SideKey } from '../../../parts/keys'
+import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
 import { Scale } from '../../../parts/scale'
 import { Frame } from '../frame'
 import { capital } from '../../../work/letters'
 import { judge, windowWords, withUnit } from '../../../work/limits'
 import { shake } from '../vibrate'
-import { doneWords, type WayProps } from './props'
+import { ProofKey } from './proof-key'
+import type { WayProps } from './props'
+import { SealedWith } from './sealed-with'
 import {
   askNow,
   countWords,
@@ -223,7 +225,7 @@ function Found({
     <NotLikeThat fail={fail} instead={<SideKey icon="camera" label={t(words.newPhoto)} onPress={again} />} />
   )
   const main = isInside ? (
-    <HoldKey label={withUnit(found.value, proof.unit)} onHeld={() => one.keep(write)} done={doneWords(of)} />
+    <ProofKey of={of} label={withUnit(found.value, proof.unit)} onGiven={() => one.keep(write)} />
   ) : found.verdict === 'cannot-tell' ? (
     <PlainKey label={t(words.newPhotoKey)} note={t(words.squareOnCloser)} onPress={again} />
   ) : (
@@ -236,6 +238,7 @@ function Found({
       <TappedPhoto photo={photo} places={placesOf(tapped)} />
       <Scale {...proof} unit={proof.unit ?? ''} readings={[found.value]} />
       <p class="soft">{isInside || found.verdict !== 'in-line' ? found.hint : t(words.outsideWindow)}</p>
+      {isInside && <SealedWith {...of} />}
     </Frame>
   )
 }

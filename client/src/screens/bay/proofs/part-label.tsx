@@ -1,10 +1,11 @@
 /** A part's label as the camera read it: what it says is seen before it is kept, and an expired or recalled part is refused. */
-import { HoldKey, MissingKey, SideKey } from '../../../parts/keys'
+import { MissingKey, SideKey } from '../../../parts/keys'
 import type { Trouble } from '../../../store'
 import type { Label } from '../../../trade/gs1'
 import { Facts } from '../facts'
 import { ProofFrame } from './frame'
-import { doneWords, type ProofProps } from './props'
+import { ProofKey } from './proof-key'
+import type { ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/part-label'
 import { t } from '../../../words/message'
 
@@ -63,7 +64,7 @@ export function LabelScreen(props: LabelScreenProps) {
         trouble ? (
           <MissingKey label={label.lot === undefined ? t(words.noLotYet) : t(words.notThisPart)} />
         ) : (
-          <HoldKey label={lot} note={t(words.isOnTheLabel)} onHeld={keep} done={doneWords(props)} />
+          <ProofKey of={props} label={lot} note={t(words.isOnTheLabel)} onGiven={keep} />
         )
       }
       trouble={trouble}

@@ -5,10 +5,12 @@
 import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
 import type { Picture } from '../../../instruments/camera'
-import { HoldKey, MissingKey, PlainKey, SideKey } from '../../../parts/keys'
+import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
 import { Frame } from '../frame'
 import { FullSize, Whole } from './picture'
-import { doneWords, type ProofProps } from './props'
+import { ProofKey } from './proof-key'
+import type { ProofProps } from './props'
+import { SealedWith } from './sealed-with'
 import type { Trouble } from '../../../store'
 import { judged, oneShot, type Shot } from './photo-shot'
 import { Sharpness } from './sharpness'
@@ -53,10 +55,7 @@ export function TakenScreen(taken: TakenProps) {
   }
   if (!of.step.once) {
     return (
-      <TakenFrame
-        {...props}
-        main={<HoldKey label={t(words.keepThisPhoto)} onHeld={keep} done={doneWords(of)} />}
-      >
+      <TakenFrame {...props} main={<ProofKey of={of} label={t(words.keepThisPhoto)} onGiven={keep} />}>
         {isShown ? <Whole url={url} /> : <NotShown />}
         <p>{sizeWords(picture)}</p>
       </TakenFrame>
@@ -70,7 +69,7 @@ export function TakenScreen(taken: TakenProps) {
     )
   }
   const main = looked ? (
-    <HoldKey label={t(words.sharpAndWhole)} note={t(words.holdToKeepIt)} onHeld={keep} done={doneWords(of)} />
+    <ProofKey of={of} label={t(words.sharpAndWhole)} onGiven={keep} />
   ) : (
     <PlainKey label={t(words.lookFullSize)} note={t(words.beforeItIsKept)} onPress={look} />
   )
@@ -104,6 +103,7 @@ function TakenFrame({
     >
       {children}
       <Sharpness {...taken} />
+      <SealedWith {...of} />
     </Frame>
   )
 }

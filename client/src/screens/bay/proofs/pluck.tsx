@@ -10,7 +10,7 @@ import {
   type Window as Limits,
 } from '../../../instruments/pluck-session'
 import { pluckReading } from '../../../instruments/pluck-sheet'
-import { HoldKey, MissingKey, PlainKey, SideKey } from '../../../parts/keys'
+import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
 import { Scale } from '../../../parts/scale'
 import type { Proof } from '../../../procedure/bundle'
 import { useAwake } from '../awake'
@@ -21,7 +21,9 @@ import { outsideWords, windowWords, withUnit } from '../../../work/limits'
 import { shake } from '../vibrate'
 import { BesideWords } from './figure-beside'
 import { NotSo } from './frame'
-import { doneWords, type WayProps } from './props'
+import { ProofKey } from './proof-key'
+import type { WayProps } from './props'
+import { SealedWith } from './sealed-with'
 import { NoWay, OtherWay } from './no-instrument'
 import { useEar, type EarNow } from './pluck-ear'
 import { LevelBar, Places, VerdictWords } from './pluck-parts'
@@ -171,7 +173,7 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
       side={side}
       main={
         isInside ? (
-          <HoldKey label={withUnit(value, 'Hz')} onHeld={keep} done={doneWords(of)} />
+          <ProofKey of={of} label={withUnit(value, 'Hz')} onGiven={keep} />
         ) : (
           <PlainKey label={t(words.measureAgain)} note={windowWords(proof)} onPress={ear.begin} />
         )
@@ -197,7 +199,8 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
         </p>
       )}
       <BesideWords {...of} value={value} />
-      {!isInside && <p class="stop-words">{t(words.notPainted)}</p>}
+      {!isInside && <p class="stop-words">{t(words.notSigned)}</p>}
+      {isInside && <SealedWith {...of} />}
       {!isInside && <p>{fail ? t(words.ifSoFailKey) : t(words.ifSoNote)}</p>}
       {(listening?.warning || !isInside) && <OtherWay next={of.next} />}
     </Frame>

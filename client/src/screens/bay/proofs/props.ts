@@ -4,8 +4,6 @@ import type { Beside } from '../../../work/figure-beside'
 import type { Bundle, Proof, Step } from '../../../procedure/bundle'
 import type { Store, Trouble } from '../../../store'
 import type { Given } from '../../../work/write'
-import * as words from '../../../words/en/bay/proofs/props'
-import { t } from '../../../words/message'
 
 export interface ProofProps {
   head: HeadProps
@@ -14,8 +12,10 @@ export interface ProofProps {
   trouble: Trouble | null
   /** The figure it is held against once it is read, where there is one. */
   against?: Beside | null
-  /** It is the step's last: the same hold also paints the step. */
+  /** It is the step's last: it is held, and the same hold also seals the step. Any other is kept at a tap. */
   paints: boolean
+  /** What else of the step that hold seals, as it was given. */
+  given: readonly string[]
   /** Resolves when it is on this phone; rejects when it is not, and then `trouble` says why. */
   keep: (given: Given) => Promise<void>
   back: () => void
@@ -35,7 +35,3 @@ export interface NextWay {
   says: string
   go: () => void
 }
-
-/** What is said when the line is whole. */
-export const doneWords = ({ paints }: ProofProps): string =>
-  paints ? t(words.itHolds) : t(words.onThisPhone)

@@ -1,6 +1,6 @@
 /** A figure that was read off a gauge: typed on our own pad, then seen against its window before it is kept. */
 import { useState } from 'preact/hooks'
-import { HoldKey, PlainKey, MissingKey, SideKey } from '../../../parts/keys'
+import { PlainKey, MissingKey, SideKey } from '../../../parts/keys'
 import { EntryLine, NumberPad } from '../../../parts/pad'
 import { Scale } from '../../../parts/scale'
 import { Frame } from '../frame'
@@ -8,7 +8,9 @@ import { decimalOf, judge, outsideWords, windowWords, withUnit } from '../../../
 import { shake } from '../vibrate'
 import { BesideWords } from './figure-beside'
 import { NotSo } from './frame'
-import { doneWords, type ProofProps } from './props'
+import { ProofKey } from './proof-key'
+import type { ProofProps } from './props'
+import { SealedWith } from './sealed-with'
 import * as words from '../../../words/en/bay/proofs/reading'
 import { t } from '../../../words/message'
 import { BackKey } from '../act-keys'
@@ -19,6 +21,9 @@ interface ReadingProps extends ProofProps {
   /** To the choice of another tool; null when the proof asks for none. */
   otherTool: (() => void) | null
 }
+
+const keep = ({ keep, tool }: ReadingProps, value: string) =>
+  keep({ kind: 'figure', value, ...(tool === null ? {} : { tool }) })
 
 export function ReadingScreen(props: ReadingProps) {
   const [typed, setTyped] = useState('')
@@ -47,6 +52,8 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
   const { proof, typed } = props
   const value = decimalOf(typed)
   const unit = proof.unit ?? ''
+  // Inside its window, and nothing to hold it against: there is nothing to look at on a screen of its own.
+  const isPlain = value !== null && judge(value, proof) === 'inside' && !props.against
   return (
     <Frame
       title={proof.label}
@@ -58,6 +65,8 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
             label={t(words.noFigureYet)}
             note={proof.kind === 'count' ? t(words.countFirst) : windowWords(proof)}
           />
+        ) : isPlain ? (
+          <ProofKey of={props} label={withUnit(value, unit)} onGiven={() => keep(props, value)} />
         ) : (
           <PlainKey label={withUnit(value, unit)} note={t(words.lookAtIt)} onPress={props.look} />
         )
@@ -104,13 +113,7 @@ function Inside(props: ReadingProps & { value: string; again: () => void }) {
       title={proof.label}
       trouble={props.trouble}
       side={<SideKey icon="again" label={t(words.again)} onPress={props.again} />}
-      main={
-        <HoldKey
-          label={withUnit(value, unit)}
-          onHeld={() => props.keep({ kind: 'figure', value, ...(tool === null ? {} : { tool }) })}
-          done={doneWords(props)}
-        />
-      }
+      main={<ProofKey of={props} label={withUnit(value, unit)} onGiven={() => keep(props, value)} />}
     >
       <p class="figure">
         {value} <small>{unit}</small>
@@ -119,6 +122,7 @@ function Inside(props: ReadingProps & { value: string; again: () => void }) {
       <Scale {...proof} unit={unit} readings={[value]} />
       <BesideWords {...props} />
       {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}
+      <SealedWith {...props} />
     </Frame>
   )
 }
@@ -138,8 +142,8 @@ function Outside(props: ReadingProps & { value: string; again: () => void }) {
       </p>
       <Scale {...proof} unit={proof.unit ?? ''} readings={[value]} />
       <BesideWords {...props} />
-      <p class="stop-words">{t(words.notPainted)}</p>
-      <p>{t(words.notPaintedHint, { fail: props.fail !== null })}</p>
+      <p class="stop-words">{t(words.notSigned)}</p>
+      <p>{t(words.notSignedHint, { fail: props.fail !== null })}</p>
       {proof.hint !== undefined && <p class="soft">{proof.hint}</p>}
     </Frame>
   )

@@ -1,9 +1,10 @@
 /** A signature, drawn with the finger. */
 import { useState } from 'preact/hooks'
-import { HoldKey, MissingKey, SideKey } from '../../../parts/keys'
+import { MissingKey, SideKey } from '../../../parts/keys'
 import { SignaturePad } from '../../../parts/signature'
 import { ProofFrame } from './frame'
-import { doneWords, type ProofProps } from './props'
+import { ProofKey } from './proof-key'
+import type { ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/signature'
 import { t } from '../../../words/message'
 
@@ -16,10 +17,10 @@ export function SignatureScreen(props: ProofProps) {
       side={isDrawn ? <SideKey icon="again" label={t(words.again)} onPress={() => setPath('')} /> : 'back'}
       main={
         isDrawn ? (
-          <HoldKey
+          <ProofKey
+            of={props}
             label={t(words.thisIsSigned)}
-            onHeld={() => props.keep({ kind: 'drawn', path })}
-            done={doneWords(props)}
+            onGiven={() => props.keep({ kind: 'drawn', path })}
           />
         ) : (
           <MissingKey label={t(words.signAbove)} />

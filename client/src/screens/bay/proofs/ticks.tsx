@@ -2,13 +2,14 @@
 import { useState } from 'preact/hooks'
 import { isThere, ToolBoard } from '../../../parts/board'
 import type { BoardTool } from '../../../work/shown'
-import { HoldKey, MissingKey } from '../../../parts/keys'
+import { MissingKey } from '../../../parts/keys'
 import { Seal } from '../../../parts/seal'
 import type { Trouble } from '../../../store'
 import { capital } from '../../../work/letters'
 import { shake } from '../vibrate'
 import { ProofFrame } from './frame'
-import { doneWords, type ProofProps } from './props'
+import { ProofKey } from './proof-key'
+import type { ProofProps } from './props'
 import { countOf, isTicked, missingOf, type Thing } from './counted-things'
 import './proofs.css'
 import * as words from '../../../words/en/bay/proofs/ticks'
@@ -55,10 +56,10 @@ export function TicksScreen(props: TicksProps) {
   const main = missing ? (
     <MissingKey label={capital(missing.thing.label)} note={missing.because} />
   ) : (
-    <HoldKey
+    <ProofKey
+      of={props}
       label={t(words.allAreHere, { all })}
-      onHeld={() => props.keep({ kind: 'figure', value: String(all) })}
-      done={doneWords(props)}
+      onGiven={() => props.keep({ kind: 'figure', value: String(all) })}
     />
   )
   const board = things.flatMap(({ tool }) => (tool ? [tool] : []))

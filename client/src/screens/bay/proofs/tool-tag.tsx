@@ -1,11 +1,12 @@
 /** The tag stamped on a tool, looked up among the workshop's tools: which one is in the hand, and whether it may measure. */
 import { useState } from 'preact/hooks'
-import { HoldKey, MissingKey } from '../../../parts/keys'
+import { MissingKey } from '../../../parts/keys'
 import { LetterEntry } from '../../../parts/pad'
 import type { TagVerdict } from '../../../work/wrenches'
 import { CodeFinder } from './code'
 import { ProofFrame } from './frame'
-import { doneWords, type ProofProps } from './props'
+import { ProofKey } from './proof-key'
+import type { ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/tool-tag'
 import { t } from '../../../words/message'
 
@@ -36,11 +37,11 @@ function ReadTag({
   const found = props.look(tag)
   const main =
     found.is === 'fit' ? (
-      <HoldKey
+      <ProofKey
+        of={props}
         label={found.tool}
         note={t(words.isInTheHand)}
-        onHeld={() => props.keep({ kind: 'figure', value: found.tool, tool: found.tool })}
-        done={doneWords(props)}
+        onGiven={() => props.keep({ kind: 'figure', value: found.tool, tool: found.tool })}
       />
     ) : (
       <MissingKey

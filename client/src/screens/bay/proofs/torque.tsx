@@ -8,7 +8,8 @@ import { Sequence } from './sequence'
 import { adaptorWords, type Corrected, type Fitted } from '../../../work/adaptors'
 import { checkedWords, goodWords, type Wrench } from '../../../work/wrenches'
 import { NotSo } from './frame'
-import { doneWords, type ProofProps } from './props'
+import type { ProofProps } from './props'
+import { SealedWith } from './sealed-with'
 import './proofs.css'
 import * as says from '../../../words/en/bay/proofs/torque'
 import { pieces, t } from '../../../words/message'
@@ -91,7 +92,7 @@ function AdaptorRow({ through, toAdaptor, withoutAdaptor }: TorqueProps) {
   )
 }
 
-function ClickedKey(props: TorqueProps & { note: string }) {
+function ClickedKey({ note, ...props }: TorqueProps & { note?: string }) {
   const { nm, through, wrench } = props
   const set = through?.setting ?? nm
   if (!wrench)
@@ -109,7 +110,7 @@ function ClickedKey(props: TorqueProps & { note: string }) {
       ...(through ? { adaptor: through.adaptor } : {}),
     })
   return (
-    <HoldKey label={t(says.clickedAt, { set })} note={props.note} onHeld={keep} done={doneWords(props)} />
+    <HoldKey label={t(says.clickedAt, { set })} {...(note === undefined ? {} : { note })} onHeld={keep} />
   )
 }
 
@@ -118,20 +119,21 @@ export function TorqueScreen(props: TorqueProps) {
   const isOneOfSeveral = step.proof.filter(({ tool }) => tool === proof.tool).length > 1
   // An angle that is a proof of its own comes on a screen of its own, after all bolts have clicked.
   const angle = step.proof.some(({ unit }) => unit === '°') ? undefined : step.torque?.angle_deg
-  const note = angle === undefined ? t(says.holdToPaint) : t(says.andTurned, { angle })
+  const note = angle === undefined ? {} : { note: t(says.andTurned, { angle }) }
   return (
     <Frame
       head={props.head}
       title={isOneOfSeveral ? proof.label : step.title}
       trouble={props.unfit ?? props.trouble}
       side={<SideKey icon="wrench" label={t(says.otherWrench)} onPress={props.otherWrench} />}
-      main={<ClickedKey {...props} note={note} />}
+      main={<ClickedKey {...props} {...note} />}
     >
       <Setting {...props} />
       <Sequence bolts={step.torque?.sequence ?? []} />
       {angle !== undefined && <Angle deg={angle} words={t(says.thenTurnOnBy)} />}
       {angle === undefined && step.says.map((sentence) => <p>{sentence}</p>)}
       {proof.hint !== undefined && <p>{proof.hint}</p>}
+      <SealedWith {...props} />
       <AdaptorRow {...props} />
     </Frame>
   )
@@ -163,13 +165,13 @@ export function AngleScreen(props: ProofProps & { deg: string }) {
         <HoldKey
           label={t(says.turnedBy, { deg })}
           onHeld={() => props.keep({ kind: 'figure', value: deg })}
-          done={doneWords(props)}
         />
       }
     >
       <Angle deg={deg} words={proof.label} />
       <Sequence bolts={step.torque?.sequence ?? []} />
       {proof.hint !== undefined && <p>{proof.hint}</p>}
+      <SealedWith {...props} />
     </Frame>
   )
 }

@@ -2,7 +2,7 @@
 import { useEffect, useState } from 'preact/hooks'
 import { addTurns, type TurnFound } from '../../../instruments/turn'
 import { canonical } from '../../../ledger/canonical'
-import { HoldKey, MissingKey, PlainKey, SideKey } from '../../../parts/keys'
+import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
 import type { Trouble } from '../../../store'
 import { Scale as ScaleDrawing } from '../../../parts/scale'
 import { HeadAndSeat } from '../../../parts/wrench'
@@ -11,7 +11,9 @@ import { Frame } from '../frame'
 import { judge, outsideWords, windowWords, withUnit } from '../../../work/limits'
 import { shake } from '../vibrate'
 import { isoDay } from '../../../work/format'
-import { doneWords, type WayProps } from './props'
+import { ProofKey } from './proof-key'
+import type { WayProps } from './props'
+import { SealedWith } from './sealed-with'
 import { NoWay, OtherWay } from './no-instrument'
 import { useGyro, type GyroNow, type Stroke } from './turn-gyro'
 import {
@@ -262,7 +264,7 @@ function Turned(props: TurnedProps) {
   )
   const main =
     verdict === 'inside' ? (
-      <HoldKey label={withUnit(value, proof.unit)} onHeld={keep} done={doneWords(of)} />
+      <ProofKey of={of} label={withUnit(value, proof.unit)} onGiven={keep} />
     ) : verdict === 'below' ? (
       <PlainKey label={t(words.addAStroke)} note={windowWords(proof)} onPress={begin} />
     ) : (
@@ -294,13 +296,14 @@ function Turned(props: TurnedProps) {
         {verdict === 'inside' && insideWords(found, asked)}
       </p>
       <ScaleDrawing {...proof} unit={proof.unit ?? ''} readings={[value]} />
-      {verdict === 'above' && <p class="stop-words">{t(words.notPainted)}</p>}
+      {verdict === 'above' && <p class="stop-words">{t(words.notSigned)}</p>}
       {verdict === 'below' && <p>{t(words.strokesExplained)}</p>}
       {verdict === 'below' && fail && (
         <ul class="rows">
           <RowKey onPress={fail}>{t(words.notLikeThat)}</RowKey>
         </ul>
       )}
+      {verdict === 'inside' && <SealedWith {...of} />}
       {verdict === 'inside' && (
         <ul class="rows">
           <RowKey note={t(words.strokeIsAdded)} onPress={begin}>

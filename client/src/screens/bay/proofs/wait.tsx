@@ -1,9 +1,10 @@
 /** A wait: it begins with an entry, and counts from there. */
 import { useEffect, useState } from 'preact/hooks'
-import { HoldKey, MissingKey, PlainKey } from '../../../parts/keys'
+import { MissingKey, PlainKey } from '../../../parts/keys'
 import { clockWords, waited } from '../../../work/waiting'
 import { ProofFrame } from './frame'
-import { doneWords, type ProofProps } from './props'
+import { ProofKey } from './proof-key'
+import type { ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/wait'
 import { t } from '../../../words/message'
 
@@ -53,10 +54,10 @@ export function WaitScreen(props: ProofProps & { begunAt: string | null; begin: 
   }
   const { minutes, leftMs, over } = waited(begunAt, now, low)
   const main = over ? (
-    <HoldKey
+    <ProofKey
+      of={props}
       label={t(words.waited, { minutes, unit })}
-      onHeld={() => props.keep({ kind: 'figure', value: String(minutes) })}
-      done={doneWords(props)}
+      onGiven={() => props.keep({ kind: 'figure', value: String(minutes) })}
     />
   ) : (
     <MissingKey label={t(words.toGo, { leftMs: clockWords(leftMs) })} note={t(words.of, { low, unit })} />

@@ -2,5 +2,4 @@
 
 export const back = 'back'
 export const notLikeThat = 'it is not like that'
-export const holdToRecord = 'hold to record'
 export const onThisPhone = 'on this phone'

@@ -6,5 +6,4 @@ export const waitsMeans =
 export const overtaken =
   '{procedure}, waits no longer: edition {published} is published. Hand it in again with a higher edition.'
 export const publishIt = 'Publish it'
-export const holdToSign = 'by the key of this device'
 export const published = 'Published'

@@ -23,7 +23,7 @@ export const maybeInside =
 export const again = 'again'
 export const measureAgain = 'Measure again'
 export const howTrue = 'The middle of {hz}. They lie {apart} % apart. True to {percent} %, ±{off} Hz.'
-export const notPainted = 'The step cannot be painted with this note.'
+export const notSigned = 'The step cannot be signed with this note.'
 export const ifSoFailKey =
   "If it stays so, the key 'it is not like that' leads to what is wrong and what to do."
 export const ifSoNote = 'If it stays so, add a note for the owner.'

@@ -8,6 +8,6 @@ export const windowAndTool = '{window}{hasTool, select, true {, read with {tool}
 export const again = 'again'
 export const inTheWindow = 'In the window.{hasTool, select, true { Read with {tool}.} other {}}'
 export const measureAgain = 'Measure again'
-export const notPainted = 'The step cannot be painted with this figure.'
-export const notPaintedHint =
+export const notSigned = 'The step cannot be signed with this figure.'
+export const notSignedHint =
   "Measure again. {fail, select, true {If it stays so, the key 'it is not like that' leads to what is wrong and what to do.} other {If it stays so, add a note for the owner.}}"

@@ -1,0 +1,16 @@
+/**
+ * The key that gives a proof: the step's last is held and seals it, any other is kept at a tap. What nothing but
+ * this key says (a wrench has clicked) is always held, by `HoldKey`: a drop of water must not say it.
+ */
+import { HoldKey, KeepKey } from '../../../parts/keys'
+import type { ProofProps } from './props'
+
+interface ProofKeyProps {
+  of: Pick<ProofProps, 'paints'>
+  label: string
+  note?: string
+  onGiven: () => Promise<void>
+}
+
+export const ProofKey = ({ of, onGiven, ...says }: ProofKeyProps) =>
+  of.paints ? <HoldKey {...says} onHeld={onGiven} /> : <KeepKey {...says} onKeep={onGiven} />

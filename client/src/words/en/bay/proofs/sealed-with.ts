@@ -1,0 +1,3 @@
+/** What `screens/bay/proofs/sealed-with.tsx` says. */
+
+export const sealedWith = 'Signed with it: {given}.'
