@@ -6,26 +6,34 @@ and backup against what nobody can do without: reading each record, copying the 
 """
 
 import hashlib
+import http.client
+import json
 import os
-import resource
 import shutil
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
 
 from grown import Grown, grown
 
+from served import serving
 from twoturns.ledger import record
+from twoturns.ledger.bodies import EDITION
 from twoturns.store.backup import back_up
 from twoturns.store.summaries import fill
+from twoturns.web.cookie import COOKIE
 from workshop import Client, clients, uuid7
 
 JOBS, JOBS_FULL = (1_000, 3_000), (1_000, 100_000)
 ROUNDS = 15
 NEW_RECORDS = 1_000
+AT_ONCE = 8
 
 Report = Callable[..., None]
 
@@ -44,17 +52,17 @@ def workshops(sizes: tuple[int, ...]) -> Iterator[list[Grown]]:
 # What is asked, by whom.
 
 
-def questions(of: Grown) -> dict[str, tuple[str, Callable[[Client], object]]]:
+def questions(of: Grown) -> dict[str, tuple[str, Callable[[Any], object]]]:
     size, open_job = of.workshop.store.ledger.size(), of.jobs[-1]
     job = of.jobs[-200]
 
-    def get(path: str) -> Callable[[Client], object]:
+    def get(path: str) -> Callable[[Any], object]:
         return lambda client: asked(client.get(path))
 
-    def find(key: str, value: str) -> Callable[[Client], object]:
+    def find(key: str, value: str) -> Callable[[Any], object]:
         return lambda client: asked(client.post("/api/find", {key: value}))
 
-    said: dict[str, tuple[str, Callable[[Client], object]]] = {
+    said: dict[str, tuple[str, Callable[[Any], object]]] = {
         "desk": ("owner", get("/api/desk")),
         "desk, the next page": ("owner", get("/api/desk?after=340." + of.jobs[0])),
         "jobs": ("owner", get("/api/jobs")),
@@ -91,7 +99,7 @@ def reads(report: Report, *, full: bool) -> None:
             ratio = min(large for _, large in took) / min(small for small, _ in took)
             says = f"{ms:.1f} ms at {sizes[1]} jobs"
             report(f"{name}, of {sizes[0]} jobs", [ratio], says)
-        _memory(report, made[1])
+        _memory(report, made)
 
 
 def _signed_in(of: Grown) -> dict[str, Client]:
@@ -100,7 +108,7 @@ def _signed_in(of: Grown) -> dict[str, Client]:
 
 
 def _once(
-    said: dict[str, tuple[str, Callable[[Client], object]]], who: dict[str, Client], name: str
+    said: dict[str, tuple[str, Callable[[Any], object]]], who: dict[str, Client], name: str
 ) -> float:
     by, question = said[name]
     since = time.perf_counter()
@@ -108,11 +116,58 @@ def _once(
     return time.perf_counter() - since
 
 
-def _memory(report: Report, of: Grown) -> None:
-    """What a process that answered all of these holds, against the ledger's file."""
-    held = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
-    file = of.workshop.store.database.path.stat().st_size
-    report("memory, of the ledger's file", [held / file], f"{held >> 20} MiB, made here and read")
+def _memory(report: Report, made: list[Grown]) -> None:
+    """What a process that serves holds after all of it was asked by several at once."""
+    small, large = (_held(one) for one in made)
+    says = f"{small:.0f} and {large:.0f} MiB, without what it maps of files"
+    report("memory of a worker", [large / small], says)
+
+
+def _held(of: Grown) -> float:
+    with serving(of.workshop.folder) as (port, pid):
+        with ThreadPoolExecutor(AT_ONCE) as pool:
+            list(pool.map(lambda _: _ask_all(of, port), range(AT_ONCE)))
+        return max(_anonymous_mib(one) for one in _children(pid))
+
+
+def _ask_all(of: Grown, port: int) -> None:
+    lines = {who: Line(port, of, who) for who in of.people}
+    for _ in range(3):
+        for who, question in questions(of).values():
+            question(lines[who])
+
+
+class Line:
+    """A line to a served workshop that is asked as a client in this process is."""
+
+    def __init__(self, port: int, of: Grown, who: str) -> None:
+        phone, sessions = of.people[who], of.workshop.store.sessions
+        token, _ = sessions.start(phone.id, datetime.now(UTC))
+        self._headers = {"Cookie": f"{COOKIE}={token}", "Two-Turns-Reads": str(EDITION)}
+        self._line = http.client.HTTPConnection("127.0.0.1", port)
+
+    def get(self, path: str) -> object:
+        return self._ask("GET", path, b"")
+
+    def post(self, path: str, body: object) -> object:
+        return self._ask("POST", path, json.dumps(body).encode())
+
+    def _ask(self, method: str, path: str, body: bytes) -> object:
+        headers = {**self._headers, "Content-Type": "application/json"}
+        self._line.request(method, path, body, headers)
+        answer = self._line.getresponse()
+        answer.read()
+        return SimpleNamespace(status_code=answer.status)
+
+
+def _children(pid: int) -> list[int]:
+    """Return the processes that one began (proc(5))."""
+    return [int(one) for one in Path(f"/proc/{pid}/task/{pid}/children").read_text().split()]
+
+
+def _anonymous_mib(pid: int) -> float:
+    said = Path(f"/proc/{pid}/smaps_rollup").read_text()
+    return int(said.partition("Anonymous:")[2].split()[0]) / 1024
 
 
 def rebuild(report: Report, *, full: bool) -> None:
