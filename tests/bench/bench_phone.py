@@ -243,16 +243,28 @@ def serve(page: Page, folder: Path) -> None:
     page.context.route("**/api/bench/**", answer)
 
 
-def make(
-    playwright: Playwright, workshop: ServedWorkshop, built: Path, folder: Path, jobs: int
-) -> str:
-    """Enrol a phone in a new profile and fill it; returns the address of its open job."""
+def pass_by_worker(page: Page) -> None:
+    """Let nothing of a page go through the app's worker, which would answer as the app."""
+    session = page.context.new_cdp_session(page)
+    session.send("Network.enable")
+    session.send("Network.setBypassServiceWorker", {"bypass": True})
+
+
+def join(playwright: Playwright, workshop: ServedWorkshop, folder: Path) -> None:
+    """Enrol a phone in a new profile; it has all that the workshop has for it."""
     with profile(playwright, folder, **PHONE) as context:
         page = context.pages[0]
         enrol(page, workshop.address, workshop.invite("mechanic", "Ada Weir"))
         expect(page.get_by_text("Everything is in the workshop.")).to_be_visible()
-        page.goto("about:blank")
 
+
+def fill(
+    playwright: Playwright, workshop: ServedWorkshop, built: Path, folder: Path, jobs: int
+) -> str:
+    """Fill an enrolled phone; returns the address of its open job."""
+    with profile(playwright, folder, **PHONE) as context:
+        page = context.pages[0]
+        pass_by_worker(page)
         serve(page, built)
         page.goto(f"{workshop.address}/api/bench/")
         page.wait_for_function("() => typeof window.fill === 'function'")
@@ -357,9 +369,7 @@ def floor_of(
     """What acts with photos of these bytes (0: none) cost at least, and an empty tap, in ms."""
     with opened(playwright, folder, THROTTLE) as page:
         serve(page, built)
-        past = page.context.new_cdp_session(page)  # the app's worker, which would answer as the app
-        past.send("Network.enable")
-        past.send("Network.setBypassServiceWorker", {"bypass": True})
+        pass_by_worker(page)
         page.goto(f"{address.partition('/#')[0]}/api/bench/")
         key = page.locator(".key-hold")
         for done in range(EMPTY_TAPS):
@@ -417,7 +427,7 @@ def show_size() -> None:
 
 
 def show_nothing_new(playwright: Playwright, folder: Path, address: str) -> None:
-    """What is asked of the workshop about bundles by a phone that has them."""
+    """What is asked of the workshop about bundles by a phone that has them, and nothing to send."""
     with profile(playwright, folder, **PHONE) as context:
         page = context.pages[0]
         asked: list[str] = []
@@ -429,7 +439,11 @@ def show_nothing_new(playwright: Playwright, folder: Path, address: str) -> None
             ),
         )
         page.goto(address)
-        page.wait_for_timeout(20_000)  # all else goes first
+        for _ in range(20):
+            page.wait_for_timeout(1000)
+            if asked:
+                break
+        page.wait_for_timeout(2000)  # it is to be the only one
         print(f"bundles with nothing new: {len(asked)} requests ({', '.join(asked)}); goal 1, 304")
 
 
@@ -454,9 +468,11 @@ def main() -> None:
         workshop.register_tools()
         workshop.publish(VAN)
         workshop.start()
-        made, copy = folder / "made", folder / "copy"
+        joined, made, copy = (folder / each for each in ("joined", "made", "copy"))
         try:
-            address = make(playwright, workshop, build(FILL, folder / "fill"), made, jobs)
+            join(playwright, workshop, joined)
+            shutil.copytree(joined, made, symlinks=True)
+            address = fill(playwright, workshop, build(FILL, folder / "fill"), made, jobs)
             bare = build(FLOOR.read_text(), folder / "bare")
             picture = twelve_megapixels(folder / "photo.jpg")
             quick = Figures("start without a line, not slowed", COLD_MS)
@@ -481,7 +497,7 @@ def main() -> None:
                 shot.rounds += told["shots"]
             for figures in (quick, slow, held95, held50, step, shot):
                 figures.show()
-            show_nothing_new(playwright, made, address)
+            show_nothing_new(playwright, joined, workshop.address)
             print(f"the processor was slowed {slowed(playwright, copy):.1f} times")
             print(f"load of the machine: {os.getloadavg()[0]:.1f} of {os.cpu_count()}")
         finally:
