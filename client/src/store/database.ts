@@ -131,6 +131,8 @@ const MISTRUSTED = ['QuotaExceededError', 'UnknownError', 'DataError', 'InvalidS
 
 export class Database {
   #handle: Promise<IDBPDatabase<Shape>> | null = null
+  /** How often by now a change of entries or views has begun or ended here. */
+  logsTouched = 0
 
   constructor(
     private readonly name: string,
@@ -145,9 +147,13 @@ export class Database {
   /** Change in one strict transaction: all of it is on disk when this resolves, or none of it is kept. */
   async change<T>(stores: Names, act: (tx: Changing) => Promise<T>): Promise<T> {
     try {
-      return await this.#again(async (db) =>
-        settled(db.transaction(stores, 'readwrite', { durability: 'strict' }), act),
-      )
+      return await this.#again(async (db) => {
+        const touch = () => {
+          if (stores.includes('entries') || stores.includes('views')) this.logsTouched += 1
+        }
+        touch()
+        return settled(db.transaction(stores, 'readwrite', { durability: 'strict' }), act).finally(touch)
+      })
     } catch (error) {
       if (error instanceof DOMException && MISTRUSTED.includes(error.name)) this.watch.failed(error)
       throw error

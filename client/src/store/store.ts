@@ -21,15 +21,14 @@ import { exportAll, exportJob } from './exporting'
 import type { Inside } from './inside'
 import { Keeper, type KeeperOptions } from './keeper'
 import { LedgerAlarm } from './ledger-alarm'
+import { LastAct } from './last-act'
 import { LedgerCopy } from './ledger-copy'
 import { OutgoingPhotos } from './outgoing-photos'
 import { PhotoFiles, type MakeWorker } from './photo-files'
 import { PrivateValues } from './private-values'
 import { Reader } from './reading'
-import { lastSeq } from './sequence'
 import { keepSingle, readSingle } from './singles'
 import type { Counts, Device, Intent, Sealed, Store, Trouble, Writing } from './types'
-import { emptyView, viewKey, withEntry, type JobView } from './view'
 import { ActInWriting, type Surroundings } from './writing'
 
 export interface Options extends Omit<Surroundings, 'photoFile'>, Omit<KeeperOptions, 'now' | 'persist'> {
@@ -65,11 +64,6 @@ const withMore = (before: Counts, entries: number, openHere: number, photos: Pho
   bytesWaiting: photos.reduce((sum, { size }) => sum + size, before.bytesWaiting),
 })
 
-/** By how many more jobs are open here, which is 1, 0 or -1. */
-const openedBy = (entries: readonly Entry[], view: JobView): number =>
-  (entries.reduce((grown, entry) => withEntry(grown, entry, true, new Set(entry.after)), view).openHere ??
-    0) - (view.openHere ?? 0)
-
 export class PhoneStore implements Store {
   readonly device = signal<Device | null>(null)
   readonly writer = signal(false)
@@ -89,6 +83,7 @@ export class PhoneStore implements Store {
   readonly #keeper: Keeper
   readonly #reader: Reader
   readonly #photoFiles: PhotoFiles
+  readonly #lastAct: LastAct
   readonly #channel: BroadcastChannel
   #turn: Promise<unknown> = Promise.resolve()
   #asking: Promise<void> | null = null
@@ -134,6 +129,7 @@ export class PhoneStore implements Store {
     this.#keeper = new Keeper(this.#db, { ...options, persist: () => this.#persist() })
     this.notices = this.#keeper.announcements.standing
     this.#photoFiles = new PhotoFiles(options.photoWorker)
+    this.#lastAct = new LastAct(this.#db)
     this.#reader = new Reader(this.#db, this.#keeper.pictures, options.now)
     const inside = this.#inside()
     this.ledger = new LedgerCopy(inside)
@@ -241,18 +237,19 @@ export class PhoneStore implements Store {
         const device = this.device.value
         if (!device?.secret) throw new NotKept(notEnrolled)
         if (isBlind && this.#keeper.putBackIn.has(job)) throw new NotKept(cameBack)
-        const { seq, view } = await this.#before(job, device)
+        const before = await this.#lastAct.before(job, device.id)
         const around = { ...this.options, photoFile: (photo: Blob) => this.#photoFiles.of(photo) }
         const writing = new ActInWriting(job, { ...device, secret: device.secret }, around, {
-          seq,
-          heads: view.heads,
+          seq: before.seq,
+          heads: before.view.heads,
         })
         await build(writing)
         const act = await writing.whole()
-        const [before, photos] = [this.#counted, await this.#keeper.keep(act)]
+        const [counted, photos] = [this.#counted, await this.#keeper.keep(act)]
+        const opened = this.#lastAct.kept(before, act.entries, device.id)
         if (act.entries.some(({ kind }) => kind === 'job.opened')) this.#persist()
-        if (photos && before !== null && before === this.#counted)
-          grown = withMore(this.places.value, act.entries.length, openedBy(act.entries, view), photos)
+        if (photos && counted !== null && counted === this.#counted)
+          grown = withMore(this.places.value, act.entries.length, opened, photos)
         return act.entries
       },
       () => {
@@ -269,14 +266,6 @@ export class PhoneStore implements Store {
 
   async photoId(photo: Blob): Promise<string> {
     return (await this.#photoFiles.of(photo)).blob
-  }
-
-  /** What the next entry of a job goes on from. */
-  #before(job: string | null, { id }: Device): Promise<{ seq: number; view: JobView }> {
-    return this.#db.read(['views', 'things'], async (tx) => {
-      const [view, seq] = await Promise.all([tx.objectStore('views').get(viewKey(job)), lastSeq(tx, id)])
-      return { seq, view: view ?? emptyView(viewKey(job)) }
-    })
   }
 
   async thumb(sha: string): Promise<Blob | null> {
