@@ -97,23 +97,12 @@ class _Demo:
             person = self.new_id()
             self.store.name_person(person, one["name"], self.received)
             people[called] = {"person": person, **one}
-            self.phones[called] = self._enrolled(person, one["role"])
+            self.phones[called] = enrolled(self.store, person, one["role"], self.received)
         for tool in self.said["tools"]:
             self._register(tool)
         for story in self.stories:
             self._tell(story)
         (self.store.folder / MARK).write_text(json.dumps(people, ensure_ascii=False))
-
-    def _enrolled(self, person: str, role: str) -> ScriptedPhone:
-        until = self.received + timedelta(minutes=10)
-        invited = invite(self.store, role=role, person=person, until=until, now=self.received)
-        phone = ScriptedPhone(
-            SigningKey.generate(), self.store.ledger.workshop, person, self.received, os.urandom
-        )
-        said = phone.enrol(invited.invitation, SigningKey.from_seed(invited.secret))
-        let_in(self.store, said.line, self.received)
-        phone.lines.clear()
-        return phone
 
     def _register(self, tool: Mapping[str, str]) -> None:
         body = {name: value for name, value in tool.items() if name != "certificate"}
@@ -156,6 +145,17 @@ class _Demo:
                     self.now, max(self.received, phone.clock + timedelta(seconds=40))
                 )
                 deliver(self.store, phone, self.received)
+
+
+def enrolled(store: Store, person: str, role: str, now: datetime) -> ScriptedPhone:
+    """Return a scripted phone of a person's, let in on an invitation of its own."""
+    until = now + timedelta(minutes=10)
+    invited = invite(store, role=role, person=person, until=until, now=now)
+    phone = ScriptedPhone(SigningKey.generate(), store.ledger.workshop, person, now, os.urandom)
+    said = phone.enrol(invited.invitation, SigningKey.from_seed(invited.secret))
+    let_in(store, said.line, now)
+    phone.lines.clear()
+    return phone
 
 
 def deliver(store: Store, phone: ScriptedPhone, received: datetime) -> None:

@@ -43,6 +43,15 @@ def test_the_angles_are_those_at_which_the_belt_has_its_length():
         assert drive.belt_path(placed).length_mm == pytest.approx(768, abs=0.01)
 
 
+def test_a_drive_that_ends_on_its_back_compiles_too(tmp_path):
+    wheels = ["crank:0,0:22t", "tensioner:-60,110:58mm:throw7", "cam_ex:-75,290:44t"]
+    wheels += ["cam_in:75,290:44t", "idler:70,60:56mm"]
+    given = ["--engine", "OD-3", "--belt", "130x8", *(f"--wheel={wheel}" for wheel in wheels)]
+    code, printed = run("new", tmp_path / "odrun", *given)
+    assert code == 0, printed
+    assert load(tmp_path / "odrun").bundle["drive"]["span"]["from"] == "idler"
+
+
 def test_what_is_not_given_is_asked_for(tmp_path):
     typed = "\n".join(["PL-8", "96x8", *WHEELS, ""]) + "\n"
     code, _ = run("new", tmp_path / "pelling", typed=typed)

@@ -140,7 +140,6 @@ def skeleton(
         ValueError: As `notches_deg`.
     """
     notches = notches_deg(belt, wheels, clockwise=clockwise)
-    driven = next(wheel.name for wheel in reversed(wheels) if wheel.is_inside)
     return t(
         words.SOURCE,
         id=name,
@@ -152,8 +151,8 @@ def skeleton(
         pitch_line=PITCH_LINE_MM,
         wheels="\n".join(_wheel(wheel, notches) for wheel in wheels),
         order=", ".join(wheel.name for wheel in wheels),
-        driven=driven,
-        driving=wheels[0].name,
+        last=wheels[-1].name,
+        first=wheels[0].name,
         other=f"{notches[-1]:.1f}",
     )
 

@@ -87,8 +87,8 @@ drive:
   counts: []
   # the free span that is plucked, and the pull that the maker asks for
   span:
-    from: {driven}
-    to: {driving}
+    from: {last}
+    to: {first}
     tension_n: 300
     within_percent: 15
 """

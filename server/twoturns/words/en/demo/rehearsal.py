@@ -1,0 +1,4 @@
+"""What `twoturns/demo/rehearsal.py` says."""
+
+WORKSHOP = "Rehearsal"
+PLATE = "SAVED {n}"
