@@ -22,6 +22,8 @@ def test_a_rule_reads_as_a_sentence_to_a_mechanic(rule):
     assert rule.never[0].isupper()
     assert not rule.never.endswith(".")
     assert rule.because.endswith(".")
+    assert rule.source
+    assert "memory" not in rule.source
     spoken = f"{rule.never} {rule.because}".lower()
     assert not re.search(r"\b(you|your|error|invalid|must not)\b", spoken)
 
