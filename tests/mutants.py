@@ -85,7 +85,7 @@ _STRIP = "It is needed before the work that asks for it, and in nobody's way bef
 _DRAIN = "It is drained before the pump comes off."
 _LOOK = "Nothing rests on what was found: an owner may accept that the picture is missing."
 _PARTS = "The parts go on side by side; all are on and tight before the belt is laid on."
-_BUILD = "Covers are shut; mount, damper, circuit and battery wait for nothing but the first start."
+_BUILD = "Covers are shut; mount and damper wait for each other only at the auxiliary belt."
 _CALL = "Both are asked on the telephone or on the way, and looked at again at the place."
 _LOOKS = "The looks stand side by side, and the cause is named after all of them."
 _GROOVES = "Grooves and idler are two things, both before the belt."
@@ -97,9 +97,6 @@ ALLOWED: dict[str, dict[str, tuple[tuple[tuple[int, int], ...], str]]] = {
         "confirm_vehicle": (((2, 3),), _OPEN),
         "check_kit": (((1, 1), (3, 3)), _OPEN),
         "count_tools_out": (((1, 2),), _OPEN),
-        "open_cap": (((6, 7),), _SAFE),
-        "raise_van": (((5, 5), (7, 7)), _SAFE),
-        "battery_off": (((5, 6),), _SAFE),
         "look_first": (((10, 14),), _LOOK),
         "drain_coolant": (((8, 9), (11, 14)), _DRAIN),
         "aux_off": (((9, 10),), _STRIP),
@@ -109,19 +106,13 @@ ALLOWED: dict[str, dict[str, tuple[tuple[tuple[int, int], ...], str]]] = {
         "stud_in": (((22, 22), (24, 24)), _PARTS),
         "idler_on": (((22, 23), (25, 25)), _PARTS),
         "tensioner_on": (((24, 24),), _PARTS),
-        "mount_on": (((36, 36),), _BUILD),
-        "damper_on": (((35, 35),), _BUILD),
-        "aux_on": (((38, 39),), _BUILD),
-        "fill_coolant": (((35, 37),), _BUILD),
-        "pressure_test": (((40, 40),), _BUILD),
-        "battery_on": (((38, 39),), _BUILD),
+        "mount_on": (((38, 38),), _BUILD),
+        "damper_on": (((37, 37),), _BUILD),
     },
     HATCH: {
         "confirm_vehicle": (((2, 3),), _OPEN),
         "check_kit": (((1, 1), (3, 3)), _OPEN),
         "count_tools_out": (((1, 2),), _OPEN),
-        "cool_and_dead": (((6, 6),), _SAFE),
-        "raise_front": (((5, 5),), _SAFE),
         "wheel_off": (((8, 9),), _STRIP),
         "plugs_out": (((7, 7), (9, 13)), "They are out before the engine is turned."),
         "drain_coolant": (((7, 8), (10, 13)), _DRAIN),
@@ -131,18 +122,13 @@ ALLOWED: dict[str, dict[str, tuple[tuple[tuple[int, int], ...], str]]] = {
         "pump_on": (((22, 23),), _PARTS),
         "idler_on": (((21, 21), (23, 23)), _PARTS),
         "tensioner_on": (((21, 22),), _PARTS),
-        "mount_on": (((34, 34),), _BUILD),
-        "damper_on": (((33, 33),), _BUILD),
-        "aux_on": (((36, 37),), _BUILD),
-        "fill_coolant": (((33, 35),), _BUILD),
-        "pressure_test": (((38, 38),), _BUILD),
-        "battery_on": (((36, 37),), _BUILD),
+        "mount_on": (((36, 36),), _BUILD),
+        "damper_on": (((35, 35),), _BUILD),
     },
     ROADSIDE: {
         "take_call": (((2, 5),), _CALL),
         "ask_what_failed": (((1, 1),), _CALL),
-        "exclude_high_voltage": (((11, 11),), _SAFE),
-        "let_cool": (((9, 10), (12, 12)), _SAFE),
+        "let_cool": (((10, 10), (12, 12)), _SAFE),
         "battery_off": (((11, 11),), _SAFE),
         "record_path": (((14, 19),), _LOOK),
         "old_belt_out": (((13, 13),), _LOOK),

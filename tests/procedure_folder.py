@@ -8,7 +8,7 @@ from tiny_procedure import TINY_SOURCE
 ABSENT = (
     "crank_lock cam_lock pump_lock fly_lock cam_bolts tensioner_nut tensioner tensioner_pin shafts "
     "as_found pump idler kit drive_dry tension pins_re_enter pointer frequency battery "
-    "belt_found gear brake lot"
+    "belt_found gear brake lot cause seals"
 )
 
 

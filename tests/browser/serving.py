@@ -22,9 +22,9 @@ from click.testing import CliRunner
 
 from demo_procedures import loaded
 from ports import free_port
+from publishing import publish_by_right
 from twoturns.cli import main
 from twoturns.store import Store
-from twoturns.store.bundles import publish
 
 ROOT = Path(__file__).resolve().parents[2]
 SERVER = ROOT / "server"
@@ -71,7 +71,7 @@ class ServedWorkshop:
 
     def publish(self, demo: str) -> None:
         """Publish a procedure of the demo. By the store: the command line would prove it again."""
-        publish(Store(self.data), loaded(demo), datetime.now(UTC))
+        publish_by_right(Store(self.data), loaded(demo), datetime.now(UTC))
 
     def invite(self, role: str, name: str) -> str:
         """Return the link of an invitation."""

@@ -108,11 +108,11 @@ def test_the_hatch_is_finished(bench):
     assert keys.index("Clicked at 21") < keys.index("Clicked at 6")
     # What cannot be photographed again is looked at first; all else is kept at once.
     looked = {screen.step for screen in bench.shown if screen.key == "Look at it full size"}
-    assert looked == {"13", "14", "16"}
-    # Both pins and the counter-hold hang on the board before they are counted.
-    asked = [screen for screen in bench.shown if screen.step == "28"]
+    assert looked == {"13", "16"}
+    # Pin and bar hang on the board before they are counted.
+    asked = [screen for screen in bench.shown if screen.step == "31"]
     counted = next(at for at, screen in enumerate(asked) if "count" in screen.asks)
-    assert [screen.key for screen in asked].index("Hang 3 on the board") < counted
+    assert [screen.key for screen in asked].index("Hang 2 on the board") < counted
     assert bench.sent() == ("closed", 44, 44)
 
 
@@ -162,7 +162,7 @@ def test_a_red_verdict_leads_to_recovery_and_to_nothing_else(bench):
     mechanic.hold()
     expect(page.get_by_role("heading", name=f"Closed: {RECOVER}")).to_be_visible()
     expect(page.get_by_text("next due")).to_have_count(0)
-    assert bench.sent() == ("closed", 4, 36)
+    assert bench.sent() == ("closed", 5, 36)
 
 
 def test_a_red_place_may_also_be_stopped(bench):

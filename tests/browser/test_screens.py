@@ -114,7 +114,12 @@ def test_the_screens_of_a_job_in_work(phone, film, workshop):
     mechanic.work(until=lambda screen: screen.step == "23")
     job = mechanic.read().address
     beside = ("order", "tools", "note", "close", "places", "redo", "reopen/check_kit")
-    steps = ("step/stud_in", "step/stud_in/fail", "step/hand_over", "step/stud_in/wrench/stand_out")
+    steps = (
+        "step/stud_in",
+        "step/stud_in/fail",
+        "step/hand_over",
+        "step/stud_in/wrench/stud_torque",
+    )
     steps += ("step/stud_in/adaptor/stud_torque",)
     for address in [*(f"{job}/{name}" for name in beside + steps), *APART]:
         before = phone.locator("h1").inner_text()

@@ -22,7 +22,8 @@ from twoturns.demo.scripted_phone import ScriptedPhone, Work
 from twoturns.ledger.keys import SigningKey
 from twoturns.procedure.compile.bundle import Bundle, load
 from twoturns.store import Store
-from twoturns.store.bundles import publish
+from twoturns.store.blob_texts import wants_an_owner
+from twoturns.store.bundles import publish, put
 from twoturns.store.enrolment import let_in
 from twoturns.store.errors import NotAWorkshop
 from twoturns.store.invite import invite
@@ -119,9 +120,22 @@ class _Demo:
     def _bundle(self, name: str) -> tuple[Bundle, Camera]:
         if name not in self.bundles:
             bundle = load(self.scripts / name)
-            publish(self.store, bundle, self.received)
+            self._publish(bundle)
             self.bundles[name] = (bundle, Camera(bundle.bundle))
         return self.bundles[name]
+
+    def _publish(self, bundle: Bundle) -> None:
+        """By the console, or by the owner's device for what takes a `stop` otherwise."""
+        said = bundle.bundle
+        if not wants_an_owner(said):
+            publish(self.store, bundle, self.received)
+            return
+        put(self.store, bundle, self.received)
+        body = {name: said[name] for name in ("name", "edition", "engine_codes")}
+        owner = self.phones["owner"]
+        owner.clock = self.received
+        owner.write("bundle.published", {"bundle": bundle.sha256, **body})
+        deliver(self.store, owner, self.received)
 
     def _tell(self, story: Mapping[str, Any]) -> None:
         bundle, camera = self._bundle(story["procedure"])

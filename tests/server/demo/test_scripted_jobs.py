@@ -11,13 +11,13 @@ import pytest
 
 from bags import BagWorkshop
 from demo_procedures import HATCH, ROADSIDE, VAN, loaded
+from publishing import publish_by_right
 from twoturns.bag.verify import verify
 from twoturns.demo.scripted_phone import Photo, ScriptedPhone, Work, logged
 from twoturns.procedure.machine.fold import LogEntry, fold
 from twoturns.procedure.machine.machine import Machine
 from twoturns.procedure.machine.plan import plan_of
 from twoturns.procedure.machine.state import JobState, may_end
-from twoturns.store.bundles import publish
 from workshop import NOON, uuid7
 
 VINS = {VAN: "ZZ9DEMA24HB000123", HATCH: "ZZ9DEMB11KC000457", ROADSIDE: "ZZ9DEMC39LD000881"}
@@ -61,7 +61,7 @@ class Scripts(BagWorkshop):
     def __init__(self, folder):
         super().__init__(folder)
         for name in VINS:
-            publish(self.store, loaded(name), NOON)
+            publish_by_right(self.store, loaded(name), NOON)
         self.told = {}
 
     def begun(self, name) -> tuple[Work, ScriptedPhone]:

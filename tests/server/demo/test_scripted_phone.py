@@ -63,7 +63,7 @@ def test_a_torque_is_read_with_a_wrench_that_is_in_hand_and_reaches_it(van):
 def test_after_a_failure_the_way_back_is_taken_and_the_job_ends(van):
     work, phone = work_on(van)
     work.run(phone, until="pins_again")
-    work.fail(phone, "pins_again", "pointer_out", values={"pointer_after": "3.5"})
+    work.fail(phone, "pins_again", "pointer_out", values={"pointer_after": "beside"})
     before = len(done_in_order(work))
     work.run(phone)
     again = done_in_order(work)[before:]

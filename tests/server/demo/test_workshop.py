@@ -95,8 +95,9 @@ def test_one_job_is_finished_and_approved(verdicts):
 def test_one_job_is_closed_and_waits_with_a_redo_a_gap_and_a_passed_rule(verdicts):
     verdict = verdicts["TBR 1107"]
     assert "Not approved. 44 of 46 steps hold." in verdict.told.state
-    failed, gap, passed = codes(verdict)
-    assert "The pointer stands more than 2° off the notch" in failed
+    worn, failed, gap, passed = codes(verdict)
+    assert "the belt wore unevenly" in worn
+    assert "Pointer and notch are not in one line" in failed
     assert "The owner accepts" in gap
     assert "passing the rule" in passed
 
@@ -150,7 +151,7 @@ def test_photos_of_the_demo_can_be_looked_at_and_none_is_twice(store):
         for _, record, _ in store.ledger.job_entries(row["job"])
         if record.entry.kind == "photo.taken"
     ]
-    assert len(photos) == len(set(photos)) > 80
+    assert len(photos) == len(set(photos)) > 50
     for blob in photos[::10]:
         with store.blobs.open(blob) as file, Image.open(file) as image:
             assert image.size == (960, 720)

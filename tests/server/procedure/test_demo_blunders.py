@@ -41,8 +41,8 @@ OF_BOTH = {
         ("battery_on", "battery_on_too_early"),
     ),
     "no coolant": (
-        "coolant_kind=right, drain=closed, coolant=filled, mix=right",
-        "coolant_kind=right, drain=closed, mix=right",
+        "coolant_kind=right, drain=closed, coolant=filled",
+        "coolant_kind=right, drain=closed",
         ("pressure_test", "leak_test_of_nothing"),
     ),
     "old damper bolt": (
@@ -81,8 +81,8 @@ OF_BOTH = {
         ("wheel_on", "lowered_onto_something"),
     ),
     "let down on the tray": (
-        "mix=right, tray=none]",
-        "mix=right]",
+        "coolant=filled, tray=none]",
+        "coolant=filled]",
         ("wheel_on", "lowered_onto_something"),
     ),
     "belt not looked at": (
@@ -125,8 +125,8 @@ BLUNDERS = {
             ("two_turns", "crank_turned_against_a_lock"),
         ),
         "slot bolts never tightened": (
-            "does: [hands_in_drive, cam_bolts=torqued]",
-            "does: [hands_in_drive]",
+            "does: [hands_in_drive, counterhold=fitted, cam_bolts=torqued]",
+            "does: [hands_in_drive, counterhold=fitted]",
             ("pins_out", "locks_out_too_early"),
         ),
         "blown out without glasses": (
@@ -140,8 +140,8 @@ BLUNDERS = {
             ("damper_on", "impact_wrench_on_a_lock"),
         ),
         "stud not measured": (
-            "stud=new, stud_seat=measured]",
-            "stud=new]",
+            "stud_seat=measured, tensioner=new",
+            "tensioner=new",
             ("tensioner_on", "tensioner_on_unmeasured_stud"),
         ),
         "cap opened hot": (
@@ -150,8 +150,9 @@ BLUNDERS = {
             ("open_cap", "opened_hot"),
         ),
         "sprocket loosened on its pin": (
-            "counterhold=fitted, loosen_sprocket, cam_bolts=loose, tensioner_nut=loose]",
-            "loosen_sprocket, cam_bolts=loose, tensioner_nut=loose]",
+            "does: [hands_in_drive, counterhold=fitted, loosen_sprocket, cam_bolts=loose, "
+            "counterhold=off, tensioner_nut=loose]",
+            "does: [hands_in_drive, loosen_sprocket, cam_bolts=loose, tensioner_nut=loose]",
             ("loosen_slots_and_nut", "sprocket_loosened_unheld"),
         ),
         "battery left on": (
@@ -173,13 +174,13 @@ BLUNDERS = {
             ("two_turns", "crank_turned_against_a_lock"),
         ),
         "taper bolts never tightened": (
-            "does: [hands_in_drive, taper_bolts=new, cam_bolts=torqued]",
-            "does: [hands_in_drive, taper_bolts=new]",
+            "does: [hands_in_drive, taper_bolts=new, counterhold=fitted, cam_bolts=torqued]",
+            "does: [hands_in_drive, taper_bolts=new, counterhold=fitted]",
             ("locks_out", "locks_out_too_early"),
         ),
         "stud not measured": (
-            "seats=clean, stud_seat=measured]",
-            "seats=clean]",
+            "stud_seat=measured, tensioner=new",
+            "tensioner=new",
             ("tensioner_on", "tensioner_on_unmeasured_stud"),
         ),
         "cap opened hot": (
@@ -193,8 +194,8 @@ BLUNDERS = {
             ("first_start", "started_unfinished"),
         ),
         "old taper bolts": (
-            "does: [hands_in_drive, taper_bolts=new, cam_bolts=torqued]",
-            "does: [hands_in_drive, cam_bolts=torqued]",
+            "does: [hands_in_drive, taper_bolts=new, counterhold=fitted, cam_bolts=torqued]",
+            "does: [hands_in_drive, counterhold=fitted, cam_bolts=torqued]",
             ("tighten_tapers", "sprocket_on_old_bolts"),
         ),
         "note not measured again": (

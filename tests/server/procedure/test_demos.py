@@ -22,6 +22,7 @@ from demo_procedures import (
     proofs,
     source_steps,
     states_of,
+    step_at,
     straight_run,
     text_of,
     walker_of,
@@ -144,6 +145,8 @@ def recovers(step, failure):
     )
 
 
+# A belt that failed ends in a job of its own, after its leak-down test.
+FAILED_BELT = ("belt_failed", "marks_disagree")
 FAILURES = {VAN: 60, HATCH: 60, ROADSIDE: 40}
 
 
@@ -159,6 +162,10 @@ def test_after_each_failure_an_end_is_reached_and_no_rule_broken(name):
                     reached, _ = states_of(walker, after)
                     assert any(walker.is_finished(each, "recovered") for each in reached)
                     assert not any(walker.is_finished(each) for each in reached)
+                    continue
+                if failure["id"] in FAILED_BELT:
+                    reached, _ = states_of(walker, after)
+                    assert any(walker.is_finished(each, "belt_had_failed") for each in reached)
                     continue
                 way = walker.way_to_the_end(after)
                 assert way is not None, failure["id"]
@@ -177,7 +184,7 @@ WAYS = {
         "pins_out", "two_turns", "pins_again",
     },
     (VAN, "pins_again", "one_tooth_out"): {
-        "camshaft_to_its_pin", "nut_loose", "belt_off_again", "tensioner_off_again", "stud_in",
+        "camshaft_to_its_pin", "nut_loose", "belt_off_again", "tensioner_off_again",
         "tensioner_on", "belt_on", "set_pointer", "tighten_nut", "tighten_slots", "pins_out",
         "two_turns", "pins_again",
     },
@@ -191,12 +198,10 @@ WAYS = {
     (VAN, "covers_on", "drive_photo_blurred"): {"prove_timing", "covers_on"},
     (VAN, "pressure_test", "leaks_at_hose"): {"pressure_test"},
     (VAN, "pressure_test", "leaks_at_pump"): {
-        "drain_again", "aux_off_again", "damper_off_again", "mount_off_again", "covers_off_again",
-        "pins_in_again", "nut_loose", "belt_off_again", "pump_off", "pump_on",
-        "tensioner_off_again", "stud_in", "tensioner_on", "slot_bolts_loose", "belt_on",
+        "drain_again", "pins_in_again", "nut_loose", "belt_off_again", "pump_off", "pump_on",
+        "tensioner_off_again", "tensioner_on", "slot_bolts_loose", "belt_on",
         "set_pointer", "tighten_nut", "tighten_slots", "pins_out", "two_turns", "pins_again",
-        "prove_timing", "covers_on", "mount_on", "damper_on", "aux_on", "fill_coolant",
-        "pressure_test",
+        "prove_timing", "fill_coolant", "pressure_test",
     },
     (HATCH, "locks_again", "note_out"): {
         "nut_to_hand", "taper_bolts_loose", "set_tension", "tighten_nut", "tighten_tapers",
@@ -254,7 +259,9 @@ RED = [
 def test_red_ends_in_recovered_and_nothing_is_cranked(step, failure):
     walker = walker_of(ROADSIDE)
     (after,) = after_failure(ROADSIDE, step, failure)
-    assert walker.is_finished(after, "recovered"), "red ends the job there and then"
+    to_the_lorry = step_at(ROADSIDE, "to_the_lorry")
+    assert walker.is_open(to_the_lorry, after), "red ends the job there and then"
+    assert walker.is_finished(walker.done(to_the_lorry, after), "recovered")
     reached, _ = states_of(walker, after)
     possible = {walker.steps[at]["id"] for state in reached for at in walker.opened(state)}
     for each in possible:
@@ -308,10 +315,7 @@ def test_an_end_to_recover_is_a_right_end_only_for_a_verdict():
 # its reason; these cannot be broken, because nothing does what they forbid.
 NEVER_DONE = {
     HATCH: {
-        "nothing is ever sprayed at a belt, and nothing is turned back by plan": {
-            "solvent_on_belt",
-            "crank_turned_back",
-        },
+        "nothing is ever sprayed at a belt": {"solvent_on_belt"},
         "the tensioner has no shipping pin to pull": {"shipping_pin_pulled_early"},
         "no fuel line is opened, no airbag is near, no impact wrench comes to a lock": {
             "fuel_line_opened_under_pressure",
@@ -325,8 +329,10 @@ NEVER_DONE = {
             "crank_turned_back",
         },
         "the timing belt, its rollers and its pump stay where they are": {
+            "belt_cut_whole",
             "belt_off_shafts_free",
             "belt_off_unphotographed",
+            "belt_on_old_cause",
             "belt_on_open_parts",
             "belt_on_shafts_free",
             "belt_on_tight_nut",
@@ -385,6 +391,7 @@ ALL_ABSENT = {
         "crank_turned_without_belt",
         "part_off_under_the_belt",
         "run_in_its_fumes",
+        "started_off_its_wheels",
         "started_on_touched_valves",
         "started_with_a_lock_in",
         "turned_before_tight",
@@ -410,4 +417,4 @@ def test_what_can_be_asked_is_asked(name):
     asked = {rule["id"] for rule in bundle_of(name)["rules"]}
     silent = {each.rule for each in loaded(name).compiled.silent_rules if each.wholly}
     assert {rule.id for rule in house_rules()} - silent <= asked
-    assert len(asked) == {HATCH: 65, ROADSIDE: 29}[name]
+    assert len(asked) == {HATCH: 69, ROADSIDE: 29}[name]

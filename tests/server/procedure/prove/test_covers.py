@@ -81,13 +81,15 @@ def looked_at(text):
 
 
 def test_a_look_at_the_pump_under_its_covers_is_found():
-    text = planted(("look: [pressure_tester]", "look: [pressure_tester, water_pump]"))
+    text = planted(
+        ("    torque: {nm: 47, angle", "    look: [water_pump]\n    torque: {nm: 47, angle")
+    )
     (found,) = looked_at(text)
     assert found.code == "looked-at-hidden"
     assert found.message == (
-        "'39 Pressure 1.2 bar, ten minutes' looks at WATER PUMP, and the timing covers are on"
+        "'37 Mount on, 47 N·m and 85°' looks at WATER PUMP, and the timing covers are on"
     )
-    assert line_of(text, found) == "- id: pressure_test"
+    assert line_of(text, found) == "- id: mount_on"
 
 
 def test_covers_that_come_off_before_the_damper_that_holds_them_are_found():
@@ -95,7 +97,7 @@ def test_covers_that_come_off_before_the_damper_that_holds_them_are_found():
     opens = "    does: [hands_in_drive, covers=off, belt_found=whole]"
     asks = "    asks: {battery: off, aux: off, mount: off"
     text = planted(
-        (f"{asks}, damper: off}}\n{opens}", f"{asks}}}\n{opens}"),
+        (f"{asks}, damper: off, belt_found: [unknown, whole]}}\n{opens}", f"{asks}}}\n{opens}"),
         ("damper_off\n    number: 13", "damper_off\n    number: 14"),
         ("covers_off\n    number: 14", "covers_off\n    number: 13"),
     )

@@ -18,13 +18,12 @@ CHEAP = 2  # steps more than going straight on
 # What costs more, and how much: for each step the dearest that can be found.
 DEAREST = {
     VAN: {
-        "road_test": 6,  # out of the yard, key in: secured, raised, started and looked at anew
-        "belt_on": 5,  # the belt lies there, uncounted: off again, and the tensioner cocked anew
+        "road_test": 3,  # out of the yard, key in: secured, started and looked at anew
+        "belt_on": 4,  # the belt lies there, uncounted: off again, and the tensioner cocked anew
     },
     HATCH: {
-        "road_test": 6,
-        "belt_on": 6,
-        "tensioner_on": 3,  # on, and nobody proved its seat: rollers off again
+        "road_test": 3,
+        "belt_on": 4,
     },
     ROADSIDE: {"let_arm_up": 3},  # up, and nobody said how: belt off, on, and its ribs anew
 }

@@ -47,7 +47,7 @@ PLANTED = {
         "- id: two_turns",
     ),
     "a stud that is used again": (
-        [(STUD, "")], "part-again", "'23 New stud in, 14 N·m, measure it' fits the tensioner stud",
+        [(STUD, "")], "part-again", "'23 New stud in, 14 N·m' fits the tensioner stud",
         "- id: stud_in",
     ),
     "a way back that fits an idler with its old bolt": (

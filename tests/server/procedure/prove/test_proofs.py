@@ -18,7 +18,7 @@ pytestmark = pytest.mark.slow(15)
 NUT = "label: tensioner nut, unit: N·m, target: 26, tool: torque_wrench}"
 LIFTED = "      - {name: pads, kind: photo, label: pads at the lifting points}\n"
 OLD_BELT = "      - name: old_beside_new\n"
-NUT_CURE = "then: Nut back to hand, key past the slack, then set it anew."
+NUT_CURE = "then: Nut back to hand, key back to slack, then set it anew."
 
 PLANTED = {
     "a limit on the old belt": (
@@ -43,15 +43,17 @@ PLANTED = {
         [("says: \"oil - the seal is renewed, the owner is told\"", "says: oil")],
         "red-nowhere", "the answer 'oil'", "- {id: oil,",
     ),
-    "a seized roller that nothing follows from": (
-        [("says: \"seized - changed with the kit, the owner is told\"", "says: seized")],
-        "red-nowhere", "the answer 'seized'", "- {id: seized,",
+    "a cracked back that nothing follows from": (
+        [("says: back glazed or cracked - rollers and pump are changed", "says: back cracked")],
+        "red-nowhere", "the answer 'back cracked'", "- {id: back,",
     ),
     "a red answer of a step that has no failure": (
-        [("says: smooth}", "says: smooth}\n          - {id: none, says: there are none, ok: no}"),
-         ("    fails:\n      - id: thread_damaged\n        says: The stud's thread is damaged.\n"
-          "        then: Repair insert, and the owner is told before it goes in. Then the seats "
-          "again.\n        leaves: {tensioner: off, idler: off, stud: out}\n", "")],
+        [("says: whole and dry - it goes on again}", "says: whole and dry - it goes on again}\n"
+          "          - {id: none, says: there are none, ok: no}"),
+         ("    fails:\n      - id: arm_does_not_hold\n        says: The arm does not reach its "
+          "pin.\n"
+          "        then: Let it back slowly. Look for a bent arm or a second stop.\n"
+          "        leaves: {aux_pin: out, aux: on}\n", "")],
         "red-nowhere", "there are none", "- {id: none,",
     ),
     "a stand-out before the torque that makes it": (
@@ -69,7 +71,8 @@ PLANTED = {
         "cure-outside", "30 N·m", "- id: pointer_moved",
     ),
     "a cure by turns that the step refuses": (
-        [("until the marks are up, then two turns anew.", "on, then four turns anew.")],
+        [("Take the cause out, turn on clockwise until the marks are up, then two turns anew.",
+          "Take the cause out, then four turns anew.")],
         "cure-outside", "4 turns", "- id: hard_spot",
     ),
     "a title with another torque": (
@@ -100,11 +103,11 @@ def test_seats_that_are_clean_before_the_coolant_runs_are_found_with_the_way_the
     (found,) = found_in(text, not_proving)
     assert found.code == "clean-then-wet"
     assert found.message == (
-        "the seats of the rollers are clean, and '20 Water pump off, face dry' wets it again"
+        "the seats of the rollers are clean, and '20 Pump off, face and seals dry' wets it again"
     )
     assert line_of(text, found) == "- id: pump_off"
     assert (found.way[0], found.way[-2:]) == ("confirm_vehicle", ("rollers_off", "pump_off"))
-    assert found.sequence[-1] == "20 Water pump off, face dry"
+    assert found.sequence[-1] == "20 Pump off, face and seals dry"
 
 
 def test_what_falls_when_it_is_wetted_is_no_fault():

@@ -136,7 +136,7 @@ def test_a_lock_that_only_a_way_back_puts_in_is_found():
 
 def test_a_lock_that_stays_out_after_the_turns_is_right():
     """A pump that is pinned while the belt goes on, and no more: its mark is not looked at."""
-    jams = "leaves: {counterhold: fitted, crank_lock: in, cam_lock: in, pump_lock: in"
+    jams = "leaves: {counterhold: off, crank_lock: in, cam_lock: in, pump_lock: in"
     text = uneven((jams, jams[:-2] + "out"))
     assert missed(without_the_pumps_pin(text, "  - id: pins_again\n")) == []
 

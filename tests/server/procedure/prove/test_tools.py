@@ -16,8 +16,8 @@ from twoturns.procedure.prove.tools import not_on_board, slots_disagree
 
 pytestmark = pytest.mark.slow(15)
 
-COUNTER_HOLD = "    tools_in: [l1, l2, l3, counter_hold]\n    proof:\n      - {name: locks_out"
-ALONE = "    tools_in: [l1, l2, l3]\n    proof:\n      - {name: locks_out"
+COUNTER_HOLD = "    tools_in: [l1, l2, l3, counter_hold]\n    fails:"
+ALONE = "    tools_in: [l1, l2, l3]\n    fails:"
 COUNTED = "    tools_in: [l1, l2, l3]\n    proof:\n      - {name: tools_counted"
 TRAY = "tray: caliper, feeler, thermometer, refractometer"
 

