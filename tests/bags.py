@@ -60,7 +60,7 @@ class BagWorkshop(Workshop):
             "vin": "TT000000000000001",
             "plate": plate,
             "odometer_km": 181_220,
-            "engine_code": "DX-20R4",
+            "engine_code": "QL-19D4",
             "bay": "2",
             "customer": "Ottoline <b>Marsh</b>",
         }

@@ -39,8 +39,8 @@ TINY_SOURCE = """\
 id: tiny
 name: A tiny drive
 edition: 1
-vehicle: Zorvane Packhorse
-engine_codes: [DX-20R4]
+vehicle: Ombral Hayfork
+engine_codes: [QL-19D4]
 interval: {months: 72, km: 110000}
 
 conditions:
@@ -318,7 +318,7 @@ TINY_BY_WORD = TINY_SOURCE.replace(
     unless: {belt: [old, new]}
     because: Valves meet pistons.
     why: The hole is twice as wide as the pin.
-    source: {document: Zorvane leaflet 21-07, edition: 2, page: page 12, date: 2025-03-01}
+    source: {document: Ombral leaflet 21-07, edition: 2, page: page 12, date: 2025-03-01}
 phases:
 """,
     1,

@@ -65,7 +65,7 @@ VEHICLE = {
     "vin": "ZZ9DEMA24HB000123",
     "plate": "WEIR 12",
     "odometer_km": 181220,
-    "engine_code": "DX-20R4",
+    "engine_code": "QL-19D4",
     "bay": "2",
 }
 

@@ -32,7 +32,7 @@ from workshop import NOON, uuid7
 THROTTLE = 4
 P95_MS, WORST_MS = 10, 100
 RUNS = 15
-VEHICLE = {"vin": "V", "plate": "P", "odometer_km": 1, "engine_code": "DX-20R4", "bay": "2"}
+VEHICLE = {"vin": "V", "plate": "P", "odometer_km": 1, "engine_code": "QL-19D4", "bay": "2"}
 
 # The rooms' own functions, on a page. The plan is timed alone, on a machine that was read before:
 # a phone reads it once a bundle.

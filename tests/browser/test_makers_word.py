@@ -24,7 +24,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow(20)]
 ASKED = "It is turned with the pin in its slack hole."
 HELD = "The old belt is on or the new belt is on."
 GONE = "The pin is on the board."
-DOCUMENT = "Zorvane leaflet 21-07, edition 2, page 12, 2025-03-01"
+DOCUMENT = "Ombral leaflet 21-07, edition 2, page 12, 2025-03-01"
 
 
 @pytest.fixture

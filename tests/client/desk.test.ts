@@ -16,8 +16,8 @@ import type { DriveBlock } from '@client/procedure/bundle'
 const row = (over: Partial<DeskRow>): DeskRow => ({
   job: 'j',
   bundle: 'b',
-  vehicle: 'Packhorse',
-  engine_code: 'DX-20R4',
+  vehicle: 'Hayfork',
+  engine_code: 'QL-19D4',
   bay: '2',
   odometer_km: 100,
   vin: null,
@@ -95,7 +95,7 @@ describe('eyes first', () => {
       row({ job: 'asked', state: 'open', done: 12, questions: 1 }),
     ])
     expect(whole).toHaveLength(1)
-    expect(lines[0]!.says).toBe('Packhorse; 12 of 46 steps hold.')
+    expect(lines[0]!.says).toBe('Hayfork; 12 of 46 steps hold.')
   })
 })
 

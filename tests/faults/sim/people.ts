@@ -209,7 +209,7 @@ export class People {
         vin,
         plate,
         odometer_km: 181_220,
-        engine_code: 'DX-20R4',
+        engine_code: 'QL-19D4',
         bay: '2',
       }
       await writing.entry('job.opened', said)

@@ -49,7 +49,7 @@ def test_a_whole_bag_exits_0_and_says_what_is_proven_and_what_not(bag, workshop)
     for heading in ("Proven", "Asserted by", "Not proven"):
         assert f"\n{heading}\n" in result.output
     assert "has a reading outside its limits (angle turned): Done" in result.output
-    assert "Zorvane Packhorse, WEIR 12" in result.output
+    assert "Ombral Hayfork, WEIR 12" in result.output
 
 
 def test_a_changed_bag_exits_1_and_names_the_file(bag, tmp_path):

@@ -65,7 +65,7 @@ class Scripts(BagWorkshop):
         self.told = {}
 
     def begun(self, name) -> tuple[Work, ScriptedPhone]:
-        bundle, phone = loaded(name), self.phone("mechanic", "Wren Aldous")
+        bundle, phone = loaded(name), self.phone("mechanic", "Linnea Aldous")
         work = Work(bundle.bundle, uuid7(), picture)
         vehicle = {"vin": VINS[name], "plate": "WEIR 12", "odometer_km": 90_400, "bay": "2"}
         code = bundle.bundle["engine_codes"][0]

@@ -16,7 +16,7 @@ TOOLS = [
     {"tool": "TW-2", "type": "torque_wrench", "low": "10", "high": "100"},
     {"tool": "TW-3", "type": "torque_wrench", "low": "40", "high": "200"},
 ]
-VEHICLE = {"vin": "V", "plate": "P", "odometer_km": 1, "engine_code": "DX-20R4", "bay": "2"}
+VEHICLE = {"vin": "V", "plate": "P", "odometer_km": 1, "engine_code": "QL-19D4", "bay": "2"}
 
 
 @pytest.fixture(scope="module")

@@ -52,7 +52,7 @@ def test_a_bundle_with_a_missing_picture_is_refused(workshop):
 
 def test_a_bundle_an_owner_sends_is_offered_once_its_pictures_are_here(workshop):
     owner, bundle = workshop.enrol("owner"), tiny_bundle()
-    body = {"bundle": bundle.sha256, "name": "Tiny", "edition": 1, "engine_codes": ["DX-20R4"]}
+    body = {"bundle": bundle.sha256, "name": "Tiny", "edition": 1, "engine_codes": ["QL-19D4"]}
     workshop.push(owner.write("bundle.published", body))
     blobs, keep = workshop.store.blobs, workshop.store.ledger.keep
     keep([blobs.put(bundle.canonical)], NOON)

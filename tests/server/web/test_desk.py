@@ -53,7 +53,7 @@ def test_a_job_shows_its_vehicle_and_how_far_it_has_come(jobs):
     job = jobs.open()
     jobs.say("step.done", {"step": "lock_in", "proof": []}, job)
     (line,) = jobs.desk()
-    assert (line["vehicle"], line["plate"]) == ("Zorvane Packhorse", "W1")
+    assert (line["vehicle"], line["plate"]) == ("Ombral Hayfork", "W1")
     assert (line["state"], line["done"], line["steps"]) == ("open", 1, 5)
     assert (line["exceptions"], line["worst"], line["questions"]) == (0, None, 0)
 
@@ -128,7 +128,7 @@ def test_a_job_without_its_procedure_is_folded_when_that_comes(workshop, open_cl
     assert renew(workshop.store, given_up) == 1
     assert renew(workshop.store, given_up) == 0
     (line,) = open_client(owner).get("/api/desk").json["jobs"]
-    assert (line["vehicle"], line["notices"]) == ("Zorvane Packhorse", [])
+    assert (line["vehicle"], line["notices"]) == ("Ombral Hayfork", [])
 
 
 def test_a_procedure_that_cannot_be_read_is_nothing_to_be_kept(jobs):
@@ -140,7 +140,7 @@ def test_a_procedure_that_cannot_be_read_is_nothing_to_be_kept(jobs):
     assert renew(store, given_up) == 0
     assert [line["vehicle"] for line in jobs.desk()] == [None]
     path.write_bytes(whole)
-    assert [(line["job"], line["vehicle"]) for line in jobs.desk()] == [(job, "Zorvane Packhorse")]
+    assert [(line["job"], line["vehicle"]) for line in jobs.desk()] == [(job, "Ombral Hayfork")]
 
 
 def test_a_gap_shows_until_it_is_filled(jobs):

@@ -200,7 +200,7 @@ def test_a_procedure_of_a_newer_form_is_passed_on_and_its_jobs_say_update(worksh
     bundle, owner = tiny_bundle(), workshop.enrol("owner")
     data = canonical({**bundle.bundle, "v": 2})
     sha256 = hashlib.sha256(data).hexdigest()
-    body = {"bundle": sha256, "name": "Tiny", "edition": 1, "engine_codes": ["DX-20R4"]}
+    body = {"bundle": sha256, "name": "Tiny", "edition": 1, "engine_codes": ["QL-19D4"]}
     workshop.push(owner.write("bundle.published", body))
     workshop.store.ledger.keep([workshop.store.blobs.put(one) for one in (data, PICTURE)], NOON)
     client = open_client(owner)

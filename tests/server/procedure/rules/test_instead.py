@@ -26,7 +26,7 @@ from twoturns.procedure.rules.house import house_rules
 
 pytestmark = pytest.mark.slow(25)
 
-SOURCE = "{document: Zorvane work leaflet 21-07, edition: 2, page: page 12, date: 2025-03-01}"
+SOURCE = "{document: Ombral work leaflet 21-07, edition: 2, page: page 12, date: 2025-03-01}"
 
 
 def changed(text, *changes):
@@ -429,7 +429,7 @@ def test_a_note_says_what_holds_by_whose_word_and_what_falls_away():
     (note,) = [note for note in prove_compiled(tiny()).notes if note.code == "instead"]
     assert "never Turn it but by hand" in note.message
     assert note.hint == (
-        "Source: Zorvane work leaflet 21-07, edition 2, page 12, 2025-03-01. "
+        "Source: Ombral work leaflet 21-07, edition 2, page 12, 2025-03-01. "
         "Asked for here: the old belt is on or the new belt is on. "
         "No longer asked for: the pin is on the board."
     )
@@ -443,7 +443,7 @@ def test_the_bundle_has_both_rules_and_names_the_word_at_its_steps():
     word = rule["instead"]
     assert (word["never"], word["because"]) == (house.never, house.because)
     assert word["source"] == {
-        "document": "Zorvane work leaflet 21-07",
+        "document": "Ombral work leaflet 21-07",
         "edition": "2",
         "page": "page 12",
         "date": "2025-03-01",
