@@ -12,9 +12,12 @@ import sqlite3
 import pytest
 
 from busy_week import a_busy_week
+from tiny_procedure import TINY_SOURCE
 from twoturns.store import projector
 from twoturns.store.bundles import publish
 from twoturns.store.database import Database
+from twoturns.store.draft import Draft
+from twoturns.store.drafts import NEW
 from twoturns.store.sight import Sight
 from twoturns.store.summaries import renew
 from workshop import NOON, Workshop, clients, opening, private_value, ref, tiny_bundle, uuid7
@@ -87,6 +90,7 @@ def history(shop: Workshop):
     owner, phone, lost = (shop.enrol(role) for role in ("owner", "mechanic", "mechanic"))
     bundle = tiny_bundle()
     publish(shop.store, bundle, NOON)
+    shop.store.drafts.put("tiny", Draft(TINY_SOURCE, {"notch.png": PHOTO}), NEW)
     for number in range(3):
         job, words = uuid7(), private_value("words", f"oily {number}")
         values = private_value("vin", f"TT{number}"), private_value("plate", f"W{number}")
@@ -136,6 +140,11 @@ GETS = (
     "/api/bundles",
     "/api/bundles/BUNDLE",
     "/api/bundles/BUNDLE/weight",
+    "/api/drafts",
+    "/api/drafts/tiny",
+    "/api/drafts/tiny/zip",
+    "/api/drafts/tiny/check",
+    "/api/drafts/tiny/pictures/notch.png",
     "/api/checkpoint",
     "/api/consistency?from=2&to=9",
     "/api/inclusion?index=2&size=9",
@@ -150,6 +159,7 @@ WRITES = (
     "POST /api/session/nonce",
     "POST /api/session",
     "DELETE /api/session",
+    "POST /api/drafts/tiny/hand-in",
     "POST /api/uploads",
     "HEAD /api/uploads/SHA",
     "PATCH /api/uploads/SHA",
@@ -176,6 +186,8 @@ def heard(tmp_path_factory):
                 for more in ({}, {"after": names["JOB"]}):
                     heard.asking = f"{who} POST /api/find {key} {more}"
                     client.post("/api/find", {key: "TT1", **more})
+            heard.asking = f"{who} POST /api/drafts/tiny/hand-in"
+            assert client.post("/api/drafts/tiny/hand-in", {}).status_code >= 400  # not checked
             heard.asking = f"{who} POST /api/entries"
             words = private_value("words", "more")
             said = phone.write("note.added", {"text": ref(words)}, names["JOB"])
@@ -231,6 +243,8 @@ def test_every_route_was_asked_for(workshop):
         .replace("/bundles/<sha256:sha256>", "/bundles/BUNDLE")
         .replace("/blobs/<sha256:sha256>", "/blobs/VIN")
         .replace("<sha256:sha256>", "SHA")
+        .replace("<draft:draft>", "tiny")
+        .replace("<picture:picture>", "notch.png")
         for rule in rules
     }
     assert named == asked
