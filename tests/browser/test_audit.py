@@ -16,7 +16,7 @@ from browser.film import is_one_of, views
 from browser.mechanic import VIN
 from twoturns.store import Store
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow(20)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow(13)]
 
 
 @pytest.fixture

@@ -19,7 +19,7 @@ from twoturns.store import Store
 from twoturns.store.bundles import publish
 from workshop import tiny_bundle
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow(20)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow(14)]
 
 FIRST = "    says: [Push the pin in by hand.]\n    does: [lock=in]\n    tools_out: [l1]\n"
 ASKED = """\

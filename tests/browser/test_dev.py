@@ -13,6 +13,8 @@ from browser.chromium import PHONE
 from peer import CLIENT, find_node
 from ports import free_port
 
+pytestmark = pytest.mark.browser
+
 
 @pytest.fixture
 def sources(tiny_workshop, tmp_path):

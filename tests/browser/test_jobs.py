@@ -20,7 +20,7 @@ from browser.serving import ServedWorkshop
 from twoturns.store import Store
 from twoturns.store.desk import desk
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow(100)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow(60)]
 
 AT_THE_HATCH = {
     "Teeth of the new belt": "146",

@@ -3,10 +3,13 @@
 import os
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import expect
 
 from browser.app import enrol, violations
 from browser.chromium import DESK, PHONE
+
+pytestmark = pytest.mark.browser
 
 
 def test_the_licences_are_shown_on_a_phone_without_a_line(browser, tiny_workshop):

@@ -19,7 +19,7 @@ from twoturns.store import Store
 from twoturns.store.offers import hand_in
 from workshop import tiny_bundle
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow(20)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow(8)]
 
 ASKED = "It is turned with the pin in its slack hole."
 HELD = "The old belt is on or the new belt is on."

@@ -24,7 +24,7 @@ from browser.pages import served_page
 from pluck_belts import RATE_HZ, Belt, Sound, clip_of, near, plucked_again, wav_of
 from twoturns.instruments import pluck
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow(20)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow(8)]
 
 BELT = replace(near(40_003), snr_db=30.0)
 FILE = "--use-file-for-fake-audio-capture="

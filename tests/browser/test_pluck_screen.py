@@ -28,7 +28,7 @@ from twoturns.store.bundles import publish
 from twoturns.words.en.bag.sentences import ANEW
 from workshop import tiny_bundle
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow(20)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow(10)]
 
 BELT = near(40_004, f1_hz=95.0, snr_db=30.0)
 BEAT = round(1.5 * RATE_HZ)

@@ -12,7 +12,7 @@ from browser.chromium import DESK, PHONE
 from browser.mechanic import Mechanic, Screen
 from browser.serving import ROOT
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow(25)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow(40)]
 
 AXE = ROOT / "client" / "node_modules" / "axe-core" / "axe.min.js"
 # The rules of axe-core 4.14: W3C's WCAG 2.2 at level AA, and its own good practice.

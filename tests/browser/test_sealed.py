@@ -12,7 +12,7 @@ from browser.chromium import PHONE
 from browser.mechanic import Mechanic, goes_out
 from twoturns.store import Store
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow(20)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow(9)]
 
 
 @pytest.fixture

@@ -27,7 +27,7 @@ from twoturns.ledger.record import Record, parse
 from twoturns.store import Store
 from twoturns.store.desk import desk
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow(70)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow(45)]
 
 PINS_DO_NOT_GO = "L2 stands half a tooth or more off its hole."
 A_LONG_TIME_MS = 90_000

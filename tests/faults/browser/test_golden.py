@@ -24,7 +24,7 @@ from twoturns.ledger.entry import parse
 from twoturns.store import Store
 from workshop import Workshop
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow(15)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow(25)]
 
 INDEX = SERVER / "twoturns" / "static" / "index.html"
 FOLDERS = sorted(folder for folder in GOLDEN.iterdir() if folder.is_dir())

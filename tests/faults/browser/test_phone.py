@@ -18,7 +18,7 @@ from faults.browser.rig import Rig, everything_goes_out, go_to_the_job, is_close
 from faults.proxy import always, on, passes, refused
 from twoturns.store import Store
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow(30)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow(25)]
 
 YEAR = timedelta(days=365)
 PHOTO = "the whole drive"

@@ -14,7 +14,7 @@ import pytest
 
 from faults.sim.driver import Asked, Away, built, simulate
 
-pytestmark = pytest.mark.slow(45)
+pytestmark = pytest.mark.slow(35)
 
 SEEDS = range(1, 160, 3)
 # What each fault of `plants.ts` is brought out by, so that it need not be waited for.

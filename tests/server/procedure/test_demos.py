@@ -33,7 +33,7 @@ from twoturns.procedure.compile.compiler import compile_source
 from twoturns.procedure.prove.prove import prove, prove_compiled
 from twoturns.procedure.rules.house import house_rules
 
-pytestmark = pytest.mark.slow(30)
+pytestmark = pytest.mark.slow(10)
 
 SIGNS = Path(__file__).parents[3] / "client" / "src" / "parts" / "signs.tsx"
 STEPS = {VAN: 46, HATCH: 44, ROADSIDE: 36}

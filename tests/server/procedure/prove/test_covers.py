@@ -13,7 +13,7 @@ from twoturns.procedure.errors import SourceErrors
 from twoturns.procedure.prove.covers import hidden
 from twoturns.procedure.prove.prove import prove_compiled
 
-pytestmark = pytest.mark.slow(25)
+pytestmark = pytest.mark.slow(5)
 
 NUT, LABEL = "    nut:\n      label: tensioner nut\n", "      label: tensioner nut\n"
 GUARD = """\

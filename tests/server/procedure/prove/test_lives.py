@@ -13,7 +13,7 @@ from twoturns.procedure.errors import SourceErrors
 from twoturns.procedure.prove.lives import short_lived
 from twoturns.procedure.prove.prove import prove_compiled
 
-pytestmark = pytest.mark.slow(12)
+pytestmark = pytest.mark.slow(5)
 
 BINNED = "    takes: {damper_bolt: 1}\n    bins: {damper_bolt: 1}\n"
 DAMPER_OFF = "      - {name: damper_rubber, kind: photo, label: the damper's rubber}\n"

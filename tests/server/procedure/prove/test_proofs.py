@@ -13,7 +13,7 @@ from twoturns.procedure.compile.compiler import compile_source
 from twoturns.procedure.prove.proofs import not_proving
 from twoturns.procedure.prove.prove import prove_compiled
 
-pytestmark = pytest.mark.slow(15)
+pytestmark = pytest.mark.slow(5)
 
 NUT = "label: tensioner nut, unit: N·m, target: 26, tool: torque_wrench}"
 LIFTED = "      - {name: pads, kind: photo, label: pads at the lifting points}\n"

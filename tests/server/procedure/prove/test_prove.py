@@ -14,7 +14,7 @@ from twoturns.procedure.prove.packed import Packed
 from twoturns.procedure.prove.prove import prove, prove_compiled
 from twoturns.procedure.rules.house import Rule
 
-pytestmark = pytest.mark.slow(44)
+pytestmark = pytest.mark.slow(30)
 
 FOLDER = Path(__file__).parents[4] / "demo_jobs" / "van-timing-drive"
 VAN = (FOLDER / "procedure.yaml").read_text()

@@ -18,7 +18,7 @@ from twoturns.procedure.prove.prove import prove_compiled
 from twoturns.procedure.prove.returns import not_returning
 from twoturns.procedure.prove.straight import straight_run
 
-pytestmark = pytest.mark.slow(12)
+pytestmark = pytest.mark.slow(6)
 
 # The van's fuel pump and idler, and the same drive with a pump at two thirds of the crank's speed.
 HALF_SPEED = "at: [108, 164.8], teeth: 48, side: inside, mark_deg: 21.7, hole: {at: [94, 146],"

@@ -14,7 +14,7 @@ from twoturns.procedure.prove.balance import unbalanced
 from twoturns.procedure.prove.prove import prove_compiled
 from twoturns.procedure.prove.tools import not_on_board, slots_disagree
 
-pytestmark = pytest.mark.slow(15)
+pytestmark = pytest.mark.slow(5)
 
 COUNTER_HOLD = "    tools_in: [l1, l2, l3, counter_hold]\n    fails:"
 ALONE = "    tools_in: [l1, l2, l3]\n    fails:"

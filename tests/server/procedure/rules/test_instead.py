@@ -24,7 +24,7 @@ from twoturns.procedure.errors import BundleError, NewerForm, SourceErrors
 from twoturns.procedure.prove.prove import prove_compiled
 from twoturns.procedure.rules.house import house_rules
 
-pytestmark = pytest.mark.slow(25)
+pytestmark = pytest.mark.slow(10)
 
 SOURCE = "{document: Ombral work leaflet 21-07, edition: 2, page: page 12, date: 2025-03-01}"
 
