@@ -6,6 +6,7 @@ import io
 import os
 import shutil
 import signal
+import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -129,6 +130,8 @@ def kill(folder: Path) -> None:
             os.kill(process, signal.SIGKILL)
         except ProcessLookupError:
             continue
+    while browser_process(folder) is not None:  # the system ends it in its own time
+        time.sleep(0.01)
 
 
 def descendants(root: int) -> list[int]:

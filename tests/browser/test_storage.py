@@ -103,7 +103,9 @@ class Probe:
     def goes_on(self) -> None:
         """Write one step more and find it again: the number it took was free."""
         with self.opened() as (_, page):
-            self.write(page, 1)
+            while refused := page.evaluate(TRY, 1):
+                assert refused == ["act-came-back"]  # until what was put back has been read
+                page.evaluate(HELD)
         self.look()
 
     @property
