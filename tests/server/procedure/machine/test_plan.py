@@ -284,7 +284,7 @@ def test_demo_a_one_tooth_out_goes_back_to_the_belt(van):
     way = after_failure(van, "one_tooth_out")
     assert way[-len(REST) :] == REST
     rest = way[: -len(REST)]
-    again = [str(number) for number in (23, *range(25, 34))]
+    again = [str(number) for number in range(25, 34)]
     back = ["nut_loose", "belt_off_again", "tensioner_off_again"]
     assert rest[rest.index("nut_loose") :] == back + again
 
