@@ -61,6 +61,8 @@ COLD_MS, COLD_SLOWED_MS, STEP_MS, SHOT_MS = 600, 1200, 100, 1000
 #: Of the floor of the same round.
 HELD_P50, HELD_P95 = 1.3, 2.0
 EMPTY_TAPS = 20
+#: So long what was kept is shown before the next screen comes, and some more.
+SEEN_MS = 600
 VEHICLE = {
     "vin": "ZZ9DEMA24HB000123",
     "plate": "WEIR 12",
@@ -330,6 +332,9 @@ def cold(playwright: Playwright, folder: Path, address: str, throttle: int) -> f
 
 class Hand(Mechanic):
     """A mechanic in real time."""
+
+    def see_it_kept(self) -> None:
+        self.page.wait_for_timeout(SEEN_MS)
 
     def hold(self) -> None:
         before = self.read()
