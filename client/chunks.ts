@@ -18,6 +18,7 @@ const BEGINS = {
   camera: ['src/screens/bay/proofs/by-camera.ts'],
   instruments: ['src/screens/bay/proofs/instruments.ts'],
   office: ['src/screens/desk/index.tsx', 'src/screens/audit/index.tsx'],
+  bench: ['src/screens/bench/index.tsx'],
 }
 type Part = keyof typeof BEGINS
 
@@ -40,6 +41,7 @@ const GROUPS: [name: string, takes: (id: string, by: Reached) => boolean][] = [
   ['instruments', (id, { instruments }) => instruments.has(id)],
   ['enrol', (id, { enrol }) => enrol.has(id)],
   ['office', (id, { office }) => office.has(id)],
+  ['bench', (id, { bench }) => bench.has(id)],
 ]
 
 export function chunks(): {

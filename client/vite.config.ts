@@ -18,15 +18,20 @@ const outDir = here('../server/twoturns/static')
 
 const sha256 = (bytes: Buffer | string) => createHash('sha256').update(bytes).digest('hex')
 
+/** What no phone is given before it asks: the bench, with its editor, is for the desk and wants a line anyhow. */
+const isAskedFor = (name: string) => /^assets\/bench-/.test(name)
+
 /** Every file of the app as [address, hash], sorted: the same build gives the same worker. */
 function filesOf(folder: string): [string, string][] {
   return readdirSync(folder, { recursive: true, withFileTypes: true })
     .filter((found) => found.isFile() && found.name !== 'sw.js' && !found.name.startsWith('.'))
     .map((found) => join(found.parentPath, found.name))
-    .map((path): [string, string] => {
-      const name = relative(folder, path).replaceAll('\\', '/')
-      return [name === 'index.html' ? '/' : `/${name}`, sha256(readFileSync(path))]
-    })
+    .map((path): [string, string] => [relative(folder, path).replaceAll('\\', '/'), path])
+    .filter(([name]) => !isAskedFor(name))
+    .map(([name, path]): [string, string] => [
+      name === 'index.html' ? '/' : `/${name}`,
+      sha256(readFileSync(path)),
+    ])
     .sort(([one], [other]) => (one < other ? -1 : 1))
 }
 

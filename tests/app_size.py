@@ -11,8 +11,8 @@ ASSETS = STATIC / "assets"
 #: What the bundler writes between chunks.
 STATIC_IMPORT = re.compile(r'\b(?:from|import)"\./([^"]+\.js)"')
 DYNAMIC_IMPORT = re.compile(r"import\(([`'\"])\./([^`'\"]+\.js)\1\)")
-#: Follow in the background on a first visit: the code reader.
-LATER = re.compile(r"\.wasm$|^scan\.worker-")
+#: Follow in the background on a first visit, the code reader, or never come unasked, the bench.
+LATER = re.compile(r"\.wasm$|^scan\.worker-|^bench-")
 PACKED = (".br", ".gz")
 
 

@@ -61,7 +61,16 @@ def test_every_chunk_that_is_asked_for_is_there_and_none_needs_itself():
     list(graphlib.TopologicalSorter(wanted).static_order())  # CycleError names the circle
 
 
-def test_every_chunk_is_kept_on_the_phone():
+def test_every_chunk_but_the_bench_is_kept_on_the_phone():
     worker = (ASSETS.parent / "sw.js").read_text()
     for name in evaluated(*(one.name for one in ASSETS.glob("*.js"))):
-        assert f"/assets/{name}" in worker
+        assert (f"/assets/{name}" in worker) != name.startswith("bench-"), name
+
+
+def test_nothing_but_the_desk_asks_for_the_bench_and_its_editor():
+    (bench,) = {one.name for one in ASSETS.glob("bench-*.js")}
+    asking = {one.name for one in ASSETS.glob("*.js") if bench in asked_for(one.name)}
+    assert {name.partition("-")[0] for name in asking} == {"office"}
+    assert "cm-content" in (ASSETS / bench).read_text()
+    for other in ASSETS.glob("*.js"):
+        assert bench not in imported(other.name)

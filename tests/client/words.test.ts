@@ -26,6 +26,7 @@ const NOT_SAID: Record<string, string> = {
   'instruments/scan.worker.ts': 'a mode of the decoder',
   'ledger/bodies.ts': "written from the server's catalogue, as it is said there",
   'procedure/fold.ts': 'codes of what is odd about an entry',
+  'screens/bench/editor.tsx': 'styles of the editor, which takes them as text',
   'store/downloads.ts': 'keys of storage',
   'store/ledger-copy.ts': 'which entries contradict each other: the cause of an error',
   'store/remote.ts': 'why a worker was ended: the cause of an error',

@@ -358,6 +358,23 @@ export interface CheckAnswer {
   report: ReportAnswer | null
 }
 
+/** A change in words, and the heading under which it stands. */
+export interface ChangeRow {
+  heading: string
+  says: string
+}
+
+/** What a draft would change against the newest edition that is published, and for whom. */
+export interface ChangesAnswer {
+  edition: number
+  against: number | null
+  changes: ChangeRow[]
+  /** Who worked by it. */
+  persons: string[]
+  /** They go on by their own edition. */
+  open_jobs: number
+}
+
 /** The bundle that an owner's device may publish now. */
 export interface HandedInAnswer {
   bundle: string

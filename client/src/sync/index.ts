@@ -5,7 +5,7 @@ import { LedgerError } from '../ledger/errors'
 import { blobId } from '../ledger/private'
 import type { PhoneStore, Trouble } from '../store'
 import { asTrouble } from '../store'
-import { Api, type Fetch } from './api'
+import { Api, type Asked, type Fetch } from './api'
 import { askToBeWoken } from './background'
 import { Offline, Refused, sealingOf, Untrue } from './errors'
 import type { Invitation } from './invitation'
@@ -134,7 +134,10 @@ export class PhoneSync implements Sync {
   }
 
   ask<T>(path: string, question?: unknown): Promise<Answer<T>> {
-    const asked = question === undefined ? {} : { method: 'POST', json: question }
+    return this.send<T>(path, question === undefined ? {} : { method: 'POST', json: question })
+  }
+
+  send<T>(path: string, asked: Asked): Promise<Answer<T>> {
     return answered(() => this.#round.session.with(() => this.#api.json<T>(path, asked)))
   }
 

@@ -98,6 +98,10 @@ export class LateSync implements Sync {
     return this.#asked((sync) => sync.ask<T>(path, question))
   }
 
+  send<T>(path: string, asked: Parameters<Sync['send']>[1]): Promise<Answer<T>> {
+    return this.#asked((sync) => sync.send<T>(path, asked))
+  }
+
   askBytes(path: string): Promise<Answer<Blob>> {
     return this.#asked((sync) => sync.askBytes(path))
   }

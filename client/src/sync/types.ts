@@ -3,6 +3,7 @@ import type { ReadonlySignal } from '@preact/signals'
 import type { Ref } from '../ledger/bodies'
 import type { Trouble } from '../store'
 import type { Invitation } from '../ledger/invitation'
+import type { Asked } from './api'
 
 export type SyncState = 'idle' | 'sending' | 'offline' | 'stopped'
 
@@ -70,6 +71,8 @@ export interface Sync {
    * POST: what names a vehicle must not stand in an address.
    */
   ask<T>(path: string, question?: unknown): Promise<Answer<T>>
+  /** The same by another method, or with bytes, or naming the version of what is written. */
+  send<T>(path: string, asked: Asked): Promise<Answer<T>>
   /** The same for bytes (an evidence bag). */
   askBytes(path: string): Promise<Answer<Blob>>
 }

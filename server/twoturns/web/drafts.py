@@ -14,6 +14,7 @@ from marshmallow import Schema, fields, validate
 
 from twoturns.store import as_text
 from twoturns.store.draft import MOST_BYTES, Draft, received, require_picture
+from twoturns.store.draft_changes import changes_of
 from twoturns.store.draft_checks import State, Told
 from twoturns.store.drafts import NEW, Kept
 from twoturns.store.handing_in import hand_in_checked
@@ -125,6 +126,27 @@ class CheckAnswer(Schema):
     state = fields.String(required=True, validate=validate.OneOf(get_args(State)))
     states = fields.Integer(required=True)
     report = fields.Nested(ReportAnswer, required=True, allow_none=True)
+
+
+class ChangeRow(Schema):
+    """A change in words, and the heading under which it stands."""
+
+    heading = fields.String(required=True)
+    says = fields.String(required=True)
+
+
+class ChangesAnswer(Schema):
+    """What a draft would change against the newest edition that is published, and for whom."""
+
+    edition = fields.Integer(required=True)
+    against = fields.Integer(required=True, allow_none=True)
+    changes = fields.List(fields.Nested(ChangeRow), required=True)
+    persons = fields.List(
+        fields.String(), required=True, metadata={"description": "Who worked by it."}
+    )
+    open_jobs = fields.Integer(
+        required=True, metadata={"description": "They go on by their own edition."}
+    )
 
 
 class HandedInAnswer(Schema):
@@ -282,6 +304,22 @@ def stop(draft: str) -> dict[str, object]:
     store().drafts.data(draft)
     store().draft_checks.stop(draft)
     return _told(store().draft_checks.told(draft))
+
+
+@drafts.route("/drafts/<draft:draft>/changes", methods=["GET"])
+@drafts.response(200, ChangesAnswer)
+@reads("owner")
+def changes(draft: str) -> dict[str, object]:
+    """Say in words what the last check's draft would change, and whom it concerns."""
+    store().drafts.data(draft)
+    found = changes_of(store(), draft)
+    return {
+        "edition": found.edition,
+        "against": found.against,
+        "changes": [{"heading": heading, "says": says} for heading, says in found.changes],
+        "persons": found.persons,
+        "open_jobs": found.open_jobs,
+    }
 
 
 @drafts.route("/drafts/<draft:draft>/hand-in", methods=["POST"])

@@ -13,7 +13,9 @@ import pytest
 
 from photos import photo
 from tiny_procedure import TINY_SOURCE
-from workshop import Client
+from twoturns.procedure.compile.bundle import load
+from twoturns.store.bundles import publish
+from workshop import NOON, Client
 
 ROADSIDE = Path(__file__).parents[3] / "demo_jobs" / "roadside-auxiliary-belt" / "procedure.yaml"
 pytestmark = pytest.mark.slow(6)
@@ -174,6 +176,8 @@ def test_what_is_proved_is_handed_in_and_waits_for_an_owner(owner):
     (offer,) = owner.get("/api/offers").json["offers"]
     assert offer["bundle"] == report["sha256"]
     assert owner.get("/api/bundles").json["bundles"] == []  # only an owner's device publishes
+    told = owner.get(f"{DRAFT}/changes").json
+    assert (told["edition"], told["against"], told["changes"]) == (1, None, [])
     later = owner.put(DRAFT, {"text": "id: tiny\n"}, **read_as(version)).json["version"]
     for said, code in ((version, "draft-changed"), (later, "not-proved")):
         assert owner.post(f"{DRAFT}/hand-in", {}, **read_as(said)).json["code"] == code
@@ -189,3 +193,14 @@ def test_what_leads_nowhere_comes_with_a_way_there_and_is_not_handed_in(owner):
     faulty = owner.post(f"{DRAFT}/hand-in", {}, **read_as(version))
     assert (faulty.status_code, faulty.json["code"]) == (409, "not-proved")
     assert owner.get("/api/offers").json["offers"] == []
+
+
+def test_what_an_edition_would_change_is_said_before_it_is_handed_in(workshop, owner):
+    publish(workshop.store, load(ROADSIDE.parent), NOON)
+    source = ROADSIDE.read_text().replace("edition: 1", "edition: 2", 1)
+    written(owner, source.replace("new bolt, 31 N·m", "new bolt, 32 N·m", 1))
+    assert owner.get(f"{DRAFT}/changes").json["code"] == "not-proved"  # nothing was checked
+    checked(owner)
+    told = owner.get(f"{DRAFT}/changes").json
+    assert (told["edition"], told["against"], told["open_jobs"]) == (2, 1, 0)
+    assert any("32 N·m" in change["says"] and change["heading"] for change in told["changes"])

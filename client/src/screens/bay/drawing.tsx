@@ -13,7 +13,7 @@ const Drive = screenOf(
 )
 
 interface DrawingProps extends Omit<DriveProps, 'drive' | 'state' | 'width' | 'height'> {
-  now: JobNow
+  now: Pick<JobNow, 'bundle' | 'possible' | 'tags'>
 }
 
 export function Drawing({ now, ...view }: DrawingProps) {

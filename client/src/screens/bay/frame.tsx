@@ -28,6 +28,7 @@ function Title({ title, mark }: { title: string; mark?: string | undefined }) {
   const heading = useRef<HTMLHeadingElement>(null)
   // A new title is a new screen: it takes the focus, so that it is read out and the keys follow it.
   useEffect(() => {
+    if (heading.current?.closest('[inert]')) return // only looked at, beside what is being written
     heading.current?.focus({ preventScroll: true })
     scrollTo(0, 0)
   }, [title])

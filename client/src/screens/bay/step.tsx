@@ -22,7 +22,7 @@ import { NotLikeThat } from './act-keys'
 
 interface StepProps {
   head: HeadProps
-  now: JobNow
+  now: Pick<JobNow, 'bundle' | 'possible' | 'tags' | 'plan'>
   asked: StepNow
   trouble: Trouble | null
   /** The next thing to give, or null when only the paint is left. */
@@ -38,7 +38,7 @@ interface StepProps {
   fail: (() => void) | null
 }
 
-const spoken = (now: JobNow, { step }: StepNow) =>
+const spoken = (now: Pick<JobNow, 'bundle'>, { step }: StepNow) =>
   [
     step.title,
     ...wordsAtStep(now.bundle, step).map(({ instead }) =>
@@ -139,7 +139,7 @@ function Given({ proofs, again }: { proofs: readonly ProofNow[]; again: (name: s
   )
 }
 
-function Next({ now, asked }: { now: JobNow; asked: StepNow }) {
+function Next({ now, asked }: { now: Pick<JobNow, 'plan'>; asked: StepNow }) {
   const after = now.plan
     .flatMap((item) => (item.kind === 'step' && item.step.step.id !== asked.step.id ? [item.step] : []))
     .slice(0, 2)

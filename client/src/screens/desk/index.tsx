@@ -9,6 +9,7 @@ import { useAsked, useList } from '../office/from-server'
 import { erasureLines } from './erasing'
 import { Erasing } from './erasing-page'
 import { Beside, BesideNotice, Eyes } from './eyes'
+import { chunk, screenOf } from '../chunk'
 import { eyesFirst } from '../../work/eyes-order'
 import { Find, JobTable } from '../office/find'
 import { heldWords } from './held-back'
@@ -24,6 +25,12 @@ import { dueLines, Tools } from './tools'
 import { whereOf } from '../office/address'
 import * as words from '../../words/en/desk/index'
 import { t } from '../../words/message'
+
+/** With its editor it is larger than the desk: it comes when a draft is opened. */
+const Bench = screenOf(
+  chunk(() => import('../bench')),
+  (its) => its.Bench,
+)
 
 const PAGES = [
   { id: 'eyes', name: t(words.eyesFirst) },
@@ -64,7 +71,8 @@ export function Desk(rooms: Rooms) {
       {page === 'lots' && <Lots {...rooms} item={item} />}
       {page === 'people' && <People {...rooms} />}
       {page === 'held' && <HeldBack {...rooms} answer={held} />}
-      {page === 'procedures' && <Procedures {...rooms} />}
+      {page === 'procedures' &&
+        (item ? <Bench key={item} {...rooms} name={item} /> : <Procedures {...rooms} />)}
       {page === 'erasing' && <Erasing {...rooms} answer={erasures} />}
     </Shell>
   )

@@ -5,6 +5,7 @@ import type { Rooms } from '../rooms'
 import type { WeightAnswer } from '../../ledger/answers'
 import { BecauseForm } from './because'
 import { useAsked } from '../office/from-server'
+import { DraftList } from './draft-list'
 import { Offers } from './offers'
 import { useStatements } from '../office/from-store'
 import { PageHead } from '../office/shell'
@@ -21,6 +22,8 @@ export function Procedures(rooms: Rooms) {
     <>
       <PageHead>{t(says.procedures)}</PageHead>
       <Offers {...rooms} published={rows.map(({ bundle }) => bundle)} />
+      <DraftList {...rooms} />
+      <h2 class="phase-head">{t(says.published)}</h2>
       {rows.length === 0 && <p class="d-text">{t(says.nonePublished)}</p>}
       <ul class="people">
         {rows.map((row) => (

@@ -3,7 +3,7 @@
 export const readingTheProcedures = 'Reading the procedures.'
 export const procedures = 'Procedures'
 export const nonePublished =
-  "None is published yet. On the workshop's computer: twoturns procedure publish FOLDER."
+  "None is published yet. Write one here, or on the workshop's computer: twoturns procedure publish FOLDER."
 export const engines = 'Engines'
 export const noneNamed = 'none named'
 export const published = 'Published'

@@ -1,0 +1,175 @@
+/** The bench: one draft of a procedure, written as text or by its form, with the phone's screen beside it. */
+import { useMemo, useState } from 'preact/hooks'
+import type { FindingAnswer } from '../../ledger/answers'
+import { readBundle } from '../../procedure/bundle'
+import { saveFile } from '../save-file'
+import type { Rooms } from '../rooms'
+import { PageHead, TroubleLine } from '../office/shell'
+import { Editor } from './editor'
+import { Findings } from './findings'
+import { FormView } from './form-view'
+import { Phone } from './phone'
+import { Pictures } from './pictures'
+import { Play } from './play'
+import { Publish } from './publish'
+import { stepAt } from './source'
+import { useDraft, type Drafting, type DraftNow } from './use-draft'
+import './bench.css'
+import * as words from '../../words/en/bench/index'
+import { t } from '../../words/message'
+
+const VIEWS = [
+  { id: 'text', name: t(words.text) },
+  { id: 'form', name: t(words.form) },
+  { id: 'pictures', name: t(words.pictures) },
+  { id: 'publish', name: t(words.publish) },
+] as const
+type View = (typeof VIEWS)[number]['id']
+
+export function Bench({ name, ...rooms }: Rooms & { name: string }) {
+  const drafting = useDraft(rooms, name)
+  if (drafting.now === null) return <p role="status">{t(words.reading)}</p>
+  if (drafting.now.version === '') return <TroubleLine trouble={drafting.now.trouble} />
+  return <Opened {...rooms} name={name} drafting={drafting} now={drafting.now} />
+}
+
+interface OpenedProps extends Rooms {
+  name: string
+  drafting: Drafting
+  now: DraftNow
+}
+
+function Opened({ name, drafting, now, ...rooms }: OpenedProps) {
+  const [view, setView] = useState<View>('text')
+  const [line, setLine] = useState(1)
+  const [shown, setShown] = useState<{ line: number } | null>(null)
+  const [played, play] = useState<FindingAnswer | null>(null)
+  const { report } = now
+  const bundle = useMemo(() => (report?.bundle ? readBundle(report.bundle) : null), [report?.bundle])
+  const goTo = (to: number) => {
+    setView('text')
+    setShown({ line: to })
+  }
+  const step = stepAt(now.text, line)
+  const isPlayed = played !== null && report?.findings.includes(played)
+  return (
+    <>
+      <PageHead>{name}</PageHead>
+      <State {...rooms} name={name} drafting={drafting} now={now} />
+      <nav aria-label={t(words.views)}>
+        <ul class="bench-views">
+          {VIEWS.map(({ id, name: says }) => (
+            <li key={id}>
+              <button type="button" class="text-key" aria-pressed={id === view} onClick={() => setView(id)}>
+                {says}
+              </button>
+            </li>
+          ))}
+        </ul>
+      </nav>
+      <div class="bench">
+        <div class="bench-main">
+          {/* It stays, hidden, so that what can be undone can still be undone after a look at another view. */}
+          <div hidden={view !== 'text'}>
+            <Editor
+              text={now.text}
+              findings={report?.findings ?? []}
+              shown={shown}
+              onText={drafting.write}
+              onLine={setLine}
+            />
+          </div>
+          {view === 'form' && (
+            <FormView
+              text={now.text}
+              step={step}
+              write={drafting.write}
+              show={(to) => setShown({ line: to })}
+            />
+          )}
+          {view === 'pictures' && <Pictures {...rooms} name={name} now={now} drafting={drafting} />}
+          {view === 'publish' && <Publish {...rooms} name={name} now={now} />}
+          {report && view !== 'publish' && (
+            <Findings
+              findings={report.findings}
+              notes={report.notes}
+              choose={(finding) => goTo(finding.line ?? 1)}
+              play={play}
+            />
+          )}
+        </div>
+        <aside class="bench-aside">
+          {bundle === null && <p class="d-text">{t(words.noScreenYet)}</p>}
+          {bundle && isPlayed && (
+            <Play
+              key={report?.findings.indexOf(played)}
+              bundle={bundle}
+              finding={played}
+              leave={() => play(null)}
+            />
+          )}
+          {bundle && !isPlayed && <Phone bundle={bundle} step={step} />}
+        </aside>
+      </div>
+    </>
+  )
+}
+
+/** Where the draft is, what the check says, and what can be done with the whole of it. */
+function State({ name, drafting, now, ...rooms }: OpenedProps) {
+  const { report, checking, trouble, isKept } = now
+  const [copied, setCopied] = useState<string | null>(null)
+  const isOther = trouble?.code === 'draft-changed'
+  const exported = async () => {
+    const answer = await rooms.sync.askBytes(`/api/drafts/${name}/zip`)
+    if (answer.ok) saveFile(answer.value, `${name}.zip`)
+  }
+  const keepCopy = async () => {
+    const other = `${name.slice(0, 30)}-${Date.now().toString(36)}`
+    if (await drafting.keepAs(other)) setCopied(other)
+  }
+  return (
+    <div class="bench-state">
+      <p role="status">
+        {isKept ? t(words.kept) : t(words.notKept)} {checkWords(checking, report)}
+      </p>
+      <p class="step-acts">
+        {checking === null ? (
+          <button type="button" class="text-key" onClick={drafting.check}>
+            {t(words.check)}
+          </button>
+        ) : (
+          <button type="button" class="text-key" onClick={drafting.stop}>
+            {t(words.stop)}
+          </button>
+        )}
+        <button type="button" class="text-key" onClick={() => void exported()}>
+          {t(words.exportIt)}
+        </button>
+      </p>
+      <TroubleLine trouble={trouble} />
+      {isOther && (
+        <p class="step-acts">
+          <button type="button" class="text-key" onClick={() => void keepCopy()}>
+            {t(words.keepMine)}
+          </button>
+          <button type="button" class="text-key" onClick={drafting.readAgain}>
+            {t(words.readTheirs)}
+          </button>
+        </p>
+      )}
+      {copied !== null && (
+        <p role="status">
+          {t(words.copiedAs)} <a href={`#/desk/procedures/${copied}`}>{copied}</a>
+        </p>
+      )}
+    </div>
+  )
+}
+
+function checkWords(checking: number | null, report: DraftNow['report']): string {
+  if (checking !== null) return t(words.checking, { states: checking })
+  if (report === null) return t(words.unchecked)
+  if (report.findings.length > 0) return t(words.found, { n: report.findings.length })
+  return t(words.proved, { states: report.states, rules: report.rules_proven })
+}

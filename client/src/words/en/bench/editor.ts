@@ -1,0 +1,3 @@
+/** What `screens/bench/editor.tsx` says. */
+
+export const source = 'Source of the procedure'

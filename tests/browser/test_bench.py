@@ -1,0 +1,78 @@
+"""An owner writes a procedure at the bench: brought in, broken, mended, proved, published."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+
+import pytest
+from playwright.sync_api import expect
+
+from browser.app import enrol, violations
+from browser.chromium import DESK
+from browser.serving import ROOT
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow(20)]
+
+SOURCE = (ROOT / "demo_jobs" / "roadside-auxiliary-belt" / "procedure.yaml").read_text()
+
+
+def broken(source: str) -> str:
+    """Return a source whose way back to a safe car is gone: from some states nothing leads on."""
+    before, _, rest = source.partition("  - id: secure_again\n")
+    return before + rest[rest.index("  - id: ") :]
+
+
+def folder(source: str) -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as archive:
+        archive.writestr("mine/procedure.yaml", source)
+    return out.getvalue()
+
+
+def test_a_procedure_is_written_at_the_bench_and_published(browser, workshop):
+    context = browser.new_context(**DESK)
+    page = context.new_page()
+    seen = violations(page)
+    enrol(page, workshop.address, workshop.invite("owner", "Bela Weir"))
+    page.get_by_role("link", name="Procedures").click()
+    page.get_by_role("button", name="Write a procedure").click()
+    page.get_by_label("Name of the draft").fill("mine")
+    file = {"name": "mine.zip", "mimeType": "application/zip", "buffer": folder(broken(SOURCE))}
+    page.get_by_label("Or from a ZIP file of its folder").set_input_files(file)
+    page.get_by_role("button", name="Begin").click()
+
+    # A finding stands at its line, and its way there is played on the drive.
+    expect(page.get_by_text("The check found")).to_be_visible()
+    page.get_by_role("button", name="Play the").first.click()
+    way = page.get_by_role("region", name="The shortest way there")
+    expect(way.get_by_role("img")).to_be_visible()
+    way.get_by_role("button", name="Before it").click()
+    expect(way.get_by_role("status")).to_contain_text("After")
+    way.get_by_role("button", name="The phone again").click()
+    page.get_by_role("button", name="Line").first.click()
+
+    # Mended in the editor; the phone's screen beside it follows the cursor.
+    editor = page.get_by_role("textbox", name="Source of the procedure")
+    editor.press("Control+a")
+    page.keyboard.insert_text(SOURCE)
+    expect(page.get_by_text("Proved:")).to_be_visible()
+    page.get_by_role("button", name="Form").click()
+    page.get_by_label("Which step").select_option(label="22 Arm back, 5 mm pin in")
+    title = page.get_by_label("Title")
+    title.fill("Arm back, pin in")
+    title.press("Enter")
+    screen = page.locator(".bench-screen")
+    expect(screen.get_by_text("Arm back, pin in")).to_be_visible()
+    expect(page.get_by_text("Proved:")).to_be_visible()
+
+    page.get_by_role("button", name="Publish").click()
+    expect(page.get_by_text("Edition 1 would be the first")).to_be_visible()
+    page.get_by_role("button", name="Hand it in").click()
+    page.get_by_role("link", name="To the page Procedures").click()
+    page.get_by_role("button", name="Publish it").hover()
+    page.mouse.down()
+    expect(page.get_by_role("button", name="Withdraw")).to_be_visible()
+    page.mouse.up()
+    context.close()
+    assert seen == []
