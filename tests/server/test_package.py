@@ -24,8 +24,12 @@ ROOT = Path(__file__).resolve().parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
 LOCK = json.loads((ROOT / "client" / "package-lock.json").read_text())["packages"]
 REQUIREMENTS = (ROOT / "server" / "requirements.txt").read_text()
-# Types for the compiler: nothing of them is in the app.
-NO_CODE = {"@types/emscripten", "tagged-tag", "type-fest"}
+# Types for the compiler, and what the editor's languages could do and is not asked to: the bundler
+# leaves all of them out, so nothing of them is in the app.
+NO_CODE = {
+    *("@types/emscripten", "tagged-tag", "type-fest"),
+    *("@codemirror/autocomplete", "@codemirror/streamparser"),
+}
 
 
 def in_the_app() -> dict[str, str]:
