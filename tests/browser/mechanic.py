@@ -117,6 +117,10 @@ class Mechanic:
     #: Called with each screen before it is acted on.
     watch: Callable[[Screen], object] = lambda screen: None
 
+    def __post_init__(self) -> None:
+        if self.film:
+            self.film.turn()  # whatever another test left before the camera
+
     def read(self) -> Screen:
         """Wait for a whole screen, and read it."""
         return self._read_other_than(None)

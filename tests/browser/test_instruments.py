@@ -55,6 +55,8 @@ SHRUNK = 0.4
 SEED = 5
 # A gyro at rest, and `turns` to send a turn at once. Each sample is 16 ms after the one before it,
 # however busy this machine is; gamma is the rate about the screen's axis, degrees per second.
+# The step that asks for one reading after another.
+STEP = "Pin in"
 STEP_S = 0.016
 GYRO = """() => {
   let at = performance.now()
@@ -140,8 +142,11 @@ def reads_well(page: Page) -> None:
 
 
 def next_proof(page: Page, title: str) -> None:
-    page.locator(".deck .key-main").click()
-    expect(page.get_by_role("heading", level=1)).to_have_text(title)
+    """See a proof's screen: the step's key opens the first, and each leads on to the next."""
+    heading = page.get_by_role("heading", level=1)
+    if heading.inner_text() == STEP:
+        page.locator(".deck .key-main").click()
+    expect(heading).to_have_text(title)
 
 
 def take_photo(page: Page) -> None:
@@ -265,7 +270,10 @@ def turn_the_bolt(mechanic: Mechanic) -> None:
 
 def photograph_the_drive(mechanic: Mechanic, film: Film) -> None:
     page, (sharp, _) = mechanic.page, wheel(0)
-    film.show(sharp.filter(ImageFilter.GaussianBlur(9)))
+    next_proof(page, "The drive")
+    press(page, "back")
+    film.show(sharp.filter(ImageFilter.GaussianBlur(9)))  # for a camera that opens after it
+    expect(page.get_by_role("heading", level=1)).to_have_text(STEP)
     next_proof(page, "The drive")
     take_photo(page)
     says(page, "The photo looks blurred. Hold still and take it again.")
@@ -327,7 +335,7 @@ def test_a_mark_one_tooth_out_leads_to_what_is_wrong(opened, film):
     taps.all()
     says(page, "The mark stands one tooth out, clockwise of the pointer.")
     reads_well(page)
-    expect(page.locator(".key-hold")).to_have_count(0)
+    expect(page.locator(".key-hold, .key-keep")).to_have_count(0)
     press(page, "it is not like that")
     expect(page.get_by_text("The mark is a tooth out.")).to_be_visible()
 
@@ -339,13 +347,11 @@ def test_without_a_sensor_the_next_way_is_offered_or_there_is_none(opened, whole
     expect(page.get_by_role("alert")).to_contain_text("The camera is not allowed for this page.")
     press(page, "By hand")
     mechanic.figures |= {"Cam mark": "0.1", "Two turns by hand": "2"}
-    mechanic.work(until=lambda screen: screen.title == "Pin in")
-    next_proof(page, "Two turns by hand")
+    mechanic.work(until=lambda screen: screen.title == "Two turns by hand")
     press(page, "It is fixed to the tool")
     expect(page.get_by_role("alert")).to_contain_text("The motion sensor is not allowed")
     press(page, "By hand")
-    mechanic.work(until=lambda screen: screen.title == "Pin in")
-    next_proof(page, "Check the turning sensor")
+    mechanic.work(until=lambda screen: screen.title == "Check the turning sensor")
     press(page, "It lies at the edge")
     says(page, "There is no other way to take this reading here.")
     expect(page.get_by_role("button", name="Try it again")).to_be_visible()

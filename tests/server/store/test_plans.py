@@ -144,6 +144,7 @@ GETS = (
     "/api/drafts/tiny",
     "/api/drafts/tiny/zip",
     "/api/drafts/tiny/check",
+    "/api/drafts/tiny/changes",
     "/api/drafts/tiny/pictures/notch.png",
     "/api/checkpoint",
     "/api/consistency?from=2&to=9",
