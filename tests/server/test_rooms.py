@@ -35,12 +35,13 @@ SERVER_MAY_IMPORT = {
 # Stages of `procedure`: each knows those it builds on.
 STAGE_MAY_IMPORT = {
     "language": set(),
+    "blocks": {"language"},
     "rules": {"language"},
     "drive": set(),
-    "compile": {"language", "rules", "drive"},
+    "compile": {"language", "blocks", "rules", "drive"},
     "machine": set(),
     "compare": set(),
-    "prove": {"language", "rules", "compile", "machine"},
+    "prove": {"language", "blocks", "rules", "compile", "machine"},
 }
 CLIENT_MAY_IMPORT = {
     WORDS: set(),

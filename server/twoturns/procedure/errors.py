@@ -12,7 +12,7 @@ SourceError is not raised: it is one fault, at its line and column, and a reader
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 
 from twoturns.words import t
@@ -35,6 +35,25 @@ class ProcedureError(Exception):
 
 
 @dataclass(frozen=True, order=True)
+class BlockLine:
+    """Where something stands in the file of the block that brought it."""
+
+    block: str
+    line: int
+
+    def __str__(self) -> str:
+        return t(words.BLOCK_LINE, block=self.block, line=self.line)
+
+
+@dataclass(frozen=True)
+class Place:
+    """A line of a procedure; `block`: the line of the block that brought what stands there."""
+
+    line: int
+    block: BlockLine | None = None
+
+
+@dataclass(frozen=True, order=True)
 class SourceError:
     """
     One fault of a source, at its place.
@@ -45,6 +64,8 @@ class SourceError:
         message: The fact.
         hint: What to do about it.
         code: Stable name of this kind of fault.
+        block: Where it stands in the block that brought it; line and column are then those of
+            the place where the procedure chose the block, listed its step or filled in a figure.
     """
 
     line: int
@@ -52,9 +73,11 @@ class SourceError:
     message: str
     hint: str
     code: str
+    block: BlockLine | None = field(default=None, compare=False)
 
     def __str__(self) -> str:
-        return f"line {self.line}, column {self.column}: {self.message}"
+        where = "" if self.block is None else f" ({self.block})"
+        return f"line {self.line}, column {self.column}{where}: {self.message}"
 
 
 class SourceErrors(ProcedureError):

@@ -252,6 +252,14 @@ class Interval(TypedDict):
     km: int
 
 
+class BlockTaken(TypedDict):
+    """A block that the procedure was made with: nothing of it is needed to read this one."""
+
+    id: Name
+    edition: int
+    sha256: Sha256
+
+
 class Asset(TypedDict):
     """A picture that comes with the bundle."""
 
@@ -434,6 +442,7 @@ class Bundle(TypedDict):
     kit: list[Kit]
     drive: Annotated[Drive, Unjudged()]
     assets: list[Asset]
+    blocks: NotRequired[list[BlockTaken]]
     machine: MachineForm
 
 

@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Protocol
 
@@ -65,6 +65,28 @@ def publish(store: Store, bundle: Bundle, now: datetime) -> bool:
     }
     store.ledger.state("bundle.published", body, now)
     return True
+
+
+@dataclass(frozen=True)
+class MadeWith:
+    """A published procedure and one block that it was made with."""
+
+    block: str
+    block_edition: int
+    name: str
+    edition: int
+    bundle: str
+
+
+def made_with_blocks(store: Store) -> list[MadeWith]:
+    """Return which published procedures were made with which blocks, by their own record."""
+    found = []
+    for row in store.views.bundles():
+        data = store.blobs.read(row["bundle"])
+        for taken in json.loads(data).get("blocks", []) if data else []:
+            block = (taken["id"], taken["edition"])
+            found.append(MadeWith(*block, row["name"], row["edition"], row["bundle"]))
+    return found
 
 
 def weight_of(store: Store, sha256: str) -> dict[str, object] | None:

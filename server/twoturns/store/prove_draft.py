@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from twoturns.procedure.compile.bundle import Bundle, bundle_of
-from twoturns.procedure.errors import ProcedureError, SourceError, SourceErrors
+from twoturns.procedure.errors import Place, ProcedureError, SourceError, SourceErrors
 from twoturns.procedure.prove.adapted import prove_adapted
 from twoturns.procedure.prove.finding import Finding
 from twoturns.store.draft import unpacked
@@ -63,14 +63,7 @@ def _checked(place: Path, data: bytes, tell: Callable[[int], None]) -> Report:
         made_with = partial(bundle_of, draft.text.encode(), draft.pictures)
         bundle, proof = prove_adapted(made_with, read_words(place), tell)
     except SourceErrors as errors:
-        faults = [
-            {
-                **_found(Finding(one.code, one.message, one.hint, line=one.line)),
-                "column": one.column,
-            }
-            for one in errors.problems
-        ]
-        return _report(faults)
+        return _report([_fault(one) for one in errors.problems])
     except ProcedureError as error:
         return _report([_found(Finding(error.code, str(error), error.hint))])
     findings, notes = ([_found(one) for one in found] for found in (proof.findings, proof.notes))
@@ -98,12 +91,15 @@ def _given_up(code: str, message: str) -> Report:
 
 
 def _fault(one: SourceError) -> Report:
-    found = _found(Finding(one.code, one.message, one.hint, line=one.line))
+    place = Place(one.line, one.block)
+    found = _found(Finding(one.code, one.message, one.hint, place=place))
     return {**found, "column": one.column}
 
 
 def _found(finding: Finding) -> Report:
-    return {"column": None, **asdict(finding)}
+    said = asdict(finding)
+    place = said.pop("place") or {"line": None, "block": None}
+    return {"column": None, **said, **place}
 
 
 def _teller(place: Path) -> Callable[[int], None]:

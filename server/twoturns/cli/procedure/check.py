@@ -13,7 +13,7 @@ from twoturns.cli.procedure.group import folder_argument, procedure, workshop_op
 from twoturns.cli.procedure.proof import print_proof, proved, refuse_unproved
 from twoturns.cli.procedure.watch import at_each_save
 from twoturns.procedure import shape
-from twoturns.procedure.errors import ProcedureError, SourceErrors
+from twoturns.procedure.errors import Place, ProcedureError, SourceErrors
 from twoturns.procedure.prove.finding import Finding
 from twoturns.procedure.prove.prove import Proof
 from twoturns.procedure.prove.weight import Weights, weigh
@@ -91,7 +91,7 @@ def _report(path: Path, data: Path | None) -> dict[str, object]:
 
 def _faults(errors: SourceErrors) -> Iterator[Finding]:
     for fault in errors.problems:
-        yield Finding(fault.code, fault.message, fault.hint, line=fault.line)
+        yield Finding(fault.code, fault.message, fault.hint, place=Place(fault.line, fault.block))
 
 
 def _weighed(bundle: shape.Bundle, weights: Weights) -> dict[str, object]:

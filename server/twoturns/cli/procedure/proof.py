@@ -72,7 +72,7 @@ def print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
         )
     )
     for number, found in enumerate(proof.findings, 1):
-        where = "" if found.line is None else f", line {found.line}"
+        where = _where(found)
         click.echo(f"\nFinding {number}{where} ({found.code})\n  {sentence(found.message)}")
         click.echo(f"  {found.hint}")
         if found.sequence:
@@ -83,6 +83,13 @@ def print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:
         click.echo(t(words.PROVED, rules_proven=len(proof.rules_proven)))
     for line in (*_notes(proof), *_weight(bundle.bundle)):
         click.echo(line)
+
+
+def _where(found: Finding) -> str:
+    if found.place is None:
+        return ""
+    block = found.place.block
+    return f", line {found.place.line}" + ("" if block is None else f", {block}")
 
 
 def _weight(bundle: shape.Bundle) -> Iterator[str]:

@@ -20,6 +20,7 @@ from marshmallow import ValidationError
 from twoturns.ledger.canonical import dumps, loads
 from twoturns.ledger.errors import NotCanonical
 from twoturns.procedure import shape
+from twoturns.procedure.blocks.library import SUFFIX
 from twoturns.procedure.compile.compiler import Compiled, compile_source
 from twoturns.procedure.compile.form import (
     UNKNOWN,
@@ -35,6 +36,7 @@ from twoturns.words import t
 from twoturns.words.en.procedure.compile import bundle as words
 
 SOURCE_NAME = "procedure.yaml"
+BLOCKS_NAME = "blocks"  # the folder of blocks that only this procedure has
 MOST_BYTES = 4 * 1024 * 1024
 _AS_WRITTEN = t(words.BYTES_AS_COMPILED_HINT)
 _COMPILE_AGAIN = t(words.COMPILE_AGAIN_HINT)
@@ -65,7 +67,8 @@ class Bundle:
 
 def load(folder: Path, workshop: WordsOfWorkshop | None = None) -> Bundle:
     """
-    Compile a folder; `workshop` is what the workshop takes otherwise.
+    Compile a folder: the source, its pictures, and the blocks in its own folder `blocks`.
+    `workshop` is what the workshop takes otherwise.
 
     Raises:
         BundleError: If it holds no source.
@@ -88,19 +91,36 @@ def load(folder: Path, workshop: WordsOfWorkshop | None = None) -> Bundle:
         for file in sorted(folder.iterdir())
         if file.suffix[1:] in PICTURE_TYPES and file.is_file()
     }
-    return bundle_of(text, pictures, workshop)
+    return bundle_of(text, pictures, workshop, _own_blocks(folder))
 
 
 def bundle_of(
-    text: bytes, pictures: Mapping[str, bytes], workshop: WordsOfWorkshop | None = None
+    text: bytes,
+    pictures: Mapping[str, bytes],
+    workshop: WordsOfWorkshop | None = None,
+    blocks: Mapping[str, bytes] | None = None,
 ) -> Bundle:
-    """Compile a source with its pictures by name. Raises as `load` does."""
-    compiled = compile_source(text, pictures, workshop=workshop)
+    """
+    Compile a source with its pictures, and the blocks beside it, by name. Raises as `load` does.
+    """
+    compiled = compile_source(text, pictures, workshop=workshop, blocks=blocks)
     data = canonical(compiled.bundle)
     check_bundle(data)
     assets = {asset["name"]: pictures[asset["name"]] for asset in compiled.bundle["assets"]}
     address = hashlib.sha256(data).hexdigest()
     return Bundle(compiled, data, address, assets)
+
+
+def _own_blocks(folder: Path) -> dict[str, bytes]:
+    """Return the blocks beside a source. No name in it leads to a file: these alone are read."""
+    beside = folder / BLOCKS_NAME
+    if beside.is_symlink() or not beside.is_dir():
+        return {}
+    return {
+        file.name: file.read_bytes()
+        for file in sorted(beside.iterdir())
+        if file.suffix == SUFFIX and file.is_file() and not file.is_symlink()
+    }
 
 
 def canonical(value: shape.Bundle) -> bytes:

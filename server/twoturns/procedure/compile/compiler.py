@@ -15,6 +15,8 @@ from dataclasses import asdict, dataclass
 from typing import cast
 
 from twoturns.procedure import shape
+from twoturns.procedure.blocks.compose import Taken, composed
+from twoturns.procedure.blocks.library import library, with_own
 from twoturns.procedure.compile.check_measures import check_measures
 from twoturns.procedure.compile.check_steps import check_drive, check_looks, check_steps
 from twoturns.procedure.compile.clicks import window_the_clicks
@@ -57,10 +59,11 @@ class Compiled:
         silent_rules: The rules of which it gives no occasion to ask all.
         absent: What the source calls absent, and why.
         rules: The rules that are asked.
-        document: The source, with its lines, in the present words.
+        document: The source, with its lines, in the present words, all that blocks bring in it.
         former_words: Those that it had instead.
         metal: What lies behind what.
         replaced: By rule and step, what the house rule asks for that a maker's word replaces.
+        blocks: Those that it takes.
     """
 
     bundle: shape.Bundle
@@ -71,6 +74,7 @@ class Compiled:
     former_words: tuple[FormerWord, ...]
     metal: Metal
     replaced: Replaced
+    blocks: tuple[Taken, ...] = ()
 
 
 def compile_source(
@@ -78,6 +82,7 @@ def compile_source(
     pictures: Mapping[str, bytes],
     house: Sequence[Rule] | None = None,
     workshop: WordsOfWorkshop | None = None,
+    blocks: Mapping[str, bytes] | None = None,
 ) -> Compiled:
     """
     Compile a procedure.
@@ -87,11 +92,12 @@ def compile_source(
         pictures: The folder's pictures, by file name.
         house: The house rules; the ones of `rules/` if not given.
         workshop: What the workshop takes otherwise, where the source does not say it itself.
+        blocks: The blocks that lie beside the source, by file name.
 
     Raises:
         SourceErrors: With every fault found.
     """
-    return compile_document(source.read(text), pictures, house, workshop)
+    return compile_document(source.read(text), pictures, house, workshop, blocks)
 
 
 def compile_document(
@@ -99,9 +105,11 @@ def compile_document(
     pictures: Mapping[str, bytes],
     house: Sequence[Rule] | None = None,
     workshop: WordsOfWorkshop | None = None,
+    blocks: Mapping[str, bytes] | None = None,
 ) -> Compiled:
     """Compile a source that has been read: reading is most of the work."""
     document, former_words = in_present_words(document)
+    document, taken = composed(document, with_own(blocks or {}, library()))
     data = schema.load(document, schema.ProcedureSchema())
     window_the_clicks(data)
     names = Names(document, data)
@@ -121,7 +129,7 @@ def compile_document(
     if names.problems or solved is None:
         raise SourceErrors(names.problems)
     return Compiled(
-        bundle=_bundle(names, data, rules, solved, assets, machine),
+        bundle=_bundle(names, data, rules, solved, assets, machine, taken),
         silent_rules=tuple(silent),
         absent=data["absent"],
         rules=tuple(rules),
@@ -129,6 +137,7 @@ def compile_document(
         former_words=former_words,
         metal=metal,
         replaced=flattener.replaced,
+        blocks=taken,
     )
 
 
@@ -292,6 +301,7 @@ def _bundle(
     solved: shape.Drive,
     assets: list[shape.Asset],
     machine: shape.MachineForm,
+    taken: Sequence[Taken],
 ) -> shape.Bundle:
     said = {
         "v": 1,
@@ -329,9 +339,14 @@ def _bundle(
         "kit": _listed(data["kit"], "part"),
         "drive": solved,
         "assets": assets,
+        **({"blocks": [_block(each) for each in taken]} if taken else {}),
         "machine": machine,
     }
     return cast(shape.Bundle, said)  # as `check_bundle` finds it to be
+
+
+def _block(taken: Taken) -> shape.BlockTaken:
+    return {"id": taken.id, "edition": taken.edition, "sha256": taken.sha256}
 
 
 def _makers_word(names: Names, rule: Rule) -> dict[str, shape.Instead]:

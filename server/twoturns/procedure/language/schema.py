@@ -463,7 +463,7 @@ def _problem(document: Document, schema: Schema, path: Path, message: str) -> So
     # marshmallow puts 'key' or 'value' between a mapping's key and what is wrong about it.
     of_a_key = path[-1:] == ("key",)
     shown = tuple(part for part in path if part not in ("key", "value"))
-    line, column = document.place(shown, key=of_a_key or message == t(texts.NOT_KNOWN_HERE))
+    is_key = of_a_key or message == t(texts.NOT_KNOWN_HERE)
     code, hint = _HINTS.get(message, _NO_HINT)
     if message == t(texts.NOT_KNOWN_HERE):
         code, hint = "unknown", nearest(str(shown[-1]), _siblings(schema, path[:-1]))
@@ -472,7 +472,7 @@ def _problem(document: Document, schema: Schema, path: Path, message: str) -> So
     elif message.startswith("Must be one of"):
         code, hint = "choice", message
         message = t(texts.UNKNOWN_WORD)
-    return SourceError(line, column, f"{_spoken(shown)} {message}", hint, code)
+    return document.error(shown, f"{_spoken(shown)} {message}", hint=hint, code=code, key=is_key)
 
 
 # marshmallow's own sentences, in ours.

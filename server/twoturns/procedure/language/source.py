@@ -17,7 +17,7 @@ from typing import Any
 
 import yaml
 
-from twoturns.procedure.errors import SourceError, SourceErrors
+from twoturns.procedure.errors import BlockLine, Place, SourceError, SourceErrors
 from twoturns.words import t
 from twoturns.words.en.procedure.language import source as words
 
@@ -32,30 +32,36 @@ Source = dict[str, Any]  # plain data: text, lists and mappings, as deep as they
 
 @dataclass
 class Text:
-    """A scalar, as it was written."""
+    """A scalar, as it was written. `block`: the line of the block that it came with."""
 
     line: int
     column: int
     value: str
+    block: BlockLine | None = None
+    quote: str = ""
 
 
 @dataclass
 class Items:
-    """A list."""
+    """A list. `is_flow`: written in brackets."""
 
     line: int
     column: int
     values: list[Node] = field(default_factory=list)
+    block: BlockLine | None = None
+    is_flow: bool = False
 
 
 @dataclass
 class Mapping:
-    """A mapping; the keys keep their own places."""
+    """A mapping; the keys keep their own places. `is_flow`: written in braces."""
 
     line: int
     column: int
     values: dict[str, Node] = field(default_factory=dict)
     keys: dict[str, Text] = field(default_factory=dict)
+    block: BlockLine | None = None
+    is_flow: bool = False
 
 
 Node = Text | Items | Mapping
@@ -68,13 +74,18 @@ class Document:
     root: Mapping
     data: Source
 
-    def place(self, path: Path, *, key: bool = False) -> tuple[int, int]:
+    def place(self, path: Path, *, key: bool = False) -> Place:
+        """Return the line of a path, and that of the block which brought it (see `node`)."""
+        found = self.node(path, key=key)
+        return Place(found.line, found.block)
+
+    def node(self, path: Path, *, key: bool = False) -> Node:
         """
-        Return line and column of a path; of its nearest ancestor if it does not exist.
+        Return what stands at a path; its nearest ancestor if it does not exist.
 
         Args:
             path: Keys and indices from the root.
-            key: The place of the last key instead of its value.
+            key: The last key instead of its value.
         """
         node: Node = self.root
         at: Node = node
@@ -84,12 +95,18 @@ class Document:
                 node = node.values[str(part)]
             elif isinstance(node, Items) and isinstance(part, int) and part < len(node.values):
                 node = at = node.values[part]
-        chosen = at if key else node
-        return chosen.line, chosen.column
+        return at if key else node
 
-    def error(self, path: Path, message: str, *, hint: str, code: str) -> SourceError:
+    def error(
+        self, path: Path, message: str, *, hint: str, code: str, key: bool = False
+    ) -> SourceError:
         """Return a fault at the place of a path."""
-        return SourceError(*self.place(path), message, hint, code)
+        return fault_at(self.node(path, key=key), message, hint=hint, code=code)
+
+
+def fault_at(node: Node, message: str, *, hint: str, code: str) -> SourceError:
+    """Return a fault at the place of a part of a source."""
+    return SourceError(node.line, node.column, message, hint, code, node.block)
 
 
 def read(text: bytes) -> Document:
@@ -213,11 +230,12 @@ class _Reader:
         if event.tag is not None:
             self._refuse_at(event, t(words.IS_A_TAG, tag=event.tag), t(words.IS_A_TAG_HINT), "tag")
         if isinstance(event, yaml.SequenceStartEvent):
-            return self._items(Items(*place), depth)
+            return self._items(Items(*place, is_flow=bool(event.flow_style)), depth)
         if isinstance(event, yaml.MappingStartEvent):
-            return self._mapping(Mapping(*place), depth)
+            return self._mapping(Mapping(*place, is_flow=bool(event.flow_style)), depth)
         assert isinstance(event, yaml.ScalarEvent)  # noqa: S101 - what is left
-        return Text(*place, unicodedata.normalize("NFC", event.value))
+        said = unicodedata.normalize("NFC", event.value)
+        return Text(*place, said, quote=event.style or "")
 
     def _items(self, items: Items, depth: int) -> Items:
         for event in self._events:

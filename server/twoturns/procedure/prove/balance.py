@@ -53,14 +53,14 @@ def _tools(bundle: shape.Bundle, words: Words) -> Iterator[Finding]:
                     "tool-in",
                     t(texts.TOOL_NEVER_OUT, labels=labels[slot], step=words.step(at)),
                     t(texts.TOOL_NEVER_OUT_HINT),
-                    line=words.line("steps", at),
+                    place=words.place("steps", at),
                 )
     for slot, at in out.items():
         yield Finding(
             "tool-out",
             t(texts.TOOL_LEFT_OUT, labels=labels[slot], step=words.step(at)),
             t(texts.TOOL_LEFT_OUT_HINT),
-            line=words.line("steps", at),
+            place=words.place("steps", at),
         )
 
 
@@ -81,7 +81,7 @@ def _tools_counted(bundle: shape.Bundle, words: Words) -> Iterator[Finding]:
                     listed=listed([f"the {labels[slot]}" for slot in sorted(away)]),
                 ),
                 t(texts.COUNTED_WHILE_OUT_HINT),
-                line=words.line("steps", at),
+                place=words.place("steps", at),
             )
         out -= set(step["tools_in"])
 
@@ -103,7 +103,7 @@ def _parts(bundle: shape.Bundle, words: Words) -> Iterator[Finding]:
                     used=used[part["part"]],
                 ),
                 t(texts.KIT_COUNT_DIFFERS_HINT),
-                line=words.line("kit", part["part"]),
+                place=words.place("kit", part["part"]),
             )
 
 
@@ -151,7 +151,7 @@ def _low_on_scale(words: Words, at: int, nm: Decimal, at_hand: list[shape.Tool])
             high=used["high"],
         ),
         t(texts.LOW_ON_SCALE_HINT),
-        line=words.line("steps", at),
+        place=words.place("steps", at),
     )
 
 
@@ -171,7 +171,7 @@ def _out_of_reach(
         "torque-out-of-reach",
         t(texts.WRENCH_UNFIT, step=words.step(at), nm=nm, ranges=ranges),
         t(texts.TAKE_WRENCH_HINT, listed=listed(able)) if able else t(texts.LIST_WRENCH_HINT),
-        line=words.line("steps", at),
+        place=words.place("steps", at),
     )
 
 
@@ -189,7 +189,7 @@ def _tightened_without_torque(bundle: shape.Bundle, words: Words) -> Iterator[Fi
                         words_value=words.value(c, value),
                     ),
                     t(texts.TORQUE_MISSING_HINT, torque="torque: {nm: ...}"),
-                    line=words.line("steps", at),
+                    place=words.place("steps", at),
                 )
 
 

@@ -58,7 +58,7 @@ def hidden(
                         "looked-at-hidden",
                         t(texts.LOOKED_AT_HIDDEN, step=words.step(at), label=label, front=front),
                         t(texts.LOOKED_AT_HIDDEN_HINT),
-                        line=words.line("steps", at),
+                        place=words.place("steps", at),
                     )
 
 

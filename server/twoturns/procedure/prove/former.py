@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from twoturns.procedure.errors import Place
 from twoturns.procedure.language.former_words import FormerWord
 from twoturns.procedure.prove.finding import Finding
 from twoturns.words import t
@@ -17,5 +18,5 @@ def written_formerly(former_words: Sequence[FormerWord]) -> Iterator[Finding]:
             "former-word",
             t(texts.FORMER_WORD, former=word.former, present=word.present, times=word.times),
             t(texts.FORMER_WORD_HINT),
-            line=word.line,
+            place=Place(word.line),
         )

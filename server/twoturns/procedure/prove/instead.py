@@ -33,7 +33,7 @@ def needless(
                 t(texts.HOUSE_RULE_HOLDS, rule=rule.id),
                 t(texts.HOUSE_RULE_HOLDS_HINT),
                 rule=rule.id,
-                line=words.line("instead", rule.id),
+                place=words.place("instead", rule.id),
             )
 
 
@@ -73,7 +73,7 @@ def toothless(
                     t(texts.NEVER_STOPS, rule=rule.id, step=words.step(at)),
                     t(texts.NEVER_STOPS_HINT),
                     rule=rule.id,
-                    line=words.line("instead", rule.id),
+                    place=words.place("instead", rule.id),
                 )
 
 
@@ -114,5 +114,5 @@ def makers_words(rules: Sequence[shape.Rule], words: Words) -> Iterator[Finding]
                 gone=listed(word["gone"] or [t(texts.NOTHING_GONE)]),
             ),
             rule=rule["id"],
-            line=words.line("instead", rule["id"]),
+            place=words.place("instead", rule["id"]),
         )

@@ -137,7 +137,7 @@ class _Lives:
                         "part-again",
                         t(texts.PART_AGAIN, step=self.words.step(at), label=self.labels[part]),
                         t(texts.PART_AGAIN_HINT),
-                        line=self.words.line("steps", at),
+                        place=self.words.place("steps", at),
                     )
 
     def not_fitted(self) -> Iterator[Finding]:
@@ -148,7 +148,7 @@ class _Lives:
                     "part-not-fitted",
                     t(texts.PART_NOT_FITTED, label=self.labels[part]),
                     t(texts.PART_NOT_FITTED_HINT),
-                    line=self.words.line("kit", part),
+                    place=self.words.place("kit", part),
                 )
 
     def bins_unbalanced(self) -> Iterator[Finding]:
@@ -168,7 +168,7 @@ class _Lives:
                         binned=count,
                     ),
                     t(texts.BINS_UNBALANCED_HINT),
-                    line=self.words.line("kit", part["part"]),
+                    place=self.words.place("kit", part["part"]),
                 )
 
     def left_off(self) -> Iterator[Finding]:
@@ -192,7 +192,7 @@ class _Lives:
             code,
             message,
             hint,
-            line=self.words.line("steps", way[-1]),
+            place=self.words.place("steps", way[-1]),
             way=tuple(str(self.steps[at]["id"]) for at in way),
             sequence=tuple(self.words.step(at) for at in way),
         )

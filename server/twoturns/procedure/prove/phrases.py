@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from twoturns.procedure import shape
+from twoturns.procedure.errors import Place
 from twoturns.procedure.language.source import Document, Path
 from twoturns.procedure.prove.packed import Packed
 from twoturns.procedure.prove.walk import Deed
@@ -24,11 +25,11 @@ class Words:
         self.bundle, self._document = bundle, document
         self.steps: list[shape.Step] = bundle["steps"]
 
-    def line(self, *path: str | int) -> int | None:
-        """The line of a part of the source; None if it is not there, or no source is known."""
+    def place(self, *path: str | int) -> Place | None:
+        """The place of a part of the source; None if it is not there, or no source is known."""
         if self._document is None or not _has(self._document.data, path):
             return None
-        return self._document.place(path, key=isinstance(path[-1], str))[0]
+        return self._document.place(path, key=isinstance(path[-1], str))
 
     def step(self, at: int) -> str:
         """Return a step as findings name it: its number and title, or the way back."""

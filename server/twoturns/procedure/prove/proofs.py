@@ -87,7 +87,7 @@ def _found(
     code: str, words: Words, at: int, number: int | None, message: str, hint: str
 ) -> Finding:
     path = ("steps", at) if number is None else ("steps", at, "proof", number)
-    return Finding(code, message, hint, line=words.line(*path))
+    return Finding(code, message, hint, place=words.place(*path))
 
 
 def _limit_on_old(words: Words, at: int, number: int, proof: shape.Proof) -> Iterator[Finding]:
@@ -103,7 +103,7 @@ def _setting(words: Words, at: int, number: int, proof: shape.Proof) -> Iterator
     """A wrench that clicks is not read: its window is what any wrench may be off."""
     place = ("steps", at, "proof", number)
     is_clicked = proof.get("tool") == "torque_wrench" and "target" in proof
-    stated = [word for word in ("low", "high") if words.line(*place, word) is not None]
+    stated = [word for word in ("low", "high") if words.place(*place, word) is not None]
     if not is_clicked or not stated:
         return
     target = Decimal(proof["target"])
@@ -148,7 +148,7 @@ def _red_nowhere(words: Words, at: int, number: int, proof: shape.Proof) -> Iter
                 "red-nowhere",
                 t(texts.RED_NOWHERE, step=words.step(at), answer=option["says"]),
                 t(texts.RED_NOWHERE_HINT) if option["ok"] else t(texts.RED_UNCURED_HINT),
-                line=words.line("steps", at, "proof", number, "options", place),
+                place=words.place("steps", at, "proof", number, "options", place),
             )
 
 
@@ -181,7 +181,7 @@ def _cure_outside(words: Words, at: int) -> Iterator[Finding]:
                     "cure-outside",
                     t(texts.CURE_OUTSIDE, step=words.step(at), value=str(value), unit=unit),
                     t(texts.CURE_OUTSIDE_HINT),
-                    line=words.line("steps", at, "fails", number),
+                    place=words.place("steps", at, "fails", number),
                 )
 
 
@@ -219,7 +219,7 @@ def _wetted(packed: Packed, words: Words, straight: Straight) -> Iterator[Findin
                     "clean-then-wet",
                     t(texts.CLEAN_THEN_WET, step=words.step(at), proof=words.value(c, v)),
                     t(texts.CLEAN_THEN_WET_HINT),
-                    line=words.line("steps", at),
+                    place=words.place("steps", at),
                     way=tuple(str(words.steps[step]["id"]) for step in way),
                     sequence=tuple(words.step(step) for step in way),
                 )

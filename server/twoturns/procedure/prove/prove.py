@@ -20,6 +20,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from twoturns.procedure import shape
+from twoturns.procedure.blocks.compose import Taken
 from twoturns.procedure.compile.compiler import Compiled
 from twoturns.procedure.compile.flatten import Replaced
 from twoturns.procedure.compile.metal import Metal, no_metal
@@ -39,6 +40,7 @@ from twoturns.procedure.prove.proofs import not_proving
 from twoturns.procedure.prove.returns import not_returning
 from twoturns.procedure.prove.silent import accepted, never_done, unasked
 from twoturns.procedure.prove.straight import never_left, not_straight, straight_run
+from twoturns.procedure.prove.taken_blocks import withdrawn
 from twoturns.procedure.prove.tools import left_by_nobody, not_on_board, slots_disagree
 from twoturns.procedure.prove.walk import Deed, Walk, reaches, walk
 from twoturns.procedure.rules.house import Rule, SilentRule
@@ -85,6 +87,7 @@ def prove_compiled(compiled: Compiled, tell: Callable[[int], None] | None = None
         former_words=compiled.former_words,
         metal=compiled.metal,
         replaced=compiled.replaced,
+        blocks=compiled.blocks,
         tell=tell,
     )
 
@@ -99,6 +102,7 @@ def prove(
     former_words: Sequence[FormerWord] = (),
     metal: Metal | None = None,
     replaced: Replaced | None = None,
+    blocks: Sequence[Taken] = (),
     most_states: int = MOST_STATES,
     tell: Callable[[int], None] | None = None,
 ) -> Proof:
@@ -114,6 +118,7 @@ def prove(
         former_words: Words of the language that the source had and that are others now.
         metal: What the source says of the metal.
         replaced: What the house rules ask for in whose place a maker's word holds.
+        blocks: Those that the source takes.
         most_states: Where the walk is given up, which is a finding too.
         tell: Called now and then with the number of states that were gone through.
     """
@@ -130,6 +135,7 @@ def prove(
         *prover.stale_proofs(),
         *prover.claims_outlived(rules),
         *prover.never_open(),
+        *withdrawn(blocks),
         *not_straight(prover.packed, words),
         *never_left(prover.packed, words),
         *not_returning(bundle, prover.packed, words, prover.straight),
@@ -229,7 +235,7 @@ class _Prover:
             message,
             hint,
             rule=None if rule is None else str(self.bundle["rules"][rule]["id"]),
-            line=None if step is None else self.words.line("steps", step),
+            place=None if step is None else self.words.place("steps", step),
             way=tuple(self.words.name(deed) for deed in deeds),
             sequence=tuple(self.words.deed(self.packed, deed) for deed in deeds),
         )

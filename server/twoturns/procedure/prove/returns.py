@@ -103,7 +103,7 @@ def _told(
         "lock-does-not-return",
         says,
         t(texts.ALL_MEET_EVERY, together=drive.together),
-        line=words.line("steps", at),
+        place=words.place("steps", at),
         way=tuple(words.name(deed) for deed in place.deeds),
         sequence=tuple(words.deed(drive.packed, deed) for deed in place.deeds),
     )

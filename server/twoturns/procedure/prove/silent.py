@@ -28,7 +28,7 @@ def unasked(
                 t(texts.RULE_NOT_ASKED, rule=silent.rule, how=how, listed=listed(unasked)),
                 _as_the_rule_has_it(silent),
                 rule=silent.rule,
-                line=words.line("rules", silent.rule),
+                place=words.place("rules", silent.rule),
             )
 
 

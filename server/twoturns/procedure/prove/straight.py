@@ -52,7 +52,7 @@ def _told(
         "not-straight",
         message,
         t(texts.WAY_BLOCKED_HINT, wrong=wrong),
-        line=None if at is None else words.line("steps", at),
+        place=None if at is None else words.place("steps", at),
         way=tuple(words.name(deed) for deed in deeds),
         sequence=tuple(words.deed(packed, deed) for deed in deeds),
     )
@@ -75,5 +75,5 @@ def never_left(packed: Packed, words: Words) -> Iterator[Finding]:
                     "never-left",
                     t(texts.NEVER_REACHED, words_value=words.value(c, v)),
                     t(texts.NEVER_REACHED_HINT, id=condition["id"], value=value),
-                    line=words.line("conditions", kind, condition["id"], "values", value),
+                    place=words.place("conditions", kind, condition["id"], "values", value),
                 )

@@ -53,7 +53,7 @@ def not_on_board(bundle: shape.Bundle, words: Words) -> Iterator[Finding]:
                     "tool-not-on-board",
                     t(texts.NOT_ON_BOARD, step=words.step(at), tool=name),
                     t(texts.NOT_ON_BOARD_HINT),
-                    line=words.line("steps", at),
+                    place=words.place("steps", at),
                 )
 
 
@@ -119,7 +119,7 @@ def _disagrees(
         "slot-disagrees",
         t(texts.SLOT_DISAGREES, step=words.step(at), label=label, said=said),
         t(texts.SLOT_DISAGREES_HINT),
-        line=words.line("steps", at),
+        place=words.place("steps", at),
         way=tuple(str(words.steps[each]["id"]) for each in way),
         sequence=tuple(words.step(each) for each in way),
     )
@@ -159,7 +159,7 @@ def _left(packed: Packed, words: Words, walk: Walk, at: int, number: int, said: 
         "left-by-nobody",
         t(texts.LEFT_BY_NOBODY, step=words.step(at), said=said),
         t(texts.LEFT_BY_NOBODY_HINT),
-        line=words.line("steps", at, "fails", number),
+        place=words.place("steps", at, "fails", number),
         way=tuple(words.name(deed) for deed in deeds),
         sequence=tuple(words.deed(packed, deed) for deed in deeds),
     )

@@ -27,15 +27,19 @@ def test_quotes_and_blocks_are_text_too():
     assert read.data == {"a": "x: y", "b": "two\nlines\n", "c": ""}
 
 
+def place_of(node):
+    return node.line, node.column
+
+
 def test_every_part_keeps_its_line_and_column():
     read = source.read(b"steps:\n  - id: one\n    proof:\n      - {name: x}\n")
-    assert read.place(("steps", 0, "id")) == (2, 9)
-    assert read.place(("steps", 0, "id"), key=True) == (2, 5)
-    assert read.place(("steps", 0, "proof", 0, "name")) == (4, 16)
+    assert place_of(read.node(("steps", 0, "id"))) == (2, 9)
+    assert place_of(read.node(("steps", 0, "id"), key=True)) == (2, 5)
+    assert place_of(read.node(("steps", 0, "proof", 0, "name"))) == (4, 16)
 
 
 def test_a_path_that_does_not_exist_stands_where_it_is_missing():
-    assert source.read(b"steps:\n  - id: one\n").place(("steps", 0, "title")) == (2, 5)
+    assert place_of(source.read(b"steps:\n  - id: one\n").node(("steps", 0, "title"))) == (2, 5)
 
 
 def test_text_is_brought_to_the_one_form_that_a_bundle_allows():

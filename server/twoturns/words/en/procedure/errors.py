@@ -6,3 +6,4 @@ UNKNOWN_FORM = "the procedure is of a form that this program does not know: {wha
 PERHAPS_MEANT = "Perhaps ''{close}' was meant."
 NONE_NAMED = "The procedure names none."
 KNOWN_NAMES = "Known here: {names}{more, select, true {, ...} other {.}}"
+BLOCK_LINE = "block {block}, line {line}"

@@ -1,0 +1,1 @@
+"""Blocks: what is the same on every car, with its figures left open."""

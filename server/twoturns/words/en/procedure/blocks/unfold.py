@@ -1,0 +1,10 @@
+"""What `twoturns/procedure/blocks/unfold.py` says."""
+
+STEP_NO_MAPPING = "a step of a block is a mapping"
+STEP_NO_MAPPING_HINT = "Write it as in a procedure: id, phase, title, ..."
+KEY_TWICE = "''{key}' stands twice here once everything is filled in"
+KEY_TWICE_HINT = "Fill in different names."
+UNKNOWN_OPEN = "block ''{block}' does not ask for ''{word}'"
+MAY_LACK = "''{word}' of block ''{block}' is not filled in, and a text needs it"
+MAY_LACK_HINT = "Fill it in; in the block the text stands under ''where: {word}'."
+NO_PART = "''{word}' has no ''{part}'"
