@@ -81,7 +81,7 @@ def with_own(own: Mapping[str, bytes], kept: Mapping[str, Block]) -> Mapping[str
         blocks[block.id] = block
     if problems:
         raise SourceErrors(problems)
-    return ChainMap(blocks, kept) if blocks else kept  # type: ignore[arg-type] # never written
+    return ChainMap(blocks, kept) if blocks else kept  # type: ignore[arg-type]  # never written
 
 
 def _of_block(block: str, problems: Iterable[SourceError]) -> Iterable[SourceError]:
