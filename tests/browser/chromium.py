@@ -8,7 +8,7 @@ import shutil
 import signal
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -125,11 +125,12 @@ def kill(folder: Path) -> None:
     """Kill the browser of a profile and all its children at once, as an empty battery would."""
     root = browser_process(folder)
     assert root is not None, f"no browser runs on {folder}"
-    for process in [root, *descendants(root)]:
-        try:
-            os.kill(process, signal.SIGKILL)
-        except ProcessLookupError:
-            continue
+    # All stand still before the first is gone, or a page would for a moment outlive its database.
+    processes = [*descendants(root), root]
+    for end in (signal.SIGSTOP, signal.SIGKILL):
+        for process in processes:
+            with suppress(ProcessLookupError):
+                os.kill(process, end)
     while browser_process(folder) is not None:  # the system ends it in its own time
         time.sleep(0.01)
 
