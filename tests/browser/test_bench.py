@@ -54,6 +54,7 @@ def test_a_procedure_is_written_at_the_bench_and_published(browser, workshop):
 
     # Mended in the editor; the phone's screen beside it follows the cursor.
     editor = page.get_by_role("textbox", name="Source of the procedure")
+    expect(editor).to_be_focused()  # by the line that was asked for: it comes with the next drawing
     editor.press("Control+a")
     page.keyboard.insert_text(SOURCE)
     expect(page.get_by_text("Proved:")).to_be_visible()
